@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What can go wrong, as GError codes of the one domain SPL_ERROR.
+ *
+ * A message is one sentence that names the thing, what is wrong with it and what to do, without a
+ * trailing full stop. A lower room's message is never overwritten, at most prefixed.
+ */
+#ifndef SIMPLING_ERROR_H
+#define SIMPLING_ERROR_H
+
+#include <glib.h>
+
+enum spl_error_code {
+    SPL_ERROR_USAGE,     /* the words of the call are wrong (exit status 2) */
+    SPL_ERROR_INVALID,   /* a value cannot be what it says (exit status 2) */
+    SPL_ERROR_NOT_FOUND, /* no such site, plant, code, file */
+    SPL_ERROR_EXISTS,    /* the name or file is taken */
+    SPL_ERROR_AMBIGUOUS, /* several things match; the message names them */
+    SPL_ERROR_REFUSED,   /* a rule of the trade forbids it */
+    SPL_ERROR_CLOSED,    /* the ground is closed (exit status 4) */
+    SPL_ERROR_CONFLICT,  /* changed by somebody else since it was read */
+    SPL_ERROR_BUSY,      /* another process holds the book */
+    SPL_ERROR_READ_ONLY, /* the file or folder may not be written */
+    SPL_ERROR_IO,        /* the disk or system failed */
+    SPL_ERROR_CORRUPT,   /* a file is damaged or not what it should be */
+    SPL_ERROR_TOO_NEW,   /* written by a newer simpling */
+    SPL_ERROR_LIMIT,     /* larger than we are willing to read */
+    SPL_ERROR_INTERNAL   /* a defect of ours */
+};
+
+#define SPL_ERROR (spl_error_quark())
+GQuark spl_error_quark(void);
+
+/* The exit status that a failure with this error deserves: 1, 2 or 4. */
+int spl_error_exit_status(const GError *error);
+
+#endif

@@ -1,0 +1,124 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The row writer: one table of fields for each result gives its JSON, its table for people, its
+ * JSON schema, and frees it.
+ *
+ * A result is a plain struct whose members are of the kinds below. Its struct spl_shape lists them:
+ *
+ *     struct spl_reason { char *what; double distance_m; struct spl_day date; };
+ *
+ *     static const struct spl_field reason_fields[] = {
+ *         SPL_FIELD(spl_reason, what, SPL_TEXT, "what", "why"),
+ *         SPL_FIELD_NUM(spl_reason, distance_m, 1, "distance_m", "distance m"),
+ *         SPL_FIELD(spl_reason, date, SPL_DAY, "date", "date"),
+ *     };
+ *     const struct spl_shape spl_reason_shape = SPL_SHAPE("reason", spl_reason, reason_fields);
+ *
+ * The order of the rows is the order of JSON keys and columns. A field without a heading (NULL) is
+ * left out of tables. Numbers that are NaN, unset days and NULL texts are "absent": null in JSON,
+ * an empty cell in a table. Lists are never absent: a NULL list is written as [].
+ */
+#ifndef SIMPLING_ROW_H
+#define SIMPLING_ROW_H
+
+#include <glib.h>
+#include <stdio.h>
+
+#include "simpling/day.h"
+
+enum spl_kind {
+    SPL_TEXT,  /* char *, owned by the record */
+    SPL_INT,   /* int */
+    SPL_LONG,  /* gint64 */
+    SPL_NUM,   /* double, rounded to `decimals` in every output; NAN is absent */
+    SPL_BOOL,  /* gboolean */
+    SPL_DAY,   /* struct spl_day */
+    SPL_TEXTS, /* GPtrArray * of char * (with g_free as its free function), owned; NULL is [] */
+    SPL_LIST,  /* GArray * of records of `inner`, owned; NULL is [] */
+    SPL_ONE    /* a pointer to one heap record of `inner`, owned; NULL is null */
+};
+
+struct spl_shape;
+
+struct spl_field {
+    const char *key;     /* JSON key */
+    const char *heading; /* table heading, NULL: not in tables */
+    enum spl_kind kind;
+    size_t offset;
+    int decimals;                  /* SPL_NUM only */
+    const struct spl_shape *inner; /* SPL_LIST and SPL_ONE only */
+    const char *about;             /* one line with the unit, for the schema; may be NULL */
+};
+
+struct spl_shape {
+    const char *name; /* of one record, for the schema */
+    const struct spl_field *fields;
+    size_t n_fields;
+    size_t size; /* sizeof the struct */
+};
+
+#define SPL_FIELD(record, member, kind_, key_, heading_)                                           \
+    {                                                                                              \
+        .key = key_, .heading = heading_, .kind = kind_,                                           \
+        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+    }
+#define SPL_FIELD_NUM(record, member, decimals_, key_, heading_)                                   \
+    {                                                                                              \
+        .key = key_, .heading = heading_, .kind = SPL_NUM, .decimals = decimals_,                  \
+        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+    }
+#define SPL_FIELD_LIST(record, member, inner_, key_, heading_)                                     \
+    {                                                                                              \
+        .key = key_, .heading = heading_, .kind = SPL_LIST, .inner = inner_,                       \
+        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+    }
+#define SPL_FIELD_ONE(record, member, inner_, key_)                                                \
+    {                                                                                              \
+        .key = key_, .kind = SPL_ONE, .inner = inner_,                                             \
+        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+    }
+#define SPL_SHAPE(name_, record, fields_)                                                          \
+    {                                                                                              \
+        .name = name_, .fields = fields_, .n_fields = G_N_ELEMENTS(fields_),                       \
+        .size = sizeof(struct record)                                                              \
+    }
+
+/* A new list for records of `shape`, whose elements are cleared with it. Free with g_array_unref. */
+GArray *spl_list_new(const struct spl_shape *shape);
+
+/* Frees what the record's fields own and zeroes it. */
+void spl_record_clear(const struct spl_shape *shape, void *record);
+
+/* Clears and frees a heap record; NULL is fine. */
+void spl_record_free(const struct spl_shape *shape, void *record);
+
+/* Writes one JSON document for one record, with a line break after it. FALSE: the stream failed. */
+gboolean spl_record_write_json(const struct spl_shape *shape, const void *record, FILE *out);
+
+/*
+ * A JSON array written element by element, so that memory does not grow with its length:
+ * begin, any number of items, end.
+ */
+struct spl_json_array {
+    const struct spl_shape *shape;
+    FILE *out;
+    gboolean any;
+};
+void spl_json_array_begin(struct spl_json_array *array, const struct spl_shape *shape, FILE *out);
+gboolean spl_json_array_item(struct spl_json_array *array, const void *record);
+gboolean spl_json_array_end(struct spl_json_array *array);
+
+/* A list of records as a JSON array. */
+gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, FILE *out);
+
+/*
+ * A table for people: one line a record, headings, columns aligned, wrapped to `width` columns
+ * (0: unlimited). Text is scrubbed of control characters.
+ */
+gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
+                              FILE *out);
+
+/* The JSON schema (draft 2020-12) of one record, or of an array of them. Free with g_free. */
+char *spl_shape_schema(const struct spl_shape *shape, gboolean array);
+
+#endif

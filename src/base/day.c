@@ -1,0 +1,211 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Calendar days on top of GDate. See simpling/day.h.
+ */
+#include "simpling/day.h"
+
+#include <string.h>
+
+#include "simpling/error.h"
+
+#define EPOCH_JULIAN 719163 /* GDate's Julian day number of 1970-01-01 */
+
+static const char *const month_names[] = {"January",   "February", "March",    "April",
+                                          "May",       "June",     "July",     "August",
+                                          "September", "October",  "November", "December"};
+
+gboolean spl_day_is_set(struct spl_day day)
+{
+    return day.n != SPL_DAY_NONE_N;
+}
+
+static struct spl_day from_gdate(const GDate *date)
+{
+    return (struct spl_day){(gint32)g_date_get_julian(date) - EPOCH_JULIAN};
+}
+
+static gboolean to_gdate(struct spl_day day, GDate *date)
+{
+    gint64 julian = (gint64)day.n + EPOCH_JULIAN;
+
+    g_date_clear(date, 1);
+    if (!spl_day_is_set(day) || julian < 1 || julian > G_MAXINT32)
+        return FALSE;
+    g_date_set_julian(date, (guint32)julian);
+    return TRUE;
+}
+
+struct spl_day spl_day_from_ymd(int year, int month, int dom)
+{
+    GDate date;
+
+    if (year < 1 || year > 9999 || month < 1 || month > 12 || dom < 1 || dom > 31)
+        return SPL_DAY_NONE;
+    if (!g_date_valid_dmy((GDateDay)dom, (GDateMonth)month, (GDateYear)year))
+        return SPL_DAY_NONE;
+    g_date_clear(&date, 1);
+    g_date_set_dmy(&date, (GDateDay)dom, (GDateMonth)month, (GDateYear)year);
+    return from_gdate(&date);
+}
+
+void spl_day_to_ymd(struct spl_day day, int *year, int *month, int *dom)
+{
+    GDate date;
+    gboolean ok = to_gdate(day, &date);
+
+    if (year != NULL)
+        *year = ok ? (int)g_date_get_year(&date) : 0;
+    if (month != NULL)
+        *month = ok ? (int)g_date_get_month(&date) : 0;
+    if (dom != NULL)
+        *dom = ok ? (int)g_date_get_day(&date) : 0;
+}
+
+int spl_day_of_year(struct spl_day day)
+{
+    GDate date;
+
+    return to_gdate(day, &date) ? (int)g_date_get_day_of_year(&date) : 0;
+}
+
+struct spl_day spl_day_add(struct spl_day day, int days)
+{
+    gint64 n;
+
+    if (!spl_day_is_set(day))
+        return day;
+    n = (gint64)day.n + days;
+    if (n < spl_day_from_ymd(1, 1, 1).n || n > spl_day_from_ymd(9999, 12, 31).n)
+        return SPL_DAY_NONE;
+    return (struct spl_day){(gint32)n};
+}
+
+struct spl_day spl_day_add_months(struct spl_day day, int months)
+{
+    int year, month, dom, total;
+
+    if (!spl_day_is_set(day))
+        return day;
+    spl_day_to_ymd(day, &year, &month, &dom);
+    total = year * 12 + (month - 1) + months;
+    if (total < 12 || total >= 10000 * 12)
+        return SPL_DAY_NONE;
+    year = total / 12;
+    month = total % 12 + 1;
+    dom = MIN(dom, (int)g_date_get_days_in_month((GDateMonth)month, (GDateYear)year));
+    return spl_day_from_ymd(year, month, dom);
+}
+
+int spl_day_diff(struct spl_day later, struct spl_day earlier)
+{
+    return later.n - earlier.n;
+}
+
+int spl_day_compare(struct spl_day a, struct spl_day b)
+{
+    if (!spl_day_is_set(a) || !spl_day_is_set(b))
+        return (int)spl_day_is_set(b) - (int)spl_day_is_set(a);
+    return (a.n > b.n) - (a.n < b.n);
+}
+
+char *spl_day_format(struct spl_day day, char text[SPL_DAY_TEXT_SIZE])
+{
+    int year, month, dom;
+
+    if (!spl_day_is_set(day)) {
+        text[0] = '\0';
+        return text;
+    }
+    spl_day_to_ymd(day, &year, &month, &dom);
+    g_snprintf(text, SPL_DAY_TEXT_SIZE, "%04d-%02d-%02d", year, month, dom);
+    return text;
+}
+
+char *spl_day_words(struct spl_day day)
+{
+    int year, month, dom;
+
+    if (!spl_day_is_set(day))
+        return g_strdup("");
+    spl_day_to_ymd(day, &year, &month, &dom);
+    return g_strdup_printf("%d %s %d", dom, month_names[month - 1], year);
+}
+
+/* Reads exactly `width` digits. */
+static gboolean take_digits(const char **cursor, int width, int *value)
+{
+    *value = 0;
+    for (int i = 0; i < width; i++, (*cursor)++) {
+        if (!g_ascii_isdigit(**cursor))
+            return FALSE;
+        *value = *value * 10 + (**cursor - '0');
+    }
+    return TRUE;
+}
+
+static gboolean take(const char **cursor, char wanted)
+{
+    if (**cursor != wanted)
+        return FALSE;
+    (*cursor)++;
+    return TRUE;
+}
+
+static gboolean parse(const char *text, const char *what, gboolean month_allowed,
+                      struct spl_day *day, GError **error)
+{
+    const char *cursor = text;
+    int year, month, dom = 1;
+    gboolean shaped;
+
+    shaped = take_digits(&cursor, 4, &year) && take(&cursor, '-') && take_digits(&cursor, 2, &month);
+    if (shaped && !(month_allowed && *cursor == '\0'))
+        shaped = take(&cursor, '-') && take_digits(&cursor, 2, &dom);
+    if (!shaped || *cursor != '\0') {
+        g_autofree char *shown = g_strescape(strlen(text) > 40 ? "(a long text)" : text, NULL);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: '%s' is not a date; write it as 2027-05-04%s", what, shown,
+                    month_allowed ? " or, for a whole month, 2027-05" : "");
+        return FALSE;
+    }
+    *day = spl_day_from_ymd(year, month, dom);
+    if (!spl_day_is_set(*day)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: there is no day %s; look at the calendar for that month", what, text);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_day_parse(const char *text, const char *what, struct spl_day *day, GError **error)
+{
+    return parse(text, what, FALSE, day, error);
+}
+
+gboolean spl_day_parse_or_month(const char *text, const char *what, struct spl_day *day,
+                                GError **error)
+{
+    return parse(text, what, TRUE, day, error);
+}
+
+int spl_day_season(struct spl_day day, double lat)
+{
+    int year, month;
+
+    spl_day_to_ymd(day, &year, &month, NULL);
+    if (lat < 0 && month < 7)
+        return year - 1;
+    return year;
+}
+
+void spl_day_season_bounds(int season, double lat, struct spl_day *first, struct spl_day *last)
+{
+    if (lat < 0) {
+        *first = spl_day_from_ymd(season, 7, 1);
+        *last = spl_day_from_ymd(season + 1, 6, 30);
+    } else {
+        *first = spl_day_from_ymd(season, 1, 1);
+        *last = spl_day_from_ymd(season, 12, 31);
+    }
+}

@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Text from people: cleaning at the door, the key under which a name is found, the nearest names to
+ * offer when none is, UUIDs.
+ */
+#ifndef SPL_BASE_TEXT_H
+#define SPL_BASE_TEXT_H
+
+#include <glib.h>
+
+#define SPL_NAME_MAX 200    /* bytes in a name of a site, person, almanac */
+#define SPL_REMARK_MAX 4000 /* bytes in a remark, reason, list of signs */
+
+/*
+ * The text without white space at its ends, as NFC. Refused with SPL_ERROR_INVALID: invalid UTF-8,
+ * control characters (a line break is allowed when `lines`), empty text, more than `max` bytes.
+ * `what` names the value. Free with g_free.
+ */
+char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lines, GError **error);
+
+/* Valid UTF-8 without control characters, for writing into other formats; line breaks stay when
+ * `lines`, each other control character and each invalid byte becomes a space. Never fails. */
+char *spl_text_scrub(const char *text, gboolean lines);
+
+/*
+ * The key under which a name is looked up: NFKD, marks dropped, case folded, runs of space, '-' and
+ * '_' as one space, ends trimmed. Equal keys are the same name. `name` must be UTF-8.
+ */
+char *spl_name_key(const char *name);
+
+/*
+ * Up to `most` of `names` nearest to `wanted` by edit distance on their keys (a prefix counts as
+ * near), nearest first, those too far off left out. Elements are borrowed from `names`.
+ */
+GPtrArray *spl_names_nearest(const char *wanted, GPtrArray *names, guint most);
+
+/* "; did you mean 'a', 'b' or 'c'?" or "" when nothing is near: for the end of a message. */
+char *spl_names_offer(const char *wanted, GPtrArray *names);
+
+/* A new random UUID (version 4), lower-case hex with hyphens. */
+char *spl_uuid_new(void);
+
+/* The UUID of version 5 (RFC 4122 4.3, SHA-1) of `name` in `space`; NULL if `space` is no UUID. */
+char *spl_uuid_v5(const char *space, const char *name);
+
+gboolean spl_uuid_is_valid(const char *text);
+
+#endif

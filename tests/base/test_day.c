@@ -1,0 +1,70 @@
+/* Days: ISO 8601 in and out, calendar arithmetic, growing years. */
+#include "expect.h"
+#include "simpling/day.h"
+
+static void iso_dates_are_read_and_written(void **state)
+{
+    g_autoptr(GError) error = NULL;
+    struct spl_day day;
+    char text[SPL_DAY_TEXT_SIZE];
+
+    (void)state;
+    assert_true(spl_day_parse("1970-01-01", "--on", &day, &error));
+    assert_int_equal(day.n, 0);
+    /* 2000-03-01 is day 11017 of the Unix count (by hand: 30 years, 7 leap days, 60 days). */
+    assert_true(spl_day_parse("2000-03-01", "--on", &day, &error));
+    assert_int_equal(day.n, 30 * 365 + 7 + 60);
+    assert_string_equal(spl_day_format(day, text), "2000-03-01");
+    assert_true(spl_day_parse_or_month("2027-05", "--sprayed", &day, &error));
+    assert_string_equal(spl_day_format(day, text), "2027-05-01");
+}
+
+static void days_that_do_not_exist_are_refused(void **state)
+{
+    static const char *const bad[] = {"2027-02-29", "2027-13-01", "2027-00-10", "2027-04-31",
+                                      "0000-01-01", "27-05-04",   "2027-5-4",   "4 May 2027",
+                                      "2027-05",    "",           "2027-05-04x"};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(bad); i++) {
+        g_autoptr(GError) error = NULL;
+        struct spl_day day = SPL_DAY_NONE;
+
+        assert_false(spl_day_parse(bad[i], "--on", &day, &error));
+        expect_error(error, SPL_ERROR_INVALID, "--on");
+        assert_false(spl_day_is_set(day));
+    }
+}
+
+static void months_are_cut_to_their_length(void **state)
+{
+    char text[SPL_DAY_TEXT_SIZE];
+
+    (void)state;
+    assert_string_equal(spl_day_format(spl_day_add_months(spl_day_from_ymd(2027, 1, 31), 1), text),
+                        "2027-02-28");
+    assert_string_equal(spl_day_format(spl_day_add_months(spl_day_from_ymd(2027, 1, 15), -1), text),
+                        "2026-12-15");
+    assert_false(spl_day_is_set(spl_day_add(spl_day_from_ymd(9999, 12, 31), 1)));
+}
+
+static void growing_year_turns_in_july_south_of_the_equator(void **state)
+{
+    struct spl_day first, last;
+
+    (void)state;
+    assert_int_equal(spl_day_season(spl_day_from_ymd(2027, 3, 1), 54.0), 2027);
+    assert_int_equal(spl_day_season(spl_day_from_ymd(2027, 3, 1), -43.5), 2026);
+    assert_int_equal(spl_day_season(spl_day_from_ymd(2027, 7, 1), -43.5), 2027);
+    spl_day_season_bounds(2026, -43.5, &first, &last);
+    assert_int_equal(first.n, spl_day_from_ymd(2026, 7, 1).n);
+    assert_int_equal(last.n, spl_day_from_ymd(2027, 6, 30).n);
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(iso_dates_are_read_and_written),
+    cmocka_unit_test(days_that_do_not_exist_are_refused),
+    cmocka_unit_test(months_are_cut_to_their_length),
+    cmocka_unit_test(growing_year_turns_in_july_south_of_the_equator),
+};
+expect_main(tests)

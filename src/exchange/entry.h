@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * One entry of a calendar as a plain struct: what ical_write.h writes and ical_read.h reads.
+ *
+ * Days here are inclusive, as people say them ("4 to 12 May"); the exclusive ends of RFC 5545 exist
+ * only in files.
+ */
+#ifndef SPL_EXCHANGE_ENTRY_H
+#define SPL_EXCHANGE_ENTRY_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+enum spl_entry_kind {
+    SPL_ENTRY_EVENT, /* VEVENT */
+    SPL_ENTRY_TASK   /* VTODO */
+};
+
+enum spl_entry_status {
+    SPL_ENTRY_NO_STATUS,
+    SPL_ENTRY_TENTATIVE,    /* events */
+    SPL_ENTRY_CONFIRMED,    /* events */
+    SPL_ENTRY_NEEDS_ACTION, /* tasks */
+    SPL_ENTRY_IN_PROCESS,   /* tasks */
+    SPL_ENTRY_COMPLETED,    /* tasks */
+    SPL_ENTRY_CANCELLED     /* both */
+};
+
+/* An own property: the name begins with "X-"; the value is one line of text. */
+struct spl_entry_x {
+    char *name;
+    char *value;
+};
+extern const struct spl_shape spl_entry_x_shape;
+
+struct spl_entry {
+    enum spl_entry_kind kind;
+    enum spl_entry_status status;
+    char *uid;         /* letters, digits and hyphens, below 255 octets (RFC 7986 5.3) */
+    char *summary;     /* one line; cut at 180 characters on writing */
+    char *description; /* may hold line breaks; NULL or "" is left out */
+    char *location;    /* a place in words */
+    char *category;    /* one, without a comma (on writing a comma becomes a space) */
+    char *url;         /* absolute URI, checked on writing; NULL: none */
+    char *related_uid; /* UID of the entry that this one belongs to, NULL: none */
+
+    struct spl_day first; /* first day, always set on writing */
+    struct spl_day last;  /* last day, inclusive; unset: the same as first */
+    int start_min;        /* minutes after midnight of `first`; -1: all-day */
+    int end_min;          /* minutes after midnight of `last`; -1 with a start_min: 30 min long */
+    char *zone;           /* IANA name, needed with start_min; "UTC" is written with Z */
+    struct spl_day due;   /* tasks: last day to do it, inclusive; unset on writing: `last` */
+    int due_min;          /* tasks: time of day on `due`; -1: by the end of that day */
+    int alarm_min;   /* > 0: one alarm so many minutes before the start (a day's start is 00:00); */
+                     /* 0: none */
+    gboolean opaque; /* events: takes the time up (TRANSP:OPAQUE); default TRANSPARENT */
+    double lat, lon; /* WGS 84; NAN: no GEO is written */
+    GArray *x;       /* of struct spl_entry_x; NULL: none */
+    int sequence;    /* >= 0 */
+    gint64 changed_at; /* seconds since 1970 UTC: DTSTAMP and LAST-MODIFIED; on reading */
+                       /* LAST-MODIFIED, else DTSTAMP, else 0 */
+
+    /* Only on reading; ignored on writing. */
+    int line;                 /* of its BEGIN in the file */
+    int percent;              /* PERCENT-COMPLETE, -1: none */
+    gboolean done;            /* a task with STATUS:COMPLETED or a COMPLETED time or 100 per cent */
+    gboolean floating;        /* a start with a time but neither zone nor Z */
+    gboolean zone_unknown;    /* a TZID that is no IANA name: the clock time is kept as it stands */
+    gboolean override;        /* has RECURRENCE-ID: one instance of a repeating entry */
+    char *rule;               /* RRULE as it stands, NULL: none */
+    struct spl_day completed; /* UTC day of COMPLETED, unset: none */
+};
+extern const struct spl_shape spl_entry_shape;
+
+/* An entry with nothing in it but the right "absent" values. Clear with spl_entry_clear. */
+void spl_entry_init(struct spl_entry *entry);
+
+/* Frees what it owns and makes it as after spl_entry_init. */
+void spl_entry_clear(struct spl_entry *entry);
+
+/* Adds an own property; copies both. */
+void spl_entry_add_x(struct spl_entry *entry, const char *name, const char *value);
+
+/* The value of the own property `name` (any case); NULL when there is none. Borrowed. */
+const char *spl_entry_get_x(const struct spl_entry *entry, const char *name);
+
+/*
+ * SHA-256 in hex of everything that a person sees of it, which is all but uid, sequence and
+ * changed_at: equal hashes need no new SEQUENCE. Free with g_free.
+ */
+char *spl_entry_hash(const struct spl_entry *entry);
+
+#endif

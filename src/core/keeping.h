@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Whether a preparation keeps, and until when.
+ *
+ * The rules are cautions for a trained maker, not permissions: they say where a weak preservation
+ * is known to fail. Local food and medicine law and licensed practice come before them.
+ */
+#ifndef SPL_CORE_KEEPING_H
+#define SPL_CORE_KEEPING_H
+
+#include <glib.h>
+
+#include "core/need.h"
+#include "simpling/day.h"
+
+enum spl_finding_grade {
+    SPL_FINDING_CAUTION,  /* said, nothing more */
+    SPL_FINDING_OVERRIDE, /* refused unless a person says --hold "reason" */
+    SPL_FINDING_REFUSED   /* refused */
+};
+
+struct spl_finding {
+    enum spl_finding_grade grade;
+    char *text; /* one sentence with the figure, the limit and the cure */
+};
+extern const struct spl_shape spl_finding_shape;
+
+/* Whether the words for a liquid name spirit that must not be drunk ("isopropyl", "rubbing
+ * alcohol", "denatured", "methylated", "surgical spirit" ...); the word found, or NULL. Static. */
+const char *spl_keeping_poison(const char *menstruum);
+
+struct spl_keeping_ask {
+    enum spl_liquid liquid;
+    gboolean fresh;                            /* any of the herb goes in fresh */
+    gboolean outside_use;                      /* never taken by mouth */
+    const struct spl_preparation *preparation; /* its floors; NULL: none are applied */
+    double poured_frac;                        /* strength poured in; NAN unknown */
+    double final_frac;                         /* as spl_pool's; NAN unknown */
+    double acid_frac;                          /* oxymel, vinegar: final acid, g per mL */
+    double sugar_frac;                         /* oxymel: final sugar by mass */
+    double
+        ethanol_missing_ml; /* syrup under 65 %: ethanol the free water needs and lacks; 0 none */
+    const char *menstruum;  /* as the person wrote it: "spirit 40%, Ash Still, 114"; may be NULL */
+    gboolean dry_weight_known; /* oil: the wilted or dried weight was given */
+    const char *oil_exception; /* oil: the named traditional exception, or NULL */
+    int days_since_picked;     /* of the oldest fresh herb; -1 unknown */
+    gboolean wilting_noted;    /* a wilting or drying entry stands between */
+    const char *home_made;     /* vinegar of unknown strength: set to its description, else NULL */
+};
+void spl_keeping_ask_init(struct spl_keeping_ask *ask);
+
+/* All that the rules have to say, worst first: GArray of struct spl_finding, never NULL; free with
+ * g_array_unref. */
+GArray *spl_keeping_judge(const struct spl_keeping_ask *ask);
+
+/* The worst of them as an error SPL_ERROR_REFUSED: FALSE when one is REFUSED, or OVERRIDE without
+ * `hold`. */
+gboolean spl_keeping_allow(const GArray *findings, const char *hold, GError **error);
+
+/*
+ * Use by: `days` after `made`, never later than the earliest use-by among the parents
+ * (SPL_DAY_NONE: none has one). days <= 0 or NAN: no day of its own.
+ */
+struct spl_day spl_keeping_use_by(struct spl_day made, double days, struct spl_day earliest_parent);
+
+#endif

@@ -1,0 +1,216 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * How much plant a batch needs, and what becomes of it: jar -> herb, yield -> herb, herb -> jars.
+ *
+ * The model, for one gram of cleaned herb with water w (g per g) covered with R mL of liquid:
+ *
+ *     jar     holds      R + v              v: mL that the herb itself takes, w/0.998 + (1-w)/1.45
+ *     pool    is         R mL of menstruum + w g of plant water, mixed by mass
+ *     yield   is         pool - r           r: mL that the pressed herb keeps
+ *
+ * Each uncertain figure comes as usual, low and high with its source; the answer carries the
+ * extremes. Every step of the arithmetic is kept in words ("explain"). Nothing here knows a plant
+ * or a preparation by name: the caller fills the ask from the data tables, from the book's own
+ * figures or from what a person typed, and says so in `source`.
+ */
+#ifndef SPL_CORE_NEED_H
+#define SPL_CORE_NEED_H
+
+#include <glib.h>
+
+#include "core/tables.h"
+#include "simpling/row.h"
+
+/* What "1:5" counts. */
+enum spl_ratio_meaning {
+    SPL_RATIO_PUT_IN,  /* g herb : mL of liquid poured on (the house's; herbalists' w/v) */
+    SPL_RATIO_MASS,    /* g herb : g of liquid poured on (European pharmacopoeia) */
+    SPL_RATIO_FINISHED /* g herb : mL of finished product (United States pharmacopoeia) */
+};
+
+/* "put-in", "mass", "finished", and the sentence that a person reads. */
+gboolean spl_ratio_meaning_from_text(const char *text, enum spl_ratio_meaning *meaning);
+const char *spl_ratio_meaning_text(enum spl_ratio_meaning meaning);
+const char *spl_ratio_meaning_words(enum spl_ratio_meaning meaning);
+
+/* Figures that are no row of a table: one that is unknown, one without and one with a range. */
+#define SPL_FIGURE_NONE ((struct spl_figure){NAN, NAN, NAN, NULL})
+#define SPL_FIGURE(value_, source_) ((struct spl_figure){value_, value_, value_, source_})
+#define SPL_FIGURE_RANGE(value_, low_, high_, source_)                                             \
+    ((struct spl_figure){value_, low_, high_, source_})
+
+/* mL that 1 g of herb with this water takes up in a jar once the air has left it. */
+double spl_herb_volume_ml_per_g(double moisture_frac);
+
+/* Jars of one kind. */
+struct spl_vessel {
+    double nominal_ml;  /* as it is called */
+    double brimful_ml;  /* what it holds to the brim */
+    int count;          /* how many of them */
+    const char *source; /* of the brimful volume; borrowed, may be NULL */
+};
+
+/*
+ * What is asked. Set it up with spl_need_ask_init or spl_need_ask_from_tables, then say what
+ * differs. Exactly one of jars, yield_ml, yield_g and herb_g says how much. All texts are borrowed.
+ */
+struct spl_need_ask {
+    const char *material;    /* as shown, "dandelion/flower" */
+    const char *preparation; /* as shown, "tincture" */
+    enum spl_liquid liquid;
+    gboolean dried; /* the herb goes in dry; gross, pieces and hours count the fresh herb before */
+
+    const struct spl_vessel *jars; /* jars to be filled */
+    guint n_jars;
+    double yield_ml;                /* NAN: not asked */
+    double yield_g;                 /* dried herb: grams wanted; NAN: not asked */
+    double herb_g;                  /* cleaned herb at hand, as it goes in; NAN: not asked */
+    const struct spl_vessel *sizes; /* jars to choose from when herb or yield is given */
+    guint n_sizes;                  /* 0: no jars are chosen */
+
+    struct spl_figure ratio; /* as `ratio_meaning` counts, mL or g to 1 g; unset with fill */
+    enum spl_ratio_meaning ratio_meaning;
+    struct spl_figure fill_frac; /* share of the jar that loose herb fills; unset: by ratio */
+
+    struct spl_figure strength_frac;   /* 0..1 of what is poured on; syrup: sugar in the end */
+    double wanted_frac;                /* wanted final strength 0..1 instead; NAN: not asked */
+    struct spl_figure honey_ml_per_ml; /* oxymel: honey to 1 mL vinegar */
+
+    struct spl_figure moisture_frac;   /* of the herb as it goes in */
+    struct spl_figure fresh_per_dry;   /* g fresh to 1 g dry */
+    struct spl_figure volume_ml_per_g; /* room under liquid; unset: from the moisture */
+    struct spl_figure bulk_g_per_ml;   /* loose chopped herb; needed with fill and for dried herb */
+    struct spl_figure headspace_frac;  /* of the jar left empty; 0 for a tincture */
+    struct spl_figure kept_ml_per_g;   /* by the pressed herb, its own water included */
+    struct spl_figure trim_frac;       /* lost in cleaning; unset: unknown */
+    struct spl_figure piece_g;         /* one flower, leaf, root; unset: unknown */
+    const char *piece;                 /* "flower head"; NULL or "" */
+    struct spl_figure picking_g_per_h; /* one person; unset: unknown */
+};
+void spl_need_ask_init(struct spl_need_ask *ask);
+
+/*
+ * An ask with the tables' own figures for putting `material` up as `preparation`, pressed by
+ * `press` (NULL: by hand, from memory). It borrows from the tables. No amount is set.
+ */
+void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables *tables,
+                              const struct spl_material *material,
+                              const struct spl_preparation *preparation,
+                              const struct spl_press *press, gboolean dried);
+
+/* Water in air-dry herb, 0..1, when nothing better is known: 10 % (pharmacopoeia limits are usually
+ * 10-13 %, from memory). */
+#define SPL_DRY_MOISTURE_FRAC 0.10
+
+/* Share of fresh tissue that is air on the first day: 0.15 (typical of herbs, from memory; leaves
+ * span 0.03-0.73, Plant Physiology 178 (2018) 148-162). */
+#define SPL_TISSUE_AIR_FRAC 0.15
+
+/* One step of the arithmetic, as a person may check it. */
+struct spl_need_step {
+    char *label; /* "herb that fits the jar" */
+    char *how;   /* "520 mL / (5 + 0.955)" */
+    double figure;
+    char *unit;   /* "g" */
+    char *source; /* "tables: USDA 11207", "asked", "computed" */
+};
+extern const struct spl_shape spl_need_step_shape;
+
+/* One jar of the answer. */
+struct spl_need_jar {
+    double ml; /* nominal */
+    double herb_g;
+    double menstruum_ml;
+};
+extern const struct spl_shape spl_need_jar_shape;
+
+/* The answer. Strengths in per cent. Absent figures are NAN. */
+struct spl_need_result {
+    char *material;
+    char *preparation;
+    double ratio;        /* mL put in per g, whatever was asked */
+    char *ratio_meaning; /* what the ratio that was asked counts, in words */
+    double ratio_asked;
+    double ratio_mass;     /* the same batch as g put in per g */
+    double ratio_finished; /* and as mL of finished product per g */
+    double ratio_dry;      /* and as mL put in per g of dry herb */
+    double herb_g;         /* cleaned, as it goes into the jars */
+    double gross_g;        /* to pick, before cleaning (fresh) */
+    double gross_low_g, gross_high_g;
+    double pieces;
+    double picking_hours;
+    double menstruum_ml;
+    double menstruum_abv; /* % vol of spirit; NAN for other liquids */
+    double menstruum_pct; /* strength of whatever is poured, as its kind counts */
+    double top_up_ml;     /* what the air in the fresh herb makes room for after a day */
+    double sugar_g;       /* syrup: to dissolve in the pressed liquid */
+    GArray *jars;         /* struct spl_need_jar */
+    double yield_ml;
+    double yield_low_ml, yield_high_ml;
+    double yield_g; /* dried herb */
+    double yield_low_g, yield_high_g;
+    double final_abv, final_abv_low, final_abv_high;    /* % vol */
+    double final_acid, final_acid_low, final_acid_high; /* g / 100 mL */
+    double final_glycerol;                              /* % vol */
+    double final_sugar;                                 /* % mass */
+    GPtrArray *cautions; /* about the plant and the keeping: of char * */
+    GPtrArray *warnings; /* about the reckoning: of char * */
+    GArray *explain;     /* struct spl_need_step */
+};
+extern const struct spl_shape spl_need_result_shape;
+
+/*
+ * Answers the ask. On success `result` (zeroed before) is filled and the caller clears it with
+ * spl_record_clear(&spl_need_result_shape, result). The keeping rules (core/keeping.h) are not
+ * applied here: the caller adds their findings.
+ *
+ * SPL_ERROR_INVALID: not exactly one amount, a figure outside its range or missing;
+ * SPL_ERROR_REFUSED: a ratio or fill that cannot fit the jar, a press that would leave nothing, a
+ * final strength "not reachable even with absolute alcohol" (with what would cure it).
+ */
+gboolean spl_need(const struct spl_need_ask *ask, struct spl_need_result *result, GError **error);
+
+/* The innermost sums, in plain numbers, for what is really in a jar. */
+
+/* What stands in a jar: the pool of liquid over the herb. */
+struct spl_pool {
+    enum spl_liquid liquid;
+    double ml; /* everything liquid, the plant's water included */
+    double mass_g;
+    double final_frac; /* vol ethanol, g acid per mL, vol glycerol, mass sugar; NAN for oil, none */
+    double acid_frac;  /* oxymel: its acid, g per mL; vinegar: as final_frac; else NAN */
+};
+
+/*
+ * `menstruum_ml` of strength `strength_frac` over herb that brings `water_g` of its own.
+ * `honey_frac` counts for oxymel only (0..1 by volume). For a syrup `ml` and `mass_g` are those of
+ * the water before the sugar.
+ */
+struct spl_pool spl_pool_of(enum spl_liquid liquid, double menstruum_ml, double strength_frac,
+                            double honey_frac, double water_g);
+
+/* The density, g per mL, of what is poured on. */
+double spl_liquid_density(enum spl_liquid liquid, double strength_frac, double honey_frac);
+
+/*
+ * The strength to pour, 0..1, so that `ratio` mL per g over herb of water `moisture_frac` ends at
+ * `final_frac`. NAN: not reachable even with the undiluted thing.
+ */
+double spl_strength_needed(enum spl_liquid liquid, double ratio, double moisture_frac,
+                           double final_frac);
+
+/* Which jars of `sizes` hold `ml` with the least left over, then the fewest jars: a GArray of
+ * struct spl_vessel with counts. SPL_ERROR_INVALID if there are no sizes or more than 10,000 jars
+ * would be needed. */
+GArray *spl_jars_for(double ml, const struct spl_vessel *sizes, guint n_sizes, GError **error);
+
+/* The sugar that brings `liquid_g` of watery liquid to `sugar_frac` by mass, and the volume that
+ * `sugar_g` takes up when dissolved (0.647 mL per g, USP syrup: 850 g in 1000 mL). */
+double spl_syrup_sugar_g(double liquid_g, double sugar_frac);
+double spl_syrup_sugar_ml(double sugar_g);
+
+/* The pure ethanol in mL that keeps `ml` of syrup holding only `sugar_g` (free-water rule, UNC
+ * Pharmaceutics laboratory): 0 when the sugar alone keeps it. */
+double spl_syrup_ethanol_ml(double ml, double sugar_g);
+
+#endif

@@ -1,0 +1,139 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * May one pick here? The verdict for a site on a day, with every reason for it.
+ *
+ * The rules (figures in data/hazards.csv, changeable per book). Distances are shortened by what is
+ * not known about the positions before they are compared; "nearer" is strictly less; a time limit
+ * includes its last day.
+ *
+ *   closed  marked contaminated; gathering refused; a dug part without leave to dig; sprayed on the
+ *           site (a note, or a dated hazard at no distance) within hold_on_days or with no date; a
+ *           planned spraying from its date on, until somebody says that it was not done; a dated
+ *           hazard nearer than closed_m within hold_near_days; a lasting one nearer than closed_m.
+ *   ask     a hazard nearer than ask_m, or nearer than closed_m without a date or past
+ *           hold_near_days; the 14 days before a planned spraying; no "unsprayed" word, or one that
+ * is too old (60 days in March-October, September-April in the south; 180 otherwise; 365 on ground
+ * of one's own; its own `until` may shorten it), or that does not say since when, or that does not
+ * reach back hold_on_days, alone or joined to earlier words; leave to gather run out, never given,
+ * or not for this part; a layer that is incomplete or of doubtful position; a site of unknown
+ * accuracy. clear   none of these. In words "nothing known against it", never "safe".
+ *
+ * A dated hazard older than hold_on_days drops out. Adding danger or taking knowledge away never
+ * makes a verdict milder.
+ */
+#ifndef SPL_CORE_VERDICT_H
+#define SPL_CORE_VERDICT_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+struct spl_hazard_method; /* core/tables.h: a row of data/hazards.csv */
+
+enum spl_verdict { SPL_VERDICT_CLEAR, SPL_VERDICT_ASK, SPL_VERDICT_CLOSED };
+
+/* "clear", "ask", "closed". */
+const char *spl_verdict_name(enum spl_verdict verdict);
+gboolean spl_verdict_parse(const char *name, enum spl_verdict *verdict);
+/* "nothing known against it", "ask first", "closed". */
+const char *spl_verdict_words(enum spl_verdict verdict);
+
+/* ---- what is known; every pointer is borrowed, texts may be NULL ---- */
+
+struct spl_hazard_near {
+    const struct spl_hazard_method *method; /* never NULL; with the book's own figures applied */
+    struct spl_day method_changed; /* the day on which this book changed the figures, or none */
+    double distance_m;             /* raw, 0: on it; NAN (cannot be known) counts as 0 */
+    double uncertainty_m;          /* of the ground's position; NAN: doubtful */
+    struct spl_day on;             /* of the spraying; none: not known. Lasting methods ignore it.
+                                      After the day asked about: counts as planned for it */
+    const char *name;              /* "Top Field"; NULL: the method's words */
+    const char *product;
+    const char *source; /* who or which layer says so */
+};
+
+struct spl_layer_near { /* a layer with gaps, near enough to matter */
+    const char *name;
+    double distance_m; /* from the bounds that it states; 0 within */
+    double reach_m;    /* the largest ask_m of its methods */
+    gboolean incomplete;
+    int unread;        /* records that could not be read, for the words */
+    gboolean doubtful; /* position not known to a figure */
+    struct spl_day imported;
+    const char *source; /* file */
+};
+
+enum spl_spray_kind {
+    SPL_SPRAY_UNSPRAYED, /* a word that nothing was sprayed, from `since` to `on` */
+    SPL_SPRAY_SPRAYED,   /* sprayed on the site on `on` (none: at an unknown time) */
+    SPL_SPRAY_PLANNED    /* will be sprayed on `on` */
+};
+
+struct spl_spray_note { /* one that stands: struck ones are left out */
+    enum spl_spray_kind kind;
+    struct spl_day on;
+    struct spl_day since; /* unsprayed only; none: not said */
+    struct spl_day
+        until; /* unsprayed only: the last day on which the word holds; none: the rule's */
+    const char *source;
+    const char *method, *product;
+};
+
+struct spl_permission {
+    gboolean given; /* FALSE: refused */
+    struct spl_day on;
+    struct spl_day until; /* last day; none: open */
+    gboolean written;
+    const char *by;
+    const GPtrArray *parts; /* slugs ("leaf"); NULL or empty: all parts that need no digging */
+};
+
+struct spl_verdict_case {
+    struct spl_day day;
+    double lat;               /* turns the months for the south */
+    double uncertainty_m;     /* of the site's position; NAN: not known */
+    gboolean own;             /* ground of one's own: no leave needed unless refused */
+    const char *contaminated; /* why; NULL: not marked */
+    struct spl_day contaminated_on;
+    const char *part;      /* slug of the material's part, NULL: the site alone */
+    gboolean water_plant;  /* hazards that only matter to water plants are for these */
+    int hold_on_days;      /* for notes without a method, 1095; <= 0 means 1095 */
+    const GArray *hazards; /* struct spl_hazard_near; NULL: none */
+    const GArray *layers;  /* struct spl_layer_near */
+    const GArray *notes;   /* struct spl_spray_note, any order */
+    const GArray
+        *permissions; /* struct spl_permission, in the order noted: the last by day counts */
+};
+
+/* ---- the answer ---- */
+
+struct spl_reason {
+    char *verdict;          /* "closed" or "ask"; "clear": evidence for it */
+    char *what;             /* in words, with what it is and how far */
+    double distance_m;      /* raw; NAN: no distance in it */
+    struct spl_day date;    /* of the evidence */
+    char *rule;             /* which rule, with its figures */
+    char *source;           /* of the evidence, and of the figure */
+    enum spl_verdict grade; /* not written */
+};
+extern const struct spl_shape spl_reason_shape;
+
+struct spl_verdict_result {
+    enum spl_verdict verdict;
+    struct spl_day
+        until;       /* the first later day with another verdict if nothing new is noted; none */
+    GArray *reasons; /* struct spl_reason, worst first, nearest first within a grade */
+};
+
+/* Never fails. Free what it holds with spl_verdict_result_clear. */
+void spl_verdict_judge(const struct spl_verdict_case *ground, struct spl_verdict_result *result);
+void spl_verdict_result_clear(struct spl_verdict_result *result);
+
+/* The verdict alone, without words: for many sites and days. */
+enum spl_verdict spl_verdict_grade(const struct spl_verdict_case *ground);
+
+/* Does digging belong to gathering this part (root, rhizome, bulb, tuber, corm)? */
+gboolean spl_part_is_dug(const char *part);
+
+#endif

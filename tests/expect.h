@@ -22,7 +22,8 @@
     do {                                                                                           \
         double got_ = (got), wanted_ = (wanted), tolerance_ = (tolerance);                         \
         if (!(fabs(got_ - wanted_) <= tolerance_))                                                 \
-            fail_msg("%s = %.9g, expected %.9g +- %.3g %s", #got, got_, wanted_, tolerance_, unit); \
+            fail_msg("%s = %.9g, expected %.9g +- %.3g %s", #got, got_, wanted_, tolerance_,       \
+                     unit);                                                                        \
     } while (0)
 
 /* `error` is set to this code of SPL_ERROR, its message holds `part` and is one line. Clears it. */

@@ -2,8 +2,8 @@
  *
  * A calendar day without a clock or zone, proleptic Gregorian, years 1 to 9999.
  *
- * One field in a struct, so that a date cannot be taken for a count of days. Arithmetic goes through
- * GDate; only the step between its Julian day number and ours is here.
+ * One field in a struct, so that a date cannot be taken for a count of days. Arithmetic goes
+ * through GDate; only the step between its Julian day number and ours is here.
  */
 #ifndef SIMPLING_DAY_H
 #define SIMPLING_DAY_H
@@ -31,7 +31,8 @@ void spl_day_to_ymd(struct spl_day day, int *year, int *month, int *dom);
 /* 1-366. */
 int spl_day_of_year(struct spl_day day);
 
-/* The day `days` later (or earlier); SPL_DAY_NONE stays so, and results outside 1-9999 become so. */
+/* The day `days` later (or earlier); SPL_DAY_NONE stays so, and results outside 1-9999 become so.
+ */
 struct spl_day spl_day_add(struct spl_day day, int days);
 
 /* `months` later, the day of month cut to the target month's length (31 Jan + 1 = 28 Feb). */

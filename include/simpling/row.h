@@ -83,7 +83,8 @@ struct spl_shape {
         .size = sizeof(struct record)                                                              \
     }
 
-/* A new list for records of `shape`, whose elements are cleared with it. Free with g_array_unref. */
+/* A new list for records of `shape`, whose elements are cleared with it. Free with g_array_unref.
+ */
 GArray *spl_list_new(const struct spl_shape *shape);
 
 /* Frees what the record's fields own and zeroes it. */

@@ -158,7 +158,8 @@ static gboolean parse(const char *text, const char *what, gboolean month_allowed
     int year, month, dom = 1;
     gboolean shaped;
 
-    shaped = take_digits(&cursor, 4, &year) && take(&cursor, '-') && take_digits(&cursor, 2, &month);
+    shaped =
+        take_digits(&cursor, 4, &year) && take(&cursor, '-') && take_digits(&cursor, 2, &month);
     if (shaped && !(month_allowed && *cursor == '\0'))
         shaped = take(&cursor, '-') && take_digits(&cursor, 2, &dom);
     if (!shaped || *cursor != '\0') {

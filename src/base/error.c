@@ -4,7 +4,7 @@
  */
 #include "simpling/error.h"
 
-G_DEFINE_QUARK(spl-error-quark, spl_error)
+G_DEFINE_QUARK(spl_error, spl_error)
 
 int spl_error_exit_status(const GError *error)
 {

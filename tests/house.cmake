@@ -1,0 +1,35 @@
+# Tests of the house itself: its arrows, what core calls, its layout, its public headers. The label
+# `once` marks tests that the sanitizer build has nothing to add to.
+
+# house_test(NAME LABELS command...)
+function(house_test name labels)
+  add_test(NAME ${name} COMMAND ${ARGN})
+  set_tests_properties(${name} PROPERTIES LABELS "${labels}" SKIP_RETURN_CODE 77)
+endfunction()
+
+house_test(house.arrows "house;once"
+  sh ${CMAKE_CURRENT_SOURCE_DIR}/arrows/test.sh ${CMAKE_SOURCE_DIR})
+
+house_test(house.format "house;once"
+  sh ${CMAKE_CURRENT_SOURCE_DIR}/format/test.sh ${CMAKE_SOURCE_DIR})
+
+add_library(core_symbols_planted STATIC core_symbols/planted.c)
+target_link_libraries(core_symbols_planted PRIVATE PkgConfig::GLIB)
+house_test(house.core_symbols "house;once"
+  sh ${CMAKE_CURRENT_SOURCE_DIR}/core_symbols/test.sh ${CMAKE_SOURCE_DIR}
+     $<TARGET_FILE:core> $<TARGET_FILE:core_symbols_planted>)
+
+# Every public header compiles by itself, first in its file, with pedantic warnings.
+file(GLOB public_headers CONFIGURE_DEPENDS RELATIVE ${CMAKE_SOURCE_DIR}/include
+     ${CMAKE_SOURCE_DIR}/include/simpling/*.h)
+set(header_sources)
+foreach(header ${public_headers})
+  string(MAKE_C_IDENTIFIER ${header} stem)
+  set(header_source ${CMAKE_CURRENT_BINARY_DIR}/headers/${stem}.c)
+  file(CONFIGURE OUTPUT ${header_source} CONTENT "#include \"${header}\"\n#include \"${header}\"\nextern int ${stem};\n")
+  list(APPEND header_sources ${header_source})
+endforeach()
+add_library(public_headers OBJECT ${header_sources})
+target_include_directories(public_headers PRIVATE ${CMAKE_SOURCE_DIR}/include)
+target_link_libraries(public_headers PRIVATE PkgConfig::GLIB)
+target_compile_options(public_headers PRIVATE -Wpedantic)

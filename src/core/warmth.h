@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Warmth sums: the degree-days of a place day by day, as running sums, and the days on which a
+ * requirement is met (thermal time).
+ *
+ * Both sides of a comparison use one definition: the daily single sine above SPL_WARMTH_BASE_C, cut
+ * horizontally at SPL_WARMTH_UPPER_C, or its expected value from normals (core/normals.h).
+ */
+#ifndef SPL_CORE_WARMTH_H
+#define SPL_CORE_WARMTH_H
+
+#include <glib.h>
+
+#include "core/normals.h"
+#include "simpling/day.h"
+
+/*
+ * Fixed before any test year was looked at: base 0 C and 30 C because bases from 0 to 6 hardly
+ * differ; the sum begins about two months before the usual date, which matters more.
+ */
+#define SPL_WARMTH_BASE_C 0.0
+#define SPL_WARMTH_UPPER_C 30.0
+#define SPL_WARMTH_LEAD_DAYS 60
+
+/* K per m: 6.5 K per km, the lower layer of the standard atmosphere (ISO 2533). */
+#define SPL_LAPSE_K_PER_M 0.0065
+
+struct spl_warmth {
+    struct spl_day first;       /* first day of the span */
+    int days;                   /* its length */
+    double *sum_dd;             /* days + 1 running sums; sum_dd[i]: before the i-th day */
+    struct spl_day known_until; /* last day that rests on measured weather, or SPL_DAY_NONE */
+    gboolean from_weather;      /* some day rests on measured weather */
+};
+
+/* A span whose every day has the degree-days that `curve` leads one to expect, `offset_c` warmer.
+ */
+void spl_warmth_init_normals(struct spl_warmth *warmth, struct spl_day first, int days,
+                             const struct spl_normals_curve *curve, double offset_c);
+
+/*
+ * Puts measured days in the place of expected ones: day i of `tmin_c`, `tmax_c` is the i-th of the
+ * span, NAN where nothing was measured (the expected value stays). `n` <= days.
+ */
+void spl_warmth_add_weather(struct spl_warmth *warmth, const double *tmin_c, const double *tmax_c,
+                            int n, double offset_c);
+
+void spl_warmth_clear(struct spl_warmth *warmth);
+
+/* Degree-days from the beginning of day `from` to the instant `to_n` (fractional days since 1970);
+ * NAN outside the span. */
+double spl_warmth_between(const struct spl_warmth *warmth, double from_n, double to_n);
+
+/* The instant (fractional days since 1970) at which the sum from `from_n` reaches `sum_dd`; NAN if
+ * the span does not hold it. */
+double spl_warmth_reach(const struct spl_warmth *warmth, double from_n, double sum_dd);
+
+#endif

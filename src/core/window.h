@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The window: in which days of one growing year a material is right for a use at one site.
+ *
+ * An almanac row says when that is at its reference place. Depending on what is known the days are
+ * moved by place (core/shift.h), by warmth sums (core/warmth.h) and by what was seen growing
+ * (core/sighting.h). The best basis wins and is named. Every number below that is not sourced where
+ * it stands is an engineering choice and says so in core/window.c.
+ */
+#ifndef SPL_CORE_WINDOW_H
+#define SPL_CORE_WINDOW_H
+
+#include <glib.h>
+
+#include "core/almanac.h"
+#include "core/sighting.h"
+#include "core/warmth.h"
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+/* What a window rests on, the weakest first. */
+enum spl_basis {
+    SPL_BASIS_ALMANAC,  /* the almanac's own dates, not moved */
+    SPL_BASIS_SHIFTED,  /* moved by latitude, longitude, elevation */
+    SPL_BASIS_NORMALS,  /* warmth sum by monthly normals */
+    SPL_BASIS_WEATHER,  /* warmth sum by this year's days so far, normals for the rest */
+    SPL_BASIS_OBSERVED, /* corrected by stages seen */
+    SPL_BASIS_FIXED     /* set by the person in their calendar */
+};
+
+/* "almanac", "shifted", "normals", "weather", "observed", "fixed". */
+const char *spl_basis_word(enum spl_basis basis);
+
+/* One line of `window list`. The JSON keys are the members up to `note`, in this order. */
+struct spl_window {
+    char *site;     /* NULL: no site, the reference place */
+    char *material; /* slug */
+    char *use;
+    int flush;
+    int year;                          /* the growing year, see spl_day_season */
+    struct spl_day earliest;           /* P10 of the start: "may begin" */
+    struct spl_day likely_start;       /* P50 of the start */
+    struct spl_day likely_end;         /* P50 of the end; the last good day, included */
+    struct spl_day latest;             /* P90 of the end: "mostly over" after it */
+    double stage_from, stage_to;       /* BBCH, NAN: not said */
+    char *basis;                       /* word of enum spl_basis */
+    char *note;                        /* what the reader must know about these days; never NULL */
+    int every_days;                    /* not in JSON: days between pickings, 0: once */
+    const struct spl_almanac_row *row; /* not in JSON: borrowed from the caller's almanac */
+};
+
+extern const struct spl_shape spl_window_shape;
+
+/* What is known about a place in one growing year. Everything is borrowed. */
+struct spl_window_site {
+    const char *name;   /* NULL: none */
+    double lat, lon;    /* NAN: no place at all, every basis but `almanac` and `fixed` falls away */
+    double elevation_m; /* NAN: unknown; the station's, else 0, is assumed and the window widened */
+    const struct spl_warmth *warmth; /* the season's degree-days at the site; NULL: no station */
+    const char *station;             /* where the warmth is from; NULL with warmth NULL */
+    double station_km;               /* how far away that is */
+    double station_elevation_m;      /* NAN: unknown */
+};
+
+/* How one window came about, for `window list --explain`. Days are fractional days since 1970. */
+struct spl_forecast {
+    enum spl_basis basis;
+    double start_n, end_n;             /* P50 */
+    double start_sd_d, end_sd_d;       /* standard deviations in days */
+    double start_shift_d, end_shift_d; /* by place, against the almanac's own days; NAN: none */
+    double sum_from_n;     /* the day from which warmth is summed for the start; NAN: not */
+    double requirement_dd; /* degree-days that the start needs; NAN: not used */
+    double reached_dd;     /* of them by the end of the measured days; NAN: not used */
+    double sighting_d;     /* correction by what was seen; 0: none */
+    int n_sightings;       /* how many sightings it rests on */
+    gboolean elevation_assumed;
+    gboolean half_year;    /* moved to the other hemisphere */
+    gboolean over_45_days; /* begins more than 45 days after `today` */
+};
+
+/*
+ * The best forecast for `row` at `site` in the growing year `season`, as seen on `today`.
+ * `sightings` holds struct spl_sighting (may be NULL). FALSE: the row has no days in that season.
+ */
+gboolean spl_window_forecast(const struct spl_almanac_row *row, const struct spl_window_site *site,
+                             int season, struct spl_day today, const GArray *sightings,
+                             struct spl_forecast *forecast);
+
+/* As above with no more than the almanac's own dates. */
+void spl_window_forecast_almanac(const struct spl_almanac_row *row,
+                                 const struct spl_window_site *site, int season,
+                                 struct spl_day today, struct spl_forecast *forecast);
+
+/* Pins a forecast to the days that the person chose. */
+void spl_window_forecast_fix(struct spl_forecast *forecast, struct spl_day start,
+                             struct spl_day end);
+
+/* The line of `window list` for a forecast; `window` is filled anew, clear it with its shape. */
+void spl_window_from_forecast(const struct spl_almanac_row *row, const struct spl_window_site *site,
+                              int season, const struct spl_forecast *forecast,
+                              struct spl_window *window);
+
+/*
+ * The short way for callers that know no more than the almanac: a window of basis `almanac`, whose
+ * note says that it is not moved to the place. `site` may be NULL (name) and `lat` NAN.
+ */
+void spl_window_from_almanac(const struct spl_almanac_row *row, const char *site, double lat,
+                             int season, struct spl_window *window);
+
+#endif

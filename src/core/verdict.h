@@ -26,10 +26,9 @@
 
 #include <glib.h>
 
+#include "core/tables.h"
 #include "simpling/day.h"
 #include "simpling/row.h"
-
-struct spl_hazard_method; /* core/tables.h: a row of data/hazards.csv */
 
 enum spl_verdict { SPL_VERDICT_CLEAR, SPL_VERDICT_ASK, SPL_VERDICT_CLOSED };
 
@@ -42,13 +41,13 @@ const char *spl_verdict_words(enum spl_verdict verdict);
 /* ---- what is known; every pointer is borrowed, texts may be NULL ---- */
 
 struct spl_hazard_near {
-    const struct spl_hazard_method *method; /* never NULL; with the book's own figures applied */
-    struct spl_day method_changed; /* the day on which this book changed the figures, or none */
-    double distance_m;             /* raw, 0: on it; NAN (cannot be known) counts as 0 */
-    double uncertainty_m;          /* of the ground's position; NAN: doubtful */
-    struct spl_day on;             /* of the spraying; none: not known. Lasting methods ignore it.
-                                      After the day asked about: counts as planned for it */
-    const char *name;              /* "Top Field"; NULL: the method's words */
+    const struct spl_method *method; /* never NULL; with the book's own figures applied */
+    struct spl_day method_changed;   /* the day on which this book changed the figures, or none */
+    double distance_m;               /* raw, 0: on it; NAN (cannot be known) counts as 0 */
+    double uncertainty_m;            /* of the ground's position; NAN: doubtful */
+    struct spl_day on;               /* of the spraying; none: not known. Lasting methods ignore it.
+                                        After the day asked about: counts as planned for it */
+    const char *name;                /* "Top Field"; NULL: the method's words */
     const char *product;
     const char *source; /* who or which layer says so */
 };
@@ -80,13 +79,16 @@ struct spl_spray_note { /* one that stands: struck ones are left out */
     const char *method, *product;
 };
 
+#define SPL_PART_BIT(part) (1u << (unsigned)(part))
+
 struct spl_permission {
     gboolean given; /* FALSE: refused */
     struct spl_day on;
     struct spl_day until; /* last day; none: open */
     gboolean written;
     const char *by;
-    const GPtrArray *parts; /* slugs ("leaf"); NULL or empty: all parts that need no digging */
+    guint parts; /* SPL_PART_BIT of each part named; 0: all that need no digging; the bit of
+                    SPL_PART_ANY: everything, digging too */
 };
 
 struct spl_verdict_case {
@@ -96,7 +98,7 @@ struct spl_verdict_case {
     gboolean own;             /* ground of one's own: no leave needed unless refused */
     const char *contaminated; /* why; NULL: not marked */
     struct spl_day contaminated_on;
-    const char *part;      /* slug of the material's part, NULL: the site alone */
+    enum spl_part part;    /* of the material asked about; SPL_PART_ANY: the site alone */
     gboolean water_plant;  /* hazards that only matter to water plants are for these */
     int hold_on_days;      /* for notes without a method, 1095; <= 0 means 1095 */
     const GArray *hazards; /* struct spl_hazard_near; NULL: none */
@@ -132,8 +134,5 @@ void spl_verdict_result_clear(struct spl_verdict_result *result);
 
 /* The verdict alone, without words: for many sites and days. */
 enum spl_verdict spl_verdict_grade(const struct spl_verdict_case *ground);
-
-/* Does digging belong to gathering this part (root, rhizome, bulb, tuber, corm)? */
-gboolean spl_part_is_dug(const char *part);
 
 #endif

@@ -83,9 +83,11 @@ struct spl_shape {
         .size = sizeof(struct record)                                                              \
     }
 
-/* A new list for records of `shape`, whose elements are cleared with it. Free with g_array_unref.
- */
+/* A new empty list for records of `shape`, zeroed when grown. */
 GArray *spl_list_new(const struct spl_shape *shape);
+
+/* Frees a list and what its records own; NULL is fine. */
+void spl_list_free(const struct spl_shape *shape, GArray *list);
 
 /* Frees what the record's fields own and zeroes it. */
 void spl_record_clear(const struct spl_shape *shape, void *record);

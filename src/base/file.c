@@ -1,0 +1,251 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Files written whole or not at all. See base/file.h.
+ */
+#include "base/file.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <glib/gstdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "simpling/error.h"
+
+struct spl_file_writer {
+    char *path;      /* the target */
+    char *temporary; /* beside it; NULL once renamed or removed */
+    int fd;
+    GChecksum *sum;
+    GByteArray *pending; /* not yet given to the system */
+    gboolean failed;
+};
+
+#define PENDING_MOST (64 * 1024)
+
+static void set_errno_error(GError **error, int number, const char *path, const char *doing)
+{
+    enum spl_error_code code = SPL_ERROR_IO;
+
+    if (number == EACCES || number == EPERM || number == EROFS)
+        code = SPL_ERROR_READ_ONLY;
+    else if (number == ENOENT || number == ENOTDIR)
+        code = SPL_ERROR_NOT_FOUND;
+    g_set_error(error, SPL_ERROR, code, "%s: cannot %s: %s; nothing was changed", path, doing,
+                g_strerror(number));
+}
+
+struct spl_file_writer *spl_file_writer_open(const char *path, GError **error)
+{
+    struct spl_file_writer *writer;
+    struct stat there;
+    mode_t mode = 0666;
+
+    if (stat(path, &there) == 0) {
+        if (!S_ISREG(there.st_mode)) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "%s: is a folder or device, not a file; name a file", path);
+            return NULL;
+        }
+        if (access(path, W_OK) != 0) {
+            set_errno_error(error, errno, path, "write it");
+            return NULL;
+        }
+        mode = there.st_mode & 0777;
+    }
+    writer = g_new0(struct spl_file_writer, 1);
+    writer->path = g_strdup(path);
+    writer->temporary = g_strdup_printf("%s.XXXXXX", path);
+    writer->fd = g_mkstemp_full(writer->temporary, O_RDWR | O_CLOEXEC, 0600);
+    if (writer->fd < 0) {
+        set_errno_error(error, errno, path, "write in its folder");
+        g_clear_pointer(&writer->temporary, g_free);
+        spl_file_writer_free(writer);
+        return NULL;
+    }
+    if (mode != 0666) {
+        (void)fchmod(writer->fd, mode); /* keep the person's own choice of who may read it */
+    } else {
+        mode_t mask = umask(0);
+
+        umask(mask);
+        (void)fchmod(writer->fd, mode & ~mask);
+    }
+    writer->sum = g_checksum_new(G_CHECKSUM_SHA256);
+    writer->pending = g_byte_array_sized_new(PENDING_MOST);
+    return writer;
+}
+
+static gboolean flush(struct spl_file_writer *writer, GError **error)
+{
+    gsize at = 0;
+
+    while (at < writer->pending->len) {
+        ssize_t done = write(writer->fd, writer->pending->data + at, writer->pending->len - at);
+
+        if (done < 0 && errno == EINTR)
+            continue;
+        if (done < 0) {
+            writer->failed = TRUE;
+            set_errno_error(error, errno, writer->path, "write");
+            return FALSE;
+        }
+        at += (gsize)done;
+    }
+    g_byte_array_set_size(writer->pending, 0);
+    return TRUE;
+}
+
+gboolean spl_file_writer_write(struct spl_file_writer *writer, const void *data, gsize size,
+                               GError **error)
+{
+    const guint8 *bytes = data;
+
+    g_return_val_if_fail(!writer->failed, FALSE);
+    g_checksum_update(writer->sum, bytes, (gssize)size);
+    while (size > 0) {
+        gsize part = MIN(size, PENDING_MOST - writer->pending->len);
+
+        g_byte_array_append(writer->pending, bytes, (guint)part);
+        bytes += part;
+        size -= part;
+        if (writer->pending->len == PENDING_MOST && !flush(writer, error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_file_writer_text(struct spl_file_writer *writer, const char *text, GError **error)
+{
+    return spl_file_writer_write(writer, text, strlen(text), error);
+}
+
+char *spl_file_writer_checksum(const struct spl_file_writer *writer)
+{
+    g_autoptr(GChecksum) copy = g_checksum_copy(writer->sum);
+
+    return g_strdup(g_checksum_get_string(copy));
+}
+
+/* The rename is only durable once the folder's own entry is on the disk. */
+static void sync_folder(const char *path)
+{
+    g_autofree char *folder = g_path_get_dirname(path);
+    int fd = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+
+    if (fd >= 0) {
+        (void)fsync(fd);
+        close(fd);
+    }
+}
+
+gboolean spl_file_writer_commit(struct spl_file_writer *writer, GError **error)
+{
+    g_autofree char *ours = spl_file_writer_checksum(writer);
+    g_autofree char *theirs = spl_file_checksum(writer->path, NULL);
+
+    if (g_strcmp0(ours, theirs) == 0)
+        return TRUE; /* free() throws the copy away */
+    if (!flush(writer, error))
+        return FALSE;
+    if (fsync(writer->fd) != 0 || g_rename(writer->temporary, writer->path) != 0) {
+        writer->failed = TRUE;
+        set_errno_error(error, errno, writer->path, "finish writing");
+        return FALSE;
+    }
+    g_clear_pointer(&writer->temporary, g_free);
+    sync_folder(writer->path);
+    return TRUE;
+}
+
+void spl_file_writer_free(struct spl_file_writer *writer)
+{
+    if (writer == NULL)
+        return;
+    if (writer->fd >= 0)
+        close(writer->fd);
+    if (writer->temporary != NULL)
+        (void)g_unlink(writer->temporary);
+    g_free(writer->temporary);
+    g_free(writer->path);
+    g_clear_pointer(&writer->sum, g_checksum_free);
+    g_clear_pointer(&writer->pending, g_byte_array_unref);
+    g_free(writer);
+}
+
+char *spl_file_checksum(const char *path, GError **error)
+{
+    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    guint8 bytes[16 * 1024];
+    int fd = open(path, O_RDONLY | O_CLOEXEC);
+    ssize_t got;
+
+    if (fd < 0) {
+        set_errno_error(error, errno, path, "read it");
+        return NULL;
+    }
+    while ((got = read(fd, bytes, sizeof bytes)) != 0) {
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got < 0) {
+            set_errno_error(error, errno, path, "read it");
+            close(fd);
+            return NULL;
+        }
+        g_checksum_update(sum, bytes, got);
+    }
+    close(fd);
+    return g_strdup(g_checksum_get_string(sum));
+}
+
+char *spl_file_read(const char *path, gsize max, gsize *size, GError **error)
+{
+    g_autoptr(GByteArray) bytes = g_byte_array_new();
+    guint8 part[16 * 1024];
+    int fd = open(path, O_RDONLY | O_CLOEXEC);
+    struct stat there;
+    ssize_t got;
+
+    if (fd < 0) {
+        set_errno_error(error, errno, path, "read it");
+        return NULL;
+    }
+    if (fstat(fd, &there) == 0 && S_ISDIR(there.st_mode)) {
+        close(fd);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: is a folder; name a file in it",
+                    path);
+        return NULL;
+    }
+    while ((got = read(fd, part, sizeof part)) != 0) {
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got < 0 || bytes->len + (gsize)got > max) {
+            int number = errno;
+
+            close(fd);
+            if (got < 0)
+                set_errno_error(error, number, path, "read it");
+            else
+                g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                            "%s: is larger than %" G_GSIZE_FORMAT
+                            " bytes, the most that is read here; split it",
+                            path, max);
+            return NULL;
+        }
+        g_byte_array_append(bytes, part, (guint)got);
+    }
+    close(fd);
+    if (size != NULL)
+        *size = bytes->len;
+    g_byte_array_append(bytes, (const guint8 *)"", 1);
+    return (char *)g_byte_array_free(g_steal_pointer(&bytes), FALSE);
+}
+
+gboolean spl_file_write(const char *path, const char *text, gsize size, GError **error)
+{
+    g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, error);
+
+    return writer != NULL && spl_file_writer_write(writer, text, size, error) &&
+           spl_file_writer_commit(writer, error);
+}

@@ -1,0 +1,389 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The row writer: walks a struct by its table of fields. JSON through jansson, tables through
+ * libsmartcols. See simpling/row.h.
+ */
+#include "simpling/row.h"
+
+#include <jansson.h>
+#include <libsmartcols.h>
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+
+static gpointer member(const struct spl_field *field, gconstpointer record)
+{
+    return (char *)(guintptr)record + field->offset;
+}
+
+GArray *spl_list_new(const struct spl_shape *shape)
+{
+    return g_array_new(FALSE, TRUE, (guint)shape->size);
+}
+
+static gpointer element(const struct spl_shape *shape, const GArray *list, guint i)
+{
+    return list->data + (gsize)i * shape->size;
+}
+
+void spl_list_free(const struct spl_shape *shape, GArray *list)
+{
+    if (list == NULL)
+        return;
+    for (guint i = 0; i < list->len; i++)
+        spl_record_clear(shape, element(shape, list, i));
+    g_array_unref(list);
+}
+
+void spl_record_clear(const struct spl_shape *shape, void *record)
+{
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+        gpointer *target = member(field, record);
+
+        switch (field->kind) {
+        case SPL_TEXT:
+            g_free(*target);
+            break;
+        case SPL_TEXTS:
+            g_clear_pointer((GPtrArray **)target, g_ptr_array_unref);
+            break;
+        case SPL_LIST:
+            spl_list_free(field->inner, *target);
+            break;
+        case SPL_ONE:
+            spl_record_free(field->inner, *target);
+            break;
+        case SPL_INT:
+        case SPL_LONG:
+        case SPL_NUM:
+        case SPL_BOOL:
+        case SPL_DAY:
+            break;
+        }
+    }
+    memset(record, 0, shape->size);
+}
+
+void spl_record_free(const struct spl_shape *shape, void *record)
+{
+    if (record == NULL)
+        return;
+    spl_record_clear(shape, record);
+    g_free(record);
+}
+
+/* JSON ------------------------------------------------------------------------------------------
+ */
+
+static json_t *text_json(const char *text)
+{
+    g_autofree char *valid = NULL;
+
+    if (text == NULL)
+        return json_null();
+    valid = g_utf8_make_valid(text, -1);
+    return json_string(valid);
+}
+
+/* Rounded in decimal, so that 34.2 is written as 34.2; whole numbers without a point. */
+static json_t *number_json(double number, int decimals)
+{
+    double scale = pow(10, decimals), rounded;
+
+    if (!isfinite(number))
+        return json_null();
+    rounded = round(number * scale) / scale;
+    if (decimals == 0 && fabs(rounded) < 9e15)
+        return json_integer((json_int_t)rounded);
+    return json_real(rounded == 0 ? 0 : rounded);
+}
+
+static json_t *record_json(const struct spl_shape *shape, gconstpointer record);
+
+static json_t *field_json(const struct spl_field *field, gconstpointer record)
+{
+    gpointer at = member(field, record);
+    json_t *array;
+
+    switch (field->kind) {
+    case SPL_TEXT:
+        return text_json(*(char **)at);
+    case SPL_INT:
+        return json_integer(*(int *)at);
+    case SPL_LONG:
+        return json_integer(*(gint64 *)at);
+    case SPL_NUM:
+        return number_json(*(double *)at, field->decimals);
+    case SPL_BOOL:
+        return json_boolean(*(gboolean *)at);
+    case SPL_DAY: {
+        struct spl_day *day = at;
+        char text[SPL_DAY_TEXT_SIZE];
+
+        return spl_day_is_set(*day) ? json_string(spl_day_format(*day, text)) : json_null();
+    }
+    case SPL_TEXTS: {
+        GPtrArray *texts = *(GPtrArray **)at;
+
+        array = json_array();
+        for (guint i = 0; texts != NULL && i < texts->len; i++)
+            json_array_append_new(array, text_json(g_ptr_array_index(texts, i)));
+        return array;
+    }
+    case SPL_LIST: {
+        GArray *list = *(GArray **)at;
+
+        array = json_array();
+        for (guint i = 0; list != NULL && i < list->len; i++)
+            json_array_append_new(array, record_json(field->inner, element(field->inner, list, i)));
+        return array;
+    }
+    case SPL_ONE: {
+        gpointer one = *(gpointer *)at;
+
+        return one != NULL ? record_json(field->inner, one) : json_null();
+    }
+    }
+    return json_null();
+}
+
+static json_t *record_json(const struct spl_shape *shape, gconstpointer record)
+{
+    json_t *object = json_object();
+
+    for (gsize i = 0; i < shape->n_fields; i++)
+        json_object_set_new(object, shape->fields[i].key, field_json(&shape->fields[i], record));
+    return object;
+}
+
+static int write_piece(const char *buffer, size_t size, void *data)
+{
+    return fwrite(buffer, 1, size, data) == size ? 0 : -1;
+}
+
+static gboolean write_record(const struct spl_shape *shape, gconstpointer record, size_t flags,
+                             FILE *out)
+{
+    json_t *object = record_json(shape, record);
+    int failed = json_dump_callback(object, write_piece, out, flags | JSON_REAL_PRECISION(15));
+
+    json_decref(object);
+    return failed == 0;
+}
+
+gboolean spl_record_write_json(const struct spl_shape *shape, const void *record, FILE *out)
+{
+    return write_record(shape, record, JSON_INDENT(2), out) && fputc('\n', out) != EOF;
+}
+
+void spl_json_array_begin(struct spl_json_array *array, const struct spl_shape *shape, FILE *out)
+{
+    *array = (struct spl_json_array){.shape = shape, .out = out};
+    fputc('[', out);
+}
+
+gboolean spl_json_array_item(struct spl_json_array *array, const void *record)
+{
+    fputs(array->any ? ",\n " : "\n ", array->out);
+    array->any = TRUE;
+    return write_record(array->shape, record, JSON_COMPACT, array->out);
+}
+
+gboolean spl_json_array_end(struct spl_json_array *array)
+{
+    fputs(array->any ? "\n]\n" : "]\n", array->out);
+    return ferror(array->out) == 0;
+}
+
+gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, FILE *out)
+{
+    struct spl_json_array array;
+
+    spl_json_array_begin(&array, shape, out);
+    for (guint i = 0; list != NULL && i < list->len; i++) {
+        if (!spl_json_array_item(&array, element(shape, list, i)))
+            return FALSE;
+    }
+    return spl_json_array_end(&array);
+}
+
+/* Tables ----------------------------------------------------------------------------------------
+ */
+
+static char *field_text(const struct spl_field *field, gconstpointer record);
+
+/* The first text of each inner record, joined: enough for a cell. */
+static char *list_text(const struct spl_shape *inner, const GArray *list)
+{
+    GString *joined = g_string_new(NULL);
+
+    for (guint i = 0; list != NULL && i < list->len; i++) {
+        g_autofree char *first = field_text(&inner->fields[0], element(inner, list, i));
+
+        g_string_append_printf(joined, "%s%s", i > 0 ? ", " : "", first);
+    }
+    return g_string_free(joined, FALSE);
+}
+
+static char *field_text(const struct spl_field *field, gconstpointer record)
+{
+    gpointer at = member(field, record);
+
+    switch (field->kind) {
+    case SPL_TEXT:
+        return *(char **)at != NULL ? spl_text_scrub(*(char **)at, FALSE) : g_strdup("");
+    case SPL_INT:
+        return g_strdup_printf("%d", *(int *)at);
+    case SPL_LONG:
+        return g_strdup_printf("%" G_GINT64_FORMAT, *(gint64 *)at);
+    case SPL_NUM:
+        return isfinite(*(double *)at) ? spl_number_format(*(double *)at, field->decimals)
+                                       : g_strdup("");
+    case SPL_BOOL:
+        return g_strdup(*(gboolean *)at ? "yes" : "no");
+    case SPL_DAY: {
+        char text[SPL_DAY_TEXT_SIZE];
+
+        return g_strdup(spl_day_format(*(struct spl_day *)at, text));
+    }
+    case SPL_TEXTS: {
+        GPtrArray *texts = *(GPtrArray **)at;
+        GString *joined = g_string_new(NULL);
+
+        for (guint i = 0; texts != NULL && i < texts->len; i++) {
+            g_autofree char *one = spl_text_scrub(g_ptr_array_index(texts, i), FALSE);
+
+            g_string_append_printf(joined, "%s%s", i > 0 ? "; " : "", one);
+        }
+        return g_string_free(joined, FALSE);
+    }
+    case SPL_LIST:
+        return list_text(field->inner, *(GArray **)at);
+    case SPL_ONE: {
+        gpointer one = *(gpointer *)at;
+
+        return one != NULL ? field_text(&field->inner->fields[0], one) : g_strdup("");
+    }
+    }
+    return g_strdup("");
+}
+
+static gboolean is_numeric(enum spl_kind kind)
+{
+    return kind == SPL_INT || kind == SPL_LONG || kind == SPL_NUM;
+}
+
+gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
+                              FILE *out)
+{
+    struct libscols_table *table = scols_new_table();
+    int failed;
+
+    scols_table_set_stream(table, out);
+    scols_table_set_column_separator(table, "  ");
+    if (width > 0) {
+        scols_table_set_termforce(table, SCOLS_TERMFORCE_ALWAYS);
+        scols_table_set_termwidth(table, (size_t)width);
+    } else {
+        scols_table_set_termforce(table, SCOLS_TERMFORCE_NEVER);
+    }
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+        gboolean words =
+            field->kind == SPL_TEXT || field->kind == SPL_TEXTS || field->kind == SPL_LIST;
+
+        if (field->heading != NULL)
+            scols_table_new_column(table, field->heading, 0,
+                                   (is_numeric(field->kind) ? SCOLS_FL_RIGHT : 0) |
+                                       (words ? SCOLS_FL_WRAP : 0));
+    }
+    for (guint row = 0; list != NULL && row < list->len; row++) {
+        struct libscols_line *line = scols_table_new_line(table, NULL);
+        size_t column = 0;
+
+        for (gsize i = 0; i < shape->n_fields; i++) {
+            g_autofree char *text = NULL;
+
+            if (shape->fields[i].heading == NULL)
+                continue;
+            text = field_text(&shape->fields[i], element(shape, list, row));
+            scols_line_set_data(line, column++, text);
+        }
+    }
+    failed = scols_print_table(table);
+    scols_unref_table(table);
+    return failed == 0 && ferror(out) == 0;
+}
+
+/* Schema ----------------------------------------------------------------------------------------
+ */
+
+static json_t *shape_schema(const struct spl_shape *shape);
+
+static json_t *field_schema(const struct spl_field *field)
+{
+    json_t *schema = NULL;
+
+    switch (field->kind) {
+    case SPL_TEXT:
+        schema = json_pack("{s:[s,s]}", "type", "string", "null");
+        break;
+    case SPL_INT:
+    case SPL_LONG:
+        schema = json_pack("{s:s}", "type", "integer");
+        break;
+    case SPL_NUM:
+        schema = json_pack("{s:[s,s]}", "type", "number", "null");
+        break;
+    case SPL_BOOL:
+        schema = json_pack("{s:s}", "type", "boolean");
+        break;
+    case SPL_DAY:
+        schema = json_pack("{s:[s,s],s:s}", "type", "string", "null", "format", "date");
+        break;
+    case SPL_TEXTS:
+        schema = json_pack("{s:s,s:{s:s}}", "type", "array", "items", "type", "string");
+        break;
+    case SPL_LIST:
+        schema = json_pack("{s:s,s:o}", "type", "array", "items", shape_schema(field->inner));
+        break;
+    case SPL_ONE:
+        schema = json_pack("{s:[{s:s},o]}", "anyOf", "type", "null", shape_schema(field->inner));
+        break;
+    }
+    if (field->about != NULL)
+        json_object_set_new(schema, "description", json_string(field->about));
+    return schema;
+}
+
+static json_t *shape_schema(const struct spl_shape *shape)
+{
+    json_t *properties = json_object(), *required = json_array();
+
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        json_object_set_new(properties, shape->fields[i].key, field_schema(&shape->fields[i]));
+        json_array_append_new(required, json_string(shape->fields[i].key));
+    }
+    return json_pack("{s:s,s:s,s:o,s:o,s:b}", "title", shape->name, "type", "object", "properties",
+                     properties, "required", required, "additionalProperties", 0);
+}
+
+char *spl_shape_schema(const struct spl_shape *shape, gboolean array)
+{
+    json_t *schema = shape_schema(shape), *whole;
+    char *dumped, *text;
+
+    if (array)
+        schema = json_pack("{s:s,s:o}", "type", "array", "items", schema);
+    whole = json_pack("{s:s}", "$schema", "https://json-schema.org/draft/2020-12/schema");
+    json_object_update(whole, schema);
+    json_decref(schema);
+    dumped = json_dumps(whole, JSON_INDENT(2));
+    json_decref(whole);
+    text = g_strconcat(dumped, "\n", NULL);
+    free(dumped);
+    return text;
+}

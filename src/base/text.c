@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Text from people. See base/text.h.
+ */
+#include "base/text.h"
+
+#include <string.h>
+
+#include "simpling/error.h"
+
+/* ASCII and Latin-1 control characters, DEL, and the invisible direction marks and line separators
+ * that could make a label read differently from what is stored. */
+static gboolean is_control(gunichar c)
+{
+    return c < 0x20 || (c >= 0x7f && c < 0xa0) || c == 0x2028 || c == 0x2029 ||
+           (c >= 0x202a && c <= 0x202e) || (c >= 0x2066 && c <= 0x2069);
+}
+
+char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lines, GError **error)
+{
+    gsize length = strnlen(text, max + 1);
+    g_autofree char *normal = NULL;
+
+    if (length > max) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: the text is longer than %" G_GSIZE_FORMAT " bytes; shorten it", what, max);
+        return NULL;
+    }
+    if (!g_utf8_validate(text, (gssize)length, NULL)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: the text is not valid UTF-8; set the terminal to UTF-8 and type it again",
+                    what);
+        return NULL;
+    }
+    for (const char *p = text; *p != '\0'; p = g_utf8_next_char(p)) {
+        gunichar c = g_utf8_get_char(p);
+
+        if (is_control(c) && !(lines && c == '\n')) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "%s: the text holds a control character (U+%04X); take it out", what, c);
+            return NULL;
+        }
+    }
+    normal = g_utf8_normalize(text, (gssize)length, G_NORMALIZE_DEFAULT_COMPOSE);
+    g_strstrip(normal);
+    if (*normal == '\0') {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: the text is empty; write something",
+                    what);
+        return NULL;
+    }
+    return g_steal_pointer(&normal);
+}
+
+char *spl_text_scrub(const char *text, gboolean lines)
+{
+    g_autofree char *valid = g_utf8_make_valid(text, -1);
+    GString *clean = g_string_sized_new(strlen(valid));
+
+    for (const char *p = valid; *p != '\0'; p = g_utf8_next_char(p)) {
+        gunichar c = g_utf8_get_char(p);
+
+        if ((is_control(c) && !(lines && c == '\n')) || c == 0xfffd)
+            g_string_append_c(clean, ' ');
+        else
+            g_string_append_unichar(clean, c);
+    }
+    return g_string_free(clean, FALSE);
+}
+
+char *spl_name_key(const char *name)
+{
+    g_autofree char *split = g_utf8_normalize(name, -1, G_NORMALIZE_ALL);
+    g_autoptr(GString) bare = g_string_new(NULL);
+    g_autofree char *folded = NULL;
+
+    for (const char *p = split != NULL ? split : ""; *p != '\0'; p = g_utf8_next_char(p)) {
+        gunichar c = g_utf8_get_char(p);
+
+        if (g_unichar_ismark(c))
+            continue;
+        if (g_unichar_isspace(c) || c == '-' || c == '_') {
+            if (bare->len > 0 && bare->str[bare->len - 1] != ' ')
+                g_string_append_c(bare, ' ');
+        } else {
+            g_string_append_unichar(bare, c);
+        }
+    }
+    if (bare->len > 0 && bare->str[bare->len - 1] == ' ')
+        g_string_truncate(bare, bare->len - 1);
+    folded = g_utf8_casefold(bare->str, -1);
+    return g_utf8_normalize(folded, -1, G_NORMALIZE_ALL);
+}
+
+/* Levenshtein distance on code points of texts cut to 64, in two rows. */
+static guint edit_distance(const char *a, const char *b)
+{
+    enum { MOST = 64 };
+    g_autofree gunichar *ua = g_utf8_to_ucs4_fast(a, -1, NULL);
+    g_autofree gunichar *ub = g_utf8_to_ucs4_fast(b, -1, NULL);
+    guint na = (guint)MIN(g_utf8_strlen(a, -1), MOST), nb = (guint)MIN(g_utf8_strlen(b, -1), MOST);
+    guint row[MOST + 1];
+
+    for (guint j = 0; j <= nb; j++)
+        row[j] = j;
+    for (guint i = 1; i <= na; i++) {
+        guint diagonal = row[0];
+
+        row[0] = i;
+        for (guint j = 1; j <= nb; j++) {
+            guint above = row[j];
+            guint change = diagonal + (ua[i - 1] != ub[j - 1]);
+
+            row[j] = MIN(change, MIN(above, row[j - 1]) + 1);
+            diagonal = above;
+        }
+    }
+    return row[nb];
+}
+
+struct near {
+    char *name;
+    guint distance;
+};
+
+static int compare_near(gconstpointer a, gconstpointer b)
+{
+    const struct near *x = a, *y = b;
+
+    if (x->distance != y->distance)
+        return x->distance < y->distance ? -1 : 1;
+    return strcmp(x->name, y->name);
+}
+
+GPtrArray *spl_names_nearest(const char *wanted, GPtrArray *names, guint most)
+{
+    g_autofree char *key = spl_name_key(wanted);
+    g_autoptr(GArray) found = g_array_new(FALSE, FALSE, sizeof(struct near));
+    GPtrArray *nearest = g_ptr_array_new();
+    guint reach = 1 + (guint)(g_utf8_strlen(key, -1) / 3);
+
+    for (guint i = 0; i < names->len; i++) {
+        char *name = g_ptr_array_index(names, i);
+        g_autofree char *other = spl_name_key(name);
+        struct near near = {name, 0};
+
+        if (*key != '\0' && (g_str_has_prefix(other, key) || strstr(other, key) != NULL))
+            near.distance = 1;
+        else
+            near.distance = edit_distance(key, other);
+        if (near.distance <= reach)
+            g_array_append_val(found, near);
+    }
+    g_array_sort(found, compare_near);
+    for (guint i = 0; i < found->len && i < most; i++)
+        g_ptr_array_add(nearest, g_array_index(found, struct near, i).name);
+    return nearest;
+}
+
+char *spl_names_offer(const char *wanted, GPtrArray *names)
+{
+    g_autoptr(GPtrArray) nearest = spl_names_nearest(wanted, names, 3);
+    GString *offer = g_string_new(NULL);
+
+    for (guint i = 0; i < nearest->len; i++) {
+        const char *joint = i == 0 ? "; did you mean " : i + 1 == nearest->len ? " or " : ", ";
+
+        g_string_append_printf(offer, "%s'%s'", joint, (char *)g_ptr_array_index(nearest, i));
+    }
+    if (nearest->len > 0)
+        g_string_append_c(offer, '?');
+    return g_string_free(offer, FALSE);
+}
+
+char *spl_uuid_new(void)
+{
+    return g_uuid_string_random();
+}
+
+gboolean spl_uuid_is_valid(const char *text)
+{
+    return text != NULL && g_uuid_string_is_valid(text);
+}
+
+char *spl_uuid_v5(const char *space, const char *name)
+{
+    g_autoptr(GChecksum) sha1 = g_checksum_new(G_CHECKSUM_SHA1);
+    guint8 digest[20], bytes[16];
+    gsize size = sizeof digest;
+    const char *p = space;
+
+    if (!spl_uuid_is_valid(space))
+        return NULL;
+    for (guint i = 0; i < sizeof bytes; i++) {
+        if (*p == '-')
+            p++;
+        bytes[i] = (guint8)(g_ascii_xdigit_value(p[0]) << 4 | g_ascii_xdigit_value(p[1]));
+        p += 2;
+    }
+    g_checksum_update(sha1, bytes, sizeof bytes);
+    g_checksum_update(sha1, (const guchar *)name, -1);
+    g_checksum_get_digest(sha1, digest, &size);
+    digest[6] = (guint8)((digest[6] & 0x0f) | 0x50); /* version 5 */
+    digest[8] = (guint8)((digest[8] & 0x3f) | 0x80); /* the RFC's variant */
+    return g_strdup_printf("%02x%02x%02x%02x-%02x%02x-%02x%02x-%02x%02x-%02x%02x%02x%02x%02x%02x",
+                           digest[0], digest[1], digest[2], digest[3], digest[4], digest[5],
+                           digest[6], digest[7], digest[8], digest[9], digest[10], digest[11],
+                           digest[12], digest[13], digest[14], digest[15]);
+}

@@ -1,0 +1,218 @@
+/* Amounts at the door: what is understood, what is refused. */
+#include "base/amount.h"
+#include "expect.h"
+
+static void masses_become_grams(void **state)
+{
+    static const struct {
+        const char *text;
+        double g;
+    } rows[] = {
+        {"87g", 87},
+        {"2.5kg", 2500},
+        {"87 g", 87},
+        /* NIST Handbook 44, Appendix C: 1 lb avoirdupois = 453.59237 g, 1 oz = 28.349523125 g. */
+        {"1lb", 453.59237},
+        {"3oz", 85.048569375},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+        double g = 0;
+
+        assert_true(spl_mass_parse(rows[i].text, "--weight", &g, &error));
+        expect_near(g, rows[i].g, 1e-9 * rows[i].g, "g");
+    }
+}
+
+static void volumes_become_millilitres(void **state)
+{
+    static const struct {
+        const char *text;
+        double ml;
+    } rows[] = {
+        {"500mL", 500},
+        {"1L", 1000},
+        {"50 cl", 500},
+        /* NIST HB 44 App. C: US liquid pint 473.176473 mL; UK SI 1995/1804: pint 568.26125 mL. */
+        {"us pint", 473.176473},
+        {"2 us pint", 946.352946},
+        {"1 imp pint", 568.26125},
+        {"8 us fl oz", 236.5882365},
+        {"10 imp fl oz", 284.130625},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+        double ml = 0;
+
+        assert_true(spl_volume_parse(rows[i].text, "--jar", &ml, &error));
+        expect_near(ml, rows[i].ml, 1e-6, "mL");
+    }
+}
+
+static void nonsense_masses_are_refused_and_the_target_kept(void **state)
+{
+    static const char *const bad[] = {
+        "",     "87", "-5g",  "0g",     "nan g", "inf g",         "1e3g",     "0x10g",
+        "8,5g", "g",  "87mL", "2000kg", "1 g g", "0.0000000001g", "\x1b[2Jg", "\xff\xfeg"};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(bad); i++) {
+        g_autoptr(GError) error = NULL;
+        double g = -1;
+
+        if (spl_mass_parse(bad[i], "--weight", &g, &error))
+            fail_msg("'%s' was taken as %g g", bad[i], g);
+        assert_true(g_utf8_validate(error->message, -1, NULL));
+        assert_null(strchr(error->message, '\x1b'));
+        expect_error(error, SPL_ERROR_INVALID, "--weight");
+        assert_true(g == -1);
+    }
+}
+
+static void a_bare_pint_is_refused_because_pints_differ(void **state)
+{
+    static const char *const bad[] = {"pint", "1 pint", "2 pints", "1 quart", "3 fl oz", "1 cup"};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(bad); i++) {
+        g_autoptr(GError) error = NULL;
+        double ml;
+
+        assert_false(spl_volume_parse(bad[i], "--jar", &ml, &error));
+        expect_error(error, SPL_ERROR_INVALID, "imp pint");
+    }
+}
+
+static void strengths_are_per_cent_or_us_proof(void **state)
+{
+    g_autoptr(GError) error = NULL;
+    double frac;
+
+    (void)state;
+    assert_true(spl_strength_parse("40%", "--strength", &frac, &error));
+    expect_near(frac, 0.40, 1e-12, "");
+    /* US proof is twice the per cent by volume at 60 F (27 CFR 5.1). */
+    assert_true(spl_strength_parse("80 proof us", "--strength", &frac, &error));
+    expect_near(frac, 0.40, 1e-12, "");
+    assert_false(spl_strength_parse("101%", "--strength", &frac, &error));
+    expect_error(error, SPL_ERROR_INVALID, "101%");
+    assert_false(spl_strength_parse("80 proof", "--strength", &frac, &error));
+    expect_error(error, SPL_ERROR_INVALID, "differ");
+    assert_false(spl_strength_parse("40", "--strength", &frac, &error));
+    expect_error(error, SPL_ERROR_INVALID, "unit");
+}
+
+static void jars_ratios_and_parts_are_read(void **state)
+{
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GArray) parts = NULL;
+    double ml, ratio;
+    int count;
+
+    (void)state;
+    assert_true(spl_jars_parse("6x500mL", "--jar", &count, &ml, &error));
+    assert_int_equal(count, 6);
+    expect_near(ml, 500, 0, "mL");
+    assert_true(spl_jars_parse("1L", "--jar", &count, &ml, &error));
+    assert_int_equal(count, 1);
+    assert_false(spl_jars_parse("0x500mL", "--jar", &count, &ml, &error));
+    expect_error(error, SPL_ERROR_INVALID, "0x500mL");
+    assert_true(spl_ratio_parse("1:5", "--ratio", &ratio, &error));
+    expect_near(ratio, 5, 0, "mL/g");
+    assert_false(spl_ratio_parse("1:0", "--ratio", &ratio, &error));
+    expect_error(error, SPL_ERROR_INVALID, "1:0");
+    parts = spl_parts_parse("2:1:1", "--parts", &error);
+    assert_int_equal(parts->len, 3);
+}
+
+static void places_are_read_in_three_forms(void **state)
+{
+    static const struct {
+        const char *text;
+        double lat, lon;
+    } rows[] = {
+        {"54.9712,-2.4610", 54.9712, -2.4610},
+        {"54.9712, -2.4610", 54.9712, -2.4610},
+        {"geo:54.9712,-2.4610", 54.9712, -2.4610},
+        {"geo:54.9712,-2.4610,180;u=10", 54.9712, -2.4610}, /* RFC 5870 section 3.4 */
+        {"54°58'12\"N 2°27'36\"W", 54.97, -2.46},
+        {"54d58m12sN,2d27m36sW", 54.97, -2.46},
+        {"2°27'36\"W 54°58'12\"N", 54.97, -2.46},
+        {"43.5°S 172.6°E", -43.5, 172.6},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+        double lat = 0, lon = 0;
+
+        spl_coordinates_parse(rows[i].text, "--at", &lat, &lon, &error);
+        expect_ok(error);
+        expect_near(lat, rows[i].lat, 1e-9, "deg");
+        expect_near(lon, rows[i].lon, 1e-9, "deg");
+    }
+}
+
+static void impossible_places_are_refused(void **state)
+{
+    static const struct {
+        const char *text, *part;
+    } rows[] = {
+        {"91,0", "swapped"},
+        {"-120.5,45", "swapped"},
+        {"45,181", "out of range"},
+        {"nan,2", "not a place"},
+        {"54.97", "not a place"},
+        {"54.97;2", "not a place"},
+        {"54°61'N 2°W", "not a place"},
+        {"54N 2N", "not a place"},
+        {"", "not a place"},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+        double lat, lon;
+
+        if (spl_coordinates_parse(rows[i].text, "--at", &lat, &lon, &error))
+            fail_msg("'%s' was taken", rows[i].text);
+        expect_error(error, SPL_ERROR_INVALID, rows[i].part);
+    }
+}
+
+static void amounts_are_written_for_people(void **state)
+{
+    static const struct {
+        char *(*format)(double);
+        double value;
+        const char *text;
+    } rows[] = {
+        {spl_mass_format, 87, "87 g"},       {spl_mass_format, 2500, "2.5 kg"},
+        {spl_mass_format, 3.26, "3.3 g"},    {spl_volume_format, 520, "520 mL"},
+        {spl_volume_format, 1250, "1.25 L"}, {spl_percent_format, 0.3422, "34.2 %"},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *text = rows[i].format(rows[i].value);
+
+        assert_string_equal(text, rows[i].text);
+    }
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(masses_become_grams),
+    cmocka_unit_test(volumes_become_millilitres),
+    cmocka_unit_test(nonsense_masses_are_refused_and_the_target_kept),
+    cmocka_unit_test(a_bare_pint_is_refused_because_pints_differ),
+    cmocka_unit_test(strengths_are_per_cent_or_us_proof),
+    cmocka_unit_test(jars_ratios_and_parts_are_read),
+    cmocka_unit_test(places_are_read_in_three_forms),
+    cmocka_unit_test(impossible_places_are_refused),
+    cmocka_unit_test(amounts_are_written_for_people),
+};
+expect_main(tests)

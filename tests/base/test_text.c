@@ -1,0 +1,88 @@
+/* Text from people: cleaning, name keys, offers, UUIDs. */
+#include "base/text.h"
+#include "expect.h"
+
+static void names_match_without_case_accents_or_hyphens(void **state)
+{
+    static const struct {
+        const char *a, *b;
+    } rows[] = {
+        {"Hölle Lane", "holle lane"}, {"Larkrigg  Beck", "LARKRIGG-BECK"}, {"Straße", "STRASSE"},
+        {" Ærø_Wood ", "ærø wood"},   {"ﬁr plantation", "fir plantation"},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *a = spl_name_key(rows[i].a), *b = spl_name_key(rows[i].b);
+
+        assert_string_equal(a, b);
+    }
+}
+
+static void bad_text_is_refused(void **state)
+{
+    g_autoptr(GError) error = NULL;
+    g_autofree char *long_text = g_strnfill(1000 * 1000, 'x');
+    g_autofree char *kept = NULL;
+
+    (void)state;
+    assert_null(spl_text_clean("a\033[2Jb", "the name", SPL_NAME_MAX, FALSE, &error));
+    expect_error(error, SPL_ERROR_INVALID, "control character");
+    assert_null(spl_text_clean("a\nb", "the name", SPL_NAME_MAX, FALSE, &error));
+    expect_error(error, SPL_ERROR_INVALID, "control character");
+    assert_null(spl_text_clean("\xc3\x28", "the name", SPL_NAME_MAX, FALSE, &error));
+    expect_error(error, SPL_ERROR_INVALID, "UTF-8");
+    assert_null(spl_text_clean("   ", "the name", SPL_NAME_MAX, FALSE, &error));
+    expect_error(error, SPL_ERROR_INVALID, "empty");
+    assert_null(spl_text_clean(long_text, "the name", SPL_NAME_MAX, FALSE, &error));
+    expect_error(error, SPL_ERROR_INVALID, "longer");
+    kept = spl_text_clean("  Hölle\nLane ", "the remark", SPL_REMARK_MAX, TRUE, &error);
+    assert_string_equal(kept, "Hölle\nLane");
+}
+
+static void text_for_other_formats_loses_its_control_characters(void **state)
+{
+    g_autofree char *scrubbed = spl_text_scrub("a\001b\xff"
+                                               "c\nd",
+                                               TRUE);
+
+    (void)state;
+    assert_string_equal(scrubbed, "a b c\nd");
+}
+
+static void the_nearest_names_are_offered(void **state)
+{
+    g_autoptr(GPtrArray) names = g_ptr_array_new();
+    g_autofree char *offer = NULL, *none = NULL;
+
+    (void)state;
+    g_ptr_array_add(names, (gpointer) "nettle");
+    g_ptr_array_add(names, (gpointer) "elder");
+    g_ptr_array_add(names, (gpointer) "Larkrigg Beck");
+    offer = spl_names_offer("netle", names);
+    assert_string_equal(offer, "; did you mean 'nettle'?");
+    none = spl_names_offer("zzzzzzzz", names);
+    assert_string_equal(none, "");
+}
+
+static void name_based_uuids_follow_the_rfc(void **state)
+{
+    /* RFC 4122 appendix C names the DNS space; the version-5 value of "www.example.com" in it is
+     * the worked example of RFC 9562 appendix A.4. */
+    g_autofree char *uuid = spl_uuid_v5("6ba7b810-9dad-11d1-80b4-00c04fd430c8", "www.example.com");
+    g_autofree char *random = spl_uuid_new();
+
+    (void)state;
+    assert_string_equal(uuid, "2ed6657d-e927-568b-95e1-2665a8aea6a2");
+    assert_true(spl_uuid_is_valid(random));
+    assert_null(spl_uuid_v5("not a uuid", "x"));
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(names_match_without_case_accents_or_hyphens),
+    cmocka_unit_test(bad_text_is_refused),
+    cmocka_unit_test(text_for_other_formats_loses_its_control_characters),
+    cmocka_unit_test(the_nearest_names_are_offered),
+    cmocka_unit_test(name_based_uuids_follow_the_rfc),
+};
+expect_main(tests)

@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Labels for bottles and jars, many to a sheet, each with a QR code of the book's mark and the
+ * code. Words wrap and shrink down to SPL_LABEL_SMALLEST, nothing is ever cut: cautions that do not
+ * fit are printed on a sheet behind the labels, and the label names it.
+ */
+#ifndef SPL_PICTURE_LABEL_SHEET_H
+#define SPL_PICTURE_LABEL_SHEET_H
+
+#include "picture/page.h"
+#include "simpling/day.h"
+
+#define SPL_LABEL_SMALLEST 5.0 /* pt */
+
+/* A kind of label sheet: one row of data/labels.csv. All lengths in mm. */
+struct spl_label_stock {
+    char *name; /* "3x8" */
+    double page_w, page_h;
+    int across, down;
+    double label_w, label_h;
+    double left, top;      /* of the first label */
+    double step_x, step_y; /* from one label's left (top) edge to the next */
+    char *source;
+};
+void spl_label_stock_clear(struct spl_label_stock *stock);
+
+/*
+ * Reads rows "name,page_w_mm,page_h_mm,across,down,label_w_mm,label_h_mm,left_mm,top_mm,step_x_mm,
+ * step_y_mm,source" (a table's text; first line is the heading). A GArray of struct
+ * spl_label_stock. SPL_ERROR_INVALID names line and column, also when labels overlap or leave the
+ * page.
+ */
+GArray *spl_label_stocks_parse(const char *csv, const char *what, GError **error);
+
+/* What stands on one label. Texts may be NULL when they do not apply. */
+struct spl_label {
+    const char *mark;        /* of the book that made the code: "ANN" */
+    const char *code;        /* "L27-003" */
+    const char *common;      /* "Dandelion" (several: "Dandelion flower and leaf") */
+    const char *latin;       /* "Taraxacum officinale" */
+    const char *part;        /* "flower"; NULL when `common` has it */
+    const char *preparation; /* "Tincture" */
+    const char *ratio;       /* "1:5 fresh, mL per g put in": the ratio and which one */
+    const char *menstruum;   /* "spirit 40 %" */
+    double final_abv_frac;   /* NAN: without alcohol */
+    double amount;           /* in unit; NAN: not printed */
+    const char *unit;        /* "mL" or "g" */
+    struct spl_day made;
+    struct spl_day use_by;  /* unset: not printed */
+    const char *place;      /* where it was gathered, if wished */
+    const char *storage;    /* "cool and dark" */
+    const char *state;      /* "HELD" or "WITHDRAWN": printed large; NULL: released */
+    gboolean outside_use;   /* "For external use only" */
+    const char *dispensary; /* name and address of who hands it out */
+    const char *reference;  /* --for: a number, never a name; prints the day of handing out */
+    struct spl_day handed_out;
+    const char *const *cautions; /* one sentence each, the most important first */
+    gsize n_cautions;
+};
+
+struct spl_label_sheet {
+    const struct spl_label_stock *stock; /* NULL: one label per page of the options' paper */
+    const struct spl_label *labels;
+    gsize n_labels;
+    int skip; /* labels of the first sheet that are already used */
+};
+
+/*
+ * SPL_ERROR_INVALID: a label without code; a text that does not fit the label even at the smallest
+ * size (named, with the next larger sheet to try).
+ */
+GBytes *spl_label_sheet_draw(const struct spl_label_sheet *sheet,
+                             const struct spl_page_options *options, struct spl_page_report *report,
+                             GError **error);
+
+/* What the QR code of a label says: "ANN:L27-003", or the bare code without a mark. g_free. */
+char *spl_label_qr_text(const char *mark, const char *code);
+
+#endif

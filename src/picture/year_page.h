@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The year in review, for the herbalist or an inspector: what was taken where, made, used and lost;
+ * yields against their estimates; how far the predicted dates were off.
+ */
+#ifndef SPL_PICTURE_YEAR_PAGE_H
+#define SPL_PICTURE_YEAR_PAGE_H
+
+#include "picture/page.h"
+#include "simpling/day.h"
+
+struct spl_year_page_taken {
+    const char *site;
+    const char *material;       /* "Nettle leaf" */
+    const char *codes;          /* "H27-001, H27-004" */
+    struct spl_day first, last; /* of the harvests */
+    double grams;               /* taken in all, g */
+    double allowance_g;         /* what the stand could spare, g; NAN: not known */
+    const char *verdict;        /* worst on the days of picking; may be NULL */
+};
+
+struct spl_year_page_made {
+    const char *code; /* batch */
+    const char *what;
+    struct spl_day started, pressed; /* pressed unset: still stands */
+    double herb_g;                   /* g */
+    double menstruum_ml;             /* mL */
+    double yield_ml;                 /* measured; NAN: not pressed yet */
+    double expected_ml;              /* estimate; NAN: none */
+    double low_ml, high_ml;          /* of the estimate; NAN: none */
+    const char *lots;                /* "L27-001" */
+};
+
+struct spl_year_page_used {
+    const char *code; /* lot */
+    const char *what;
+    double made, used, lost, left; /* in unit; lost is what was discarded or counted short */
+    const char *unit;              /* "mL" or "g" */
+    const char *state;             /* "released", "withdrawn" … */
+};
+
+struct spl_year_page_lost {
+    const char *code; /* of what was discarded */
+    const char *what;
+    struct spl_day day;
+    const char *amount; /* "120 g" */
+    const char *why;
+};
+
+/* A window that was predicted and then seen. */
+struct spl_year_page_prediction {
+    const char *material, *site;
+    struct spl_day earliest, predicted, latest; /* range and middle of the predicted start */
+    struct spl_day seen;                        /* when it was there */
+    const char *basis;
+};
+
+struct spl_year_page {
+    const char *title;    /* NULL: "The year 2027" */
+    const char *subtitle; /* may be NULL */
+    int year;
+    const struct spl_year_page_taken *taken;
+    gsize n_taken;
+    const struct spl_year_page_made *made;
+    gsize n_made;
+    const struct spl_year_page_used *used;
+    gsize n_used;
+    const struct spl_year_page_lost *lost;
+    gsize n_lost;
+    const struct spl_year_page_prediction *predictions;
+    gsize n_predictions;
+};
+
+GBytes *spl_year_page_draw(const struct spl_year_page *year, const struct spl_page_options *options,
+                           struct spl_page_report *report, GError **error);
+
+#endif

@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The season plan as a mixed-integer problem.
+ *
+ * A column of choice is a day with a set of sites (a "pattern", at most most_sites of those that
+ * have something open that day) whose round is known exactly; beside it how much is taken of each
+ * source on each day. Shortages are columns too. Rows: one pattern a day, the hours of a day and of
+ * each site in it, no take without a visit, the stand's allowance, needs by their days, racks and
+ * jars, picking intervals.
+ *
+ * Two stages: first the least shortage, then with each need's shortage fixed the least cost (hours:
+ * what an outing is worth, travel, takes at the edge of a window).
+ */
+#ifndef SPL_CORE_OUTING_MODEL_H
+#define SPL_CORE_OUTING_MODEL_H
+
+#include "core/mip.h"
+#include "core/outing_problem.h"
+
+struct spl_outing_pattern {
+    int day;
+    int n;
+    int sites[6];
+    double hours;
+    double km;
+    int column; /* in the mip */
+};
+
+struct spl_outing_model {
+    struct spl_mip *mip;
+    GArray *patterns; /* struct spl_outing_pattern, by day */
+    int *take;        /* [source * n_days + day]: column of the grams, -1: not open */
+    int *visit;       /* likewise: the whole column of "picked that day" (intervals), or -1 */
+    int *shortage;    /* [need]: column, or -1 when fixed */
+    int n_days, n_sources, n_needs;
+};
+typedef struct spl_outing_model spl_outing_model; /* the name that g_autoptr needs */
+
+enum spl_outing_goal {
+    SPL_OUTING_GOAL_COVER, /* least shortage */
+    SPL_OUTING_GOAL_COST,  /* least cost with `short_g` fixed */
+    SPL_OUTING_GOAL_COUNT  /* fewest outings with `short_g` fixed */
+};
+
+/* How many patterns the whole model would have. */
+gint64 spl_outing_model_size(const struct spl_outing_problem *problem);
+
+/*
+ * Builds it for a checked problem. `short_g` (one for each need) is wanted by all goals but COVER.
+ */
+struct spl_outing_model *spl_outing_model_new(const struct spl_outing_problem *problem,
+                                              enum spl_outing_goal goal, const GArray *short_g);
+void spl_outing_model_free(struct spl_outing_model *model);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_outing_model, spl_outing_model_free)
+
+/* A plan as values of the columns; free with g_free. */
+double *spl_outing_model_point(const struct spl_outing_problem *problem,
+                               const struct spl_outing_model *model,
+                               const struct spl_outing_plan *plan);
+/* And back. */
+struct spl_outing_plan *spl_outing_model_plan(const struct spl_outing_problem *problem,
+                                              const struct spl_outing_model *model,
+                                              const double *x);
+
+#endif

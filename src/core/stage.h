@@ -43,7 +43,7 @@ char *spl_stage_format(int code);
 /* TRUE if `code` lies in from..to; from > to is a range over the winter (93..11). */
 gboolean spl_stage_in(int code, int from, int to);
 
-/* The words in the order of the scale, NULL at the end. */
-const char *const *spl_stage_words(void);
+/* The words in the order of the scale: borrowed static texts; g_ptr_array_unref the list. */
+GPtrArray *spl_stage_words(void);
 
 #endif

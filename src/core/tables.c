@@ -1,0 +1,482 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Look-ups in the data tables. See tables.h.
+ */
+#include "core/tables.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "core/tables_private.h"
+#include "simpling/error.h"
+
+#define NAME_SHOWN 60 /* of a wrong name, in a message */
+
+char *spl_tables_key(const char *name)
+{
+    g_autoptr(GString) plain = g_string_new(NULL);
+
+    for (const char *at = name; *at != '\0'; at = g_utf8_next_char(at)) {
+        gunichar c = g_utf8_get_char(at);
+        if (c == '/')
+            g_string_append_c(plain, ' ');
+        else if (c != '\'' && c != 0x2019 && c != 0x2018 && c != '`' && c != '.')
+            g_string_append_unichar(plain, c);
+    }
+    return spl_name_key(plain->str);
+}
+
+/* ---- by name ------------------------------------------------------------------------------- */
+
+static char *shown_name(const char *name)
+{
+    g_autofree char *clean = spl_text_scrub(name, FALSE);
+    return g_utf8_substring(clean, 0, MIN(g_utf8_strlen(clean, -1), NAME_SHOWN));
+}
+
+/* A name that is worth a search: valid UTF-8 of a sensible length. */
+static gboolean name_is_sane(const char *kind, const char *name, GError **error)
+{
+    if (g_utf8_validate(name, -1, NULL) && strlen(name) <= SPL_NAME_MAX && name[0] != '\0')
+        return TRUE;
+    g_autofree char *shown = shown_name(name);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                "the %s '%s' must be valid UTF-8 of 1 to %d bytes", kind, shown, SPL_NAME_MAX);
+    return FALSE;
+}
+
+static gboolean not_found(const char *kind, const char *name, GPtrArray *names, GError **error)
+{
+    g_autofree char *shown = shown_name(name);
+    g_autofree char *offer = spl_names_offer(name, names);
+
+    if (offer == NULL || offer[0] == '\0') {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    "there is no %s '%s' in the tables; a row in your own %ss.csv adds it", kind,
+                    shown, kind);
+    } else {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "there is no %s '%s' in the tables%s",
+                    kind, shown, offer);
+    }
+    return FALSE;
+}
+
+/* "'nettle/leaf', 'nettle/root'": the slug is the first member of every row that has names. */
+static char *slugs_of(GPtrArray *rows)
+{
+    g_autoptr(GString) list = g_string_new(NULL);
+
+    for (guint i = 0; i < rows->len; i++) {
+        const char *const *slug = g_ptr_array_index(rows, i);
+        g_string_append_printf(list, "%s'%s'", i == 0 ? "" : ", ", *slug);
+    }
+    return g_string_free(g_steal_pointer(&list), FALSE);
+}
+G_STATIC_ASSERT(G_STRUCT_OFFSET(struct spl_plant, slug) == 0);
+G_STATIC_ASSERT(G_STRUCT_OFFSET(struct spl_material, slug) == 0);
+G_STATIC_ASSERT(G_STRUCT_OFFSET(struct spl_preparation, slug) == 0);
+G_STATIC_ASSERT(G_STRUCT_OFFSET(struct spl_method, slug) == 0);
+G_STATIC_ASSERT(G_STRUCT_OFFSET(struct spl_press, slug) == 0);
+
+static gboolean ambiguous(const char *kind, const char *name, GPtrArray *rows, GError **error)
+{
+    g_autofree char *slugs = slugs_of(rows);
+    g_autofree char *shown = shown_name(name);
+
+    g_set_error(error, SPL_ERROR, SPL_ERROR_AMBIGUOUS, "the %s '%s' may be %s; say which", kind,
+                shown, slugs);
+    return FALSE;
+}
+
+static GPtrArray *rows_named(GHashTable *index, const char *name)
+{
+    g_autofree char *key = spl_tables_key(name);
+    return g_hash_table_lookup(index, key);
+}
+
+/* The slugs of the rows, to offer. */
+static GPtrArray *slug_list(GPtrArray *rows)
+{
+    GPtrArray *names = g_ptr_array_new();
+
+    for (guint i = 0; i < rows->len; i++) {
+        const char *const *slug = g_ptr_array_index(rows, i);
+        g_ptr_array_add(names, (gpointer)*slug);
+    }
+    return names;
+}
+
+static gboolean find(const char *kind, GHashTable *index, GPtrArray *all, const char *name,
+                     gconstpointer *row, GError **error)
+{
+    if (!name_is_sane(kind, name, error))
+        return FALSE;
+    GPtrArray *rows = rows_named(index, name);
+    if (rows == NULL) {
+        g_autoptr(GPtrArray) names = slug_list(all);
+        return not_found(kind, name, names, error);
+    }
+    if (rows->len > 1)
+        return ambiguous(kind, name, rows, error);
+    *row = g_ptr_array_index(rows, 0);
+    return TRUE;
+}
+
+gboolean spl_tables_plant(const struct spl_tables *tables, const char *name,
+                          const struct spl_plant **plant, GError **error)
+{
+    if (!name_is_sane("plant", name, error))
+        return FALSE;
+    GPtrArray *rows = rows_named(tables->plant_names, name);
+    if (rows == NULL) {
+        g_autoptr(GPtrArray) names = slug_list(tables->plants);
+        for (guint i = 0; i < tables->plants->len; i++) {
+            const struct spl_plant *row = g_ptr_array_index(tables->plants, i);
+            g_ptr_array_add(names, (gpointer)row->latin);
+            for (gsize j = 0; row->names[j] != NULL; j++)
+                g_ptr_array_add(names, (gpointer)row->names[j]);
+        }
+        return not_found("plant", name, names, error);
+    }
+    if (rows->len > 1)
+        return ambiguous("plant", name, rows, error);
+    *plant = g_ptr_array_index(rows, 0);
+    return TRUE;
+}
+
+static GPtrArray *materials_of(const struct spl_tables *tables, const struct spl_plant *plant)
+{
+    GPtrArray *found = g_ptr_array_new();
+
+    for (guint i = 0; i < tables->materials->len; i++) {
+        const struct spl_material *row = g_ptr_array_index(tables->materials, i);
+        if (row->plant == plant)
+            g_ptr_array_add(found, (gpointer)row);
+    }
+    return found;
+}
+
+gboolean spl_tables_material(const struct spl_tables *tables, const char *name,
+                             const struct spl_material **material, GError **error)
+{
+    if (!name_is_sane("material", name, error))
+        return FALSE;
+    GPtrArray *rows = rows_named(tables->material_names, name);
+    g_autoptr(GPtrArray) of_plant = NULL;
+    if (rows == NULL) {
+        /* Only the plant was said: good enough when there is one part of it. */
+        GPtrArray *plants = rows_named(tables->plant_names, name);
+        if (plants != NULL && plants->len == 1) {
+            of_plant = materials_of(tables, g_ptr_array_index(plants, 0));
+            if (of_plant->len > 0)
+                rows = of_plant;
+        }
+    }
+    if (rows == NULL) {
+        g_autoptr(GPtrArray) names = slug_list(tables->materials);
+        for (guint i = 0; i < tables->materials->len; i++) {
+            const struct spl_material *row = g_ptr_array_index(tables->materials, i);
+            g_ptr_array_add(names, (gpointer)row->spoken);
+        }
+        return not_found("material", name, names, error);
+    }
+    if (rows->len > 1)
+        return ambiguous("material", name, rows, error);
+    *material = g_ptr_array_index(rows, 0);
+    return TRUE;
+}
+
+gboolean spl_tables_preparation(const struct spl_tables *tables, const char *name,
+                                const struct spl_preparation **preparation, GError **error)
+{
+    gconstpointer row = NULL;
+
+    if (!find("preparation", tables->preparation_names, tables->preparations, name, &row, error))
+        return FALSE;
+    *preparation = row;
+    return TRUE;
+}
+
+gboolean spl_tables_method(const struct spl_tables *tables, const char *name,
+                           const struct spl_method **method, GError **error)
+{
+    gconstpointer row = NULL;
+
+    if (!find("hazard method", tables->method_names, tables->methods, name, &row, error))
+        return FALSE;
+    *method = row;
+    return TRUE;
+}
+
+gboolean spl_tables_press(const struct spl_tables *tables, const char *name,
+                          const struct spl_press **press, GError **error)
+{
+    gconstpointer row = NULL;
+
+    if (!find("press", tables->press_names, tables->presses, name, &row, error))
+        return FALSE;
+    *press = row;
+    return TRUE;
+}
+
+const struct spl_plant *spl_tables_plant_by_slug(const struct spl_tables *tables, const char *slug)
+{
+    return g_hash_table_lookup(tables->plant_slugs, slug);
+}
+
+const struct spl_material *spl_tables_material_by_slug(const struct spl_tables *tables,
+                                                       const char *slug)
+{
+    return g_hash_table_lookup(tables->material_slugs, slug);
+}
+
+const struct spl_preparation *spl_tables_preparation_by_slug(const struct spl_tables *tables,
+                                                             const char *slug)
+{
+    return g_hash_table_lookup(tables->preparation_slugs, slug);
+}
+
+const struct spl_method *spl_tables_method_by_slug(const struct spl_tables *tables,
+                                                   const char *slug)
+{
+    return g_hash_table_lookup(tables->method_slugs, slug);
+}
+
+const struct spl_jar *spl_tables_jar(const struct spl_tables *tables, double nominal_ml)
+{
+    for (guint i = 0; i < tables->jars->len; i++) {
+        const struct spl_jar *jar = g_ptr_array_index(tables->jars, i);
+        if (fabs(jar->nominal_ml - nominal_ml) <= 0.005 * jar->nominal_ml)
+            return jar;
+    }
+    return NULL;
+}
+
+/* ---- figures ------------------------------------------------------------------------------- */
+
+static void prefer(struct spl_figure *figure, struct spl_figure own)
+{
+    if (spl_figure_is_set(own))
+        *figure = own;
+}
+
+struct spl_making spl_tables_making(const struct spl_tables *tables,
+                                    const struct spl_material *material,
+                                    const struct spl_preparation *preparation)
+{
+    struct spl_making result = {.material = material,
+                                .preparation = preparation,
+                                .ratio_fresh_ml_per_g = preparation->ratio_fresh_ml_per_g,
+                                .ratio_dry_ml_per_g = preparation->ratio_dry_ml_per_g,
+                                .strength_frac = preparation->strength_frac,
+                                .fill_frac = preparation->fill_frac,
+                                .note = "",
+                                .sources = preparation->sources};
+
+    for (guint i = 0; material != NULL && i < tables->makings->len; i++) {
+        const struct spl_making *own = g_ptr_array_index(tables->makings, i);
+        if (own->material != material || own->preparation != preparation)
+            continue;
+        prefer(&result.ratio_fresh_ml_per_g, own->ratio_fresh_ml_per_g);
+        prefer(&result.ratio_dry_ml_per_g, own->ratio_dry_ml_per_g);
+        prefer(&result.strength_frac, own->strength_frac);
+        prefer(&result.fill_frac, own->fill_frac);
+        result.note = own->note;
+        result.sources = own->sources;
+        break;
+    }
+    return result;
+}
+
+static gboolean state_fits(enum spl_state state, gboolean dried)
+{
+    return state == SPL_STATE_ANY || state == (dried ? SPL_STATE_DRIED : SPL_STATE_FRESH);
+}
+
+/* How close a rule is to the case; -1: it does not hold. */
+static int closeness(const struct spl_step_rule *rule, const struct spl_preparation *preparation,
+                     const struct spl_material *material, gboolean dried)
+{
+    if (rule->preparation != preparation || !state_fits(rule->state, dried))
+        return -1;
+    if (rule->material != NULL && rule->material != material)
+        return -1;
+    if (rule->part != SPL_PART_ANY && (material == NULL || rule->part != material->part))
+        return -1;
+    return (rule->material != NULL ? 4 : 0) + (rule->part != SPL_PART_ANY ? 2 : 0) +
+           (rule->state != SPL_STATE_ANY ? 1 : 0);
+}
+
+static gint by_usual_day(gconstpointer a, gconstpointer b)
+{
+    const struct spl_step_rule *first = *(const struct spl_step_rule *const *)a;
+    const struct spl_step_rule *second = *(const struct spl_step_rule *const *)b;
+
+    if (first->usual_days != second->usual_days)
+        return first->usual_days < second->usual_days ? -1 : 1;
+    return (int)first->step - (int)second->step;
+}
+
+GPtrArray *spl_tables_steps(const struct spl_tables *tables,
+                            const struct spl_preparation *preparation,
+                            const struct spl_material *material, gboolean dried)
+{
+    const struct spl_step_rule *best[SPL_STEPS] = {NULL};
+    int best_closeness[SPL_STEPS] = {0};
+
+    for (guint i = 0; i < tables->step_rules->len; i++) {
+        const struct spl_step_rule *rule = g_ptr_array_index(tables->step_rules, i);
+        int close = closeness(rule, preparation, material, dried);
+        if (close < 0 || (best[rule->step] != NULL && close <= best_closeness[rule->step]))
+            continue;
+        best[rule->step] = rule;
+        best_closeness[rule->step] = close;
+    }
+    GPtrArray *steps = g_ptr_array_new();
+    for (guint i = 0; i < SPL_STEPS; i++)
+        if (best[i] != NULL)
+            g_ptr_array_add(steps, (gpointer)best[i]);
+    g_ptr_array_sort(steps, by_usual_day);
+    return steps;
+}
+
+static const struct spl_keeping *keeping_of(const struct spl_tables *tables, const char *custom,
+                                            const struct spl_preparation *preparation,
+                                            enum spl_part part, gboolean dried)
+{
+    const struct spl_keeping *best = NULL;
+    int best_closeness = -1;
+
+    for (guint i = 0; i < tables->keepings->len; i++) {
+        const struct spl_keeping *row = g_ptr_array_index(tables->keepings, i);
+        if (strcmp(row->custom, custom) != 0 || row->preparation != preparation ||
+            !state_fits(row->state, dried) || (row->part != SPL_PART_ANY && row->part != part))
+            continue;
+        int close = (row->part != SPL_PART_ANY ? 2 : 0) + (row->state != SPL_STATE_ANY ? 1 : 0);
+        if (close > best_closeness) {
+            best = row;
+            best_closeness = close;
+        }
+    }
+    return best;
+}
+
+const struct spl_keeping *spl_tables_keeping(const struct spl_tables *tables, const char *custom,
+                                             const struct spl_preparation *preparation,
+                                             enum spl_part part, gboolean dried)
+{
+    const struct spl_keeping *own = NULL;
+
+    if (custom != NULL)
+        own = keeping_of(tables, custom, preparation, part, dried);
+    if (own == NULL)
+        own = keeping_of(tables, SPL_KEEPING_TABLE, preparation, part, dried);
+    return own;
+}
+
+gboolean spl_tables_custom_check(const struct spl_tables *tables, const char *custom,
+                                 GError **error)
+{
+    g_autoptr(GPtrArray) customs = g_ptr_array_new();
+
+    for (guint i = 0; i < tables->keepings->len; i++) {
+        const struct spl_keeping *row = g_ptr_array_index(tables->keepings, i);
+        if (strcmp(row->custom, custom) == 0)
+            return TRUE;
+        if (!g_ptr_array_find_with_equal_func(customs, row->custom, g_str_equal, NULL))
+            g_ptr_array_add(customs, (gpointer)row->custom);
+    }
+    g_autofree char *shown = shown_name(custom);
+    g_ptr_array_add(customs, NULL);
+    g_autofree char *list = g_strjoinv(", ", (char **)customs->pdata);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                "no row of keeping.csv has the custom '%s'; there are: %s", shown, list);
+    return FALSE;
+}
+
+/* "GB" holds in "GB" and in "GB-NIR". */
+static gboolean country_fits(const char *rule, const char *country)
+{
+    gsize length = strlen(rule);
+
+    return g_ascii_strncasecmp(rule, country, length) == 0 &&
+           (country[length] == '\0' || country[length] == '-');
+}
+
+static gint strictest_first(gconstpointer a, gconstpointer b)
+{
+    const struct spl_protected *first = *(const struct spl_protected *const *)a;
+    const struct spl_protected *second = *(const struct spl_protected *const *)b;
+
+    return (int)second->rule - (int)first->rule;
+}
+
+GPtrArray *spl_tables_protected(const struct spl_tables *tables, const char *country,
+                                const struct spl_plant *plant, enum spl_part part)
+{
+    GPtrArray *rules = g_ptr_array_new();
+
+    for (guint i = 0; i < tables->protections->len; i++) {
+        const struct spl_protected *row = g_ptr_array_index(tables->protections, i);
+        if (!country_fits(row->country, country) ||
+            !(strcmp(row->latin, "*") == 0 || row->plant == plant) ||
+            !(row->part == SPL_PART_ANY || part == SPL_PART_ANY || row->part == part))
+            continue;
+        g_ptr_array_add(rules, (gpointer)row);
+    }
+    g_ptr_array_sort(rules, strictest_first);
+    return rules;
+}
+
+/* ---- all rows ------------------------------------------------------------------------------ */
+
+GPtrArray *spl_tables_plants(const struct spl_tables *tables)
+{
+    return tables->plants;
+}
+
+GPtrArray *spl_tables_materials(const struct spl_tables *tables)
+{
+    return tables->materials;
+}
+
+GPtrArray *spl_tables_preparations(const struct spl_tables *tables)
+{
+    return tables->preparations;
+}
+
+GPtrArray *spl_tables_makings(const struct spl_tables *tables)
+{
+    return tables->makings;
+}
+
+GPtrArray *spl_tables_step_rules(const struct spl_tables *tables)
+{
+    return tables->step_rules;
+}
+
+GPtrArray *spl_tables_keepings(const struct spl_tables *tables)
+{
+    return tables->keepings;
+}
+
+GPtrArray *spl_tables_jars(const struct spl_tables *tables)
+{
+    return tables->jars;
+}
+
+GPtrArray *spl_tables_presses(const struct spl_tables *tables)
+{
+    return tables->presses;
+}
+
+GPtrArray *spl_tables_methods(const struct spl_tables *tables)
+{
+    return tables->methods;
+}
+
+GPtrArray *spl_tables_protections(const struct spl_tables *tables)
+{
+    return tables->protections;
+}

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The insides of struct spl_tables, for tables.c, tables_build.c and part.c alone.
+ */
+#ifndef SPL_CORE_TABLES_PRIVATE_H
+#define SPL_CORE_TABLES_PRIVATE_H
+
+#include "core/tables.h"
+
+struct spl_tables {
+    GStringChunk *texts; /* every text of every row */
+    GPtrArray *lists;    /* the name lists of rows */
+    GPtrArray *plants, *materials, *preparations, *makings, *step_rules, *keepings, *jars, *presses,
+        *methods, *protections;
+    /* name key -> GPtrArray of rows that go by it */
+    GHashTable *plant_names, *material_names, *preparation_names, *method_names, *press_names;
+    /* slug -> row */
+    GHashTable *plant_slugs, *material_slugs, *preparation_slugs, *method_slugs;
+};
+
+/* The key under which names of the tables are found: spl_name_key with '/' as a space and without
+ * apostrophes and full stops ("St. John's-wort/tops" = "st johns wort tops"). Free with g_free. */
+char *spl_tables_key(const char *name);
+
+/* The words by which people call a part ("leaf", "leaves", "folium"), NULL at the end. */
+const char *const *spl_part_words(enum spl_part part);
+
+#endif

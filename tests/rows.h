@@ -3,8 +3,8 @@
  * Expected values for a test: rows of tests/data/NAME.csv. Good for plain cells and for quoted ones
  * without quotes or line breaks inside.
  */
-#ifndef SPL_TESTS_CORE_ROWS_H
-#define SPL_TESTS_CORE_ROWS_H
+#ifndef SPL_TESTS_ROWS_H
+#define SPL_TESTS_ROWS_H
 
 #include <glib.h>
 

@@ -135,8 +135,8 @@ static void mass_and_ethanol_are_conserved_through_mixing_and_taking(void **stat
         expect_near(spl_spirit_ml(both) * spl_spirit_abv(both), ml_a * q_a + ml_b * q_b,
                     1e-6 * (ml_a + ml_b), "mL ethanol");
         expect_near(spl_spirit_ethanol_ml(a), ml_a * q_a, 1e-5 * ml_a, "mL ethanol");
-        assert_true(spl_spirit_ml(both) <=
-                    (ml_a + ml_b) * 1.0005); /* it shrinks, hardly ever grows */
+        /* It shrinks; only water with weak spirit grows, by 0.14 % at most (26 % and water). */
+        assert_true(spl_spirit_ml(both) <= (ml_a + ml_b) * 1.0015);
         left = spl_spirit_take(both, spl_spirit_ml(both) / 4.0);
         expect_near(spl_spirit_ml(left), spl_spirit_ml(both) * 0.75, 1e-6 * ml_a + 1e-6, "mL");
         expect_near(spl_spirit_abv(left), spl_spirit_abv(both), 1e-9, "");

@@ -18,7 +18,9 @@
 
 #include <glib.h>
 
+#include "core/pool.h"
 #include "core/tables.h"
+#include "core/vessel.h"
 #include "simpling/row.h"
 
 /* What "1:5" counts. */
@@ -39,17 +41,6 @@ const char *spl_ratio_meaning_words(enum spl_ratio_meaning meaning);
 #define SPL_FIGURE_RANGE(value_, low_, high_, source_)                                             \
     ((struct spl_figure){value_, low_, high_, source_})
 
-/* mL that 1 g of herb with this water takes up in a jar once the air has left it. */
-double spl_herb_volume_ml_per_g(double moisture_frac);
-
-/* Jars of one kind. */
-struct spl_vessel {
-    double nominal_ml;  /* as it is called */
-    double brimful_ml;  /* what it holds to the brim */
-    int count;          /* how many of them */
-    const char *source; /* of the brimful volume; borrowed, may be NULL */
-};
-
 /*
  * What is asked. Set it up with spl_need_ask_init or spl_need_ask_from_tables, then say what
  * differs. Exactly one of jars, yield_ml, yield_g and herb_g says how much. All texts are borrowed.
@@ -62,9 +53,10 @@ struct spl_need_ask {
 
     const struct spl_vessel *jars; /* jars to be filled */
     guint n_jars;
-    double yield_ml;                /* NAN: not asked */
-    double yield_g;                 /* dried herb: grams wanted; NAN: not asked */
-    double herb_g;                  /* cleaned herb at hand, as it goes in; NAN: not asked */
+    double yield_ml; /* NAN: not asked */
+    double yield_g;  /* dried herb: grams wanted; NAN: not asked */
+    double herb_g;   /* cleaned herb at hand, as it goes in (for dried herb: fresh, as
+                        it goes on the rack); NAN: not asked */
     const struct spl_vessel *sizes; /* jars to choose from when herb or yield is given */
     guint n_sizes;                  /* 0: no jars are chosen */
 
@@ -72,8 +64,9 @@ struct spl_need_ask {
     enum spl_ratio_meaning ratio_meaning;
     struct spl_figure fill_frac; /* share of the jar that loose herb fills; unset: by ratio */
 
-    struct spl_figure strength_frac;   /* 0..1 of what is poured on; syrup: sugar in the end */
-    double wanted_frac;                /* wanted final strength 0..1 instead; NAN: not asked */
+    struct spl_figure strength_frac; /* 0..1 of what is poured on; syrup: sugar in the end. low and
+                                        high are what is usual for it: outside them is warned */
+    double wanted_frac;              /* wanted final strength 0..1 instead; NAN: not asked */
     struct spl_figure honey_ml_per_ml; /* oxymel: honey to 1 mL vinegar */
 
     struct spl_figure moisture_frac;   /* of the herb as it goes in */
@@ -170,47 +163,10 @@ extern const struct spl_shape spl_need_result_shape;
  */
 gboolean spl_need(const struct spl_need_ask *ask, struct spl_need_result *result, GError **error);
 
-/* The innermost sums, in plain numbers, for what is really in a jar. */
+/* Appends the findings of the keeping rules (GArray of struct spl_finding) to the cautions. */
+void spl_need_add_findings(struct spl_need_result *result, const GArray *findings);
 
-/* What stands in a jar: the pool of liquid over the herb. */
-struct spl_pool {
-    enum spl_liquid liquid;
-    double ml; /* everything liquid, the plant's water included */
-    double mass_g;
-    double final_frac; /* vol ethanol, g acid per mL, vol glycerol, mass sugar; NAN for oil, none */
-    double acid_frac;  /* oxymel: its acid, g per mL; vinegar: as final_frac; else NAN */
-};
-
-/*
- * `menstruum_ml` of strength `strength_frac` over herb that brings `water_g` of its own.
- * `honey_frac` counts for oxymel only (0..1 by volume). For a syrup `ml` and `mass_g` are those of
- * the water before the sugar.
- */
-struct spl_pool spl_pool_of(enum spl_liquid liquid, double menstruum_ml, double strength_frac,
-                            double honey_frac, double water_g);
-
-/* The density, g per mL, of what is poured on. */
-double spl_liquid_density(enum spl_liquid liquid, double strength_frac, double honey_frac);
-
-/*
- * The strength to pour, 0..1, so that `ratio` mL per g over herb of water `moisture_frac` ends at
- * `final_frac`. NAN: not reachable even with the undiluted thing.
- */
-double spl_strength_needed(enum spl_liquid liquid, double ratio, double moisture_frac,
-                           double final_frac);
-
-/* Which jars of `sizes` hold `ml` with the least left over, then the fewest jars: a GArray of
- * struct spl_vessel with counts. SPL_ERROR_INVALID if there are no sizes or more than 10,000 jars
- * would be needed. */
-GArray *spl_jars_for(double ml, const struct spl_vessel *sizes, guint n_sizes, GError **error);
-
-/* The sugar that brings `liquid_g` of watery liquid to `sugar_frac` by mass, and the volume that
- * `sugar_g` takes up when dissolved (0.647 mL per g, USP syrup: 850 g in 1000 mL). */
-double spl_syrup_sugar_g(double liquid_g, double sugar_frac);
-double spl_syrup_sugar_ml(double sugar_g);
-
-/* The pure ethanol in mL that keeps `ml` of syrup holding only `sugar_g` (free-water rule, UNC
- * Pharmaceutics laboratory): 0 when the sugar alone keeps it. */
-double spl_syrup_ethanol_ml(double ml, double sugar_g);
+/* Appends what the tables say about the plant: look-alikes, cautions, who should not take it. */
+void spl_need_add_plant(struct spl_need_result *result, const struct spl_material *material);
 
 #endif

@@ -1,0 +1,507 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Tables of cells, read with libcsv. See csv.h.
+ *
+ * libcsv gives cells and row ends by call-back; it is fed one physical line at a time, which gives
+ * the line numbers, and stops being fed as soon as a row is complete.
+ */
+#include "exchange/csv.h"
+
+#include <csv.h>
+#include <errno.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+#include "simpling/error.h"
+
+struct spl_csv {
+    char *name;
+    FILE *file;       /* or: */
+    const char *text; /* what is left of the caller's bytes */
+    gsize text_left;
+    struct csv_parser parser;
+    gboolean parser_made;
+    gint64 bytes;      /* read so far */
+    int line;          /* physical lines fed so far */
+    int begun;         /* line on which the row being gathered begins */
+    int row_line;      /* line on which the current row begins */
+    gsize row_bytes;   /* of the row being gathered */
+    gboolean complete; /* the row being gathered is whole */
+    gboolean ended;    /* no more lines */
+    GPtrArray *cells;  /* of char * */
+    GPtrArray *header; /* of char *, as written */
+    int pushed_back;   /* a byte read too far, or EOF */
+};
+
+gboolean spl_csv_fail(const struct spl_csv *csv, int column, int code, GError **error,
+                      const char *format, ...)
+{
+    va_list arguments;
+
+    va_start(arguments, format);
+    g_autofree char *message = g_strdup_vprintf(format, arguments);
+    va_end(arguments);
+    if (column >= 0)
+        g_set_error(error, SPL_ERROR, code, "%s:%d: column '%s': %s", csv->name, csv->row_line,
+                    spl_csv_header(csv, column), message);
+    else
+        g_set_error(error, SPL_ERROR, code, "%s:%d: %s", csv->name, csv->row_line, message);
+    return FALSE;
+}
+
+/* ---- bytes and lines ----------------------------------------------------------------------- */
+
+static int next_byte(struct spl_csv *csv)
+{
+    if (csv->pushed_back != EOF) {
+        int byte = csv->pushed_back;
+        csv->pushed_back = EOF;
+        return byte;
+    }
+    if (csv->file != NULL)
+        return getc(csv->file);
+    if (csv->text_left == 0)
+        return EOF;
+    csv->text_left--;
+    return (unsigned char)*csv->text++;
+}
+
+/* One physical line with its end; an empty `line` at the end of the file. */
+static gboolean read_line(struct spl_csv *csv, GString *line, GError **error)
+{
+    g_string_truncate(line, 0);
+    for (;;) {
+        int byte = next_byte(csv);
+        if (byte == EOF)
+            break;
+        csv->bytes++;
+        if (byte == '\0')
+            return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
+                                "line %d holds a NUL byte; this is no text table", csv->line + 1);
+        g_string_append_c(line, (char)byte);
+        if (line->len > SPL_CSV_MAX_ROW)
+            return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
+                                "line %d is longer than %d bytes; this is no table of ours",
+                                csv->line + 1, SPL_CSV_MAX_ROW);
+        if (csv->bytes > SPL_CSV_MAX_BYTES)
+            return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
+                                "the file is larger than %d MB; split it",
+                                SPL_CSV_MAX_BYTES / (1024 * 1024));
+        if (byte == '\n')
+            break;
+        if (byte == '\r') {
+            int next = next_byte(csv);
+            if (next == '\n') {
+                csv->bytes++;
+                g_string_append_c(line, '\n');
+            } else {
+                csv->pushed_back = next;
+            }
+            break;
+        }
+    }
+    if (csv->file != NULL && ferror(csv->file)) {
+        return spl_csv_fail(csv, -1, SPL_ERROR_IO, error, "the file cannot be read: %s",
+                            g_strerror(errno));
+    }
+    if (line->len > 0)
+        csv->line++;
+    return TRUE;
+}
+
+/* ---- rows ---------------------------------------------------------------------------------- */
+
+static void take_cell(void *bytes, size_t size, void *data)
+{
+    struct spl_csv *csv = data;
+
+    if (csv->cells->len <= SPL_CSV_MAX_COLUMNS)
+        g_ptr_array_add(csv->cells, g_strndup(bytes != NULL ? bytes : "", size));
+}
+
+static void take_row_end(int end, void *data)
+{
+    struct spl_csv *csv = data;
+
+    (void)end;
+    csv->complete = TRUE;
+}
+
+static gboolean row_is_empty(const struct spl_csv *csv)
+{
+    for (guint i = 0; i < csv->cells->len; i++) {
+        const char *cell = g_ptr_array_index(csv->cells, i);
+        if (cell[strspn(cell, " \t")] != '\0')
+            return FALSE;
+    }
+    return TRUE;
+}
+
+/* Valid UTF-8, no control characters but line breaks and tabs; ends trimmed. */
+static gboolean clean_cells(struct spl_csv *csv, GError **error)
+{
+    for (guint i = 0; i < csv->cells->len; i++) {
+        char *cell = g_ptr_array_index(csv->cells, i);
+        int column = csv->header != NULL && i < csv->header->len ? (int)i : -1;
+        if (!g_utf8_validate(cell, -1, NULL))
+            return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
+                                "is not valid UTF-8; save the table with the encoding UTF-8");
+        for (const char *at = cell; *at != '\0'; at = g_utf8_next_char(at)) {
+            gunichar c = g_utf8_get_char(at);
+            if (c != '\n' && c != '\r' && c != '\t' && g_unichar_iscntrl(c))
+                return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
+                                    "holds a control character (U+%04X); take it out", c);
+        }
+        g_strstrip(cell);
+    }
+    return TRUE;
+}
+
+static gboolean check_width(struct spl_csv *csv, GError **error)
+{
+    if (csv->cells->len > SPL_CSV_MAX_COLUMNS)
+        return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error, "has more than %d columns",
+                            SPL_CSV_MAX_COLUMNS);
+    if (csv->header == NULL || csv->cells->len == csv->header->len)
+        return TRUE;
+    return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
+                        "has %u cells where the header has %u; %s", csv->cells->len,
+                        csv->header->len,
+                        csv->cells->len > csv->header->len
+                            ? "a cell with a comma in it needs quotes, a number a decimal point"
+                            : "is the row cut off?");
+}
+
+/* Feeds `line`; TRUE with csv->complete set when it ended a row. */
+static gboolean feed(struct spl_csv *csv, const GString *line, GError **error)
+{
+    if (csv_parse(&csv->parser, line->str, line->len, take_cell, take_row_end, csv) == line->len)
+        return TRUE;
+    csv->row_line = csv->line;
+    return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
+                        "the quotes do not match; a quote inside a quoted cell is written twice");
+}
+
+/* Gathers the next row with anything in it into csv->cells; FALSE at the end. */
+static gboolean gather_row(struct spl_csv *csv, GString *line, gboolean have_line, GError **error)
+{
+    while (!csv->ended) {
+        g_ptr_array_set_size(csv->cells, 0);
+        csv->complete = FALSE;
+        csv->row_bytes = 0;
+        csv->begun = 0;
+        while (!csv->complete && !csv->ended) {
+            if (!have_line && !read_line(csv, line, error))
+                return FALSE;
+            have_line = FALSE;
+            if (csv->begun == 0)
+                csv->begun = csv->line;
+            csv->row_line = csv->begun;
+            if (line->len == 0) {
+                csv->ended = TRUE;
+                if (csv_fini(&csv->parser, take_cell, take_row_end, csv) != 0)
+                    return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
+                                        "a quote is opened and never closed");
+                break;
+            }
+            csv->row_bytes += line->len;
+            if (csv->row_bytes > SPL_CSV_MAX_ROW)
+                return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
+                                    "the row is longer than %d bytes; is a quote never closed?",
+                                    SPL_CSV_MAX_ROW);
+            gboolean blank = line->str[strspn(line->str, " \t\r\n")] == '\0';
+            if (!feed(csv, line, error))
+                return FALSE;
+            /* libcsv says nothing of an empty line; the next one begins a row of its own. */
+            if (!csv->complete && blank && csv->row_bytes == line->len) {
+                csv->begun = 0;
+                csv->row_bytes = 0;
+            }
+        }
+        if (csv->complete && !row_is_empty(csv))
+            return check_width(csv, error) && clean_cells(csv, error);
+    }
+    return FALSE;
+}
+
+/* ---- opening ------------------------------------------------------------------------------- */
+
+/* The separator is whichever of , ; and tab the header has most of, outside quotes. */
+static char separator_of(const GString *header)
+{
+    static const char candidates[] = {',', ';', '\t'};
+    int counts[sizeof candidates] = {0};
+    gboolean quoted = FALSE;
+    gsize best = 0;
+
+    for (gsize i = 0; i < header->len; i++) {
+        if (header->str[i] == '"')
+            quoted = !quoted;
+        for (gsize j = 0; j < sizeof candidates && !quoted; j++)
+            counts[j] += header->str[i] == candidates[j];
+    }
+    for (gsize j = 1; j < sizeof candidates; j++)
+        if (counts[j] > counts[best])
+            best = j;
+    return candidates[best];
+}
+
+static gboolean check_beginning(const struct spl_csv *csv, const GString *line, GError **error)
+{
+    const char *problem = NULL;
+
+    if (line->len == 0 && csv->bytes == 0)
+        problem = "is empty; the first row must name the columns";
+    else if (g_str_has_prefix(line->str, "PK\003\004"))
+        problem = "is a spreadsheet file; save it as CSV";
+    else if (g_str_has_prefix(line->str, "\xff\xfe") || g_str_has_prefix(line->str, "\xfe\xff"))
+        problem = "is UTF-16; save it with the encoding UTF-8";
+    if (problem == NULL)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s %s", csv->name, problem);
+    return FALSE;
+}
+
+static gboolean check_header(struct spl_csv *csv, GError **error)
+{
+    for (guint i = 0; i < csv->header->len; i++) {
+        const char *name = g_ptr_array_index(csv->header, i);
+        if (name[0] == '\0')
+            return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
+                                "column %u has no name; the first row must name the columns",
+                                i + 1);
+        if (spl_csv_column(csv, name) != (int)i)
+            return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
+                                "two columns are named '%s'; take one out", name);
+    }
+    return TRUE;
+}
+
+static gboolean read_header(struct spl_csv *csv, GError **error)
+{
+    g_autoptr(GString) line = g_string_new(NULL);
+    GError *failure = NULL;
+
+    csv->row_line = 1;
+    /* What kind of file it is says more than the byte on which reading stopped. */
+    gboolean read = read_line(csv, line, &failure);
+    if (!check_beginning(csv, line, error)) {
+        g_clear_error(&failure);
+        return FALSE;
+    }
+    if (!read) {
+        g_propagate_error(error, failure);
+        return FALSE;
+    }
+    if (g_str_has_prefix(line->str, "\xef\xbb\xbf"))
+        g_string_erase(line, 0, 3);
+    csv_set_delim(&csv->parser, (unsigned char)separator_of(line));
+    if (!gather_row(csv, line, line->len > 0, &failure)) {
+        if (failure == NULL)
+            g_set_error(&failure, SPL_ERROR, SPL_ERROR_INVALID,
+                        "%s is empty; the first row must name the columns", csv->name);
+        g_propagate_error(error, failure);
+        return FALSE;
+    }
+    csv->header = g_steal_pointer(&csv->cells);
+    csv->cells = g_ptr_array_new_with_free_func(g_free);
+    return check_header(csv, error);
+}
+
+static struct spl_csv *csv_new(const char *name)
+{
+    struct spl_csv *csv = g_new0(struct spl_csv, 1);
+
+    g_autofree char *base = g_path_get_basename(name);
+    csv->name = spl_text_scrub(base, FALSE);
+    csv->pushed_back = EOF;
+    csv->cells = g_ptr_array_new_with_free_func(g_free);
+    csv->parser_made = csv_init(&csv->parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL) == 0;
+    return csv;
+}
+
+struct spl_csv *spl_csv_open(const char *path, GError **error)
+{
+    g_autoptr(spl_csv) csv = csv_new(path);
+    struct stat status;
+
+    csv->file = fopen(path, "rbe");
+    if (csv->file == NULL) {
+        g_set_error(error, SPL_ERROR, errno == ENOENT ? SPL_ERROR_NOT_FOUND : SPL_ERROR_IO,
+                    "the table '%s' cannot be opened: %s", path, g_strerror(errno));
+        return NULL;
+    }
+    if (fstat(fileno(csv->file), &status) == 0 && !S_ISREG(status.st_mode) &&
+        !S_ISFIFO(status.st_mode)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "'%s' is no file; name a table saved as CSV", path);
+        return NULL;
+    }
+    return read_header(csv, error) ? g_steal_pointer(&csv) : NULL;
+}
+
+struct spl_csv *spl_csv_open_text(const char *text, gsize size, const char *name, GError **error)
+{
+    g_autoptr(spl_csv) csv = csv_new(name);
+
+    csv->text = text;
+    csv->text_left = size;
+    return read_header(csv, error) ? g_steal_pointer(&csv) : NULL;
+}
+
+void spl_csv_free(struct spl_csv *csv)
+{
+    if (csv == NULL)
+        return;
+    if (csv->file != NULL)
+        fclose(csv->file);
+    if (csv->parser_made)
+        csv_free(&csv->parser);
+    g_clear_pointer(&csv->cells, g_ptr_array_unref);
+    g_clear_pointer(&csv->header, g_ptr_array_unref);
+    g_free(csv->name);
+    g_free(csv);
+}
+
+/* ---- cells --------------------------------------------------------------------------------- */
+
+const char *spl_csv_name(const struct spl_csv *csv)
+{
+    return csv->name;
+}
+
+int spl_csv_columns(const struct spl_csv *csv)
+{
+    return (int)csv->header->len;
+}
+
+const char *spl_csv_header(const struct spl_csv *csv, int column)
+{
+    return g_ptr_array_index(csv->header, (guint)column);
+}
+
+int spl_csv_column(const struct spl_csv *csv, const char *name)
+{
+    g_autofree char *wanted = spl_name_key(name);
+
+    for (guint i = 0; i < csv->header->len; i++) {
+        g_autofree char *key = spl_name_key(g_ptr_array_index(csv->header, i));
+        if (strcmp(key, wanted) == 0)
+            return (int)i;
+    }
+    return -1;
+}
+
+gboolean spl_csv_column_required(const struct spl_csv *csv, const char *name, int *column,
+                                 GError **error)
+{
+    *column = spl_csv_column(csv, name);
+    if (*column >= 0)
+        return TRUE;
+    g_autoptr(GString) there = g_string_new(NULL);
+    for (guint i = 0; i < csv->header->len && there->len < 300; i++)
+        g_string_append_printf(there, "%s%s", i == 0 ? "" : ", ",
+                               (const char *)g_ptr_array_index(csv->header, i));
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s has no column '%s'; its columns are: %s",
+                csv->name, name, there->str);
+    return FALSE;
+}
+
+gboolean spl_csv_next(struct spl_csv *csv, GError **error)
+{
+    g_autoptr(GString) line = g_string_new(NULL);
+
+    return gather_row(csv, line, FALSE, error);
+}
+
+int spl_csv_line(const struct spl_csv *csv)
+{
+    return csv->row_line;
+}
+
+const char *spl_csv_text(const struct spl_csv *csv, int column)
+{
+    if (column < 0 || (guint)column >= csv->cells->len)
+        return "";
+    return g_ptr_array_index(csv->cells, (guint)column);
+}
+
+/* A cell, shortened for a message. */
+static char *shown_cell(const char *cell)
+{
+    g_autofree char *clean = spl_text_scrub(cell, FALSE);
+
+    return g_utf8_substring(clean, 0, MIN(g_utf8_strlen(clean, -1), 40));
+}
+
+static gboolean has_decimal_comma(const char *cell)
+{
+    const char *comma = strchr(cell, ',');
+
+    return comma != NULL && strchr(comma + 1, ',') == NULL && strchr(cell, '.') == NULL &&
+           cell[strspn(cell, "+-0123456789, ")] == '\0';
+}
+
+/* A number that overflows is infinite and so out of any range. */
+gboolean spl_csv_number(const struct spl_csv *csv, int column, double min, double max,
+                        double *number, GError **error)
+{
+    const char *cell = spl_csv_text(csv, column);
+
+    if (cell[0] == '\0') {
+        *number = NAN;
+        return TRUE;
+    }
+    g_autofree char *shown = shown_cell(cell);
+    if (has_decimal_comma(cell)) {
+        g_strdelimit(shown, ",", '.');
+        return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
+                            "'%s' has a decimal comma; write %s", cell, shown);
+    }
+    char *end = NULL;
+    double value = g_ascii_strtod(cell, &end);
+    if (end == cell || *end != '\0' || cell[strspn(cell, "+-.0123456789eE")] != '\0')
+        return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
+                            "'%s' is no number; write it with a decimal point and no unit", shown);
+    if (!(value >= min && value <= max)) {
+        g_autofree char *least = spl_number_format(min, 6);
+        g_autofree char *most = spl_number_format(max, 6);
+        return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error, "%s is not between %s and %s",
+                            shown, least, most);
+    }
+    *number = value;
+    return TRUE;
+}
+
+gboolean spl_csv_count(const struct spl_csv *csv, int column, int min, int max, int *count,
+                       GError **error)
+{
+    double number = NAN;
+
+    if (!spl_csv_number(csv, column, min, max, &number, error))
+        return FALSE;
+    if (isnan(number))
+        return TRUE;
+    if (floor(number) < number)
+        return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error, "'%s' is no whole number",
+                            spl_csv_text(csv, column));
+    *count = (int)number;
+    return TRUE;
+}
+
+gboolean spl_csv_day(const struct spl_csv *csv, int column, struct spl_day *day, GError **error)
+{
+    const char *cell = spl_csv_text(csv, column);
+
+    if (cell[0] == '\0') {
+        *day = SPL_DAY_NONE;
+        return TRUE;
+    }
+    g_autofree char *what = g_strdup_printf("%s:%d: column '%s'", csv->name, csv->row_line,
+                                            spl_csv_header(csv, column));
+    return spl_day_parse(cell, what, day, error);
+}

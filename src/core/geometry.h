@@ -15,9 +15,10 @@
 
 #include <glib.h>
 
-#define SPL_EDGE_MAX_M 1000.0           /* longest edge kept unsplit */
-#define SPL_GEOMETRY_POINTS_MAX 5000000 /* positions in one geometry that we are willing to hold   \
-                                         */
+#define SPL_EDGE_MAX_M 1000.0 /* longest edge kept unsplit */
+#define SPL_GEOMETRY_POINTS_MAX                                                                    \
+    5000000 /* positions in one geometry that we are willing to hold                               \
+             */
 
 struct spl_position {
     double lon, lat; /* degrees, WGS 84; -180..180 and -90..90 */

@@ -11,15 +11,24 @@
 
 #include <glib.h>
 
+#include "simpling/day.h"
+
 #define SPL_SIGHTING_TAU_D 4.0              /* between sites, after moving by place */
 #define SPL_SIGHTING_SIGMA_WEATHER_D 6.5    /* between years, with that year's temperatures */
 #define SPL_SIGHTING_SIGMA_NO_WEATHER_D 9.5 /* between years, without them */
 
+/* Engineering choices: half of tau^2 is shared by all sites of a material (the almanac or the model
+ * is off for that plant), half is the site's own; a person dates a stage to within 3 days (sd). */
+#define SPL_SIGHTING_SHARED 0.5
+#define SPL_SIGHTING_SEEN_SD_D 3.0
+
 struct spl_sighting {
-    double residual_d;      /* seen - expected, days */
-    gboolean own_site;      /* at the site itself; else at another one */
+    int site;               /* 0: the site itself; other sites by any other number */
+    double residual_d;      /* seen - expected, days; NAN: the stage lies outside the row's */
     gboolean weather_known; /* the expectation had that year's weather */
     gboolean this_year;     /* in the growing year that is being forecast */
+    struct spl_day on;      /* when it was seen */
+    double stage;           /* BBCH */
 };
 
 struct spl_sighting_offset {
@@ -34,5 +43,12 @@ struct spl_sighting_offset {
  */
 void spl_sighting_update(double prior_d, double tau_d, const double *residual_d,
                          const double *sigma_d, int n, struct spl_sighting_offset *offset);
+
+/*
+ * The site's lasting offset from all sightings but its own of this year. Other sites first give the
+ * material's shared part, N(0, shared x tau^2), each with the mean of its residuals; that, with the
+ * site's own part, is the prior of the update above.
+ */
+void spl_sighting_offset_of(const GArray *sightings, struct spl_sighting_offset *offset);
 
 #endif

@@ -38,7 +38,8 @@ void spl_sun_position(struct spl_day day, double minutes, double *longitude_deg,
 /*
  * The hours for picking on a day, in minutes after 0h UTC: from `dew_hours` after sunrise ("after
  * the dew is off": WHO GACP 2003 says to avoid dew; 3 hours is an engineering choice), flowers
- * until an hour after solar noon, all else until sunset. FALSE: no sunrise on that day.
+ * until an hour after solar noon, all else until sunset. FALSE: no sunrise on that day, or no hours
+ * left.
  */
 gboolean spl_sun_picking(struct spl_day day, double lat, double lon, double dew_hours,
                          gboolean flowers, double *from_min, double *until_min);

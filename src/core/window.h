@@ -13,6 +13,7 @@
 #include <glib.h>
 
 #include "core/almanac.h"
+#include "core/shift.h"
 #include "core/sighting.h"
 #include "core/warmth.h"
 #include "simpling/day.h"
@@ -51,60 +52,96 @@ struct spl_window {
 
 extern const struct spl_shape spl_window_shape;
 
+/* Words for the reason why longer views are no better; days ahead. */
+#define SPL_WINDOW_HONEST_DAYS 45
+
+/* The 90 % point of the standard normal distribution: P10 and P90 are mean -+ this x sd. */
+#define SPL_WINDOW_P90 1.2815515655
+
+/*
+ * A row in one growing year of one hemisphere, reckoned once for all sites. Days are fractional
+ * days since 1970-01-01.
+ */
+struct spl_row_season {
+    const struct spl_almanac_row *row; /* borrowed */
+    int season;
+    gboolean half_year;    /* moved to the other hemisphere */
+    double start_n, end_n; /* the almanac's own days */
+    enum spl_event start_event, end_event;
+    double start_needs_dd, end_needs_dd; /* warmth at the reference place in the 60 days before
+                                            them; NAN: the almanac gives no normals */
+};
+
+/* FALSE: the row has no days in that season. `site_lat` only says the hemisphere (NAN: the row's).
+ */
+gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, double site_lat,
+                             struct spl_row_season *base);
+
 /* What is known about a place in one growing year. Everything is borrowed. */
 struct spl_window_site {
     const char *name;   /* NULL: none */
     double lat, lon;    /* NAN: no place at all, every basis but `almanac` and `fixed` falls away */
     double elevation_m; /* NAN: unknown; the station's, else 0, is assumed and the window widened */
-    const struct spl_warmth *warmth; /* the season's degree-days at the site; NULL: no station */
-    const char *station;             /* where the warmth is from; NULL with warmth NULL */
-    double station_km;               /* how far away that is */
-    double station_elevation_m;      /* NAN: unknown */
+    const struct spl_warmth *usual; /* the season's degree-days at the site by normals; or NULL */
+    const struct spl_warmth *year;  /* with the days measured so far; NULL: none measured */
+    const char *station;            /* where the warmth is from; NULL without */
+    double station_km;              /* how far away that is */
+    double station_elevation_m;     /* NAN: unknown */
 };
 
 /* How one window came about, for `window list --explain`. Days are fractional days since 1970. */
 struct spl_forecast {
     enum spl_basis basis;
-    double start_n, end_n;             /* P50 */
-    double start_sd_d, end_sd_d;       /* standard deviations in days */
-    double start_shift_d, end_shift_d; /* by place, against the almanac's own days; NAN: none */
-    double sum_from_n;     /* the day from which warmth is summed for the start; NAN: not */
-    double requirement_dd; /* degree-days that the start needs; NAN: not used */
-    double reached_dd;     /* of them by the end of the measured days; NAN: not used */
-    double sighting_d;     /* correction by what was seen; 0: none */
-    int n_sightings;       /* how many sightings it rests on */
+    double start_n, end_n;       /* P50 */
+    double start_sd_d, end_sd_d; /* standard deviations in days */
+    double start_shift_d,
+        end_shift_d;            /* by place, against the almanac's own days; NAN: not moved */
+    double sum_from_n;          /* warmth for the start is summed from here; NAN: not */
+    double needs_dd;            /* degree-days that the start needs; NAN: not used */
+    double reached_dd;          /* of them by the end of the measured days; NAN: not used */
+    struct spl_day known_until; /* the last measured day; or none */
+    double offset_d;            /* correction by what was seen; 0: none */
+    int n_sightings;            /* on how many sightings it rests */
+    double elevation_m;         /* used for the site; NAN: none */
     gboolean elevation_assumed;
-    gboolean half_year;    /* moved to the other hemisphere */
-    gboolean over_45_days; /* begins more than 45 days after `today` */
+    gboolean half_year;
+    gboolean far_ahead; /* begins more than SPL_WINDOW_HONEST_DAYS after `today` */
 };
 
 /*
- * The best forecast for `row` at `site` in the growing year `season`, as seen on `today`.
- * `sightings` holds struct spl_sighting (may be NULL). FALSE: the row has no days in that season.
+ * The best forecast as seen on `today`. `sightings` holds struct spl_sighting of the row's material
+ * (may be NULL).
  */
-gboolean spl_window_forecast(const struct spl_almanac_row *row, const struct spl_window_site *site,
-                             int season, struct spl_day today, const GArray *sightings,
-                             struct spl_forecast *forecast);
+void spl_window_forecast(const struct spl_row_season *base, const struct spl_window_site *site,
+                         struct spl_day today, const GArray *sightings,
+                         struct spl_forecast *forecast);
 
-/* As above with no more than the almanac's own dates. */
-void spl_window_forecast_almanac(const struct spl_almanac_row *row,
-                                 const struct spl_window_site *site, int season,
-                                 struct spl_day today, struct spl_forecast *forecast);
+/* The same with nothing but the almanac's own dates. */
+void spl_window_forecast_almanac(const struct spl_row_season *base,
+                                 const struct spl_window_site *site, struct spl_day today,
+                                 struct spl_forecast *forecast);
 
 /* Pins a forecast to the days that the person chose. */
 void spl_window_forecast_fix(struct spl_forecast *forecast, struct spl_day start,
                              struct spl_day end);
 
+/*
+ * The instant at which a forecast expects `stage`, by straight line between the row's stages; NAN
+ * when the row has no stages or `stage` lies outside them.
+ */
+double spl_window_stage_day(const struct spl_almanac_row *row, const struct spl_forecast *forecast,
+                            double stage);
+
 /* The line of `window list` for a forecast; `window` is filled anew, clear it with its shape. */
-void spl_window_from_forecast(const struct spl_almanac_row *row, const struct spl_window_site *site,
-                              int season, const struct spl_forecast *forecast,
-                              struct spl_window *window);
+void spl_window_from_forecast(const struct spl_row_season *base, const struct spl_window_site *site,
+                              const struct spl_forecast *forecast, struct spl_window *window);
 
 /*
  * The short way for callers that know no more than the almanac: a window of basis `almanac`, whose
- * note says that it is not moved to the place. `site` may be NULL (name) and `lat` NAN.
+ * note says that it is not moved to the place. `site` may be NULL (the reference place itself) and
+ * `lat` NAN. FALSE, and nothing to clear: the row has no days in that season.
  */
-void spl_window_from_almanac(const struct spl_almanac_row *row, const char *site, double lat,
-                             int season, struct spl_window *window);
+gboolean spl_window_from_almanac(const struct spl_almanac_row *row, const char *site, double lat,
+                                 int season, struct spl_window *window);
 
 #endif

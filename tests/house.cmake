@@ -33,3 +33,12 @@ add_library(public_headers OBJECT ${header_sources})
 target_include_directories(public_headers PRIVATE ${CMAKE_SOURCE_DIR}/include)
 target_link_libraries(public_headers PRIVATE PkgConfig::GLIB)
 target_compile_options(public_headers PRIVATE -Wpedantic)
+
+# Faults under SQLite: a library for the tests of whatever writes a book.
+add_library(fault STATIC fault/fault_vfs.c fault/fault_disk.c fault/fault_loop.c)
+target_include_directories(fault PUBLIC ${CMAKE_CURRENT_SOURCE_DIR} ${CMAKE_CURRENT_SOURCE_DIR}/fault
+                           ${CMAKE_SOURCE_DIR}/include)
+target_link_libraries(fault PUBLIC PkgConfig::GLIB PkgConfig::SQLITE PkgConfig::CMOCKA base m)
+add_executable(fault_harness fault/test_harness.c)
+target_link_libraries(fault_harness PRIVATE fault)
+house_test(fault.harness "fault" fault_harness)

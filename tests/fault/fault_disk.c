@@ -209,9 +209,9 @@ void fault_disk_lose(gboolean tear, guint32 seed)
         FILE *file = fopen(path, "r+");
         if (file == NULL)
             file = fopen(path, "w");
-        if (file == NULL ||
-            fwrite(platter->synced->data, 1, platter->synced->len, file) != platter->synced->len ||
-            fflush(file) != 0 || ftruncate(fileno(file), platter->synced->len) != 0) {
+        guint n = platter->synced->len;
+        if (file == NULL || (n > 0 && fwrite(platter->synced->data, 1, n, file) != n) ||
+            fflush(file) != 0 || ftruncate(fileno(file), n) != 0) {
             fprintf(stderr, "fault_disk: cannot write %s\n", path);
             _exit(98);
         }

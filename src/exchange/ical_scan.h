@@ -36,7 +36,11 @@ struct spl_ical_left {
 };
 extern const struct spl_shape spl_ical_left_shape;
 
-/* A component directly below VCALENDAR (or bare), whole. Borrowed until the next call. */
+/*
+ * A component directly below VCALENDAR (or bare), whole but reduced to what the readers use: of its
+ * lines the known properties, of their parameters TZID, VALUE and RELTYPE, and no alarms. Borrowed
+ * until the next call.
+ */
 struct spl_ical_slice {
     const char *kind; /* upper case: "VEVENT", "VTODO", "VTIMEZONE" ... */
     const char *text; /* unfolded lines from BEGIN to END, each ended by CRLF, NUL after it */
@@ -60,6 +64,10 @@ gboolean spl_ical_scan_next(struct spl_ical_scan *scan, struct spl_ical_slice *s
 /* The value of a property of the VCALENDAR itself seen so far (first of that name, unescaped), such
  * as "X-WR-CALNAME"; NULL: none. Borrowed. */
 const char *spl_ical_scan_property(const struct spl_ical_scan *scan, const char *name);
+
+/* The IANA name that the file itself gives for one of its TZIDs (X-LIC-LOCATION), or that stands at
+ * the end of the TZID ("/example.org/Europe/Vienna"), or the TZID if it is one; NULL: unknown. */
+const char *spl_ical_scan_zone(struct spl_ical_scan *scan, const char *tzid);
 
 gboolean spl_ical_scan_truncated(const struct spl_ical_scan *scan);
 

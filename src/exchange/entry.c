@@ -1,0 +1,130 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The calendar entry: making, clearing, its own properties, its hash. See entry.h.
+ */
+#include "exchange/entry.h"
+
+#include <math.h>
+#include <string.h>
+
+static const struct spl_field entry_x_fields[] = {
+    SPL_FIELD(spl_entry_x, name, SPL_TEXT, "name", "property"),
+    SPL_FIELD(spl_entry_x, value, SPL_TEXT, "value", "value"),
+};
+const struct spl_shape spl_entry_x_shape = SPL_SHAPE("property", spl_entry_x, entry_x_fields);
+
+static const struct spl_field entry_fields[] = {
+    SPL_FIELD(spl_entry, line, SPL_INT, "line", "line"),
+    SPL_FIELD(spl_entry, uid, SPL_TEXT, "uid", NULL),
+    SPL_FIELD(spl_entry, summary, SPL_TEXT, "summary", "title"),
+    SPL_FIELD(spl_entry, first, SPL_DAY, "first", "first day"),
+    SPL_FIELD(spl_entry, last, SPL_DAY, "last", "last day"),
+    SPL_FIELD(spl_entry, due, SPL_DAY, "due", "due"),
+    SPL_FIELD(spl_entry, zone, SPL_TEXT, "zone", NULL),
+    SPL_FIELD(spl_entry, description, SPL_TEXT, "description", NULL),
+    SPL_FIELD(spl_entry, location, SPL_TEXT, "location", NULL),
+    SPL_FIELD(spl_entry, category, SPL_TEXT, "category", NULL),
+    SPL_FIELD(spl_entry, url, SPL_TEXT, "url", NULL),
+    SPL_FIELD(spl_entry, related_uid, SPL_TEXT, "related", NULL),
+    SPL_FIELD(spl_entry, rule, SPL_TEXT, "rule", NULL),
+    SPL_FIELD(spl_entry, done, SPL_BOOL, "done", "done"),
+    SPL_FIELD_LIST(spl_entry, x, &spl_entry_x_shape, "properties", NULL),
+};
+const struct spl_shape spl_entry_shape = SPL_SHAPE("entry", spl_entry, entry_fields);
+
+void spl_entry_init(struct spl_entry *entry)
+{
+    *entry = (struct spl_entry){
+        .first = SPL_DAY_NONE,
+        .last = SPL_DAY_NONE,
+        .due = SPL_DAY_NONE,
+        .completed = SPL_DAY_NONE,
+        .start_min = -1,
+        .end_min = -1,
+        .due_min = -1,
+        .percent = -1,
+        .lat = NAN,
+        .lon = NAN,
+    };
+}
+
+void spl_entry_clear(struct spl_entry *entry)
+{
+    g_free(entry->uid);
+    g_free(entry->summary);
+    g_free(entry->description);
+    g_free(entry->location);
+    g_free(entry->category);
+    g_free(entry->url);
+    g_free(entry->related_uid);
+    g_free(entry->zone);
+    g_free(entry->rule);
+    if (entry->x != NULL)
+        g_array_unref(entry->x);
+    spl_entry_init(entry);
+}
+
+static void entry_x_clear(gpointer data)
+{
+    struct spl_entry_x *own = data;
+
+    g_free(own->name);
+    g_free(own->value);
+}
+
+void spl_entry_add_x(struct spl_entry *entry, const char *name, const char *value)
+{
+    struct spl_entry_x own = {g_strdup(name), g_strdup(value)};
+
+    if (entry->x == NULL) {
+        entry->x = g_array_new(FALSE, FALSE, sizeof(struct spl_entry_x));
+        g_array_set_clear_func(entry->x, entry_x_clear);
+    }
+    g_array_append_val(entry->x, own);
+}
+
+const char *spl_entry_get_x(const struct spl_entry *entry, const char *name)
+{
+    for (guint i = 0; entry->x != NULL && i < entry->x->len; i++) {
+        const struct spl_entry_x *own = &g_array_index(entry->x, struct spl_entry_x, i);
+
+        if (g_ascii_strcasecmp(own->name, name) == 0)
+            return own->value;
+    }
+    return NULL;
+}
+
+/* The closing NUL goes in as well, so that "ab","c" and "a","bc" differ. */
+static void hash_text(GChecksum *sum, const char *text)
+{
+    if (text == NULL)
+        text = "";
+    g_checksum_update(sum, (const guchar *)text, (gssize)strlen(text) + 1);
+}
+
+char *spl_entry_hash(const struct spl_entry *entry)
+{
+    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    char numbers[256];
+
+    g_snprintf(numbers, sizeof numbers, "%d %d %d %d %d %d %d %d %d %d %.0f %.0f", (int)entry->kind,
+               (int)entry->status, entry->first.n, entry->last.n, entry->start_min, entry->end_min,
+               entry->due.n, entry->due_min, entry->alarm_min, entry->opaque,
+               isnan(entry->lat) ? 1e9 : entry->lat * 1e6,
+               isnan(entry->lon) ? 1e9 : entry->lon * 1e6);
+    hash_text(sum, numbers);
+    hash_text(sum, entry->summary);
+    hash_text(sum, entry->description);
+    hash_text(sum, entry->location);
+    hash_text(sum, entry->category);
+    hash_text(sum, entry->url);
+    hash_text(sum, entry->related_uid);
+    hash_text(sum, entry->zone);
+    for (guint i = 0; entry->x != NULL && i < entry->x->len; i++) {
+        const struct spl_entry_x *own = &g_array_index(entry->x, struct spl_entry_x, i);
+
+        hash_text(sum, own->name);
+        hash_text(sum, own->value);
+    }
+    return g_strdup(g_checksum_get_string(sum));
+}

@@ -35,6 +35,7 @@ struct spl_sighting_offset {
     double mean_d; /* days to add to the model's date */
     double sd_d;   /* of the site's offset */
     double weight; /* of own sightings, 0..1 */
+    int n;         /* residuals used */
 };
 
 /*

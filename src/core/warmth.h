@@ -30,7 +30,6 @@ struct spl_warmth {
     int days;                   /* its length */
     double *sum_dd;             /* days + 1 running sums; sum_dd[i]: before the i-th day */
     struct spl_day known_until; /* last day that rests on measured weather, or SPL_DAY_NONE */
-    gboolean from_weather;      /* some day rests on measured weather */
 };
 
 /* A span whose every day has the degree-days that `curve` leads one to expect, `offset_c` warmer.

@@ -102,6 +102,8 @@ struct spl_forecast {
     struct spl_day known_until; /* the last measured day; or none */
     double offset_d;            /* correction by what was seen; 0: none */
     int n_sightings;            /* on how many sightings it rests */
+    struct spl_day not_before;  /* an earlier stage was seen the day before; or none */
+    struct spl_day not_after;   /* a later stage was seen on that day; or none */
     double elevation_m;         /* used for the site; NAN: none */
     gboolean elevation_assumed;
     gboolean half_year;

@@ -8,9 +8,9 @@
 
 #include "expect.h"
 
-typedef struct sheet {
+typedef struct spl_sheet {
     GPtrArray *rows; /* of char **, the heading first */
-} sheet;
+} spl_sheet;
 
 static inline char **sheet_split(const char *line)
 {
@@ -40,24 +40,24 @@ static inline void sheet_row_free(gpointer row)
     g_strfreev(row);
 }
 
-static inline void sheet_free(sheet *sheet)
+static inline void sheet_free(spl_sheet *sheet)
 {
     g_ptr_array_unref(sheet->rows);
     g_free(sheet);
 }
-G_DEFINE_AUTOPTR_CLEANUP_FUNC(sheet, sheet_free)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_sheet, sheet_free)
 
 /* NULL if the file is not there. */
-static inline sheet *sheet_open_path(const char *path)
+static inline spl_sheet *sheet_open_path(const char *path)
 {
     g_autofree char *text = NULL;
     g_auto(GStrv) lines = NULL;
-    sheet *sheet;
+    spl_sheet *sheet;
 
     if (!g_file_get_contents(path, &text, NULL, NULL))
         return NULL;
     lines = g_strsplit(text, "\n", -1);
-    sheet = g_new0(struct sheet, 1);
+    sheet = g_new0(struct spl_sheet, 1);
     sheet->rows = g_ptr_array_new_with_free_func(sheet_row_free);
     for (char **line = lines; *line != NULL; line++) {
         if (**line != '\0')
@@ -67,10 +67,10 @@ static inline sheet *sheet_open_path(const char *path)
 }
 
 /* tests/data/NAME; fails the test if it is not there or holds nothing. */
-static inline sheet *sheet_open(const char *name)
+static inline spl_sheet *sheet_open(const char *name)
 {
     g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, "tests", "data", name, NULL);
-    sheet *sheet = sheet_open_path(path);
+    spl_sheet *sheet = sheet_open_path(path);
 
     if (sheet == NULL || sheet->rows->len < 2)
         fail_msg("%s has no rows", path);
@@ -78,13 +78,13 @@ static inline sheet *sheet_open(const char *name)
 }
 
 /* Rows below the heading. */
-static inline guint sheet_rows(const sheet *sheet)
+static inline guint sheet_rows(const spl_sheet *sheet)
 {
     return sheet->rows->len - 1;
 }
 
 /* The cell of a row (0: the first below the heading); fails the test if there is no such column. */
-static inline const char *sheet_text(const sheet *sheet, guint row, const char *column)
+static inline const char *sheet_text(const spl_sheet *sheet, guint row, const char *column)
 {
     char **heading = g_ptr_array_index(sheet->rows, 0);
     char **cells = g_ptr_array_index(sheet->rows, row + 1);
@@ -101,7 +101,7 @@ static inline const char *sheet_text(const sheet *sheet, guint row, const char *
 }
 
 /* The same as a number, NAN for an empty cell. */
-static inline double sheet_number(const sheet *sheet, guint row, const char *column)
+static inline double sheet_number(const spl_sheet *sheet, guint row, const char *column)
 {
     const char *text = sheet_text(sheet, row, column);
 

@@ -27,7 +27,7 @@ static void every_method_agrees_with_the_integral_over_the_day(void **state)
 {
     static const char *const methods[] = {"average_mean", "average_extremes", "modified",
                                           "triangle", "sine"};
-    g_autoptr(sheet) sheet = sheet_open("degree_day.csv");
+    g_autoptr(spl_sheet) sheet = sheet_open("degree_day.csv");
     guint checked = 0;
 
     (void)state;
@@ -52,7 +52,7 @@ static void every_method_agrees_with_the_integral_over_the_day(void **state)
 
 static void published_worked_numbers_come_out(void **state)
 {
-    g_autoptr(sheet) sheet = sheet_open("degree_day_published.csv");
+    g_autoptr(spl_sheet) sheet = sheet_open("degree_day_published.csv");
 
     (void)state;
     for (guint row = 0; row < sheet_rows(sheet); row++)
@@ -137,7 +137,7 @@ static void what_cannot_be_reckoned_is_no_number(void **state)
 
 static void expected_excess_agrees_with_quadrature(void **state)
 {
-    g_autoptr(sheet) sheet = sheet_open("expected_excess.csv");
+    g_autoptr(spl_sheet) sheet = sheet_open("expected_excess.csv");
 
     (void)state;
     assert_int_equal(sheet_rows(sheet), 12);

@@ -9,7 +9,7 @@ static const int lengths[12] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
 
 static void plain_lines_agree_with_the_check_values(void **state)
 {
-    g_autoptr(sheet) sheet = sheet_open("normals_daily.csv");
+    g_autoptr(spl_sheet) sheet = sheet_open("normals_daily.csv");
     double day[SPL_NORMALS_DAYS];
     guint checked = 0;
 
@@ -28,7 +28,7 @@ static void plain_lines_agree_with_the_check_values(void **state)
 
 static void adjusted_lines_keep_every_month(void **state)
 {
-    g_autoptr(sheet) sheet = sheet_open("normals_daily.csv");
+    g_autoptr(spl_sheet) sheet = sheet_open("normals_daily.csv");
     double day[SPL_NORMALS_DAYS];
     int at = 0;
 

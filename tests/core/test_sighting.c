@@ -6,7 +6,7 @@
 
 static void the_update_agrees_with_the_check_values(void **state)
 {
-    g_autoptr(sheet) sheet = sheet_open("sighting.csv");
+    g_autoptr(spl_sheet) sheet = sheet_open("sighting.csv");
 
     (void)state;
     for (guint row = 0; row < sheet_rows(sheet); row++) {

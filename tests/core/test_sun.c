@@ -4,7 +4,7 @@
 
 static void times_are_within_a_minute_of_an_ephemeris(void **state)
 {
-    g_autoptr(sheet) sheet = sheet_open("sun.csv");
+    g_autoptr(spl_sheet) sheet = sheet_open("sun.csv");
 
     (void)state;
     for (guint row = 0; row < sheet_rows(sheet); row++) {

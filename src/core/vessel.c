@@ -85,7 +85,7 @@ GArray *spl_jars_for(double ml, const struct spl_vessel *sizes, guint n_sizes, G
         ml -= before * largest;
     }
     if (ml > 0.0)
-        choose((int)ceil(ml), ordered, counts);
+        choose(MAX(1, (int)ml), ordered, counts); /* a millilitre more or less is no matter */
     counts[0] += before;
     jars = g_array_new(FALSE, FALSE, sizeof(struct spl_vessel));
     for (guint i = 0; i < ordered->len; i++) {

@@ -212,48 +212,6 @@ static void the_other_hemisphere_is_half_a_year_away(void **state)
     row_free(&row);
 }
 
-static void a_southern_almanac_serves_the_north_too(void **state)
-{
-    struct spl_almanac_row row;
-    struct spl_day start, end;
-
-    (void)state;
-    make_row(&row, "dandelion/flower", 10, 30, 10, 61, 65);
-    row.lat = -40;
-    spl_almanac_row_days(&row, 2027, -40, &start, &end);
-    expect_day(start, ymd(10, 30));
-    spl_almanac_row_days(&row, 2027, 50, &start, &end);
-    expect_day(start, ymd(5, 1));
-    expect_day(end, ymd(5, 10));
-    /* February of the season 2027 lies in 2028 in the south, in August 2027 in the north. */
-    row.start = spl_day_from_ymd(2020, 2, 1);
-    row.end = spl_day_from_ymd(2020, 2, 20);
-    spl_almanac_row_days(&row, 2027, -40, &start, &end);
-    expect_day(start, spl_day_from_ymd(2028, 2, 1));
-    spl_almanac_row_days(&row, 2027, 50, &start, &end);
-    expect_day(start, ymd(8, 3));
-    row_free(&row);
-}
-
-static void windows_run_over_new_year_and_leap_days(void **state)
-{
-    struct spl_almanac_row row;
-    struct spl_day start, end;
-
-    (void)state;
-    make_row(&row, "burdock/root", 11, 20, 90, 97, 0);
-    spl_almanac_row_days(&row, 2027, 50, &start, &end);
-    expect_day(start, ymd(11, 20));
-    expect_day(end, spl_day_from_ymd(2028, 2, 17));
-    row.start = spl_day_from_ymd(2020, 2, 29);
-    row.end = spl_day_from_ymd(2020, 3, 4);
-    spl_almanac_row_days(&row, 2027, 50, &start, &end);
-    expect_day(start, ymd(2, 28));
-    spl_almanac_row_days(&row, 2028, 50, &start, &end);
-    expect_day(start, spl_day_from_ymd(2028, 2, 29));
-    row_free(&row);
-}
-
 /* A station's usual year of `mean_c` throughout, spread as the almanac's own normals have it. */
 static void usual_year(struct spl_warmth *warmth, double mean_c)
 {
@@ -551,46 +509,6 @@ static void stages_lie_on_a_line_between_the_rows_own(void **state)
     row_free(&row);
 }
 
-static void bad_rows_are_refused_by_name(void **state)
-{
-    struct spl_almanac_row good, row;
-    GError *error = NULL;
-
-    (void)state;
-    make_row(&good, "dandelion/flower", 5, 1, 10, 61, 65);
-    assert_true(spl_almanac_row_check(&good, &error));
-    expect_ok(error);
-    row = good;
-    row.end = spl_day_add(row.start, -1);
-    assert_false(spl_almanac_row_check(&row, &error));
-    expect_error(error, SPL_ERROR_INVALID, "row-1");
-    row = good;
-    row.end = spl_day_add(row.start, 365);
-    assert_false(spl_almanac_row_check(&row, &error));
-    expect_error(error, SPL_ERROR_INVALID, "a year");
-    row = good;
-    row.stage_to = 100;
-    assert_false(spl_almanac_row_check(&row, &error));
-    expect_error(error, SPL_ERROR_INVALID, "stage");
-    row = good;
-    row.lat = 91;
-    assert_false(spl_almanac_row_check(&row, &error));
-    expect_error(error, SPL_ERROR_INVALID, "place");
-    row = good;
-    row.normals_c[3] = 8;
-    assert_false(spl_almanac_row_check(&row, &error));
-    expect_error(error, SPL_ERROR_INVALID, "normals");
-    row = good;
-    row.material = NULL;
-    assert_false(spl_almanac_row_check(&row, &error));
-    expect_error(error, SPL_ERROR_INVALID, "material");
-    row = good;
-    row.start = SPL_DAY_NONE;
-    assert_false(spl_almanac_row_check(&row, &error));
-    expect_error(error, SPL_ERROR_INVALID, "row-1");
-    row_free(&good);
-}
-
 /* Whatever is put in, the four days stand in order and the note says something. */
 static void days_are_always_in_order(void **state)
 {
@@ -637,8 +555,6 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(no_place_leaves_the_almanac),
     cmocka_unit_test(roots_come_earlier_with_height),
     cmocka_unit_test(the_other_hemisphere_is_half_a_year_away),
-    cmocka_unit_test(a_southern_almanac_serves_the_north_too),
-    cmocka_unit_test(windows_run_over_new_year_and_leap_days),
     cmocka_unit_test(usual_warmth_moves_a_window),
     cmocka_unit_test(this_years_days_move_it_further),
     cmocka_unit_test(die_back_is_no_matter_of_warmth_sums),
@@ -649,7 +565,6 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(far_ahead_is_little_better_than_the_usual_date),
     cmocka_unit_test(the_persons_own_days_win),
     cmocka_unit_test(stages_lie_on_a_line_between_the_rows_own),
-    cmocka_unit_test(bad_rows_are_refused_by_name),
     cmocka_unit_test(days_are_always_in_order),
 };
 expect_main(tests)

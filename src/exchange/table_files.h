@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The data tables as spreadsheet-editable CSV files: data/plants.csv, materials.csv,
+ * preparations.csv, makings.csv, steps.csv, keeping.csv, jars.csv, presses.csv, hazards.csv,
+ * protected.csv. A person's own files of the same names add rows or override ours by key; an empty
+ * cell there keeps what we have.
+ */
+#ifndef SPL_EXCHANGE_TABLE_FILES_H
+#define SPL_EXCHANGE_TABLE_FILES_H
+
+#include "core/tables.h"
+
+/*
+ * Reads all tables of `data_dir`, then those that there are in `user_dir` (NULL: none; a folder
+ * that does not exist is none). NULL on failure: SPL_ERROR_NOT_FOUND for a missing table of ours,
+ * SPL_ERROR_INVALID with file, line and column for a row that cannot be used (a figure without its
+ * source, out of range, an unknown plant, part or preparation), SPL_ERROR_EXISTS for a row that is
+ * there twice in one file. Free with spl_tables_free.
+ */
+struct spl_tables *spl_tables_load(const char *data_dir, const char *user_dir, GError **error);
+
+#endif

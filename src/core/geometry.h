@@ -96,6 +96,9 @@ gboolean spl_geometry_split_edges(struct spl_geometry *geometry, const char *wha
  * inside the largest part of a polygon. */
 struct spl_position spl_geometry_middle(const struct spl_geometry *geometry);
 
+/* The middle of the box: cheap, and not always on the ground itself. */
+struct spl_position spl_geometry_box_middle(const struct spl_geometry *geometry);
+
 /* The area of a polygon in m2 in the equidistant plane about its middle (parts overlapping count
  * once each); 0 for lines and points. Good to 0.1 % for shapes of up to 100 km. */
 double spl_geometry_area_m2(const struct spl_geometry *geometry);

@@ -42,3 +42,9 @@ target_link_libraries(fault PUBLIC PkgConfig::GLIB PkgConfig::SQLITE PkgConfig::
 add_executable(fault_harness fault/test_harness.c)
 target_link_libraries(fault_harness PRIVATE fault)
 house_test(fault.harness "fault" fault_harness)
+
+house_test(lint.tidy "lint;slow;once"
+  sh ${CMAKE_CURRENT_SOURCE_DIR}/lint/tidy.sh ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
+house_test(lint.cppcheck "lint;slow;once"
+  sh ${CMAKE_CURRENT_SOURCE_DIR}/lint/cppcheck.sh ${CMAKE_SOURCE_DIR})
+set_tests_properties(lint.tidy lint.cppcheck PROPERTIES TIMEOUT 900 PROCESSORS 2)

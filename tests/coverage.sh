@@ -1,0 +1,59 @@
+#!/bin/sh
+# How much of each room the tests run: lines and branches, a table; fails below the floors, which are
+# 95 % of lines and 90 % of branches for core and 85 % of lines for the other rooms.
+#
+#   sh tests/coverage.sh [--all]      --all: the slow tests too
+set -eu
+cd "$(dirname "$0")/.."
+without='^(once|slow)$'
+[ "${1-}" != --all ] || without='^once$'
+folder=build-coverage
+log=$(mktemp "${TMPDIR:-/tmp}/simpling-coverage.XXXXXX")
+trap 'rm -f "$log" "$log".csv' EXIT
+
+if ! { cmake -S . -B $folder -G Ninja -DSIMPLING_COVERAGE=ON -DCMAKE_BUILD_TYPE=Debug &&
+    cmake --build $folder; } >"$log" 2>&1; then
+    cat "$log"
+    exit 1
+fi
+find $folder -name '*.gcda' -exec rm -f {} +
+if ! ctest --test-dir $folder -j "$(nproc)" -LE "$without" --output-on-failure >"$log" 2>&1; then
+    tail -n 30 "$log"
+    exit 1
+fi
+gcovr -r . --object-directory $folder --filter src/ --exclude-unreachable-branches -j "$(nproc)" \
+    --csv -o "$log.csv" 2>"$log" || {
+    cat "$log"
+    exit 1
+}
+awk -F, '
+NR == 1 {
+    for (i = 1; i <= NF; i++) column[$i] = i
+    next
+}
+{
+    split($column["filename"], path, "/")
+    room = path[2]
+    if (!(room in lines)) order[++rooms] = room
+    lines[room] += $column["line_total"]
+    lines_run[room] += $column["line_covered"]
+    branches[room] += $column["branch_total"]
+    branches_run[room] += $column["branch_covered"]
+    if ($column["line_total"] > 0 && $column["line_covered"] / $column["line_total"] < 0.8)
+        low = low sprintf("  %s %.0f %%\n", $column["filename"],
+                          100 * $column["line_covered"] / $column["line_total"])
+}
+END {
+    printf "%-10s %7s %8s %9s %8s\n", "room", "lines", "run", "branches", "run"
+    for (i = 1; i <= rooms; i++) {
+        room = order[i]
+        l = 100 * lines_run[room] / (lines[room] ? lines[room] : 1)
+        b = 100 * branches_run[room] / (branches[room] ? branches[room] : 1)
+        bad = room == "core" ? l < 95 || b < 90 : l < 85
+        printf "%-10s %7d %6.1f %% %9d %6.1f %%%s\n", room, lines[room], l, branches[room], b,
+               bad ? "  below the floor" : ""
+        failed = failed || bad
+    }
+    if (low != "") printf "files under 80 %% of lines:\n%s", low
+    exit failed
+}' "$log.csv"

@@ -1,0 +1,243 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Whether a preparation keeps. The limits of strength are those of the preparation's row; what only
+ * words can tell (denatured spirit, fresh herb in oil) is judged here.
+ */
+#include "core/keeping.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <string.h>
+
+#include "simpling/error.h"
+
+/* Acid of 4 % keeps alone (US FDA CPG 525.825), sugar of 65 % by mass keeps alone (USP syrup). That
+ * shares of the two add up is common practice, no source. */
+#define OXYMEL_ACID 0.04
+#define OXYMEL_SUGAR 0.65
+
+static const struct spl_field finding_fields[] = {
+    SPL_FIELD(spl_finding, text, SPL_TEXT, "text", "keeping"),
+};
+const struct spl_shape spl_finding_shape = SPL_SHAPE("finding", spl_finding, finding_fields);
+
+const char *spl_keeping_poison(const char *menstruum)
+{
+    static const char *const words[] = {"isopropyl",  "isopropanol",  "propan-2-ol", "2-propanol",
+                                        "rubbing",    "surgical",     "denatured",   "denaturated",
+                                        "methylated", "industrial",   "methanol",    "meths",
+                                        "ipa",        "white spirit", "bioethanol",  "fuel"};
+    g_autofree char *folded = NULL;
+
+    if (menstruum == NULL)
+        return NULL;
+    folded = g_utf8_casefold(menstruum, -1);
+    for (guint i = 0; i < G_N_ELEMENTS(words); i++) {
+        const char *at = folded;
+
+        /* Whole words only: "industrial" but not "ipa" in "Cipanowska". */
+        while ((at = strstr(at, words[i])) != NULL) {
+            const char *end = at + strlen(words[i]);
+
+            if ((at == folded || !g_ascii_isalpha(at[-1])) && !g_ascii_isalpha(*end))
+                return words[i];
+            at = end;
+        }
+    }
+    return NULL;
+}
+
+void spl_keeping_ask_init(struct spl_keeping_ask *ask)
+{
+    memset(ask, 0, sizeof *ask);
+    ask->poured_frac = ask->final_frac = ask->acid_frac = ask->sugar_frac = NAN;
+    ask->days_since_picked = -1;
+}
+
+static void add(GArray *findings, enum spl_finding_grade grade, const char *format, ...)
+    G_GNUC_PRINTF(3, 4);
+static void add(GArray *findings, enum spl_finding_grade grade, const char *format, ...)
+{
+    struct spl_finding finding = {.grade = grade};
+    va_list args;
+
+    va_start(args, format);
+    finding.text = g_strdup_vprintf(format, args);
+    va_end(args);
+    g_array_append_val(findings, finding);
+}
+
+/* What the strength counts and how to make it stronger, for the messages. */
+static const char *of_what(enum spl_liquid liquid)
+{
+    switch (liquid) {
+    case SPL_LIQUID_SPIRIT:
+        return "vol alcohol";
+    case SPL_LIQUID_VINEGAR:
+    case SPL_LIQUID_OXYMEL:
+        return "acid";
+    case SPL_LIQUID_GLYCEROL:
+        return "vol glycerol";
+    case SPL_LIQUID_SYRUP:
+        return "sugar by mass";
+    default:
+        return "";
+    }
+}
+
+static const char *cure(enum spl_liquid liquid)
+{
+    switch (liquid) {
+    case SPL_LIQUID_SPIRIT:
+        return "take stronger spirit, less herb, or wilt it first";
+    case SPL_LIQUID_VINEGAR:
+    case SPL_LIQUID_OXYMEL:
+        return "take less herb, stronger vinegar, or wilted herb";
+    case SPL_LIQUID_GLYCEROL:
+        return "take undiluted glycerol, less herb, or dried herb";
+    case SPL_LIQUID_SYRUP:
+        return "dissolve more sugar, or add alcohol by the free-water rule";
+    default:
+        return "";
+    }
+}
+
+static void judge_strength(const struct spl_keeping_ask *ask, GArray *findings)
+{
+    const struct spl_preparation *row = ask->preparation;
+    double final = ask->liquid == SPL_LIQUID_OXYMEL ? (double)NAN : ask->final_frac;
+
+    if (row == NULL)
+        return;
+    if (ask->poured_frac < row->poured_floor_frac.value)
+        add(findings, SPL_FINDING_REFUSED,
+            "%.1f %% %s poured on is too weak for %s, which needs at least %.0f %%: take a "
+            "stronger "
+            "one",
+            ask->poured_frac * 100.0, of_what(ask->liquid), row->name,
+            row->poured_floor_frac.value * 100.0);
+    if (ask->liquid == SPL_LIQUID_SYRUP && ask->ethanol_missing_ml <= 0.0 &&
+        !isnan(ask->ethanol_missing_ml) && ask->final_frac < row->final_floor_frac.value)
+        return; /* the free water holds enough alcohol */
+    if (final < row->final_floor_frac.value) {
+        g_autofree char *more =
+            ask->liquid == SPL_LIQUID_SYRUP && ask->ethanol_missing_ml > 0.0
+                ? g_strdup_printf(" (%.0f mL of pure alcohol)", ask->ethanol_missing_ml)
+                : g_strdup("");
+
+        add(findings, SPL_FINDING_OVERRIDE,
+            "it ends at %.1f %% %s; under %.0f %% %s is not taken to keep: %s%s", final * 100.0,
+            of_what(ask->liquid), row->final_floor_frac.value * 100.0, row->name, cure(ask->liquid),
+            more);
+    } else if (final < row->final_caution_frac.value) {
+        add(findings, SPL_FINDING_CAUTION,
+            "it ends at %.1f %% %s, which keeps only just (%.0f %% is on the safe side): %s",
+            final * 100.0, of_what(ask->liquid), row->final_caution_frac.value * 100.0,
+            cure(ask->liquid));
+    }
+}
+
+static void judge_oxymel(const struct spl_keeping_ask *ask, GArray *findings)
+{
+    double keeps = ask->acid_frac / OXYMEL_ACID + ask->sugar_frac / OXYMEL_SUGAR;
+
+    if (keeps < 1.0)
+        add(findings, SPL_FINDING_OVERRIDE,
+            "acid of %.1f %% and sugar of %.0f %% together do not keep an oxymel: take less herb, "
+            "more honey, or stronger vinegar",
+            ask->acid_frac * 100.0, ask->sugar_frac * 100.0);
+    if (ask->fresh)
+        add(findings, SPL_FINDING_CAUTION,
+            "an oxymel of fresh herb is kept cold and used within three months (from memory)");
+}
+
+static void judge_oil(const struct spl_keeping_ask *ask, GArray *findings)
+{
+    if (!ask->fresh)
+        return;
+    if (ask->oil_exception != NULL && ask->oil_exception[0] != '\0')
+        add(findings, SPL_FINDING_CAUTION,
+            "%s go fresh into oil by tradition only: cover with cloth, not a lid, decant from the "
+            "water, keep cold and use within six months; fresh herb under oil can breed botulism",
+            ask->oil_exception);
+    else if (!ask->dry_weight_known)
+        add(findings, SPL_FINDING_REFUSED,
+            "fresh herb in oil can breed botulism (low acid, no air): wilt or dry it, note it with "
+            "'dry start', and put up the dry weight");
+    else
+        add(findings, SPL_FINDING_CAUTION,
+            "wilted herb in oil still holds water: watch for drops under the oil, keep cold, use "
+            "soon");
+}
+
+static gint compare_findings(gconstpointer a, gconstpointer b)
+{
+    const struct spl_finding *left = a, *right = b;
+
+    return (gint)right->grade - (gint)left->grade;
+}
+
+GArray *spl_keeping_judge(const struct spl_keeping_ask *ask)
+{
+    GArray *findings = spl_list_new(&spl_finding_shape);
+    const char *poison = spl_keeping_poison(ask->menstruum);
+
+    if (poison != NULL && !ask->outside_use)
+        add(findings, SPL_FINDING_REFUSED,
+            "'%s' names spirit that must not be drunk (%s): take drinkable spirit, or say that it "
+            "is for outside use",
+            ask->menstruum, poison);
+    else if (poison != NULL)
+        add(findings, SPL_FINDING_CAUTION,
+            "made with %s spirit: for outside use only, never by mouth; the label must say so",
+            poison);
+    if (ask->home_made != NULL &&
+        (ask->liquid == SPL_LIQUID_VINEGAR || ask->liquid == SPL_LIQUID_OXYMEL))
+        add(findings, SPL_FINDING_REFUSED,
+            "the strength of '%s' is not known: titrate it, or take a bought vinegar that states 5 "
+            "%% acid or more",
+            ask->home_made);
+    judge_strength(ask, findings);
+    if (ask->liquid == SPL_LIQUID_OXYMEL)
+        judge_oxymel(ask, findings);
+    if (ask->liquid == SPL_LIQUID_OIL)
+        judge_oil(ask, findings);
+    if (ask->fresh && ask->days_since_picked > 1 && !ask->wilting_noted)
+        add(findings, SPL_FINDING_CAUTION,
+            "put up %d days after picking with no wilting or drying noted: fresh herb is covered "
+            "within a day",
+            ask->days_since_picked);
+    /* A stable order: GLib's array sort keeps equal elements as they were. */
+    g_array_sort(findings, compare_findings);
+    return findings;
+}
+
+gboolean spl_keeping_allow(const GArray *findings, const char *hold, GError **error)
+{
+    gboolean held = hold != NULL && hold[0] != '\0';
+
+    for (guint i = 0; findings != NULL && i < findings->len; i++) {
+        const struct spl_finding *finding = &g_array_index(findings, struct spl_finding, i);
+
+        if (finding->grade == SPL_FINDING_REFUSED) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s", finding->text);
+            return FALSE;
+        }
+        if (finding->grade == SPL_FINDING_OVERRIDE && !held) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                        "%s; or keep it on your own judgement with --hold \"reason\"",
+                        finding->text);
+            return FALSE;
+        }
+    }
+    return TRUE;
+}
+
+struct spl_day spl_keeping_use_by(struct spl_day made, double days, struct spl_day earliest_parent)
+{
+    struct spl_day own =
+        days > 0.0 && days < 1e6 ? spl_day_add(made, (int)floor(days)) : SPL_DAY_NONE;
+
+    /* No day sorts last, so the earlier of the two is the one that is set. */
+    return spl_day_compare(own, earliest_parent) <= 0 ? own : earliest_parent;
+}

@@ -48,3 +48,7 @@ house_test(lint.tidy "lint;slow;once"
 house_test(lint.cppcheck "lint;slow;once"
   sh ${CMAKE_CURRENT_SOURCE_DIR}/lint/cppcheck.sh ${CMAKE_SOURCE_DIR})
 set_tests_properties(lint.tidy lint.cppcheck PROPERTIES TIMEOUT 900 PROCESSORS 2)
+
+# Defects planted in core, each of which must break its test.
+house_test(core.mutants "core;once"
+  sh ${CMAKE_SOURCE_DIR}/tests/mutants/test.sh ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})

@@ -20,6 +20,7 @@ static struct {
     gboolean lasting;
     gboolean fired;
     guint32 seed;
+    int fd; /* told when it happens; 0: nobody */
 } plan;
 
 static sqlite3_vfs *under; /* the machine's own */
@@ -51,9 +52,16 @@ enum fault_kind fault_from_name(const char *name)
     return FAULT_NONE;
 }
 
-static gboolean is_power(void)
+gboolean fault_is_power(void)
 {
     return plan.kind == FAULT_DROP || plan.kind == FAULT_TEAR;
+}
+
+void fault_note_fired(void)
+{
+    if (!plan.fired && plan.fd > 0 && write(plan.fd, "!", 1) != 1)
+        abort();
+    plan.fired = TRUE;
 }
 
 /* Whether an operation of this kind fails now. */
@@ -63,22 +71,27 @@ static gboolean fails(enum fault_kind kind)
         return FALSE;
     plan.count++;
     if (plan.count == plan.nth || (plan.lasting && plan.nth > 0 && plan.count > plan.nth)) {
-        plan.fired = TRUE;
+        fault_note_fired();
         return TRUE;
     }
     return FALSE;
 }
 
-void fault_power_out(void)
+void fault_lose(void)
 {
     fault_disk_lose(plan.kind == FAULT_TEAR, plan.seed);
+}
+
+void fault_power_out(void)
+{
+    fault_lose();
     _exit(FAULT_POWER_OUT);
 }
 
 /* An operation that changes the disk is about to happen. */
 static void change(void)
 {
-    if (is_power() && ++plan.count == plan.nth)
+    if (fault_is_power() && ++plan.count == plan.nth)
         fault_power_out();
 }
 
@@ -113,7 +126,7 @@ static int file_write(sqlite3_file *file, const void *bytes, int n, sqlite3_int6
         real(file)->pMethods->xWrite(real(file), bytes, n / 2, offset);
         return SQLITE_IOERR_WRITE;
     }
-    if (is_power() && path_of(file) != NULL)
+    if (fault_is_power() && path_of(file) != NULL)
         fault_disk_write(path_of(file), bytes, n, offset);
     return real(file)->pMethods->xWrite(real(file), bytes, n, offset);
 }
@@ -123,7 +136,7 @@ static int file_truncate(sqlite3_file *file, sqlite3_int64 size)
     change();
     if (fails(FAULT_TRUNCATE))
         return SQLITE_IOERR_TRUNCATE;
-    if (is_power() && path_of(file) != NULL)
+    if (fault_is_power() && path_of(file) != NULL)
         fault_disk_truncate(path_of(file), size);
     return real(file)->pMethods->xTruncate(real(file), size);
 }
@@ -134,7 +147,7 @@ static int file_sync(sqlite3_file *file, int flags)
     if (fails(FAULT_SYNC))
         return SQLITE_IOERR_FSYNC;
     int rc = real(file)->pMethods->xSync(real(file), flags);
-    if (rc == SQLITE_OK && is_power() && path_of(file) != NULL)
+    if (rc == SQLITE_OK && fault_is_power() && path_of(file) != NULL)
         fault_disk_sync(path_of(file));
     return rc;
 }
@@ -205,7 +218,7 @@ static int vfs_open(sqlite3_vfs *vfs, const char *name, sqlite3_file *file, int 
     if (fails(FAULT_OPEN))
         return SQLITE_CANTOPEN;
     ours->path = (flags & SQLITE_OPEN_DELETEONCLOSE) == 0 ? name : NULL;
-    if (is_power() && ours->path != NULL)
+    if (fault_is_power() && ours->path != NULL)
         fault_disk_open(ours->path, (flags & SQLITE_OPEN_CREATE) != 0);
     int rc = under->xOpen(under, name, real(file), flags, out);
     if (rc == SQLITE_OK)
@@ -219,7 +232,7 @@ static int vfs_delete(sqlite3_vfs *vfs, const char *name, int sync_folder)
     change();
     if (fails(FAULT_DELETE))
         return SQLITE_IOERR_DELETE;
-    if (is_power())
+    if (fault_is_power())
         fault_disk_delete(name, sync_folder != 0);
     return under->xDelete(under, name, sync_folder);
 }
@@ -328,4 +341,22 @@ gboolean fault_disarm(void)
     gboolean fired = plan.fired;
     memset(&plan, 0, sizeof plan);
     return fired;
+}
+
+char *fault_plan_text(int fd)
+{
+    return g_strdup_printf("%s %d %d %u %d", fault_name(plan.kind), plan.nth, plan.lasting,
+                           plan.seed, fd);
+}
+
+gboolean fault_plan_parse(const char *text)
+{
+    char name[16];
+    int nth, lasting, fd;
+    unsigned seed;
+    if (sscanf(text, "%15s %d %d %u %d", name, &nth, &lasting, &seed, &fd) != 5)
+        return FALSE;
+    fault_arm(fault_from_name(name), nth, lasting, seed);
+    plan.fd = fd;
+    return TRUE;
 }

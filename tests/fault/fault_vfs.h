@@ -54,6 +54,25 @@ void fault_arm(enum fault_kind kind, int nth, gboolean lasting, guint32 seed);
 /* No more faults. TRUE if one happened since fault_arm(). */
 gboolean fault_disarm(void);
 
+/*
+ * For actions that run in a program of their own, with fault_preload.so in LD_PRELOAD: what is
+ * armed here, as the value of the environment variable SIMPLING_FAULT_PLAN there. `fd` is where
+ * that program writes a byte when the fault happens. Free with g_free.
+ */
+char *fault_plan_text(int fd);
+
+/* The reverse, in the program. FALSE: not such a text. */
+gboolean fault_plan_parse(const char *text);
+
+/* A fault happened in a program that was given our plan. */
+void fault_note_fired(void);
+
+/* TRUE while FAULT_DROP or FAULT_TEAR is armed. */
+gboolean fault_is_power(void);
+
+/* What the power takes is lost now, but the process goes on, to end by itself. */
+void fault_lose(void);
+
 /* The power goes out now (armed with FAULT_DROP or FAULT_TEAR): does not return. */
 void fault_power_out(void) G_GNUC_NORETURN;
 

@@ -16,8 +16,8 @@
 #include "core/geometry.h"
 
 /*
- * Metres from `from` to `to` along the shortest line, within 0.1 micrometres. The azimuths at both ends
- * (degrees clockwise from north, -180..180) when their targets are not NULL. NAN in, NAN out.
+ * Metres from `from` to `to` along the shortest line, within 0.1 micrometres. The azimuths at both
+ * ends (degrees clockwise from north, -180..180) when their targets are not NULL. NAN in, NAN out.
  */
 double spl_geodesic_inverse(struct spl_position from, struct spl_position to, double *azimuth_from,
                             double *azimuth_to);

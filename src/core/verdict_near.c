@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The verdict's rules about what lies near, and how well that is known.
+ */
+#include "core/verdict_private.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "core/drift.h"
+
+/* A position known worse than this is doubtful: it closes no further out, but asks further out. */
+#define DOUBTFUL_M 100.0
+/* What a position that nobody has put a figure to counts as when it is asked about. */
+#define UNKNOWN_M 1000.0
+
+/* ---- what lies near ---- */
+
+/* Of an uncertainty: how much it may close, and how far out it asks. */
+static double closing_m(double uncertainty_m)
+{
+    return isnan(uncertainty_m) ? DOUBTFUL_M : CLAMP(uncertainty_m, 0, DOUBTFUL_M);
+}
+static double asking_m(double uncertainty_m)
+{
+    return isnan(uncertainty_m) ? UNKNOWN_M : CLAMP(uncertainty_m, 0, UNKNOWN_M);
+}
+
+static char *hazard_words(const struct spl_hazard_near *hazard, double reduced_m, gboolean planned)
+{
+    const struct spl_method *method = hazard->method;
+    GString *words = g_string_new(spl_judge_is_text(hazard->name) ? hazard->name : method->name);
+    double raw_m = isnan(hazard->distance_m) ? 0 : hazard->distance_m;
+    g_autofree char *raw = spl_number_format(raw_m, raw_m < 10 ? 1 : 0);
+    g_autofree char *reduced = spl_number_format(reduced_m, reduced_m < 10 ? 1 : 0);
+    enum spl_drift_crop crop;
+    enum spl_spray_manner manner;
+
+    if (spl_judge_is_text(hazard->name) && spl_judge_is_text(method->name) &&
+        strcmp(hazard->name, method->name) != 0)
+        g_string_append_printf(words, " (%s)", method->name);
+    if (!method->lasting)
+        g_string_append(words, planned                      ? ", planned to be sprayed"
+                               : spl_day_is_set(hazard->on) ? ", sprayed"
+                                                            : ", sprayed at an unknown time");
+    if (spl_judge_is_text(hazard->product))
+        g_string_append_printf(words, " with %s", hazard->product);
+    if (raw_m <= 0)
+        g_string_append(words, ", on the site");
+    else
+        g_string_append_printf(words, ", %s m away", raw);
+    if (raw_m > 0 && strcmp(raw, reduced) != 0)
+        g_string_append_printf(words, " (reckoned as %s m, the positions being uncertain)",
+                               reduced);
+    if (!method->lasting && raw_m > 0 && spl_drift_crop_of(method->slug, &crop)) {
+        g_autofree char *share = spl_number_format(spl_drift_pct(crop, reduced_m), 2);
+
+        g_string_append_printf(words, "; drift there in ordinary spraying: %s %% of the dose%s",
+                               share,
+                               spl_drift_is_extrapolated(crop, reduced_m) ? ", extrapolated" : "");
+    }
+    if (planned && spl_spray_manner_of(method->slug, &manner)) {
+        g_autofree char *zone = spl_number_format(spl_exclusion_zone_m(manner, TRUE, 1), 1);
+
+        g_string_append_printf(words, "; nobody within %s m while it is sprayed", zone);
+    }
+    return g_string_free(words, FALSE);
+}
+
+static char *hazard_source(const struct spl_hazard_near *hazard)
+{
+    char changed[SPL_DAY_TEXT_SIZE];
+    GString *source =
+        g_string_new(spl_judge_is_text(hazard->source) ? hazard->source : "source not noted");
+
+    if (spl_day_is_set(hazard->method_changed))
+        g_string_append_printf(source, "; figures of '%s' changed in this book on %s",
+                               hazard->method->slug,
+                               spl_day_format(hazard->method_changed, changed));
+    else if (spl_judge_is_text(hazard->method->source))
+        g_string_append_printf(source, "; figures: %s", hazard->method->source);
+    return g_string_free(source, FALSE);
+}
+
+static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *hazard)
+{
+    const struct spl_method *method = hazard->method;
+    double site_m = judge->ground->uncertainty_m;
+    double raw_m = isnan(hazard->distance_m) ? 0 : MAX(hazard->distance_m, 0);
+    double near_m = MAX(raw_m - closing_m(site_m) - closing_m(hazard->uncertainty_m), 0);
+    double maybe_m = MAX(raw_m - asking_m(site_m) - asking_m(hazard->uncertainty_m), 0);
+    double closed_m = isnan(method->closed_m) ? G_MAXDOUBLE : method->closed_m;
+    double ask_m = isnan(method->ask_m) ? G_MAXDOUBLE : MAX(method->ask_m, closed_m);
+    int hold_on = MAX(method->hold_on_days, method->hold_near_days);
+    gboolean dated = !method->lasting && spl_day_is_set(hazard->on);
+    gboolean planned = dated && hazard->on.n > judge->day.n;
+    int age = dated ? judge->day.n - hazard->on.n : 0;
+    enum spl_verdict verdict = SPL_VERDICT_CLEAR;
+    g_autofree char *rule = NULL;
+    g_autofree char *limit = NULL;
+    const char *lead = "";
+
+    if (method->water_only && !judge->ground->water_plant)
+        return;
+    if (dated && (age > hold_on || age < -SPL_PLANNED_AHEAD_DAYS))
+        return;
+    if (method->lasting ? near_m < closed_m || near_m <= 0
+        : planned       ? FALSE
+        : near_m <= 0   ? TRUE
+                        : dated && age <= method->hold_near_days && near_m < closed_m)
+        verdict = SPL_VERDICT_CLOSED;
+    else if (maybe_m < ask_m || maybe_m <= 0)
+        verdict = SPL_VERDICT_ASK;
+    if (verdict == SPL_VERDICT_CLEAR)
+        return;
+    spl_judge_grade(judge, verdict);
+    if (judge->reasons == NULL)
+        return;
+    limit = spl_number_format(verdict == SPL_VERDICT_CLOSED ? closed_m : ask_m, 1);
+    if (verdict == SPL_VERDICT_CLOSED && near_m <= 0)
+        rule = method->lasting ? g_strdup("on the site itself it is closed, whatever the date")
+               : dated         ? g_strdup_printf("sprayed ground is closed for %d days", hold_on)
+                               : g_strdup("ground sprayed at an unknown time is closed");
+    else if (verdict == SPL_VERDICT_CLOSED)
+        rule = method->lasting
+                   ? g_strdup_printf("nearer than %s m is closed, whatever the date", limit)
+                   : g_strdup_printf("nearer than %s m is closed for %d days", limit,
+                                     method->hold_near_days);
+    else {
+        if (near_m >= ask_m)
+            lead = "the position is doubtful; ";
+        else if (planned)
+            lead = "14 days before a planned spraying; ";
+        rule = method->lasting || !dated
+                   ? g_strdup_printf("%snearer than %s m is to be asked about", lead, limit)
+                   : g_strdup_printf("%snearer than %s m is to be asked about for %d days", lead,
+                                     limit, hold_on);
+    }
+    spl_judge_tell(judge, verdict, raw_m, method->lasting ? SPL_DAY_NONE : hazard->on,
+                   hazard_words(hazard, near_m, planned), g_steal_pointer(&rule),
+                   hazard_source(hazard));
+}
+
+static void judge_layer(struct spl_judge *judge, const struct spl_layer_near *layer)
+{
+    double raw_m = isnan(layer->distance_m) ? 0 : layer->distance_m;
+    double maybe_m = raw_m - asking_m(judge->ground->uncertainty_m);
+    g_autofree char *what = NULL;
+
+    if (layer->doubtful)
+        maybe_m -= UNKNOWN_M;
+    if ((!layer->incomplete && !layer->doubtful) ||
+        (maybe_m > 0 && !(maybe_m < layer->reach_m) && !isnan(layer->reach_m)))
+        return;
+    spl_judge_grade(judge, SPL_VERDICT_ASK);
+    if (judge->reasons == NULL)
+        return;
+    if (!layer->incomplete)
+        what = g_strdup_printf("the positions in layer '%s' are doubtful", layer->name);
+    else if (layer->unread > 0)
+        what = g_strdup_printf("layer '%s' is incomplete: %d record%s could not be read%s",
+                               layer->name, layer->unread, layer->unread == 1 ? "" : "s",
+                               layer->doubtful ? ", and its positions are doubtful" : "");
+    else
+        what = g_strdup_printf("layer '%s' is incomplete%s", layer->name,
+                               layer->doubtful ? ", and its positions are doubtful" : "");
+    spl_judge_tell(judge, SPL_VERDICT_ASK, raw_m, layer->imported, g_steal_pointer(&what),
+                   g_strdup("within reach of a layer with gaps or doubtful positions one asks"),
+                   spl_judge_source(layer->source));
+}
+
+void spl_judge_position(struct spl_judge *judge)
+{
+    double uncertainty_m = judge->ground->uncertainty_m;
+    g_autofree char *limit = NULL;
+
+    if (uncertainty_m <= DOUBTFUL_M) /* FALSE for NAN */
+        return;
+    spl_judge_grade(judge, SPL_VERDICT_ASK);
+    if (judge->reasons == NULL)
+        return;
+    limit = spl_number_format(DOUBTFUL_M, 0);
+    spl_judge_tell(judge, SPL_VERDICT_ASK, NAN, SPL_DAY_NONE,
+                   g_strdup(isnan(uncertainty_m)
+                                ? "how exact the site's position is has not been noted"
+                                : "the site's position is not known well enough"),
+                   g_strdup_printf("a position must be known to %s m", limit),
+                   g_strdup("the site's own record"));
+}
+
+void spl_judge_hazards(struct spl_judge *judge)
+{
+    const GArray *hazards = judge->ground->hazards;
+
+    for (guint i = 0; hazards != NULL && i < hazards->len; i++)
+        judge_hazard(judge, &g_array_index(hazards, struct spl_hazard_near, i));
+}
+
+void spl_judge_layers(struct spl_judge *judge)
+{
+    const GArray *layers = judge->ground->layers;
+
+    for (guint i = 0; layers != NULL && i < layers->len; i++)
+        judge_layer(judge, &g_array_index(layers, struct spl_layer_near, i));
+}

@@ -1,0 +1,304 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The verdict's rules about what people said and allowed: leave to gather, sprayings noted and
+ * planned, words that nothing was sprayed.
+ */
+#include "core/verdict_private.h"
+
+#include <math.h>
+
+#define ORGANIC_RULE "7 CFR 205.207(a); Regulation (EU) 2018/848 Annex II: three years without"
+
+/* The last permission noted by the day asked about. */
+static const struct spl_permission *current_permission(const struct spl_judge *judge)
+{
+    const GArray *list = judge->ground->permissions;
+    const struct spl_permission *current = NULL;
+
+    for (guint i = 0; list != NULL && i < list->len; i++) {
+        const struct spl_permission *one = &g_array_index(list, struct spl_permission, i);
+
+        if (spl_day_is_set(one->on) && one->on.n > judge->day.n)
+            continue;
+        if (current == NULL || !spl_day_is_set(current->on) ||
+            (spl_day_is_set(one->on) && one->on.n >= current->on.n))
+            current = one;
+    }
+    return current;
+}
+
+void spl_judge_permission(struct spl_judge *judge)
+{
+    const struct spl_verdict_case *ground = judge->ground;
+    const struct spl_permission *leave = current_permission(judge);
+    enum spl_verdict verdict = SPL_VERDICT_CLEAR;
+    gboolean dug = ground->part == SPL_PART_ROOT, over, named, all;
+    char until[SPL_DAY_TEXT_SIZE];
+    g_autofree char *what = NULL;
+    const char *rule;
+
+    over = leave != NULL && leave->given && spl_day_is_set(leave->until) &&
+           leave->until.n < judge->day.n;
+    all = leave != NULL && (leave->parts & SPL_PART_BIT(SPL_PART_ANY)) != 0;
+    named = leave != NULL && (all || (leave->parts & SPL_PART_BIT(ground->part)) != 0);
+    if (leave != NULL && !leave->given) {
+        verdict = SPL_VERDICT_CLOSED;
+        rule = "where gathering is refused the site is closed";
+    } else if (dug && !ground->own && (leave == NULL || over || !named)) {
+        verdict = SPL_VERDICT_CLOSED;
+        rule = "roots are dug only with leave that names roots";
+    } else if (ground->own) {
+        rule = "ground of one's own needs no leave";
+    } else if (leave == NULL || over) {
+        verdict = SPL_VERDICT_ASK;
+        rule = "without leave that still holds one asks first";
+    } else if (ground->part != SPL_PART_ANY && leave->parts != 0 && !named) {
+        verdict = SPL_VERDICT_ASK;
+        rule = "leave holds for the parts that it names";
+    } else {
+        rule = "leave to gather holds";
+    }
+    spl_judge_grade(judge, verdict);
+    if (judge->reasons == NULL)
+        return;
+    if (leave == NULL && ground->own)
+        what = g_strdup("ground of one's own");
+    else if (leave == NULL)
+        what = g_strdup(dug ? "nobody has given leave to dig" : "nobody has given leave to gather");
+    else if (!leave->given)
+        what = g_strdup_printf("gathering refused by %s",
+                               spl_judge_is_text(leave->by) ? leave->by : "the owner");
+    else if (over)
+        what = g_strdup_printf("leave given by %s ran out on %s",
+                               spl_judge_is_text(leave->by) ? leave->by : "the owner",
+                               spl_day_format(leave->until, until));
+    else if (verdict != SPL_VERDICT_CLEAR)
+        what = g_strdup_printf("leave given by %s does not name %s",
+                               spl_judge_is_text(leave->by) ? leave->by : "the owner",
+                               spl_part_name(ground->part));
+    else
+        what = g_strdup_printf("%sleave to gather given by %s", leave->written ? "written " : "",
+                               spl_judge_is_text(leave->by) ? leave->by : "the owner");
+    spl_judge_tell(judge, verdict, NAN, leave != NULL ? leave->on : SPL_DAY_NONE,
+                   g_steal_pointer(&what), g_strdup(rule),
+                   g_strdup(leave == NULL ? "no permission noted"
+                                          : (leave->written ? "permission, in writing"
+                                                            : "permission, by word")));
+}
+
+/* ---- what was said about spraying ---- */
+
+/* Does a later word say that nothing was done on this day? */
+static const struct spl_spray_note *word_against(const struct spl_judge *judge,
+                                                 struct spl_day planned)
+{
+    const GArray *notes = judge->ground->notes;
+
+    for (guint i = 0; notes != NULL && i < notes->len; i++) {
+        const struct spl_spray_note *note = &g_array_index(notes, struct spl_spray_note, i);
+
+        if (note->kind == SPL_SPRAY_UNSPRAYED && spl_day_is_set(note->since) &&
+            spl_day_is_set(note->on) && note->since.n <= planned.n && note->on.n >= planned.n)
+            return note;
+    }
+    return NULL;
+}
+
+static char *note_words(const struct spl_spray_note *note, const char *begin)
+{
+    GString *words = g_string_new(begin);
+
+    if (spl_judge_is_text(note->method))
+        g_string_append_printf(words, ", %s", note->method);
+    if (spl_judge_is_text(note->product))
+        g_string_append_printf(words, ", %s", note->product);
+    if (!spl_day_is_set(note->on))
+        g_string_append(words, ", nobody knows when");
+    return g_string_free(words, FALSE);
+}
+
+static void judge_sprayed(struct spl_judge *judge, const struct spl_spray_note *note)
+{
+    gboolean dated = spl_day_is_set(note->on);
+
+    if (dated && (note->on.n > judge->day.n || judge->day.n - note->on.n > judge->hold_days))
+        return; /* not yet, or long enough ago */
+    spl_judge_grade(judge, SPL_VERDICT_CLOSED);
+    if (judge->reasons != NULL)
+        spl_judge_tell(
+            judge, SPL_VERDICT_CLOSED, 0, note->on, note_words(note, "sprayed on the site"),
+            dated ? g_strdup_printf("sprayed ground is closed for %d days", judge->hold_days)
+                  : g_strdup("ground sprayed at an unknown time is closed"),
+            g_strdup_printf("%s; figure: " ORGANIC_RULE,
+                            spl_judge_is_text(note->source) ? note->source : "source not noted"));
+}
+
+static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *note)
+{
+    int age;
+
+    if (!spl_day_is_set(note->on)) {
+        spl_judge_grade(judge, SPL_VERDICT_CLOSED);
+        if (judge->reasons != NULL)
+            spl_judge_tell(judge, SPL_VERDICT_CLOSED, 0, SPL_DAY_NONE,
+                           note_words(note, "a spraying of the site is planned"),
+                           g_strdup("a spraying planned for an unknown day may have been done"),
+                           spl_judge_source(note->source));
+        return;
+    }
+    age = judge->day.n - note->on.n;
+    if (age < -SPL_PLANNED_AHEAD_DAYS || age > judge->hold_days ||
+        word_against(judge, note->on) != NULL)
+        return;
+    spl_judge_grade(judge, age < 0 ? SPL_VERDICT_ASK : SPL_VERDICT_CLOSED);
+    if (judge->reasons == NULL)
+        return;
+    if (age < 0)
+        spl_judge_tell(
+            judge, SPL_VERDICT_ASK, 0, note->on,
+            note_words(note, "a spraying of the site is planned"),
+            g_strdup_printf("%d days before a planned spraying one asks whether it was done early",
+                            SPL_PLANNED_AHEAD_DAYS),
+            spl_judge_source(note->source));
+    else
+        spl_judge_tell(
+            judge, SPL_VERDICT_CLOSED, 0, note->on,
+            note_words(note, "a spraying of the site was planned and nobody has said that it was "
+                             "not done"),
+            g_strdup_printf("a planned spraying counts as done from its day on, for %d days",
+                            judge->hold_days),
+            spl_judge_source(note->source));
+}
+
+/* The last day on which a word given on `on` holds, for a day in this month. */
+static int word_days(const struct spl_judge *judge, struct spl_day day)
+{
+    int month;
+
+    if (judge->ground->own)
+        return SPL_WORD_OWN_DAYS;
+    spl_day_to_ymd(day, NULL, &month, NULL);
+    if (judge->ground->lat < 0)
+        month = (month + 5) % 12 + 1; /* half a year on */
+    return month >= 3 && month <= 10 ? SPL_WORD_GROWING_DAYS : SPL_WORD_RESTING_DAYS;
+}
+
+static gboolean word_is_in_time(const struct spl_judge *judge, const struct spl_spray_note *note)
+{
+    if (!spl_day_is_set(note->on))
+        return FALSE;
+    if (spl_day_is_set(note->until) && note->until.n < judge->day.n)
+        return FALSE;
+    if (note->on.n >= judge->day.n) /* said later, about a time that holds the day */
+        return spl_day_is_set(note->since) && note->since.n <= judge->day.n;
+    return judge->day.n - note->on.n <= word_days(judge, judge->day);
+}
+
+/* The first day that this word vouches for, with the earlier words that join on to it. */
+static struct spl_day word_reach(const struct spl_judge *judge, const struct spl_spray_note *word)
+{
+    const GArray *notes = judge->ground->notes;
+    struct spl_day reach = word->since;
+    gboolean joined = TRUE;
+
+    while (joined) {
+        joined = FALSE;
+        for (guint i = 0; i < notes->len; i++) {
+            const struct spl_spray_note *note = &g_array_index(notes, struct spl_spray_note, i);
+
+            if (note->kind == SPL_SPRAY_UNSPRAYED && spl_day_is_set(note->since) &&
+                spl_day_is_set(note->on) && note->since.n < reach.n && note->on.n >= reach.n - 1) {
+                reach = note->since;
+                joined = TRUE;
+            }
+        }
+    }
+    return reach;
+}
+
+enum word_state { WORD_NONE, WORD_OLD, WORD_OPEN, WORD_SHORT, WORD_GOOD };
+
+static void judge_word(struct spl_judge *judge)
+{
+    const GArray *notes = judge->ground->notes;
+    const struct spl_spray_note *best = NULL;
+    enum word_state best_state = WORD_NONE;
+    struct spl_day best_reach = SPL_DAY_NONE;
+    char first[SPL_DAY_TEXT_SIZE];
+    g_autofree char *what = NULL;
+    g_autofree char *rule = NULL;
+
+    for (guint i = 0; notes != NULL && i < notes->len; i++) {
+        const struct spl_spray_note *note = &g_array_index(notes, struct spl_spray_note, i);
+        enum word_state state;
+        struct spl_day reach = SPL_DAY_NONE;
+
+        if (note->kind != SPL_SPRAY_UNSPRAYED)
+            continue;
+        if (!word_is_in_time(judge, note))
+            state = spl_day_is_set(note->on) && note->on.n > judge->day.n ? WORD_NONE : WORD_OLD;
+        else if (!spl_day_is_set(note->since))
+            state = WORD_OPEN;
+        else {
+            reach = word_reach(judge, note);
+            state = reach.n <= judge->day.n - judge->hold_days ? WORD_GOOD : WORD_SHORT;
+        }
+        if (state > best_state || (state == best_state && best != NULL &&
+                                   spl_day_is_set(note->on) && note->on.n > best->on.n)) {
+            best = state == WORD_NONE ? NULL : note;
+            best_state = state;
+            best_reach = reach;
+        }
+    }
+    spl_judge_grade(judge, best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK);
+    if (judge->reasons == NULL)
+        return;
+    switch (best_state) {
+    case WORD_NONE:
+        what = g_strdup("nobody has said whether it is sprayed");
+        rule = g_strdup("unknown is never clear");
+        break;
+    case WORD_OLD:
+        what = g_strdup("the word that it is not sprayed is too old");
+        rule =
+            g_strdup_printf("such a word holds %d days in %s, %d otherwise, %d on ground of one's "
+                            "own, never longer than it says",
+                            SPL_WORD_GROWING_DAYS,
+                            judge->ground->lat < 0 ? "September to April" : "March to October",
+                            SPL_WORD_RESTING_DAYS, SPL_WORD_OWN_DAYS);
+        break;
+    case WORD_OPEN:
+        what = g_strdup("the word that it is not sprayed does not say since when");
+        rule = g_strdup("a word must say since when it holds");
+        break;
+    case WORD_SHORT:
+        what = g_strdup_printf("the word that it is not sprayed reaches back to %s only",
+                               spl_day_format(best_reach, first));
+        rule = g_strdup_printf("the words must reach back %d days", judge->hold_days);
+        break;
+    case WORD_GOOD:
+        what =
+            g_strdup_printf("said not to be sprayed since %s", spl_day_format(best_reach, first));
+        rule = g_strdup_printf("a word in time that reaches back %d days", judge->hold_days);
+        break;
+    }
+    spl_judge_tell(judge, best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK, NAN,
+                   best != NULL ? best->on : SPL_DAY_NONE, g_steal_pointer(&what),
+                   g_steal_pointer(&rule),
+                   best != NULL ? spl_judge_source(best->source) : g_strdup("no word noted"));
+}
+
+void spl_judge_notes(struct spl_judge *judge)
+{
+    const GArray *notes = judge->ground->notes;
+
+    for (guint i = 0; notes != NULL && i < notes->len; i++) {
+        const struct spl_spray_note *note = &g_array_index(notes, struct spl_spray_note, i);
+
+        if (note->kind == SPL_SPRAY_SPRAYED)
+            judge_sprayed(judge, note);
+        else if (note->kind == SPL_SPRAY_PLANNED)
+            judge_planned(judge, note);
+    }
+    judge_word(judge);
+}

@@ -52,3 +52,8 @@ set_tests_properties(lint.tidy lint.cppcheck PROPERTIES TIMEOUT 900 PROCESSORS 2
 # Defects planted in core, each of which must break its test.
 house_test(core.mutants "core;once"
   sh ${CMAKE_SOURCE_DIR}/tests/mutants/test.sh ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
+add_executable(fault_writer fault/test_writer.c)
+target_link_libraries(fault_writer PRIVATE fault)
+target_include_directories(fault_writer PRIVATE ${CMAKE_SOURCE_DIR}/src)
+target_link_options(fault_writer PRIVATE -Wl,--wrap=write,--wrap=fsync,--wrap=rename)
+house_test(fault.writer "fault" fault_writer)

@@ -75,10 +75,17 @@ FNR == 1 {
 room != "book" && /"(SELECT|INSERT|UPDATE|DELETE FROM|CREATE TABLE|PRAGMA|BEGIN IMMEDIATE) / {
     print FILENAME ":" FNR ": SQL outside the book"
 }
-room != "command" && /(^|[^a-z_0-9>.])(printf|puts|putchar|perror|exit|_exit|abort|g_print|g_printerr|g_error|g_warning|g_message) *\(/ && !/^[ \t]*(\/?\*|\/\/)/ {
+{
+    code = $0 # without strings and comments
+    gsub(/"([^"\\]|\\.)*"/, "\"\"", code)
+    gsub(/\/\*.*\*\//, "", code)
+    sub(/(\/\*|\/\/).*$/, "", code)
+    if (code ~ /^[ \t]*\*[ \t]/) code = ""
+}
+room != "command" && code ~ /(^|[^a-z_0-9>.])(printf|puts|putchar|perror|exit|_exit|abort|g_print|g_printerr|g_error|g_warning|g_message) *\(/ {
     print FILENAME ":" FNR ": only command prints or exits"
 }
-room != "command" && /(^|[^a-z_0-9])(stdout|stderr)([^a-z_0-9]|$)/ && !/^[ \t]*(\/?\*|\/\/)/ && !/"[^"]*(stdout|stderr)[^"]*"/ {
+room != "command" && code ~ /(^|[^a-z_0-9])(stdout|stderr)([^a-z_0-9]|$)/ {
     print FILENAME ":" FNR ": only command knows stdout and stderr"
 }
 ' $files >"$bad"

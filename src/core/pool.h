@@ -19,9 +19,10 @@
 #define SPL_HONEY_SUGAR_FRAC                                                                       \
     0.82                       /* by mass: 17.1 % water (USDA 19296) and a little that is neither */
 #define SPL_OIL_G_PER_ML 0.915 /* olive, from memory (0.913-0.916) */
-#define SPL_SOLIDS_G_PER_ML 1.45         /* dry matter of plants, from memory (1.4-1.5) */
-#define SPL_VINEGAR_STRONGEST_FRAC 0.155 /* German vinegar ordinance 1972: 5 to 15.5 g in 100 mL   \
-                                          */
+#define SPL_SOLIDS_G_PER_ML 1.45 /* dry matter of plants, from memory (1.4-1.5) */
+#define SPL_VINEGAR_STRONGEST_FRAC                                                                 \
+    0.155 /* German vinegar ordinance 1972: 5 to 15.5 g in 100 mL                                  \
+           */
 
 /* What stands in a jar. */
 struct spl_pool {

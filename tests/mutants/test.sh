@@ -7,6 +7,7 @@
 #
 # mutants.txt: file, text as it stands, text with the defect, test; separated by tabs. The text must
 # stand in the file once. Objects come before the archives, so the mutant replaces the real one.
+# shellcheck disable=SC2086 # the compiler flags are words of their own
 set -eu
 source=$1
 build=$2

@@ -82,7 +82,7 @@ static double reference_needs(const struct spl_normals_curve *curve, struct spl_
 }
 
 gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, double site_lat,
-                             struct spl_row_season *base)
+                             const struct spl_normals *spread, struct spl_row_season *base)
 {
     double lat = spl_almanac_row_has_place(row) ? row->lat : site_lat;
     struct spl_day start, end, own_start, own_end;
@@ -106,6 +106,12 @@ gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, doub
         struct spl_normals_curve curve;
 
         spl_normals_from_means(row->normals_c, lat < 0, &normals);
+        for (int m = 0; spread != NULL && m < 12; m++) {
+            int there = base->half_year ? (m + 6) % 12 : m;
+
+            normals.sd_c[m] = spread->sd_c[there];
+            normals.range_c[m] = spread->range_c[there];
+        }
         spl_normals_to_curve(&normals, &curve);
         base->start_needs_dd = reference_needs(&curve, own_start);
         base->end_needs_dd = reference_needs(&curve, own_end);
@@ -490,7 +496,7 @@ gboolean spl_window_from_almanac(const struct spl_almanac_row *row, const char *
     struct spl_row_season base;
     struct spl_forecast forecast;
 
-    if (!spl_row_season_init(row, season, lat, &base))
+    if (!spl_row_season_init(row, season, lat, NULL, &base))
         return FALSE;
     spl_window_forecast_almanac(&base, &place, SPL_DAY_NONE, &forecast);
     spl_window_from_forecast(&base, &place, &forecast, window);

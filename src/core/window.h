@@ -72,10 +72,14 @@ struct spl_row_season {
                                             them; NAN: the almanac gives no normals */
 };
 
-/* FALSE: the row has no days in that season. `site_lat` only says the hemisphere (NAN: the row's).
+/*
+ * FALSE: the row has no days in that season. `site_lat` only says the hemisphere (NAN: the row's).
+ * An almanac gives monthly means only; `spread` (of the station whose warmth the site uses, at
+ * `site_lat`) lends it the spread of its days, so that both sides are reckoned alike. NULL: the
+ * usual spread.
  */
 gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, double site_lat,
-                             struct spl_row_season *base);
+                             const struct spl_normals *spread, struct spl_row_season *base);
 
 /* What is known about a place in one growing year. Everything is borrowed. */
 struct spl_window_site {

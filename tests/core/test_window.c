@@ -64,7 +64,7 @@ static void line(const struct spl_almanac_row *row, const struct spl_window_site
 {
     struct spl_row_season base;
 
-    assert_true(spl_row_season_init(row, 2027, site->lat, &base));
+    assert_true(spl_row_season_init(row, 2027, site->lat, NULL, &base));
     spl_window_forecast(&base, site, today, sightings, forecast);
     spl_window_from_forecast(&base, site, forecast, window);
 }
@@ -475,7 +475,7 @@ static void the_persons_own_days_win(void **state)
 
     (void)state;
     make_row(&row, "dandelion/flower", 5, 1, 10, 61, 65);
-    assert_true(spl_row_season_init(&row, 2027, 54, &base));
+    assert_true(spl_row_season_init(&row, 2027, 54, NULL, &base));
     spl_window_forecast(&base, &site, ymd(1, 1), NULL, &forecast);
     spl_window_forecast_fix(&forecast, ymd(4, 20), ymd(4, 29));
     spl_window_from_forecast(&base, &site, &forecast, &window);

@@ -1,0 +1,271 @@
+/*
+ * Forecasts against Washington's cherries: full bloom 1950-2021 (US National Park Service, via EPA)
+ * and the daily temperatures of GHCN-Daily USC00186350 (NOAA), each year foretold from the others
+ * only, through the same code that `window list` runs. All parameters stand in src/core and were
+ * fixed before; nothing here is fitted but the mean date, the normals and the site's offset of the
+ * other years. Skipped when the data are not beside the project.
+ */
+#include "core/window.h"
+#include "sheet.h"
+
+#define FOLDER "../shared/reference/data/"
+#define FIRST_YEAR 1950
+#define LAST_YEAR 2021
+#define YEARS (LAST_YEAR - FIRST_YEAR + 1)
+#define SPAN_FIRST_MONTH 11 /* of the year before */
+#define SPAN_DAYS 300
+
+/* One year: its bloom, and its days from November before, NAN where nothing was measured. */
+struct year {
+    gboolean usable;
+    struct spl_day bloom;
+    double tmin_c[SPAN_DAYS], tmax_c[SPAN_DAYS];
+};
+
+static struct year years[YEARS];
+static GArray *days; /* of struct spl_weather_day */
+
+static struct spl_day span_first(int year)
+{
+    return spl_day_from_ymd(year - 1, SPAN_FIRST_MONTH, 1);
+}
+
+static void load(void)
+{
+    g_autofree char *bloom_path =
+        g_build_filename(SPL_SOURCE_DIR, FOLDER "washingtondc_cherry_1921_2026.csv", NULL);
+    g_autofree char *days_path = g_build_filename(
+        SPL_SOURCE_DIR, FOLDER "ghcnd_USC00186350_daily_tmin_tmax_1950_2022.csv", NULL);
+    g_autoptr(spl_sheet) bloom = sheet_open_path(bloom_path);
+    g_autoptr(spl_sheet) weather = sheet_open_path(days_path);
+
+    days = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
+    for (int y = 0; y < YEARS; y++) {
+        for (int i = 0; i < SPAN_DAYS; i++)
+            years[y].tmin_c[i] = years[y].tmax_c[i] = NAN;
+        years[y].bloom = SPL_DAY_NONE;
+    }
+    for (guint row = 0; row < sheet_rows(weather); row++) {
+        struct spl_weather_day day = {.tmin_c = sheet_number(weather, row, "tmin_c"),
+                                      .tmax_c = sheet_number(weather, row, "tmax_c")};
+
+        if (!spl_day_parse(sheet_text(weather, row, "date"), "date", &day.day, NULL))
+            fail_msg("bad date in row %u", row);
+        g_array_append_val(days, day);
+        for (int y = 0; y < YEARS; y++) {
+            int i = spl_day_diff(day.day, span_first(FIRST_YEAR + y));
+
+            if (i >= 0 && i < SPAN_DAYS) {
+                years[y].tmin_c[i] = day.tmin_c;
+                years[y].tmax_c[i] = day.tmax_c;
+            }
+        }
+    }
+    for (guint row = 0; row < sheet_rows(bloom); row++) {
+        int year = (int)sheet_number(bloom, row, "year");
+
+        if (year >= FIRST_YEAR && year <= LAST_YEAR &&
+            !spl_day_parse(sheet_text(bloom, row, "bloom_date"), "bloom",
+                           &years[year - FIRST_YEAR].bloom, NULL))
+            fail_msg("bad bloom date in %d", year);
+    }
+    /* A year counts with its bloom and nine tenths of the days of February to April measured. */
+    for (int y = 0; y < YEARS; y++) {
+        int from = spl_day_diff(spl_day_from_ymd(FIRST_YEAR + y, 2, 1), span_first(FIRST_YEAR + y));
+        int measured = 0;
+
+        for (int i = from; i < from + 89; i++)
+            measured += !isnan(years[y].tmin_c[i]);
+        years[y].usable = spl_day_is_set(years[y].bloom) && measured >= 80;
+    }
+}
+
+/* What the other years teach. */
+struct lesson {
+    struct spl_almanac_row row;
+    struct spl_normals normals;
+    struct spl_normals_curve curve;
+    double mean_day; /* of the year, 1.. */
+    double sd_d;
+    GArray *sightings;
+};
+
+static void foretell(const struct lesson *lesson, int year, int known_days, struct spl_day today,
+                     const GArray *sightings, struct spl_forecast *forecast)
+{
+    struct spl_warmth usual, this_year;
+    struct spl_row_season base;
+    struct spl_window_site site = {.name = "Tidal basin",
+                                   .lat = lesson->row.lat,
+                                   .lon = lesson->row.lon,
+                                   .elevation_m = lesson->row.elevation_m,
+                                   .usual = &usual,
+                                   .year = &this_year,
+                                   .station = "USC00186350",
+                                   .station_km = 5,
+                                   .station_elevation_m = 0};
+
+    spl_warmth_init_normals(&usual, span_first(year), SPAN_DAYS, &lesson->curve, 0);
+    spl_warmth_init_normals(&this_year, span_first(year), SPAN_DAYS, &lesson->curve, 0);
+    spl_warmth_add_weather(&this_year, years[year - FIRST_YEAR].tmin_c,
+                           years[year - FIRST_YEAR].tmax_c, CLAMP(known_days, 0, SPAN_DAYS), 0);
+    if (!spl_row_season_init(&lesson->row, year, lesson->row.lat, &lesson->normals, &base))
+        fail_msg("no days in %d", year);
+    spl_window_forecast(&base, &site, today, sightings, forecast);
+    spl_warmth_clear(&usual);
+    spl_warmth_clear(&this_year);
+}
+
+static void learn(int left_out, struct lesson *lesson)
+{
+    g_autoptr(GArray) rest = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
+    struct spl_day out_first = spl_day_from_ymd(left_out, 1, 1);
+    struct spl_day out_last = spl_day_from_ymd(left_out, 12, 31);
+    double sum = 0, squares = 0;
+    int n = 0;
+
+    for (guint i = 0; i < days->len; i++) {
+        struct spl_weather_day day = g_array_index(days, struct spl_weather_day, i);
+
+        if (day.day.n < out_first.n || day.day.n > out_last.n)
+            g_array_append_val(rest, day);
+    }
+    if (!spl_normals_from_days((const struct spl_weather_day *)(const void *)rest->data, rest->len,
+                               SPL_NORMALS_MIN_YEARS, &lesson->normals))
+        fail_msg("no normals without %d", left_out);
+    spl_normals_to_curve(&lesson->normals, &lesson->curve);
+    for (int y = 0; y < YEARS; y++) {
+        double day;
+
+        if (!years[y].usable || FIRST_YEAR + y == left_out)
+            continue;
+        day = spl_day_of_year(years[y].bloom);
+        sum += day;
+        squares += day * day;
+        n++;
+    }
+    lesson->mean_day = sum / n;
+    lesson->sd_d = sqrt((squares - sum * sum / n) / (n - 1));
+    spl_almanac_row_init(&lesson->row);
+    lesson->row.material = g_strdup("cherry/flower");
+    lesson->row.start = spl_day_add(spl_day_from_ymd(2023, 1, 1), (int)rint(lesson->mean_day) - 1);
+    lesson->row.end = spl_day_add(lesson->row.start, 6);
+    lesson->row.stage_from = 65;
+    lesson->row.stage_to = 69;
+    lesson->row.lat = 38.8853;
+    lesson->row.lon = -77.0386;
+    lesson->row.elevation_m = 0;
+    memcpy(lesson->row.normals_c, lesson->normals.mean_c, sizeof lesson->row.normals_c);
+    lesson->sightings = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
+    for (int y = 0; y < YEARS; y++) {
+        struct spl_forecast forecast;
+        struct spl_sighting one = {.site = 0, .weather_known = TRUE, .stage = 65};
+
+        if (!years[y].usable || FIRST_YEAR + y == left_out)
+            continue;
+        foretell(lesson, FIRST_YEAR + y, SPAN_DAYS, years[y].bloom, NULL, &forecast);
+        one.residual_d = years[y].bloom.n - forecast.start_n;
+        one.on = years[y].bloom;
+        g_array_append_val(lesson->sightings, one);
+    }
+}
+
+static void lesson_clear(struct lesson *lesson)
+{
+    spl_record_clear(&spl_almanac_row_shape, &lesson->row);
+    g_array_unref(lesson->sightings);
+}
+
+struct score {
+    double squares, bias;
+    int n, inside;
+};
+
+static void count(struct score *score, double error_d, gboolean inside)
+{
+    score->squares += error_d * error_d;
+    score->bias += error_d;
+    score->inside += inside;
+    score->n++;
+}
+
+static double rmse(const struct score *score)
+{
+    return sqrt(score->squares / score->n);
+}
+
+static void each_year_is_foretold_from_the_others(void **state)
+{
+    static const int leads[] = {60, 45, 30, 21, 14, 7};
+    static const double at_most[] = {NAN, NAN, 6.6, 6.2, 5.8, 5.2};
+    struct score fixed = {0}, after = {0}, lead[G_N_ELEMENTS(leads)] = {{0}};
+    int covered = 0, all = 0;
+
+    (void)state;
+    load();
+    for (int y = 0; y < YEARS; y++) {
+        int year = FIRST_YEAR + y;
+        struct spl_forecast forecast;
+        struct lesson lesson;
+        double seen = years[y].bloom.n, mean_n;
+
+        if (!years[y].usable)
+            continue;
+        learn(year, &lesson);
+        mean_n = spl_day_from_ymd(year, 1, 1).n + lesson.mean_day - 1;
+        count(&fixed, mean_n - seen, fabs(mean_n - seen) <= SPL_WINDOW_P90 * lesson.sd_d);
+        foretell(&lesson, year, SPAN_DAYS, years[y].bloom, lesson.sightings, &forecast);
+        count(&after, forecast.start_n - seen,
+              fabs(forecast.start_n - seen) <= SPL_WINDOW_P90 * forecast.start_sd_d);
+        for (guint l = 0; l < G_N_ELEMENTS(leads); l++) {
+            struct spl_day today = {(gint32)rint(mean_n) - leads[l]};
+
+            if (years[y].bloom.n < today.n)
+                continue; /* nobody foretells what is over */
+            foretell(&lesson, year, today.n - span_first(year).n, today, lesson.sightings,
+                     &forecast);
+            assert_int_equal(forecast.basis, SPL_BASIS_OBSERVED);
+            count(&lead[l], forecast.start_n - seen,
+                  fabs(forecast.start_n - seen) <= SPL_WINDOW_P90 * forecast.start_sd_d);
+        }
+        lesson_clear(&lesson);
+    }
+    print_message("fixed mean date: %d years, RMSE %.2f d, %d%% in P10-P90\n", fixed.n,
+                  rmse(&fixed), 100 * fixed.inside / fixed.n);
+    print_message("thermal time after the fact: RMSE %.2f d, bias %.2f d, %d%% in P10-P90\n",
+                  rmse(&after), after.bias / after.n, 100 * after.inside / after.n);
+    for (guint l = 0; l < G_N_ELEMENTS(leads); l++)
+        print_message("%2d days ahead: %d years, RMSE %.2f d, bias %.2f d, %d%% in P10-P90\n",
+                      leads[l], lead[l].n, rmse(&lead[l]), lead[l].bias / lead[l].n,
+                      100 * lead[l].inside / lead[l].n);
+    assert_true(fixed.n >= 60);
+    assert_true(rmse(&after) < rmse(&fixed));
+    assert_true(rmse(&after) <= 5.5);
+    for (guint l = 0; l < G_N_ELEMENTS(leads); l++) {
+        if (isnan(at_most[l]))
+            continue;
+        if (!(rmse(&lead[l]) <= at_most[l]))
+            fail_msg("%d days ahead: RMSE %.2f d, at most %.1f", leads[l], rmse(&lead[l]),
+                     at_most[l]);
+        covered += lead[l].inside;
+        all += lead[l].n;
+        assert_in_range(100 * lead[l].inside / lead[l].n, 70, 90);
+    }
+    print_message("P10-P90 holds %.1f%% of all forecasts 30 to 7 days ahead\n",
+                  100.0 * covered / all);
+    g_array_unref(days);
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(each_year_is_foretold_from_the_others),
+};
+
+int main(void)
+{
+    g_autofree char *path =
+        g_build_filename(SPL_SOURCE_DIR, FOLDER "washingtondc_cherry_1921_2026.csv", NULL);
+
+    if (!g_file_test(path, G_FILE_TEST_EXISTS))
+        return 77;
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -252,10 +252,51 @@ static double end_sd(const struct end *end)
     return sqrt(end->place_variance + end->year_variance);
 }
 
+/* The z above which the standard normal has this share left; 0 < share <= 1. */
+static double upper_quantile(double share)
+{
+    double low = -40, high = 40;
+
+    for (int i = 0; i < 60; i++) {
+        double middle = (low + high) / 2;
+
+        if (erfc(middle / G_SQRT2) / 2 > share)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* P10, P50 and P90 of N(mean, sd^2) once it is known to be no less than `least`. */
+static void bounded_below(double mean, double sd, double least, double quantile[3])
+{
+    double left = sd > 0 ? erfc((least - mean) / sd / G_SQRT2) / 2 : 0;
+
+    for (int i = 0; i < 3; i++) {
+        static const double share[3] = {0.9, 0.5, 0.1};
+
+        /* Far past all expectation nothing but the bound is known. */
+        quantile[i] = left > 1e-12 ? MAX(mean + sd * upper_quantile(left * share[i]), least)
+                                   : MAX(mean, least);
+    }
+}
+
+/* A window cannot end before it begins; the better known start stays. */
+static void in_order(struct spl_forecast *forecast)
+{
+    forecast->end_n = MAX(forecast->end_n, forecast->start_n);
+    forecast->end_p90_n = MAX(forecast->end_p90_n, forecast->end_n);
+    forecast->start_p10_n = MIN(forecast->start_p10_n, forecast->start_n);
+}
+
 /* Stages seen at the site this year that are not yet, or no longer, the row's: bounds in days. */
 static int bound(const struct spl_almanac_row *row, const GArray *sightings,
                  struct spl_forecast *forecast)
 {
+    double *all[] = {&forecast->start_p10_n, &forecast->start_n, &forecast->start_p90_n,
+                     &forecast->end_n, &forecast->end_p90_n};
+    double quantile[3];
     int used = 0;
 
     /* A range over the winter (93 to 07) has no earlier or later stages in this sense. */
@@ -280,34 +321,48 @@ static int bound(const struct spl_almanac_row *row, const GArray *sightings,
         }
     }
     if (spl_day_is_set(forecast->not_before)) {
-        forecast->start_n = MAX(forecast->start_n, forecast->not_before.n);
-        forecast->end_n = MAX(forecast->end_n, forecast->start_n);
+        bounded_below(forecast->start_n, forecast->start_sd_d, forecast->not_before.n, quantile);
+        forecast->start_p10_n = quantile[0];
+        forecast->start_n = quantile[1];
+        forecast->start_p90_n = quantile[2];
     }
     if (spl_day_is_set(forecast->not_after)) {
-        forecast->end_n = MIN(forecast->end_n, forecast->not_after.n);
-        forecast->start_n = MIN(forecast->start_n, forecast->end_n);
+        bounded_below(-forecast->end_n, forecast->end_sd_d, -forecast->not_after.n, quantile);
+        forecast->end_p90_n = -quantile[0];
+        forecast->end_n = -quantile[1];
     }
+    for (gsize i = 0; i < G_N_ELEMENTS(all); i++) {
+        if (spl_day_is_set(forecast->not_before))
+            *all[i] = MAX(*all[i], forecast->not_before.n);
+        if (spl_day_is_set(forecast->not_after)) /* what is over is over, whatever came before */
+            *all[i] = MIN(*all[i], forecast->not_after.n);
+    }
+    in_order(forecast);
     return used;
 }
 
 static void settle(const struct spl_row_season *base, const struct end *start,
                    const struct end *end, struct spl_day today, struct spl_forecast *forecast)
 {
-    *forecast = (struct spl_forecast){.basis = MAX(start->basis, end->basis),
-                                      .start_n = start->n,
-                                      .end_n = MAX(end->n, start->n),
-                                      .start_sd_d = end_sd(start),
-                                      .end_sd_d = end_sd(end),
-                                      .start_shift_d = start->shift_d,
-                                      .end_shift_d = end->shift_d,
-                                      .sum_from_n = start->from_n,
-                                      .needs_dd = start->needs_dd,
-                                      .reached_dd = NAN,
-                                      .known_until = SPL_DAY_NONE,
-                                      .not_before = SPL_DAY_NONE,
-                                      .not_after = SPL_DAY_NONE,
-                                      .elevation_m = NAN,
-                                      .half_year = base->half_year};
+    *forecast =
+        (struct spl_forecast){.basis = MAX(start->basis, end->basis),
+                              .start_n = start->n,
+                              .end_n = MAX(end->n, start->n),
+                              .start_p10_n = start->n - SPL_WINDOW_P90 * end_sd(start),
+                              .start_p90_n = start->n + SPL_WINDOW_P90 * end_sd(start),
+                              .end_p90_n = MAX(end->n, start->n) + SPL_WINDOW_P90 * end_sd(end),
+                              .start_sd_d = end_sd(start),
+                              .end_sd_d = end_sd(end),
+                              .start_shift_d = start->shift_d,
+                              .end_shift_d = end->shift_d,
+                              .sum_from_n = start->from_n,
+                              .needs_dd = start->needs_dd,
+                              .reached_dd = NAN,
+                              .known_until = SPL_DAY_NONE,
+                              .not_before = SPL_DAY_NONE,
+                              .not_after = SPL_DAY_NONE,
+                              .elevation_m = NAN,
+                              .half_year = base->half_year};
     forecast->far_ahead = spl_day_is_set(today) && start->n - today.n > SPL_WINDOW_HONEST_DAYS;
 }
 
@@ -373,8 +428,8 @@ void spl_window_forecast_fix(struct spl_forecast *forecast, struct spl_day start
                              struct spl_day end)
 {
     forecast->basis = SPL_BASIS_FIXED;
-    forecast->start_n = start.n;
-    forecast->end_n = end.n;
+    forecast->start_n = forecast->start_p10_n = forecast->start_p90_n = start.n;
+    forecast->end_n = forecast->end_p90_n = end.n;
     forecast->start_sd_d = forecast->end_sd_d = 0;
     forecast->not_before = forecast->not_after = SPL_DAY_NONE;
     forecast->far_ahead = FALSE;
@@ -459,29 +514,22 @@ void spl_window_from_forecast(const struct spl_row_season *base, const struct sp
                               const struct spl_forecast *forecast, struct spl_window *window)
 {
     const struct spl_almanac_row *row = base->row;
-    double reach_start = SPL_WINDOW_P90 * forecast->start_sd_d;
-    double reach_end = SPL_WINDOW_P90 * forecast->end_sd_d;
 
     *window = (struct spl_window){.site = g_strdup(site->name),
                                   .material = g_strdup(row->material),
                                   .use = g_strdup(row->use),
                                   .flush = row->flush,
                                   .year = base->season,
-                                  .earliest = nearest_day(forecast->start_n - reach_start),
+                                  .earliest = nearest_day(forecast->start_p10_n),
                                   .likely_start = nearest_day(forecast->start_n),
                                   .likely_end = nearest_day(forecast->end_n),
-                                  .latest = nearest_day(forecast->end_n + reach_end),
+                                  .latest = nearest_day(forecast->end_p90_n),
                                   .stage_from = row->stage_from,
                                   .stage_to = row->stage_to,
                                   .basis = g_strdup(spl_basis_word(forecast->basis)),
                                   .note = note_of(site, forecast),
                                   .every_days = row->every_days,
                                   .row = row};
-    if (spl_day_is_set(forecast->not_before))
-        window->earliest.n =
-            MIN(MAX(window->earliest.n, forecast->not_before.n), window->likely_start.n);
-    if (spl_day_is_set(forecast->not_after))
-        window->latest.n = MAX(MIN(window->latest.n, forecast->not_after.n), window->likely_end.n);
 }
 
 gboolean spl_window_from_almanac(const struct spl_almanac_row *row, const char *site, double lat,

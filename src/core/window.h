@@ -96,7 +96,8 @@ struct spl_window_site {
 /* How one window came about, for `window list --explain`. Days are fractional days since 1970. */
 struct spl_forecast {
     enum spl_basis basis;
-    double start_n, end_n;       /* P50 */
+    double start_n, end_n; /* P50 */
+    double start_p10_n, start_p90_n, end_p90_n;
     double start_sd_d, end_sd_d; /* standard deviations in days */
     double start_shift_d,
         end_shift_d;            /* by place, against the almanac's own days; NAN: not moved */

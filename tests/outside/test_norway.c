@@ -26,7 +26,7 @@ static double spread(const double *x, int n)
 static double left_over(const spl_sheet *sheet, const char *event, struct spl_shift_rates rates,
                         double lat0, int *count)
 {
-    double day[300], moved[300], mean = 0, sd;
+    double day[300] = {0}, moved[300], mean = 0, sd;
     int n = 0, kept = 0;
 
     for (guint row = 0; row < sheet_rows(sheet); row++) {

@@ -343,7 +343,8 @@ GPtrArray *spl_tables_steps(const struct spl_tables *tables,
 
 static const struct spl_keeping *keeping_of(const struct spl_tables *tables, const char *custom,
                                             const struct spl_preparation *preparation,
-                                            enum spl_part part, gboolean dried)
+                                            const struct spl_material *material, enum spl_part part,
+                                            gboolean dried)
 {
     const struct spl_keeping *best = NULL;
     int best_closeness = -1;
@@ -351,9 +352,11 @@ static const struct spl_keeping *keeping_of(const struct spl_tables *tables, con
     for (guint i = 0; i < tables->keepings->len; i++) {
         const struct spl_keeping *row = g_ptr_array_index(tables->keepings, i);
         if (strcmp(row->custom, custom) != 0 || row->preparation != preparation ||
-            !state_fits(row->state, dried) || (row->part != SPL_PART_ANY && row->part != part))
+            !state_fits(row->state, dried) || (row->part != SPL_PART_ANY && row->part != part) ||
+            (row->material != NULL && row->material != material))
             continue;
-        int close = (row->part != SPL_PART_ANY ? 2 : 0) + (row->state != SPL_STATE_ANY ? 1 : 0);
+        int close = (row->material != NULL ? 4 : 0) + (row->part != SPL_PART_ANY ? 2 : 0) +
+                    (row->state != SPL_STATE_ANY ? 1 : 0);
         if (close > best_closeness) {
             best = row;
             best_closeness = close;
@@ -362,17 +365,35 @@ static const struct spl_keeping *keeping_of(const struct spl_tables *tables, con
     return best;
 }
 
-const struct spl_keeping *spl_tables_keeping(const struct spl_tables *tables, const char *custom,
-                                             const struct spl_preparation *preparation,
-                                             enum spl_part part, gboolean dried)
+static const struct spl_keeping *keeping(const struct spl_tables *tables, const char *custom,
+                                         const struct spl_preparation *preparation,
+                                         const struct spl_material *material, enum spl_part part,
+                                         gboolean dried)
 {
     const struct spl_keeping *own = NULL;
 
     if (custom != NULL)
-        own = keeping_of(tables, custom, preparation, part, dried);
+        own = keeping_of(tables, custom, preparation, material, part, dried);
     if (own == NULL)
-        own = keeping_of(tables, SPL_KEEPING_TABLE, preparation, part, dried);
+        own = keeping_of(tables, SPL_KEEPING_TABLE, preparation, material, part, dried);
     return own;
+}
+
+const struct spl_keeping *spl_tables_keeping(const struct spl_tables *tables, const char *custom,
+                                             const struct spl_preparation *preparation,
+                                             enum spl_part part, gboolean dried)
+{
+    return keeping(tables, custom, preparation, NULL, part, dried);
+}
+
+const struct spl_keeping *spl_tables_keeping_material(const struct spl_tables *tables,
+                                                      const char *custom,
+                                                      const struct spl_preparation *preparation,
+                                                      const struct spl_material *material,
+                                                      gboolean dried)
+{
+    return keeping(tables, custom, preparation, material,
+                   material != NULL ? material->part : SPL_PART_ANY, dried);
 }
 
 gboolean spl_tables_custom_check(const struct spl_tables *tables, const char *custom,

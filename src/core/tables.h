@@ -193,7 +193,8 @@ struct spl_keeping {
     const char
         *custom; /* "table": the defaults; else the name of a custom that a book may choose */
     const struct spl_preparation *preparation;
-    enum spl_part part; /* SPL_PART_ANY: any */
+    const struct spl_material *material; /* NULL: any */
+    enum spl_part part;                  /* SPL_PART_ANY: any */
     enum spl_state state;
     struct spl_figure pressed_days;   /* after pressing (dried herb: after drying) */
     struct spl_figure unpressed_days; /* left standing on the herb, after start; may be unset */
@@ -316,6 +317,13 @@ GPtrArray *spl_tables_steps(const struct spl_tables *tables,
 const struct spl_keeping *spl_tables_keeping(const struct spl_tables *tables, const char *custom,
                                              const struct spl_preparation *preparation,
                                              enum spl_part part, gboolean dried);
+
+/* The same for one material (NULL: mixed), whose own row comes before those of its part. */
+const struct spl_keeping *spl_tables_keeping_material(const struct spl_tables *tables,
+                                                      const char *custom,
+                                                      const struct spl_preparation *preparation,
+                                                      const struct spl_material *material,
+                                                      gboolean dried);
 
 /* TRUE if some keeping row bears this custom; else SPL_ERROR_NOT_FOUND with those there are. */
 gboolean spl_tables_custom_check(const struct spl_tables *tables, const char *custom,

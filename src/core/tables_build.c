@@ -289,7 +289,7 @@ void spl_tables_put_keeping(struct spl_tables *tables, const struct spl_keeping 
     for (guint i = 0; i < tables->keepings->len && old == NULL; i++) {
         struct spl_keeping *other = g_ptr_array_index(tables->keepings, i);
         if (strcmp(other->custom, row.custom) == 0 && other->preparation == row.preparation &&
-            other->part == row.part && other->state == row.state)
+            other->material == row.material && other->part == row.part && other->state == row.state)
             old = other;
     }
     store(tables->keepings, old, &row, sizeof row);

@@ -39,7 +39,7 @@ void spl_tables_put_jar(struct spl_tables *tables, const struct spl_jar *jar);
 void spl_tables_put_making(struct spl_tables *tables, const struct spl_making *making);
 /* Key: preparation, material, part, state, step. */
 void spl_tables_put_step_rule(struct spl_tables *tables, const struct spl_step_rule *rule);
-/* Key: custom, preparation, part, state. */
+/* Key: custom, preparation, material, part, state. */
 void spl_tables_put_keeping(struct spl_tables *tables, const struct spl_keeping *keeping);
 /* Key: country, Latin name, part. */
 void spl_tables_put_protected(struct spl_tables *tables, const struct spl_protected *rule);

@@ -122,7 +122,7 @@ static const struct {
       "latest_days", "repeat_days", "alarm", "words", "source", NULL}},
     {"keeping.csv",
      spl_table_read_keeping,
-     {"custom", "preparation", "part", "state", FIGURE("pressed", "_days"),
+     {"custom", "preparation", "material", "part", "state", FIGURE("pressed", "_days"),
       FIGURE("unpressed", "_days"), "storage", "note", "source", NULL}},
     {"jars.csv", spl_table_read_jar, {"nominal_ml", "brimful_ml", "note", "source", NULL}},
     {"presses.csv",

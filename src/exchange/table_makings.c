@@ -184,18 +184,21 @@ gboolean spl_table_read_keeping(struct spl_tables *tables, struct spl_table_row 
 
     spl_table_row_text(row, "custom", &keeping.custom);
     if (!spl_cell_preparation(tables, row, &keeping.preparation, error) ||
+        !spl_cell_material(tables, row, &keeping.material, error) ||
         !spl_cell_part(row, &keeping.part, error) || !spl_cell_state(row, &keeping.state, error))
         return FALSE;
-    g_autofree char *key =
-        g_strdup_printf("%s: %s %s as %s", keeping.custom, spl_cell_state_name((int)keeping.state),
-                        spl_part_name(keeping.part), keeping.preparation->slug);
+    g_autofree char *key = g_strdup_printf(
+        "%s: %s %s of %s as %s", keeping.custom, spl_cell_state_name((int)keeping.state),
+        spl_part_name(keeping.part), keeping.material != NULL ? keeping.material->slug : "any",
+        keeping.preparation->slug);
     if (!spl_table_row_key(row, key, error))
         return FALSE;
     GPtrArray *all = spl_tables_keepings(tables);
     for (guint i = 0; i < all->len; i++) {
         const struct spl_keeping *old = g_ptr_array_index(all, i);
         if (strcmp(old->custom, keeping.custom) == 0 && old->preparation == keeping.preparation &&
-            old->part == keeping.part && old->state == keeping.state)
+            old->material == keeping.material && old->part == keeping.part &&
+            old->state == keeping.state)
             keeping = *old;
     }
     keeping.sources = spl_table_row_cell(row, "source");

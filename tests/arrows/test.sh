@@ -3,7 +3,7 @@
 #
 #   sh tests/arrows/test.sh SOURCE-FOLDER
 set -eu
-root=$1
+root=$(cd "$1" && pwd)
 check=$root/tests/arrows/check.sh
 table=$root/tests/arrows/allowed.txt
 

@@ -1,0 +1,73 @@
+#!/bin/sh
+# `cmake --install` puts everything where a Unix user expects it, and what it puts there works with
+# the source and build folders gone: in a mount namespace of its own where root may make one, both
+# are hidden; elsewhere a copy of the source is built, installed and renamed.
+#
+#   sh tests/install/test.sh SOURCE-FOLDER BUILD-FOLDER
+set -eu
+source=$1
+build=$2
+work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-install.XXXXXX")
+trap 'rm -rf "$work"' EXIT
+trap 'exit 130' INT TERM
+prefix=$work/usr
+
+cat >"$work/use.sh" <<'END'
+set -eu
+prefix=$1 work=$2
+for file in bin/simpling share/simpling/plants.csv share/simpling/materials.csv \
+    share/simpling/preparations.csv share/simpling/hazards.csv share/man/man1/simpling.1 \
+    share/bash-completion/completions/simpling share/zsh/site-functions/_simpling \
+    share/doc/simpling/LICENSE; do
+    [ -s "$prefix/$file" ] || { echo "not installed: $file"; exit 1; }
+done
+ls "$prefix"/share/simpling/calendars/*.ics >/dev/null
+unset SIMPLING_DATA SIMPLING_BOOK XDG_DATA_HOME XDG_CONFIG_HOME SIMPLING_TODAY || :
+export HOME="$work/home" LC_ALL=C.UTF-8
+mkdir "$HOME"
+cd /
+simpling=$prefix/bin/simpling
+"$simpling" --version
+"$simpling" need nettle/leaf tincture --jar 500mL --json >"$work/need.json"
+"$simpling" demo "$work/demo" >"$work/demo.txt"
+SIMPLING_BOOK=$work/demo/book.db
+export SIMPLING_BOOK
+"$simpling" book check
+"$simpling" site list
+"$simpling" window list --year 2027 --json >"$work/windows.json"
+"$simpling" draw season --out "$work/season.pdf"
+[ "$(head -c 5 "$work/season.pdf")" = '%PDF-' ]
+mandoc -Tlint -Werror "$prefix/share/man/man1/simpling.1"
+echo used
+END
+
+# Calls the installed program with this folder and the build gone.
+if unshare --mount true 2>/dev/null; then
+    cmake --install "$build" --prefix "$prefix" >/dev/null
+    unshare --mount sh -c '
+        mount -t tmpfs none "$1" && { [ ! -d "$2" ] || mount -t tmpfs none "$2"; } &&
+        [ ! -e "$1/CMakeLists.txt" ] && [ ! -e "$2/build.ninja" ] && sh "$3/use.sh" "$4" "$3"' \
+        sh "$source" "$build" "$work" "$prefix" >"$work/log" 2>&1 || {
+        cat "$work/log"
+        exit 1
+    }
+else
+    (cd "$source" && tar -c --exclude=./.git --exclude='./build*' --exclude=./out .) |
+        { mkdir "$work/source" && tar -x -C "$work/source"; }
+    { cmake -S "$work/source" -B "$work/build" -G Ninja -DSIMPLING_TESTS=OFF &&
+        cmake --build "$work/build" && cmake --install "$work/build" --prefix "$prefix"; } \
+        >"$work/log" 2>&1 || {
+        cat "$work/log"
+        exit 1
+    }
+    mv "$work/source" "$work/source.gone"
+    mv "$work/build" "$work/build.gone"
+    sh "$work/use.sh" "$prefix" "$work" >"$work/log" 2>&1 || {
+        cat "$work/log"
+        exit 1
+    }
+fi
+tail -n 1 "$work/log" | grep -qx used || {
+    cat "$work/log"
+    exit 1
+}

@@ -1,5 +1,4 @@
-/*
- * Forecasts against Washington's cherries: full bloom 1950-2021 (US National Park Service, via EPA)
+/* Forecasts against Washington's cherries: full bloom 1950-2021 (US National Park Service, via EPA)
  * and the daily temperatures of GHCN-Daily USC00186350 (NOAA), each year foretold from the others
  * only, through the same code that `window list` runs. All parameters stand in src/core and were
  * fixed before; nothing here is fitted but the mean date, the normals and the site's offset of the

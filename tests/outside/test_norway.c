@@ -1,5 +1,4 @@
-/*
- * Moving dates by place against Norway's mean dates of flowering 1928-52: 277 places, printed by
+/* Moving dates by place against Norway's mean dates of flowering 1928-52: 277 places, printed by
  * Lauscher & Printz 1959 (Die Phaenologie Norwegens II), machine-read by Findable AS (MIT). The
  * house's rates were rounded from other summaries and are fixed; Hopkins' constants are the
  * comparison. Skipped when the data are not beside the project.

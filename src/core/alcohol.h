@@ -13,7 +13,7 @@
 
 #include <glib.h>
 
-#include "simpling/row.h"
+#include "simpling/record/dilution.h"
 
 #define SPL_ALCOHOL_CELSIUS_MIN (-20.0)
 #define SPL_ALCOHOL_CELSIUS_MAX 40.0
@@ -64,17 +64,6 @@ double spl_spirit_ethanol_ml(struct spl_spirit spirit);
 
 /* `ml` of it taken away; what is left. Taking more than there is leaves nothing. */
 struct spl_spirit spl_spirit_take(struct spl_spirit spirit, double ml);
-
-/* What `dilute` answers. Strengths in per cent by volume. */
-struct spl_dilution {
-    double from_abv_pct, to_abv_pct;
-    double make_ml;        /* what is wanted */
-    double spirit_ml;      /* of the strong one */
-    double water_ml;       /* to pour to it */
-    double contraction_ml; /* by how much less than the sum it becomes */
-    double spirit_g, water_g;
-};
-extern const struct spl_shape spl_dilution_shape;
 
 /*
  * How much spirit of `from_frac` and water make `make_ml` of `to_frac`, all measured at `celsius`.

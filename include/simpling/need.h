@@ -7,10 +7,11 @@
 
 #include <glib.h>
 
-#include "simpling/house.h"
 #include "simpling/record/dilution.h"
 #include "simpling/record/need.h"
 #include "simpling/row.h"
+
+struct spl_house; /* simpling/house.h */
 
 /* Jars of one size, as said. */
 struct spl_jar_words {

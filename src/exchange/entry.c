@@ -39,6 +39,7 @@ void spl_entry_init(struct spl_entry *entry)
         .last = SPL_DAY_NONE,
         .due = SPL_DAY_NONE,
         .completed = SPL_DAY_NONE,
+        .override_day = SPL_DAY_NONE,
         .start_min = -1,
         .end_min = -1,
         .due_min = -1,
@@ -59,8 +60,9 @@ void spl_entry_clear(struct spl_entry *entry)
     g_free(entry->related_uid);
     g_free(entry->zone);
     g_free(entry->rule);
-    if (entry->x != NULL)
-        g_array_unref(entry->x);
+    g_clear_pointer(&entry->x, g_array_unref);
+    g_clear_pointer(&entry->except, g_array_unref);
+    g_clear_pointer(&entry->extra, g_array_unref);
     spl_entry_init(entry);
 }
 

@@ -63,13 +63,17 @@ struct spl_entry {
                        /* LAST-MODIFIED, else DTSTAMP, else 0 */
 
     /* Only on reading; ignored on writing. */
-    int line;                 /* of its BEGIN in the file */
-    int percent;              /* PERCENT-COMPLETE, -1: none */
-    gboolean done;            /* a task with STATUS:COMPLETED or a COMPLETED time or 100 per cent */
-    gboolean floating;        /* a start with a time but neither zone nor Z */
-    gboolean zone_unknown;    /* a TZID that is no IANA name: the clock time is kept as it stands */
-    gboolean override;        /* has RECURRENCE-ID: one instance of a repeating entry */
-    char *rule;               /* RRULE as it stands, NULL: none */
+    int line;              /* of its BEGIN in the file */
+    int percent;           /* PERCENT-COMPLETE, -1: none */
+    gboolean done;         /* a task with STATUS:COMPLETED or a COMPLETED time or 100 per cent */
+    gboolean floating;     /* a start with a time but neither zone nor Z */
+    gboolean zone_unknown; /* a TZID that is no IANA name: the clock time is kept as it stands */
+    gboolean override;     /* has RECURRENCE-ID: one instance of a repeating entry */
+    struct spl_day override_day; /* the day in RECURRENCE-ID, unset: none */
+    gboolean confidential;       /* CLASS other than PUBLIC */
+    GArray *except; /* of struct spl_day: days of EXDATE on the start's clock, NULL: none */
+    GArray *extra;  /* of struct spl_day: days of RDATE, likewise */
+    char *rule;     /* RRULE as it stands, NULL: none */
     struct spl_day completed; /* UTC day of COMPLETED, unset: none */
 };
 extern const struct spl_shape spl_entry_shape;

@@ -288,8 +288,8 @@ static void take_property(struct spl_entry *entry, icalproperty *property, gint6
         entry->completed = moment_of(property, icalproperty_get_completed(property)).day;
         entry->done = TRUE;
         break;
-    case ICAL_RECURRENCEID_PROPERTY:
-        entry->override = TRUE;
+    case ICAL_CLASS_PROPERTY:
+        entry->confidential = icalproperty_get_class(property) != ICAL_CLASS_PUBLIC;
         break;
     case ICAL_RRULE_PROPERTY:
         if (entry->rule == NULL) {
@@ -321,6 +321,44 @@ static void take_property(struct spl_entry *entry, icalproperty *property, gint6
     }
 }
 
+static void add_day(GArray **days, struct moment moment, const struct spl_entry *entry)
+{
+    moment = on_start_clock(moment, entry);
+    if (!spl_day_is_set(moment.day))
+        return;
+    if (*days == NULL)
+        *days = g_array_new(FALSE, FALSE, sizeof(struct spl_day));
+    g_array_append_val(*days, moment.day);
+}
+
+/* What can only be read once the start's clock is known. */
+static void take_repetition(icalcomponent *component, struct spl_entry *entry)
+{
+    for (icalproperty *property = property_of(component, ICAL_EXDATE_PROPERTY); property != NULL;
+         property = icalcomponent_get_next_property(component, ICAL_EXDATE_PROPERTY))
+        add_day(&entry->except, moment_of(property, icalproperty_get_exdate(property)), entry);
+    for (icalproperty *property = property_of(component, ICAL_RDATE_PROPERTY); property != NULL;
+         property = icalcomponent_get_next_property(component, ICAL_RDATE_PROPERTY)) {
+        struct icaldatetimeperiodtype extra = icalproperty_get_rdate(property);
+
+        add_day(&entry->extra,
+                moment_of(property,
+                          icaltime_is_null_time(extra.time) ? extra.period.start : extra.time),
+                entry);
+    }
+    {
+        icalproperty *property = property_of(component, ICAL_RECURRENCEID_PROPERTY);
+
+        if (property != NULL) {
+            struct moment moment =
+                on_start_clock(moment_of(property, icalproperty_get_recurrenceid(property)), entry);
+
+            entry->override = TRUE;
+            entry->override_day = moment.day;
+        }
+    }
+}
+
 /* FALSE: left out, and said. */
 static gboolean take_component(struct spl_ical_reader *reader, icalcomponent *component,
                                struct spl_entry *entry)
@@ -337,7 +375,10 @@ static gboolean take_component(struct spl_ical_reader *reader, icalcomponent *co
         entry->done = entry->done || entry->status == SPL_ENTRY_COMPLETED || entry->percent == 100;
     else
         entry->done = FALSE;
-    return take_times(reader, component, entry);
+    if (!take_times(reader, component, entry))
+        return FALSE;
+    take_repetition(component, entry);
+    return TRUE;
 }
 
 gboolean spl_ical_reader_next(struct spl_ical_reader *reader, struct spl_entry *entry,

@@ -1,0 +1,359 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Almanacs from calendars. See almanac.h.
+ */
+#include "exchange/almanac.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+#include "simpling/error.h"
+
+/* Names the rows of calendars whose events have no UID (a random UUID of our own). */
+#define UID_SPACE "6f0b5d0e-5a51-4b0e-9a0c-7d8b2f6f1c10"
+#define ROWS_MAX 10000 /* an almanac is a page or two */
+
+static const struct spl_field almanac_read_fields[] = {
+    SPL_FIELD(spl_almanac_read, file, SPL_TEXT, "file", "file"),
+    SPL_FIELD(spl_almanac_read, name, SPL_TEXT, "almanac", "almanac"),
+    SPL_FIELD(spl_almanac_read, normals_source, SPL_TEXT, "normals_source", NULL),
+    SPL_FIELD(spl_almanac_read, events, SPL_INT, "events", "events"),
+    SPL_FIELD(spl_almanac_read, truncated, SPL_BOOL, "truncated", NULL),
+    SPL_FIELD_LIST(spl_almanac_read, rows, &spl_almanac_row_shape, "rows", NULL),
+    SPL_FIELD_LIST(spl_almanac_read, not_understood, &spl_ical_left_shape, "not_understood", NULL),
+};
+const struct spl_shape spl_almanac_read_shape =
+    SPL_SHAPE("almanac_read", spl_almanac_read, almanac_read_fields);
+
+/* Where a row's small faults go; NULL `list` drops them. */
+struct notes {
+    GArray *list; /* of struct spl_ical_left */
+    const struct spl_entry *entry;
+};
+
+static void note(const struct notes *notes, const char *format, ...) G_GNUC_PRINTF(2, 3);
+
+static void note(const struct notes *notes, const char *format, ...)
+{
+    struct spl_ical_left left = {notes->entry->line, NULL, NULL};
+    va_list arguments;
+
+    if (notes->list == NULL)
+        return;
+    va_start(arguments, format);
+    left.why = g_strdup_vprintf(format, arguments);
+    va_end(arguments);
+    left.what = g_strdup(notes->entry->summary != NULL ? notes->entry->summary
+                                                       : "an event without a title");
+    g_array_append_val(notes->list, left);
+}
+
+/* "nettle/leaf" and the like, for materials that the tables do not know (any more). */
+static gboolean is_slug(const char *text)
+{
+    const char *slash = strchr(text, '/');
+
+    if (slash == NULL || slash == text || slash[1] == '\0')
+        return FALSE;
+    for (const char *c = text; *c != '\0'; c++)
+        if (c != slash && !g_ascii_islower(*c) && !g_ascii_isdigit(*c) && *c != '-')
+            return FALSE;
+    return TRUE;
+}
+
+/* The material of a title: the whole of it, else what stands before a dash, bracket or comma. */
+static const struct spl_material *material_of_title(const struct spl_tables *tables,
+                                                    const char *title, GError **error)
+{
+    static const char *const marks[] = {" - ", " \xe2\x80\x93 ", " (", ",", ":", ";", NULL};
+    const struct spl_material *material = NULL;
+    g_autoptr(GError) first = NULL;
+
+    if (spl_tables_material(tables, title, &material, &first))
+        return material;
+    for (int i = 0; marks[i] != NULL && g_error_matches(first, SPL_ERROR, SPL_ERROR_NOT_FOUND);
+         i++) {
+        const char *mark = strstr(title, marks[i]);
+        g_autofree char *head =
+            mark != NULL && mark > title ? g_strndup(title, (gsize)(mark - title)) : NULL;
+
+        if (head != NULL && spl_tables_material(tables, head, &material, NULL))
+            return material;
+    }
+    g_propagate_error(error, g_steal_pointer(&first));
+    return NULL;
+}
+
+/* The slug, NULL without an error when the entry is no row at all. */
+static char *slug_of(const struct spl_entry *entry, const struct spl_tables *tables,
+                     const struct notes *notes, GError **error)
+{
+    const char *own = spl_entry_get_x(entry, "X-SIMPLING-MATERIAL");
+    const struct spl_material *material = NULL;
+    g_autoptr(GError) failure = NULL;
+
+    if (own != NULL) {
+        if (spl_tables_material(tables, own, &material, &failure))
+            return g_strdup(material->slug);
+        if (is_slug(own)) {
+            note(notes, "the material %s is not in the tables; its days are kept", own);
+            return g_strdup(own);
+        }
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "X-SIMPLING-MATERIAL: %s",
+                    failure->message);
+        return NULL;
+    }
+    if (entry->summary == NULL)
+        return NULL;
+    material = material_of_title(tables, entry->summary, &failure);
+    if (material != NULL)
+        return g_strdup(material->slug);
+    if (g_error_matches(failure, SPL_ERROR, SPL_ERROR_AMBIGUOUS))
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s", failure->message);
+    return NULL;
+}
+
+static char *use_of(const struct spl_entry *entry)
+{
+    const char *own = spl_entry_get_x(entry, "X-SIMPLING-USE");
+
+    if (own != NULL)
+        return g_ascii_strdown(own, -1);
+    if (entry->category != NULL && (g_ascii_strcasecmp(entry->category, "medicine") == 0 ||
+                                    g_ascii_strcasecmp(entry->category, "food") == 0))
+        return g_ascii_strdown(entry->category, -1);
+    return g_strdup("medicine");
+}
+
+/* The smaller properties; what cannot be read is noted and left unset. */
+static void take_details(const struct spl_entry *entry, const struct notes *notes,
+                         struct spl_almanac_row *row)
+{
+    const char *stages = spl_entry_get_x(entry, "X-SIMPLING-STAGES");
+    const char *flush = spl_entry_get_x(entry, "X-SIMPLING-FLUSH");
+    const char *every = spl_entry_get_x(entry, "X-SIMPLING-EVERY");
+    const char *elevation = spl_entry_get_x(entry, "X-SIMPLING-ELEVATION");
+    const char *source = spl_entry_get_x(entry, "X-SIMPLING-SOURCE");
+    g_autoptr(GError) error = NULL;
+    int from, to;
+
+    row->flush = 0;
+    if (stages != NULL && spl_stage_range_parse(stages, "X-SIMPLING-STAGES", &from, &to, &error)) {
+        row->stage_from = from;
+        row->stage_to = to;
+    }
+    if (error != NULL)
+        note(notes, "%s", error->message);
+    g_clear_error(&error);
+    if (flush != NULL && !spl_count_parse(flush, "X-SIMPLING-FLUSH", 1, 20, &row->flush, &error))
+        note(notes, "%s", error->message);
+    g_clear_error(&error);
+    if (every != NULL &&
+        !spl_count_parse(every, "X-SIMPLING-EVERY", 0, 366, &row->every_days, &error))
+        note(notes, "%s", error->message);
+    g_clear_error(&error);
+    if (elevation != NULL &&
+        !spl_number_parse(elevation, "X-SIMPLING-ELEVATION", -500, 9000, &row->elevation_m, &error))
+        note(notes, "%s", error->message);
+    g_clear_error(&error);
+    row->source = g_strdup(source);
+    row->lat = entry->lat;
+    row->lon = entry->lon;
+}
+
+static gboolean row_of(const struct spl_entry *entry, const struct spl_tables *tables,
+                       const struct notes *notes, struct spl_almanac_row *row, GError **error)
+{
+    char day[SPL_DAY_TEXT_SIZE];
+
+    spl_almanac_row_init(row);
+    row->material = slug_of(entry, tables, notes, error);
+    if (row->material == NULL)
+        return FALSE;
+    row->use = use_of(entry);
+    row->start = entry->first;
+    row->end = spl_day_is_set(entry->last) ? entry->last : entry->first;
+    if (entry->uid != NULL) {
+        row->uid = g_strdup(entry->uid);
+    } else {
+        g_autofree char *name =
+            g_strdup_printf("%s %s %s", row->material, row->use, spl_day_format(row->start, day));
+
+        row->uid = spl_uuid_v5(UID_SPACE, name);
+    }
+    take_details(entry, notes, row);
+    if (entry->rule != NULL && strstr(entry->rule, "FREQ=YEARLY") == NULL)
+        note(notes, "it repeats otherwise than yearly: only its first days are taken");
+    if (spl_almanac_row_check(row, error))
+        return TRUE;
+    spl_record_clear(&spl_almanac_row_shape, row);
+    return FALSE;
+}
+
+gboolean spl_almanac_row_from_entry(const struct spl_entry *entry, const struct spl_tables *tables,
+                                    struct spl_almanac_row *row, GError **error)
+{
+    const struct notes none = {NULL, entry};
+
+    return row_of(entry, tables, &none, row, error);
+}
+
+/* Rows of one material and use that do not say their flush are numbered by their days. */
+static void number_flushes(GArray *rows)
+{
+    for (guint i = 0; i < rows->len; i++) {
+        struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
+        int before = 0;
+
+        if (row->flush != 0)
+            continue;
+        for (guint j = 0; j < rows->len; j++) {
+            const struct spl_almanac_row *other = &g_array_index(rows, struct spl_almanac_row, j);
+            int day = spl_day_of_year(row->start), other_day = spl_day_of_year(other->start);
+
+            if (j != i && strcmp(other->material, row->material) == 0 &&
+                strcmp(other->use, row->use) == 0 &&
+                (other_day < day || (other_day == day && j < i)))
+                before++;
+        }
+        row->flush = -(before + 1); /* marked, so that the others still count by their days */
+    }
+    for (guint i = 0; i < rows->len; i++) {
+        struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
+
+        row->flush = ABS(row->flush);
+    }
+}
+
+/* "-3.1 -2 1.5 … 12 numbers, then where they are from". */
+static gboolean parse_normals(const char *text, double normals[12], char **source)
+{
+    const char *at = text;
+
+    for (int month = 0; month < 12; month++) {
+        char *end;
+
+        at += strspn(at, " ,;\t");
+        normals[month] = g_ascii_strtod(at, &end);
+        if (end == at || !(fabs(normals[month]) <= 60))
+            return FALSE;
+        at = end;
+    }
+    at += strspn(at, " ,;:\t");
+    *source = *at != '\0' ? g_strdup(at) : NULL;
+    return TRUE;
+}
+
+static void take_normals(struct spl_ical_scan *scan, struct spl_almanac_read *out)
+{
+    const char *text = spl_ical_scan_property(scan, "X-SIMPLING-NORMALS");
+    double normals[12];
+
+    if (text == NULL)
+        return;
+    if (!parse_normals(text, normals, &out->normals_source)) {
+        struct spl_ical_left left = {
+            0, g_strdup("X-SIMPLING-NORMALS"),
+            g_strdup("it does not begin with twelve temperatures in degrees Celsius")};
+
+        g_array_append_val(out->not_understood, left);
+        return;
+    }
+    for (guint i = 0; i < out->rows->len; i++)
+        memcpy(g_array_index(out->rows, struct spl_almanac_row, i).normals_c, normals,
+               sizeof normals);
+}
+
+static char *name_of(struct spl_ical_scan *scan, const char *path)
+{
+    const char *name = spl_ical_scan_property(scan, "NAME");
+    char *base;
+
+    if (name == NULL || *name == '\0')
+        name = spl_ical_scan_property(scan, "X-WR-CALNAME");
+    if (name != NULL && *name != '\0')
+        return spl_text_scrub(name, FALSE);
+    base = g_path_get_basename(path);
+    if (g_str_has_suffix(base, ".ics"))
+        base[strlen(base) - 4] = '\0';
+    return base;
+}
+
+static void take_entry(const struct spl_entry *entry, const struct spl_tables *tables,
+                       GHashTable *uids, struct spl_almanac_read *out)
+{
+    const struct notes notes = {out->not_understood, entry};
+    g_autoptr(GError) error = NULL;
+    struct spl_almanac_row row;
+
+    if (entry->kind == SPL_ENTRY_TASK) {
+        note(&notes, "it is a task; only events give days");
+        return;
+    }
+    out->events++;
+    if (entry->status == SPL_ENTRY_CANCELLED) {
+        note(&notes, "it is cancelled");
+        return;
+    }
+    if (entry->override) {
+        note(&notes, "it changes one instance of a repeating event; only that event is taken");
+        return;
+    }
+    if (out->rows->len >= ROWS_MAX) {
+        note(&notes, "the almanac has more than %d rows", ROWS_MAX);
+        return;
+    }
+    if (!row_of(entry, tables, &notes, &row, &error)) {
+        note(&notes, "%s",
+             error != NULL ? error->message : "its title is not that of a known material");
+        return;
+    }
+    if (!g_hash_table_add(uids, g_strdup(row.uid))) {
+        note(&notes, "its UID stands already further up");
+        spl_record_clear(&spl_almanac_row_shape, &row);
+        return;
+    }
+    g_array_append_val(out->rows, row);
+}
+
+gboolean spl_almanac_read_file(const char *path, const struct spl_tables *tables,
+                               struct spl_almanac_read *out, GError **error)
+{
+    g_autoptr(spl_ical_reader) reader = spl_ical_reader_open(path, NULL, error);
+    g_autoptr(GHashTable) uids = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GError) failure = NULL;
+    struct spl_ical_scan *scan;
+    GArray *left;
+    struct spl_entry entry;
+
+    if (reader == NULL)
+        return FALSE;
+    *out = (struct spl_almanac_read){.rows = spl_list_new(&spl_almanac_row_shape),
+                                     .not_understood = spl_list_new(&spl_ical_left_shape)};
+    spl_entry_init(&entry);
+    while (spl_ical_reader_next(reader, &entry, &failure))
+        take_entry(&entry, tables, uids, out);
+    if (failure != NULL) {
+        g_propagate_error(error, g_steal_pointer(&failure));
+        spl_record_clear(&spl_almanac_read_shape, out);
+        return FALSE;
+    }
+    scan = spl_ical_reader_scan(reader);
+    left = spl_ical_scan_left_out(scan);
+    for (guint i = 0; i < left->len; i++) {
+        const struct spl_ical_left *old = &g_array_index(left, struct spl_ical_left, i);
+        struct spl_ical_left copy = {old->line, g_strdup(old->what), g_strdup(old->why)};
+
+        g_array_append_val(out->not_understood, copy);
+    }
+    out->file = g_strdup(path);
+    out->name = name_of(scan, path);
+    out->truncated = spl_ical_scan_truncated(scan);
+    number_flushes(out->rows);
+    take_normals(scan, out);
+    for (guint i = 0; i < out->rows->len; i++)
+        g_array_index(out->rows, struct spl_almanac_row, i).almanac = g_strdup(out->name);
+    return TRUE;
+}

@@ -1,23 +1,19 @@
 /* SPDX-License-Identifier: MIT
  *
- * Busy times. See busy.h. Rules are expanded with libical's iterator, which has no bound of its
- * own: rules below DAILY are not given to it, every expansion has a number of steps, and all of
- * them together a time that is spent only by hostile files.
+ * Busy times. See busy.h.
  */
 #include "exchange/busy.h"
 
-#include <libical/ical.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "exchange/ical_read.h"
+#include "exchange/ical_repeat.h"
 #include "exchange/ical_zone.h"
 #include "simpling/error.h"
 
 #define DAY_MIN (24 * 60)
 #define SPAN_DAYS_MAX 1100
-#define STEPS_MAX 40000            /* of one rule: a century of days */
-#define EXPAND_MICROSECONDS 500000 /* for all rules of a file together */
+#define DAYS_LOOKED_AT_MAX 4000000 /* by all rules of a file together: half a second */
 #define PIECES_MAX 200000
 
 static const struct spl_field busy_fields[] = {
@@ -45,7 +41,7 @@ struct collect {
     const char *zone;
     GArray *repeating;     /* of struct spl_entry */
     GHashTable *overrides; /* "UID day" of instances that an event of their own replaces */
-    gint64 spent;          /* microseconds in the iterator */
+    gint64 budget;         /* days that rules may still look at */
     gboolean told;
 };
 
@@ -117,95 +113,26 @@ static gboolean is_excepted(const struct collect *collect, const struct spl_entr
     return g_hash_table_contains(collect->overrides, key);
 }
 
-/* A day of the month that none of the rule's months has: the iterator would look for it for ever.
- */
-static gboolean never_comes(const struct icalrecurrencetype *rule)
-{
-    static const int longest[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-
-    if (rule->by_month[0] == ICAL_RECURRENCE_ARRAY_MAX ||
-        rule->by_month_day[0] == ICAL_RECURRENCE_ARRAY_MAX)
-        return FALSE;
-    for (int i = 0; i < ICAL_BY_MONTH_SIZE && rule->by_month[i] != ICAL_RECURRENCE_ARRAY_MAX; i++)
-        for (int j = 0;
-             j < ICAL_BY_MONTHDAY_SIZE && rule->by_month_day[j] != ICAL_RECURRENCE_ARRAY_MAX; j++) {
-            int month = rule->by_month[i];
-
-            if (month < 1 || month > 12 || ABS(rule->by_month_day[j]) <= longest[month - 1])
-                return FALSE;
-        }
-    return TRUE;
-}
-
-static const char *refusal(const struct icalrecurrencetype *rule)
-{
-    if (rule->freq == ICAL_SECONDLY_RECURRENCE || rule->freq == ICAL_MINUTELY_RECURRENCE ||
-        rule->freq == ICAL_HOURLY_RECURRENCE)
-        return "it repeats more often than daily: only its first time is taken";
-    if (rule->freq == ICAL_NO_RECURRENCE)
-        return "its rule cannot be read: only its first time is taken";
-    if ((rule->by_second[0] != ICAL_RECURRENCE_ARRAY_MAX) ||
-        (rule->by_minute[0] != ICAL_RECURRENCE_ARRAY_MAX) ||
-        (rule->by_hour[0] != ICAL_RECURRENCE_ARRAY_MAX &&
-         rule->by_hour[1] != ICAL_RECURRENCE_ARRAY_MAX))
-        return "it repeats within the day: only its first time is taken";
-    if (never_comes(rule))
-        return "its rule names a day that never comes: only its first time is taken";
-    return NULL;
-}
-
-static struct icaltimetype start_of(struct spl_day day)
-{
-    struct icaltimetype time = icaltime_null_time();
-
-    spl_day_to_ymd(day, &time.year, &time.month, &time.day);
-    time.is_date = 1;
-    return time;
-}
-
 /* Instances after the first; the clock time is the same each day, so days are enough. */
 static void expand(struct collect *collect, const struct spl_entry *entry)
 {
-    struct icalrecurrencetype rule = icalrecurrencetype_from_string(entry->rule);
-    const char *why = refusal(&rule);
     /* Instances that begin before the span may still reach into it. */
     struct spl_day from = spl_day_add(collect->first, -spl_day_diff(entry->last, entry->first) - 1);
-    gint64 began = g_get_monotonic_time();
-    icalrecur_iterator *iterator;
-    int steps = 0;
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GArray) days =
+        spl_repeat_days(entry->rule, entry->first, entry->start_min, entry->zone, from,
+                        spl_day_add(collect->last, 1), &collect->budget, &error);
 
-    if (why == NULL && collect->spent > EXPAND_MICROSECONDS)
-        why = "the rules of this file take too long: only its first time is taken";
-    if (why != NULL) {
-        leave_out(collect, entry, why);
+    if (days == NULL) {
+        leave_out(collect, entry, error->message);
         return;
     }
-    rule.by_hour[0] = ICAL_RECURRENCE_ARRAY_MAX;
-    iterator = icalrecur_iterator_new(rule, start_of(entry->first));
-    if (iterator == NULL) {
-        leave_out(collect, entry, "its rule gives no days: only its first time is taken");
-        return;
-    }
-    if (rule.count == 0 && spl_day_compare(from, entry->first) > 0)
-        (void)icalrecur_iterator_set_start(iterator, start_of(from));
-    while (steps++ < STEPS_MAX) {
-        struct icaltimetype next = icalrecur_iterator_next(iterator);
-        struct spl_day day;
+    for (guint i = 0; i < days->len; i++) {
+        struct spl_day day = g_array_index(days, struct spl_day, i);
 
-        if (icaltime_is_null_time(next))
-            break;
-        day = spl_day_from_ymd(next.year, next.month, next.day);
-        if (!spl_day_is_set(day) || spl_day_compare(day, collect->last) > 0)
-            break;
-        if (day.n > entry->first.n && day.n >= from.n && !is_excepted(collect, entry, day))
+        if (day.n != entry->first.n && !is_excepted(collect, entry, day))
             add_instance(collect, entry, day);
-        if (collect->spent + g_get_monotonic_time() - began > EXPAND_MICROSECONDS)
-            steps = STEPS_MAX;
     }
-    if (steps > STEPS_MAX)
-        leave_out(collect, entry, "its rule has too many days: the later ones are left out");
-    collect->spent += g_get_monotonic_time() - began;
-    icalrecur_iterator_free(iterator);
 }
 
 static void add_repeating(struct collect *collect, const struct spl_entry *entry)
@@ -262,7 +189,8 @@ gboolean spl_busy_read(const char *path, struct spl_day first, struct spl_day la
     g_autoptr(GArray) repeating = g_array_new(FALSE, FALSE, sizeof(struct spl_entry));
     g_autoptr(GHashTable) overrides = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GError) failure = NULL;
-    struct collect collect = {out, NULL, first, last, zone, repeating, overrides, 0, FALSE};
+    struct collect collect = {
+        out, NULL, first, last, zone, repeating, overrides, DAYS_LOOKED_AT_MAX, FALSE};
     struct spl_entry entry;
 
     g_array_set_clear_func(repeating, entry_clear);

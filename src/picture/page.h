@@ -147,6 +147,11 @@ double spl_page_text(struct spl_page *page, double x, double y, double width,
 void spl_page_measure(struct spl_page *page, double width, const struct spl_type *type,
                       const char *text, double *w, double *h);
 
+/* How many bytes of `text` (valid UTF-8) fit into `height`, whole lines only; 0: not even one line.
+ */
+gsize spl_page_text_fitting(struct spl_page *page, double width, const struct spl_type *type,
+                            const char *text, double height);
+
 /*
  * Lines and shapes. Paths are closed polygons or open lines through n points, x and y by turns.
  * Strokes are solid unless `dash` > 0 (length of dash and gap, pt). They are written down as rules.

@@ -30,6 +30,8 @@ struct spl_season_page_line {
     const char *basis;   /* what the dates rest on: "shifted", "almanac"; NULL: not said */
     const struct spl_season_page_window *windows; /* one per flush, in order of days */
     gsize n_windows;                              /* 0: the line says "no dates known" */
+    const gsize *outings; /* which of the season's outings take from here: indices, from 0 */
+    gsize n_outings;
 };
 
 /* A day out. */

@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * From recorded pages to bytes: PDF with fixed dates, SVG with titles, PNG. The same pages give the
+ * same bytes in every process.
+ */
+#include <cairo-pdf.h>
+#include <cairo-svg.h>
+#include <math.h>
+#include <string.h>
+
+#include "picture/page.h"
+#include "picture/page_private.h"
+
+/* A PNG beyond this would take more memory than the program allows itself. */
+#define PNG_MOST_PIXELS 40e6
+#define PNG_MOST_SIDE 32000.0 /* cairo's own limit is 32767 */
+
+static cairo_status_t take_bytes(void *closure, const unsigned char *data, unsigned int length)
+{
+    g_byte_array_append(closure, data, length);
+    return CAIRO_STATUS_SUCCESS;
+}
+
+static void draw_feet(struct spl_page *page)
+{
+    if (page->foot == NULL)
+        return;
+    struct spl_type left = {.face = SPL_FACE_SANS, .size = 6.5, .tone = SPL_TONE_SOFT};
+    struct spl_type right = left;
+    right.align = SPL_ALIGN_RIGHT;
+    double y = page->height - SPL_PAGE_MARGIN - SPL_MM(3.0);
+    double width = page->width - 2.0 * SPL_PAGE_MARGIN;
+    guint count = page->pages->len;
+    g_autoptr(GPtrArray) all = g_ptr_array_ref(page->pages);
+    for (guint i = 0; i < count; i++) {
+        g_clear_pointer(&page->cr, cairo_destroy);
+        page->cr = cairo_create(g_ptr_array_index(all, i));
+        guint first = page->inks->len;
+        g_autofree char *number = g_strdup_printf("page %u of %u", i + 1, count);
+        spl_page_text(page, SPL_PAGE_MARGIN, y, width - SPL_MM(30.0), &left, page->foot);
+        spl_page_text(page, SPL_PAGE_MARGIN + width - SPL_MM(28.0), y, SPL_MM(28.0), &right,
+                      number);
+        for (guint k = first; k < page->inks->len; k++)
+            g_array_index(page->inks, struct spl_ink, k).page = (int)i;
+    }
+}
+
+static double stacked_height(const struct spl_page *page)
+{
+    guint n = page->pages->len;
+    return page->height * n + SPL_PAGE_GAP * (n - 1);
+}
+
+static void paint_stacked(struct spl_page *page, cairo_t *cr)
+{
+    if (page->pages->len > 1) { /* the gaps are the grey of a table top */
+        cairo_set_source_rgb(cr, 0.85, 0.85, 0.85);
+        cairo_rectangle(cr, 0.0, 0.0, page->width, stacked_height(page));
+        cairo_fill(cr);
+    }
+    for (guint i = 0; i < page->pages->len; i++) {
+        double top = (page->height + SPL_PAGE_GAP) * i;
+        spl_page_tone(cr, SPL_TONE_PAPER);
+        cairo_rectangle(cr, 0.0, top, page->width, page->height);
+        cairo_fill(cr);
+        cairo_set_source_surface(cr, g_ptr_array_index(page->pages, i), 0.0, top);
+        cairo_paint(cr);
+    }
+}
+
+static cairo_status_t make_pdf(struct spl_page *page, GByteArray *bytes)
+{
+    cairo_surface_t *surface =
+        cairo_pdf_surface_create_for_stream(take_bytes, bytes, page->width, page->height);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, page->title);
+    if (page->about != NULL)
+        cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, page->about);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "simpling");
+    /* The moment of drawing would make every file differ; what day the picture is of stands on it.
+     */
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_MOD_DATE, "2000-01-01T00:00:00Z");
+    cairo_t *cr = cairo_create(surface);
+    for (guint i = 0; i < page->pages->len; i++) {
+        cairo_set_source_surface(cr, g_ptr_array_index(page->pages, i), 0.0, 0.0);
+        cairo_paint(cr);
+        cairo_show_page(cr);
+    }
+    cairo_status_t status = cairo_status(cr);
+    cairo_destroy(cr);
+    cairo_surface_finish(surface);
+    if (status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
+    return status;
+}
+
+static cairo_status_t make_png(struct spl_page *page, GByteArray *bytes, double scale)
+{
+    int width = (int)ceil(page->width * scale), height = (int)ceil(stacked_height(page) * scale);
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
+    cairo_t *cr = cairo_create(surface);
+    spl_page_tone(cr, SPL_TONE_PAPER);
+    cairo_paint(cr);
+    cairo_scale(cr, scale, scale);
+    paint_stacked(page, cr);
+    cairo_status_t status = cairo_status(cr);
+    cairo_destroy(cr);
+    if (status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_write_to_png_stream(surface, take_bytes, bytes);
+    cairo_surface_destroy(surface);
+    return status;
+}
+
+/* cairo counts its surfaces through the life of the process; here they are counted from 1. */
+static void renumber_surfaces(const char *svg, gsize size, GString *out)
+{
+    static const char word[] = "surface";
+    g_autoptr(GHashTable) seen = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    const char *at = svg, *end = svg + size;
+    while (at < end) {
+        const char *hit = g_strstr_len(at, end - at, word);
+        if (hit == NULL)
+            break;
+        const char *digits = hit + sizeof word - 1, *stop = digits;
+        while (stop < end && g_ascii_isdigit(*stop))
+            stop++;
+        g_string_append_len(out, at, digits - at);
+        if (stop > digits) {
+            g_autofree char *old = g_strndup(digits, (gsize)(stop - digits));
+            gpointer number = g_hash_table_lookup(seen, old);
+            if (number == NULL) {
+                number = GUINT_TO_POINTER(g_hash_table_size(seen) + 1);
+                g_hash_table_insert(seen, g_steal_pointer(&old), number);
+            }
+            g_string_append_printf(out, "%u", GPOINTER_TO_UINT(number));
+        }
+        at = stop;
+    }
+    g_string_append_len(out, at, end - at);
+}
+
+static void append_number(GString *out, double number)
+{
+    char text[G_ASCII_DTOSTR_BUF_SIZE];
+    g_string_append(out, g_ascii_formatd(text, sizeof text, "%.2f", number));
+}
+
+static void append_said(const struct spl_page *page, GString *out)
+{
+    for (guint i = 0; i < page->said->len; i++) {
+        const struct spl_page_said *said = &g_array_index(page->said, struct spl_page_said, i);
+        g_autofree char *valid = g_utf8_make_valid(said->words, -1);
+        g_autofree char *words = g_markup_escape_text(valid, -1);
+        g_string_append(out, "<g role=\"img\"><title>");
+        g_string_append(out, words);
+        g_string_append(out, "</title><rect fill=\"none\" pointer-events=\"all\" x=\"");
+        append_number(out, said->x);
+        g_string_append(out, "\" y=\"");
+        append_number(out, said->y + said->page * (page->height + SPL_PAGE_GAP));
+        g_string_append(out, "\" width=\"");
+        append_number(out, said->w);
+        g_string_append(out, "\" height=\"");
+        append_number(out, said->h);
+        g_string_append(out, "\"/></g>\n");
+    }
+}
+
+/* The document's title and description go first, the places that are said go last (they lie on
+ * top, so that a pointer meets them). */
+static GString *add_titles(const struct spl_page *page, const GByteArray *bytes)
+{
+    GString *whole = g_string_sized_new(bytes->len + 4096);
+    renumber_surfaces((const char *)bytes->data, bytes->len, whole);
+    const char *root = strstr(whole->str, "<svg ");
+    const char *close = root != NULL ? strchr(root, '>') : NULL;
+    const char *last = g_strrstr_len(whole->str, (gssize)whole->len, "</svg>");
+    g_return_val_if_fail(close != NULL && last != NULL, whole);
+
+    GString *out = g_string_sized_new(whole->len + 4096);
+    g_autofree char *valid_title = g_utf8_make_valid(page->title, -1);
+    g_autofree char *title = g_markup_escape_text(valid_title, -1);
+    g_string_append_len(out, whole->str, close - whole->str);
+    g_string_append_printf(out, " role=\"document\">\n<title>%s</title>\n", title);
+    if (page->about != NULL) {
+        g_autofree char *valid_about = g_utf8_make_valid(page->about, -1);
+        g_autofree char *about = g_markup_escape_text(valid_about, -1);
+        g_string_append_printf(out, "<desc>%s</desc>\n", about);
+    }
+    g_string_append_len(out, close + 1, last - close - 1);
+    append_said(page, out);
+    g_string_append(out, last);
+    g_string_free(whole, TRUE);
+    return out;
+}
+
+static cairo_status_t make_svg(struct spl_page *page, GByteArray *bytes)
+{
+    cairo_surface_t *surface =
+        cairo_svg_surface_create_for_stream(take_bytes, bytes, page->width, stacked_height(page));
+    cairo_t *cr = cairo_create(surface);
+    paint_stacked(page, cr);
+    cairo_status_t status = cairo_status(cr);
+    cairo_destroy(cr);
+    cairo_surface_finish(surface);
+    if (status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
+    return status;
+}
+
+static gboolean png_fits(const struct spl_page *page, double scale, GError **error)
+{
+    double width = page->width * scale, height = stacked_height(page) * scale;
+    if (height <= PNG_MOST_SIDE && width * height <= PNG_MOST_PIXELS)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                "a PNG cannot hold the %u pages of '%s'; write a .pdf instead", page->pages->len,
+                page->title);
+    return FALSE;
+}
+
+GBytes *spl_page_finish(struct spl_page *page, struct spl_page_report *report, GError **error)
+{
+    draw_feet(page);
+    g_clear_pointer(&page->cr, cairo_destroy);
+    double scale = (page->options.dpi > 0.0 ? page->options.dpi : SPL_PAGE_DPI) / 72.0;
+    if (page->options.format == SPL_PAGE_PNG && !png_fits(page, scale, error)) {
+        spl_page_free(page);
+        return NULL;
+    }
+    g_autoptr(GByteArray) bytes = g_byte_array_new();
+    cairo_status_t status = CAIRO_STATUS_SUCCESS;
+    switch (page->options.format) {
+    case SPL_PAGE_PDF:
+        status = make_pdf(page, bytes);
+        break;
+    case SPL_PAGE_PNG:
+        status = make_png(page, bytes, scale);
+        break;
+    case SPL_PAGE_SVG:
+        status = make_svg(page, bytes);
+        break;
+    }
+    if (status != CAIRO_STATUS_SUCCESS) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL, "'%s' could not be drawn: %s",
+                    page->title, cairo_status_to_string(status));
+        spl_page_free(page);
+        return NULL;
+    }
+    GBytes *result = NULL;
+    if (page->options.format == SPL_PAGE_SVG) {
+        GString *svg = add_titles(page, bytes);
+        gsize size = svg->len;
+        result = g_bytes_new_take(g_string_free(svg, FALSE), size);
+    } else {
+        result = g_byte_array_free_to_bytes(g_steal_pointer(&bytes));
+    }
+    if (report != NULL) {
+        report->pages = (int)page->pages->len;
+        report->width = page->width;
+        report->height = page->height;
+        report->warnings = g_ptr_array_ref(page->warnings);
+        report->inks = g_array_ref(page->inks);
+    }
+    spl_page_free(page);
+    return result;
+}

@@ -177,7 +177,7 @@ void spl_season_line_outings(struct spl_season_draw *draw, const struct spl_seas
         if (!spl_season_shows(draw, day))
             continue;
         double x = (spl_season_x(draw, day) + spl_season_x(draw, spl_day_add(day, 1))) / 2.0;
-        double r = LOZENGE, edge = r + 1.4;
+        double r = LOZENGE - 0.8, edge = r + 1.2;
         double patch[8] = {x, y - edge, x + edge, y, x, y + edge, x - edge, y};
         spl_page_fill(draw->flow.page, patch, 4, SPL_TONE_PAPER);
         g_autofree char *number = number_of(index);
@@ -201,10 +201,17 @@ static void draw_jar(struct spl_season_draw *draw, const struct spl_season_page_
     if (!spl_day_is_set(end))
         end = draw->season->last;
     struct spl_season_end *ends = g_new0(struct spl_season_end, 1);
+    double ready_x = -1.0; /* ready, but still standing: the jar goes on, dashed, until today */
+    if (!spl_day_is_set(batch->pressed) && spl_day_is_set(batch->ready) &&
+        spl_day_is_set(draw->season->today) && draw->season->today.n > end.n)
+        ready_x = spl_season_x(draw, end);
     g_autofree char *since = spl_words_day(batch->started);
     g_autofree char *till = spl_words_date(end);
     ends->x0 = spl_season_x(draw, batch->started);
     ends->x1 = MAX(spl_season_x(draw, end), ends->x0 + 3.0);
+    double stopper = ends->x1;
+    if (ready_x >= 0.0)
+        ends->x1 = MAX(ends->x1, spl_season_x(draw, draw->season->today));
     ends->before = g_strdup_printf("stands since %s", since);
     ends->after = !spl_day_is_set(batch->ready) && !spl_day_is_set(batch->pressed)
                       ? g_strdup("ready: not known")
@@ -218,10 +225,13 @@ static void draw_jar(struct spl_season_draw *draw, const struct spl_season_page_
     spl_page_text(page, flow->x + 8.0, flow->y, name_w, &name, words);
     double y = flow->y + 3.0, a = y + 1.6, b = y + JAR - 1.6;
     /* A jar lying on its side: two rules, a bottom and a stopper. */
-    double glass[8] = {ends->x0, a, ends->x1, a, ends->x1, b, ends->x0, b};
+    double glass[8] = {ends->x0, a, stopper, a, stopper, b, ends->x0, b};
     spl_page_fill(page, glass, 4, SPL_TONE_PAPER);
     spl_page_path(page, glass, 4, TRUE, 0.7, SPL_TONE_BLACK, 0.0);
-    spl_page_line(page, ends->x1, y, ends->x1, y + JAR, 1.6, SPL_TONE_BLACK, 0.0);
+    spl_page_line(page, stopper, y, stopper, y + JAR, 1.6, SPL_TONE_BLACK, 0.0);
+    if (ends->x1 > stopper)
+        spl_page_line(page, stopper, y + JAR / 2.0, ends->x1, y + JAR / 2.0, 0.8, SPL_TONE_BLACK,
+                      1.6);
     spl_page_ink(page, SPL_INK_HATCH, ends->x0, y, ends->x1 - ends->x0, JAR, NULL);
     spl_season_ends_draw(draw, ends, 1, y, JAR);
     spl_page_say(page, flow->x, flow->y, flow->w, h, said);
@@ -263,9 +273,7 @@ static void key_signs(struct spl_season_draw *draw)
     g_autoptr(GArray) strokes = g_array_new(FALSE, FALSE, sizeof(double));
     g_autoptr(GArray) widths = g_array_new(FALSE, FALSE, sizeof(double));
     spl_hatch_band(x, x + 18.0, x + 30.0, x + 44.0, y + 1.0, 8.0, 6.0, 1.9, strokes, widths);
-    for (guint i = 0; i < widths->len; i++)
-        spl_page_strokes(page, &g_array_index(strokes, double, 4 * i), 1,
-                         g_array_index(widths, double, i), SPL_TONE_LEAF);
+    spl_season_hatch(page, strokes, widths);
     spl_page_ink(page, SPL_INK_HATCH, x, y + 1.0, 44.0, 8.0, NULL);
     x += 49.0;
     const char *bands = "may be gathered; closest in the best days";

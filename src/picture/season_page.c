@@ -13,7 +13,7 @@
 #include "picture/words.h"
 
 #define BAND 8.0    /* height of the hatching */
-#define ROW_PAD 2.2 /* above and below it */
+#define ROW_PAD 2.6 /* above and below it */
 #define GAP 3.0     /* between hatching and words */
 #define NAMES 150.0 /* width of "what and where" */
 #define BEST 66.0   /* width of "best days" */
@@ -70,10 +70,7 @@ static void draw_months(struct spl_season_draw *draw)
         double x = spl_season_x(draw, day), w = spl_season_x(draw, next) - x;
         int of_year;
         spl_day_to_ymd(day, NULL, &of_year, NULL);
-        const char *word = spl_words_month(of_year);
-        double whole;
-        spl_page_measure(flow->page, 0.0, &name, word, &whole, NULL);
-        g_autofree char *cut = whole < w - 2.0 ? g_strdup(word) : g_strndup(word, 3);
+        g_autofree char *cut = g_strndup(spl_words_month(of_year), 3);
         h = MAX(h, spl_page_text(flow->page, x, top, w, &name, cut));
     }
     spl_page_text(flow->page, flow->x, top + 2.0, NAMES, &heading, "what and where");
@@ -251,6 +248,29 @@ static gboolean window_shows(const struct spl_season_draw *draw,
     return window->latest.n >= draw->season->first.n && window->earliest.n <= draw->season->last.n;
 }
 
+/* Strokes of one width are drawn together: a page of 200 lines has some ten thousand of them. */
+void spl_season_hatch(struct spl_page *page, const GArray *strokes, const GArray *widths)
+{
+    double low = INFINITY, high = 0.0;
+    for (guint i = 0; i < widths->len; i++) {
+        low = MIN(low, g_array_index(widths, double, i));
+        high = MAX(high, g_array_index(widths, double, i));
+    }
+    enum { STEPS = 6 };
+    g_autoptr(GArray) alike = g_array_new(FALSE, FALSE, sizeof(double));
+    for (int step = 0; step <= STEPS; step++) {
+        g_array_set_size(alike, 0);
+        for (guint i = 0; i < widths->len; i++) {
+            double width = g_array_index(widths, double, i);
+            int of = high > low ? (int)lround((width - low) / (high - low) * STEPS) : 0;
+            if (of == step)
+                g_array_append_vals(alike, &g_array_index(strokes, double, 4 * i), 4);
+        }
+        spl_page_strokes(page, (const double *)(void *)alike->data, alike->len / 4,
+                         low + (high - low) * step / STEPS, SPL_TONE_LEAF);
+    }
+}
+
 static void draw_band(struct spl_season_draw *draw, const struct spl_season_page_window *window,
                       double y)
 {
@@ -262,9 +282,7 @@ static void draw_band(struct spl_season_draw *draw, const struct spl_season_page
     g_autoptr(GArray) strokes = g_array_new(FALSE, FALSE, sizeof(double));
     g_autoptr(GArray) widths = g_array_new(FALSE, FALSE, sizeof(double));
     spl_hatch_band(x0, x1, x2, x3, y, BAND, 6.0, 1.9, strokes, widths);
-    for (guint i = 0; i < widths->len; i++)
-        spl_page_strokes(page, &g_array_index(strokes, double, 4 * i), 1,
-                         g_array_index(widths, double, i), SPL_TONE_LEAF);
+    spl_season_hatch(page, strokes, widths);
     spl_page_line(page, x0, y + BAND, x3, y + BAND, 0.5, SPL_TONE_LEAF, 0.0);
     spl_page_ink(page, SPL_INK_HATCH, x0, y, x3 - x0, BAND, NULL);
 }
@@ -364,7 +382,7 @@ static void draw_line(struct spl_season_draw *draw, const struct spl_season_page
     if (line->n_windows == 0)
         spl_page_text(flow->page, draw->chart_x + 4.0, flow->y, draw->chart_w - 8.0, &none,
                       "no dates known");
-    spl_season_line_outings(draw, line, y + BAND / 2.0);
+    spl_season_line_outings(draw, line, y + BAND);
     say_line(draw, line, flow->y, h);
     spl_season_ends_free(ends, n);
     flow->y += h;

@@ -31,6 +31,9 @@ gboolean spl_season_shows(const struct spl_season_draw *draw, struct spl_day day
 /* Month rules and today's line behind one row. */
 void spl_season_grid(const struct spl_season_draw *draw, double top, double bottom);
 
+/* Draws what spl_hatch_band reckoned. */
+void spl_season_hatch(struct spl_page *page, const GArray *strokes, const GArray *widths);
+
 /* Finds places for the words of n bands on one row. */
 void spl_season_ends(struct spl_season_draw *draw, struct spl_season_end *ends, gsize n);
 double spl_season_ends_below(const struct spl_season_draw *draw, const struct spl_season_end *ends,

@@ -103,7 +103,7 @@ static void choose_scale(struct spl_estate_draw *draw, const GArray *places)
     }
     draw->middle_e = (left + right) / 2.0;
     draw->middle_n = (low + high) / 2.0;
-    double wide = MAX(right - left, LEAST_M) * 1.25, tall = MAX(high - low, LEAST_M) * 1.2;
+    double wide = MAX(right - left, LEAST_M) * 1.2, tall = MAX(high - low, LEAST_M) * 1.2;
     double m_per_pt = MAX(wide / draw->frame_w, tall / draw->frame_h);
     draw->denominator = round_scale(m_per_pt * 72.0 / 0.0254);
     draw->pt_per_m = 72.0 / 0.0254 / draw->denominator;
@@ -120,7 +120,7 @@ static double key_hatch(struct spl_estate_draw *draw, double x, double y, double
     double square[8] = {x, y, x + box, y, x + box, y + tall, x, y + tall};
     gsize ring = 4;
     for (int layer = 2; layer >= which; layer--) { /* as on the map: the lesser zone lies below */
-        static const double spacing[] = {2.6, 5.2, 7.0}, width[] = {0.7, 0.45, 0.3};
+        static const double spacing[] = {1.8, 3.6, 4.5}, width[] = {0.7, 0.45, 0.3};
         struct spl_hatch *hatch =
             spl_hatch_new(x, y, box, tall, layer == 2 ? G_PI / 4.0 : -G_PI / 4.0, spacing[layer]);
         spl_hatch_polygon(hatch, square, &ring, 1, 0.0);
@@ -222,9 +222,10 @@ static char *hazard_words(const struct spl_estate_map_site *site)
     return isnan(site->hazard_m) ? g_strdup("none near") : spl_words_km(site->hazard_m / 1000.0);
 }
 
-/* In the column beside the map, when all fit there: returns the height; draws when asked to. */
+/* In the column beside the map, when all fit there (`close`: with the coordinates run on): returns
+ * the height; draws when asked to. */
 static double list_beside(struct spl_estate_draw *draw, double x, double y, double w,
-                          gboolean draw_it)
+                          gboolean close, gboolean draw_it)
 {
     struct spl_type head = {.face = SPL_FACE_SERIF, .size = 7.6, .bold = TRUE};
     struct spl_type small = {.face = SPL_FACE_SANS, .size = 6.6, .tone = SPL_TONE_SOFT};
@@ -236,10 +237,12 @@ static double list_beside(struct spl_estate_draw *draw, double x, double y, doub
                             site->verdict != NULL ? site->verdict : "not checked");
         g_autofree char *place = spl_words_place(site->lat, site->lon);
         g_autofree char *from = bearing_words(draw->map, site);
-        g_autofree char *where =
-            g_strdup_printf("%s%s%s", place, from[0] != '\0' ? "; from home " : "", from);
-        const char *bits[] = {site->reason, site->stands, where};
-        g_autofree char *more = spl_words_join("\n", bits, G_N_ELEMENTS(bits));
+        const char *spot[] = {place, from};
+        g_autofree char *where = spl_words_join("; ", spot, G_N_ELEMENTS(spot));
+        const char *bits[] = {site->reason, site->stands};
+        g_autofree char *what = spl_words_join("; ", bits, G_N_ELEMENTS(bits));
+        const char *both[] = {what, where};
+        g_autofree char *more = spl_words_join(close ? "; " : "\n", both, G_N_ELEMENTS(both));
         double a, b;
         spl_page_measure(draw->page, w, &head, name, NULL, &a);
         spl_page_measure(draw->page, w - 8.0, &small, more, NULL, &b);
@@ -367,10 +370,12 @@ static void draw_sheet(struct spl_estate_draw *draw)
     gboolean kinds_fit = y + kinds_h <= flow.bottom - 30.0;
     if (kinds_fit)
         y += kinds_beside(draw, kinds, column, y, COLUMN_W, TRUE) + 5.0;
+    gboolean may = map->n_sites <= 40;
+    gboolean roomy = may && y + list_beside(draw, column, y, COLUMN_W, FALSE, FALSE) <= flow.bottom;
     gboolean fit =
-        map->n_sites <= 40 && y + list_beside(draw, column, y, COLUMN_W, FALSE) <= flow.bottom;
+        roomy || (may && y + list_beside(draw, column, y, COLUMN_W, TRUE, FALSE) <= flow.bottom);
     if (fit) {
-        list_beside(draw, column, y, COLUMN_W, TRUE);
+        list_beside(draw, column, y, COLUMN_W, !roomy, TRUE);
     } else {
         struct spl_type see = {.face = SPL_FACE_SERIF, .size = 7.6, .italic = TRUE};
         spl_page_text(draw->page, column, MIN(y, flow.bottom - 12.0), COLUMN_W, &see,

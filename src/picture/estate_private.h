@@ -41,7 +41,7 @@ void spl_estate_draw_frame(struct spl_estate_draw *draw);
 double spl_estate_draw_scale(struct spl_estate_draw *draw, double x, double y, double w);
 
 /* Widths of the band that carries the coordinates, pt. */
-#define SPL_BAND_SIDE 31.0
+#define SPL_BAND_SIDE 43.0
 #define SPL_BAND_TOP 11.0
 
 #endif

@@ -9,9 +9,9 @@
 #include "picture/hatch.h"
 #include "picture/words.h"
 
-#define GROUND_SPACING 2.6
-#define CLOSED_SPACING 5.2 /* twice the ground's: its lines run through */
-#define ASK_SPACING 7.0
+#define GROUND_SPACING 1.8
+#define CLOSED_SPACING 3.6 /* twice the ground's: its lines run through */
+#define ASK_SPACING 4.5
 #define TICK 2.0         /* a shape smaller than this is drawn as a tick of this length */
 #define OUTLINE_FROM 8.0 /* larger shapes get an outline */
 #define MOST_NAMES 80
@@ -114,10 +114,19 @@ static void trace(const struct spl_estate_map_hazard *hazard, const struct hazar
     }
 }
 
+static void spare(struct spl_estate_draw *draw, const GArray *strokes)
+{
+    const double *all = (const double *)(void *)strokes->data;
+    for (guint i = 0; i + 3 < strokes->len; i += 4)
+        spl_room_spare(draw->room, all[i], all[i + 1], all[i + 2], all[i + 3]);
+}
+
 static void stroke_hatch(struct spl_estate_draw *draw, struct spl_hatch *hatch, double width,
-                         enum spl_tone tone)
+                         enum spl_tone tone, gboolean spared)
 {
     g_autoptr(GArray) strokes = spl_hatch_strokes(hatch);
+    if (spared)
+        spare(draw, strokes);
     spl_page_strokes(draw->page, (const double *)(void *)strokes->data, strokes->len / 4, width,
                      tone);
 }
@@ -149,9 +158,11 @@ void spl_estate_draw_hazards(struct spl_estate_draw *draw)
             lay(ask, hazard, &shape, ask_pt);
     }
     spl_page_clip(draw->page, x, y, w, h);
-    stroke_hatch(draw, ask, 0.3, SPL_TONE_SOFT);
-    stroke_hatch(draw, closed, 0.45, SPL_TONE_MADDER);
-    stroke_hatch(draw, ground, 0.7, SPL_TONE_MADDER);
+    stroke_hatch(draw, ask, 0.3, SPL_TONE_SOFT, FALSE);
+    stroke_hatch(draw, closed, 0.45, SPL_TONE_MADDER, TRUE);
+    stroke_hatch(draw, ground, 0.7, SPL_TONE_MADDER, TRUE);
+    spare(draw, outlines);
+    spare(draw, lines);
     spl_page_strokes(draw->page, (const double *)(void *)outlines->data, outlines->len / 4, 0.7,
                      SPL_TONE_MADDER);
     spl_page_strokes(draw->page, (const double *)(void *)lines->data, lines->len / 4, 1.1,

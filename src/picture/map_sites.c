@@ -200,6 +200,7 @@ static void draw_grounds(struct spl_estate_draw *draw)
             spl_estate_xy(draw, p[0], p[1], &stroke[0], &stroke[1]);
             spl_estate_xy(draw, q[0], q[1], &stroke[2], &stroke[3]);
             g_array_append_vals(strokes, stroke, 4);
+            spl_room_spare(draw->room, stroke[0], stroke[1], stroke[2], stroke[3]);
         }
     }
     spl_page_strokes(draw->page, (const double *)(void *)strokes->data, strokes->len / 4, 0.8,

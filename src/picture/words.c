@@ -96,8 +96,9 @@ char *spl_words_km(double km)
     if (isnan(km))
         return g_strdup("");
     gboolean metres = km < 0.95;
-    g_autofree char *number = metres ? spl_number_format(round(km * 100.0) * 10.0, 0)
-                                     : spl_number_format(km, km < 20.0 ? 1 : 0);
+    g_autofree char *number = km < 0.1 ? spl_number_format(floor(km * 1000.0), 0)
+                              : metres ? spl_number_format(round(km * 100.0) * 10.0, 0)
+                                       : spl_number_format(km, km < 20.0 ? 1 : 0);
     return g_strdup_printf("%s %s", number, metres ? "m" : "km");
 }
 

@@ -1,0 +1,280 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The year in review.
+ */
+#include "picture/year_page.h"
+
+#include <math.h>
+
+#include "base/amount.h"
+#include "picture/flow.h"
+#include "picture/words.h"
+
+struct review {
+    const struct spl_year_page *year;
+    const char *title;
+};
+
+static void draw_head(struct spl_flow *flow, gpointer data)
+{
+    const struct review *review = data;
+    if (spl_page_number(flow->page) == 0) {
+        spl_flow_title(flow, review->title, review->year->subtitle);
+        return;
+    }
+    struct spl_type small = {.face = SPL_FACE_SERIF, .size = 9.0, .bold = TRUE};
+    flow->y += spl_page_text(flow->page, flow->x, flow->y, flow->w, &small, review->title) + 3.0;
+}
+
+static void none(struct spl_flow *flow, const char *words)
+{
+    struct spl_type type = {.face = SPL_FACE_SERIF, .size = 8.5, .italic = TRUE};
+    spl_flow_text(flow, &type, words, 2.0);
+}
+
+static char *span_words(struct spl_day first, struct spl_day last)
+{
+    g_autofree char *a = spl_words_day(first);
+    g_autofree char *b = spl_words_day(last);
+    if (first.n == last.n || b[0] == '\0')
+        return g_steal_pointer(&a);
+    return g_strdup_printf("%s to %s", a, b);
+}
+
+static char *percent_words(double part, double whole)
+{
+    if (isnan(part) || isnan(whole) || whole <= 0.0)
+        return g_strdup("");
+    g_autofree char *number = spl_number_format(part / whole * 100.0, 0);
+    return g_strdup_printf("%s %%", number);
+}
+
+static void draw_taken(struct spl_flow *flow, const struct spl_year_page *year)
+{
+    static const struct spl_table_column columns[] = {
+        {"place", 22, SPL_ALIGN_LEFT, TRUE},         {"material", 20, SPL_ALIGN_LEFT, FALSE},
+        {"when", 18, SPL_ALIGN_LEFT, FALSE},         {"taken", 9, SPL_ALIGN_RIGHT, TRUE},
+        {"could spare", 10, SPL_ALIGN_RIGHT, FALSE}, {"share", 7, SPL_ALIGN_RIGHT, FALSE},
+        {"verdict then", 9, SPL_ALIGN_LEFT, FALSE},  {"log", 22, SPL_ALIGN_LEFT, FALSE},
+    };
+    struct spl_table table = {.flow = flow,
+                              .columns = columns,
+                              .n_columns = G_N_ELEMENTS(columns),
+                              .size = 7.4,
+                              .shown_on = -1};
+    spl_flow_section(flow, "Taken", 40.0);
+    if (year->n_taken == 0)
+        none(flow, "Nothing was gathered.");
+    double sum = 0.0;
+    for (gsize i = 0; i < year->n_taken; i++) {
+        const struct spl_year_page_taken *taken = &year->taken[i];
+        g_autofree char *when = span_words(taken->first, taken->last);
+        g_autofree char *grams = spl_words_amount(taken->grams, "g");
+        g_autofree char *spare = spl_words_amount(taken->allowance_g, "g");
+        g_autofree char *share = percent_words(taken->grams, taken->allowance_g);
+        const char *cells[] = {taken->site, taken->material, when,           grams,
+                               spare,       share,           taken->verdict, taken->codes};
+        gboolean over = !isnan(taken->allowance_g) && taken->grams > taken->allowance_g;
+        spl_table_row_toned(&table, cells, over ? SPL_TONE_MADDER : SPL_TONE_BLACK);
+        sum += taken->grams;
+    }
+    if (year->n_taken > 1) {
+        g_autofree char *all = spl_words_amount(sum, "g");
+        const char *cells[] = {"in all", NULL, NULL, all, NULL, NULL, NULL, NULL};
+        spl_table_row(&table, cells);
+    }
+}
+
+/* The estimate's range as a stretch of rule with a cross-stroke at the measured yield. */
+static void draw_range(struct spl_flow *flow, double x, double w, double y,
+                       const struct spl_year_page_made *made)
+{
+    if (isnan(made->low_ml) || isnan(made->high_ml) || isnan(made->yield_ml) ||
+        made->high_ml <= 0.0)
+        return;
+    double least = MIN(made->low_ml, made->yield_ml) * 0.9;
+    double most = MAX(made->high_ml, made->yield_ml) * 1.1;
+    double scale = (w - 4.0) / (most - least);
+    double a = x + 2.0 + (made->low_ml - least) * scale,
+           b = x + 2.0 + (made->high_ml - least) * scale;
+    double m = x + 2.0 + (made->yield_ml - least) * scale;
+    spl_page_line(flow->page, x + 2.0, y, x + w - 2.0, y, 0.3, SPL_TONE_RULE, 0.0);
+    spl_page_line(flow->page, a, y, b, y, 2.4, SPL_TONE_SOFT, 0.0);
+    spl_page_line(flow->page, m, y - 4.0, m, y + 4.0, 1.2, SPL_TONE_BLACK, 0.0);
+}
+
+static void draw_made(struct spl_flow *flow, const struct spl_year_page *year)
+{
+    static const struct spl_table_column columns[] = {
+        {"batch", 10, SPL_ALIGN_LEFT, TRUE},    {"what", 25, SPL_ALIGN_LEFT, FALSE},
+        {"started", 10, SPL_ALIGN_LEFT, FALSE}, {"pressed", 12, SPL_ALIGN_LEFT, FALSE},
+        {"herb", 9, SPL_ALIGN_RIGHT, FALSE},    {"menstruum", 10, SPL_ALIGN_RIGHT, FALSE},
+        {"yield", 9, SPL_ALIGN_RIGHT, TRUE},    {"estimate", 16, SPL_ALIGN_RIGHT, FALSE},
+        {"of it", 7, SPL_ALIGN_RIGHT, FALSE},   {"range and yield", 16, SPL_ALIGN_LEFT, FALSE},
+        {"lots", 12, SPL_ALIGN_LEFT, FALSE},
+    };
+    struct spl_table table = {.flow = flow,
+                              .columns = columns,
+                              .n_columns = G_N_ELEMENTS(columns),
+                              .size = 7.4,
+                              .shown_on = -1};
+    spl_flow_section(flow, "Made, and yields against their estimates", 40.0);
+    if (year->n_made == 0)
+        none(flow, "No batch was started.");
+    double before = 0.0, all = 0.0; /* where the column of the range lies */
+    for (gsize i = 0; i < G_N_ELEMENTS(columns); i++) {
+        before += i < 9 ? columns[i].share : 0.0;
+        all += columns[i].share;
+    }
+    double x = flow->x + flow->w * before / all, w = flow->w * columns[9].share / all;
+    for (gsize i = 0; i < year->n_made; i++) {
+        const struct spl_year_page_made *made = &year->made[i];
+        g_autofree char *started = spl_words_day(made->started);
+        g_autofree char *pressed = spl_words_day(made->pressed);
+        g_autofree char *herb = spl_words_amount(made->herb_g, "g");
+        g_autofree char *liquid = spl_words_amount(made->menstruum_ml, "mL");
+        g_autofree char *yield = spl_words_amount(made->yield_ml, "mL");
+        g_autofree char *expected = spl_words_amount(made->expected_ml, "mL");
+        g_autofree char *share = percent_words(made->yield_ml, made->expected_ml);
+        g_autofree char *estimate = !isnan(made->low_ml) && !isnan(made->high_ml)
+                                        ? g_strdup_printf("%s (%.0f\342\200\223%.0f)", expected,
+                                                          made->low_ml, made->high_ml)
+                                        : g_strdup(expected);
+        const char *cells[] = {
+            made->code, made->what, started,   pressed[0] != '\0' ? pressed : "still stands",
+            herb,       liquid,     yield,     estimate,
+            share,      NULL,       made->lots};
+        spl_table_row(&table, cells);
+        draw_range(flow, x, w, flow->y - 7.0, made);
+    }
+}
+
+static void draw_used(struct spl_flow *flow, const struct spl_year_page *year)
+{
+    static const struct spl_table_column columns[] = {
+        {"lot", 10, SPL_ALIGN_LEFT, TRUE},    {"what", 36, SPL_ALIGN_LEFT, FALSE},
+        {"made", 10, SPL_ALIGN_RIGHT, FALSE}, {"went out", 10, SPL_ALIGN_RIGHT, FALSE},
+        {"lost", 10, SPL_ALIGN_RIGHT, FALSE}, {"left", 10, SPL_ALIGN_RIGHT, TRUE},
+        {"state", 14, SPL_ALIGN_LEFT, FALSE},
+    };
+    struct spl_table table = {.flow = flow,
+                              .columns = columns,
+                              .n_columns = G_N_ELEMENTS(columns),
+                              .size = 7.4,
+                              .shown_on = -1};
+    spl_flow_section(flow, "Used", 40.0);
+    if (year->n_used == 0)
+        none(flow, "No lot was on the shelf.");
+    for (gsize i = 0; i < year->n_used; i++) {
+        const struct spl_year_page_used *used = &year->used[i];
+        g_autofree char *made = spl_words_amount(used->made, used->unit);
+        g_autofree char *out = spl_words_amount(used->used, used->unit);
+        g_autofree char *lost = spl_words_amount(used->lost, used->unit);
+        g_autofree char *left = spl_words_amount(used->left, used->unit);
+        const char *cells[] = {used->code, used->what, made, out, lost, left, used->state};
+        spl_table_row_toned(&table, cells,
+                            g_strcmp0(used->state, "withdrawn") == 0 ? SPL_TONE_MADDER
+                                                                     : SPL_TONE_BLACK);
+    }
+}
+
+static void draw_lost(struct spl_flow *flow, const struct spl_year_page *year)
+{
+    static const struct spl_table_column columns[] = {
+        {"of", 12, SPL_ALIGN_LEFT, TRUE},    {"what", 34, SPL_ALIGN_LEFT, FALSE},
+        {"when", 12, SPL_ALIGN_LEFT, FALSE}, {"how much", 12, SPL_ALIGN_RIGHT, FALSE},
+        {"why", 40, SPL_ALIGN_LEFT, FALSE},
+    };
+    struct spl_table table = {.flow = flow,
+                              .columns = columns,
+                              .n_columns = G_N_ELEMENTS(columns),
+                              .size = 7.4,
+                              .shown_on = -1};
+    spl_flow_section(flow, "Lost", 40.0);
+    if (year->n_lost == 0)
+        none(flow, "Nothing was lost.");
+    for (gsize i = 0; i < year->n_lost; i++) {
+        const struct spl_year_page_lost *lost = &year->lost[i];
+        g_autofree char *day = spl_words_day(lost->day);
+        const char *cells[] = {lost->code, lost->what, day, lost->amount, lost->why};
+        spl_table_row(&table, cells);
+    }
+}
+
+static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *year)
+{
+    static const struct spl_table_column columns[] = {
+        {"material", 24, SPL_ALIGN_LEFT, TRUE},      {"place", 22, SPL_ALIGN_LEFT, FALSE},
+        {"was to begin", 12, SPL_ALIGN_LEFT, FALSE}, {"between", 22, SPL_ALIGN_LEFT, FALSE},
+        {"seen", 10, SPL_ALIGN_LEFT, TRUE},          {"off by", 14, SPL_ALIGN_LEFT, FALSE},
+        {"in the range", 10, SPL_ALIGN_LEFT, FALSE}, {"reckoned by", 14, SPL_ALIGN_LEFT, FALSE},
+    };
+    struct spl_table table = {.flow = flow,
+                              .columns = columns,
+                              .n_columns = G_N_ELEMENTS(columns),
+                              .size = 7.4,
+                              .shown_on = -1};
+    spl_flow_section(flow, "Forecasts against what was seen", 40.0);
+    if (year->n_predictions == 0)
+        none(flow, "No forecast was met by a sighting.");
+    double off = 0.0;
+    gsize inside = 0, counted = 0;
+    for (gsize i = 0; i < year->n_predictions; i++) {
+        const struct spl_year_page_prediction *p = &year->predictions[i];
+        g_autofree char *middle = spl_words_day(p->predicted);
+        g_autofree char *range = span_words(p->earliest, p->latest);
+        g_autofree char *seen = spl_words_day(p->seen);
+        g_autofree char *error = g_strdup("");
+        gboolean within = FALSE;
+        if (spl_day_is_set(p->seen) && spl_day_is_set(p->predicted)) {
+            int days = spl_day_diff(p->seen, p->predicted);
+            g_free(error);
+            error = days == 0
+                        ? g_strdup("nothing")
+                        : g_strdup_printf("%d %s %s", ABS(days), ABS(days) == 1 ? "day" : "days",
+                                          days > 0 ? "late" : "early");
+            within = p->seen.n >= p->earliest.n && p->seen.n <= p->latest.n;
+            off += fabs((double)days);
+            inside += within ? 1 : 0;
+            counted++;
+        }
+        const char *cells[] = {p->material,           p->site, middle, range, seen, error,
+                               within ? "yes" : "no", p->basis};
+        spl_table_row(&table, cells);
+    }
+    if (counted > 1) {
+        struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.6};
+        g_autofree char *mean = spl_number_format(off / (double)counted, 1);
+        g_autofree char *words =
+            g_strdup_printf("On the mean %s days off, early or late; %" G_GSIZE_FORMAT
+                            " of %" G_GSIZE_FORMAT " within the range that was given.",
+                            mean, inside, counted);
+        flow->y += 2.0;
+        spl_flow_text(flow, &type, words, 2.0);
+    }
+}
+
+GBytes *spl_year_page_draw(const struct spl_year_page *year, const struct spl_page_options *options,
+                           struct spl_page_report *report, GError **error)
+{
+    g_autofree char *title =
+        year->title != NULL ? g_strdup(year->title) : g_strdup_printf("The year %d", year->year);
+    struct spl_page_setup setup = {.options = *options,
+                                   .landscape = TRUE,
+                                   .title = title,
+                                   .about = "Year in review: what was taken, made, used and lost; "
+                                            "yields and forecasts against what came.",
+                                   .foot = title};
+    struct spl_page *page = spl_page_open(&setup, error);
+    if (page == NULL)
+        return NULL;
+    struct review review = {year, title};
+    struct spl_flow flow;
+    spl_flow_begin(&flow, page, draw_head, &review);
+    draw_taken(&flow, year);
+    draw_made(&flow, year);
+    draw_used(&flow, year);
+    draw_lost(&flow, year);
+    draw_predictions(&flow, year);
+    return spl_page_finish(page, report, error);
+}

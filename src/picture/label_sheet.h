@@ -24,13 +24,8 @@ struct spl_label_stock {
 };
 void spl_label_stock_clear(struct spl_label_stock *stock);
 
-/*
- * Reads rows "name,page_w_mm,page_h_mm,across,down,label_w_mm,label_h_mm,left_mm,top_mm,step_x_mm,
- * step_y_mm,source" (a table's text; first line is the heading). A GArray of struct
- * spl_label_stock. SPL_ERROR_INVALID names line and column, also when labels overlap or leave the
- * page.
- */
-GArray *spl_label_stocks_parse(const char *csv, const char *what, GError **error);
+/* SPL_ERROR_INVALID when the labels overlap, leave the page or are too small to print on. */
+gboolean spl_label_stock_check(const struct spl_label_stock *stock, GError **error);
 
 /* What stands on one label. Texts may be NULL when they do not apply. */
 struct spl_label {

@@ -167,6 +167,7 @@ static gboolean row_of(const struct spl_entry *entry, const struct spl_tables *t
                        const struct notes *notes, struct spl_almanac_row *row, GError **error)
 {
     char day[SPL_DAY_TEXT_SIZE];
+    int flush;
 
     spl_almanac_row_init(row);
     row->material = slug_of(entry, tables, notes, error);
@@ -186,8 +187,12 @@ static gboolean row_of(const struct spl_entry *entry, const struct spl_tables *t
     take_details(entry, notes, row);
     if (entry->rule != NULL && strstr(entry->rule, "FREQ=YEARLY") == NULL)
         note(notes, "it repeats otherwise than yearly: only its first days are taken");
-    if (spl_almanac_row_check(row, error))
+    flush = row->flush; /* not said is 0, which is counted later and no row by itself */
+    row->flush = MAX(flush, 1);
+    if (spl_almanac_row_check(row, error)) {
+        row->flush = flush;
         return TRUE;
+    }
     spl_record_clear(&spl_almanac_row_shape, row);
     return FALSE;
 }

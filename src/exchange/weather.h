@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Weather files: daily minima and maxima of a station, or its monthly normals.
+ *
+ * - plain CSV: a day (2027-05-04 or 20270504), a minimum and a maximum, under headings that say so
+ *   ("date", "tmin", "temp_max", "Minimum temperature (°F)"); a station column if it holds several;
+ * - GHCN-Daily .dly (fixed width, tenths of a degree; NOAA's readme, section III);
+ * - GHCN-Daily .csv, with headings (STATION, DATE, TMAX, TMAX_ATTRIBUTES …, tenths) or one element
+ *   a line without headings (ID,YYYYMMDD,ELEMENT,VALUE,M,Q,S,TIME, tenths);
+ * - monthly normals: CSV with `month` and a mean or a minimum and maximum, or just twelve numbers.
+ * Values whose quality flag says that they failed are missing. Empty cells, NA, NaN, -999 and -9999
+ * are missing.
+ */
+#ifndef SPL_EXCHANGE_WEATHER_H
+#define SPL_EXCHANGE_WEATHER_H
+
+#include <glib.h>
+
+#include "base/progress.h"
+#include "core/weather.h"
+
+enum spl_weather_unit {
+    SPL_WEATHER_UNIT_SAID, /* what the headings or the format say, else degrees Celsius */
+    SPL_WEATHER_UNIT_C,
+    SPL_WEATHER_UNIT_F,
+    SPL_WEATHER_UNIT_TENTHS /* of a degree Celsius */
+};
+
+/* "c", "f", "tenths"; SPL_ERROR_INVALID lists them. */
+gboolean spl_weather_unit_parse(const char *text, const char *what, enum spl_weather_unit *unit,
+                                GError **error);
+
+struct spl_weather_file {
+    char *format;         /* in words */
+    char *station;        /* as the file names it; NULL: it does not */
+    double lat, lon;      /* NAN: not said */
+    double elevation_m;   /* NAN: not said */
+    GArray *days;         /* of struct spl_weather_day, cleaned and sorted */
+    GArray *left;         /* of struct spl_weather_left */
+    int flagged;          /* values left out for their quality flag */
+    gboolean has_normals; /* monthly normals, January first; then there are no days */
+    double mean_c[12];
+    double range_c[12]; /* maximum - minimum; NAN where only means are given */
+};
+
+/*
+ * Reads `path`. `station` picks one of several stations in a file (by its id or name) and otherwise
+ * only names it; NULL with several is SPL_ERROR_AMBIGUOUS, which lists them. Refused with
+ * SPL_ERROR_INVALID: unknown columns, days that do not exist, a unit that looks wrong, a file
+ * without a single usable day; SPL_ERROR_LIMIT above 256 MB. Clear `out` with
+ * spl_weather_file_clear.
+ */
+gboolean spl_weather_file_read(const char *path, enum spl_weather_unit unit, const char *station,
+                               const struct spl_progress *progress, struct spl_weather_file *out,
+                               GError **error);
+
+void spl_weather_file_clear(struct spl_weather_file *out);
+
+#endif

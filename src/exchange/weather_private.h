@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Shared by the readers of weather files: the stations of a file while it is read.
+ */
+#ifndef SPL_EXCHANGE_WEATHER_PRIVATE_H
+#define SPL_EXCHANGE_WEATHER_PRIVATE_H
+
+#include "exchange/csv.h"
+#include "exchange/weather.h"
+
+#define SPL_WEATHER_MAX_BYTES SPL_CSV_MAX_BYTES
+#define SPL_WEATHER_TELL_EVERY 20000 /* rows between two signs of progress */
+
+/* One station of a file while it is read. */
+struct spl_weather_series {
+    char *id;
+    char *name; /* NULL: none */
+    double lat, lon, elevation_m;
+    GArray *days;       /* of struct spl_weather_day, NAN where a value is still missing */
+    GHashTable *by_day; /* day -> index in days, when values come singly; or NULL */
+    int flagged;
+};
+
+struct spl_weather_reading {
+    const char *path;
+    enum spl_weather_unit unit;
+    const struct spl_progress *progress;
+    GPtrArray *series; /* of struct spl_weather_series */
+    GHashTable *by_id;
+    struct spl_weather_series *last;
+    gboolean scaled; /* values are converted on somebody's word */
+};
+
+/* The station of this id, new when it is the first time; NULL (SPL_ERROR_LIMIT): too many. */
+struct spl_weather_series *spl_weather_series_of(struct spl_weather_reading *reading,
+                                                 const char *id, GError **error);
+
+/* "20270504"; FALSE if it is not that, or no such day. */
+gboolean spl_weather_compact_day(const char *text, struct spl_day *day);
+
+/* GHCN-Daily without headings: is this its first line, and read the whole file. */
+gboolean spl_weather_is_dly(const char *line);
+gboolean spl_weather_is_elements(const char *line);
+gboolean spl_weather_read_dly(struct spl_weather_reading *reading, GError **error);
+gboolean spl_weather_read_elements(struct spl_weather_reading *reading, GError **error);
+
+#endif

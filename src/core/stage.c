@@ -219,11 +219,12 @@ gboolean spl_stage_parse(const char *text, const char *what, int *code, GError *
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s is not valid UTF-8", what);
         return FALSE;
     }
+    g_autofree char *bare = g_strstrip(g_strdup(text));
     g_autofree char *key = spl_name_key(text);
-    if (is_code(key)) {
-        int number = (int)g_ascii_strtoll(key, NULL, 10);
+    if (is_code(bare)) {
+        int number = (int)g_ascii_strtoll(bare, NULL, 10);
         if (!spl_stage_is_valid(number))
-            return refuse_code(what, key, number, error);
+            return refuse_code(what, bare, number, error);
         *code = number;
         return TRUE;
     }

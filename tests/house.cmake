@@ -21,7 +21,7 @@ house_test(house.core_symbols "house;once"
 
 # Every public header compiles by itself, first in its file, with pedantic warnings.
 file(GLOB public_headers CONFIGURE_DEPENDS RELATIVE ${CMAKE_SOURCE_DIR}/include
-     ${CMAKE_SOURCE_DIR}/include/simpling/*.h)
+     ${CMAKE_SOURCE_DIR}/include/simpling/*.h ${CMAKE_SOURCE_DIR}/include/simpling/record/*.h)
 set(header_sources)
 foreach(header ${public_headers})
   string(MAKE_C_IDENTIFIER ${header} stem)

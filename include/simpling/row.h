@@ -92,6 +92,9 @@ void spl_list_free(const struct spl_shape *shape, GArray *list);
 /* Frees what the record's fields own and zeroes it. */
 void spl_record_clear(const struct spl_shape *shape, void *record);
 
+/* A deep copy into `copy` (not cleared before). */
+void spl_record_copy(const struct spl_shape *shape, const void *record, void *copy);
+
 /* Clears and frees a heap record; NULL is fine. */
 void spl_record_free(const struct spl_shape *shape, void *record);
 
@@ -110,6 +113,13 @@ struct spl_json_array {
 void spl_json_array_begin(struct spl_json_array *array, const struct spl_shape *shape, FILE *out);
 gboolean spl_json_array_item(struct spl_json_array *array, const void *record);
 gboolean spl_json_array_end(struct spl_json_array *array);
+
+/* A record as lines "heading: value", lists in it as tables below: for `show`. */
+gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
+                                FILE *out);
+
+/* A list as one line of JSON, for keeping. Free with g_free. */
+char *spl_list_json(const struct spl_shape *shape, const GArray *list);
 
 /* A list of records as a JSON array. */
 gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, FILE *out);

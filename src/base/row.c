@@ -67,6 +67,61 @@ void spl_record_clear(const struct spl_shape *shape, void *record)
     memset(record, 0, shape->size);
 }
 
+static gboolean is_pointer(enum spl_kind kind)
+{
+    return kind == SPL_TEXT || kind == SPL_TEXTS || kind == SPL_LIST || kind == SPL_ONE;
+}
+
+void spl_record_copy(const struct spl_shape *shape, const void *record, void *copy)
+{
+    memcpy(copy, record, shape->size);
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+        gpointer *target = member(field, copy);
+
+        if (!is_pointer(field->kind) || *target == NULL)
+            continue;
+        switch (field->kind) {
+        case SPL_TEXT:
+            *target = g_strdup(*target);
+            break;
+        case SPL_TEXTS: {
+            GPtrArray *texts = *target;
+            GPtrArray *own = g_ptr_array_new_with_free_func(g_free);
+
+            for (guint j = 0; j < texts->len; j++)
+                g_ptr_array_add(own, g_strdup(g_ptr_array_index(texts, j)));
+            *target = own;
+            break;
+        }
+        case SPL_LIST: {
+            const GArray *list = *target;
+            GArray *own = spl_list_new(field->inner);
+
+            g_array_set_size(own, list->len);
+            for (guint j = 0; j < list->len; j++)
+                spl_record_copy(field->inner, element(field->inner, list, j),
+                                element(field->inner, own, j));
+            *target = own;
+            break;
+        }
+        case SPL_ONE: {
+            gpointer own = g_malloc0(field->inner->size);
+
+            spl_record_copy(field->inner, *target, own);
+            *target = own;
+            break;
+        }
+        case SPL_INT:
+        case SPL_LONG:
+        case SPL_NUM:
+        case SPL_BOOL:
+        case SPL_DAY:
+            break;
+        }
+    }
+}
+
 void spl_record_free(const struct spl_shape *shape, void *record)
 {
     if (record == NULL)
@@ -210,6 +265,20 @@ gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, 
     return spl_json_array_end(&array);
 }
 
+char *spl_list_json(const struct spl_shape *shape, const GArray *list)
+{
+    json_t *array = json_array();
+    char *dumped, *text;
+
+    for (guint i = 0; list != NULL && i < list->len; i++)
+        json_array_append_new(array, record_json(shape, element(shape, list, i)));
+    dumped = json_dumps(array, JSON_COMPACT | JSON_REAL_PRECISION(15));
+    json_decref(array);
+    text = g_strdup(dumped);
+    free(dumped);
+    return text;
+}
+
 /* Tables ----------------------------------------------------------------------------------------
  */
 
@@ -316,6 +385,40 @@ gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list,
     failed = scols_print_table(table);
     scols_unref_table(table);
     return failed == 0 && ferror(out) == 0;
+}
+
+gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
+                                FILE *out)
+{
+    int widest = 0;
+
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        if (shape->fields[i].heading != NULL)
+            widest = MAX(widest, (int)g_utf8_strlen(shape->fields[i].heading, -1));
+    }
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+        g_autofree char *text = NULL;
+        int pad;
+
+        if (field->heading == NULL)
+            continue;
+        pad = widest - (int)g_utf8_strlen(field->heading, -1);
+        if (field->kind == SPL_LIST) {
+            const GArray *list = *(GArray **)member(field, record);
+
+            if (list == NULL || list->len == 0)
+                continue;
+            fprintf(out, "\n%s\n", field->heading);
+            if (!spl_list_write_table(field->inner, list, width, out))
+                return FALSE;
+            continue;
+        }
+        text = field_text(field, record);
+        if (*text != '\0')
+            fprintf(out, "%s%*s  %s\n", field->heading, pad, "", text);
+    }
+    return ferror(out) == 0;
 }
 
 /* Schema ----------------------------------------------------------------------------------------

@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * May I pick here? The verdict for a site on a day, and for a material everything else to know
+ * before picking.
+ */
+#ifndef SIMPLING_CHECK_H
+#define SIMPLING_CHECK_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/house.h"
+#include "simpling/row.h"
+
+struct spl_check {
+    char *site;
+    char *material; /* slug; NULL: the site alone was asked about */
+    struct spl_day date;
+    char *verdict;        /* "clear", "ask", "closed" */
+    char *words;          /* the verdict in words */
+    struct spl_day until; /* the day on which it may next change with nothing new noted */
+    GArray *reasons;      /* of spl_reason_shape, worst first */
+    GArray *window;       /* of spl_window_shape: the material's windows of this year here */
+    char *stage;          /* the last stage seen of it here, in words with its day; NULL */
+    double allowance_g;   /* what the stand can still spare; NAN: no material, or stand not sized */
+    GPtrArray *cautions;  /* look-alikes, protection, stand, keeping; in words */
+};
+extern const struct spl_shape spl_check_shape;
+
+/* The verdict as an exit status: 0 clear, 3 ask, 4 closed. */
+int spl_check_exit_status(const struct spl_check *check);
+
+/* `material` may be NULL. */
+gboolean spl_check_site(struct spl_house *house, const char *site, const char *material,
+                        struct spl_day on, struct spl_check *check, GError **error);
+
+/* Every site in turn, with progress; counts of each verdict into `counts` (3, may be NULL). */
+gboolean spl_check_all(struct spl_house *house, struct spl_day on,
+                       gboolean (*each)(const struct spl_check *check, gpointer data,
+                                        GError **error),
+                       gpointer data, int counts[3], GError **error);
+
+#endif

@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The log: what was taken where, when, at what stage, how much, by whom; and corrections to any
+ * coded record.
+ */
+#ifndef SIMPLING_HARVEST_H
+#define SIMPLING_HARVEST_H
+
+#include <glib.h>
+
+#include "simpling/house.h"
+#include "simpling/record/harvest.h"
+#include "simpling/row.h"
+
+struct spl_harvest_words {
+    const char *site, *material, *stage;
+    double weight_g;
+    double garbled_g; /* NAN: not weighed */
+    struct spl_day on;
+    const char *by;               /* names, joined with ", "; NULL: the setting `who` */
+    const char *named_by, *signs; /* who named the plant, and by which signs; NULL */
+    const char *weather, *remark; /* NULL */
+    const char *hold; /* why it is kept although the ground is closed; NULL: it is refused */
+};
+
+/*
+ * Writes the entry with the verdict of its day. SPL_ERROR_CLOSED on closed ground without `hold`; a
+ * harvest from `ask` ground is held until the question is answered. `cautions` gets what to know
+ * (stage that does not suit, look-alikes, more than the stand can spare): free with
+ * g_ptr_array_unref.
+ */
+gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words *words,
+                         struct spl_harvest *harvest, GPtrArray **cautions, GError **error);
+
+gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_harvest *harvest,
+                          GError **error);
+
+struct spl_harvest_question {
+    const char *site, *material; /* NULL: any */
+    struct spl_day from, to;     /* none: any */
+    gboolean all;                /* struck ones too */
+};
+gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_question *question,
+                             gboolean (*each)(const struct spl_harvest *harvest, gpointer data,
+                                              GError **error),
+                             gpointer data, GError **error);
+
+/* Lets a held harvest out, with the evidence that answers the question. SPL_ERROR_REFUSED when it
+ * is not held. */
+gboolean spl_harvest_let_out(struct spl_house *house, const char *code, const char *evidence,
+                             const char *by, struct spl_day on, struct spl_harvest *harvest,
+                             GError **error);
+
+/* ---- corrections ---- */
+
+struct spl_correction {
+    char *code;
+    char *field;
+    char *was, *became;
+    char *why, *by;
+};
+extern const struct spl_shape spl_correction_shape;
+
+/*
+ * Corrects fields of the record with this code. `values` holds pairs key, text, key, text … ; keys
+ * are those of the record ("weight", "stage", "on"). Returns the list of spl_correction_shape.
+ * SPL_ERROR_INVALID for a value, SPL_ERROR_USAGE for a key that the record does not have,
+ * SPL_ERROR_REFUSED when less would be left than was drawn.
+ */
+GArray *spl_record_amend(struct spl_house *house, const char *code, const char *const *values,
+                         const char *why, const char *by, GError **error);
+
+/* Takes a record back; it stays in the book, and nothing may draw on it. */
+gboolean spl_record_strike(struct spl_house *house, const char *code, const char *why,
+                           const char *by, struct spl_correction *correction, GError **error);
+
+#endif

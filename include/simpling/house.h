@@ -1,0 +1,76 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The house: a person's book, the data tables and today, opened together. What every use case takes
+ * first; the command line and every other face begin here.
+ */
+#ifndef SIMPLING_HOUSE_H
+#define SIMPLING_HOUSE_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+
+typedef struct spl_house spl_house;
+
+enum spl_house_access {
+    SPL_HOUSE_TABLES, /* no book */
+    SPL_HOUSE_READ,   /* the book is never changed */
+    SPL_HOUSE_WRITE
+};
+
+struct spl_house_options {
+    const char *book;      /* path of the book; not needed with SPL_HOUSE_TABLES */
+    const char *data;      /* folder of the data tables */
+    const char *own_data;  /* the person's own rows, NULL or absent: none */
+    const char *calendars; /* folder of the almanacs that come with the program; may be NULL */
+    const char *helpers;   /* folder of the helper programs; may be NULL */
+    struct spl_day today;  /* must be set */
+    gint64 now_us;         /* microseconds since 1970 UTC; 0: the clock */
+    /* Tells how far long work is; NULL: nobody looks. `total` 0: unknown. */
+    void (*tell)(const char *what, gint64 done, gint64 total, gpointer data);
+    gpointer tell_data;
+};
+
+/* Opens; texts are copied. NULL with an error: SPL_ERROR_NOT_FOUND, _CORRUPT, _TOO_NEW, _BUSY … */
+struct spl_house *spl_house_open(const struct spl_house_options *options,
+                                 enum spl_house_access access, GError **error);
+void spl_house_close(struct spl_house *house); /* NULL is fine */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_house, spl_house_close)
+
+struct spl_day spl_house_today(const struct spl_house *house);
+
+/* ---- the book itself ---- */
+
+struct spl_book_info {
+    char *path;
+    int schema;
+    char *mark;
+    int sites, harvests, batches, lots;
+    GArray *settings; /* struct spl_setting_line */
+};
+extern const struct spl_shape spl_book_info_shape;
+
+struct spl_setting_line {
+    char *key;
+    char *value; /* NULL: not said */
+    char *about; /* what it is for, and its form */
+};
+extern const struct spl_shape spl_setting_line_shape;
+
+/* Makes a book at options->book with a mark of 2-8 letters. SPL_ERROR_EXISTS. */
+gboolean spl_book_make(const struct spl_house_options *options, const char *mark,
+                       struct spl_book_info *info, GError **error);
+
+gboolean spl_book_describe(struct spl_house *house, struct spl_book_info *info, GError **error);
+
+/* Sets one of the keys. SPL_ERROR_NOT_FOUND offers the nearest, SPL_ERROR_INVALID says the form. */
+gboolean spl_book_set(struct spl_house *house, const char *key, const char *value, GError **error);
+
+/* A checked copy at `path`; SPL_ERROR_EXISTS. */
+gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error);
+
+/* What is wrong with the book, one line each; an empty array when nothing is. Free with
+ * g_ptr_array_unref. */
+GPtrArray *spl_book_examine(struct spl_house *house, GError **error);
+
+#endif

@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The plain record of a harvest, one entry of the log.
+ */
+#ifndef SIMPLING_RECORD_HARVEST_H
+#define SIMPLING_RECORD_HARVEST_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+struct spl_harvest {
+    gint64 id, site_id;
+    char *uuid;
+    char *code;
+    char *site;
+    char *material;   /* slug */
+    int stage;        /* BBCH 0-99 */
+    char *stage_word; /* filled by season for output */
+    struct spl_day date;
+    double weight_g;  /* as brought home */
+    double garbled_g; /* after cleaning; NAN: not weighed */
+    double left_g;    /* of garbled, else of weight; derived */
+    char *by, *named_by, *signs, *weather, *remark;
+    char *verdict;      /* of that day */
+    char *reasons_json; /* of that verdict; not shown */
+    char *held;         /* why no batch may draw on it; NULL: free */
+    char *struck;       /* why; NULL: stands */
+    GPtrArray *batches; /* codes of what drew on it; filled by spl_harvest_find */
+};
+extern const struct spl_shape spl_harvest_shape;
+
+#endif

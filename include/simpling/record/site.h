@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Plain records about places: the site, who allowed gathering there, what was said about spraying,
+ * which growth stages were seen. Free what one holds with spl_record_clear and its shape.
+ */
+#ifndef SIMPLING_RECORD_SITE_H
+#define SIMPLING_RECORD_SITE_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+struct spl_site {
+    gint64 id;
+    char *uuid;
+    char *name;
+    double lat, lon;    /* WGS 84, degrees */
+    double elevation_m; /* NAN: unknown */
+    double accuracy_m;  /* of the position; NAN: unknown */
+    gboolean own;       /* ground of one's own */
+    char *contaminated; /* why; NULL: not marked */
+    struct spl_day contaminated_on;
+    char *remark;
+    char *outline_wkt; /* the exact ground as WKT; NULL: the point alone */
+};
+extern const struct spl_shape spl_site_shape;
+
+struct spl_permission_note {
+    gint64 id;
+    char *site;
+    gboolean given;
+    char *by;
+    struct spl_day on;
+    struct spl_day until; /* none: open */
+    gboolean written;
+    char *parts;  /* part names with commas, "any", or "": all that need no digging */
+    char *amount; /* in words; NULL */
+};
+extern const struct spl_shape spl_permission_note_shape;
+
+struct spl_spray_record {
+    char *code;
+    char *site;
+    char *kind; /* "unsprayed", "sprayed", "planned" */
+    struct spl_day on, since, until;
+    char *source, *method, *product;
+    char *struck; /* why it no longer stands; NULL */
+};
+extern const struct spl_shape spl_spray_record_shape;
+
+struct spl_stage_record {
+    gint64 site_id;
+    char *code;
+    char *site;
+    char *material;
+    int stage;
+    char *stage_word; /* filled by season for output; NULL from the book */
+    struct spl_day on;
+    char *by, *remark;
+    char *struck;
+};
+extern const struct spl_shape spl_stage_record_shape;
+
+#endif

@@ -1,0 +1,455 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Opening, migrating, copying and closing the book. See book/book.h.
+ */
+#include "book/book.h"
+
+#include <errno.h>
+#include <glib/gstdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "book/book_private.h"
+#include "book/migrations.h"
+#include "book/statement.h"
+#include "simpling/error.h"
+
+#define APPLICATION_ID 0x53504c42 /* "SPLB" in the file's header */
+#define BUSY_MS 10000
+
+/* Preparing is dearer than running for most questions; this many texts exist in the room. */
+static GHashTable *new_statements(void)
+{
+    return g_hash_table_new_full(g_str_hash, g_str_equal, g_free,
+                                 (GDestroyNotify)(void (*)(void))sqlite3_finalize);
+}
+
+void spl_book_close(struct spl_book *book)
+{
+    if (book == NULL)
+        return;
+    if (book->depth > 0)
+        spl_book_rollback(book);
+    g_clear_pointer(&book->statements, g_hash_table_unref);
+    sqlite3_close_v2(book->db);
+    g_free(book->path);
+    g_free(book->kept_copy);
+    g_free(book->mark);
+    g_free(book);
+}
+
+const char *spl_book_path(const struct spl_book *book)
+{
+    return book->path;
+}
+
+int spl_book_schema(void)
+{
+    return spl_n_migrations;
+}
+
+int spl_book_schema_found(const struct spl_book *book)
+{
+    return book->schema_found;
+}
+
+const char *spl_book_kept_copy(const struct spl_book *book)
+{
+    return book->kept_copy;
+}
+
+/* Transactions --------------------------------------------------------------------------------- */
+
+gboolean spl_book_begin(struct spl_book *book, GError **error)
+{
+    if (book->depth == 0) {
+        if (!spl_book_execute(book, error, "BEGIN IMMEDIATE", ""))
+            return FALSE;
+        book->doomed = FALSE;
+    }
+    book->depth++;
+    return TRUE;
+}
+
+void spl_book_rollback(struct spl_book *book)
+{
+    g_return_if_fail(book->depth > 0);
+    book->depth--;
+    book->doomed = TRUE;
+    /* SQLite may have rolled back by itself (full disk, I/O error). */
+    if (book->depth == 0 && !sqlite3_get_autocommit(book->db))
+        spl_book_execute(book, NULL, "ROLLBACK", "");
+}
+
+gboolean spl_book_commit(struct spl_book *book, GError **error)
+{
+    g_return_val_if_fail(book->depth > 0, FALSE);
+    if (book->depth > 1) {
+        book->depth--;
+        return TRUE;
+    }
+    if (book->doomed || !spl_book_execute(book, error, "COMMIT", "")) {
+        if (book->doomed && error != NULL && *error == NULL)
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL,
+                        "%s: a part of the work failed, nothing was changed; please report this",
+                        book->path);
+        spl_book_rollback(book);
+        return FALSE;
+    }
+    book->depth--;
+    return TRUE;
+}
+
+gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error)
+{
+    if (ok)
+        return spl_book_commit(book, error);
+    spl_book_rollback(book);
+    return FALSE;
+}
+
+/* Opening -------------------------------------------------------------------------------------- */
+
+/* Only what is needed before the first look at the file. */
+static struct spl_book *open_file(const char *path, int flags, const char *vfs, GError **error)
+{
+    struct spl_book *book = g_new0(struct spl_book, 1);
+    int code;
+
+    book->path = g_strdup(path);
+    book->statements = new_statements();
+    code = sqlite3_open_v2(path, &book->db, flags, vfs);
+    if (code != SQLITE_OK || book->db == NULL) {
+        if (book->db != NULL)
+            spl_book_set_error(book, code, error);
+        else
+            g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: out of memory; close something", path);
+        spl_book_close(book);
+        return NULL;
+    }
+    sqlite3_extended_result_codes(book->db, 1);
+    sqlite3_busy_timeout(book->db, BUSY_MS);
+    /* A book may come from a stranger: no code of theirs runs, and limits hold. */
+    sqlite3_db_config(book->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+    sqlite3_db_config(book->db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+    return book;
+}
+
+/* One BEGIN IMMEDIATE that reads user_version again, so that two programs may start at once. */
+static gboolean migrate(struct spl_book *book, GError **error)
+{
+    gint64 version, faults;
+
+    if (!spl_book_begin(book, error))
+        return FALSE;
+    version = spl_book_number(book, -1, error, "PRAGMA user_version", "");
+    if (version < 0)
+        return spl_book_finish(book, FALSE, error);
+    for (int n = (int)version; n < spl_n_migrations; n++) {
+        g_autofree char *set = g_strdup_printf("PRAGMA user_version = %d", n + 1);
+
+        if (!spl_book_script(book, spl_migrations[n].sql, error) ||
+            !spl_book_script(book, set, error))
+            return spl_book_finish(book, FALSE, error);
+    }
+    faults = spl_book_number(book, 0, NULL, "SELECT count(*) FROM pragma_foreign_key_check", "");
+    if (faults > 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: %" G_GINT64_FORMAT
+                    " rows point to rows that are gone; take the last backup",
+                    book->path, faults);
+        return spl_book_finish(book, FALSE, error);
+    }
+    return spl_book_finish(book, TRUE, error);
+}
+
+/* The pragmas that hold for the connection, and the proof that this is a book we can read. */
+static gboolean examine(struct spl_book *book, GError **error)
+{
+    g_autoptr(spl_statement) statement = NULL;
+    gint64 id = spl_book_number(book, -1, error, "PRAGMA application_id", "");
+    gint64 version;
+
+    if (id < 0)
+        return FALSE;
+    if (id != APPLICATION_ID) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: is not a simpling book; name another file with --book, or make one with "
+                    "'simpling book init'",
+                    book->path);
+        return FALSE;
+    }
+    version = spl_book_number(book, -1, error, "PRAGMA user_version", "");
+    if (version < 0)
+        return FALSE;
+    if (version > spl_n_migrations) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_TOO_NEW,
+                    "%s: was written by a newer simpling (schema %d, this one knows %d); install "
+                    "the newer program",
+                    book->path, (int)version, spl_n_migrations);
+        return FALSE;
+    }
+    book->schema_found = (int)version;
+    return spl_book_script(book,
+                           "PRAGMA foreign_keys = ON;"
+                           "PRAGMA synchronous = FULL;"
+                           "PRAGMA temp_store = MEMORY;",
+                           error);
+}
+
+/* A regular file that is there, or words for what is there instead. */
+static gboolean file_is_there(const char *path, GError **error)
+{
+    struct stat there;
+
+    if (stat(path, &there) != 0) {
+        if (errno == EACCES)
+            g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
+                        "%s: the folder may not be entered; change its permissions", path);
+        else
+            g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                        "%s: there is no book; make one with 'simpling book init', or name yours "
+                        "with --book",
+                        path);
+        return FALSE;
+    }
+    if (!S_ISREG(there.st_mode)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: is a folder or device, not a book; name a file with --book", path);
+        return FALSE;
+    }
+    if (access(path, R_OK) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
+                    "%s: the book may not be read; change its permissions", path);
+        return FALSE;
+    }
+    if (there.st_size == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: is an empty file, not a book; take the last backup or remove it", path);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+static struct spl_book *make(const char *path, const char *vfs, GError **error)
+{
+    struct spl_book *book;
+    g_autofree char *folder = g_path_get_dirname(path);
+    g_autofree char *set = g_strdup_printf("PRAGMA application_id = %d;", APPLICATION_ID);
+
+    if (g_file_test(path, G_FILE_TEST_EXISTS)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: there is something already; choose another name with --book", path);
+        return NULL;
+    }
+    if (g_mkdir_with_parents(folder, 0700) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
+                    "%s: cannot make the folder: %s; choose another place with --book", folder,
+                    g_strerror(errno));
+        return NULL;
+    }
+    book = open_file(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, vfs, error);
+    if (book == NULL)
+        return NULL;
+    if (!spl_book_script(book, set, error) || !migrate(book, error) || !examine(book, error)) {
+        spl_book_close(book);
+        g_unlink(path);
+        return NULL;
+    }
+    return book;
+}
+
+/* An older book for reading: a copy in memory is migrated, the file stays as it is. */
+static struct spl_book *migrated_copy(struct spl_book *old, GError **error)
+{
+    struct spl_book *copy = open_file(":memory:", SQLITE_OPEN_READWRITE, NULL, error);
+    sqlite3_backup *backup;
+    int code;
+
+    if (copy == NULL)
+        return NULL;
+    backup = sqlite3_backup_init(copy->db, "main", old->db, "main");
+    code = backup != NULL ? sqlite3_backup_step(backup, -1) : SQLITE_NOMEM;
+    sqlite3_backup_finish(backup);
+    if (code != SQLITE_DONE) {
+        spl_book_set_error(old, code, error);
+        spl_book_close(copy);
+        return NULL;
+    }
+    g_free(copy->path);
+    copy->path = g_strdup(old->path);
+    if (!migrate(copy, error) || !examine(copy, error)) {
+        spl_book_close(copy);
+        return NULL;
+    }
+    copy->schema_found = old->schema_found;
+    return copy;
+}
+
+/* Before a migration the old book is kept beside it; an earlier copy of that schema is enough. */
+static gboolean keep_copy(struct spl_book *book, GError **error)
+{
+    g_autofree char *path = g_strdup_printf("%s.before-schema-%d", book->path, spl_n_migrations);
+
+    if (!g_file_test(path, G_FILE_TEST_EXISTS) &&
+        !spl_book_execute(book, error, "VACUUM INTO ?", "t", path))
+        return FALSE;
+    book->kept_copy = g_steal_pointer(&path);
+    return TRUE;
+}
+
+struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, const char *vfs,
+                                   GError **error)
+{
+    g_autoptr(spl_book) book = NULL;
+    gboolean may_write;
+
+    if (mode == SPL_BOOK_MAKE)
+        return make(path, vfs, error);
+    if (!file_is_there(path, error))
+        return NULL;
+    /* A reader, too, opens for writing where it may: it rolls back what a killed writer left. */
+    may_write = access(path, W_OK) == 0;
+    if (mode == SPL_BOOK_WRITE && !may_write) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
+                    "%s: the book may not be written; change its permissions or copy it to a place "
+                    "of your own",
+                    path);
+        return NULL;
+    }
+    book = open_file(path, may_write ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY, vfs, error);
+    if (book == NULL || !examine(book, error))
+        return NULL;
+    if (mode == SPL_BOOK_READ) {
+        if (book->schema_found < spl_n_migrations)
+            return migrated_copy(book, error);
+        if (!spl_book_script(book, "PRAGMA query_only = ON", error))
+            return NULL;
+        return g_steal_pointer(&book);
+    }
+    if (book->schema_found < spl_n_migrations && (!keep_copy(book, error) || !migrate(book, error)))
+        return NULL;
+    return g_steal_pointer(&book);
+}
+
+struct spl_book *spl_book_open(const char *path, enum spl_book_mode mode, GError **error)
+{
+    return spl_book_open_vfs(path, mode, NULL, error);
+}
+
+/* Copies and checks ---------------------------------------------------------------------------- */
+
+static gboolean quick_check(struct spl_book *book, GPtrArray *findings, GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error, "SELECT integrity_check FROM pragma_integrity_check", "");
+    GError *failed = NULL;
+
+    if (rows == NULL)
+        return FALSE;
+    while (spl_statement_row(rows, &failed)) {
+        if (g_strcmp0(spl_column_peek(rows, 0), "ok") != 0)
+            g_ptr_array_add(findings, g_strdup_printf("file: %s", spl_column_peek(rows, 0)));
+    }
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+/* Questions whose every row is a fault: the text of its first column says which. */
+static const char *const rules[] = {
+    "SELECT 'row ' || rowid || ' of ' || \"table\" || ' points to a missing row of ' || parent"
+    " FROM pragma_foreign_key_check",
+    "SELECT 'harvest ' || printf('H%02d-%03d', year % 100, number) || ': more was drawn (' ||"
+    " round(drawn_g + discarded_g, 1) || ' g) than it weighs' FROM harvest_now"
+    " WHERE struck IS NULL AND drawn_g + discarded_g > coalesce(garbled_g, weight_g) + 0.05",
+    "SELECT 'site ' || name || ': no name leads to it' FROM site_now"
+    " WHERE id NOT IN (SELECT site_id FROM site_key)",
+    "SELECT 'amendment ' || uuid || ': of nothing' FROM amendment a"
+    " WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = a.subject)"
+    " AND NOT EXISTS (SELECT 1 FROM site WHERE uuid = a.subject)",
+};
+
+GPtrArray *spl_book_check(struct spl_book *book, GError **error)
+{
+    g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
+
+    if (!quick_check(book, findings, error))
+        return NULL;
+    for (gsize i = 0; i < G_N_ELEMENTS(rules); i++) {
+        g_autoptr(spl_statement) rows = spl_statement_open(book, error, rules[i], "");
+        GError *failed = NULL;
+
+        if (rows == NULL)
+            return NULL;
+        while (spl_statement_row(rows, &failed))
+            g_ptr_array_add(findings, spl_column_text(rows, 0));
+        if (failed != NULL) {
+            g_propagate_error(error, failed);
+            return NULL;
+        }
+    }
+    return g_steal_pointer(&findings);
+}
+
+gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error)
+{
+    g_autoptr(spl_book) copy = NULL;
+    g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
+
+    if (g_file_test(path, G_FILE_TEST_EXISTS)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: there is something already; choose another name for the copy", path);
+        return FALSE;
+    }
+    if (!spl_book_execute(book, error, "VACUUM INTO ?", "t", path))
+        return FALSE;
+    copy = spl_book_open(path, SPL_BOOK_READ, error);
+    if (copy == NULL || !quick_check(copy, findings, error))
+        return FALSE;
+    if (findings->len > 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT, "%s: the copy is damaged (%s); try again",
+                    path, (char *)g_ptr_array_index(findings, 0));
+        return FALSE;
+    }
+    return TRUE;
+}
+
+/* Time and counts ------------------------------------------------------------------------------ */
+
+void spl_book_set_now(struct spl_book *book, gint64 now_us)
+{
+    book->now_us = now_us;
+}
+
+gint64 spl_book_stamp(struct spl_book *book, GError **error)
+{
+    gint64 now = book->now_us > 0 ? book->now_us : g_get_real_time();
+
+    if (book->last_us == 0)
+        book->last_us = spl_book_number(book, 0, error, "SELECT max(at) FROM amendment", "");
+    /* A clock set back must not make a correction older than the one it corrects. */
+    book->last_us = MAX(now, book->last_us + 1);
+    return book->last_us;
+}
+
+gboolean spl_book_count(struct spl_book *book, struct spl_book_counts *counts, GError **error)
+{
+    static const char sql[] = "SELECT count(*) FROM thing t WHERE kind = ? AND NOT EXISTS"
+                              " (SELECT 1 FROM strike s WHERE s.subject = t.uuid)";
+    GError *failed = NULL;
+
+    counts->sites = spl_book_number(book, 0, &failed, "SELECT count(*) FROM site_now", "");
+    if (failed == NULL)
+        counts->harvests = spl_book_number(book, 0, &failed, sql, "t", "H");
+    if (failed == NULL)
+        counts->batches = spl_book_number(book, 0, &failed, sql, "t", "B");
+    if (failed == NULL)
+        counts->lots = spl_book_number(book, 0, &failed, sql, "t", "L");
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return failed == NULL;
+}

@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * book: the one SQLite file that holds everything, and the only room with SQL.
+ *
+ * Facts are append-only rows with a UUID. Nothing here is overwritten: a correction is a row of
+ * `amendment`, a withdrawn record a row of `strike`; views named *_now show the current values.
+ * Balances are derived, never stored. Each noun has a file of its own; this one opens, migrates,
+ * copies and closes the book.
+ *
+ * A book is a rollback-journal database (DELETE) with synchronous=FULL, foreign keys, STRICT
+ * tables, an application_id and user_version = number of the last migration. It can be copied,
+ * mailed, kept on a stick.
+ */
+#ifndef SPL_BOOK_BOOK_H
+#define SPL_BOOK_BOOK_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+
+typedef struct spl_book spl_book;
+
+enum spl_book_mode {
+    SPL_BOOK_READ,  /* never changes the file; an older schema is read through a migrated copy in
+                       memory */
+    SPL_BOOK_WRITE, /* migrates an older schema first, a copy of the old book kept beside it */
+    SPL_BOOK_MAKE   /* makes the file, which must not exist */
+};
+
+/*
+ * Opens the book at `path`. SPL_ERROR_NOT_FOUND, _EXISTS, _CORRUPT (not a book, damaged),
+ * _TOO_NEW, _READ_ONLY, _BUSY, _IO. Close with spl_book_close or g_autoptr.
+ */
+struct spl_book *spl_book_open(const char *path, enum spl_book_mode mode, GError **error);
+
+/* Opens with another SQLite VFS (the fault harness); NULL: the usual one. */
+struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, const char *vfs,
+                                   GError **error);
+
+/* Rolls back what was not committed. NULL is fine. */
+void spl_book_close(struct spl_book *book);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_book, spl_book_close)
+
+const char *spl_book_path(const struct spl_book *book);
+
+/* The number of the schema that this program writes, and that of the file when it was opened. */
+int spl_book_schema(void);
+int spl_book_schema_found(const struct spl_book *book);
+
+/* The file that the book before a migration was copied to; NULL when none was needed. Borrowed. */
+const char *spl_book_kept_copy(const struct spl_book *book);
+
+/*
+ * One writing use case is one transaction: begin (BEGIN IMMEDIATE), then commit or rollback. They
+ * nest: only the outermost pair counts, and a rollback inside dooms the whole.
+ */
+gboolean spl_book_begin(struct spl_book *book, GError **error);
+gboolean spl_book_commit(struct spl_book *book, GError **error);
+void spl_book_rollback(struct spl_book *book);
+
+/*
+ * Commits when `ok`, else rolls back; returns whether all is well. For the end of a use case:
+ *     return spl_book_finish(book, ok, error);
+ */
+gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error);
+
+/* A consistent copy at `path` while others may write (VACUUM INTO), then opened and checked.
+ * SPL_ERROR_EXISTS when something is there. */
+gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error);
+
+/* A finding of spl_book_check: what is wrong, in one line each. */
+GPtrArray *spl_book_check(struct spl_book *book, GError **error);
+
+/* Now, as microseconds since 1970, later than any stamp in the book: the order of amendments. */
+void spl_book_set_now(struct spl_book *book, gint64 now_us);
+gint64 spl_book_stamp(struct spl_book *book, GError **error);
+
+/* How many rows each kind of thing has (struck ones left out), for `book info`. */
+struct spl_book_counts {
+    gint64 sites, harvests, batches, lots;
+};
+gboolean spl_book_count(struct spl_book *book, struct spl_book_counts *counts, GError **error);
+
+#endif

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The inside of struct spl_book, for book.c and statement.c alone.
+ */
+#ifndef SPL_BOOK_BOOK_PRIVATE_H
+#define SPL_BOOK_BOOK_PRIVATE_H
+
+#include <glib.h>
+#include <sqlite3.h>
+
+struct spl_book {
+    char *path;
+    sqlite3 *db;
+    GHashTable *statements; /* SQL text -> sqlite3_stmt * */
+    int schema_found;
+    char *kept_copy;
+    guint depth;     /* of nested transactions */
+    gboolean doomed; /* an inner one was rolled back */
+    gint64 now_us;   /* 0: the clock */
+    gint64 last_us;  /* last stamp given */
+    char *mark;      /* read on first use; NULL: not yet */
+};
+
+#endif

@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Codes and the things behind them. See book/code.h.
+ */
+#include "book/code.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "book/setting.h"
+#include "book/statement.h"
+#include "simpling/error.h"
+
+void spl_thing_clear(struct spl_thing *thing)
+{
+    g_free(thing->uuid);
+    g_free(thing->code);
+    *thing = (struct spl_thing){0};
+}
+
+struct parsed {
+    char kind;
+    char *mark; /* NULL: none given */
+    int year;   /* two digits */
+    int number;
+};
+
+/* [MARK:]Kyy-n… ; FALSE if not so shaped. `mark` is to be freed. */
+static gboolean parse(const char *text, struct parsed *parsed)
+{
+    const char *colon = strrchr(text, ':');
+    const char *p = colon != NULL ? colon + 1 : text;
+    int digits = 0;
+
+    *parsed = (struct parsed){.kind = g_ascii_toupper(*p)};
+    if (*p == '\0' || strchr("HPDBLN", parsed->kind) == NULL || colon == text)
+        return FALSE;
+    p++;
+    if (!g_ascii_isdigit(p[0]) || !g_ascii_isdigit(p[1]) || p[2] != '-')
+        return FALSE;
+    parsed->year = (p[0] - '0') * 10 + (p[1] - '0');
+    for (p += 3; g_ascii_isdigit(*p); p++, digits++)
+        parsed->number = parsed->number * 10 + (*p - '0');
+    if (*p != '\0' || digits == 0 || digits > 8)
+        return FALSE;
+    if (colon != NULL)
+        parsed->mark = g_ascii_strup(text, (gssize)(colon - text));
+    return TRUE;
+}
+
+gboolean spl_code_is_shaped(const char *text)
+{
+    struct parsed parsed;
+
+    if (strlen(text) > 100 || !parse(text, &parsed))
+        return FALSE;
+    g_free(parsed.mark);
+    return TRUE;
+}
+
+char *spl_code_format(struct spl_book *book, char kind, const char *mark, int year, int number)
+{
+    const char *own = spl_setting_mark(book);
+
+    if (g_strcmp0(own, mark) == 0)
+        return g_strdup_printf("%c%02d-%03d", kind, year % 100, number);
+    return g_strdup_printf("%s:%c%02d-%03d", mark, kind, year % 100, number);
+}
+
+char *spl_code_of(struct spl_book *book, gint64 id, GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error, "SELECT kind, mark, year, number FROM thing WHERE id = ?", "l", id);
+
+    if (row == NULL || !spl_statement_row(row, error))
+        return NULL;
+    return spl_code_format(book, *spl_column_peek(row, 0), spl_column_peek(row, 1),
+                           spl_column_int(row, 2), spl_column_int(row, 3));
+}
+
+static void set_not_found(struct spl_book *book, const char *text, const char *what,
+                          const char *kinds, GError **error)
+{
+    g_autoptr(GPtrArray) codes = g_ptr_array_new_with_free_func(g_free);
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, NULL,
+                           "SELECT kind, mark, year, number FROM thing WHERE instr(?, kind) > 0"
+                           " ORDER BY id DESC LIMIT 200",
+                           "t", kinds);
+    g_autofree char *offer = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, NULL))
+        g_ptr_array_add(codes,
+                        spl_code_format(book, *spl_column_peek(rows, 0), spl_column_peek(rows, 1),
+                                        spl_column_int(rows, 2), spl_column_int(rows, 3)));
+    offer = spl_names_offer(text, codes);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%s: there is no such code for %s%s", text,
+                what, offer);
+}
+
+gboolean spl_code_find(struct spl_book *book, const char *text, const char *kinds, const char *what,
+                       struct spl_thing *thing, GError **error)
+{
+    g_autoptr(spl_statement) row = NULL;
+    g_autofree char *shown = spl_text_scrub(text, FALSE);
+    g_autofree char *mark = NULL;
+    struct parsed parsed;
+    GError *failed = NULL;
+
+    if (strlen(text) > 100 || !parse(text, &parsed)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%.60s: is not a code of %s; codes look like %c27-001", shown, what, *kinds);
+        return FALSE;
+    }
+    mark = parsed.mark != NULL ? parsed.mark : g_strdup(spl_setting_mark(book));
+    if (strchr(kinds, parsed.kind) == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: is not the code of %s; those begin with %s", shown, what, kinds);
+        return FALSE;
+    }
+    /* Two digits stand for the year in which such a code was given: the century does not matter
+     * for a number that is never used again. */
+    row = spl_statement_open(book, error,
+                             "SELECT id, uuid, year, number FROM thing WHERE kind = ? AND mark = ?"
+                             " AND year % 100 = ? AND number = ? ORDER BY year DESC LIMIT 1",
+                             "ttii", (char[]){parsed.kind, '\0'}, mark, parsed.year, parsed.number);
+    if (row == NULL)
+        return FALSE;
+    if (!spl_statement_row(row, &failed)) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        else
+            set_not_found(book, shown, what, kinds, error);
+        return FALSE;
+    }
+    *thing = (struct spl_thing){
+        .id = spl_column_long(row, 0),
+        .kind = parsed.kind,
+        .uuid = spl_column_text(row, 1),
+        .code = spl_code_format(book, parsed.kind, mark, spl_column_int(row, 2),
+                                spl_column_int(row, 3)),
+    };
+    return TRUE;
+}
+
+gboolean spl_thing_add(struct spl_book *book, char kind, struct spl_day day,
+                       struct spl_thing *thing, GError **error)
+{
+    const char *mark = spl_setting_mark(book);
+    const char letter[] = {kind, '\0'};
+    GError *failed = NULL;
+    gint64 number, at;
+    int year;
+
+    spl_day_to_ymd(day, &year, NULL, NULL);
+    number = spl_book_number(book, 0, &failed,
+                             "SELECT max(number) FROM thing WHERE kind = ? AND mark = ? AND"
+                             " year = ?",
+                             "tti", letter, mark, year) +
+             1;
+    at = failed == NULL ? spl_book_stamp(book, &failed) : 0;
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *thing = (struct spl_thing){
+        .kind = kind,
+        .uuid = spl_uuid_new(),
+        .code = spl_code_format(book, kind, mark, year, (int)number),
+    };
+    if (!spl_book_execute(book, error,
+                          "INSERT INTO thing (uuid, kind, mark, year, number, at)"
+                          " VALUES (?, ?, ?, ?, ?, ?)",
+                          "tttill", thing->uuid, letter, mark, year, number, at)) {
+        spl_thing_clear(thing);
+        return FALSE;
+    }
+    thing->id = spl_book_last_id(book);
+    return TRUE;
+}
+
+char *spl_thing_struck(struct spl_book *book, const struct spl_thing *thing, GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error, "SELECT why FROM strike WHERE subject = ?", "t", thing->uuid);
+
+    if (row == NULL || !spl_statement_row(row, error))
+        return NULL;
+    return spl_column_text(row, 0);
+}
+
+gint64 spl_thing_takers(struct spl_book *book, gint64 id, GError **error)
+{
+    return spl_book_number(book, 0, error,
+                           "SELECT count(*) FROM draw d JOIN thing t ON t.id = d.taker_id"
+                           " WHERE d.source_id = ? AND NOT EXISTS"
+                           " (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
+                           "l", id);
+}

@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The numbered migrations: a fresh book runs them all, so there is no second schema.
+ */
+#ifndef SPL_BOOK_MIGRATIONS_H
+#define SPL_BOOK_MIGRATIONS_H
+
+#include <glib.h>
+
+struct spl_migration {
+    const char *name; /* what it brings */
+    const char *sql;
+};
+
+/* Number n is spl_migrations[n - 1]. Only ever appended to once a release is out. */
+extern const struct spl_migration spl_migrations[];
+extern const int spl_n_migrations;
+
+#endif

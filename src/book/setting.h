@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What the book knows of its person: a short list of keys with checked values.
+ */
+#ifndef SPL_BOOK_SETTING_H
+#define SPL_BOOK_SETTING_H
+
+#include <glib.h>
+
+#include "book/book.h"
+
+/* The stored text, or NULL. Free with g_free. */
+char *spl_setting_get(struct spl_book *book, const char *key, GError **error);
+
+/* Writes a key that spl_setting_check accepted. Inside a transaction. */
+gboolean spl_setting_set(struct spl_book *book, const char *key, const char *value, GError **error);
+
+/* The book's mark ("ANN"), read once; "" in a book that has none. Borrowed. */
+const char *spl_setting_mark(struct spl_book *book);
+
+/* The book's own UUID, the space of its calendar UIDs. Free with g_free. */
+char *spl_setting_uuid(struct spl_book *book, GError **error);
+
+#endif

@@ -1,0 +1,254 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Sites as rows. See book/site.h.
+ */
+#include "book/site.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "book/amendment.h"
+#include "book/statement.h"
+#include "core/geometry.h"
+#include "simpling/error.h"
+
+static const struct spl_field site_fields[] = {
+    SPL_FIELD(spl_site, name, SPL_TEXT, "name", "site"),
+    SPL_FIELD_NUM(spl_site, lat, 6, "lat", "lat"),
+    SPL_FIELD_NUM(spl_site, lon, 6, "lon", "lon"),
+    SPL_FIELD_NUM(spl_site, elevation_m, 0, "elevation_m", "elevation m"),
+    SPL_FIELD_NUM(spl_site, accuracy_m, 0, "accuracy_m", NULL),
+    SPL_FIELD(spl_site, own, SPL_BOOL, "own", "own"),
+    SPL_FIELD(spl_site, contaminated, SPL_TEXT, "contaminated", NULL),
+    SPL_FIELD(spl_site, contaminated_on, SPL_DAY, "contaminated_on", NULL),
+    SPL_FIELD(spl_site, remark, SPL_TEXT, "remark", "remark"),
+    SPL_FIELD(spl_site, outline_wkt, SPL_TEXT, "outline", NULL),
+    SPL_FIELD(spl_site, uuid, SPL_TEXT, "uuid", NULL),
+};
+const struct spl_shape spl_site_shape = SPL_SHAPE("site", spl_site, site_fields);
+
+#define SITE_COLUMNS                                                                               \
+    "id, uuid, name, lat, lon, elevation_m, accuracy_m, own, contaminated, contaminated_on,"       \
+    " remark, outline"
+
+static gboolean read_site(struct spl_statement *row, struct spl_site *site, GError **error)
+{
+    gsize size;
+    const void *outline;
+
+    *site = (struct spl_site){
+        .id = spl_column_long(row, 0),
+        .uuid = spl_column_text(row, 1),
+        .name = spl_column_text(row, 2),
+        .lat = spl_column_real(row, 3),
+        .lon = spl_column_real(row, 4),
+        .elevation_m = spl_column_real(row, 5),
+        .accuracy_m = spl_column_real(row, 6),
+        .own = spl_column_int(row, 7) != 0,
+        .contaminated = spl_column_text(row, 8),
+        .contaminated_on = spl_column_day(row, 9),
+        .remark = spl_column_text(row, 10),
+    };
+    outline = spl_column_blob(row, 11, &size);
+    if (size > 0) {
+        g_autoptr(spl_geometry) geometry = spl_geometry_new(SPL_GEOMETRY_POINT);
+
+        if (!spl_geometry_from_bytes(geometry, outline, size, error)) {
+            g_prefix_error(error, "site %s: ", site->name);
+            return FALSE;
+        }
+        site->outline_wkt = spl_geometry_to_wkt(geometry);
+    }
+    return TRUE;
+}
+
+gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **error)
+{
+    g_autofree char *key = spl_name_key(site->name);
+    g_autoptr(GBytes) outline = NULL;
+    gint64 at = spl_book_stamp(book, error);
+
+    if (site->outline_wkt != NULL) {
+        g_autoptr(spl_geometry) geometry =
+            spl_geometry_from_wkt(site->outline_wkt, site->name, error);
+
+        if (geometry == NULL)
+            return FALSE;
+        outline = spl_geometry_to_bytes(geometry);
+    }
+    if (spl_book_number(book, 0, error, "SELECT site_id FROM site_key WHERE name_key = ?", "t",
+                        key) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: there is a site of that name; choose another, or change it with 'site "
+                    "edit'",
+                    site->name);
+        return FALSE;
+    }
+    site->uuid = spl_uuid_new();
+    if (!spl_book_execute(book, error,
+                          "INSERT INTO site (uuid, name, lat, lon, elevation_m, accuracy_m,"
+                          " outline, own, contaminated, contaminated_on, remark, at)"
+                          " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                          "ttrrrrbitdtl", site->uuid, site->name, site->lat, site->lon,
+                          site->elevation_m, site->accuracy_m, outline, (int)site->own,
+                          site->contaminated, site->contaminated_on, site->remark, at))
+        return FALSE;
+    site->id = spl_book_last_id(book);
+    return spl_book_execute(book, error, "INSERT INTO site_key (name_key, site_id) VALUES (?, ?)",
+                            "tl", key, site->id);
+}
+
+gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error, "SELECT " SITE_COLUMNS " FROM site_now WHERE id = ?", "l", id);
+    GError *failed = NULL;
+
+    if (row == NULL)
+        return FALSE;
+    if (!spl_statement_row(row, &failed)) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        else
+            g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                        "site number %" G_GINT64_FORMAT ": is gone; look at 'site list'", id);
+        return FALSE;
+    }
+    return read_site(row, site, error);
+}
+
+/* Names that begin with the key, then all names: for offers. */
+static GPtrArray *names_like(struct spl_book *book, const char *key, gboolean prefix, gint64 *id,
+                             GError **error)
+{
+    g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+    /* Keys are compared by bytes, so those with the prefix lie between it and it + U+10FFFF. */
+    g_autofree char *after = g_strconcat(key, "\xf4\x8f\xbf\xbf", NULL);
+    g_autoptr(spl_statement) rows =
+        prefix ? spl_statement_open(book, error,
+                                    "SELECT s.name, s.id FROM site_key k JOIN site_now s"
+                                    " ON s.id = k.site_id WHERE k.name_key >= ? AND k.name_key < ?"
+                                    " ORDER BY k.name_key LIMIT 20",
+                                    "tt", key, after)
+               : spl_statement_open(book, error,
+                                    "SELECT s.name, s.id FROM site_key k JOIN site s"
+                                    " ON s.id = k.site_id ORDER BY k.name_key LIMIT 5000",
+                                    "");
+
+    while (rows != NULL && spl_statement_row(rows, error)) {
+        g_ptr_array_add(names, spl_column_text(rows, 0));
+        *id = spl_column_long(rows, 1);
+    }
+    return g_steal_pointer(&names);
+}
+
+gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site *site,
+                       GError **error)
+{
+    g_autofree char *clean = spl_text_clean(name, "the site's name", SPL_NAME_MAX, FALSE, error);
+    g_autofree char *key = NULL, *offer = NULL;
+    g_autoptr(GPtrArray) names = NULL;
+    GError *failed = NULL;
+    gint64 id;
+
+    if (clean == NULL)
+        return FALSE;
+    key = spl_name_key(clean);
+    id = spl_book_number(book, 0, &failed, "SELECT site_id FROM site_key WHERE name_key = ?", "t",
+                         key);
+    if (failed == NULL && id == 0) {
+        names = names_like(book, key, TRUE, &id, &failed);
+        if (failed == NULL && names->len > 1) {
+            offer = g_strjoinv("', '", (char *[]){names->pdata[0], names->pdata[1],
+                                                  names->len > 2 ? names->pdata[2] : NULL, NULL});
+            g_set_error(error, SPL_ERROR, SPL_ERROR_AMBIGUOUS,
+                        "%s: several sites begin so: '%s'%s; write more of the name", clean, offer,
+                        names->len > 3 ? " and others" : "");
+            return FALSE;
+        }
+        if (names->len == 0)
+            id = 0;
+    }
+    if (failed == NULL && id == 0) {
+        g_clear_pointer(&names, g_ptr_array_unref);
+        names = names_like(book, "", FALSE, &id, &failed);
+        if (failed == NULL) {
+            offer = spl_names_offer(clean, names);
+            g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%s: there is no such site%s%s",
+                        clean, offer,
+                        *offer == '\0' ? "; look at 'site list' or add it with 'site add'" : "");
+            return FALSE;
+        }
+    }
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    return spl_site_load(book, id, site, error);
+}
+
+GArray *spl_site_all(struct spl_book *book, GError **error)
+{
+    GArray *sites = spl_list_new(&spl_site_shape);
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT " SITE_COLUMNS " FROM site_now ORDER BY name, id", "");
+    GError *failed = NULL;
+
+    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
+        struct spl_site site;
+
+        (void)read_site(rows, &site, &failed);
+        g_array_append_val(sites, site);
+    }
+    if (rows == NULL || failed != NULL) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        spl_list_free(&spl_site_shape, sites);
+        return NULL;
+    }
+    return sites;
+}
+
+gboolean spl_site_each(struct spl_book *book,
+                       gboolean (*each)(const struct spl_site *site, gpointer data, GError **error),
+                       gpointer data, GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error, "SELECT " SITE_COLUMNS " FROM site_now ORDER BY id", "");
+    GError *failed = NULL;
+
+    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
+        struct spl_site site;
+
+        if (read_site(rows, &site, &failed) && !each(&site, data, &failed)) {
+            spl_record_clear(&spl_site_shape, &site);
+            break;
+        }
+        spl_record_clear(&spl_site_shape, &site);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+gboolean spl_site_rename(struct spl_book *book, const struct spl_site *site, const char *name,
+                         const char *by, const char *why, GError **error)
+{
+    g_autofree char *key = spl_name_key(name);
+    GError *failed = NULL;
+    gint64 taken = spl_book_number(book, 0, &failed,
+                                   "SELECT site_id FROM site_key WHERE name_key = ?", "t", key);
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (taken != 0 && taken != site->id) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: there is another site of that name; choose another", name);
+        return FALSE;
+    }
+    return spl_amendment_add_text(book, site->uuid, "name", name, by, why, error) &&
+           spl_book_execute(book, error, "UPDATE site_key SET name_key = ? WHERE site_id = ?", "tl",
+                            key, site->id);
+}

@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Sites, who allowed gathering there, and what was said about spraying.
+ */
+#ifndef SPL_BOOK_SITE_H
+#define SPL_BOOK_SITE_H
+
+#include <glib.h>
+
+#include "book/book.h"
+#include "book/code.h"
+#include "simpling/day.h"
+#include "simpling/record/site.h"
+
+/* Adds a site; id and uuid are filled in. SPL_ERROR_EXISTS when the name is taken. */
+gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **error);
+
+/*
+ * Finds a site by name: the key must match, or be the only one that begins with it.
+ * SPL_ERROR_NOT_FOUND offers the nearest, SPL_ERROR_AMBIGUOUS names those that match.
+ */
+gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site *site,
+                       GError **error);
+gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, GError **error);
+
+/* All sites by name: a list of spl_site_shape. */
+GArray *spl_site_all(struct spl_book *book, GError **error);
+
+/* Calls `each` for every site in order of id, without holding them all. Stops when it returns
+ * FALSE. `site` is cleared after each call. */
+gboolean spl_site_each(struct spl_book *book,
+                       gboolean (*each)(const struct spl_site *site, gpointer data, GError **error),
+                       gpointer data, GError **error);
+
+/* Renames: an amendment of the name and the derived key. SPL_ERROR_EXISTS when it is taken. */
+gboolean spl_site_rename(struct spl_book *book, const struct spl_site *site, const char *name,
+                         const char *by, const char *why, GError **error);
+
+/* ---- permission ---- */
+
+gboolean spl_permission_add(struct spl_book *book, gint64 site_id,
+                            const struct spl_permission_note *permission, GError **error);
+/* In the order noted. A list of spl_permission_note_shape. */
+GArray *spl_permission_list(struct spl_book *book, gint64 site_id, GError **error);
+
+/* ---- spray notes ---- */
+
+/* `day` gives the code its year: the day of the word. Fills `thing`. */
+gboolean spl_spray_add(struct spl_book *book, gint64 site_id, struct spl_day day,
+                       const struct spl_spray_record *record, struct spl_thing *thing,
+                       GError **error);
+/* In the order noted; struck ones only when `struck`. */
+GArray *spl_spray_list(struct spl_book *book, gint64 site_id, gboolean struck, GError **error);
+
+/* ---- stages seen ---- */
+
+gboolean spl_stage_add(struct spl_book *book, gint64 site_id, const struct spl_stage_record *record,
+                       struct spl_thing *thing, GError **error);
+/* Those that stand, latest first; site_id 0: all sites; material NULL: all. */
+GArray *spl_stage_list(struct spl_book *book, gint64 site_id, const char *material, GError **error);
+
+#endif

@@ -1,0 +1,139 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling book …: make, describe, set, copy and verify the book.
+ */
+#include "command/rows.h"
+
+static int run_init(struct spl_call *call, GError **error)
+{
+    struct spl_book_info info;
+    const char *mark = spl_call_demand(call, "mark", error);
+
+    if (mark == NULL || !spl_book_make(call->where, mark, &info, error))
+        return -1;
+    spl_call_print(call, &info);
+    spl_record_clear(&spl_book_info_shape, &info);
+    return 0;
+}
+
+static int run_info(struct spl_call *call, GError **error)
+{
+    struct spl_book_info info;
+
+    if (!spl_book_describe(call->house, &info, error))
+        return -1;
+    spl_call_print(call, &info);
+    spl_record_clear(&spl_book_info_shape, &info);
+    return 0;
+}
+
+static int run_set(struct spl_call *call, GError **error)
+{
+    if (!spl_book_set(call->house, call->places[0], call->places[1], error))
+        return -1;
+    return run_info(call, error);
+}
+
+/* What a copy or a check has to say. */
+struct report {
+    char *path;
+    gboolean ok;
+    GPtrArray *findings;
+};
+
+static const struct spl_field report_fields[] = {
+    SPL_FIELD(report, path, SPL_TEXT, "path", "book"),
+    SPL_FIELD(report, ok, SPL_BOOL, "ok", "sound"),
+    SPL_FIELD(report, findings, SPL_TEXTS, "findings", "findings"),
+};
+static const struct spl_shape report_shape = SPL_SHAPE("book_report", report, report_fields);
+
+static int run_backup(struct spl_call *call, GError **error)
+{
+    struct report report = {call->places[0], TRUE, NULL};
+
+    if (!spl_book_copy(call->house, call->places[0], error))
+        return -1;
+    return spl_call_print(call, &report);
+}
+
+static int run_check(struct spl_call *call, GError **error)
+{
+    struct report report = {.path = (char *)call->where->book};
+
+    report.findings = spl_book_examine(call->house, error);
+    if (report.findings == NULL)
+        return -1;
+    report.ok = report.findings->len == 0;
+    spl_call_print(call, &report);
+    if (!report.ok)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: %u fault%s found; take the last backup, or look at each", report.path,
+                    report.findings->len, report.findings->len == 1 ? "" : "s");
+    g_ptr_array_unref(report.findings);
+    return report.ok ? 0 : -1;
+}
+
+const struct spl_command spl_command_book_init = {
+    .words = "book init",
+    .summary = "Make a new book",
+    .places = "",
+    .options =
+        (const struct spl_option[]){
+            {"mark", SPL_OPTION_ONE, "MARK",
+             "2 to 8 letters for this book, before the codes that others see (ANN)"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about = "The book is one file. It can be copied, mailed and kept on a stick; 'book backup' "
+             "copies it\nsafely while it is in use.",
+    .examples = (const char *const[]){"simpling book init --mark ANN --book new.db", NULL},
+    .needs = SPL_NEEDS_NOTHING,
+    .shape = &spl_book_info_shape,
+    .run = run_init,
+};
+
+const struct spl_command spl_command_book_info = {
+    .words = "book info",
+    .summary = "What the book holds, and its settings",
+    .places = "",
+    .examples = (const char *const[]){"simpling book info", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_book_info_shape,
+    .run = run_info,
+};
+
+const struct spl_command spl_command_book_set = {
+    .words = "book set",
+    .summary = "Say where home is, who you are, which press and jars you own",
+    .places = "KEY VALUE",
+    .min_places = 2,
+    .max_places = 2,
+    .about = "'book info' lists the keys with their forms.",
+    .examples = (const char *const[]){"simpling book set press hand",
+                                      "simpling book set home 54.5903,-2.6021", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_book_info_shape,
+    .run = run_set,
+};
+
+const struct spl_command spl_command_book_backup = {
+    .words = "book backup",
+    .summary = "Copy the book, also while it is in use, and check the copy",
+    .places = "FILE",
+    .min_places = 1,
+    .max_places = 1,
+    .examples = (const char *const[]){"simpling book backup copy-of-the-book.db", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &report_shape,
+    .run = run_backup,
+};
+
+const struct spl_command spl_command_book_check = {
+    .words = "book check",
+    .summary = "Verify the book: the file, its references, its balances",
+    .places = "",
+    .examples = (const char *const[]){"simpling book check", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &report_shape,
+    .run = run_check,
+};

@@ -1,0 +1,177 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What a command does with its call: reading options, printing results. See command/command.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "command/command.h"
+
+const GPtrArray *spl_call_all(const struct spl_call *call, const char *option)
+{
+    static GPtrArray *none; /* one for the life of the program */
+    const GPtrArray *values = g_hash_table_lookup(call->values, option);
+
+    if (values != NULL)
+        return values;
+    if (none == NULL)
+        none = g_ptr_array_new();
+    return none;
+}
+
+const char *spl_call_get(const struct spl_call *call, const char *option)
+{
+    const GPtrArray *values = spl_call_all(call, option);
+
+    return values->len > 0 ? g_ptr_array_index(values, 0) : NULL;
+}
+
+gboolean spl_call_has(const struct spl_call *call, const char *option)
+{
+    return spl_call_get(call, option) != NULL;
+}
+
+const char *spl_call_demand(const struct spl_call *call, const char *option, GError **error)
+{
+    const char *value = spl_call_get(call, option);
+
+    if (value == NULL) {
+        g_autofree char *usage = spl_usage_line(call->command);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: --%s is missing; %s",
+                    call->command->words, option, usage);
+    }
+    return value;
+}
+
+gboolean spl_call_day(const struct spl_call *call, const char *option, struct spl_day otherwise,
+                      struct spl_day *day, GError **error)
+{
+    const char *value = spl_call_get(call, option);
+    g_autofree char *what = g_strconcat("--", option, NULL);
+
+    *day = otherwise;
+    return value == NULL || spl_day_parse(value, what, day, error);
+}
+
+gboolean spl_call_mass(const struct spl_call *call, const char *option, double otherwise,
+                       double *grams, GError **error)
+{
+    const char *value = spl_call_get(call, option);
+    g_autofree char *what = g_strconcat("--", option, NULL);
+
+    *grams = otherwise;
+    return value == NULL || spl_mass_parse(value, what, grams, error);
+}
+
+gboolean spl_call_volume(const struct spl_call *call, const char *option, double otherwise,
+                         double *ml, GError **error)
+{
+    const char *value = spl_call_get(call, option);
+    g_autofree char *what = g_strconcat("--", option, NULL);
+
+    *ml = otherwise;
+    return value == NULL || spl_volume_parse(value, what, ml, error);
+}
+
+gboolean spl_call_number(const struct spl_call *call, const char *option, double min, double max,
+                         double otherwise, double *number, GError **error)
+{
+    const char *value = spl_call_get(call, option);
+    g_autofree char *what = g_strconcat("--", option, NULL);
+
+    *number = otherwise;
+    return value == NULL || spl_number_parse(value, what, min, max, number, error);
+}
+
+gboolean spl_call_count(const struct spl_call *call, const char *option, int min, int max,
+                        int otherwise, int *count, GError **error)
+{
+    const char *value = spl_call_get(call, option);
+    g_autofree char *what = g_strconcat("--", option, NULL);
+
+    *count = otherwise;
+    return value == NULL || spl_count_parse(value, what, min, max, count, error);
+}
+
+int spl_call_print(struct spl_call *call, const void *record)
+{
+    const struct spl_shape *shape = call->command->shape;
+
+    if (call->json)
+        spl_record_write_json(shape, record, call->out);
+    else
+        spl_record_write_lines(shape, record, call->width, call->out);
+    return 0;
+}
+
+int spl_call_print_list(struct spl_call *call, const GArray *list, const char *empty)
+{
+    const struct spl_shape *shape = call->command->shape;
+
+    if (call->json)
+        spl_list_write_json(shape, list, call->out);
+    else if (list->len == 0)
+        fprintf(call->out, "%s\n", empty);
+    else
+        spl_list_write_table(shape, list, call->width, call->out);
+    return 0;
+}
+
+/* Streams ---------------------------------------------------------------------------------------
+ *
+ * A table needs all its lines to align; one of this many aligns well enough and bounds memory. */
+#define CHUNK 200
+
+void spl_call_stream_begin(struct spl_call_stream *stream, struct spl_call *call)
+{
+    *stream = (struct spl_call_stream){.call = call, .shape = call->command->shape};
+    if (call->json)
+        spl_json_array_begin(&stream->array, stream->shape, call->out);
+    else
+        stream->chunk = spl_list_new(stream->shape);
+}
+
+static void write_chunk(struct spl_call_stream *stream)
+{
+    spl_list_write_table(stream->shape, stream->chunk, stream->call->width, stream->call->out);
+    spl_list_free(stream->shape, stream->chunk);
+    stream->chunk = spl_list_new(stream->shape);
+}
+
+gboolean spl_call_stream_item(struct spl_call_stream *stream, const void *record, GError **error)
+{
+    (void)error;
+    stream->any = TRUE;
+    if (stream->call->json)
+        return spl_json_array_item(&stream->array, record);
+    g_array_set_size(stream->chunk, stream->chunk->len + 1);
+    spl_record_copy(stream->shape, record,
+                    stream->chunk->data + (gsize)(stream->chunk->len - 1) * stream->shape->size);
+    if (stream->chunk->len == CHUNK)
+        write_chunk(stream);
+    return TRUE;
+}
+
+int spl_call_stream_end(struct spl_call_stream *stream, const char *empty)
+{
+    if (stream->call->json) {
+        spl_json_array_end(&stream->array);
+        return 0;
+    }
+    if (stream->chunk->len > 0)
+        write_chunk(stream);
+    spl_list_free(stream->shape, stream->chunk);
+    if (!stream->any && empty != NULL)
+        fprintf(stream->call->out, "%s\n", empty);
+    return 0;
+}
+
+void spl_call_caution(struct spl_call *call, const GPtrArray *cautions)
+{
+    if (call->out != stdout && call->json)
+        return;
+    for (guint i = 0; cautions != NULL && i < cautions->len; i++)
+        fprintf(stderr, "caution: %s\n", (const char *)g_ptr_array_index(cautions, i));
+}

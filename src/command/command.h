@@ -1,0 +1,143 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * command: the command line. One table of commands (commands.c), one file per command or group of
+ * them; each parses its words, calls season, prints the answer. No arithmetic, no SQL.
+ *
+ * A row says everything about a command: its words, what it needs, its options, its help and
+ * examples. Usage, `help`, the man page, completion and the test of every example come from it.
+ */
+#ifndef SPL_COMMAND_COMMAND_H
+#define SPL_COMMAND_COMMAND_H
+
+#include <glib.h>
+#include <stdio.h>
+
+#include "simpling/error.h"
+#include "simpling/house.h"
+#include "simpling/row.h"
+
+enum spl_option_kind {
+    SPL_OPTION_FLAG, /* --all */
+    SPL_OPTION_ONE,  /* --on DATE, refused when given twice */
+    SPL_OPTION_MANY  /* --by WHO --by WHO, in the order given */
+};
+
+struct spl_option {
+    const char *name; /* without hyphens; NULL ends a list */
+    enum spl_option_kind kind;
+    const char *value; /* "DATE", as usage shows it; NULL for flags */
+    const char *help;  /* one line */
+};
+
+enum spl_needs {
+    SPL_NEEDS_NOTHING,
+    SPL_NEEDS_TABLES,
+    SPL_NEEDS_BOOK, /* for reading */
+    SPL_NEEDS_WRITE /* for writing */
+};
+
+struct spl_call;
+
+struct spl_command {
+    const char *words;          /* "site add"; "" is simpling alone */
+    const char *summary;        /* one line */
+    const char *places;         /* what follows the words, as usage shows it: "NAME"; "" */
+    int min_places, max_places; /* how many of those; max -1: any number */
+    const struct spl_option *options;
+    const char *about;           /* a paragraph or more; NULL */
+    const char *const *examples; /* whole command lines, NULL at the end; NULL: none. They run in
+                                    order on a copy of the demo book, with its today. */
+    enum spl_needs needs;
+    const struct spl_shape *shape; /* of the JSON document; NULL: the command has no result */
+    gboolean array;                /* the document is an array of it */
+    const char *helper;            /* program of libexec/simpling that runs it; NULL: this one */
+    /* The exit status 0, 3 or 4; or -1 with an error. NULL when a helper runs it. */
+    int (*run)(struct spl_call *call, GError **error);
+};
+
+/* All commands, in the order of the help. */
+extern const struct spl_command *const spl_commands[];
+extern const gsize spl_n_commands;
+
+/* Options that every command takes. */
+extern const struct spl_option spl_shared_options[];
+
+/* One call of a command. */
+struct spl_call {
+    const struct spl_command *command;
+    struct spl_house *house;               /* NULL with SPL_NEEDS_NOTHING */
+    const struct spl_house_options *where; /* how the house was, or would be, opened */
+    char **places;
+    guint n_places;
+    GHashTable *values; /* option name -> GPtrArray of char * */
+    gboolean json, us;
+    FILE *out;
+    int width; /* columns of the terminal; 0: not a terminal */
+};
+
+/* What was typed for an option: the value, or NULL. */
+const char *spl_call_get(const struct spl_call *call, const char *option);
+gboolean spl_call_has(const struct spl_call *call, const char *option);
+/* All values of a SPL_OPTION_MANY, in order; an empty array when there is none. Borrowed. */
+const GPtrArray *spl_call_all(const struct spl_call *call, const char *option);
+
+/* The value of an option that the command cannot do without (SPL_ERROR_USAGE). */
+const char *spl_call_demand(const struct spl_call *call, const char *option, GError **error);
+
+/* The option parsed; when it is absent the target gets `otherwise` and TRUE comes back. */
+gboolean spl_call_day(const struct spl_call *call, const char *option, struct spl_day otherwise,
+                      struct spl_day *day, GError **error);
+gboolean spl_call_mass(const struct spl_call *call, const char *option, double otherwise,
+                       double *grams, GError **error);
+gboolean spl_call_volume(const struct spl_call *call, const char *option, double otherwise,
+                         double *ml, GError **error);
+gboolean spl_call_number(const struct spl_call *call, const char *option, double min, double max,
+                         double otherwise, double *number, GError **error);
+gboolean spl_call_count(const struct spl_call *call, const char *option, int min, int max,
+                        int otherwise, int *count, GError **error);
+
+/* Prints the one record of the command's shape: JSON with --json, else lines for people. */
+int spl_call_print(struct spl_call *call, const void *record);
+
+/* Prints a list of the command's shape: a JSON array, else a table; `empty` in words when there is
+ * none. */
+int spl_call_print_list(struct spl_call *call, const GArray *list, const char *empty);
+
+/*
+ * For lists too long to hold: begin, `spl_call_stream_item` as season's `each`, end. Tables come in
+ * chunks of lines.
+ */
+struct spl_call_stream {
+    struct spl_call *call;
+    const struct spl_shape *shape;
+    struct spl_json_array array;
+    GArray *chunk;
+    gboolean any;
+};
+void spl_call_stream_begin(struct spl_call_stream *stream, struct spl_call *call);
+/* Takes a copy through `copy`, which fills an element from the record given. */
+gboolean spl_call_stream_item(struct spl_call_stream *stream, const void *record, GError **error);
+int spl_call_stream_end(struct spl_call_stream *stream, const char *empty);
+
+/* Cautions for people: on stderr, each on a line of its own (JSON has them in the record). */
+void spl_call_caution(struct spl_call *call, const GPtrArray *cautions);
+
+/* The help text of a command, or of all (NULL). Free with g_free. */
+char *spl_help_text(const struct spl_command *command);
+
+/* One line "usage: simpling site add NAME --at …". Free with g_free. */
+char *spl_usage_line(const struct spl_command *command);
+
+/* What a helper program brings: the inside of a command whose row names that program. */
+struct spl_helper_run {
+    const char *words;
+    int (*run)(struct spl_call *call, GError **error);
+};
+
+/*
+ * Runs `argv` as main does, printing to stdout and stderr; returns the exit status. `runs`, ended
+ * by a NULL word, is a helper's own; NULL in the everyday program, which starts the helper.
+ */
+int spl_run(int argc, char **argv, const struct spl_helper_run *runs);
+
+#endif

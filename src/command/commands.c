@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The table of commands. A new one is a row here and its file.
+ */
+#include "command/rows.h"
+
+const struct spl_command *const spl_commands[] = {
+    &spl_command_help,
+    &spl_command_book_init,
+    &spl_command_book_info,
+    &spl_command_book_set,
+    &spl_command_book_backup,
+    &spl_command_book_check,
+    &spl_command_site_add,
+    &spl_command_site_edit,
+    &spl_command_site_permit,
+    &spl_command_site_list,
+    &spl_command_site_show,
+    &spl_command_spray_note,
+    &spl_command_check,
+    &spl_command_stage_note,
+    &spl_command_stage_list,
+    &spl_command_harvest_add,
+    &spl_command_harvest_list,
+    &spl_command_harvest_show,
+    &spl_command_harvest_release,
+    &spl_command_amend,
+    &spl_command_strike,
+};
+const gsize spl_n_commands = G_N_ELEMENTS(spl_commands);

@@ -1,0 +1,89 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Help from the rows of the command table: `help`, `help COMMAND`, --help and the man page are one
+ * text.
+ */
+#include <string.h>
+
+#include "base/text.h"
+#include "command/command.h"
+
+static void append_option(GString *text, const struct spl_option *option)
+{
+    g_autofree char *left = option->value != NULL
+                                ? g_strdup_printf("--%s %s", option->name, option->value)
+                                : g_strdup_printf("--%s", option->name);
+
+    if (strlen(left) > 22)
+        g_string_append_printf(text, "  %s\n  %-22s  ", left, "");
+    else
+        g_string_append_printf(text, "  %-22s  ", left);
+    g_string_append_printf(text, "%s%s\n", option->help,
+                           option->kind == SPL_OPTION_MANY ? " (may be repeated)" : "");
+}
+
+char *spl_usage_line(const struct spl_command *command)
+{
+    return g_strdup_printf(
+        "usage: simpling%s%s%s%s%s", *command->words != '\0' ? " " : "", command->words,
+        *command->places != '\0' ? " " : "", command->places,
+        command->options != NULL && command->options[0].name != NULL ? " [OPTIONS]" : "");
+}
+
+static void append_shared(GString *text)
+{
+    g_string_append(text, "\nOptions of every command:\n");
+    for (const struct spl_option *option = spl_shared_options; option->name != NULL; option++)
+        append_option(text, option);
+}
+
+/* The list of all commands, grouped by their first word as the table has them. */
+static char *overview(void)
+{
+    GString *text = g_string_new(
+        "simpling keeps a clinical herbalist's book of wild plants: the places and whether they\n"
+        "were sprayed, when to gather what, what was taken, and the batches and bottles made of "
+        "it.\n"
+        "\nusage: simpling [COMMAND] [OPTIONS]\n\nCommands:\n");
+
+    for (gsize i = 0; i < spl_n_commands; i++)
+        g_string_append_printf(text, "  %-20s  %s\n",
+                               *spl_commands[i]->words != '\0' ? spl_commands[i]->words : "(none)",
+                               spl_commands[i]->summary);
+    append_shared(text);
+    g_string_append(
+        text,
+        "\nExit status: 0 done, 1 it could not be done, 2 wrong usage, 3 the verdict is 'ask',\n"
+        "4 the verdict is 'closed'.\n"
+        "\n'simpling help COMMAND' tells more. The tool helps to keep records; it does not make a\n"
+        "plant or a place safe. Know your plants, ask about the ground, follow the law of the "
+        "land\n"
+        "and the rules of your licence.\n");
+    return g_string_free(text, FALSE);
+}
+
+char *spl_help_text(const struct spl_command *command)
+{
+    g_autofree char *usage = NULL;
+    GString *text;
+
+    if (command == NULL)
+        return overview();
+    usage = spl_usage_line(command);
+    text = g_string_new(usage);
+    g_string_append_printf(text, "\n\n%s.\n", command->summary);
+    if (command->about != NULL)
+        g_string_append_printf(text, "\n%s\n", command->about);
+    if (command->options != NULL && command->options[0].name != NULL) {
+        g_string_append(text, "\nOptions:\n");
+        for (const struct spl_option *option = command->options; option->name != NULL; option++)
+            append_option(text, option);
+    }
+    append_shared(text);
+    if (command->examples != NULL) {
+        g_string_append(text, "\nExamples:\n");
+        for (guint i = 0; command->examples[i] != NULL; i++)
+            g_string_append_printf(text, "  %s\n", command->examples[i]);
+    }
+    return g_string_free(text, FALSE);
+}

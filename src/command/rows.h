@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Every command's row, defined in the file of its group.
+ */
+#ifndef SPL_COMMAND_ROWS_H
+#define SPL_COMMAND_ROWS_H
+
+#include "command/command.h"
+
+/* help_command.c */
+extern const struct spl_command spl_command_help;
+/* book.c */
+extern const struct spl_command spl_command_book_init, spl_command_book_info, spl_command_book_set,
+    spl_command_book_backup, spl_command_book_check;
+/* site.c */
+extern const struct spl_command spl_command_site_add, spl_command_site_edit,
+    spl_command_site_permit, spl_command_site_list, spl_command_site_show;
+/* spray.c */
+extern const struct spl_command spl_command_spray_note;
+/* check.c */
+extern const struct spl_command spl_command_check;
+/* stage.c */
+extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
+/* harvest.c */
+extern const struct spl_command spl_command_harvest_add, spl_command_harvest_list,
+    spl_command_harvest_show, spl_command_harvest_release;
+/* amend.c */
+extern const struct spl_command spl_command_amend, spl_command_strike;
+
+#endif

@@ -1,0 +1,453 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * From argv to an exit status: finds the command, splits options with GOption, opens what the
+ * command needs, runs it or the helper that does, says in one line what went wrong.
+ *
+ * GOption only splits. Every option and place is a file name to it (bytes, in any locale), checked
+ * as UTF-8 here and read by our own parsers, since GOption's numbers take nan, 0x10 and octal.
+ */
+#include <errno.h>
+#include <langinfo.h>
+#include <locale.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "base/text.h"
+#include "command/command.h"
+
+const struct spl_option spl_shared_options[] = {
+    {"book", SPL_OPTION_ONE, "FILE", "the book (else $SIMPLING_BOOK, else your own data folder)"},
+    {"today", SPL_OPTION_ONE, "DATE", "take this for today (else $SIMPLING_TODAY, else the clock)"},
+    {"json", SPL_OPTION_FLAG, NULL, "one JSON document instead of words"},
+    {"us", SPL_OPTION_FLAG, NULL, "add customary US figures"},
+    {"help", SPL_OPTION_FLAG, NULL, "this text"},
+    {NULL, SPL_OPTION_FLAG, NULL, NULL},
+};
+
+/* Where things are ------------------------------------------------------------------------------
+ */
+
+struct places {
+    char *book, *data, *own_data, *calendars, *helpers;
+};
+
+static void places_clear(struct places *places)
+{
+    g_free(places->book);
+    g_free(places->data);
+    g_free(places->own_data);
+    g_free(places->calendars);
+    g_free(places->helpers);
+}
+
+/* PREFIX of the running program: it is PREFIX/bin/simpling or PREFIX/libexec/simpling/NAME. */
+static char *find_prefix(void)
+{
+    g_autofree char *program = g_file_read_link("/proc/self/exe", NULL);
+    g_autofree char *folder = program != NULL ? g_path_get_dirname(program) : g_strdup(".");
+    g_autofree char *above = g_path_get_dirname(folder);
+    g_autofree char *name = g_path_get_basename(above);
+
+    if (strcmp(name, "libexec") == 0)
+        return g_path_get_dirname(above);
+    return g_steal_pointer(&above);
+}
+
+static void find_places(const char *book, struct places *places)
+{
+    g_autofree char *prefix = find_prefix();
+    const char *data = g_getenv("SIMPLING_DATA"), *env = g_getenv("SIMPLING_BOOK");
+
+    if (book != NULL)
+        places->book = g_strdup(book);
+    else if (env != NULL && *env != '\0')
+        places->book = g_strdup(env);
+    else
+        places->book = g_build_filename(g_get_user_data_dir(), "simpling", "book.db", NULL);
+    places->data = data != NULL && *data != '\0'
+                       ? g_strdup(data)
+                       : g_build_filename(prefix, "share", "simpling", "data", NULL);
+    places->own_data = g_build_filename(g_get_user_config_dir(), "simpling", NULL);
+    places->calendars = g_build_filename(prefix, "share", "simpling", "calendars", NULL);
+    places->helpers = g_build_filename(prefix, "libexec", "simpling", NULL);
+}
+
+/* Finding the command ---------------------------------------------------------------------------
+ */
+
+/* The words of argv that can name a command: those before the first option that is not shared. */
+static const struct spl_command *find_command(char **argv, int *n_words)
+{
+    const struct spl_command *best = NULL;
+    int best_words = -1;
+
+    for (gsize i = 0; i < spl_n_commands; i++) {
+        g_auto(GStrv) words = g_strsplit(spl_commands[i]->words, " ", 4);
+        int n = (int)g_strv_length(words), matched = 0;
+
+        while (matched < n && argv[matched] != NULL && strcmp(argv[matched], words[matched]) == 0)
+            matched++;
+        if (matched == n && n > best_words) {
+            best = spl_commands[i];
+            best_words = n;
+        }
+    }
+    *n_words = MAX(best_words, 0);
+    return best;
+}
+
+/* "simpling: site ad: no such command; did you mean 'site add'?" */
+static void set_no_command(char **argv, GError **error)
+{
+    g_autoptr(GPtrArray) names = g_ptr_array_new();
+    g_autofree char *typed = argv[1] != NULL && argv[1][0] != '-'
+                                 ? g_strjoin(" ", argv[0], argv[1], NULL)
+                                 : g_strdup(argv[0]);
+    g_autofree char *shown = spl_text_scrub(typed, FALSE), *offer = NULL;
+
+    for (gsize i = 0; i < spl_n_commands; i++)
+        g_ptr_array_add(names, (gpointer)spl_commands[i]->words);
+    offer = spl_names_offer(shown, names);
+    if (*offer == '\0') {
+        g_free(offer);
+        offer = spl_names_offer(argv[0], names);
+    }
+    g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%.60s: there is no such command%s%s", shown,
+                offer, *offer == '\0' ? "; 'simpling help' lists them" : "");
+}
+
+/* Options ---------------------------------------------------------------------------------------
+ */
+
+static guint count_options(const struct spl_option *options)
+{
+    guint n = 0;
+
+    while (options != NULL && options[n].name != NULL)
+        n++;
+    return n;
+}
+
+/* One typed value: bytes must be UTF-8, since everything in the book is. */
+static gboolean check_utf8(const char *value, const char *what, GError **error)
+{
+    if (g_utf8_validate(value, -1, NULL))
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                "%s: the text is not valid UTF-8; set the terminal to UTF-8 and type it again",
+                what);
+    return FALSE;
+}
+
+struct slot {
+    const struct spl_option *option;
+    char **values; /* GOption's array for options with a value */
+    gboolean flag;
+};
+
+static gboolean keep_values(struct slot *slots, guint n_slots, GHashTable *values, GError **error)
+{
+    for (guint i = 0; i < n_slots; i++) {
+        const struct spl_option *option = slots[i].option;
+        g_autofree char *what = g_strconcat("--", option->name, NULL);
+        GPtrArray *kept = g_ptr_array_new_with_free_func(g_free);
+
+        if (slots[i].flag)
+            g_ptr_array_add(kept, g_strdup(""));
+        for (guint j = 0; slots[i].values != NULL && slots[i].values[j] != NULL; j++) {
+            if (!check_utf8(slots[i].values[j], what, error)) {
+                g_ptr_array_unref(kept);
+                return FALSE;
+            }
+            g_ptr_array_add(kept, g_strdup(slots[i].values[j]));
+        }
+        if (option->kind == SPL_OPTION_ONE && kept->len > 1) {
+            g_ptr_array_unref(kept);
+            g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: is given twice; give it once",
+                        what);
+            return FALSE;
+        }
+        if (kept->len > 0)
+            g_hash_table_insert(values, (gpointer)option->name, kept);
+        else
+            g_ptr_array_unref(kept);
+    }
+    return TRUE;
+}
+
+/* Splits argv (after the command's words) into call->values and call->places. */
+static gboolean split(struct spl_call *call, char **argv, GError **error)
+{
+    guint n_own = count_options(call->command->options);
+    guint n_slots = n_own + count_options(spl_shared_options);
+    g_autofree struct slot *slots = g_new0(struct slot, n_slots);
+    g_autofree GOptionEntry *entries = g_new0(GOptionEntry, n_slots + 2);
+    g_autoptr(GOptionContext) context = g_option_context_new(NULL);
+    g_auto(GStrv) args = NULL;
+    g_autoptr(GPtrArray) list = g_ptr_array_new();
+    GError *failed = NULL;
+    gboolean ok;
+
+    for (guint i = 0; i < n_slots; i++) {
+        const struct spl_option *option =
+            i < n_own ? &call->command->options[i] : &spl_shared_options[i - n_own];
+
+        slots[i].option = option;
+        entries[i] = (GOptionEntry){
+            .long_name = option->name,
+            .arg =
+                option->kind == SPL_OPTION_FLAG ? G_OPTION_ARG_NONE : G_OPTION_ARG_FILENAME_ARRAY,
+            .arg_data = option->kind == SPL_OPTION_FLAG ? (gpointer)&slots[i].flag
+                                                        : (gpointer)&slots[i].values,
+        };
+    }
+    entries[n_slots] = (GOptionEntry){.long_name = G_OPTION_REMAINING,
+                                      .arg = G_OPTION_ARG_FILENAME_ARRAY,
+                                      .arg_data = &call->places};
+    g_option_context_add_main_entries(context, entries, NULL);
+    g_option_context_set_help_enabled(context, FALSE);
+    g_ptr_array_add(list, g_strdup("simpling"));
+    for (guint i = 0; argv[i] != NULL; i++)
+        g_ptr_array_add(list, g_strdup(argv[i]));
+    g_ptr_array_add(list, NULL);
+    args = (char **)g_ptr_array_free(g_steal_pointer(&list), FALSE);
+    ok = g_option_context_parse_strv(context, &args, &failed);
+    if (!ok) {
+        g_autofree char *usage = spl_usage_line(call->command);
+        g_autofree char *said = spl_text_scrub(failed->message, FALSE);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: %s; %s (--help tells more)",
+                    *call->command->words != '\0' ? call->command->words : "simpling", said, usage);
+        g_error_free(failed);
+    }
+    ok = ok && keep_values(slots, n_slots, call->values, error);
+    for (guint i = 0; i < n_slots; i++)
+        g_strfreev(slots[i].values);
+    call->n_places = call->places != NULL ? g_strv_length(call->places) : 0;
+    for (guint i = 0; ok && i < call->n_places; i++)
+        ok = check_utf8(call->places[i], "the command line", error);
+    return ok;
+}
+
+static gboolean count_places(const struct spl_call *call, GError **error)
+{
+    const struct spl_command *command = call->command;
+    g_autofree char *usage = NULL;
+
+    if ((int)call->n_places >= command->min_places &&
+        (command->max_places < 0 || (int)call->n_places <= command->max_places))
+        return TRUE;
+    usage = spl_usage_line(command);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: %s; %s",
+                *command->words != '\0' ? command->words : "simpling",
+                (int)call->n_places < command->min_places ? "something is missing"
+                                                          : "there is too much (quote names with "
+                                                            "spaces)",
+                usage);
+    return FALSE;
+}
+
+/* Today -----------------------------------------------------------------------------------------
+ */
+
+static gboolean find_today(struct spl_call *call, struct spl_house_options *where, GError **error)
+{
+    const char *said = spl_call_get(call, "today"), *env = g_getenv("SIMPLING_TODAY");
+    const char *what = "--today";
+    g_autoptr(GDateTime) now = NULL;
+
+    if (said == NULL && env != NULL && *env != '\0') {
+        said = env;
+        what = "SIMPLING_TODAY";
+    }
+    if (said != NULL) {
+        if (!spl_day_parse(said, what, &where->today, error))
+            return FALSE;
+        fprintf(stderr, "simpling: today is taken to be %s (%s)\n", said, what);
+        /* Noon UTC of that day, so that the same words give the same book. */
+        where->now_us = ((gint64)where->today.n * 86400 + 43200) * G_USEC_PER_SEC;
+        return TRUE;
+    }
+    now = g_date_time_new_now_local();
+    if (now == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "the clock: cannot be read; give --today");
+        return FALSE;
+    }
+    where->today = spl_day_from_ymd(g_date_time_get_year(now), g_date_time_get_month(now),
+                                    g_date_time_get_day_of_month(now));
+    return TRUE;
+}
+
+/* A line that is drawn over again, on a terminal only, once work has taken a second. */
+static void tell(const char *what, gint64 done, gint64 total, gpointer data)
+{
+    static gint64 started, last;
+    gint64 now = g_get_monotonic_time();
+
+    (void)data;
+    if (started == 0)
+        started = now;
+    if (now - started < G_USEC_PER_SEC || now - last < G_USEC_PER_SEC / 5)
+        return;
+    last = now;
+    if (total > 0)
+        fprintf(stderr, "\r%s: %d %%   ", what, (int)(100 * done / total));
+    else
+        fprintf(stderr, "\r%s: %" G_GINT64_FORMAT "   ", what, done);
+    if (total > 0 && done >= total)
+        fprintf(stderr, "\r%*s\r", 60, "");
+    fflush(stderr);
+}
+
+static int terminal_width(void)
+{
+    struct winsize size;
+
+    if (!isatty(STDOUT_FILENO))
+        return 0;
+    if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= 40)
+        return size.ws_col;
+    return 80;
+}
+
+/* Running ---------------------------------------------------------------------------------------
+ */
+
+static int run_helper(const struct spl_call *call, char **argv, GError **error)
+{
+    g_autofree char *path = g_build_filename(call->where->helpers, call->command->helper, NULL);
+    g_autofree char **args = NULL;
+    guint n = g_strv_length(argv);
+
+    args = g_new0(char *, n + 2);
+    args[0] = path;
+    for (guint i = 0; i < n; i++)
+        args[i + 1] = argv[i];
+    fflush(NULL);
+    execv(path, args);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                "%s: cannot be started: %s; install simpling whole", path, g_strerror(errno));
+    return -1;
+}
+
+static int run_command(struct spl_call *call, struct spl_house_options *where,
+                       int (*run)(struct spl_call *call, GError **error), GError **error)
+{
+    enum spl_house_access access = SPL_HOUSE_TABLES;
+    int status;
+
+    if (call->command->needs == SPL_NEEDS_BOOK)
+        access = SPL_HOUSE_READ;
+    else if (call->command->needs == SPL_NEEDS_WRITE)
+        access = SPL_HOUSE_WRITE;
+    if (call->command->needs != SPL_NEEDS_NOTHING) {
+        call->house = spl_house_open(where, access, error);
+        if (call->house == NULL)
+            return -1;
+    }
+    status = run(call, error);
+    spl_house_close(call->house);
+    call->house = NULL;
+    if (status >= 0 && (fflush(call->out) != 0 || ferror(call->out))) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "the output: cannot be written: %s",
+                    g_strerror(errno));
+        return -1;
+    }
+    return status;
+}
+
+static int dispatch(struct spl_call *call, char **argv, char **rest,
+                    const struct spl_helper_run *runs, GError **error)
+{
+    int (*run)(struct spl_call *, GError **) = call->command->run;
+    struct spl_house_options where = {0};
+    struct places places = {0};
+    int status = -1;
+
+    if (!split(call, rest, error))
+        return -1;
+    if (spl_call_has(call, "help")) {
+        g_autofree char *text = spl_help_text(*call->command->words != '\0' ? call->command : NULL);
+
+        fputs(text, stdout);
+        return 0;
+    }
+    find_places(spl_call_get(call, "book"), &places);
+    where = (struct spl_house_options){
+        .book = places.book,
+        .data = places.data,
+        .own_data = places.own_data,
+        .calendars = places.calendars,
+        .helpers = places.helpers,
+        .tell = isatty(STDERR_FILENO) ? tell : NULL,
+    };
+    call->where = &where;
+    call->json = spl_call_has(call, "json");
+    call->us = spl_call_has(call, "us");
+    for (guint i = 0; run == NULL && runs != NULL && runs[i].words != NULL; i++) {
+        if (strcmp(runs[i].words, call->command->words) == 0)
+            run = runs[i].run;
+    }
+    if (count_places(call, error)) {
+        if (run == NULL)
+            status = run_helper(call, argv, error);
+        else if (find_today(call, &where, error))
+            status = run_command(call, &where, run, error);
+    }
+    places_clear(&places);
+    return status;
+}
+
+/* Shared options with a value may stand before the command: they move behind it. */
+static char **words_first(char **argv)
+{
+    GPtrArray *moved = g_ptr_array_new(), *early = g_ptr_array_new();
+    guint i = 0;
+
+    for (; argv[i] != NULL && g_str_has_prefix(argv[i], "--"); i++) {
+        gboolean takes_value = strcmp(argv[i], "--book") == 0 || strcmp(argv[i], "--today") == 0;
+
+        g_ptr_array_add(early, argv[i]);
+        if (takes_value && argv[i + 1] != NULL)
+            g_ptr_array_add(early, argv[++i]);
+    }
+    for (; argv[i] != NULL; i++)
+        g_ptr_array_add(moved, argv[i]);
+    for (guint j = 0; j < early->len; j++)
+        g_ptr_array_add(moved, g_ptr_array_index(early, j));
+    g_ptr_array_add(moved, NULL);
+    g_ptr_array_free(early, TRUE);
+    return (char **)g_ptr_array_free(moved, FALSE);
+}
+
+int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
+{
+    struct spl_call call = {.out = stdout};
+    g_autofree char **words = words_first(argc > 0 ? argv + 1 : argv);
+    GError *error = NULL;
+    int n_words, status = -1;
+
+    /* Only the character set: numbers and dates are the same everywhere. */
+    setlocale(LC_CTYPE, "");
+    if (strcmp(nl_langinfo(CODESET), "UTF-8") != 0)
+        setlocale(LC_CTYPE, "C.UTF-8");
+    call.command = find_command(words, &n_words);
+    call.values =
+        g_hash_table_new_full(g_str_hash, g_str_equal, NULL, (GDestroyNotify)g_ptr_array_unref);
+    call.width = terminal_width();
+    if (call.command == NULL || (n_words == 0 && words[0] != NULL && words[0][0] != '-'))
+        set_no_command(words, &error);
+    else
+        status = dispatch(&call, argv + 1, words + n_words, runs, &error);
+    if (status < 0) {
+        fflush(stdout);
+        fprintf(stderr, "simpling: %s\n", error != NULL ? error->message : "it could not be done");
+        status = spl_error_exit_status(error);
+        g_clear_error(&error);
+    }
+    g_strfreev(call.places);
+    g_hash_table_unref(call.values);
+    return status;
+}

@@ -1,0 +1,216 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The question before every picking. See simpling/check.h.
+ */
+#include "simpling/check.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "book/site.h"
+#include "core/stage.h"
+#include "core/window.h"
+#include "season/check_private.h"
+#include "season/ground.h"
+#include "season/house_private.h"
+#include "simpling/error.h"
+
+static const struct spl_field check_fields[] = {
+    SPL_FIELD(spl_check, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_check, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_check, date, SPL_DAY, "date", "on"),
+    SPL_FIELD(spl_check, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_check, words, SPL_TEXT, "words", "in words"),
+    SPL_FIELD(spl_check, until, SPL_DAY, "until", "may change"),
+    SPL_FIELD(spl_check, stage, SPL_TEXT, "stage", "last seen"),
+    SPL_FIELD_NUM(spl_check, allowance_g, 0, "allowance_g", "may take g"),
+    SPL_FIELD_LIST(spl_check, reasons, &spl_reason_shape, "reasons", "reasons"),
+    SPL_FIELD_LIST(spl_check, window, &spl_window_shape, "window", "window"),
+    SPL_FIELD(spl_check, cautions, SPL_TEXTS, "cautions", NULL),
+};
+const struct spl_shape spl_check_shape = SPL_SHAPE("check", spl_check, check_fields);
+
+int spl_check_exit_status(const struct spl_check *check)
+{
+    enum spl_verdict verdict = SPL_VERDICT_CLOSED;
+
+    (void)spl_verdict_parse(check->verdict, &verdict);
+    return verdict == SPL_VERDICT_CLEAR ? 0 : verdict == SPL_VERDICT_ASK ? 3 : 4;
+}
+
+void spl_caution_add(GPtrArray *cautions, const char *format, ...)
+{
+    va_list values;
+
+    va_start(values, format);
+    g_ptr_array_add(cautions, g_strdup_vprintf(format, values));
+    va_end(values);
+}
+
+void spl_material_cautions(struct spl_house *house, const struct spl_material *material,
+                           GPtrArray *cautions)
+{
+    const struct spl_plant *plant = material->plant;
+    g_autofree char *country = spl_house_setting_text(house, "country");
+
+    if (*plant->lookalikes != '\0')
+        spl_caution_add(
+            cautions, "%s%s",
+            plant->deadly_lookalike ? "DEADLY LOOK-ALIKES: " : "look-alikes: ", plant->lookalikes);
+    if (country != NULL && house->tables != NULL) {
+        g_autoptr(GPtrArray) rules =
+            spl_tables_protected(house->tables, country, plant, material->part);
+
+        for (guint i = 0; i < rules->len; i++) {
+            const struct spl_protected *rule = g_ptr_array_index(rules, i);
+
+            spl_caution_add(cautions, "%s: %s (%s)", spl_protection_name(rule->rule), rule->words,
+                            rule->source);
+        }
+    }
+    if (*plant->status != '\0')
+        spl_caution_add(cautions, "%s", plant->status);
+    if (*material->cautions != '\0')
+        spl_caution_add(cautions, "%s", material->cautions);
+    if (*plant->cautions != '\0')
+        spl_caution_add(cautions, "%s", plant->cautions);
+    if (*plant->contraindications != '\0')
+        spl_caution_add(cautions, "not for: %s", plant->contraindications);
+}
+
+gboolean spl_protection_refuses(struct spl_house *house, const struct spl_material *material,
+                                GError **error)
+{
+    g_autofree char *country = spl_house_setting_text(house, "country");
+    g_autoptr(GPtrArray) rules = NULL;
+
+    if (country == NULL)
+        return FALSE;
+    rules = spl_tables_protected(house->tables, country, material->plant, material->part);
+    for (guint i = 0; i < rules->len; i++) {
+        const struct spl_protected *rule = g_ptr_array_index(rules, i);
+
+        if (rule->rule == SPL_PROTECTION_REFUSE) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is protected in %s: %s (%s)",
+                        material->slug, rule->country, rule->words, rule->source);
+            return TRUE;
+        }
+    }
+    return FALSE;
+}
+
+/* What was last seen of the plant here, in this growing year. */
+static char *last_stage(struct spl_house *house, const struct spl_site *site,
+                        const struct spl_material *material, struct spl_day on, GError **error)
+{
+    GArray *stages = spl_stage_list(house->book, site->id, material->slug, error);
+    char *words = NULL;
+
+    for (guint i = 0; stages != NULL && i < stages->len && words == NULL; i++) {
+        const struct spl_stage_record *record = &g_array_index(stages, struct spl_stage_record, i);
+        char day[SPL_DAY_TEXT_SIZE];
+
+        if (spl_day_compare(record->on, on) <= 0 &&
+            spl_day_season(record->on, site->lat) == spl_day_season(on, site->lat))
+            words = g_strdup_printf("%s (%d) on %s", spl_stage_word(record->stage), record->stage,
+                                    spl_day_format(record->on, day));
+    }
+    spl_list_free(&spl_stage_record_shape, stages);
+    return words;
+}
+
+/* One site whose record is at hand; `material` may be NULL. */
+static gboolean check_site(struct spl_house *house, const struct spl_site *site,
+                           const struct spl_material *material, struct spl_day on,
+                           struct spl_check *check, GError **error)
+{
+    struct spl_verdict_result result;
+    GError *failed = NULL;
+
+    if (!spl_ground_judge(house, site, on, material, &result, error))
+        return FALSE;
+    *check = (struct spl_check){
+        .site = g_strdup(site->name),
+        .date = on,
+        .verdict = g_strdup(spl_verdict_name(result.verdict)),
+        .words = g_strdup(spl_verdict_words(result.verdict)),
+        .until = result.until,
+        .reasons = g_steal_pointer(&result.reasons),
+        .allowance_g = NAN,
+        .cautions = g_ptr_array_new_with_free_func(g_free),
+    };
+    if (material != NULL) {
+        check->material = g_strdup(material->slug);
+        check->stage = last_stage(house, site, material, on, &failed);
+        if (failed == NULL)
+            spl_material_cautions(house, material, check->cautions);
+    }
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        spl_record_clear(&spl_check_shape, check);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_check_site(struct spl_house *house, const char *site_name, const char *material,
+                        struct spl_day on, struct spl_check *check, GError **error)
+{
+    const struct spl_material *found = NULL;
+    struct spl_site site;
+    gboolean ok;
+
+    if (material != NULL) {
+        const struct spl_tables *tables = spl_house_tables(house, error);
+
+        if (tables == NULL || !spl_tables_material(tables, material, &found, error))
+            return FALSE;
+    }
+    if (!spl_site_find(house->book, site_name, &site, error))
+        return FALSE;
+    ok = check_site(house, &site, found, on, check, error);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
+struct all {
+    struct spl_house *house;
+    struct spl_day on;
+    gboolean (*each)(const struct spl_check *check, gpointer data, GError **error);
+    gpointer data;
+    int *counts;
+    gint64 done, total;
+};
+
+static gboolean check_next(const struct spl_site *site, gpointer data, GError **error)
+{
+    struct all *all = data;
+    struct spl_check check;
+    enum spl_verdict verdict;
+    gboolean ok;
+
+    if (!check_site(all->house, site, NULL, all->on, &check, error))
+        return FALSE;
+    if (all->counts != NULL && spl_verdict_parse(check.verdict, &verdict))
+        all->counts[verdict]++;
+    ok = all->each(&check, all->data, error);
+    spl_record_clear(&spl_check_shape, &check);
+    spl_progress_tell(&all->house->progress, "checking sites", ++all->done, all->total);
+    return ok;
+}
+
+gboolean spl_check_all(struct spl_house *house, struct spl_day on,
+                       gboolean (*each)(const struct spl_check *check, gpointer data,
+                                        GError **error),
+                       gpointer data, int counts[3], GError **error)
+{
+    struct spl_book_counts rows;
+    struct all all = {house, on, each, data, counts, 0, 0};
+
+    if (!spl_book_count(house->book, &rows, error))
+        return FALSE;
+    all.total = rows.sites;
+    if (counts != NULL)
+        memset(counts, 0, 3 * sizeof *counts);
+    return spl_site_each(house->book, check_next, &all, error);
+}

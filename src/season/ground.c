@@ -1,0 +1,124 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Gathers what the book knows about a site and lets core judge it. See season/ground.h.
+ */
+#include "season/ground.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+static enum spl_spray_kind spray_kind(const char *kind)
+{
+    if (strcmp(kind, "sprayed") == 0)
+        return SPL_SPRAY_SPRAYED;
+    if (strcmp(kind, "planned") == 0)
+        return SPL_SPRAY_PLANNED;
+    return SPL_SPRAY_UNSPRAYED;
+}
+
+/* "leaf,flower" as bits; names that the tables no longer know count for nothing. */
+static guint part_bits(const char *parts)
+{
+    g_auto(GStrv) words = g_strsplit(parts != NULL ? parts : "", ",", 20);
+    guint bits = 0;
+
+    for (guint i = 0; words[i] != NULL; i++) {
+        enum spl_part part;
+
+        if (strcmp(words[i], "any") == 0)
+            bits |= SPL_PART_BIT(SPL_PART_ANY);
+        else if (*words[i] != '\0' && spl_part_parse(words[i], "parts", &part, NULL))
+            bits |= SPL_PART_BIT(part);
+    }
+    return bits;
+}
+
+static GArray *verdict_notes(const GArray *records)
+{
+    GArray *notes = g_array_new(FALSE, TRUE, sizeof(struct spl_spray_note));
+
+    for (guint i = 0; i < records->len; i++) {
+        const struct spl_spray_record *record = &g_array_index(records, struct spl_spray_record, i);
+        struct spl_spray_note note = {
+            .kind = spray_kind(record->kind),
+            .on = record->on,
+            .since = record->since,
+            .until = record->until,
+            .source = record->source,
+            .method = record->method,
+            .product = record->product,
+        };
+
+        g_array_append_val(notes, note);
+    }
+    return notes;
+}
+
+static GArray *verdict_permissions(const GArray *records)
+{
+    GArray *permissions = g_array_new(FALSE, TRUE, sizeof(struct spl_permission));
+
+    for (guint i = 0; i < records->len; i++) {
+        const struct spl_permission_note *record =
+            &g_array_index(records, struct spl_permission_note, i);
+        struct spl_permission permission = {
+            .given = record->given,
+            .on = record->on,
+            .until = record->until,
+            .written = record->written,
+            .by = record->by,
+            .parts = part_bits(record->parts),
+        };
+
+        g_array_append_val(permissions, permission);
+    }
+    return permissions;
+}
+
+gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,
+                          const struct spl_material *material, struct spl_verdict_result *result,
+                          GError **error)
+{
+    GArray *records = spl_spray_list(house->book, site->id, FALSE, error);
+    GArray *leaves = records != NULL ? spl_permission_list(house->book, site->id, error) : NULL;
+    gboolean ok = records != NULL && leaves != NULL;
+
+    if (ok) {
+        g_autoptr(GArray) notes = verdict_notes(records);
+        g_autoptr(GArray) permissions = verdict_permissions(leaves);
+        struct spl_verdict_case ground = {
+            .day = on,
+            .lat = site->lat,
+            .uncertainty_m = site->accuracy_m,
+            .own = site->own,
+            .contaminated = site->contaminated,
+            .contaminated_on = site->contaminated_on,
+            .part = material != NULL ? material->part : SPL_PART_ANY,
+            .water_plant = material != NULL && material->plant->water_plant,
+            .notes = notes,
+            .permissions = permissions,
+        };
+
+        spl_verdict_judge(&ground, result);
+    }
+    spl_list_free(&spl_spray_record_shape, records);
+    spl_list_free(&spl_permission_note_shape, leaves);
+    return ok;
+}
+
+char *spl_ground_reasons_json(const struct spl_verdict_result *result)
+{
+    return spl_list_json(&spl_reason_shape, result->reasons);
+}
+
+char *spl_ground_worst(const struct spl_verdict_result *result)
+{
+    for (guint i = 0; i < result->reasons->len; i++) {
+        const struct spl_reason *reason = &g_array_index(result->reasons, struct spl_reason, i);
+
+        if (reason->grade == result->verdict)
+            return g_strdup(reason->what);
+    }
+    return g_strdup(spl_verdict_words(result->verdict));
+}

@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The verdict on a site and day out of all that the book knows: the one place where notes,
+ * permission and hazards come together, used wherever picking is guarded.
+ */
+#ifndef SPL_SEASON_GROUND_H
+#define SPL_SEASON_GROUND_H
+
+#include "book/site.h"
+#include "core/verdict.h"
+#include "season/house_private.h"
+
+/*
+ * Judges `site` on `on`. `material` NULL: the site alone. Clear `result` with
+ * spl_verdict_result_clear.
+ */
+gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,
+                          const struct spl_material *material, struct spl_verdict_result *result,
+                          GError **error);
+
+/* The reasons as one line of JSON, for keeping with a harvest. Free with g_free. */
+char *spl_ground_reasons_json(const struct spl_verdict_result *result);
+
+/* The worst reason in words, or the verdict's own words. Free with g_free. */
+char *spl_ground_worst(const struct spl_verdict_result *result);
+
+#endif

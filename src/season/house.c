@@ -1,0 +1,362 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Opening the house, and what a person may say and ask of the book itself. See simpling/house.h.
+ */
+#include "simpling/house.h"
+
+#include <string.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+#include "book/setting.h"
+#include "exchange/table_files.h"
+#include "season/house_private.h"
+#include "simpling/error.h"
+#include "simpling/row.h"
+
+struct spl_house *spl_house_open(const struct spl_house_options *options,
+                                 enum spl_house_access access, GError **error)
+{
+    g_autoptr(spl_house) house = g_new0(struct spl_house, 1);
+
+    house->data = g_strdup(options->data);
+    house->own_data = g_strdup(options->own_data);
+    house->calendars = g_strdup(options->calendars);
+    house->helpers = g_strdup(options->helpers);
+    house->today = options->today;
+    house->progress = (struct spl_progress){options->tell, options->tell_data};
+    if (access != SPL_HOUSE_TABLES) {
+        house->book = spl_book_open(
+            options->book, access == SPL_HOUSE_READ ? SPL_BOOK_READ : SPL_BOOK_WRITE, error);
+        if (house->book == NULL)
+            return NULL;
+        spl_book_set_now(house->book, options->now_us);
+    }
+    return g_steal_pointer(&house);
+}
+
+void spl_house_close(struct spl_house *house)
+{
+    if (house == NULL)
+        return;
+    spl_book_close(house->book);
+    spl_tables_free(house->tables);
+    g_free(house->data);
+    g_free(house->own_data);
+    g_free(house->calendars);
+    g_free(house->helpers);
+    g_free(house);
+}
+
+struct spl_day spl_house_today(const struct spl_house *house)
+{
+    return house->today;
+}
+
+const struct spl_tables *spl_house_tables(struct spl_house *house, GError **error)
+{
+    if (house->tables == NULL)
+        house->tables = spl_tables_load(house->data, house->own_data, error);
+    return house->tables;
+}
+
+gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const char *what,
+                        GError **error)
+{
+    char text[SPL_DAY_TEXT_SIZE], today[SPL_DAY_TEXT_SIZE];
+
+    if (spl_day_compare(day, house->today) <= 0)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                "%s: %s lies after today (%s); give the day on which it happened", what,
+                spl_day_format(day, text), spl_day_format(house->today, today));
+    return FALSE;
+}
+
+/* Settings ------------------------------------------------------------------------------------- */
+
+/* Each checks a value and gives its canonical text (free with g_free). */
+static char *check_place(const char *value, const char *key, GError **error)
+{
+    double lat, lon;
+    g_autofree char *a = NULL, *b = NULL;
+
+    if (!spl_coordinates_parse(value, key, &lat, &lon, error))
+        return NULL;
+    a = spl_number_format(lat, 6);
+    b = spl_number_format(lon, 6);
+    return g_strconcat(a, ",", b, NULL);
+}
+
+static char *check_number(const char *value, const char *key, double min, double max,
+                          GError **error)
+{
+    double number;
+
+    return spl_number_parse(value, key, min, max, &number, error) ? spl_number_format(number, 3)
+                                                                  : NULL;
+}
+
+static char *check_speed(const char *value, const char *key, GError **error)
+{
+    return check_number(value, key, 1, 130, error);
+}
+
+static char *check_hours(const char *value, const char *key, GError **error)
+{
+    return check_number(value, key, 0, 24, error);
+}
+
+static char *check_people(const char *value, const char *key, GError **error)
+{
+    int count;
+
+    return spl_count_parse(value, key, 1, 1000, &count, error) ? g_strdup_printf("%d", count)
+                                                               : NULL;
+}
+
+static char *check_racks(const char *value, const char *key, GError **error)
+{
+    double m2;
+
+    if (!spl_area_parse(value, key, &m2, error))
+        return NULL;
+    return spl_number_format(m2, 2);
+}
+
+static char *check_text(const char *value, const char *key, GError **error)
+{
+    return spl_text_clean(value, key, SPL_NAME_MAX, FALSE, error);
+}
+
+static char *check_jars(const char *value, const char *key, GError **error)
+{
+    g_auto(GStrv) words = g_strsplit(value, ",", 50);
+    GString *list = g_string_new(NULL);
+
+    for (guint i = 0; words[i] != NULL; i++) {
+        g_autofree char *number = NULL;
+        double ml;
+
+        if (!spl_volume_parse(g_strstrip(words[i]), key, &ml, error)) {
+            g_string_free(list, TRUE);
+            return NULL;
+        }
+        number = spl_number_format(ml, 1);
+        g_string_append_printf(list, "%s%smL", i > 0 ? "," : "", number);
+    }
+    return g_string_free(list, FALSE);
+}
+
+static char *check_zone(const char *value, const char *key, GError **error)
+{
+    g_autoptr(GTimeZone) zone = g_time_zone_new_identifier(value);
+
+    if (zone == NULL || strchr(value, '/') == NULL) {
+        g_autofree char *shown = spl_text_scrub(value, FALSE);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: '%.40s' is not a time zone; write it as Europe/London", key, shown);
+        return NULL;
+    }
+    return g_strdup(value);
+}
+
+static char *check_country(const char *value, const char *key, GError **error)
+{
+    g_autofree char *upper = g_ascii_strup(value, -1);
+    gsize length = strlen(upper);
+
+    if (length < 2 || length > 6 || !g_ascii_isupper(upper[0]) || !g_ascii_isupper(upper[1]) ||
+        (length > 2 && upper[2] != '-')) {
+        g_autofree char *shown = spl_text_scrub(value, FALSE);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: '%.40s' is not a country; write its ISO 3166 code, GB or US-VT", key,
+                    shown);
+        return NULL;
+    }
+    return g_steal_pointer(&upper);
+}
+
+static const struct {
+    const char *key;
+    char *(*check)(const char *value, const char *key, GError **error);
+    const char *about;
+} settings[] = {
+    {"home", check_place, "where outings begin and end: 54.9712,-2.4610"},
+    {"zone", check_zone, "time zone of the calendar: Europe/London"},
+    {"country", check_country, "whose protected plants count: GB, US-VT"},
+    {"who", check_text, "your name, for the log"},
+    {"speed", check_speed, "travel speed in km/h, for outings"},
+    {"hours", check_hours, "hours of a gathering day"},
+    {"pickers", check_people, "how many people pick"},
+    {"press", check_text, "the press you own: drained, hand, screw, hydraulic"},
+    {"jars", check_jars, "your jar sizes: 250mL,500mL,1L"},
+    {"dew", check_hours, "hours after sunrise until the dew is off"},
+    {"racks", check_racks, "drying racks in all: 3m2"},
+    {"keeping", check_text,
+     "the keeping custom that your shelf follows: table, or another of "
+     "data/keeping.csv"},
+};
+
+/* Settings that name a row of the tables are checked against it. */
+static gboolean check_row(struct spl_house *house, const char *key, const char *value,
+                          GError **error)
+{
+    const struct spl_press *press;
+    const struct spl_tables *tables;
+
+    if (strcmp(key, "press") != 0 && strcmp(key, "keeping") != 0)
+        return TRUE;
+    tables = spl_house_tables(house, error);
+    if (tables == NULL)
+        return FALSE;
+    if (strcmp(key, "press") == 0)
+        return spl_tables_press(tables, value, &press, error);
+    return spl_tables_custom_check(tables, value, error);
+}
+
+gboolean spl_book_set(struct spl_house *house, const char *key, const char *value, GError **error)
+{
+    g_autoptr(GPtrArray) keys = g_ptr_array_new();
+    g_autofree char *offer = NULL, *shown = NULL;
+
+    for (gsize i = 0; i < G_N_ELEMENTS(settings); i++) {
+        g_autofree char *checked = NULL;
+
+        g_ptr_array_add(keys, (gpointer)settings[i].key);
+        if (strcmp(settings[i].key, key) != 0)
+            continue;
+        checked = settings[i].check(value, key, error);
+        if (checked == NULL || !check_row(house, key, checked, error) ||
+            !spl_book_begin(house->book, error))
+            return FALSE;
+        return spl_book_finish(house->book, spl_setting_set(house->book, key, checked, error),
+                               error);
+    }
+    shown = spl_text_scrub(key, FALSE);
+    offer = spl_names_offer(key, keys);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%.40s: there is no such setting%s%s", shown,
+                offer, *offer == '\0' ? "; 'book info' lists them" : "");
+    return FALSE;
+}
+
+char *spl_house_setting_text(struct spl_house *house, const char *key)
+{
+    return house->book != NULL ? spl_setting_get(house->book, key, NULL) : NULL;
+}
+
+gboolean spl_house_setting_number(struct spl_house *house, const char *key, double *value)
+{
+    g_autofree char *text = spl_house_setting_text(house, key);
+
+    if (text == NULL)
+        return FALSE;
+    *value = g_ascii_strtod(text, NULL);
+    return TRUE;
+}
+
+gboolean spl_house_setting_place(struct spl_house *house, double *lat, double *lon)
+{
+    g_autofree char *text = spl_house_setting_text(house, "home");
+
+    return text != NULL && spl_coordinates_parse(text, "home", lat, lon, NULL);
+}
+
+char *spl_house_who(struct spl_house *house, const char *by)
+{
+    return by != NULL ? g_strdup(by) : spl_house_setting_text(house, "who");
+}
+
+/* The book ------------------------------------------------------------------------------------- */
+
+static const struct spl_field setting_line_fields[] = {
+    SPL_FIELD(spl_setting_line, key, SPL_TEXT, "key", "key"),
+    SPL_FIELD(spl_setting_line, value, SPL_TEXT, "value", "value"),
+    SPL_FIELD(spl_setting_line, about, SPL_TEXT, "about", "what it is"),
+};
+const struct spl_shape spl_setting_line_shape =
+    SPL_SHAPE("setting", spl_setting_line, setting_line_fields);
+
+static const struct spl_field info_fields[] = {
+    SPL_FIELD(spl_book_info, path, SPL_TEXT, "path", "book"),
+    SPL_FIELD(spl_book_info, schema, SPL_INT, "schema", "schema"),
+    SPL_FIELD(spl_book_info, mark, SPL_TEXT, "mark", "mark"),
+    SPL_FIELD(spl_book_info, sites, SPL_INT, "sites", "sites"),
+    SPL_FIELD(spl_book_info, harvests, SPL_INT, "harvests", "harvests"),
+    SPL_FIELD(spl_book_info, batches, SPL_INT, "batches", "batches"),
+    SPL_FIELD(spl_book_info, lots, SPL_INT, "lots", "lots"),
+    SPL_FIELD_LIST(spl_book_info, settings, &spl_setting_line_shape, "settings", "settings"),
+};
+const struct spl_shape spl_book_info_shape = SPL_SHAPE("book", spl_book_info, info_fields);
+
+static gboolean describe(struct spl_book *book, struct spl_book_info *info, GError **error)
+{
+    struct spl_book_counts counts;
+
+    if (!spl_book_count(book, &counts, error))
+        return FALSE;
+    *info = (struct spl_book_info){
+        .path = g_strdup(spl_book_path(book)),
+        .schema = spl_book_schema_found(book),
+        .mark = g_strdup(spl_setting_mark(book)),
+        .sites = (int)counts.sites,
+        .harvests = (int)counts.harvests,
+        .batches = (int)counts.batches,
+        .lots = (int)counts.lots,
+        .settings = spl_list_new(&spl_setting_line_shape),
+    };
+    for (gsize i = 0; i < G_N_ELEMENTS(settings); i++) {
+        struct spl_setting_line line = {
+            .key = g_strdup(settings[i].key),
+            .value = spl_setting_get(book, settings[i].key, NULL),
+            .about = g_strdup(settings[i].about),
+        };
+
+        g_array_append_val(info->settings, line);
+    }
+    return TRUE;
+}
+
+gboolean spl_book_describe(struct spl_house *house, struct spl_book_info *info, GError **error)
+{
+    return describe(house->book, info, error);
+}
+
+gboolean spl_book_make(const struct spl_house_options *options, const char *mark,
+                       struct spl_book_info *info, GError **error)
+{
+    g_autofree char *upper = g_ascii_strup(mark, -1), *uuid = spl_uuid_new();
+    g_autoptr(spl_book) book = NULL;
+    gsize length = strlen(upper);
+    gboolean ok = length >= 2 && length <= 8;
+
+    for (gsize i = 0; ok && i < length; i++)
+        ok = g_ascii_isupper(upper[i]) || (i > 0 && g_ascii_isdigit(upper[i]));
+    if (!ok) {
+        g_autofree char *shown = spl_text_scrub(mark, FALSE);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "--mark: '%.20s' is not a mark; take 2 to 8 letters, your initials for example",
+                    shown);
+        return FALSE;
+    }
+    book = spl_book_open(options->book, SPL_BOOK_MAKE, error);
+    if (book == NULL || !spl_book_begin(book, error))
+        return FALSE;
+    ok = spl_setting_set(book, "mark", upper, error) && spl_setting_set(book, "uuid", uuid, error);
+    if (!spl_book_finish(book, ok, error))
+        return FALSE;
+    return info == NULL || describe(book, info, error);
+}
+
+gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error)
+{
+    return spl_book_backup(house->book, path, error);
+}
+
+GPtrArray *spl_book_examine(struct spl_house *house, GError **error)
+{
+    return spl_book_check(house->book, error);
+}

@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * season: the use cases. Each file answers one question of a person by joining book, exchange and
+ * picture with core; this header is the inside of the house that they share.
+ */
+#ifndef SPL_SEASON_HOUSE_PRIVATE_H
+#define SPL_SEASON_HOUSE_PRIVATE_H
+
+#include <glib.h>
+
+#include "base/progress.h"
+#include "book/book.h"
+#include "core/tables.h"
+#include "simpling/house.h"
+
+struct spl_house {
+    struct spl_book *book;     /* NULL with SPL_HOUSE_TABLES */
+    struct spl_tables *tables; /* NULL until asked for: use spl_house_tables */
+    char *data, *own_data, *calendars, *helpers;
+    struct spl_day today;
+    struct spl_progress progress;
+};
+
+/* The data tables, read on first use (a command that needs none starts faster). Borrowed. */
+const struct spl_tables *spl_house_tables(struct spl_house *house, GError **error);
+
+/*
+ * A setting read and parsed: FALSE and `*value` untouched when it is not said. Keys are those of
+ * spl_book_set, the number's unit that of the key.
+ */
+gboolean spl_house_setting_number(struct spl_house *house, const char *key, double *value);
+gboolean spl_house_setting_place(struct spl_house *house, double *lat, double *lon);
+/* The text or NULL; free with g_free. */
+char *spl_house_setting_text(struct spl_house *house, const char *key);
+
+/* Who does it: `by` when given, else the setting `who`, else NULL. Free with g_free. */
+char *spl_house_who(struct spl_house *house, const char *by);
+
+/* SPL_ERROR_INVALID when `day` lies after today: for what is said to have happened. */
+gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const char *what,
+                        GError **error);
+
+#endif

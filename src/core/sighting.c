@@ -38,14 +38,21 @@ void spl_sighting_offset_of(const GArray *sightings, struct spl_sighting_offset 
     const double tau2 = SPL_SIGHTING_TAU_D * SPL_SIGHTING_TAU_D;
     double shared_precision = 1 / (SPL_SIGHTING_SHARED * tau2), shared_pull = 0;
     double prior, prior_sd;
-    g_autoptr(GHashTable) others = g_hash_table_new_full(NULL, NULL, NULL, g_free);
-    g_autoptr(GArray) residual = g_array_new(FALSE, FALSE, sizeof(double));
-    g_autoptr(GArray) sigma = g_array_new(FALSE, FALSE, sizeof(double));
+    g_autoptr(GHashTable) others = NULL;
+    g_autoptr(GArray) residual = NULL;
+    g_autoptr(GArray) sigma = NULL;
     GHashTableIter iter;
     gpointer value;
     int n_others = 0;
 
-    for (guint i = 0; sightings != NULL && i < sightings->len; i++) {
+    if (sightings == NULL || sightings->len == 0) { /* the usual case, many times over */
+        *offset = (struct spl_sighting_offset){.mean_d = 0, .sd_d = SPL_SIGHTING_TAU_D};
+        return;
+    }
+    others = g_hash_table_new_full(NULL, NULL, NULL, g_free);
+    residual = g_array_new(FALSE, FALSE, sizeof(double));
+    sigma = g_array_new(FALSE, FALSE, sizeof(double));
+    for (guint i = 0; i < sightings->len; i++) {
         const struct spl_sighting *one = &g_array_index(sightings, struct spl_sighting, i);
         double sd = sigma_of(one);
         struct site_sum *sum;

@@ -12,6 +12,7 @@ void spl_warmth_init_normals(struct spl_warmth *warmth, struct spl_day first, in
                              const struct spl_normals_curve *curve, double offset_c)
 {
     double expected[SPL_NORMALS_DAYS];
+    int index = spl_normals_index(first);
 
     for (int i = 0; i < SPL_NORMALS_DAYS; i++)
         expected[i] = spl_expected_degree_days(curve->mean_c[i] + offset_c, curve->sd_c[i],
@@ -21,9 +22,15 @@ void spl_warmth_init_normals(struct spl_warmth *warmth, struct spl_day first, in
     warmth->sum_dd = g_new(double, (gsize)days + 1);
     warmth->known_until = SPL_DAY_NONE;
     warmth->sum_dd[0] = 0;
-    for (int i = 0; i < days; i++)
-        warmth->sum_dd[i + 1] =
-            warmth->sum_dd[i] + expected[spl_normals_index(spl_day_add(first, i))];
+    for (int i = 0; i < days; i++) {
+        warmth->sum_dd[i + 1] = warmth->sum_dd[i] + expected[index];
+        /* Asking the calendar every day would cost more than all the rest: it is asked where the
+         * year's end or 29 February may lie. */
+        if (index == 58 || index == SPL_NORMALS_DAYS - 1)
+            index = spl_normals_index(spl_day_add(first, i + 1));
+        else
+            index++;
+    }
 }
 
 void spl_warmth_add_weather(struct spl_warmth *warmth, const double *tmin_c, const double *tmax_c,

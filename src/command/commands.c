@@ -24,6 +24,8 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_harvest_list,
     &spl_command_harvest_show,
     &spl_command_harvest_release,
+    &spl_command_need,
+    &spl_command_dilute,
     &spl_command_amend,
     &spl_command_strike,
 };

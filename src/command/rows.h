@@ -24,6 +24,8 @@ extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
 /* harvest.c */
 extern const struct spl_command spl_command_harvest_add, spl_command_harvest_list,
     spl_command_harvest_show, spl_command_harvest_release;
+/* need.c */
+extern const struct spl_command spl_command_need, spl_command_dilute;
 /* amend.c */
 extern const struct spl_command spl_command_amend, spl_command_strike;
 

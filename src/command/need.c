@@ -1,0 +1,338 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling need, simpling dilute.
+ */
+#include "simpling/need.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "command/command.h"
+#include "command/rows.h"
+
+/* "0.75" or "75%" or "75 %". */
+static gboolean take_share(struct spl_call *call, const char *option, double *frac, GError **error)
+{
+    const char *text = spl_call_get(call, option);
+    g_autofree char *what = g_strconcat("--", option, NULL);
+
+    *frac = NAN;
+    if (text == NULL)
+        return TRUE;
+    if (strchr(text, '%') != NULL)
+        return spl_share_parse(text, what, frac, error);
+    return spl_number_parse(text, what, 0.0, 1.0, frac, error);
+}
+
+/* "40%", "80 proof us" or, for vinegar, "5%". */
+static gboolean take_strength(struct spl_call *call, const char *option, double *frac,
+                              GError **error)
+{
+    const char *text = spl_call_get(call, option);
+    g_autofree char *what = g_strconcat("--", option, NULL);
+
+    *frac = NAN;
+    return text == NULL || spl_strength_parse(text, what, frac, error);
+}
+
+/* A yield is measured in mL, or weighed in g for dried herb. */
+static gboolean take_yield(struct spl_call *call, struct spl_need_words *words, GError **error)
+{
+    const char *text = spl_call_get(call, "yield");
+    g_autoptr(GError) not_ml = NULL;
+
+    if (text == NULL || spl_volume_parse(text, "--yield", &words->yield_ml, &not_ml))
+        return TRUE;
+    if (spl_mass_parse(text, "--yield", &words->yield_g, NULL))
+        return TRUE;
+    g_propagate_error(error, g_steal_pointer(&not_ml));
+    return FALSE;
+}
+
+static gboolean take_jars(struct spl_call *call, GArray *jars, GError **error)
+{
+    const GPtrArray *texts = spl_call_all(call, "jar");
+
+    for (guint i = 0; i < texts->len; i++) {
+        struct spl_jar_words jar;
+
+        if (!spl_jars_parse(g_ptr_array_index(texts, i), "--jar", &jar.count, &jar.nominal_ml,
+                            error))
+            return FALSE;
+        g_array_append_val(jars, jar);
+    }
+    return TRUE;
+}
+
+static gboolean take_words(struct spl_call *call, struct spl_need_words *words, GArray *jars,
+                           GError **error)
+{
+    const char *ratio = spl_call_get(call, "ratio"), *honey = spl_call_get(call, "honey");
+
+    spl_need_words_init(words);
+    words->material = call->places[0];
+    words->preparation = call->places[1];
+    words->ratio_means = spl_call_get(call, "ratio-means");
+    words->press = spl_call_get(call, "press");
+    words->dry = spl_call_has(call, "dry");
+    words->by_fill = spl_call_has(call, "by-fill");
+    if (!take_jars(call, jars, error) || !take_yield(call, words, error) ||
+        !spl_call_mass(call, "herb", NAN, &words->herb_g, error) ||
+        !take_share(call, "fill", &words->fill_frac, error) ||
+        !take_share(call, "moisture", &words->moisture_frac, error) ||
+        !take_share(call, "trim", &words->trim_frac, error) ||
+        !take_strength(call, "strength", &words->strength_frac, error) ||
+        !take_strength(call, "final", &words->final_frac, error) ||
+        !spl_call_number(call, "fresh-per-dry", 1.0, 50.0, NAN, &words->fresh_per_dry, error) ||
+        (ratio != NULL && !spl_ratio_parse(ratio, "--ratio", &words->ratio, error)) ||
+        (honey != NULL &&
+         !spl_number_parse(honey, "--honey", 0.05, 100.0, &words->honey_ml_per_ml, error)))
+        return FALSE;
+    words->jars = (const struct spl_jar_words *)(const void *)jars->data;
+    words->n_jars = jars->len;
+    return TRUE;
+}
+
+static void print_texts(struct spl_call *call, const char *heading, const GPtrArray *texts)
+{
+    for (guint i = 0; texts != NULL && i < texts->len; i++)
+        fprintf(call->out, "%s: %s\n", heading, (const char *)g_ptr_array_index(texts, i));
+}
+
+/* The customary figure in brackets, for --us. */
+static char *mass_words(const struct spl_call *call, double grams)
+{
+    g_autofree char *metric = spl_mass_format(grams);
+    g_autofree char *us = call->us ? spl_mass_format_us(grams) : NULL;
+
+    return us != NULL ? g_strdup_printf("%s (%s)", metric, us) : g_steal_pointer(&metric);
+}
+
+static char *volume_words(const struct spl_call *call, double ml)
+{
+    g_autofree char *metric = spl_volume_format(ml);
+    g_autofree char *us = call->us ? spl_volume_format_us(ml) : NULL;
+
+    return us != NULL ? g_strdup_printf("%s (%s)", metric, us) : g_steal_pointer(&metric);
+}
+
+static void print_line(struct spl_call *call, const char *label, char *text)
+{
+    fprintf(call->out, "%-16s %s\n", label, text);
+    g_free(text);
+}
+
+/* Jars of one size on one line. */
+static void print_jars(struct spl_call *call, const GArray *jars)
+{
+    for (guint i = 0; i < jars->len;) {
+        const struct spl_need_jar *jar = &g_array_index(jars, struct spl_need_jar, i);
+        g_autofree char *size = spl_volume_format(jar->ml);
+        g_autofree char *herb = mass_words(call, jar->herb_g);
+        g_autofree char *liquid =
+            isnan(jar->menstruum_ml) ? NULL : volume_words(call, jar->menstruum_ml);
+        guint n = 1;
+
+        while (i + n < jars->len && g_array_index(jars, struct spl_need_jar, i + n).ml == jar->ml)
+            n++;
+        print_line(call, i == 0 ? "jars" : "",
+                   liquid != NULL
+                       ? g_strdup_printf("%u of %s, each %s and %s", n, size, herb, liquid)
+                       : g_strdup_printf("%u of %s, each %s", n, size, herb));
+        i += n;
+    }
+}
+
+static void print_strength(struct spl_call *call, const char *label, double value, double low,
+                           double high, const char *unit)
+{
+    if (isnan(value))
+        return;
+    if (low < value || high > value)
+        print_line(call, label, g_strdup_printf("%.1f %s (%.1f to %.1f)", value, unit, low, high));
+    else
+        print_line(call, label, g_strdup_printf("%.1f %s", value, unit));
+}
+
+static void print_answer(struct spl_call *call, const struct spl_need_result *r)
+{
+    g_autofree char *low = NULL, *high = NULL;
+
+    fprintf(call->out, "%s, %s\n", r->material, r->preparation);
+    if (!isnan(r->ratio))
+        print_line(call, "ratio",
+                   g_strdup_printf("1:%.3g %s; 1:%.3g by mass, 1:%.3g of finished product",
+                                   r->ratio, "poured on, mL to the gram", r->ratio_mass,
+                                   r->ratio_finished));
+    if (!isnan(r->ratio_asked) && fabs(r->ratio_asked - r->ratio) > 1e-9)
+        print_line(call, "",
+                   g_strdup_printf("1:%.3g was asked as %s", r->ratio_asked, r->ratio_meaning));
+    print_line(call, "herb", mass_words(call, r->herb_g));
+    if (!isnan(r->gross_g)) {
+        g_autofree char *gross = mass_words(call, r->gross_g);
+
+        low = spl_mass_format(r->gross_low_g);
+        high = spl_mass_format(r->gross_high_g);
+        print_line(call, "to pick", g_strdup_printf("%s (%s to %s)", gross, low, high));
+    }
+    if (!isnan(r->pieces))
+        print_line(call, "pieces", g_strdup_printf("about %.0f", r->pieces));
+    if (!isnan(r->picking_hours))
+        print_line(call, "picking", g_strdup_printf("%.1f hours for one", r->picking_hours));
+    if (!isnan(r->menstruum_ml))
+        print_line(call, "liquid", volume_words(call, r->menstruum_ml));
+    if (!isnan(r->menstruum_pct))
+        print_line(call, "poured on at", g_strdup_printf("%.1f %%", r->menstruum_pct));
+    if (!isnan(r->sugar_g))
+        print_line(call, "sugar", mass_words(call, r->sugar_g));
+    print_jars(call, r->jars);
+    if (!isnan(r->top_up_ml) && r->top_up_ml >= 1.0)
+        print_line(call, "top up", g_strdup_printf("about %.0f mL after a day", r->top_up_ml));
+    if (!isnan(r->yield_ml)) {
+        g_autofree char *yield = volume_words(call, r->yield_ml);
+
+        print_line(
+            call, "yield",
+            g_strdup_printf("%s (%.0f to %.0f mL)", yield, r->yield_low_ml, r->yield_high_ml));
+    }
+    if (!isnan(r->yield_g)) {
+        g_autofree char *yield = mass_words(call, r->yield_g);
+
+        print_line(call, "dried",
+                   g_strdup_printf("%s (%.0f to %.0f g)", yield, r->yield_low_g, r->yield_high_g));
+    }
+    print_strength(call, "ends at", r->final_abv, r->final_abv_low, r->final_abv_high,
+                   "% vol alcohol");
+    print_strength(call, "ends at", r->final_acid, r->final_acid_low, r->final_acid_high,
+                   "g acid in 100 mL");
+    print_strength(call, "ends at", r->final_glycerol, NAN, NAN, "% vol glycerol");
+    print_strength(call, "ends at", r->final_sugar, NAN, NAN, "% sugar by mass");
+    if (spl_call_has(call, "explain")) {
+        fprintf(call->out, "\n");
+        spl_list_write_table(&spl_need_step_shape, r->explain, call->width, call->out);
+        fprintf(call->out, "\n");
+    }
+    print_texts(call, "note", r->warnings);
+    print_texts(call, "caution", r->cautions);
+}
+
+static int run_need(struct spl_call *call, GError **error)
+{
+    g_autoptr(GArray) jars = g_array_new(FALSE, FALSE, sizeof(struct spl_jar_words));
+    struct spl_need_words words;
+    struct spl_need_result result;
+
+    if (!take_words(call, &words, jars, error) ||
+        !spl_need_answer(call->house, &words, &result, error))
+        return -1;
+    if (call->json)
+        spl_record_write_json(&spl_need_result_shape, &result, call->out);
+    else
+        print_answer(call, &result);
+    spl_record_clear(&spl_need_result_shape, &result);
+    return 0;
+}
+
+static const struct spl_option need_options[] = {
+    {"jar", SPL_OPTION_MANY, "VOLUME", "jars to fill: 500mL, 6x500mL; may be repeated"},
+    {"yield", SPL_OPTION_ONE, "AMOUNT", "what is wanted: 1L; dried herb in grams: 200g"},
+    {"herb", SPL_OPTION_ONE, "WEIGHT", "cleaned herb at hand: 300g"},
+    {"fill", SPL_OPTION_ONE, "SHARE", "reckon by how full of loose herb the jar is: 0.75 or 75%"},
+    {"by-fill", SPL_OPTION_FLAG, NULL, "by fill, as full as is usual for the preparation"},
+    {"ratio", SPL_OPTION_ONE, "1:N", "herb to liquid: 1:5"},
+    {"ratio-means", SPL_OPTION_ONE, "WORD",
+     "what N counts: put-in (mL poured on, the default), mass (g poured on), finished (mL of "
+     "product)"},
+    {"strength", SPL_OPTION_ONE, "PERCENT",
+     "of what is poured on: 40%, 80 proof us; vinegar: its acid; syrup: sugar in the end"},
+    {"final", SPL_OPTION_ONE, "PERCENT", "wanted in the end; gives the strength to pour on"},
+    {"press", SPL_OPTION_ONE, "WORD", "drained, hand, screw, hydraulic"},
+    {"dry", SPL_OPTION_FLAG, NULL, "the herb goes in dried"},
+    {"moisture", SPL_OPTION_ONE, "SHARE", "water in the herb as you measured it: 80%"},
+    {"trim", SPL_OPTION_ONE, "SHARE", "lost in cleaning: 10%"},
+    {"fresh-per-dry", SPL_OPTION_ONE, "NUMBER", "grams fresh for one gram dry: 5"},
+    {"honey", SPL_OPTION_ONE, "NUMBER", "oxymel: parts of honey to one of vinegar, by volume"},
+    {"explain", SPL_OPTION_FLAG, NULL, "each step of the arithmetic with its figures and sources"},
+    {NULL, SPL_OPTION_FLAG, NULL, NULL},
+};
+
+static const char *const need_examples[] = {
+    "simpling need dandelion/flower tincture --jar 500mL",
+    "simpling need dandelion/flower tincture --jar 6x500mL --jar 1L --press screw --explain",
+    "simpling need nettle/leaf tincture --yield 1L --ratio 1:2 --final 45%",
+    "simpling need elderflower vinegar --jar 1L --by-fill",
+    "simpling need nettle/leaf dried-herb --yield 200g",
+    "simpling need calendula/flower infused-oil --herb 80g --dry",
+    NULL};
+
+const struct spl_command spl_command_need = {
+    .words = "need",
+    .summary = "How much herb and liquid a batch needs, and what comes of it",
+    .places = "MATERIAL PREPARATION",
+    .min_places = 2,
+    .max_places = 2,
+    .options = need_options,
+    .about = "Reckons from the jars, from the yield that is wanted, or from the herb at hand, and "
+             "saves nothing. Water from fresh herb thins the liquid: the strength in the end is "
+             "that after it. Strengths are mixed by mass (OIML R 22). Figures that nobody "
+             "measured are named; give your own where you have them. A figure is a reckoning, not "
+             "advice: licensed practice and local law come first.",
+    .examples = need_examples,
+    .needs = SPL_NEEDS_TABLES,
+    .shape = &spl_need_result_shape,
+    .run = run_need,
+};
+
+static int run_dilute(struct spl_call *call, GError **error)
+{
+    double from, to, make_ml, use_ml;
+    struct spl_dilution dilution;
+
+    if (!spl_strength_parse(call->places[0], "FROM", &from, error) ||
+        !spl_strength_parse(call->places[1], "TO", &to, error) ||
+        !spl_call_volume(call, "make", NAN, &make_ml, error) ||
+        !spl_call_volume(call, "use", NAN, &use_ml, error))
+        return -1;
+    if (isnan(make_ml) && isnan(use_ml) && spl_call_demand(call, "make", error) == NULL)
+        return -1;
+    if (!spl_dilute(from, to, make_ml, use_ml, &dilution, error))
+        return -1;
+    if (call->json) {
+        spl_record_write_json(&spl_dilution_shape, &dilution, call->out);
+        return 0;
+    }
+    print_line(call, "spirit",
+               g_strdup_printf("%.1f mL of %.4g %% (%.1f g)", dilution.spirit_ml,
+                               dilution.from_abv_pct, dilution.spirit_g));
+    print_line(call, "water",
+               g_strdup_printf("%.1f mL (%.1f g)", dilution.water_ml, dilution.water_g));
+    print_line(call, "makes",
+               g_strdup_printf("%.1f mL of %.4g %%, %.1f mL less than the sum of both",
+                               dilution.make_ml, dilution.to_abv_pct, dilution.contraction_ml));
+    return 0;
+}
+
+static const struct spl_option dilute_options[] = {
+    {"make", SPL_OPTION_ONE, "VOLUME", "how much of the weaker one: 1L"},
+    {"use", SPL_OPTION_ONE, "VOLUME", "or how much of the spirit to use up: 500mL"},
+    {NULL, SPL_OPTION_FLAG, NULL, NULL},
+};
+
+static const char *const dilute_examples[] = {"simpling dilute 96% 40% --make 1L",
+                                              "simpling dilute 96% 60% --use 500mL", NULL};
+
+const struct spl_command spl_command_dilute = {
+    .words = "dilute",
+    .summary = "Spirit and water for a wanted strength",
+    .places = "FROM TO",
+    .min_places = 2,
+    .max_places = 2,
+    .options = dilute_options,
+    .about = "Strengths by volume at 20 degrees. Spirit and water shrink when they are mixed; "
+             "masses do not, and are reckoned with (OIML R 22).",
+    .examples = dilute_examples,
+    .needs = SPL_NEEDS_NOTHING,
+    .shape = &spl_dilution_shape,
+    .run = run_dilute,
+};

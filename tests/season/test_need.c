@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * need and dilute as a person asks them: names, own figures, refusals.
+ */
+#include "expect.h"
+
+#include "simpling/house.h"
+#include "simpling/need.h"
+
+static struct spl_house *house;
+
+static int open_house(void **state)
+{
+    struct spl_house_options options = {.data = SPL_SOURCE_DIR "/data",
+                                        .today = spl_day_from_ymd(2027, 5, 4)};
+    g_autoptr(GError) error = NULL;
+
+    (void)state;
+    house = spl_house_open(&options, SPL_HOUSE_TABLES, &error);
+    if (house == NULL)
+        print_error("%s\n", error->message);
+    return house == NULL;
+}
+
+static int close_house(void **state)
+{
+    (void)state;
+    spl_house_close(house);
+    return 0;
+}
+
+static const struct spl_jar_words half_litre = {1, 500.0};
+
+static void ask(struct spl_need_words *words, const char *material, const char *preparation)
+{
+    spl_need_words_init(words);
+    words->material = material;
+    words->preparation = preparation;
+    words->jars = &half_litre;
+    words->n_jars = 1;
+}
+
+static void answer(const struct spl_need_words *words, struct spl_need_result *result)
+{
+    g_autoptr(GError) error = NULL;
+
+    if (!spl_need_answer(house, words, result, &error))
+        fail_msg("%s", error->message);
+}
+
+#define clear(result) spl_record_clear(&spl_need_result_shape, result)
+
+/* Common practice, no source; figures by hand with the model. */
+static void a_half_litre_jar_of_dandelion_flowers(void **state)
+{
+    struct spl_need_words words;
+    struct spl_need_result result;
+
+    (void)state;
+    ask(&words, "Dandelion Flower", "tincture");
+    answer(&words, &result);
+    assert_string_equal(result.material, "dandelion/flower");
+    expect_near(result.herb_g, 87.0, 1.3, "g");
+    expect_near(result.yield_ml, 402.0, 8.0, "mL");
+    expect_near(result.final_abv, 34.2, 0.3, "% vol");
+    assert_true(result.cautions->len >= 2);
+    clear(&result);
+}
+
+static void own_figures_take_the_place_of_the_tables(void **state)
+{
+    struct spl_need_words words;
+    struct spl_need_result result;
+    gboolean asked = FALSE;
+
+    (void)state;
+    ask(&words, "dandelion/flower", "tincture");
+    words.press = "screw";
+    words.moisture_frac = 0.80;
+    words.trim_frac = 0.25;
+    words.ratio = 4.0;
+    answer(&words, &result);
+    /* By hand: v = 0.8/0.9982 + 0.2/1.45 = 0.9394; 520 / 4.9394 = 105.28 g; / 0.75 = 140.4 g. */
+    expect_near(result.herb_g, 105.28, 0.05, "g");
+    expect_near(result.gross_g, 140.4, 0.1, "g");
+    for (guint i = 0; i < result.explain->len; i++)
+        asked |=
+            g_strcmp0(g_array_index(result.explain, struct spl_need_step, i).source, "asked") == 0;
+    assert_true(asked);
+    clear(&result);
+    words.press = NULL;
+    words.trim_frac = words.moisture_frac = words.ratio = NAN;
+    words.final_frac = 0.45;
+    answer(&words, &result);
+    expect_near(result.final_abv, 45.0, 0.001, "% vol");
+    clear(&result);
+}
+
+static void all_seven_preparations_answer(void **state)
+{
+    static const struct {
+        const char *material, *preparation;
+        gboolean dry;
+    } all[] = {{"nettle/leaf", "tincture", FALSE},        {"nettle/leaf", "vinegar", FALSE},
+               {"calendula/flower", "infused-oil", TRUE}, {"nettle/leaf", "dried-herb", FALSE},
+               {"nettle/leaf", "glycerite", FALSE},       {"elder/flower", "oxymel", FALSE},
+               {"elder/flower", "syrup", FALSE}};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(all); i++) {
+        struct spl_need_words words;
+        struct spl_need_result result;
+
+        ask(&words, all[i].material, all[i].preparation);
+        words.dry = all[i].dry;
+        answer(&words, &result);
+        assert_true(result.herb_g > 0.0);
+        assert_true(result.yield_ml > 0.0 || result.yield_g > 0.0);
+        clear(&result);
+    }
+}
+
+static void bad_asks_name_what_is_wrong(void **state)
+{
+    struct spl_need_words words;
+    struct spl_need_result result;
+    GError *error = NULL;
+
+    (void)state;
+    ask(&words, "dandelion/flowr", "tincture");
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_NOT_FOUND, "dandelion/flower");
+    ask(&words, "dandelion/flower", "tinctur");
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_NOT_FOUND, "tincture");
+    ask(&words, "dandelion/flower", "tincture");
+    words.press = "hydrolic";
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_NOT_FOUND, "hydraulic");
+    ask(&words, "dandelion/flower", "tincture");
+    words.ratio_means = "weight";
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_INVALID, "finished");
+    ask(&words, "nettle/leaf", "infused-oil");
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_REFUSED, "botulism");
+    ask(&words, "nettle/leaf", "vinegar");
+    words.strength_frac = 0.04;
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_REFUSED, "at least 5 %");
+    ask(&words, "nettle/leaf", "dried-herb");
+    words.dry = TRUE;
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_REFUSED, "dried herb");
+    ask(&words, "nettle/leaf", "tincture");
+    words.ratio = 1.0;
+    words.final_frac = 0.7;
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_REFUSED, "not reachable even with absolute alcohol");
+}
+
+static void a_weak_end_is_said_with_its_cure(void **state)
+{
+    struct spl_need_words words;
+    struct spl_need_result result;
+    gboolean found = FALSE;
+
+    (void)state;
+    ask(&words, "nettle/leaf", "tincture");
+    words.ratio = 1.0;
+    words.strength_frac = 0.375; /* ends near 20 % with leaves of 85 % water */
+    answer(&words, &result);
+    for (guint i = 0; i < result.cautions->len; i++)
+        found |= strstr(g_ptr_array_index(result.cautions, i), "stronger spirit") != NULL;
+    assert_true(found);
+    clear(&result);
+}
+
+static void dilution_by_what_is_made_and_by_what_is_used_up(void **state)
+{
+    struct spl_dilution made, used;
+    GError *error = NULL;
+
+    (void)state;
+    /* R 22, reckoned independently: 100 mL of 96 % + 147.053 mL water = 240 mL of 40 %. */
+    assert_true(spl_dilute(0.96, 0.40, 240.0, NAN, &made, &error));
+    expect_near(made.spirit_ml, 100.0, 0.01, "mL");
+    expect_near(made.water_ml, 147.053, 0.02, "mL");
+    assert_true(spl_dilute(0.96, 0.40, NAN, 100.0, &used, &error));
+    expect_near(used.make_ml, 240.0, 0.01, "mL");
+    expect_near(used.water_ml, 147.053, 0.02, "mL");
+    assert_false(spl_dilute(0.96, 0.40, 100.0, 100.0, &used, &error));
+    expect_error(error, SPL_ERROR_USAGE, "not both");
+    assert_false(spl_dilute(0.40, 0.96, 100.0, NAN, &used, &error));
+    expect_error(error, SPL_ERROR_REFUSED, "stronger");
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_half_litre_jar_of_dandelion_flowers),
+    cmocka_unit_test(own_figures_take_the_place_of_the_tables),
+    cmocka_unit_test(all_seven_preparations_answer),
+    cmocka_unit_test(bad_asks_name_what_is_wrong),
+    cmocka_unit_test(a_weak_end_is_said_with_its_cure),
+    cmocka_unit_test(dilution_by_what_is_made_and_by_what_is_used_up),
+};
+
+int main(int argc, char **argv)
+{
+    if (argc > 1)
+        cmocka_set_test_filter(argv[1]);
+    return cmocka_run_group_tests(tests, open_house, close_house);
+}

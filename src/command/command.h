@@ -32,8 +32,9 @@ struct spl_option {
 enum spl_needs {
     SPL_NEEDS_NOTHING,
     SPL_NEEDS_TABLES,
-    SPL_NEEDS_BOOK, /* for reading */
-    SPL_NEEDS_WRITE /* for writing */
+    SPL_NEEDS_BOOK_IF_ANY, /* for reading; without a book the tables alone */
+    SPL_NEEDS_BOOK,        /* for reading */
+    SPL_NEEDS_WRITE        /* for writing */
 };
 
 struct spl_call;

@@ -279,7 +279,7 @@ const struct spl_command spl_command_need = {
              "measured are named; give your own where you have them. A figure is a reckoning, not "
              "advice: licensed practice and local law come first.",
     .examples = need_examples,
-    .needs = SPL_NEEDS_TABLES,
+    .needs = SPL_NEEDS_BOOK_IF_ANY,
     .shape = &spl_need_result_shape,
     .run = run_need,
 };

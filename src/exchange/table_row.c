@@ -48,8 +48,11 @@ gboolean spl_table_row_fail(const struct spl_table_row *row, const char *column,
     va_start(arguments, format);
     g_autofree char *message = g_strdup_vprintf(format, arguments);
     va_end(arguments);
-    return spl_csv_fail(row->csv, spl_csv_column(row->csv, column), SPL_ERROR_INVALID, error, "%s",
-                        message);
+    int index = spl_csv_column(row->csv, column);
+    if (index < 0)
+        return spl_csv_fail(row->csv, -1, SPL_ERROR_INVALID, error, "column '%s': %s", column,
+                            message);
+    return spl_csv_fail(row->csv, index, SPL_ERROR_INVALID, error, "%s", message);
 }
 
 /* One "trim, piece=memory". */

@@ -1,0 +1,654 @@
+/* The data tables as they are shipped, a person's own rows over them, and broken rows of each kind.
+ */
+#include "sheet.h"
+
+#include <glib/gstdio.h>
+
+#include "exchange/csv.h"
+#include "exchange/table_files.h"
+
+#define DATA SPL_SOURCE_DIR "/data"
+
+static const char *const table_names[] = {
+    "plants.csv",  "materials.csv", "preparations.csv", "makings.csv", "steps.csv",
+    "keeping.csv", "jars.csv",      "presses.csv",      "hazards.csv", "protected.csv"};
+
+static spl_tables *load(void)
+{
+    g_autoptr(GError) error = NULL;
+    spl_tables *tables = spl_tables_load(DATA, NULL, &error);
+
+    if (tables == NULL)
+        fail_msg("%s", error->message);
+    return tables;
+}
+
+static char *folder_new(void)
+{
+    g_autoptr(GError) error = NULL;
+    char *folder = g_dir_make_tmp("tables-XXXXXX", &error);
+
+    expect_ok(error);
+    return folder;
+}
+
+static void folder_remove(char *folder)
+{
+    GDir *dir = g_dir_open(folder, 0, NULL);
+    const char *name;
+
+    while ((name = g_dir_read_name(dir)) != NULL) {
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+        g_unlink(path);
+    }
+    g_dir_close(dir);
+    g_rmdir(folder);
+    g_free(folder);
+}
+
+static void write_file(const char *folder, const char *name, const char *text)
+{
+    g_autofree char *path = g_build_filename(folder, name, NULL);
+
+    assert_true(g_file_set_contents(path, text, -1, NULL));
+}
+
+static char *read_file(const char *name)
+{
+    g_autofree char *path = g_build_filename(DATA, name, NULL);
+    char *text = NULL;
+
+    assert_true(g_file_get_contents(path, &text, NULL, NULL));
+    return text;
+}
+
+static const struct spl_material *material_of(const spl_tables *tables, const char *name)
+{
+    g_autoptr(GError) error = NULL;
+    const struct spl_material *material = NULL;
+
+    if (!spl_tables_material(tables, name, &material, &error))
+        fail_msg("%s", error->message);
+    return material;
+}
+
+static const struct spl_preparation *preparation_of(const spl_tables *tables, const char *name)
+{
+    g_autoptr(GError) error = NULL;
+    const struct spl_preparation *preparation = NULL;
+
+    if (!spl_tables_preparation(tables, name, &preparation, &error))
+        fail_msg("%s", error->message);
+    return preparation;
+}
+
+/* ---- what is shipped ----------------------------------------------------------------------- */
+
+static guint data_rows(const char *name)
+{
+    g_autofree char *text = read_file(name);
+    g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
+    guint rows = 0;
+
+    /* No cell of ours holds a line break, so lines are rows. */
+    for (guint i = 1; lines[i] != NULL; i++)
+        rows += lines[i][0] != '\0';
+    return rows;
+}
+
+static void every_row_of_every_table_loads(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+
+    (void)state;
+    assert_int_equal(spl_tables_plants(tables)->len, data_rows("plants.csv"));
+    assert_int_equal(spl_tables_materials(tables)->len, data_rows("materials.csv"));
+    assert_int_equal(spl_tables_preparations(tables)->len, data_rows("preparations.csv"));
+    assert_int_equal(spl_tables_makings(tables)->len, data_rows("makings.csv"));
+    assert_int_equal(spl_tables_step_rules(tables)->len, data_rows("steps.csv"));
+    assert_int_equal(spl_tables_keepings(tables)->len, data_rows("keeping.csv"));
+    assert_int_equal(spl_tables_jars(tables)->len, data_rows("jars.csv"));
+    assert_int_equal(spl_tables_presses(tables)->len, data_rows("presses.csv"));
+    assert_int_equal(spl_tables_methods(tables)->len, data_rows("hazards.csv"));
+    assert_int_equal(spl_tables_protections(tables)->len, data_rows("protected.csv"));
+}
+
+static void the_tables_are_as_wide_as_they_were_promised(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    static const char *const preparations[] = {"tincture",  "vinegar", "infused oil", "dried herb",
+                                               "glycerite", "oxymel",  "syrup"};
+    g_autoptr(GHashTable) countries = g_hash_table_new(g_str_hash, g_str_equal);
+    GPtrArray *rules = spl_tables_protections(tables);
+
+    (void)state;
+    assert_true(spl_tables_plants(tables)->len >= 24);
+    assert_true(spl_tables_materials(tables)->len >= 45);
+    for (gsize i = 0; i < G_N_ELEMENTS(preparations); i++)
+        preparation_of(tables, preparations[i]);
+    for (guint i = 0; i < rules->len; i++) {
+        const struct spl_protected *rule = g_ptr_array_index(rules, i);
+        g_autofree char *country = g_strndup(rule->country, 2);
+        g_hash_table_add(countries, (gpointer)g_intern_string(country));
+    }
+    assert_true(g_hash_table_size(countries) >= 4);
+}
+
+static void every_material_has_what_a_reckoning_needs(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    GPtrArray *materials = spl_tables_materials(tables);
+
+    (void)state;
+    for (guint i = 0; i < materials->len; i++) {
+        const struct spl_material *row = g_ptr_array_index(materials, i);
+        const struct spl_figure figures[] = {row->moisture_frac, row->trim_frac,
+                                             row->bulk_g_per_ml, row->picking_g_per_h,
+                                             row->share_frac,    row->fresh_per_dry};
+        for (gsize j = 0; j < G_N_ELEMENTS(figures); j++) {
+            if (!spl_figure_is_set(figures[j]) || figures[j].source == NULL ||
+                figures[j].source[0] == '\0')
+                fail_msg("%s lacks figure %zu or its source", row->slug, j);
+            assert_true(figures[j].low <= figures[j].value && figures[j].value <= figures[j].high);
+        }
+        assert_true(spl_stage_is_valid(row->stage_from) && spl_stage_is_valid(row->stage_to));
+        assert_string_not_equal(row->spoken, "");
+        /* Drying takes water away: fresh:dry with 10 % left in, from the moisture's own range. */
+        double driest = 0.9 / (1 - row->moisture_frac.low) * 0.7;
+        double wettest = 0.9 / (1 - row->moisture_frac.high) * 1.3;
+        if (!(row->fresh_per_dry.value >= driest && row->fresh_per_dry.value <= wettest))
+            fail_msg("%s: fresh:dry %g does not fit its moisture (%g to %g)", row->slug,
+                     row->fresh_per_dry.value, driest, wettest);
+        /* Published limits, conservative reading: nothing dug or barked over 1 in 20. */
+        if ((row->part == SPL_PART_ROOT || row->part == SPL_PART_BARK) &&
+            row->share_frac.value > 0.05 + 1e-9)
+            fail_msg("%s: share %g", row->slug, row->share_frac.value);
+    }
+}
+
+static void every_slug_and_spoken_form_leads_to_its_own_row(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    GPtrArray *materials = spl_tables_materials(tables);
+
+    (void)state;
+    for (guint i = 0; i < materials->len; i++) {
+        const struct spl_material *row = g_ptr_array_index(materials, i);
+
+        assert_ptr_equal(material_of(tables, row->slug), row);
+        assert_ptr_equal(material_of(tables, row->spoken), row);
+        for (gsize j = 0; row->names[j] != NULL; j++)
+            assert_ptr_equal(material_of(tables, row->names[j]), row);
+        if (row->pharmacy[0] != '\0')
+            assert_ptr_equal(material_of(tables, row->pharmacy), row);
+    }
+}
+
+static void the_common_spoken_forms_are_understood(void **state)
+{
+    static const char *const forms[][2] = {
+        {"elderflower", "elder/flower"}, {"haws", "hawthorn/fruit"},
+        {"hips", "dog-rose/fruit"},      {"nettle tops", "nettle/tops"},
+        {"Nettle leaf", "nettle/leaf"},  {"hawthorn/berry", "hawthorn/fruit"},
+        {"rosehips", "dog-rose/fruit"},  {"linden flower", "lime/flower"},
+        {"burdock", "burdock/root"},     {"Taraxacum officinale leaf", "dandelion/leaf"},
+        {"wild garlic", "ramsons/leaf"}, {"St John's wort", "st-johns-wort/tops"},
+    };
+    g_autoptr(spl_tables) tables = load();
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(forms); i++)
+        assert_string_equal(material_of(tables, forms[i][0])->slug, forms[i][1]);
+}
+
+/* Sources: see the column of tests/data/hazard_methods.csv. */
+static void hazard_distances_are_the_documented_ones(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    g_autoptr(spl_sheet) sheet = sheet_open("hazard_methods.csv");
+
+    (void)state;
+    for (guint i = 0; i < sheet_rows(sheet); i++) {
+        const struct spl_method *method =
+            spl_tables_method_by_slug(tables, sheet_text(sheet, i, "method"));
+        assert_non_null(method);
+        expect_near(method->closed_m, sheet_number(sheet, i, "closed_m"), 0, "m");
+        expect_near(method->ask_m, sheet_number(sheet, i, "ask_m"), 0, "m");
+        assert_int_equal(method->lasting,
+                         strcmp(sheet_text(sheet, i, "lasting"), "yes") == 0 ? TRUE : FALSE);
+        /* 7 CFR 205.207(a): three years; a year beside it is our own rule. */
+        assert_int_equal(method->hold_on_days, method->lasting ? 0 : 1095);
+        assert_int_equal(method->hold_near_days, method->lasting ? 0 : 365);
+    }
+    const struct spl_method *water = spl_tables_method_by_slug(tables, "grazed-water");
+    assert_true(water->water_only && water->lasting);
+}
+
+static const struct spl_step_rule *step_of(const spl_tables *tables, const char *preparation,
+                                           const char *material, gboolean dried, enum spl_step step)
+{
+    g_autoptr(GPtrArray) steps = spl_tables_steps(tables, preparation_of(tables, preparation),
+                                                  material_of(tables, material), dried);
+
+    for (guint i = 0; i < steps->len; i++) {
+        const struct spl_step_rule *rule = g_ptr_array_index(steps, i);
+        if (rule->step == step)
+            return rule;
+    }
+    fail_msg("%s of %s has no step %d", preparation, material, (int)step);
+    return NULL;
+}
+
+/* Common practice, no source. */
+static void the_facts_of_the_trade_stand_in_the_tables(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    const struct spl_preparation *tincture = preparation_of(tables, "tincture");
+    const struct spl_preparation *vinegar = preparation_of(tables, "vinegar");
+    const struct spl_material *heads = material_of(tables, "dandelion flower");
+    const struct spl_step_rule *rule = NULL;
+
+    (void)state;
+    /* A 500 mL jar holds 520 mL to the brim. */
+    expect_near(spl_tables_jar(tables, 500)->brimful_ml, 520, 0, "mL");
+    /* A tincture of fresh flowers is 1:5 in 40 % spirit, filled to the brim. */
+    struct spl_making making = spl_tables_making(tables, heads, tincture);
+    expect_near(making.ratio_fresh_ml_per_g.value, 5, 0, "mL/g");
+    expect_near(making.strength_frac.value, 0.40, 1e-12, "vol");
+    expect_near(tincture->headspace_frac.value, 0, 0, "");
+    expect_near(heads->moisture_frac.value, 0.85, 1e-12, "");
+    /* It is topped up after 24 hours and stands at least 6 weeks. */
+    rule = step_of(tables, "tincture", "dandelion/flower", FALSE, SPL_STEP_TOP_UP);
+    assert_int_equal(rule->usual_days, 1);
+    assert_true(rule->alarm);
+    rule = step_of(tables, "tincture", "dandelion/flower", FALSE, SPL_STEP_READY);
+    assert_int_equal(rule->earliest_days, 42);
+    assert_int_equal(rule->usual_days, 42);
+    rule = step_of(tables, "tincture", "dandelion/flower", FALSE, SPL_STEP_STRAIN);
+    assert_true(rule->earliest_days >= 42);
+    /* Flower vinegar: jar three-quarters full, ready in 2-3 weeks. */
+    expect_near(vinegar->fill_frac.value, 0.75, 1e-12, "");
+    rule = step_of(tables, "vinegar", "dandelion/flower", FALSE, SPL_STEP_READY);
+    assert_true(rule->earliest_days >= 14 && rule->latest_days <= 21);
+    /* One house's custom, which a book can choose: 1-2 years pressed, up to ten unpressed. */
+    const struct spl_keeping *house =
+        spl_tables_keeping(tables, "house", tincture, SPL_PART_FLOWER, FALSE);
+    expect_near(house->pressed_days.low, 365, 0, "d");
+    expect_near(house->pressed_days.high, 730, 0, "d");
+    expect_near(house->unpressed_days.high, 3650, 0, "d");
+    /* The table's own: 3-5 years (handbooks, from memory). */
+    const struct spl_keeping *usual =
+        spl_tables_keeping(tables, NULL, tincture, SPL_PART_FLOWER, FALSE);
+    expect_near(usual->pressed_days.low, 3 * 365, 0, "d");
+    expect_near(usual->pressed_days.high, 5 * 365, 0, "d");
+    /* Metal lids need a barrier; jars stand cool and dark. */
+    assert_non_null(strstr(tincture->cautions, "Metal lids need a barrier"));
+    assert_non_null(strstr(vinegar->cautions, "Metal lids need a barrier"));
+    assert_non_null(strstr(tincture->storage, "cool"));
+    assert_non_null(strstr(tincture->storage, "Dark"));
+    /* The parts of the spring and summer of one plant: flowers first, leaves when bitter. */
+    assert_int_equal(heads->stage_from, 61);
+    assert_int_equal(material_of(tables, "dandelion leaf")->stage_from, 69);
+}
+
+static void calendula_is_not_a_forty_per_cent_tincture(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    struct spl_making making = spl_tables_making(tables, material_of(tables, "calendula"),
+                                                 preparation_of(tables, "tincture"));
+
+    (void)state;
+    /* EMA/HMPC/437450/2017: tincture 1:5 in ethanol 70-90 %. */
+    expect_near(making.strength_frac.low, 0.70, 1e-12, "vol");
+    expect_near(making.strength_frac.high, 0.90, 1e-12, "vol");
+    expect_near(making.ratio_dry_ml_per_g.value, 5, 0, "mL/g");
+}
+
+/* Preservation limits: reference numbers of the rules themselves. */
+static void keeping_floors_are_those_of_the_rules(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+
+    (void)state;
+    expect_near(preparation_of(tables, "tincture")->final_floor_frac.value, 0.20, 1e-12, "");
+    expect_near(preparation_of(tables, "tincture")->final_caution_frac.value, 0.25, 1e-12, "");
+    /* USDA/NCHFP: at least 5 %; FDA CPG 525.825: never below 4 %. */
+    expect_near(preparation_of(tables, "vinegar")->poured_floor_frac.value, 0.05, 1e-12, "");
+    expect_near(preparation_of(tables, "vinegar")->final_caution_frac.value, 0.04, 1e-12, "");
+    expect_near(preparation_of(tables, "glycerite")->final_floor_frac.value, 0.55, 1e-12, "");
+    /* UNC Pharmaceutics: 65 % by mass; USP Syrup: 850 g sucrose with 450 mL water. */
+    expect_near(preparation_of(tables, "syrup")->final_floor_frac.value, 0.65, 1e-12, "");
+    expect_near(preparation_of(tables, "syrup")->sugar_g_per_ml.value, 850.0 / 450, 0.001, "g/mL");
+    /* MU, Idaho, Oklahoma State extension: oils of fresh herb 2-4 days in the refrigerator. */
+    const struct spl_keeping *oil = spl_tables_keeping(
+        tables, NULL, preparation_of(tables, "infused oil"), SPL_PART_LEAF, FALSE);
+    assert_true(oil->pressed_days.high <= 4);
+    assert_true(material_of(tables, "St John's wort flowers")->fresh_oil);
+    assert_false(material_of(tables, "calendula")->fresh_oil);
+}
+
+/* The pairs that kill, by name (reference list of poisonings; signs in the row). */
+static void deadly_look_alikes_are_named(void **state)
+{
+    static const char *const pairs[][2] = {
+        {"yarrow", "Conium"},         {"meadowsweet", "Oenanthe"},
+        {"valerian", "Cicuta"},       {"ramsons", "Colchicum"},
+        {"ramsons", "Convallaria"},   {"ramps", "Veratrum"},
+        {"comfrey", "Digitalis"},     {"mullein", "Digitalis"},
+        {"burdock", "Atropa"},        {"gentian", "Veratrum"},
+        {"mugwort", "Aconitum"},      {"ribwort", "Digitalis"},
+        {"elder", "Sambucus ebulus"}, {"horsetail", "Equisetum palustre"},
+    };
+    g_autoptr(spl_tables) tables = load();
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(pairs); i++) {
+        const struct spl_plant *plant = spl_tables_plant_by_slug(tables, pairs[i][0]);
+        assert_non_null(plant);
+        if (!plant->deadly_lookalike || strstr(plant->lookalikes, pairs[i][1]) == NULL)
+            fail_msg("%s does not name %s", pairs[i][0], pairs[i][1]);
+    }
+    assert_false(spl_tables_plant_by_slug(tables, "dandelion")->deadly_lookalike);
+    assert_true(material_of(tables, "comfrey leaf")->outside_only);
+    assert_true(material_of(tables, "arnica")->outside_only);
+    assert_non_null(strstr(spl_tables_plant_by_slug(tables, "st-johns-wort")->contraindications,
+                           "contraceptive"));
+}
+
+static void the_share_of_figures_from_memory_is_said(void **state)
+{
+    int all = 0, memory = 0, practice = 0;
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(table_names); i++) {
+        g_autoptr(GError) error = NULL;
+        g_autofree char *path = g_build_filename(DATA, table_names[i], NULL);
+        g_autoptr(spl_csv) csv = spl_csv_open(path, &error);
+        int source = spl_csv_column(csv, "source"), table_all = 0, table_memory = 0;
+
+        while (spl_csv_next(csv, &error)) {
+            g_auto(GStrv) tags = g_strsplit(spl_csv_text(csv, source), ";", -1);
+            for (gsize j = 0; tags[j] != NULL; j++) {
+                const char *equals = strchr(tags[j], '=');
+                if (equals == NULL)
+                    continue;
+                g_autofree char *keys = g_strndup(tags[j], (gsize)(equals - tags[j]));
+                g_auto(GStrv) names = g_strsplit(keys, ",", -1);
+                int n = (int)g_strv_length(names);
+                table_all += n;
+                if (g_str_has_prefix(equals + 1, "memory"))
+                    table_memory += n;
+                else if (g_str_has_prefix(equals + 1, "common practice"))
+                    practice += n;
+            }
+        }
+        expect_ok(error);
+        print_message("%-16s %4d figures and texts, %3d %% from memory\n", table_names[i],
+                      table_all, 100 * table_memory / MAX(table_all, 1));
+        all += table_all;
+        memory += table_memory;
+    }
+    print_message("all tables: %d, of them from memory %d (%d %%), common practice %d\n", all,
+                  memory, 100 * memory / all, practice);
+    assert_true(all > 500);
+    /* Somebody who looks a figure up lowers this; adding guesses must not raise it. */
+    assert_true(memory * 100 <= 70 * all);
+}
+
+/* ---- a person's own rows -------------------------------------------------------------------- */
+
+static void own_rows_add_and_override_by_key(void **state)
+{
+    char *folder = folder_new();
+    g_autoptr(GError) error = NULL;
+
+    (void)state;
+    write_file(folder, "plants.csv",
+               "\xef\xbb\xbfplant;common;latin;habit;source\r\n"
+               "sweet-cicely;sweet cicely;Myrrhis odorata;perennial;\r\n");
+    write_file(folder, "materials.csv",
+               "plant,part,moisture_pct,share_pct,source\n"
+               "sweet-cicely,seed,70,10,\"moisture, share=own weighing\"\n"
+               "nettle,leaf,84,,moisture=own weighing 2027\n");
+    write_file(folder, "hazards.csv", "method,closed_m,source\nroad,20,closed=own rule 2027\n");
+    write_file(folder, "notes.txt", "not a table");
+    g_autoptr(spl_tables) tables = spl_tables_load(DATA, folder, &error);
+    if (tables == NULL)
+        fail_msg("%s", error->message);
+    expect_near(material_of(tables, "sweet cicely seeds")->moisture_frac.value, 0.70, 1e-12, "");
+    const struct spl_material *leaf = material_of(tables, "nettle/leaf");
+    expect_near(leaf->moisture_frac.value, 0.84, 1e-12, "");
+    expect_near(leaf->moisture_frac.low, 0.84, 1e-12, "");
+    assert_string_equal(leaf->moisture_frac.source, "own weighing 2027");
+    /* What the own row leaves empty stays ours. */
+    assert_string_equal(leaf->pharmacy, "Urticae folium");
+    assert_true(spl_figure_is_set(leaf->trim_frac));
+    const struct spl_method *road = spl_tables_method_by_slug(tables, "road");
+    expect_near(road->closed_m, 20, 0, "m");
+    expect_near(road->ask_m, 50, 0, "m");
+    assert_true(road->lasting);
+    folder_remove(folder);
+}
+
+static void a_folder_that_is_not_there_is_no_own_table(void **state)
+{
+    g_autoptr(GError) error = NULL;
+    g_autoptr(spl_tables) tables = spl_tables_load(DATA, "/nowhere/simpling", &error);
+
+    (void)state;
+    expect_ok(error);
+    assert_non_null(tables);
+}
+
+static void a_missing_table_of_ours_is_named(void **state)
+{
+    char *folder = folder_new();
+    g_autoptr(GError) error = NULL;
+
+    (void)state;
+    assert_null(spl_tables_load(folder, NULL, &error));
+    expect_error(error, SPL_ERROR_NOT_FOUND, "plants.csv");
+    folder_remove(folder);
+}
+
+/* ---- broken rows ---------------------------------------------------------------------------- */
+
+struct broken {
+    const char *file;
+    const char *text; /* a person's own file */
+    enum spl_error_code code;
+    const char *part; /* of the message */
+};
+
+static const struct broken broken_rows[] = {
+    /* the source of a figure */
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,84,\n", SPL_ERROR_INVALID,
+     "materials.csv:2: column 'moisture_pct': has no source"},
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,84,moisture=\n",
+     SPL_ERROR_INVALID, "gives no source"},
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,84,mositure=memory\n",
+     SPL_ERROR_INVALID, "has no source; add 'moisture="},
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,84,\"moisture, trim=memory\"\n",
+     SPL_ERROR_INVALID, "'trim' is no figure that this row gives"},
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,84,USDA 11207\n",
+     SPL_ERROR_INVALID, "names no figure"},
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,84,moisture=a; moisture=b\n",
+     SPL_ERROR_INVALID, "names 'moisture' twice"},
+    {"plants.csv", "plant,cautions,source\nnettle,It stings.,\n", SPL_ERROR_INVALID,
+     "column 'cautions': has no source"},
+    /* ranges */
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,120,moisture=memory\n",
+     SPL_ERROR_INVALID, "120 is not between 1 and 98"},
+    {"materials.csv", "plant;part;moisture_pct;source\nnettle;leaf;84,5;moisture=memory\n",
+     SPL_ERROR_INVALID, "write 84.5"},
+    {"materials.csv",
+     "plant,part,moisture_pct,moisture_low_pct,source\nnettle,leaf,84,90,moisture=memory\n",
+     SPL_ERROR_INVALID, "column 'moisture_low_pct': 90 is above"},
+    {"materials.csv",
+     "plant,part,moisture_pct,moisture_high_pct,source\nnettle,leaf,84,80,moisture=memory\n",
+     SPL_ERROR_INVALID, "column 'moisture_high_pct': 80 is below"},
+    {"materials.csv", "plant,part,moisture_low_pct,source\nnettle,leaf,80,moisture=memory\n",
+     SPL_ERROR_INVALID, "is empty but has a range"},
+    {"materials.csv", "plant,part,stage_from,stage_to,source\nnettle,leaf,42,49,stages=memory\n",
+     SPL_ERROR_INVALID, "column 'stage_from'"},
+    {"materials.csv", "plant,part,stage_from,source\nnettle,leaf,in bud,stages=memory\n",
+     SPL_ERROR_INVALID, "column 'stage_to': is empty"},
+    /* references */
+    {"materials.csv",
+     "plant,part,moisture_pct,share_pct,source\nnetle,leaf,84,10,\"moisture, "
+     "share=memory\"\n",
+     SPL_ERROR_INVALID, "column 'plant': 'netle' is in no row of plants.csv"},
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,twig,84,moisture=memory\n",
+     SPL_ERROR_INVALID, "column 'part'"},
+    {"materials.csv", "plant,part,moisture_pct,source\nnettle,any,84,moisture=memory\n",
+     SPL_ERROR_INVALID, "one part of a plant"},
+    {"makings.csv",
+     "material,preparation,strength_pct,source\nnettle/leaf,elixir,40,strength=memory\n",
+     SPL_ERROR_INVALID, "column 'preparation': 'elixir' is in no row of preparations.csv"},
+    {"makings.csv",
+     "material,preparation,strength_pct,source\nnettle/twig,tincture,40,strength=memory\n",
+     SPL_ERROR_INVALID, "column 'material': 'nettle/twig' is in no row of materials.csv"},
+    {"makings.csv", "material,preparation,strength_pct,source\nany,tincture,40,strength=memory\n",
+     SPL_ERROR_INVALID, "must name one material"},
+    {"steps.csv", "preparation,step,usual_days,words,source\nelixir,shake,1,Shake.,days=memory\n",
+     SPL_ERROR_INVALID, "'elixir' is in no row"},
+    {"keeping.csv", "preparation,pressed_days,source\nelixir,100,pressed=memory\n",
+     SPL_ERROR_INVALID, "'elixir' is in no row"},
+    /* what must be there, and words */
+    {"plants.csv", "plant,common,latin,habit,source\nnew-plant,new plant,,perennial,\n",
+     SPL_ERROR_INVALID, "column 'latin': is empty"},
+    {"plants.csv", "plant,common,latin,habit,source\nnew-plant,new plant,Nova planta,bush,\n",
+     SPL_ERROR_INVALID, "'bush' is none of: annual, biennial"},
+    {"plants.csv", "plant,common,latin,habit,source\nNew Plant,new plant,Nova planta,shrub,\n",
+     SPL_ERROR_INVALID, "small letters"},
+    {"plants.csv",
+     "plant,common,latin,habit,deadly_lookalike,source\nnew-plant,new plant,Nova "
+     "planta,shrub,yes,\n",
+     SPL_ERROR_INVALID, "column 'lookalikes': is empty though"},
+    {"plants.csv", "plant,deadly_lookalike,source\nnettle,perhaps,\n", SPL_ERROR_INVALID,
+     "neither yes nor no"},
+    {"plants.csv", "plant,other,source\nramps,nettle,\n", SPL_ERROR_INVALID, "cannot be told"},
+    {"materials.csv", "plant,part,source\nnettle,flower,\n", SPL_ERROR_INVALID,
+     "column 'moisture_pct': is empty"},
+    {"preparations.csv", "preparation,name,liquid,fresh,source\nelixir,elixir,wine,yes,\n",
+     SPL_ERROR_INVALID, "'wine' is none of"},
+    {"preparations.csv", "preparation,name,liquid,fresh,source\nelixir,elixir,spirit,yes,\n",
+     SPL_ERROR_INVALID, "column 'ratio_fresh'"},
+    {"steps.csv", "preparation,step,usual_days,words,source\ntincture,stir,1,Stir.,days=memory\n",
+     SPL_ERROR_INVALID, "'stir' is none of: top-up"},
+    {"steps.csv", "preparation,step,usual_days,words,source\ntincture,shake,1,,days=memory\n",
+     SPL_ERROR_INVALID, "column 'words': is empty"},
+    {"steps.csv",
+     "preparation,step,earliest_days,usual_days,words,source\ntincture,shake,3,1,Turn.,days=m\n",
+     SPL_ERROR_INVALID, "do not follow each other"},
+    {"steps.csv", "preparation,step,usual_days,words,source\ntincture,shake,1.5,Turn.,days=m\n",
+     SPL_ERROR_INVALID, "no whole number"},
+    {"steps.csv", "preparation,step,usual_days,words,source\ntincture,shake,1,Turn.,\n",
+     SPL_ERROR_INVALID, "column 'usual_days': has no source"},
+    {"keeping.csv", "preparation,part,source\ntincture,root,\n", SPL_ERROR_INVALID,
+     "column 'pressed_days': is empty"},
+    {"keeping.csv", "preparation,state,pressed_days,source\ntincture,wet,9,pressed=m\n",
+     SPL_ERROR_INVALID, "'wet' is none of: any, fresh, dried"},
+    {"jars.csv", "nominal_ml,brimful_ml,source\n500,480,brimful=memory\n", SPL_ERROR_INVALID,
+     "less than the 500 mL"},
+    {"jars.csv", "nominal_ml,brimful_ml,source\n0,480,brimful=memory\n", SPL_ERROR_INVALID,
+     "column 'nominal_ml'"},
+    {"presses.csv", "press,name,source\nfoot,by foot,\n", SPL_ERROR_INVALID,
+     "column 'retained_fresh_ml_per_g': is empty"},
+    {"hazards.csv", "method,closed_m,ask_m,source\nroad,20,10,\"closed, ask=memory\"\n",
+     SPL_ERROR_INVALID, "10 m is less than closed_m"},
+    {"hazards.csv", "method,closed_m,ask_m,source\ndrone,20,40,\"closed, ask=memory\"\n",
+     SPL_ERROR_INVALID, "needs hold_on_days"},
+    {"hazards.csv", "method,closed_m,source\nroad,-1,closed=memory\n", SPL_ERROR_INVALID,
+     "column 'closed_m'"},
+    {"hazards.csv", "method,ask_m,source\ndrone,20,ask=memory\n", SPL_ERROR_INVALID,
+     "column 'closed_m': is empty"},
+    {"protected.csv", "country,latin,rule,words,source\nUK,Arnica,refuse,No.,\n", SPL_ERROR_INVALID,
+     "column 'rule': has no source"},
+    {"protected.csv", "country,latin,rule,words,source\nEngland,Arnica,refuse,No.,rule=memory\n",
+     SPL_ERROR_INVALID, "'England' is no ISO 3166 code"},
+    {"protected.csv", "country,latin,rule,words,source\nGB,Arnica,forbid,No.,rule=memory\n",
+     SPL_ERROR_INVALID, "'forbid' is none of: caution, leave, refuse"},
+    /* the file itself */
+    {"jars.csv", "nominal_ml,brimful_ml,source\n500,540,brimful=a\n500,560,brimful=b\n",
+     SPL_ERROR_EXISTS, "jars.csv:3: '500' is on line 2 already"},
+    {"jars.csv", "nominal_ml,brimful,source\n500,540,brimful=a\n", SPL_ERROR_INVALID,
+     "no column 'brimful'; did you mean 'brimful_ml'"},
+    {"jars.csv", "nominal_ml,brimful_ml\n500,540\n", SPL_ERROR_INVALID, "no column 'source'"},
+    {"jars.csv", "nominal_ml,brimful_ml,source\n500,540\n", SPL_ERROR_INVALID,
+     "jars.csv:2: has 2 cells"},
+    {"jars.csv", "", SPL_ERROR_INVALID, "jars.csv is empty"},
+};
+
+static void a_broken_row_of_each_kind_is_refused_by_name(void **state)
+{
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(broken_rows); i++) {
+        const struct broken *row = &broken_rows[i];
+        char *folder = folder_new();
+        g_autoptr(GError) error = NULL;
+
+        write_file(folder, row->file, row->text);
+        g_autoptr(spl_tables) tables = spl_tables_load(DATA, folder, &error);
+        folder_remove(folder);
+        if (tables != NULL)
+            fail_msg("%s loads: %s", row->file, row->text);
+        if (strstr(error->message, "in your own tables: ") == NULL &&
+            strstr(row->part, "cannot be told") == NULL)
+            fail_msg("'%s' does not say whose table it is", error->message);
+        expect_error(error, row->code, row->part);
+    }
+}
+
+/* Every tag of every row of ours, taken out one at a time, makes that row unusable. */
+static void no_figure_of_ours_can_lose_its_source(void **state)
+{
+    int taken = 0;
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(table_names); i++) {
+        g_autofree char *text = read_file(table_names[i]);
+        g_autoptr(GRegex) tag = g_regex_new("[a-z_]+=", 0, 0, NULL);
+        g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
+
+        /* A few rows of each table are enough; the readers are the same for all. */
+        for (guint line = 1; lines[line] != NULL && line <= 3; line++) {
+            if (!g_regex_match(tag, lines[line], 0, NULL))
+                continue;
+            char *folder = folder_new();
+            g_autoptr(GError) error = NULL;
+            g_autofree char *bare =
+                g_regex_replace_literal(tag, lines[line], -1, 0, "zz=", 0, NULL);
+            g_autofree char *own = g_strdup_printf("%s\n%s\n", lines[0], bare);
+
+            write_file(folder, table_names[i], own);
+            g_autoptr(spl_tables) tables = spl_tables_load(DATA, folder, &error);
+            folder_remove(folder);
+            assert_null(tables);
+            if (strstr(error->message, table_names[i]) == NULL)
+                fail_msg("'%s' does not name %s", error->message, table_names[i]);
+            taken++;
+        }
+    }
+    assert_true(taken >= 25);
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_row_of_every_table_loads),
+    cmocka_unit_test(the_tables_are_as_wide_as_they_were_promised),
+    cmocka_unit_test(every_material_has_what_a_reckoning_needs),
+    cmocka_unit_test(every_slug_and_spoken_form_leads_to_its_own_row),
+    cmocka_unit_test(the_common_spoken_forms_are_understood),
+    cmocka_unit_test(hazard_distances_are_the_documented_ones),
+    cmocka_unit_test(the_facts_of_the_trade_stand_in_the_tables),
+    cmocka_unit_test(calendula_is_not_a_forty_per_cent_tincture),
+    cmocka_unit_test(keeping_floors_are_those_of_the_rules),
+    cmocka_unit_test(deadly_look_alikes_are_named),
+    cmocka_unit_test(the_share_of_figures_from_memory_is_said),
+    cmocka_unit_test(own_rows_add_and_override_by_key),
+    cmocka_unit_test(a_folder_that_is_not_there_is_no_own_table),
+    cmocka_unit_test(a_missing_table_of_ours_is_named),
+    cmocka_unit_test(a_broken_row_of_each_kind_is_refused_by_name),
+    cmocka_unit_test(no_figure_of_ours_can_lose_its_source),
+};
+expect_main(tests)

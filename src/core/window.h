@@ -17,6 +17,7 @@
 #include "core/sighting.h"
 #include "core/warmth.h"
 #include "simpling/day.h"
+#include "simpling/record/window.h"
 #include "simpling/row.h"
 
 /* What a window rests on, the weakest first. */
@@ -31,26 +32,6 @@ enum spl_basis {
 
 /* "almanac", "shifted", "normals", "weather", "observed", "fixed". */
 const char *spl_basis_word(enum spl_basis basis);
-
-/* One line of `window list`. The JSON keys are the members up to `note`, in this order. */
-struct spl_window {
-    char *site;     /* NULL: no site, the reference place */
-    char *material; /* slug */
-    char *use;
-    int flush;
-    int year;                          /* the growing year, see spl_day_season */
-    struct spl_day earliest;           /* P10 of the start: "may begin" */
-    struct spl_day likely_start;       /* P50 of the start */
-    struct spl_day likely_end;         /* P50 of the end; the last good day, included */
-    struct spl_day latest;             /* P90 of the end: "mostly over" after it */
-    double stage_from, stage_to;       /* BBCH, NAN: not said */
-    char *basis;                       /* word of enum spl_basis */
-    char *note;                        /* what the reader must know about these days; never NULL */
-    int every_days;                    /* not in JSON: days between pickings, 0: once */
-    const struct spl_almanac_row *row; /* not in JSON: borrowed from the caller's almanac */
-};
-
-extern const struct spl_shape spl_window_shape;
 
 /* Words for the reason why longer views are no better; days ahead. */
 #define SPL_WINDOW_HONEST_DAYS 45

@@ -447,5 +447,6 @@ void spl_weather_file_clear(struct spl_weather_file *out)
     g_clear_pointer(&out->format, g_free);
     g_clear_pointer(&out->station, g_free);
     g_clear_pointer(&out->days, g_array_unref);
-    g_clear_pointer(&out->left, g_array_unref);
+    spl_list_free(&spl_weather_left_shape, out->left);
+    out->left = NULL;
 }

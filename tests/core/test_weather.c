@@ -32,7 +32,7 @@ static const struct spl_weather_left *left_at(const GArray *left, guint i)
 static void good_days_stay(void **state)
 {
     g_autoptr(GArray) days = seasons();
-    g_autoptr(GArray) left = spl_list_new(&spl_weather_left_shape);
+    GArray *left = spl_list_new(&spl_weather_left_shape);
     g_autoptr(GArray) gaps = NULL;
     guint n = days->len;
 
@@ -42,12 +42,13 @@ static void good_days_stay(void **state)
     assert_int_equal(left->len, 0);
     gaps = spl_weather_gaps(days);
     assert_int_equal(gaps->len, 0);
+    spl_list_free(&spl_weather_left_shape, left);
 }
 
 static void impossible_days_are_left_out_and_said(void **state)
 {
     g_autoptr(GArray) days = seasons();
-    g_autoptr(GArray) left = spl_list_new(&spl_weather_left_shape);
+    GArray *left = spl_list_new(&spl_weather_left_shape);
     guint n = days->len;
 
     (void)state;
@@ -65,18 +66,20 @@ static void impossible_days_are_left_out_and_said(void **state)
     expect_near(left_at(left, 2)->tmax_c, 2, 1e-12, "C"); /* the first one stays */
     assert_non_null(strstr(left_at(left, 3)->why, "maximum is more than 5 robust"));
     assert_int_equal(left_at(left, 3)->day.n, spl_day_from_ymd(2021, 2, 10).n);
+    spl_list_free(&spl_weather_left_shape, left);
 }
 
 static void few_days_are_not_judged_by_each_other(void **state)
 {
     g_autoptr(GArray) days = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
-    g_autoptr(GArray) left = spl_list_new(&spl_weather_left_shape);
+    GArray *left = spl_list_new(&spl_weather_left_shape);
 
     (void)state;
     for (int i = 0; i < 30; i++)
         add(days, spl_day_from_ymd(2027, 3, 1 + i), i == 15 ? 20 : 1, i == 15 ? 34 : 8);
     spl_weather_clean(days, left);
     assert_int_equal(days->len, 30);
+    spl_list_free(&spl_weather_left_shape, left);
 }
 
 static void gaps_are_found(void **state)

@@ -5,6 +5,7 @@
 #include "base/text.h"
 
 #include <string.h>
+#include <unistd.h>
 
 #include "simpling/error.h"
 
@@ -171,9 +172,25 @@ char *spl_names_offer(const char *wanted, GPtrArray *names)
     return g_string_free(offer, FALSE);
 }
 
+static char *uuid_text(guint8 bytes[16], int version)
+{
+    bytes[6] = (guint8)((bytes[6] & 0x0f) | version << 4);
+    bytes[8] = (guint8)((bytes[8] & 0x3f) | 0x80); /* the RFC's variant */
+    return g_strdup_printf("%02x%02x%02x%02x-%02x%02x-%02x%02x-%02x%02x-%02x%02x%02x%02x%02x%02x",
+                           bytes[0], bytes[1], bytes[2], bytes[3], bytes[4], bytes[5], bytes[6],
+                           bytes[7], bytes[8], bytes[9], bytes[10], bytes[11], bytes[12], bytes[13],
+                           bytes[14], bytes[15]);
+}
+
 char *spl_uuid_new(void)
 {
-    return g_uuid_string_random();
+    guint8 bytes[16];
+
+    /* From the kernel each time: GLib's generator would give a forked child its parent's numbers.
+     */
+    if (getentropy(bytes, sizeof bytes) != 0)
+        return g_uuid_string_random();
+    return uuid_text(bytes, 4);
 }
 
 gboolean spl_uuid_is_valid(const char *text)
@@ -199,10 +216,5 @@ char *spl_uuid_v5(const char *space, const char *name)
     g_checksum_update(sha1, bytes, sizeof bytes);
     g_checksum_update(sha1, (const guchar *)name, -1);
     g_checksum_get_digest(sha1, digest, &size);
-    digest[6] = (guint8)((digest[6] & 0x0f) | 0x50); /* version 5 */
-    digest[8] = (guint8)((digest[8] & 0x3f) | 0x80); /* the RFC's variant */
-    return g_strdup_printf("%02x%02x%02x%02x-%02x%02x-%02x%02x-%02x%02x-%02x%02x%02x%02x%02x%02x",
-                           digest[0], digest[1], digest[2], digest[3], digest[4], digest[5],
-                           digest[6], digest[7], digest[8], digest[9], digest[10], digest[11],
-                           digest[12], digest[13], digest[14], digest[15]);
+    return uuid_text(digest, 5);
 }

@@ -266,7 +266,51 @@ static const char season[] =
                                                                                                ")) "
                                                                                                "t;";
 
+static const char weather[] =
+    /* Where temperatures were measured. */
+    "CREATE TABLE station ("
+    "  id INTEGER PRIMARY KEY,"
+    "  uuid TEXT NOT NULL UNIQUE,"
+    "  name TEXT NOT NULL,"
+    "  name_key TEXT NOT NULL UNIQUE,"
+    "  lat REAL CHECK (lat BETWEEN -90 AND 90),"
+    "  lon REAL CHECK (lon BETWEEN -180 AND 180),"
+    "  elevation_m REAL CHECK (elevation_m BETWEEN -500 AND 9000),"
+    "  at INTEGER NOT NULL CHECK (at > 0),"
+    "  CHECK ((lat IS NULL) = (lon IS NULL))"
+    ") STRICT;"
+    "CREATE TABLE weather_day ("
+    "  station_id INTEGER NOT NULL REFERENCES station (id),"
+    "  day INTEGER NOT NULL,"
+    "  tmin_c REAL NOT NULL CHECK (tmin_c BETWEEN -95 AND 60),"
+    "  tmax_c REAL NOT NULL CHECK (tmax_c BETWEEN tmin_c AND 60),"
+    "  PRIMARY KEY (station_id, day)"
+    ") STRICT, WITHOUT ROWID;"
+    "CREATE TABLE weather_normal ("
+    "  station_id INTEGER NOT NULL REFERENCES station (id),"
+    "  month INTEGER NOT NULL CHECK (month BETWEEN 1 AND 12),"
+    "  mean_c REAL NOT NULL CHECK (mean_c BETWEEN -60 AND 50),"
+    "  range_c REAL CHECK (range_c BETWEEN 0 AND 60),"
+    "  PRIMARY KEY (station_id, month)"
+    ") STRICT, WITHOUT ROWID;"
+    /* Days that the person set for a window; the last by (at, uuid) holds. */
+    "CREATE TABLE window_fix ("
+    "  id INTEGER PRIMARY KEY,"
+    "  uuid TEXT NOT NULL UNIQUE,"
+    "  site_id INTEGER NOT NULL REFERENCES site (id),"
+    "  material TEXT NOT NULL,"
+    "  use TEXT NOT NULL,"
+    "  flush INTEGER NOT NULL CHECK (flush >= 1),"
+    "  year INTEGER NOT NULL CHECK (year BETWEEN 1 AND 9999),"
+    "  start INTEGER," /* NULL: let go again */
+    "  end INTEGER CHECK (end >= start),"
+    "  at INTEGER NOT NULL CHECK (at > 0),"
+    "  CHECK ((start IS NULL) = (end IS NULL))"
+    ") STRICT;"
+    "CREATE INDEX window_fix_year ON window_fix (year, at, uuid);";
+
 const struct spl_migration spl_migrations[] = {
     {"a season: sites, notes, the log", season},
+    {"weather, fixed windows", weather},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

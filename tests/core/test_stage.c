@@ -1,4 +1,7 @@
-/* Growth stages: the codes of the scale, words both ways, ranges. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Growth stages: the codes of the scale, words both ways, ranges.
+ */
 #include "sheet.h"
 
 #include "core/stage.h"

@@ -1,4 +1,7 @@
-/* Look-ups in the data tables, on a small set made by hand. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Look-ups in the data tables, on a small set made by hand.
+ */
 #include "expect.h"
 
 #include "core/tables_build.h"

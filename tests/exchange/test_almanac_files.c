@@ -1,4 +1,6 @@
-/* The almanacs that are shipped: sound calendars, wholly understood, with the dates they promise.
+/* SPDX-License-Identifier: MIT
+ *
+ * The almanacs that are shipped: sound calendars, wholly understood, with the dates they promise.
  */
 #include "expect.h"
 

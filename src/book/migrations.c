@@ -312,5 +312,6 @@ static const char weather[] =
 const struct spl_migration spl_migrations[] = {
     {"a season: sites, notes, the log", season},
     {"weather, fixed windows", weather},
+    {"other sources: purchases, dryings", spl_migration_sources},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -26,6 +26,12 @@ extern const struct spl_command spl_command_harvest_add, spl_command_harvest_lis
     spl_command_harvest_show, spl_command_harvest_release;
 /* need.c */
 extern const struct spl_command spl_command_need, spl_command_dilute;
+/* purchase.c */
+extern const struct spl_command spl_command_purchase_add, spl_command_purchase_list,
+    spl_command_purchase_show;
+/* dry.c */
+extern const struct spl_command spl_command_dry_start, spl_command_dry_turn, spl_command_dry_weigh,
+    spl_command_dry_finish, spl_command_dry_list, spl_command_dry_show;
 /* amend.c */
 extern const struct spl_command spl_command_amend, spl_command_strike;
 

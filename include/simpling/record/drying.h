@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The plain record of a drying: herb on a rack, turned, weighed, taken down.
+ */
+#ifndef SIMPLING_RECORD_DRYING_H
+#define SIMPLING_RECORD_DRYING_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+/* What was done with it on a day. */
+struct spl_drying_event {
+    struct spl_day date;
+    char *kind;       /* "turn", "weigh", "finish" */
+    double weight_g;  /* NAN: not weighed */
+    double garbled_g; /* finish: after sorting; NAN */
+};
+extern const struct spl_shape spl_drying_event_shape;
+
+struct spl_drying {
+    gint64 id;
+    char *uuid;
+    char *code;
+    char *material; /* slug */
+    struct spl_day started;
+    struct spl_day finished; /* unset: still on the rack */
+    GPtrArray *from;         /* codes of harvests and purchases */
+    double fresh_g;          /* put up */
+    double rack_m2;          /* NAN: not said */
+    double wilted_g;         /* weighed last before the end; NAN */
+    double dry_g, garbled_g; /* NAN until finished */
+    double fresh_per_dry;    /* own ratio; NAN until finished, or when some was taken off before */
+    double left_g;           /* of what was weighed last; derived */
+    GArray *events;          /* struct spl_drying_event, filled by show */
+    char *by, *remark;
+    char *struck;
+    GPtrArray *batches; /* codes of what drew on it */
+};
+extern const struct spl_shape spl_drying_shape;
+
+#endif

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The plain record of a purchase: herb bought in, given, or grown in one's own garden.
+ */
+#ifndef SIMPLING_RECORD_PURCHASE_H
+#define SIMPLING_RECORD_PURCHASE_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+struct spl_purchase {
+    gint64 id;
+    char *uuid;
+    char *code;
+    char *material; /* slug */
+    struct spl_day date;
+    char *state;    /* "fresh" or "dried" */
+    char *supplier; /* "own garden" for what one grew */
+    char *number;   /* theirs; NULL: none given */
+    double weight_g;
+    double left_g; /* derived */
+    char *named_by, *signs, *remark;
+    char *struck;       /* why; NULL: stands */
+    GPtrArray *batches; /* codes of what drew on it */
+};
+extern const struct spl_shape spl_purchase_shape;
+
+#endif

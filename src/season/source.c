@@ -1,0 +1,177 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What may be drawn from. See season/source.h.
+ */
+#include "season/source.h"
+
+#include <math.h>
+
+#include "book/draw.h"
+#include "book/drying.h"
+#include "book/harvest.h"
+#include "book/purchase.h"
+#include "simpling/error.h"
+
+#define CRUMB_G 0.05 /* what scales do not see */
+
+void spl_source_clear(struct spl_source *source)
+{
+    spl_thing_clear(&source->thing);
+    g_free(source->material);
+    *source = (struct spl_source){0};
+}
+
+static gboolean refuse_struck(const char *code, const char *struck, GError **error)
+{
+    if (struck == NULL)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s); nothing may draw on it",
+                code, struck);
+    return FALSE;
+}
+
+static gboolean refuse_unnamed(const struct spl_source *source, const char *named_by,
+                               const char *signs, GError **error)
+{
+    if (source->row == NULL || !source->row->plant->deadly_lookalike ||
+        (named_by != NULL && signs != NULL))
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s: %s has a deadly look-alike and %s not noted; say who named it and by which "
+                "signs: amend %s --named-by WHO --signs \"…\" --why \"…\"",
+                source->thing.code, source->row->plant->common,
+                named_by == NULL ? "who named it is" : "the signs are", source->thing.code);
+    return FALSE;
+}
+
+static gboolean open_harvest(struct spl_house *house, struct spl_source *source, GError **error)
+{
+    struct spl_harvest harvest;
+    gboolean ok;
+
+    if (!spl_harvest_find(house->book, source->thing.code, &harvest, error))
+        return FALSE;
+    source->material = g_steal_pointer(&harvest.material);
+    source->row = spl_tables_material_by_slug(house->tables, source->material);
+    source->day = source->picked = harvest.date;
+    source->left_g = harvest.left_g;
+    ok = refuse_struck(source->thing.code, harvest.struck, error) &&
+         refuse_unnamed(source, harvest.named_by, harvest.signs, error);
+    if (ok && harvest.held != NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is held (%s); release it first: harvest release %s --evidence \"…\"",
+                    source->thing.code, harvest.held, source->thing.code);
+        ok = FALSE;
+    }
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return ok;
+}
+
+static gboolean open_purchase(struct spl_house *house, struct spl_source *source, GError **error)
+{
+    struct spl_purchase purchase;
+    gboolean ok;
+
+    if (!spl_purchase_find(house->book, source->thing.code, &purchase, error))
+        return FALSE;
+    source->material = g_steal_pointer(&purchase.material);
+    source->row = spl_tables_material_by_slug(house->tables, source->material);
+    source->day = purchase.date;
+    source->left_g = purchase.left_g;
+    if (g_str_equal(purchase.state, "dried")) {
+        source->state = SPL_SOURCE_DRIED;
+        if (source->row != NULL && spl_figure_is_set(source->row->fresh_per_dry))
+            source->fresh_per_g = source->row->fresh_per_dry.value;
+    } else {
+        source->picked = purchase.date;
+    }
+    ok = refuse_struck(source->thing.code, purchase.struck, error);
+    spl_record_clear(&spl_purchase_shape, &purchase);
+    return ok;
+}
+
+static gboolean open_drying(struct spl_house *house, struct spl_source *source, GError **error)
+{
+    struct spl_drying drying;
+    gboolean ok;
+
+    if (!spl_drying_find(house->book, source->thing.code, &drying, error))
+        return FALSE;
+    source->material = g_steal_pointer(&drying.material);
+    source->row = spl_tables_material_by_slug(house->tables, source->material);
+    source->day = drying.started;
+    source->picked = drying.started;
+    source->left_g = drying.left_g;
+    source->wilting_noted = TRUE;
+    ok = refuse_struck(source->thing.code, drying.struck, error);
+    if (ok && spl_day_is_set(drying.finished)) {
+        source->state = SPL_SOURCE_DRIED;
+        source->day = drying.finished;
+        if (!isnan(drying.fresh_per_dry))
+            source->fresh_per_g = drying.fresh_per_dry;
+        else if (source->row != NULL && spl_figure_is_set(source->row->fresh_per_dry))
+            source->fresh_per_g = source->row->fresh_per_dry.value;
+    } else if (ok && !isnan(drying.wilted_g)) {
+        source->state = SPL_SOURCE_WILTED;
+        source->fresh_per_g = drying.fresh_g / drying.wilted_g;
+    } else if (ok) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is on the rack and was not weighed since; weigh it: dry weigh %s 250g",
+                    source->thing.code, source->thing.code);
+        ok = FALSE;
+    }
+    spl_record_clear(&spl_drying_shape, &drying);
+    return ok;
+}
+
+gboolean spl_source_open(struct spl_house *house, const char *code, const char *kinds,
+                         struct spl_source *source, GError **error)
+{
+    gboolean ok;
+
+    *source = (struct spl_source){.day = SPL_DAY_NONE, .picked = SPL_DAY_NONE, .fresh_per_g = 1.0};
+    if (spl_house_tables(house, error) == NULL ||
+        !spl_code_find(house->book, code, kinds, "a source of herb", &source->thing, error))
+        return FALSE;
+    switch (source->thing.kind) {
+    case 'P':
+        ok = open_purchase(house, source, error);
+        break;
+    case 'D':
+        ok = open_drying(house, source, error);
+        break;
+    default:
+        ok = open_harvest(house, source, error);
+        break;
+    }
+    if (!ok)
+        spl_source_clear(source);
+    return ok;
+}
+
+gboolean spl_source_take(struct spl_house *house, const struct spl_source *source, gint64 taker_id,
+                         double grams, struct spl_day on, double *taken_g, GError **error)
+{
+    char there[SPL_DAY_TEXT_SIZE], then[SPL_DAY_TEXT_SIZE];
+
+    if (source->left_g < CRUMB_G) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: nothing is left of it",
+                    source->thing.code);
+        return FALSE;
+    }
+    *taken_g = isnan(grams) ? source->left_g : grams;
+    if (*taken_g > source->left_g + CRUMB_G) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: %.1f g are wanted, %.1f g are left; weigh again, or take less",
+                    source->thing.code, *taken_g, source->left_g);
+        return FALSE;
+    }
+    *taken_g = MIN(*taken_g, source->left_g);
+    if (spl_day_compare(on, source->day) < 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: is of %s, later than %s; correct --on", source->thing.code,
+                    spl_day_format(source->day, there), spl_day_format(on, then));
+        return FALSE;
+    }
+    return spl_draw_add(house->book, taker_id, source->thing.id, on, *taken_g, NAN, error);
+}

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Sources: whatever a drying or a batch may draw herb from, with the one set of rules that guards
+ * every draw: nothing struck, held, unnamed beside a deadly look-alike, of another day, or more
+ * than there is.
+ */
+#ifndef SPL_SEASON_SOURCE_H
+#define SPL_SEASON_SOURCE_H
+
+#include "book/code.h"
+#include "core/tables.h"
+#include "season/house_private.h"
+
+enum spl_source_state {
+    SPL_SOURCE_FRESH,
+    SPL_SOURCE_WILTED, /* still on the rack, weighed there */
+    SPL_SOURCE_DRIED
+};
+
+struct spl_source {
+    struct spl_thing thing;
+    char *material;                 /* slug */
+    const struct spl_material *row; /* NULL when the tables no longer know it */
+    struct spl_day day;             /* it can be drawn from then on */
+    struct spl_day picked;          /* when it was cut; unset if not known */
+    enum spl_source_state state;
+    double left_g;
+    double fresh_per_g; /* grams of fresh herb that one gram of it was */
+    gboolean wilting_noted;
+};
+void spl_source_clear(struct spl_source *source);
+
+/*
+ * The source with this code; `kinds` of "HPD". SPL_ERROR_REFUSED: struck, held, or of a plant with
+ * a deadly look-alike whose harvest lacks "named by" and signs. Inside a transaction when it is
+ * drawn from afterwards.
+ */
+gboolean spl_source_open(struct spl_house *house, const char *code, const char *kinds,
+                         struct spl_source *source, GError **error);
+
+/* Draws `grams` (NAN: all that is left) for `taker_id` on `on`; `*taken_g` is told.
+ * SPL_ERROR_REFUSED: more than is left; SPL_ERROR_INVALID: before the source was there. Inside a
+ * transaction. */
+gboolean spl_source_take(struct spl_house *house, const struct spl_source *source, gint64 taker_id,
+                         double grams, struct spl_day on, double *taken_g, GError **error);
+
+#endif

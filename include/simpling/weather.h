@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Weather: reading station files into the book, and what is there.
+ */
+#ifndef SIMPLING_WEATHER_H
+#define SIMPLING_WEATHER_H
+
+#include <glib.h>
+
+#include "simpling/house.h"
+#include "simpling/record/weather.h"
+#include "simpling/row.h"
+
+/* What is said about a file; NULL: not said. */
+struct spl_weather_words {
+    const char *station;   /* name, or which one of a file's several */
+    const char *at;        /* coordinates */
+    const char *elevation; /* metres */
+    const char *unit;      /* "c", "f", "tenths" */
+};
+
+struct spl_weather_import {
+    char *station;
+    int days;
+    struct spl_day first, last;
+    GArray *gaps;     /* struct spl_weather_gap: runs of missing days between them */
+    GArray *left_out; /* struct spl_weather_left: days that cannot be, and why */
+    int flagged;      /* values that the source itself had marked as failed */
+    gboolean normals; /* the file held monthly normals */
+    char *format;
+    GPtrArray *cautions;
+};
+extern const struct spl_shape spl_weather_import_shape;
+
+/*
+ * Reads a file into the book in one transaction. SPL_ERROR_USAGE: the station has no name;
+ * SPL_ERROR_INVALID: days after today, seasons of the other hemisphere, and all that
+ * exchange/weather.h refuses.
+ */
+gboolean spl_weather_import_file(struct spl_house *house, const char *path,
+                                 const struct spl_weather_words *words,
+                                 struct spl_weather_import *import, GError **error);
+
+/* A list of spl_station_shape. */
+GArray *spl_weather_list(struct spl_house *house, GError **error);
+
+#endif

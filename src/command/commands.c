@@ -37,5 +37,6 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_dilute,
     &spl_command_amend,
     &spl_command_strike,
+    &spl_command_demo,
 };
 const gsize spl_n_commands = G_N_ELEMENTS(spl_commands);

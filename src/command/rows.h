@@ -34,5 +34,7 @@ extern const struct spl_command spl_command_dry_start, spl_command_dry_turn, spl
     spl_command_dry_finish, spl_command_dry_list, spl_command_dry_show;
 /* amend.c */
 extern const struct spl_command spl_command_amend, spl_command_strike;
+/* demo.c */
+extern const struct spl_command spl_command_demo;
 
 #endif

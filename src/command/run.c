@@ -338,9 +338,8 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
     enum spl_house_access access = SPL_HOUSE_TABLES;
     int status;
 
-    if (call->command->needs == SPL_NEEDS_BOOK ||
-        (call->command->needs == SPL_NEEDS_BOOK_IF_ANY &&
-         g_file_test(where->book, G_FILE_TEST_EXISTS)))
+    if (call->command->needs == SPL_NEEDS_BOOK || (call->command->needs == SPL_NEEDS_BOOK_IF_ANY &&
+                                                   g_file_test(where->book, G_FILE_TEST_EXISTS)))
         access = SPL_HOUSE_READ;
     else if (call->command->needs == SPL_NEEDS_WRITE)
         access = SPL_HOUSE_WRITE;

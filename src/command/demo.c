@@ -1,0 +1,155 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling demo DIR: an invented dispensary's season, kept by the program itself.
+ *
+ * The season is a text of command lines (data/demo/season.txt), so that it reads as a herbalist
+ * would type it; each runs as a program of its own, in DIR and on its own day:
+ *
+ *     @ 2027-04-24                what follows happens on this day
+ *     harvest add "Withy Gill" …  a command line without the word simpling, split as a shell does
+ *     ? 4 harvest add …           one that must end with this exit status
+ *     > text                      told at the end
+ *     # …                         a comment
+ */
+#include <errno.h>
+#include <glib/gstdio.h>
+#include <string.h>
+#include <sys/wait.h>
+
+#include "base/file.h"
+#include "command/rows.h"
+
+struct demo {
+    char *folder, *book;
+    struct spl_day today;
+    int commands;
+    GPtrArray *look;
+};
+
+static const struct spl_field demo_fields[] = {
+    SPL_FIELD(demo, folder, SPL_TEXT, "folder", "folder"),
+    SPL_FIELD(demo, book, SPL_TEXT, "book", "book"),
+    SPL_FIELD(demo, today, SPL_DAY, "today", "its today"),
+    SPL_FIELD(demo, commands, SPL_INT, "commands", "commands run"),
+    SPL_FIELD(demo, look, SPL_TEXTS, "look", NULL),
+};
+static const struct spl_shape demo_shape = SPL_SHAPE("demo", demo, demo_fields);
+
+#define SEASON_MAX (1024 * 1024)
+
+/* The environment of a line: the demo's own book and day, the person's own tables kept out. */
+static char **environment(const struct demo *demo)
+{
+    char today[SPL_DAY_TEXT_SIZE];
+    char **env = g_get_environ();
+
+    env = g_environ_setenv(env, "SIMPLING_BOOK", demo->book, TRUE);
+    env = g_environ_setenv(env, "SIMPLING_TODAY", spl_day_format(demo->today, today), TRUE);
+    env = g_environ_setenv(env, "XDG_CONFIG_HOME", demo->folder, TRUE);
+    return env;
+}
+
+/* Runs one line; a status other than the expected one is an error that shows what it said. */
+static gboolean run_line(struct demo *demo, const char *line, int number, GError **error)
+{
+    g_autofree char *program = g_file_read_link("/proc/self/exe", NULL);
+    g_auto(GStrv) env = environment(demo);
+    g_auto(GStrv) args = NULL;
+    g_autoptr(GPtrArray) argv = g_ptr_array_new();
+    g_autofree char *out = NULL, *err = NULL;
+    GError *failed = NULL;
+    int status, expected = 0;
+
+    if (*line == '?') {
+        expected = (int)g_ascii_strtoll(line + 1, (char **)&line, 10);
+        while (*line == ' ')
+            line++;
+    }
+    g_ptr_array_add(argv, program);
+    if (g_shell_parse_argv(line, NULL, &args, &failed)) {
+        for (guint i = 0; args[i] != NULL; i++)
+            g_ptr_array_add(argv, args[i]);
+        g_ptr_array_add(argv, NULL);
+        g_spawn_sync(demo->folder, (char **)argv->pdata, env, G_SPAWN_DEFAULT, NULL, NULL, &out,
+                     &err, &status, &failed);
+    }
+    if (failed != NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "season.txt:%d: %s", number, failed->message);
+        g_error_free(failed);
+        return FALSE;
+    }
+    if (!WIFEXITED(status) || WEXITSTATUS(status) != expected) {
+        const char *last;
+
+        g_strchomp(err);
+        last = strrchr(err, '\n') != NULL ? strrchr(err, '\n') + 1 : err;
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL, "season.txt:%d: '%s' ended with %d: %s",
+                    number, line, WIFEXITED(status) ? WEXITSTATUS(status) : -1, last);
+        return FALSE;
+    }
+    demo->commands++;
+    return TRUE;
+}
+
+static gboolean run_season(struct demo *demo, const char *text, GError **error)
+{
+    g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
+
+    for (guint i = 0; lines[i] != NULL; i++) {
+        char *line = g_strstrip(lines[i]);
+
+        if (*line == '\0' || *line == '#')
+            continue;
+        if (*line == '@') {
+            if (!spl_day_parse(g_strstrip(line + 1), "season.txt", &demo->today, error))
+                return FALSE;
+        } else if (*line == '>') {
+            g_ptr_array_add(demo->look, g_strdup(g_strstrip(line + 1)));
+        } else if (!run_line(demo, line, (int)i + 1, error)) {
+            return FALSE;
+        }
+    }
+    return TRUE;
+}
+
+static int run(struct spl_call *call, GError **error)
+{
+    g_autofree char *season = g_build_filename(call->where->data, "demo", "season.txt", NULL);
+    g_autofree char *text = spl_file_read(season, SEASON_MAX, NULL, error);
+    struct demo demo = {.today = call->where->today};
+    int status = -1;
+
+    if (text == NULL)
+        return -1;
+    if (g_mkdir_with_parents(call->places[0], 0755) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY, "%s: cannot make the folder: %s",
+                    call->places[0], g_strerror(errno));
+        return -1;
+    }
+    demo.folder = g_canonicalize_filename(call->places[0], NULL);
+    demo.book = g_build_filename(demo.folder, "book.db", NULL);
+    demo.look = g_ptr_array_new_with_free_func(g_free);
+    if (g_file_test(demo.book, G_FILE_TEST_EXISTS))
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: there is a book already; name another folder", demo.book);
+    else if (run_season(&demo, text, error))
+        status = spl_call_print(call, &demo);
+    for (guint i = 0; status == 0 && !call->json && i < demo.look->len; i++)
+        fprintf(call->out, "%s\n", (char *)g_ptr_array_index(demo.look, i));
+    spl_record_clear(&demo_shape, &demo);
+    return status;
+}
+
+const struct spl_command spl_command_demo = {
+    .words = "demo",
+    .summary = "A whole invented season in a folder: book, calendars, pictures, labels",
+    .places = "DIR",
+    .min_places = 1,
+    .max_places = 1,
+    .about = "The dispensary, its valley, its people and all figures are invented. Use the book "
+             "with --book\nDIR/book.db and the day that is printed with --today.",
+    .examples = (const char *const[]){"simpling demo a-season", NULL},
+    .needs = SPL_NEEDS_NOTHING,
+    .shape = &demo_shape,
+    .run = run,
+};

@@ -1,0 +1,225 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The book under every fault: made, migrated from every earlier schema, written in one transaction,
+ * and copied. What is reported as done lasts; what fails leaves the book as it was.
+ */
+#include <glib/gstdio.h>
+#include <sqlite3.h>
+
+#include "book/book.h"
+#include "book/migrations.h"
+#include "book/site.h"
+#include "expect.h"
+#include "fault_loop.h"
+
+static char *start; /* a book with a site */
+
+static struct spl_site site_named(const char *name)
+{
+    struct spl_site site = {.name = g_strdup(name),
+                            .lat = 54.81,
+                            .lon = -2.41,
+                            .elevation_m = 210,
+                            .accuracy_m = 10,
+                            .contaminated_on = SPL_DAY_NONE};
+    return site;
+}
+
+static gboolean add_sites(struct spl_book *book, const char *prefix, int n, GError **error)
+{
+    gboolean ok = spl_book_begin(book, error);
+    if (!ok)
+        return FALSE;
+    for (int i = 0; ok && i < n; i++) {
+        g_autofree char *name = g_strdup_printf("%s %d", prefix, i);
+        struct spl_site site = site_named(name);
+        ok = spl_site_add(book, &site, error);
+        spl_record_clear(&spl_site_shape, &site);
+    }
+    return spl_book_finish(book, ok, error);
+}
+
+static gboolean act_make(const char *path, gpointer data, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_MAKE, error);
+    (void)data;
+    return book != NULL;
+}
+
+static gboolean act_add(const char *path, gpointer data, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_WRITE, error);
+    (void)data;
+    return book != NULL && add_sites(book, "Far Fell", 5, error);
+}
+
+static gboolean act_open(const char *path, gpointer data, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_WRITE, error);
+    (void)data;
+    return book != NULL;
+}
+
+static gboolean act_read(const char *path, gpointer data, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, error);
+    (void)data;
+    if (book == NULL)
+        return FALSE;
+    GArray *sites = spl_site_all(book, error);
+    if (sites == NULL)
+        return FALSE;
+    gboolean all = sites->len == 40;
+    g_array_unref(sites);
+    if (!all)
+        fail_msg("a read that met a fault came back short and said nothing");
+    return TRUE;
+}
+
+static gboolean act_backup(const char *path, gpointer data, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, error);
+    g_autofree char *copy = g_strconcat(path, ".copy", NULL);
+    (void)data;
+    return book != NULL && spl_book_backup(book, copy, error);
+}
+
+static gboolean check(const char *path, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, error);
+    if (book == NULL)
+        return FALSE;
+    g_autoptr(GPtrArray) findings = spl_book_check(book, error);
+    if (findings == NULL)
+        return FALSE;
+    if (findings->len > 0) {
+        g_set_error_literal(error, SPL_ERROR, SPL_ERROR_CORRUPT, g_ptr_array_index(findings, 0));
+        return FALSE;
+    }
+    return TRUE;
+}
+
+/* The copy, if there is one, holds what the book holds. */
+static gboolean check_backup(const char *path, GError **error)
+{
+    g_autofree char *copy = g_strconcat(path, ".copy", NULL);
+    if (g_file_test(copy, G_FILE_TEST_EXISTS)) {
+        g_autofree char *first = fault_fingerprint(path);
+        g_autofree char *second = fault_fingerprint(copy);
+        if (strcmp(first, second) != 0)
+            fail_msg("a copy stays that differs from the book");
+    }
+    return check(path, error);
+}
+
+static int set_up(void **state)
+{
+    GError *error = NULL;
+    (void)state;
+    start = g_strdup_printf("%s.start", fault_scratch());
+    g_remove(start);
+    g_autoptr(spl_book) book = spl_book_open(start, SPL_BOOK_MAKE, &error);
+    expect_ok(error);
+    add_sites(book, "Fell Side", 40, &error);
+    expect_ok(error);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    g_remove(start);
+    g_free(start);
+    return 0;
+}
+
+static void run(struct fault_action action, int fewest)
+{
+    int runs = fault_loop(&action, NULL);
+    print_message("%s: %d faulty runs\n", action.name, runs);
+    if (runs < fewest)
+        fail_msg("only %d faulty runs of %s", runs, action.name);
+}
+
+static void making_a_book_is_done_or_leaves_nothing(void **state)
+{
+    (void)state;
+    run((struct fault_action){.name = "make", .act = act_make, .check = check}, 200);
+}
+
+static void adding_is_done_or_leaves_the_book_as_it_was(void **state)
+{
+    (void)state;
+    run((struct fault_action){.name = "add", .act = act_add, .check = check, .start = start}, 200);
+}
+
+static void reading_tells_all_or_fails(void **state)
+{
+    (void)state;
+    run(
+        (struct fault_action){
+            .name = "read", .act = act_read, .check = check, .start = start, .reads_only = TRUE},
+        50);
+}
+
+static void a_backup_is_whole_or_fails(void **state)
+{
+    (void)state;
+    run((struct fault_action){.name = "backup",
+                              .act = act_backup,
+                              .check = check_backup,
+                              .start = start,
+                              .reads_only = TRUE},
+        100);
+}
+
+/* Makes the book that the dump of an earlier schema describes. */
+static void restore(const char *dump, const char *path)
+{
+    g_autofree char *sql = NULL;
+    sqlite3 *db = NULL;
+    GError *error = NULL;
+    g_file_get_contents(dump, &sql, NULL, &error);
+    expect_ok(error);
+    g_remove(path);
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    if (sqlite3_exec(db, sql, NULL, NULL, NULL) != SQLITE_OK)
+        fail_msg("%s: %s", dump, sqlite3_errmsg(db));
+    sqlite3_close(db);
+}
+
+static void migrating_is_done_or_leaves_the_old_book(void **state)
+{
+    g_autofree char *folder = g_build_filename(SPL_SOURCE_DIR, "tests", "book", "schemas", NULL);
+    g_autofree char *old = g_strdup_printf("%s.old", fault_scratch());
+    g_autoptr(GDir) dir = g_dir_open(folder, 0, NULL);
+    const char *name;
+    (void)state;
+    while (dir != NULL && (name = g_dir_read_name(dir)) != NULL) {
+        if (!g_str_has_suffix(name, ".sql"))
+            continue;
+        g_autofree char *dump = g_build_filename(folder, name, NULL);
+        restore(dump, old);
+        struct fault_action action = {.name = name, .act = act_open, .check = check, .start = old};
+        /* The newest schema's own dump needs no migration: it is only read. */
+        g_autofree char *now = g_strdup_printf("%04d.sql", spl_n_migrations);
+        action.reads_only = strcmp(name, now) == 0;
+        run(action, 20);
+    }
+    g_remove(old);
+}
+
+int main(int argc, char **argv)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(making_a_book_is_done_or_leaves_nothing),
+        cmocka_unit_test(adding_is_done_or_leaves_the_book_as_it_was),
+        cmocka_unit_test(reading_tells_all_or_fails),
+        cmocka_unit_test(a_backup_is_whole_or_fails),
+        cmocka_unit_test(migrating_is_done_or_leaves_the_old_book),
+    };
+    if (argc > 1)
+        cmocka_set_test_filter(argv[1]);
+    fault_install();
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "book/drying.h"
 #include "core/alcohol.h"
 #include "core/keeping.h"
 #include "core/need.h"
@@ -83,6 +84,20 @@ static gboolean take_press(struct spl_house *house, const struct spl_tables *tab
     return spl_tables_press(tables, said != NULL ? said : own, press, error);
 }
 
+/* The ratio that one's own racks gave comes before the tables'. A book that cannot be read leaves the
+ * tables' figure. */
+static void take_own_drying(struct spl_house *house, const struct spl_material *material,
+                            struct spl_need_ask *ask)
+{
+    double fresh_g, dry_g;
+    int count;
+
+    if (house->book != NULL &&
+        spl_drying_learnt(house->book, material->slug, &fresh_g, &dry_g, &count, NULL) && count > 0)
+        ask->fresh_per_dry = (struct spl_figure){fresh_g / dry_g, fresh_g / dry_g, fresh_g / dry_g,
+                                                 "own dryings"};
+}
+
 static gboolean build_ask(struct spl_house *house, const struct spl_tables *tables,
                           const struct spl_need_words *words, const struct spl_material *material,
                           const struct spl_preparation *preparation, struct spl_need_ask *ask,
@@ -110,6 +125,7 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
                     preparation->name);
         return FALSE;
     }
+    take_own_drying(house, material, ask);
     say(&ask->ratio, words->ratio);
     say(&ask->moisture_frac, words->moisture_frac);
     say(&ask->trim_frac, words->trim_frac);

@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Batches and lots: making, adding, stepping, pressing; the shelf and what goes out.
+ */
+#ifndef SIMPLING_BATCH_H
+#define SIMPLING_BATCH_H
+
+#include <glib.h>
+
+#include "simpling/drying.h"
+#include "simpling/house.h"
+#include "simpling/record/batch.h"
+#include "simpling/record/lot.h"
+
+/* ---- making ---- */
+
+/* Something drawn: herb from H, P, D, marc from B (grams), liquid from L (mL). */
+struct spl_source_words {
+    const char *code;
+    double grams, ml; /* both NAN: all that is left */
+};
+
+struct spl_batch_words {
+    const char *preparation;
+    const struct spl_source_words *sources;
+    guint n_sources;
+    int jars;              /* 0: not said */
+    double jar_ml;         /* nominal, of all jars together */
+    double brimful_ml;     /* 0: by the tables */
+    double liquid_ml;      /* poured on as measured; NAN: by ratio if said, else up to the brim */
+    double ratio;          /* NAN */
+    const char *menstruum; /* "spirit 40%, SUPPLIER, NUMBER"; NULL: the usual one, unnamed */
+    double honey_ml;       /* oxymel: honey as measured; NAN: by the table's parts */
+    const char *press;     /* how it will be pressed; NULL: the setting */
+    gboolean outside;
+    const char *hold; /* on whose judgement a keeping rule is put aside */
+    struct spl_day on;
+    const char *by, *remark;
+};
+void spl_batch_words_init(struct spl_batch_words *words);
+
+/* `cautions` of all of these: what to know, to be freed with g_ptr_array_unref. */
+gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *words,
+                         struct spl_batch *batch, GPtrArray **cautions, GError **error);
+
+/* Adds herb, marc or lots (n_sources) or liquid (liquid_ml, menstruum NULL: as the first) to a
+ * batch that stands; of the words only these, `honey_ml`, `hold`, `on` and `by` count. */
+gboolean spl_batch_extend(struct spl_house *house, const char *code,
+                          const struct spl_batch_words *words, struct spl_batch *batch,
+                          GPtrArray **cautions, GError **error);
+
+/* Notes a step done; `liquid_ml` (NAN: none) was poured on with it. */
+gboolean spl_batch_step(struct spl_house *house, const char *code, const char *step,
+                        double liquid_ml, struct spl_day on, const char *by,
+                        struct spl_batch *batch, GPtrArray **cautions, GError **error);
+
+struct spl_press_words {
+    const char *const *codes;
+    guint n_codes;
+    const double *parts; /* NULL: everything into one lot */
+    guint n_parts;
+    const double *yields; /* mL (or g, see grams); one for all, or one for each code */
+    guint n_yields;
+    gboolean grams;   /* the yields are grams: dried herb */
+    const char *hold; /* the lots wait for something */
+    struct spl_day on;
+    const char *by, *remark;
+};
+/* Presses; with `parts` what is over of each becomes a lot of its own. Returns the lots made (a
+ * list of spl_lot_shape), the mixture first. */
+GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *words,
+                        GPtrArray **cautions, GError **error);
+
+gboolean spl_batch_show(struct spl_house *house, const char *code, struct spl_batch *batch,
+                        GError **error);
+
+struct spl_batch_question {
+    gboolean standing;                  /* only what stands */
+    gboolean all;                       /* struck and discarded ones too */
+    const char *preparation, *material; /* NULL: any */
+};
+/* Lines of the ledger, in order of start. */
+gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_question *question,
+                         gboolean (*each)(const struct spl_batch_line *line, gpointer data,
+                                          GError **error),
+                         gpointer data, GError **error);
+
+/* The full record of every batch that stands (or was pressed, with `all`): for calendars, drawings
+ * and "today". */
+gboolean spl_batch_each_full(struct spl_house *house, gboolean all,
+                             gboolean (*each)(const struct spl_batch *batch, gpointer data,
+                                              GError **error),
+                             gpointer data, GError **error);
+
+/* ---- the shelf ---- */
+
+gboolean spl_lot_show(struct spl_house *house, const char *code, struct spl_lot *lot,
+                      GError **error);
+
+/* In order of code; `all`: also used up, destroyed and struck ones. Without events, uses, codes. */
+gboolean spl_lot_lines(struct spl_house *house, gboolean all,
+                       gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                       gpointer data, GError **error);
+
+/* Takes stock: the difference stays in the book. */
+gboolean spl_lot_count(struct spl_house *house, const char *code, double counted_ml,
+                       double counted_g, struct spl_day on, const char *by, struct spl_lot *lot,
+                       GError **error);
+
+/* "release", "withdraw" or "hold" with a reason. A withdrawn lot is let out again by "release". */
+gboolean spl_lot_decide(struct spl_house *house, const char *code, const char *kind,
+                        const char *why, struct spl_day on, const char *by, struct spl_lot *lot,
+                        GError **error);
+
+/* What went out: one call for a mixture of several. All or nothing. Returns a list of
+ * spl_lot_use_shape. SPL_ERROR_REFUSED: held, withdrawn, destroyed or out-of-date lots, more than
+ * is left, a reference that is no number. */
+GArray *spl_lot_use(struct spl_house *house, const struct spl_source_words *lots, guint n_lots,
+                    const char *ref, struct spl_day on, const char *by, GError **error);
+
+/* Throws away from any code: all of it, or so much. */
+struct spl_discarded {
+    char *code;
+    double g, ml; /* thrown away */
+    double left_g, left_ml;
+    char *why;
+};
+extern const struct spl_shape spl_discarded_shape;
+gboolean spl_discard(struct spl_house *house, const char *code, double grams, double ml,
+                     const char *why, struct spl_day on, const char *by,
+                     struct spl_discarded *discarded, GError **error);
+
+#endif

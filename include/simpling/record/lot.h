@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The plain records of a lot: what stands on the shelf, and what went out.
+ */
+#ifndef SIMPLING_RECORD_LOT_H
+#define SIMPLING_RECORD_LOT_H
+
+#include <glib.h>
+
+#include "simpling/day.h"
+#include "simpling/row.h"
+
+/* Something that happened to a lot: "release", "withdraw", "destroy", "hold", "count". */
+struct spl_lot_event {
+    struct spl_day date;
+    char *kind;
+    char *why;
+    double counted;    /* count: what was there, mL or g; else NAN */
+    double difference; /* count: counted less what the book had; else NAN */
+    char *by;
+};
+extern const struct spl_shape spl_lot_event_shape;
+
+/* Something that went out. */
+struct spl_lot_use {
+    char *code; /* of the lot */
+    struct spl_day date;
+    double ml, g; /* one of them; the other NAN */
+    char *ref;    /* a number, never a name; NULL */
+    char *by;
+};
+extern const struct spl_shape spl_lot_use_shape;
+
+struct spl_lot {
+    gint64 id;
+    char *uuid;
+    char *code;
+    char *preparation;           /* slug */
+    char *materials;             /* slugs, joined with ", " */
+    struct spl_day made, use_by; /* use_by unset: none is known */
+    double made_ml, made_g;      /* one of them */
+    double left_ml, left_g;      /* derived */
+    char *state; /* "held", "released", "withdrawn", "destroyed", "used up", "out of date", "struck"
+                  */
+    char *why;   /* of that state; NULL */
+    double ratio;
+    double abv, acid, glycerol, sugar; /* per cent; NAN */
+    char *menstruum;                   /* in words */
+    char *storage;
+    gboolean outside;
+    GPtrArray *from;  /* codes of batches */
+    GPtrArray *taken; /* codes of batches that drew on it */
+    GArray *events;   /* struct spl_lot_event */
+    GArray *used;     /* struct spl_lot_use */
+    char *by, *remark, *struck;
+};
+extern const struct spl_shape spl_lot_shape;
+
+#endif

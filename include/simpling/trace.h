@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Trace: from a site or harvest forward to the bottles, from a bottle back to the ground.
+ */
+#ifndef SIMPLING_TRACE_H
+#define SIMPLING_TRACE_H
+
+#include <glib.h>
+
+#include "simpling/house.h"
+#include "simpling/record/lot.h"
+
+struct spl_trace_harvest {
+    char *code, *site, *material;
+    struct spl_day date;
+    char *verdict;    /* of that day */
+    char *permission; /* of that day, in words; NULL: none was noted */
+    double weight_g;
+};
+extern const struct spl_shape spl_trace_harvest_shape;
+
+struct spl_trace_other { /* purchases and dryings */
+    char *code, *material, *supplier, *number;
+    struct spl_day date;
+};
+extern const struct spl_shape spl_trace_other_shape;
+
+struct spl_trace_batch {
+    char *code, *preparation;
+    struct spl_day started;
+    char *state;
+};
+extern const struct spl_shape spl_trace_batch_shape;
+
+struct spl_trace_lot {
+    char *code, *preparation;
+    struct spl_day made;
+    double left_ml, left_g;
+    char *state;
+    GArray *used; /* struct spl_lot_use */
+};
+extern const struct spl_shape spl_trace_lot_shape;
+
+struct spl_trace {
+    char *of;             /* what was traced, in words */
+    GPtrArray *sites;     /* names, nearest first */
+    GArray *harvests;     /* struct spl_trace_harvest */
+    GArray *purchases;    /* struct spl_trace_other */
+    GArray *dryings;      /* struct spl_trace_other */
+    GArray *batches;      /* struct spl_trace_batch */
+    GArray *lots;         /* struct spl_trace_lot */
+    GPtrArray *withdrawn; /* codes of lots that were withdrawn now */
+};
+extern const struct spl_shape spl_trace_shape;
+
+/* Everything upstream and downstream of a code. */
+gboolean spl_trace_code(struct spl_house *house, const char *code, struct spl_trace *trace,
+                        GError **error);
+
+/*
+ * What a spraying of `site` on `sprayed` (a month: its first day) touches: harvests there from that
+ * day until the hold is over, and all that came of them. `within_m` > 0: sites within so many
+ * metres too. `withdraw`: withdraws every lot reached that is not withdrawn or destroyed yet, by
+ * `by`.
+ */
+gboolean spl_trace_site(struct spl_house *house, const char *site, struct spl_day sprayed,
+                        double within_m, gboolean withdraw, const char *by, struct spl_trace *trace,
+                        GError **error);
+
+#endif

@@ -118,6 +118,12 @@ gboolean spl_json_array_end(struct spl_json_array *array);
 gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
                                 FILE *out);
 
+/* Both with the customary US figure behind each amount whose key ends in _g, _ml or _m. */
+gboolean spl_list_write_table_us(const struct spl_shape *shape, const GArray *list, int width,
+                                 FILE *out);
+gboolean spl_record_write_lines_us(const struct spl_shape *shape, const void *record, int width,
+                                   FILE *out);
+
 /* A list as one line of JSON, for keeping. Free with g_free. */
 char *spl_list_json(const struct spl_shape *shape, const GArray *list);
 

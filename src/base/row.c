@@ -282,7 +282,7 @@ char *spl_list_json(const struct spl_shape *shape, const GArray *list)
 /* Tables ----------------------------------------------------------------------------------------
  */
 
-static char *field_text(const struct spl_field *field, gconstpointer record);
+static char *field_text(const struct spl_field *field, gconstpointer record, gboolean us);
 
 /* The first text of each inner record, joined: enough for a cell. */
 static char *list_text(const struct spl_shape *inner, const GArray *list)
@@ -290,14 +290,43 @@ static char *list_text(const struct spl_shape *inner, const GArray *list)
     GString *joined = g_string_new(NULL);
 
     for (guint i = 0; list != NULL && i < list->len; i++) {
-        g_autofree char *first = field_text(&inner->fields[0], element(inner, list, i));
+        g_autofree char *first = field_text(&inner->fields[0], element(inner, list, i), FALSE);
 
         g_string_append_printf(joined, "%s%s", i > 0 ? ", " : "", first);
     }
     return g_string_free(joined, FALSE);
 }
 
-static char *field_text(const struct spl_field *field, gconstpointer record)
+/* The customary figure behind a metric one, told by the unit in the key: " (3.1 oz)", or "". */
+static char *customary(const char *key, double number)
+{
+    char *figure = NULL, *text;
+
+    if (g_str_has_suffix(key, "_g"))
+        figure = spl_mass_format_us(number);
+    else if (g_str_has_suffix(key, "_ml"))
+        figure = spl_volume_format_us(number);
+    else if (g_str_has_suffix(key, "_m"))
+        figure = g_strdup_printf("%.0f ft", number / 0.3048);
+    if (figure == NULL)
+        return g_strdup("");
+    text = g_strdup_printf(" (%s)", figure);
+    g_free(figure);
+    return text;
+}
+
+static char *number_text(const struct spl_field *field, double number, gboolean us)
+{
+    g_autofree char *plain = NULL, *more = NULL;
+
+    if (!isfinite(number))
+        return g_strdup("");
+    plain = spl_number_format(number, field->decimals);
+    more = us ? customary(field->key, number) : g_strdup("");
+    return g_strconcat(plain, more, NULL);
+}
+
+static char *field_text(const struct spl_field *field, gconstpointer record, gboolean us)
 {
     gpointer at = member(field, record);
 
@@ -309,8 +338,7 @@ static char *field_text(const struct spl_field *field, gconstpointer record)
     case SPL_LONG:
         return g_strdup_printf("%" G_GINT64_FORMAT, *(gint64 *)at);
     case SPL_NUM:
-        return isfinite(*(double *)at) ? spl_number_format(*(double *)at, field->decimals)
-                                       : g_strdup("");
+        return number_text(field, *(double *)at, us);
     case SPL_BOOL:
         return g_strdup(*(gboolean *)at ? "yes" : "no");
     case SPL_DAY: {
@@ -334,7 +362,7 @@ static char *field_text(const struct spl_field *field, gconstpointer record)
     case SPL_ONE: {
         gpointer one = *(gpointer *)at;
 
-        return one != NULL ? field_text(&field->inner->fields[0], one) : g_strdup("");
+        return one != NULL ? field_text(&field->inner->fields[0], one, us) : g_strdup("");
     }
     }
     return g_strdup("");
@@ -345,8 +373,8 @@ static gboolean is_numeric(enum spl_kind kind)
     return kind == SPL_INT || kind == SPL_LONG || kind == SPL_NUM;
 }
 
-gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
-                              FILE *out)
+static gboolean write_table(const struct spl_shape *shape, const GArray *list, int width,
+                            gboolean us, FILE *out)
 {
     struct libscols_table *table = scols_new_table();
     int failed;
@@ -378,7 +406,7 @@ gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list,
 
             if (shape->fields[i].heading == NULL)
                 continue;
-            text = field_text(&shape->fields[i], element(shape, list, row));
+            text = field_text(&shape->fields[i], element(shape, list, row), us);
             scols_line_set_data(line, column++, text);
         }
     }
@@ -387,8 +415,20 @@ gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list,
     return failed == 0 && ferror(out) == 0;
 }
 
-gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
-                                FILE *out)
+gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
+                              FILE *out)
+{
+    return write_table(shape, list, width, FALSE, out);
+}
+
+gboolean spl_list_write_table_us(const struct spl_shape *shape, const GArray *list, int width,
+                                 FILE *out)
+{
+    return write_table(shape, list, width, TRUE, out);
+}
+
+static gboolean write_lines(const struct spl_shape *shape, const void *record, int width,
+                            gboolean us, FILE *out)
 {
     int widest = 0;
 
@@ -410,15 +450,27 @@ gboolean spl_record_write_lines(const struct spl_shape *shape, const void *recor
             if (list == NULL || list->len == 0)
                 continue;
             fprintf(out, "\n%s\n", field->heading);
-            if (!spl_list_write_table(field->inner, list, width, out))
+            if (!write_table(field->inner, list, width, us, out))
                 return FALSE;
             continue;
         }
-        text = field_text(field, record);
+        text = field_text(field, record, us);
         if (*text != '\0')
             fprintf(out, "%s%*s  %s\n", field->heading, pad, "", text);
     }
     return ferror(out) == 0;
+}
+
+gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
+                                FILE *out)
+{
+    return write_lines(shape, record, width, FALSE, out);
+}
+
+gboolean spl_record_write_lines_us(const struct spl_shape *shape, const void *record, int width,
+                                   FILE *out)
+{
+    return write_lines(shape, record, width, TRUE, out);
 }
 
 /* Schema ----------------------------------------------------------------------------------------

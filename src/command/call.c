@@ -101,6 +101,8 @@ int spl_call_print(struct spl_call *call, const void *record)
 
     if (call->json)
         spl_record_write_json(shape, record, call->out);
+    else if (call->us)
+        spl_record_write_lines_us(shape, record, call->width, call->out);
     else
         spl_record_write_lines(shape, record, call->width, call->out);
     return 0;
@@ -114,6 +116,8 @@ int spl_call_print_list(struct spl_call *call, const GArray *list, const char *e
         spl_list_write_json(shape, list, call->out);
     else if (list->len == 0)
         fprintf(call->out, "%s\n", empty);
+    else if (call->us)
+        spl_list_write_table_us(shape, list, call->width, call->out);
     else
         spl_list_write_table(shape, list, call->width, call->out);
     return 0;
@@ -135,7 +139,11 @@ void spl_call_stream_begin(struct spl_call_stream *stream, struct spl_call *call
 
 static void write_chunk(struct spl_call_stream *stream)
 {
-    spl_list_write_table(stream->shape, stream->chunk, stream->call->width, stream->call->out);
+    if (stream->call->us)
+        spl_list_write_table_us(stream->shape, stream->chunk, stream->call->width,
+                                stream->call->out);
+    else
+        spl_list_write_table(stream->shape, stream->chunk, stream->call->width, stream->call->out);
     spl_list_free(stream->shape, stream->chunk);
     stream->chunk = spl_list_new(stream->shape);
 }

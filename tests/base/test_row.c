@@ -119,6 +119,23 @@ static void a_list_becomes_a_table_of_its_headed_fields(void **state)
     spl_list_free(&sheet_shape, list);
 }
 
+static gboolean write_us(const struct spl_shape *shape, const void *record, FILE *out)
+{
+    return spl_record_write_lines_us(shape, record, 0, out);
+}
+
+static void the_customary_figure_stands_behind_the_metric_one(void **state)
+{
+    struct sheet *sheet = new_sheet();
+    char *text = written(write_us, &sheet_shape, sheet);
+
+    (void)state;
+    /* 86.6 g / 28.349523125 g (NIST Handbook 44, Appendix C) = 3.055 oz. */
+    assert_non_null(strstr(text, "87 (3.1 oz)"));
+    free(text);
+    spl_record_free(&sheet_shape, sheet);
+}
+
 static gboolean write_list(const struct spl_shape *shape, const void *list, FILE *out)
 {
     return spl_list_write_json(shape, list, out);
@@ -151,6 +168,7 @@ static void the_schema_names_every_key(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_record_becomes_json_with_absent_values_as_null),
     cmocka_unit_test(a_list_becomes_a_table_of_its_headed_fields),
+    cmocka_unit_test(the_customary_figure_stands_behind_the_metric_one),
     cmocka_unit_test(arrays_are_json_even_when_empty),
     cmocka_unit_test(the_schema_names_every_key),
 };

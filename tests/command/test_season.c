@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The everyday path at the command line: places, verdicts, the log, corrections, in JSON.
+ */
+#include "cli.h"
+
+static void a_place_is_clear_only_when_someone_was_asked(void **state)
+{
+    struct cli *cli = *state;
+    json_t *check;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6012,-2.5871 --accuracy 10");
+    check = cli_json(cli, "check 'Withy Gill' --json");
+    assert_int_equal(cli->status, 3);
+    assert_string_equal(json_text(check, "verdict"), "ask");
+    assert_true(json_array_size(json_object_get(check, "reasons")) >= 2);
+    json_decref(check);
+    cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant'");
+    cli_ok(cli,
+           "spray note 'Withy Gill' --kind unsprayed --source 'the tenant' --since 2020-01-01");
+    check = cli_json(cli, "check withy --json");
+    assert_int_equal(cli->status, 0);
+    assert_string_equal(json_text(check, "verdict"), "clear");
+    assert_string_equal(json_text(check, "words"), "nothing known against it");
+    assert_null(strstr(cli->out, "safe"));
+    /* The word of 20 June (in season: 60 days) holds through 19 August. */
+    assert_string_equal(json_text(check, "until"), "2027-08-20");
+    json_decref(check);
+    assert_int_equal(cli_run(cli, "check withy --on 2027-08-19"), 0);
+    assert_int_equal(cli_run(cli, "check withy --on 2027-08-20"), 3);
+}
+
+static void roots_need_leave_to_dig(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6012,-2.5871 --accuracy 10");
+    cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant'");
+    cli_ok(cli,
+           "spray note 'Withy Gill' --kind unsprayed --source 'the tenant' --since 2020-01-01");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' dandelion/flower"), 0);
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' dandelion/root"), 4);
+    cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant' --parts any");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' dandelion/root"), 0);
+}
+
+static void a_harvest_keeps_the_verdict_of_its_day(void **state)
+{
+    struct cli *cli = *state;
+    json_t *harvest;
+
+    cli_clear_site(cli, "Withy Gill");
+    harvest = cli_json(cli, "harvest add 'withy gill' 'nettle tops' --weight 2lb --stage 35 "
+                            "--by Edda --by Corin --json");
+    assert_string_equal(json_text(harvest, "code"), "H27-001");
+    /* 2 lb = 907.18474 g (NIST Handbook 44, Appendix C), written to 0.1 g. */
+    expect_near(json_number(harvest, "weight_g"), 907.2, 1e-9, "g");
+    assert_string_equal(json_text(harvest, "by"), "Edda, Corin");
+    assert_true(json_is_null(json_object_get(harvest, "held")));
+    json_decref(harvest);
+    cli_ok(cli, "spray note 'withy gill' --kind sprayed --on 2027-06-19 --source 'seen'");
+    assert_non_null(strstr(cli->err, "H27-001"));
+    harvest = cli_json(cli, "harvest show H27-001 --json");
+    assert_string_equal(json_text(harvest, "verdict"), "clear");
+    json_decref(harvest);
+}
+
+static void ask_ground_holds_the_harvest_until_released(void **state)
+{
+    struct cli *cli = *state;
+    json_t *harvest;
+
+    cli_ok(cli, "site add 'Kell Moss' --at 54.63,-2.605 --accuracy 10");
+    harvest = cli_json(cli, "harvest add 'Kell Moss' nettle/leaf --weight 400g --stage 35 --json");
+    assert_int_equal(cli->status, 0);
+    assert_string_equal(json_text(harvest, "verdict"), "ask");
+    assert_true(json_is_string(json_object_get(harvest, "held")));
+    json_decref(harvest);
+    cli_ok(cli, "harvest release H27-001 --evidence 'the commoners say it was never sprayed'");
+    harvest = cli_json(cli, "harvest show H27-001 --json");
+    assert_true(json_is_null(json_object_get(harvest, "held")));
+    json_decref(harvest);
+}
+
+static void a_correction_is_shown_and_the_old_value_stays(void **state)
+{
+    struct cli *cli = *state;
+    json_t *list, *harvest;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 400g --stage 35 --on 2027-06-18");
+    list = cli_json(cli, "amend H27-001 --weight 380g --on 2027-06-17 --why 'misread' --json");
+    assert_int_equal(json_array_size(list), 2);
+    json_decref(list);
+    harvest = cli_json(cli, "harvest show H27-001 --json");
+    expect_near(json_number(harvest, "weight_g"), 380, 0, "g");
+    assert_string_equal(json_text(harvest, "date"), "2027-06-17");
+    assert_string_equal(json_text(harvest, "code"), "H27-001");
+    json_decref(harvest);
+    cli_ok(cli, "book check");
+}
+
+static void options_may_stand_before_the_command(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *line = g_strdup_printf("--book '%s' --json site list", cli->book);
+    json_t *list = cli_json(cli, line);
+
+    assert_true(json_is_array(list));
+    json_decref(list);
+}
+
+static void two_hundred_sites_stream_as_one_array(void **state)
+{
+    struct cli *cli = *state;
+    json_t *list;
+
+    for (int i = 0; i < 210; i++) {
+        g_autofree char *line = g_strdup_printf("site add 'Place %03d' --at 54.6,-2.%d", i, i);
+
+        cli_ok(cli, line);
+    }
+    list = cli_json(cli, "site list --json");
+    assert_int_equal(json_array_size(list), 210);
+    json_decref(list);
+    cli_ok(cli, "site list");
+    assert_non_null(strstr(cli->out, "Place 209"));
+}
+
+static void every_command_has_help_with_its_own_words(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *overview = g_strdup(cli_ok(cli, "help"));
+    g_auto(GStrv) lines = g_strsplit(overview, "\n", -1);
+    int commands = 0;
+
+    for (guint i = 0; lines[i] != NULL; i++) {
+        g_autofree char *words = NULL, *line = NULL;
+
+        if (!g_str_has_prefix(lines[i], "  ") || g_str_has_prefix(lines[i], "  --") ||
+            strlen(lines[i]) < 24 || lines[i][2] == ' ' || lines[i][2] == '(')
+            continue;
+        words = g_strstrip(g_strndup(lines[i] + 2, 20));
+        line = g_strdup_printf("%s --help", words);
+        assert_non_null(strstr(cli_ok(cli, line), words));
+        commands++;
+    }
+    assert_true(commands > 20);
+}
+
+static const struct CMUnitTest tests[] = {
+    cli_test(a_place_is_clear_only_when_someone_was_asked),
+    cli_test(roots_need_leave_to_dig),
+    cli_test(a_harvest_keeps_the_verdict_of_its_day),
+    cli_test(ask_ground_holds_the_harvest_until_released),
+    cli_test(a_correction_is_shown_and_the_old_value_stays),
+    cli_test(options_may_stand_before_the_command),
+    cli_test(two_hundred_sites_stream_as_one_array),
+    cli_test(every_command_has_help_with_its_own_words),
+};
+expect_main(tests)

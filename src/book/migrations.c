@@ -293,6 +293,32 @@ static const char weather[] =
     "  range_c REAL CHECK (range_c BETWEEN 0 AND 60),"
     "  PRIMARY KEY (station_id, month)"
     ") STRICT, WITHOUT ROWID;"
+    /* Almanacs that the person added; the days are those that the calendar writes. */
+    "CREATE TABLE almanac ("
+    "  id INTEGER PRIMARY KEY,"
+    "  uuid TEXT NOT NULL UNIQUE,"
+    "  name TEXT NOT NULL,"
+    "  name_key TEXT NOT NULL UNIQUE,"
+    "  at INTEGER NOT NULL CHECK (at > 0)"
+    ") STRICT;"
+    "CREATE TABLE almanac_row ("
+    "  almanac_id INTEGER NOT NULL REFERENCES almanac (id),"
+    "  uid TEXT NOT NULL,"
+    "  material TEXT NOT NULL,"
+    "  use TEXT NOT NULL,"
+    "  flush INTEGER NOT NULL CHECK (flush >= 1),"
+    "  start INTEGER NOT NULL,"
+    "  end INTEGER NOT NULL CHECK (end >= start),"
+    "  stage_from REAL CHECK (stage_from BETWEEN 0 AND 99),"
+    "  stage_to REAL CHECK (stage_to BETWEEN 0 AND 99),"
+    "  every_days INTEGER NOT NULL CHECK (every_days >= 0),"
+    "  source TEXT,"
+    "  lat REAL CHECK (lat BETWEEN -90 AND 90),"
+    "  lon REAL CHECK (lon BETWEEN -180 AND 180),"
+    "  elevation_m REAL CHECK (elevation_m BETWEEN -500 AND 9000),"
+    "  normals TEXT," /* twelve numbers */
+    "  PRIMARY KEY (almanac_id, uid)"
+    ") STRICT, WITHOUT ROWID;"
     /* Days that the person set for a window; the last by (at, uuid) holds. */
     "CREATE TABLE window_fix ("
     "  id INTEGER PRIMARY KEY,"
@@ -311,7 +337,7 @@ static const char weather[] =
 
 const struct spl_migration spl_migrations[] = {
     {"a season: sites, notes, the log", season},
-    {"weather, fixed windows", weather},
+    {"weather, almanacs, fixed windows", weather},
     {"other sources: purchases, dryings", spl_migration_sources},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -21,6 +21,10 @@ extern const struct spl_command spl_command_spray_note;
 extern const struct spl_command spl_command_check;
 /* stage.c */
 extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
+/* almanac.c */
+extern const struct spl_command spl_command_almanac_add, spl_command_almanac_list;
+/* weather.c */
+extern const struct spl_command spl_command_weather_import, spl_command_weather_list;
 /* harvest.c */
 extern const struct spl_command spl_command_harvest_add, spl_command_harvest_list,
     spl_command_harvest_show, spl_command_harvest_release;

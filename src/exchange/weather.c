@@ -447,6 +447,7 @@ void spl_weather_file_clear(struct spl_weather_file *out)
     g_clear_pointer(&out->format, g_free);
     g_clear_pointer(&out->station, g_free);
     g_clear_pointer(&out->days, g_array_unref);
-    spl_list_free(&spl_weather_left_shape, out->left);
+    if (out->left != NULL)
+        spl_list_free(&spl_weather_left_shape, out->left);
     out->left = NULL;
 }

@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling weather …: temperatures of stations, which windows are foretold by.
+ */
+#include "simpling/weather.h"
+#include "command/rows.h"
+
+static int run_import(struct spl_call *call, GError **error)
+{
+    struct spl_weather_words words = {
+        .station = spl_call_get(call, "station"),
+        .at = spl_call_get(call, "at"),
+        .elevation = spl_call_get(call, "elevation"),
+        .unit = spl_call_get(call, "unit"),
+    };
+    struct spl_weather_import import;
+
+    if (!spl_weather_import_file(call->house, call->places[0], &words, &import, error))
+        return -1;
+    spl_call_print(call, &import);
+    spl_record_clear(&spl_weather_import_shape, &import);
+    return 0;
+}
+
+static int run_list(struct spl_call *call, GError **error)
+{
+    GArray *list = spl_weather_list(call->house, error);
+
+    if (list == NULL)
+        return -1;
+    spl_call_print_list(call, list, "no weather yet; read some with 'weather import FILE'");
+    spl_list_free(&spl_station_shape, list);
+    return 0;
+}
+
+const struct spl_command spl_command_weather_import = {
+    .words = "weather import",
+    .summary = "Read a station's temperatures into the book",
+    .places = "FILE",
+    .min_places = 1,
+    .max_places = 1,
+    .options =
+        (const struct spl_option[]){
+            {"station", SPL_OPTION_ONE, "NAME", "its name, or which of several in the file"},
+            {"at", SPL_OPTION_ONE, "LAT,LON", "where it stands, if the file does not say"},
+            {"elevation", SPL_OPTION_ONE, "M", "its height in metres, if the file does not say"},
+            {"unit", SPL_OPTION_ONE, "c|f|tenths", "degrees Celsius, Fahrenheit, or tenths of a C"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about = "FILE is a table (CSV) with a day, a minimum and a maximum in columns that say so; a "
+             "GHCN-Daily .dly or\n.csv; or monthly normals: a table of month and mean (or minimum "
+             "and maximum), or just twelve numbers.\nDays that cannot be are left out and listed. "
+             "Reading a day again replaces it.",
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_weather_import_shape,
+    .run = run_import,
+};
+
+const struct spl_command spl_command_weather_list = {
+    .words = "weather list",
+    .summary = "Stations, and which days of them are known",
+    .places = "",
+    .examples = (const char *const[]){"simpling weather list", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_station_shape,
+    .array = TRUE,
+    .run = run_list,
+};

@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Adding and listing almanacs. See simpling/almanac.h.
+ */
+#include "simpling/almanac.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "book/almanac.h"
+#include "exchange/almanac.h"
+#include "season/almanac_rows.h"
+#include "season/house_private.h"
+#include "simpling/error.h"
+
+/* The space of UIDs for events that have none of their own: a UUID made for this purpose. */
+#define UID_SPACE "6b2d9d1c-0d0f-4f3c-9a53-2f1f4a1f6c07"
+
+static const struct spl_field added_fields[] = {
+    SPL_FIELD(spl_almanac_added, almanac, SPL_TEXT, "almanac", "almanac"),
+    SPL_FIELD(spl_almanac_added, events, SPL_INT, "events", "events in the file"),
+    SPL_FIELD(spl_almanac_added, rows, SPL_INT, "rows", "understood"),
+    SPL_FIELD(spl_almanac_added, fresh, SPL_INT, "fresh", "new"),
+    SPL_FIELD(spl_almanac_added, changed, SPL_INT, "changed", "changed"),
+    SPL_FIELD(spl_almanac_added, truncated, SPL_BOOL, "truncated", "file cut short"),
+    SPL_FIELD_LIST(spl_almanac_added, not_understood, &spl_ical_left_shape, "not_understood",
+                   "not understood"),
+};
+const struct spl_shape spl_almanac_added_shape =
+    SPL_SHAPE("almanac_added", spl_almanac_added, added_fields);
+
+gboolean spl_almanac_add(struct spl_house *house, const char *path, struct spl_almanac_added *added,
+                         GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    struct spl_almanac_read read;
+    gboolean ok;
+
+    *added = (struct spl_almanac_added){0};
+    if (tables == NULL || !spl_almanac_read_file(path, tables, &read, error))
+        return FALSE;
+    if (read.rows->len == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: none of its %d events is titled like a known material; title them like "
+                    "'Nettle leaf'",
+                    path, read.events);
+        spl_record_clear(&spl_almanac_read_shape, &read);
+        return FALSE;
+    }
+    for (guint i = 0; i < read.rows->len; i++) {
+        struct spl_almanac_row *row = &g_array_index(read.rows, struct spl_almanac_row, i);
+
+        if (row->uid == NULL || *row->uid == '\0') {
+            g_autofree char *name =
+                g_strdup_printf("%s|%s|%s|%d", read.name, row->material, row->use, row->flush);
+
+            g_free(row->uid);
+            row->uid = spl_uuid_v5(UID_SPACE, name);
+        }
+    }
+    ok = spl_book_begin(house->book, error);
+    if (ok) {
+        ok = spl_almanac_put(house->book, read.name, read.rows, &added->fresh, &added->changed,
+                             error);
+        ok = spl_book_finish(house->book, ok, error);
+    }
+    if (ok) {
+        added->almanac = g_strdup(read.name);
+        added->events = read.events;
+        added->rows = (int)read.rows->len;
+        added->truncated = read.truncated;
+        added->not_understood = g_steal_pointer(&read.not_understood);
+    }
+    spl_record_clear(&spl_almanac_read_shape, &read);
+    return ok;
+}
+
+GArray *spl_almanac_list(struct spl_house *house, const char *almanac, GError **error)
+{
+    g_autoptr(spl_almanac_shelf) shelf = spl_almanac_shelf_load(house, error);
+    g_autoptr(GPtrArray) names = g_ptr_array_new();
+    g_autofree char *wanted = almanac == NULL ? NULL : spl_name_key(almanac);
+    GArray *list;
+
+    if (shelf == NULL)
+        return NULL;
+    list = spl_list_new(&spl_almanac_row_shape);
+    for (guint i = 0; i < spl_almanac_shelf_size(shelf); i++) {
+        const GArray *rows = spl_almanac_shelf_rows(shelf, i);
+        char *name = g_array_index(rows, struct spl_almanac_row, 0).almanac;
+        g_autofree char *key = spl_name_key(name);
+
+        g_ptr_array_add(names, name);
+        if (wanted != NULL && strstr(key, wanted) == NULL)
+            continue;
+        for (guint r = 0; r < rows->len; r++) {
+            g_array_set_size(list, list->len + 1);
+            spl_record_copy(&spl_almanac_row_shape, &g_array_index(rows, struct spl_almanac_row, r),
+                            &g_array_index(list, struct spl_almanac_row, list->len - 1));
+        }
+    }
+    if (wanted != NULL && list->len == 0) {
+        g_autofree char *offer = spl_names_offer(almanac, names);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "there is no almanac '%s'%s", almanac,
+                    offer);
+        spl_list_free(&spl_almanac_row_shape, list);
+        return NULL;
+    }
+    return list;
+}

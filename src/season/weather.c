@@ -1,0 +1,226 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Weather files into the book. See simpling/weather.h.
+ */
+#include "simpling/weather.h"
+
+#include <math.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+#include "book/weather.h"
+#include "exchange/weather.h"
+#include "season/house_private.h"
+#include "simpling/error.h"
+
+#define TROPICS_DEG 25.0 /* nearer to the equator the seasons do not tell the hemisphere */
+#define SEASON_DAYS 60   /* needed of either, to tell it */
+
+static const struct spl_field import_fields[] = {
+    SPL_FIELD(spl_weather_import, station, SPL_TEXT, "station", "station"),
+    SPL_FIELD(spl_weather_import, days, SPL_INT, "days", "days"),
+    SPL_FIELD(spl_weather_import, first, SPL_DAY, "first", "first"),
+    SPL_FIELD(spl_weather_import, last, SPL_DAY, "last", "last"),
+    SPL_FIELD_LIST(spl_weather_import, gaps, &spl_weather_gap_shape, "gaps", "gaps"),
+    SPL_FIELD_LIST(spl_weather_import, left_out, &spl_weather_left_shape, "left_out", "left out"),
+    SPL_FIELD(spl_weather_import, flagged, SPL_INT, "flagged", "marked as failed by the source"),
+    SPL_FIELD(spl_weather_import, normals, SPL_BOOL, "normals", "monthly normals"),
+    SPL_FIELD(spl_weather_import, format, SPL_TEXT, "format", "format"),
+    SPL_FIELD(spl_weather_import, cautions, SPL_TEXTS, "cautions", "cautions"),
+};
+const struct spl_shape spl_weather_import_shape =
+    SPL_SHAPE("weather_import", spl_weather_import, import_fields);
+
+static gboolean refuse(GError **error, const char *path, const char *what)
+{
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: %s", path, what);
+    return FALSE;
+}
+
+/* Whether summer comes in the wrong half of the year for the place. */
+static gboolean seasons_fit(const struct spl_weather_file *file, double lat)
+{
+    double june = 0, december = 0;
+    int n_june = 0, n_december = 0;
+
+    if (isnan(lat) || fabs(lat) < TROPICS_DEG)
+        return TRUE;
+    if (file->has_normals) {
+        june = file->mean_c[5] + file->mean_c[6] + file->mean_c[7];
+        december = file->mean_c[11] + file->mean_c[0] + file->mean_c[1];
+        return lat > 0 ? june > december : june < december;
+    }
+    for (guint i = 0; i < file->days->len; i++) {
+        const struct spl_weather_day *day = &g_array_index(file->days, struct spl_weather_day, i);
+        int month;
+
+        spl_day_to_ymd(day->day, NULL, &month, NULL);
+        if (month >= 6 && month <= 8) {
+            june += day->tmax_c;
+            n_june++;
+        } else if (month == 12 || month <= 2) {
+            december += day->tmax_c;
+            n_december++;
+        }
+    }
+    if (n_june < SEASON_DAYS || n_december < SEASON_DAYS)
+        return TRUE;
+    return lat > 0 ? june / n_june > december / n_december : june / n_june < december / n_december;
+}
+
+static gboolean check_file(struct spl_house *house, const char *path,
+                           const struct spl_weather_file *file, const struct spl_station *station,
+                           GError **error)
+{
+    if (!seasons_fit(file, station->lat))
+        return refuse(error, path,
+                      station->lat > 0
+                          ? "is warmest around January, but its place lies north of the "
+                            "equator; look at the sign of the latitude"
+                          : "is warmest around July, but its place lies south of the "
+                            "equator; look at the sign of the latitude");
+    if (file->has_normals) {
+        for (int m = 0; m < 12; m++) {
+            if (file->mean_c[m] < -60 || file->mean_c[m] > 50)
+                return refuse(error, path,
+                              "its normals cannot be degrees Celsius; say the unit with --unit f "
+                              "or --unit tenths");
+        }
+        return TRUE;
+    }
+    return spl_house_past(
+        house, g_array_index(file->days, struct spl_weather_day, file->days->len - 1).day, path,
+        error);
+}
+
+static gboolean read_place(const struct spl_weather_words *words,
+                           const struct spl_weather_file *file, struct spl_station *station,
+                           GError **error)
+{
+    station->lat = file->lat;
+    station->lon = file->lon;
+    station->elevation_m = file->elevation_m;
+    if (words->at != NULL &&
+        !spl_coordinates_parse(words->at, "--at", &station->lat, &station->lon, error))
+        return FALSE;
+    return words->elevation == NULL || spl_number_parse(words->elevation, "--elevation", -500, 9000,
+                                                        &station->elevation_m, error);
+}
+
+static gboolean write_all(struct spl_house *house, const struct spl_weather_file *file,
+                          struct spl_station *station, GError **error)
+{
+    if (!spl_station_put(house->book, station, error))
+        return FALSE;
+    if (file->has_normals)
+        return spl_weather_put_normals(house->book, station->id, file->mean_c, file->range_c,
+                                       error);
+    return spl_weather_put_days(house->book, station->id, file->days, &house->progress, error);
+}
+
+/* What the book now knows of the station's place, for the cautions. */
+static gboolean caution(struct spl_house *house, const struct spl_station *station,
+                        struct spl_weather_import *import, GError **error)
+{
+    GArray *all = spl_station_all(house->book, error);
+
+    if (all == NULL)
+        return FALSE;
+    for (guint i = 0; i < all->len; i++) {
+        const struct spl_station *one = &g_array_index(all, struct spl_station, i);
+
+        if (one->id != station->id)
+            continue;
+        if (isnan(one->lat))
+            g_ptr_array_add(import->cautions,
+                            g_strdup("nobody knows where this station is, so it serves no site; "
+                                     "read the file again with --at LAT,LON"));
+        else if (isnan(one->elevation_m))
+            g_ptr_array_add(import->cautions,
+                            g_strdup("the station's height is not known; it is taken to lie as "
+                                     "high as each site, say it with --elevation M"));
+    }
+    spl_list_free(&spl_station_shape, all);
+    return TRUE;
+}
+
+static void report(const struct spl_weather_file *file, struct spl_weather_import *import)
+{
+    import->format = g_strdup(file->format);
+    import->normals = file->has_normals;
+    import->flagged = file->flagged;
+    import->first = import->last = SPL_DAY_NONE;
+    if (file->has_normals)
+        return;
+    import->days = (int)file->days->len;
+    import->first = g_array_index(file->days, struct spl_weather_day, 0).day;
+    import->last = g_array_index(file->days, struct spl_weather_day, file->days->len - 1).day;
+    import->gaps = spl_weather_gaps(file->days);
+    for (guint i = 0; i < import->gaps->len; i++) {
+        const struct spl_weather_gap *gap = &g_array_index(import->gaps, struct spl_weather_gap, i);
+
+        if (gap->days > SPL_WEATHER_BRIDGE_DAYS) {
+            g_ptr_array_add(
+                import->cautions,
+                g_strdup_printf("gaps of up to %d days are bridged by the usual warmth; "
+                                "after a longer one that year's weather is not used",
+                                SPL_WEATHER_BRIDGE_DAYS));
+            break;
+        }
+    }
+}
+
+gboolean spl_weather_import_file(struct spl_house *house, const char *path,
+                                 const struct spl_weather_words *words,
+                                 struct spl_weather_import *import, GError **error)
+{
+    enum spl_weather_unit unit = SPL_WEATHER_UNIT_SAID;
+    struct spl_station station = {0};
+    struct spl_weather_file file;
+    gboolean ok;
+
+    *import = (struct spl_weather_import){0};
+    if (words->unit != NULL && !spl_weather_unit_parse(words->unit, "--unit", &unit, error))
+        return FALSE;
+    if (words->station != NULL) {
+        station.name = spl_text_clean(words->station, "--station", SPL_NAME_MAX, FALSE, error);
+        if (station.name == NULL)
+            return FALSE;
+    }
+    if (!spl_weather_file_read(path, unit, station.name, &house->progress, &file, error)) {
+        g_free(station.name);
+        return FALSE;
+    }
+    ok = TRUE;
+    if (station.name == NULL && file.station != NULL)
+        ok = (station.name = spl_text_clean(file.station, "the station's name", SPL_NAME_MAX, FALSE,
+                                            error)) != NULL;
+    if (ok && station.name == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "%s: names no station; give it a name with --station NAME", path);
+        ok = FALSE;
+    }
+    ok = ok && read_place(words, &file, &station, error) &&
+         check_file(house, path, &file, &station, error);
+    if (ok && (ok = spl_book_begin(house->book, error))) {
+        ok = write_all(house, &file, &station, error);
+        ok = spl_book_finish(house->book, ok, error);
+    }
+    if (ok) {
+        import->cautions = g_ptr_array_new_with_free_func(g_free);
+        report(&file, import);
+        import->left_out = g_steal_pointer(&file.left);
+        import->station = g_strdup(station.name);
+        ok = caution(house, &station, import, error);
+    }
+    if (!ok)
+        spl_record_clear(&spl_weather_import_shape, import);
+    spl_weather_file_clear(&file);
+    g_free(station.name);
+    return ok;
+}
+
+GArray *spl_weather_list(struct spl_house *house, GError **error)
+{
+    return spl_station_all(house->book, error);
+}

@@ -192,6 +192,7 @@ gboolean spl_busy_read(const char *path, struct spl_day first, struct spl_day la
     struct collect collect = {
         out, NULL, first, last, zone, repeating, overrides, DAYS_LOOKED_AT_MAX, FALSE};
     struct spl_entry entry;
+    GArray *left;
 
     g_array_set_clear_func(repeating, entry_clear);
     if (!spl_day_is_set(first) || !spl_day_is_set(last) || spl_day_diff(last, first) < 0 ||
@@ -225,8 +226,11 @@ gboolean spl_busy_read(const char *path, struct spl_day first, struct spl_day la
     g_array_sort(out->busy, compare_busy);
     out->file = g_strdup(path);
     out->truncated = spl_ical_scan_truncated(collect.scan);
-    g_array_unref(out->left_out);
-    out->left_out = g_array_ref(spl_ical_scan_left_out(collect.scan));
+    left = spl_ical_scan_left_out(collect.scan);
+    g_array_set_size(out->left_out, left->len);
+    for (guint i = 0; i < left->len; i++)
+        spl_record_copy(&spl_ical_left_shape, &g_array_index(left, struct spl_ical_left, i),
+                        &g_array_index(out->left_out, struct spl_ical_left, i));
     return TRUE;
 }
 

@@ -527,6 +527,6 @@ void spl_ical_scan_free(struct spl_ical_scan *scan)
     g_hash_table_unref(scan->properties);
     g_hash_table_unref(scan->zones);
     g_hash_table_unref(scan->known);
-    g_array_unref(scan->left_out);
+    spl_list_free(&spl_ical_left_shape, scan->left_out);
     g_free(scan);
 }

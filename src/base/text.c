@@ -68,12 +68,42 @@ char *spl_text_scrub(const char *text, gboolean lines)
     return g_string_free(clean, FALSE);
 }
 
+/* The key of a name that is plain ASCII, as most are, without the cost of normalizing; else NULL.
+ */
+static char *ascii_name_key(const char *name)
+{
+    char *key = g_malloc(strlen(name) + 1);
+    gsize n = 0;
+
+    for (const char *p = name; *p != '\0'; p++) {
+        if ((guchar)*p >= 0x80) {
+            g_free(key);
+            return NULL;
+        }
+        if (g_ascii_isspace(*p) || *p == '-' || *p == '_') {
+            if (n > 0 && key[n - 1] != ' ')
+                key[n++] = ' ';
+        } else {
+            key[n++] = g_ascii_tolower(*p);
+        }
+    }
+    if (n > 0 && key[n - 1] == ' ')
+        n--;
+    key[n] = '\0';
+    return key;
+}
+
 char *spl_name_key(const char *name)
 {
-    g_autofree char *split = g_utf8_normalize(name, -1, G_NORMALIZE_ALL);
-    g_autoptr(GString) bare = g_string_new(NULL);
+    char *plain = ascii_name_key(name);
+    g_autofree char *split = NULL;
+    g_autoptr(GString) bare = NULL;
     g_autofree char *folded = NULL;
 
+    if (plain != NULL)
+        return plain;
+    split = g_utf8_normalize(name, -1, G_NORMALIZE_ALL);
+    bare = g_string_new(NULL);
     for (const char *p = split != NULL ? split : ""; *p != '\0'; p = g_utf8_next_char(p)) {
         gunichar c = g_utf8_get_char(p);
 

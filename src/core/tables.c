@@ -15,16 +15,21 @@
 
 char *spl_tables_key(const char *name)
 {
-    g_autoptr(GString) plain = g_string_new(NULL);
+    g_autofree char *plain = g_malloc(strlen(name) + 1);
+    gsize n = 0;
 
-    for (const char *at = name; *at != '\0'; at = g_utf8_next_char(at)) {
-        gunichar c = g_utf8_get_char(at);
-        if (c == '/')
-            g_string_append_c(plain, ' ');
-        else if (c != '\'' && c != 0x2019 && c != 0x2018 && c != '`' && c != '.')
-            g_string_append_unichar(plain, c);
+    for (const char *at = name; *at != '\0'; at++) {
+        if (*at == '\'' || *at == '`' || *at == '.')
+            continue;
+        /* The typographic apostrophes U+2018 and U+2019. */
+        if (strncmp(at, "\xe2\x80\x98", 3) == 0 || strncmp(at, "\xe2\x80\x99", 3) == 0) {
+            at += 2;
+            continue;
+        }
+        plain[n++] = *at == '/' ? ' ' : *at;
     }
-    return spl_name_key(plain->str);
+    plain[n] = '\0';
+    return spl_name_key(plain);
 }
 
 /* ---- by name ------------------------------------------------------------------------------- */
@@ -145,15 +150,51 @@ gboolean spl_tables_plant(const struct spl_tables *tables, const char *name,
     return TRUE;
 }
 
-static GPtrArray *materials_of(const struct spl_tables *tables, const struct spl_plant *plant)
+/* Adds the materials of `plant`, of `part` or of any. */
+static void add_materials_of(const struct spl_tables *tables, const struct spl_plant *plant,
+                             enum spl_part part, GPtrArray *found)
 {
-    GPtrArray *found = g_ptr_array_new();
-
     for (guint i = 0; i < tables->materials->len; i++) {
         const struct spl_material *row = g_ptr_array_index(tables->materials, i);
-        if (row->plant == plant)
+        if (row->plant == plant && (part == SPL_PART_ANY || row->part == part))
             g_ptr_array_add(found, (gpointer)row);
     }
+}
+
+static void add_of_plants_named(const struct spl_tables *tables, const char *key,
+                                enum spl_part part, GPtrArray *found)
+{
+    GPtrArray *plants = g_hash_table_lookup(tables->plant_names, key);
+
+    for (guint i = 0; plants != NULL && i < plants->len; i++)
+        add_materials_of(tables, g_ptr_array_index(plants, i), part, found);
+}
+
+/*
+ * All that a name may mean: a spoken form of its own; else a plant's name with a word for a part
+ * behind it; else a plant's name alone, which is good enough when one part of it is known.
+ */
+static GPtrArray *materials_named(const struct spl_tables *tables, const char *name)
+{
+    g_autofree char *key = spl_tables_key(name);
+    GPtrArray *spoken = g_hash_table_lookup(tables->material_names, key);
+    GPtrArray *found = g_ptr_array_new();
+
+    for (guint i = 0; spoken != NULL && i < spoken->len; i++)
+        g_ptr_array_add(found, g_ptr_array_index(spoken, i));
+    for (int part = SPL_PART_LEAF; found->len == 0 && part < SPL_PARTS; part++) {
+        const char *const *words = spl_part_words((enum spl_part)part);
+        for (gsize i = 0; words[i] != NULL && found->len == 0; i++) {
+            gsize length = strlen(words[i]), all = strlen(key);
+            if (all < length + 2 || key[all - length - 1] != ' ' ||
+                strcmp(key + all - length, words[i]) != 0)
+                continue;
+            g_autofree char *plant = g_strndup(key, all - length - 1);
+            add_of_plants_named(tables, plant, (enum spl_part)part, found);
+        }
+    }
+    if (found->len == 0)
+        add_of_plants_named(tables, key, SPL_PART_ANY, found);
     return found;
 }
 
@@ -162,18 +203,8 @@ gboolean spl_tables_material(const struct spl_tables *tables, const char *name,
 {
     if (!name_is_sane("material", name, error))
         return FALSE;
-    GPtrArray *rows = rows_named(tables->material_names, name);
-    g_autoptr(GPtrArray) of_plant = NULL;
-    if (rows == NULL) {
-        /* Only the plant was said: good enough when there is one part of it. */
-        GPtrArray *plants = rows_named(tables->plant_names, name);
-        if (plants != NULL && plants->len == 1) {
-            of_plant = materials_of(tables, g_ptr_array_index(plants, 0));
-            if (of_plant->len > 0)
-                rows = of_plant;
-        }
-    }
-    if (rows == NULL) {
+    g_autoptr(GPtrArray) rows = materials_named(tables, name);
+    if (rows->len == 0) {
         g_autoptr(GPtrArray) names = slug_list(tables->materials);
         for (guint i = 0; i < tables->materials->len; i++) {
             const struct spl_material *row = g_ptr_array_index(tables->materials, i);

@@ -340,39 +340,23 @@ static void add_plant_names(GHashTable *index, const struct spl_plant *plant)
         add_name(index, plant->names[i], plant);
 }
 
-static void add_with_part_words(GHashTable *index, const char *name,
-                                const struct spl_material *material)
-{
-    const char *const *words = spl_part_words(material->part);
-
-    for (gsize i = 0; words[i] != NULL; i++) {
-        g_autofree char *form = g_strdup_printf("%s %s", name, words[i]);
-        add_name(index, form, material);
-    }
-}
-
+/* Forms of its own; what a plant's names and the words for parts make is found without a list. */
 static void add_material_names(GHashTable *index, const struct spl_material *material)
 {
-    const struct spl_plant *plant = material->plant;
-
     add_name(index, material->spoken, material);
     add_name(index, material->pharmacy, material);
     for (gsize i = 0; material->names[i] != NULL; i++)
         add_name(index, material->names[i], material);
-    add_with_part_words(index, plant->slug, material);
-    add_with_part_words(index, plant->common, material);
-    add_with_part_words(index, plant->latin, material);
-    for (gsize i = 0; plant->names[i] != NULL; i++)
-        add_with_part_words(index, plant->names[i], material);
 }
 
-/* Every row's own slug must lead to it alone. */
-static gboolean check_slug(GHashTable *index, const char *kind, const char *slug, GError **error)
+/* Every row's own slug must lead to it alone: nothing else may go by that name. */
+static gboolean check_slug(GHashTable *index, const char *kind, const char *slug, gconstpointer row,
+                           GError **error)
 {
     g_autofree char *key = spl_tables_key(slug);
     GPtrArray *rows = g_hash_table_lookup(index, key);
 
-    if (rows != NULL && rows->len == 1)
+    if (rows == NULL || (rows->len == 1 && g_ptr_array_index(rows, 0) == row))
         return TRUE;
     g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                 "the %s '%s' cannot be told from another row that bears its name as another name; "
@@ -410,12 +394,12 @@ gboolean spl_tables_finish(struct spl_tables *tables, GError **error)
 
     for (guint i = 0; i < tables->plants->len; i++) {
         const struct spl_plant *row = g_ptr_array_index(tables->plants, i);
-        if (!check_slug(tables->plant_names, "plant", row->slug, error))
+        if (!check_slug(tables->plant_names, "plant", row->slug, row, error))
             return FALSE;
     }
     for (guint i = 0; i < tables->materials->len; i++) {
         const struct spl_material *row = g_ptr_array_index(tables->materials, i);
-        if (!check_slug(tables->material_names, "material", row->slug, error))
+        if (!check_slug(tables->material_names, "material", row->slug, row, error))
             return FALSE;
     }
     /* Rules name plants by their Latin name; the plants may have come in later. */

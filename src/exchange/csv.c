@@ -34,6 +34,8 @@ struct spl_csv {
     gboolean ended;    /* no more lines */
     GPtrArray *cells;  /* of char * */
     GPtrArray *header; /* of char *, as written */
+    GHashTable *asked; /* name of a column as asked for -> column + 1, or NULL */
+    GHashTable *keys;  /* name key of a header -> column + 1 */
     int pushed_back;   /* a byte read too far, or EOF */
 };
 
@@ -63,7 +65,7 @@ static int next_byte(struct spl_csv *csv)
         return byte;
     }
     if (csv->file != NULL)
-        return getc(csv->file);
+        return getc_unlocked(csv->file);
     if (csv->text_left == 0)
         return EOF;
     csv->text_left--;
@@ -151,6 +153,8 @@ static gboolean clean_cells(struct spl_csv *csv, GError **error)
             return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
                                 "is not valid UTF-8; save the table with the encoding UTF-8");
         for (const char *at = cell; *at != '\0'; at = g_utf8_next_char(at)) {
+            if (*at >= ' ' && *at < 0x7f)
+                continue;
             gunichar c = g_utf8_get_char(at);
             if (c != '\n' && c != '\r' && c != '\t' && g_unichar_iscntrl(c))
                 return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
@@ -268,13 +272,15 @@ static gboolean check_beginning(const struct spl_csv *csv, const GString *line, 
 
 static gboolean check_header(struct spl_csv *csv, GError **error)
 {
+    csv->asked = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    csv->keys = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     for (guint i = 0; i < csv->header->len; i++) {
         const char *name = g_ptr_array_index(csv->header, i);
         if (name[0] == '\0')
             return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
                                 "column %u has no name; the first row must name the columns",
                                 i + 1);
-        if (spl_csv_column(csv, name) != (int)i)
+        if (!g_hash_table_insert(csv->keys, spl_name_key(name), GUINT_TO_POINTER(i + 1)))
             return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
                                 "two columns are named '%s'; take one out", name);
     }
@@ -362,6 +368,8 @@ void spl_csv_free(struct spl_csv *csv)
     if (csv->parser_made)
         csv_free(&csv->parser);
     g_clear_pointer(&csv->cells, g_ptr_array_unref);
+    g_clear_pointer(&csv->asked, g_hash_table_unref);
+    g_clear_pointer(&csv->keys, g_hash_table_unref);
     g_clear_pointer(&csv->header, g_ptr_array_unref);
     g_free(csv->name);
     g_free(csv);
@@ -386,14 +394,15 @@ const char *spl_csv_header(const struct spl_csv *csv, int column)
 
 int spl_csv_column(const struct spl_csv *csv, const char *name)
 {
-    g_autofree char *wanted = spl_name_key(name);
+    gpointer column = NULL;
 
-    for (guint i = 0; i < csv->header->len; i++) {
-        g_autofree char *key = spl_name_key(g_ptr_array_index(csv->header, i));
-        if (strcmp(key, wanted) == 0)
-            return (int)i;
+    if (!g_hash_table_lookup_extended(csv->asked, name, NULL, &column)) {
+        g_autofree char *key = spl_name_key(name);
+        column = g_hash_table_lookup(csv->keys, key);
+        /* Asked once, asked again for every row. */
+        g_hash_table_insert(csv->asked, g_strdup(name), column);
     }
-    return -1;
+    return GPOINTER_TO_INT(column) - 1;
 }
 
 gboolean spl_csv_column_required(const struct spl_csv *csv, const char *name, int *column,
@@ -446,28 +455,37 @@ static gboolean has_decimal_comma(const char *cell)
            cell[strspn(cell, "+-0123456789, ")] == '\0';
 }
 
+/* Says what is wrong with a cell that is no number. */
+static gboolean refuse_number(const struct spl_csv *csv, int column, GError **error)
+{
+    const char *cell = spl_csv_text(csv, column);
+    g_autofree char *shown = shown_cell(cell);
+
+    if (has_decimal_comma(cell)) {
+        g_autofree char *pointed = g_strdelimit(g_strdup(shown), ",", '.');
+        return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
+                            "'%s' has a decimal comma; write %s", shown, pointed);
+    }
+    return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
+                        "'%s' is no number; write it with a decimal point and no unit", shown);
+}
+
 /* A number that overflows is infinite and so out of any range. */
 gboolean spl_csv_number(const struct spl_csv *csv, int column, double min, double max,
                         double *number, GError **error)
 {
     const char *cell = spl_csv_text(csv, column);
+    char *end = NULL;
 
     if (cell[0] == '\0') {
         *number = NAN;
         return TRUE;
     }
-    g_autofree char *shown = shown_cell(cell);
-    if (has_decimal_comma(cell)) {
-        g_strdelimit(shown, ",", '.');
-        return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
-                            "'%s' has a decimal comma; write %s", cell, shown);
-    }
-    char *end = NULL;
     double value = g_ascii_strtod(cell, &end);
     if (end == cell || *end != '\0' || cell[strspn(cell, "+-.0123456789eE")] != '\0')
-        return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
-                            "'%s' is no number; write it with a decimal point and no unit", shown);
+        return refuse_number(csv, column, error);
     if (!(value >= min && value <= max)) {
+        g_autofree char *shown = shown_cell(cell);
         g_autofree char *least = spl_number_format(min, 6);
         g_autofree char *most = spl_number_format(max, 6);
         return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error, "%s is not between %s and %s",

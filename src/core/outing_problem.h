@@ -46,7 +46,7 @@ struct spl_outing_material {
 /* One material at one site. */
 struct spl_outing_source {
     int site, material;
-    int stand;          /* sources with one number share one allowance; each has at least itself */
+    int stand;          /* sources with one number (0 .. sources-1) share one allowance */
     double allowance_g; /* still left, were no other part of the stand taken */
     gboolean caution;   /* under 100 plants */
     struct spl_day earliest, likely_start, likely_end, latest; /* inclusive */

@@ -1,0 +1,529 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Rows and columns of the season plan. Amounts in the mip are kilograms, so that its figures are of
+ * one size; hours otherwise.
+ */
+#include "core/outing_model.h"
+
+#include <math.h>
+#include <string.h>
+
+#define KG 1000.0
+
+struct build {
+    const struct spl_outing_problem *problem;
+    struct spl_outing_model *model;
+    enum spl_outing_goal goal;
+    const GArray *short_g;
+    double *need_kg;    /* [material]: the whole need */
+    int *last_by;       /* [material]: no picking after this day number serves anything */
+    int *first_pattern; /* [day + 1] */
+};
+
+static int take_of(const struct build *b, int source, int day)
+{
+    return b->model->take[source * b->model->n_days + day];
+}
+
+static gboolean useful(const struct build *b, int source, int day)
+{
+    int material = SPL_OUTING_SOURCE(b->problem, source)->material;
+
+    return b->need_kg[material] > 0 && spl_outing_source_open(b->problem, source, day) &&
+           SPL_OUTING_DAY(b->problem, day)->day.n <= b->last_by[material];
+}
+
+static void build_needs(struct build *b)
+{
+    guint n = b->problem->materials->len;
+
+    b->need_kg = g_new0(double, n + 1);
+    b->last_by = g_new(int, n + 1);
+    for (guint m = 0; m < n; m++)
+        b->last_by[m] = G_MININT;
+    for (guint i = 0; i < b->problem->needs->len; i++) {
+        const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, i);
+        int by = spl_day_is_set(need->by) ? need->by.n : G_MAXINT;
+
+        b->need_kg[need->material] += need->grams / KG;
+        b->last_by[need->material] = MAX(b->last_by[need->material], by);
+    }
+}
+
+/* ---- patterns ------------------------------------------------------------------------------ */
+
+/* Sites with something useful open on the day, ascending. */
+static GArray *open_sites(const struct build *b, int day)
+{
+    GArray *sites = g_array_new(FALSE, FALSE, sizeof(int));
+
+    for (int s = 0; s < (int)b->problem->sites->len; s++) {
+        for (int i = 0; i < (int)b->problem->sources->len; i++) {
+            if (SPL_OUTING_SOURCE(b->problem, i)->site == s && useful(b, i, day)) {
+                g_array_append_val(sites, s);
+                break;
+            }
+        }
+    }
+    return sites;
+}
+
+static void add_pattern(struct build *b, int day, const int *sites, int n)
+{
+    struct spl_outing_pattern pattern = {.day = day, .n = n};
+
+    memcpy(pattern.sites, sites, (gsize)n * sizeof *sites);
+    pattern.hours = spl_outing_round(b->problem, sites, n, NULL, &pattern.km);
+    if (pattern.hours >= SPL_OUTING_DAY(b->problem, day)->hours &&
+        !SPL_OUTING_DAY(b->problem, day)->fixed)
+        return; /* no time left to pick anything */
+    if (b->model->mip != NULL) {
+        GString *name = g_string_new(NULL);
+        double cost = b->goal == SPL_OUTING_GOAL_COST    ? b->problem->outing_hours + pattern.hours
+                      : b->goal == SPL_OUTING_GOAL_COUNT ? 1
+                                                         : 0;
+
+        g_string_printf(name, "go_%d", day);
+        for (int i = 0; i < n; i++)
+            g_string_append_printf(name, "_%d", sites[i]);
+        pattern.column =
+            spl_mip_add_column(b->model->mip, g_string_free(name, FALSE), 0, 1, cost, TRUE);
+    }
+    g_array_append_val(b->model->patterns, pattern);
+}
+
+/* Every subset of `sites` that extends `chosen`, from position `from` on. */
+static void extend_pattern(struct build *b, int day, const GArray *sites, int from, int *chosen,
+                           int n)
+{
+    for (int i = from; n < b->problem->most_sites && i < (int)sites->len; i++) {
+        chosen[n] = g_array_index(sites, int, i);
+        add_pattern(b, day, chosen, n + 1);
+        extend_pattern(b, day, sites, i + 1, chosen, n + 1);
+    }
+}
+
+static void build_patterns(struct build *b)
+{
+    b->first_pattern = g_new0(int, b->problem->days->len + 1);
+    for (int d = 0; d < (int)b->problem->days->len; d++) {
+        const struct spl_outing_day *day = SPL_OUTING_DAY(b->problem, d);
+        int chosen[6];
+
+        b->first_pattern[d] = (int)b->model->patterns->len;
+        if (day->fixed) {
+            add_pattern(b, d, (const int *)(void *)day->sites->data, (int)day->sites->len);
+        } else {
+            g_autoptr(GArray) sites = open_sites(b, d);
+
+            extend_pattern(b, d, sites, 0, chosen, 0);
+        }
+    }
+    b->first_pattern[b->problem->days->len] = (int)b->model->patterns->len;
+}
+
+gint64 spl_outing_model_size(const struct spl_outing_problem *problem)
+{
+    struct spl_outing_model model = {0};
+    struct build b = {.problem = problem, .model = &model};
+    gint64 total = 0;
+
+    build_needs(&b);
+    for (int d = 0; d < (int)problem->days->len; d++) {
+        g_autoptr(GArray) sites = open_sites(&b, d);
+        gint64 choose = 1;
+
+        for (int k = 1; k <= problem->most_sites && k <= (int)sites->len; k++) {
+            choose = choose * ((int)sites->len - k + 1) / k;
+            total += choose;
+        }
+    }
+    g_free(b.need_kg);
+    g_free(b.last_by);
+    return total;
+}
+
+static gboolean visits(const struct spl_outing_pattern *pattern, int site)
+{
+    for (int i = 0; i < pattern->n; i++) {
+        if (pattern->sites[i] == site)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* ---- rows ---------------------------------------------------------------------------------- */
+
+static void build_takes(struct build *b)
+{
+    struct spl_outing_model *model = b->model;
+
+    for (int d = 0; d < model->n_days; d++) {
+        for (int i = 0; i < model->n_sources; i++) {
+            const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
+            double most = MIN(source->allowance_g / KG, b->need_kg[source->material]);
+            double edge = spl_outing_edge(source, SPL_OUTING_DAY(b->problem, d)->day);
+            double cost = b->goal != SPL_OUTING_GOAL_COST || b->need_kg[source->material] <= 0
+                              ? 0
+                              : b->problem->edge_hours * edge / b->need_kg[source->material];
+
+            model->take[i * model->n_days + d] = -1;
+            model->visit[i * model->n_days + d] = -1;
+            if (!useful(b, i, d))
+                continue;
+            model->take[i * model->n_days + d] = spl_mip_add_column(
+                model->mip, g_strdup_printf("kg_%d_%d", d, i), 0, most, cost, FALSE);
+            if (SPL_OUTING_MATERIAL(b->problem, source->material)->every_days > 1)
+                model->visit[i * model->n_days + d] = spl_mip_add_column(
+                    model->mip, g_strdup_printf("pick_%d_%d", d, i), 0, 1, 0, TRUE);
+        }
+    }
+}
+
+static void build_shortages(struct build *b)
+{
+    for (int n = 0; n < b->model->n_needs; n++) {
+        const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, n);
+
+        b->model->shortage[n] = -1;
+        if (b->goal == SPL_OUTING_GOAL_COVER)
+            b->model->shortage[n] =
+                spl_mip_add_column(b->model->mip, g_strdup_printf("short_%d", n), 0,
+                                   need->grams / KG, 1 / b->need_kg[need->material], FALSE);
+    }
+}
+
+/* One outing a day, and its hours: travel and work at each site, and in all. */
+static void day_rows(struct build *b, int d)
+{
+    struct spl_outing_model *model = b->model;
+    const struct spl_outing_day *day = SPL_OUTING_DAY(b->problem, d);
+    int first = b->first_pattern[d], last = b->first_pattern[d + 1];
+
+    if (first == last)
+        return;
+    spl_mip_add_row(model->mip, g_strdup_printf("day_%d", d), day->fixed ? 1 : -INFINITY, 1);
+    for (int p = first; p < last; p++)
+        spl_mip_put(model->mip, g_array_index(model->patterns, struct spl_outing_pattern, p).column,
+                    1);
+    for (int site = -1; site < (int)b->problem->sites->len; site++) {
+        int n = 0;
+
+        for (int i = 0; i < model->n_sources; i++) {
+            if (take_of(b, i, d) >= 0 &&
+                (site < 0 || SPL_OUTING_SOURCE(b->problem, i)->site == site))
+                n++;
+        }
+        /* A site with one source: its link row says the same. */
+        if (n == 0 || (site >= 0 && n == 1))
+            continue;
+        spl_mip_add_row(model->mip,
+                        site < 0 ? g_strdup_printf("hours_%d", d)
+                                 : g_strdup_printf("hours_%d_%d", d, site),
+                        -INFINITY, 0);
+        for (int i = 0; i < model->n_sources; i++) {
+            const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
+
+            if (take_of(b, i, d) >= 0 && (site < 0 || source->site == site))
+                spl_mip_put(model->mip, take_of(b, i, d),
+                            KG * spl_outing_hours_per_g(b->problem, source->material));
+        }
+        for (int p = first; p < last; p++) {
+            const struct spl_outing_pattern *pattern =
+                &g_array_index(model->patterns, struct spl_outing_pattern, p);
+
+            if (site < 0 || visits(pattern, site))
+                spl_mip_put(model->mip, pattern->column, -MAX(day->hours - pattern->hours, 0));
+        }
+    }
+}
+
+/* No take without a visit, and no more than the allowance, the need and the day's hours let. */
+static void link_rows(struct build *b, int d, int i)
+{
+    struct spl_outing_model *model = b->model;
+    const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
+    double most = MIN(source->allowance_g / KG, b->need_kg[source->material]);
+    double hours_per_kg = KG * spl_outing_hours_per_g(b->problem, source->material);
+    int visit = model->visit[i * model->n_days + d];
+
+    spl_mip_add_row(model->mip, g_strdup_printf("link_%d_%d", d, i), -INFINITY, 0);
+    spl_mip_put(model->mip, take_of(b, i, d), 1);
+    for (int p = b->first_pattern[d]; p < b->first_pattern[d + 1]; p++) {
+        const struct spl_outing_pattern *pattern =
+            &g_array_index(model->patterns, struct spl_outing_pattern, p);
+        double left = SPL_OUTING_DAY(b->problem, d)->hours - pattern->hours;
+
+        if (visits(pattern, source->site))
+            spl_mip_put(model->mip, pattern->column, -MIN(most, MAX(left, 0) / hours_per_kg));
+    }
+    if (visit >= 0) {
+        spl_mip_add_row(model->mip, g_strdup_printf("picked_%d_%d", d, i), -INFINITY, 0);
+        spl_mip_put(model->mip, take_of(b, i, d), 1);
+        spl_mip_put(model->mip, visit, -most);
+    }
+}
+
+static int compare_ints(gconstpointer a, gconstpointer b)
+{
+    return *(const int *)a - *(const int *)b;
+}
+
+static void stand_rows(struct build *b)
+{
+    g_autoptr(GArray) stands = g_array_new(FALSE, FALSE, sizeof(int));
+
+    for (int i = 0; i < b->model->n_sources; i++)
+        g_array_append_val(stands, SPL_OUTING_SOURCE(b->problem, i)->stand);
+    g_array_sort(stands, compare_ints);
+    for (guint k = 0; k < stands->len; k++) {
+        int stand = g_array_index(stands, int, k);
+        gboolean any = FALSE;
+
+        if (k > 0 && g_array_index(stands, int, k - 1) == stand)
+            continue;
+        for (int i = 0; i < b->model->n_sources; i++) {
+            const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
+
+            for (int d = 0; source->stand == stand && d < b->model->n_days; d++) {
+                if (take_of(b, i, d) < 0)
+                    continue;
+                if (!any)
+                    spl_mip_add_row(b->model->mip, g_strdup_printf("stand_%d", stand), -INFINITY,
+                                    1);
+                any = TRUE;
+                spl_mip_put(b->model->mip, take_of(b, i, d), KG / source->allowance_g);
+            }
+        }
+    }
+}
+
+/* For each need: what is picked of its material by its day covers it and all that are due before.
+ */
+static void need_rows(struct build *b)
+{
+    for (int n = 0; n < b->model->n_needs; n++) {
+        const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, n);
+        int by = spl_day_is_set(need->by) ? need->by.n : G_MAXINT;
+        gboolean last = by == b->last_by[need->material], repeated = FALSE;
+        double wanted = 0;
+
+        for (int k = 0; k < b->model->n_needs; k++) {
+            const struct spl_outing_need *other = SPL_OUTING_NEED(b->problem, k);
+            int other_by = spl_day_is_set(other->by) ? other->by.n : G_MAXINT;
+
+            if (other->material != need->material || other_by > by)
+                continue;
+            repeated |= k < n && other_by == by;
+            wanted +=
+                (other->grams - (b->short_g != NULL ? g_array_index(b->short_g, double, k) : 0)) /
+                KG;
+        }
+        if (repeated)
+            continue;
+        wanted = MAX(wanted, 0);
+        /* Picking more than is needed helps nobody: all needs together are met exactly. */
+        spl_mip_add_row(b->model->mip, g_strdup_printf("need_%d", n), wanted,
+                        last ? wanted : INFINITY);
+        for (int i = 0; i < b->model->n_sources; i++) {
+            for (int d = 0; SPL_OUTING_SOURCE(b->problem, i)->material == need->material &&
+                            d < b->model->n_days;
+                 d++) {
+                if (take_of(b, i, d) >= 0 && SPL_OUTING_DAY(b->problem, d)->day.n <= by)
+                    spl_mip_put(b->model->mip, take_of(b, i, d), 1);
+            }
+        }
+        for (int k = 0; b->short_g == NULL && k < b->model->n_needs; k++) {
+            const struct spl_outing_need *other = SPL_OUTING_NEED(b->problem, k);
+
+            if (other->material == need->material &&
+                (spl_day_is_set(other->by) ? other->by.n : G_MAXINT) <= by)
+                spl_mip_put(b->model->mip, b->model->shortage[k], 1);
+        }
+    }
+}
+
+/* On each day the rack holds what came in during the last hold_days. */
+static void store_rows(struct build *b)
+{
+    for (int s = 0; s < (int)b->problem->stores->len; s++) {
+        const struct spl_outing_store *store = SPL_OUTING_STORE(b->problem, s);
+
+        for (int d = 0; isfinite(store->capacity_g) && d < b->model->n_days; d++) {
+            int today = SPL_OUTING_DAY(b->problem, d)->day.n;
+            gboolean any = FALSE;
+
+            for (int e = 0; e <= d; e++) {
+                for (int i = 0; SPL_OUTING_DAY(b->problem, e)->day.n > today - store->hold_days &&
+                                i < b->model->n_sources;
+                     i++) {
+                    int material = SPL_OUTING_SOURCE(b->problem, i)->material;
+
+                    if (take_of(b, i, e) < 0 ||
+                        SPL_OUTING_MATERIAL(b->problem, material)->store != s)
+                        continue;
+                    if (!any)
+                        spl_mip_add_row(b->model->mip, g_strdup_printf("store_%d_%d", s, d),
+                                        -INFINITY, store->capacity_g / KG);
+                    any = TRUE;
+                    spl_mip_put(b->model->mip, take_of(b, i, e), 1);
+                }
+            }
+        }
+    }
+}
+
+/* At most one picking of a stand in any stretch of its interval. */
+static void interval_rows(struct build *b)
+{
+    for (int i = 0; i < b->model->n_sources; i++) {
+        int every =
+            SPL_OUTING_MATERIAL(b->problem, SPL_OUTING_SOURCE(b->problem, i)->material)->every_days;
+
+        for (int d = 0; every > 1 && d < b->model->n_days; d++) {
+            int from = SPL_OUTING_DAY(b->problem, d)->day.n, n = 0;
+
+            if (b->model->visit[i * b->model->n_days + d] < 0)
+                continue;
+            for (int e = d; e < b->model->n_days; e++) {
+                if (SPL_OUTING_DAY(b->problem, e)->day.n < from + every &&
+                    b->model->visit[i * b->model->n_days + e] >= 0)
+                    n++;
+            }
+            if (n < 2)
+                continue;
+            spl_mip_add_row(b->model->mip, g_strdup_printf("every_%d_%d", d, i), -INFINITY, 1);
+            for (int e = d; e < b->model->n_days; e++) {
+                if (SPL_OUTING_DAY(b->problem, e)->day.n < from + every &&
+                    b->model->visit[i * b->model->n_days + e] >= 0)
+                    spl_mip_put(b->model->mip, b->model->visit[i * b->model->n_days + e], 1);
+            }
+        }
+    }
+}
+
+struct spl_outing_model *spl_outing_model_new(const struct spl_outing_problem *problem,
+                                              enum spl_outing_goal goal, const GArray *short_g)
+{
+    struct spl_outing_model *model = g_new0(struct spl_outing_model, 1);
+    struct build b = {.problem = problem, .model = model, .goal = goal};
+
+    b.short_g = goal == SPL_OUTING_GOAL_COVER ? NULL : short_g;
+    model->n_days = (int)problem->days->len;
+    model->n_sources = (int)problem->sources->len;
+    model->n_needs = (int)problem->needs->len;
+    model->mip = spl_mip_new();
+    model->patterns = g_array_new(FALSE, FALSE, sizeof(struct spl_outing_pattern));
+    model->take = g_new(int, (gsize)model->n_days *(gsize)model->n_sources);
+    model->visit = g_new(int, (gsize)model->n_days *(gsize)model->n_sources);
+    model->shortage = g_new(int, (gsize)model->n_needs);
+    build_needs(&b);
+    build_patterns(&b);
+    build_takes(&b);
+    build_shortages(&b);
+    for (int d = 0; d < model->n_days; d++) {
+        day_rows(&b, d);
+        for (int i = 0; i < model->n_sources; i++) {
+            if (take_of(&b, i, d) >= 0)
+                link_rows(&b, d, i);
+        }
+    }
+    stand_rows(&b);
+    need_rows(&b);
+    store_rows(&b);
+    interval_rows(&b);
+    g_free(b.need_kg);
+    g_free(b.last_by);
+    g_free(b.first_pattern);
+    return model;
+}
+
+void spl_outing_model_free(struct spl_outing_model *model)
+{
+    if (model == NULL)
+        return;
+    spl_mip_free(model->mip);
+    g_array_unref(model->patterns);
+    g_free(model->take);
+    g_free(model->visit);
+    g_free(model->shortage);
+    g_free(model);
+}
+
+/* ---- points and plans ---------------------------------------------------------------------- */
+
+static gboolean same_sites(const struct spl_outing_pattern *pattern,
+                           const struct spl_outing *outing)
+{
+    if (pattern->n != (int)outing->sites->len)
+        return FALSE;
+    for (guint i = 0; i < outing->sites->len; i++) {
+        if (!visits(pattern, g_array_index(outing->sites, int, i)))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+double *spl_outing_model_point(const struct spl_outing_problem *problem,
+                               const struct spl_outing_model *model,
+                               const struct spl_outing_plan *plan)
+{
+    double *x = g_new0(double, model->mip->columns->len + 1);
+
+    (void)problem;
+    for (guint o = 0; o < plan->outings->len; o++) {
+        const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
+
+        for (guint p = 0; p < model->patterns->len; p++) {
+            const struct spl_outing_pattern *pattern =
+                &g_array_index(model->patterns, struct spl_outing_pattern, p);
+
+            if (pattern->day == outing->day && same_sites(pattern, outing))
+                x[pattern->column] = 1;
+        }
+        for (guint t = 0; t < outing->takes->len; t++) {
+            const struct spl_outing_take *take =
+                &g_array_index(outing->takes, struct spl_outing_take, t);
+            int at = take->source * model->n_days + outing->day;
+
+            if (model->take[at] >= 0)
+                x[model->take[at]] += take->grams / KG;
+            if (model->visit[at] >= 0)
+                x[model->visit[at]] = 1;
+        }
+    }
+    for (int n = 0; n < model->n_needs && n < (int)plan->short_g->len; n++) {
+        if (model->shortage[n] >= 0)
+            x[model->shortage[n]] = g_array_index(plan->short_g, double, n) / KG;
+    }
+    return x;
+}
+
+struct spl_outing_plan *spl_outing_model_plan(const struct spl_outing_problem *problem,
+                                              const struct spl_outing_model *model, const double *x)
+{
+    struct spl_outing_plan *plan = spl_outing_plan_new();
+
+    for (guint p = 0; p < model->patterns->len; p++) {
+        const struct spl_outing_pattern *pattern =
+            &g_array_index(model->patterns, struct spl_outing_pattern, p);
+        struct spl_outing *outing;
+
+        if (x[pattern->column] < 0.5)
+            continue;
+        outing = spl_outing_plan_add(plan, pattern->day);
+        g_array_append_vals(outing->sites, pattern->sites, (guint)pattern->n);
+        for (int i = 0; i < model->n_sources; i++) {
+            int column = model->take[i * model->n_days + pattern->day];
+            struct spl_outing_take take = {.source = i};
+
+            if (column < 0 || x[column] <= 0 ||
+                !visits(pattern, SPL_OUTING_SOURCE(problem, i)->site))
+                continue;
+            take.grams = x[column] * KG;
+            g_array_append_val(outing->takes, take);
+        }
+    }
+    spl_outing_plan_finish(problem, plan);
+    return plan;
+}

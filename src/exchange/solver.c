@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The parent's end of the solver child.
+ */
+#include "exchange/solver.h"
+
+#include <math.h>
+#include <signal.h>
+#include <sys/socket.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "simpling/error.h"
+
+#define GRACE_SECONDS 3.0 /* beyond its limit before the child is ended */
+#define TOLERANCE 1e-5    /* kilograms, hours, wholeness */
+
+struct spl_solver {
+    GPid pid;
+    int fd;
+    gint64 deadline; /* monotonic microseconds */
+    gboolean dead;
+};
+
+struct spl_solver *spl_solver_open(const char *program, double seconds, GError **error)
+{
+    const char *const argv[] = {program, NULL};
+    g_autoptr(GError) why = NULL;
+    struct spl_solver *solver;
+    int pair[2];
+    GPid pid;
+
+    if (socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, pair) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "no way to talk to the solver: %s",
+                    g_strerror(errno));
+        return NULL;
+    }
+    if (!g_spawn_async_with_fds(NULL, (char **)(void *)argv, NULL, G_SPAWN_DO_NOT_REAP_CHILD, NULL,
+                                NULL, &pid, pair[1], pair[1], -1, &why)) {
+        close(pair[0]);
+        close(pair[1]);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    "the solver %s cannot be run (%s); install simpling whole", program,
+                    why->message);
+        return NULL;
+    }
+    close(pair[1]);
+    solver = g_new0(struct spl_solver, 1);
+    solver->pid = pid;
+    solver->fd = pair[0];
+    solver->deadline = g_get_monotonic_time() + (gint64)(seconds * G_USEC_PER_SEC);
+    return solver;
+}
+
+static void end_child(struct spl_solver *solver, gboolean kill_it)
+{
+    if (solver->dead)
+        return;
+    solver->dead = TRUE;
+    close(solver->fd);
+    if (kill_it)
+        kill(solver->pid, SIGKILL);
+    while (waitpid(solver->pid, NULL, 0) < 0 && errno == EINTR)
+        ;
+    g_spawn_close_pid(solver->pid);
+}
+
+void spl_solver_close(struct spl_solver *solver)
+{
+    if (solver == NULL)
+        return;
+    /* Between two problems the child holds nothing that an end could spoil. */
+    end_child(solver, TRUE);
+    g_free(solver);
+}
+
+static double seconds_left(gpointer data)
+{
+    const struct spl_solver *solver = data;
+
+    return (double)(solver->deadline - g_get_monotonic_time()) / G_USEC_PER_SEC;
+}
+
+/* Keeps of the answer what can be checked. */
+static void distrust(const struct spl_mip *mip, const struct spl_mip_limits *limits,
+                     struct spl_mip_answer *answer)
+{
+    if (answer->x == NULL || limits->relax)
+        return;
+    for (guint c = 0; c < mip->columns->len; c++) {
+        const struct spl_mip_column *column =
+            &g_array_index(mip->columns, struct spl_mip_column, c);
+
+        if (column->whole && fabs(answer->x[c] - round(answer->x[c])) <= TOLERANCE)
+            answer->x[c] = round(answer->x[c]);
+        answer->x[c] = CLAMP(answer->x[c], column->lower, column->upper);
+    }
+    if (spl_mip_violation(mip, answer->x) > 10 * TOLERANCE) {
+        g_clear_pointer(&answer->x, g_free);
+        answer->cost = NAN;
+        answer->state = SPL_MIP_UNKNOWN;
+        return;
+    }
+    answer->cost = spl_mip_cost(mip, answer->x);
+}
+
+static gboolean solve(const struct spl_mip *mip, const struct spl_mip_limits *limits,
+                      struct spl_mip_answer *answer, gpointer data, GError **error)
+{
+    struct spl_solver *solver = data;
+    struct spl_mip_limits own = *limits;
+    g_autoptr(GString) question = NULL;
+    g_autofree char *text = NULL;
+    double left = seconds_left(solver);
+
+    *answer = (struct spl_mip_answer){.state = SPL_MIP_UNKNOWN, .cost = NAN, .bound = -INFINITY};
+    if (solver->dead) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "the solver has ended; run the plan again");
+        return FALSE;
+    }
+    if (left <= 0.05)
+        return TRUE;
+    own.seconds = limits->seconds > 0 ? MIN(limits->seconds, left) : left;
+    question = spl_solver_problem_text(mip, &own);
+    if (spl_solver_send(solver->fd, "problem", question, error)) {
+        GError *why = NULL;
+
+        text = spl_solver_receive(solver->fd, "answer",
+                                  g_get_monotonic_time() +
+                                      (gint64)((own.seconds + GRACE_SECONDS) * G_USEC_PER_SEC),
+                                  &why);
+        if (text == NULL && why == NULL)
+            g_set_error(&why, SPL_ERROR, SPL_ERROR_IO,
+                        "the solver fell over; run the plan again or make it smaller");
+        if (why != NULL)
+            g_propagate_error(error, why);
+    }
+    if (text == NULL ||
+        !spl_solver_answer_read(text, (int)mip->columns->len, (int)mip->rows->len, answer, error)) {
+        end_child(solver, TRUE);
+        return FALSE;
+    }
+    distrust(mip, limits, answer);
+    return TRUE;
+}
+
+struct spl_mip_solver spl_solver_door(struct spl_solver *solver)
+{
+    return (struct spl_mip_solver){.solve = solve, .seconds_left = seconds_left, .data = solver};
+}

@@ -15,7 +15,8 @@ struct build {
     struct spl_outing_model *model;
     enum spl_outing_goal goal;
     const GArray *short_g;
-    double *need_kg;    /* [material]: the whole need */
+    const struct spl_outing_scope *scope; /* NULL: everything */
+    double *need_kg;                      /* [material]: the whole need */
     int *last_by;       /* [material]: no picking after this day number serves anything */
     int *first_pattern; /* [day + 1] */
 };
@@ -94,12 +95,92 @@ static void add_pattern(struct build *b, int day, const int *sites, int n)
 
 /* Every subset of `sites` that extends `chosen`, from position `from` on. */
 static void extend_pattern(struct build *b, int day, const GArray *sites, int from, int *chosen,
-                           int n)
+                           int n, int most)
 {
-    for (int i = from; n < b->problem->most_sites && i < (int)sites->len; i++) {
+    for (int i = from; n < most && i < (int)sites->len; i++) {
         chosen[n] = g_array_index(sites, int, i);
         add_pattern(b, day, chosen, n + 1);
-        extend_pattern(b, day, sites, i + 1, chosen, n + 1);
+        extend_pattern(b, day, sites, i + 1, chosen, n + 1, most);
+    }
+}
+
+static const struct spl_outing *outing_on(const struct spl_outing_plan *plan, int day)
+{
+    for (guint o = 0; o < plan->outings->len; o++) {
+        if (g_array_index(plan->outings, struct spl_outing, o).day == day)
+            return &g_array_index(plan->outings, struct spl_outing, o);
+    }
+    return NULL;
+}
+
+/* Adds the pattern if it is a set, not too large and not there yet (small ones are). */
+static void add_near(struct build *b, int day, const int *sites, int n)
+{
+    int sorted[7];
+
+    if (n > b->problem->most_sites || n <= b->scope->most_sites)
+        return;
+    for (int i = 0; i < n; i++) {
+        int at = i;
+
+        while (at > 0 && sorted[at - 1] > sites[i]) {
+            sorted[at] = sorted[at - 1];
+            at--;
+        }
+        sorted[at] = sites[i];
+    }
+    for (int i = 1; i < n; i++) {
+        if (sorted[i] == sorted[i - 1])
+            return;
+    }
+    for (guint p = (guint)b->first_pattern[day]; p < b->model->patterns->len; p++) {
+        const struct spl_outing_pattern *pattern =
+            &g_array_index(b->model->patterns, struct spl_outing_pattern, p);
+
+        if (pattern->n == n && memcmp(pattern->sites, sorted, (gsize)n * sizeof *sorted) == 0)
+            return;
+    }
+    add_pattern(b, day, sorted, n);
+}
+
+/* What the plan does on the day, and that with one stop fewer, more or exchanged. */
+static void add_neighbours(struct build *b, int day, const GArray *open)
+{
+    const struct spl_outing *outing = outing_on(b->scope->plan, day);
+    int sites[7], n;
+
+    if (outing == NULL || (int)outing->sites->len > b->problem->most_sites)
+        return;
+    n = (int)outing->sites->len;
+    memcpy(sites, outing->sites->data, (gsize)n * sizeof *sites);
+    add_near(b, day, sites, n);
+    for (int i = -1; i < n; i++) {
+        int changed[7];
+
+        memcpy(changed, sites, sizeof changed);
+        if (i >= 0) {
+            changed[i] = changed[n - 1];
+            add_near(b, day, changed, n - 1);
+        }
+        for (guint k = 0; k < open->len; k++) {
+            changed[i < 0 ? n : n - 1] = g_array_index(open, int, k);
+            add_near(b, day, changed, i < 0 ? n + 1 : n);
+        }
+    }
+}
+
+static void scoped_patterns(struct build *b, int d)
+{
+    const struct spl_outing *outing = outing_on(b->scope->plan, d);
+
+    if (b->scope->days[d] == SPL_OUTING_FREE) {
+        g_autoptr(GArray) sites = open_sites(b, d);
+        int chosen[6];
+
+        extend_pattern(b, d, sites, 0, chosen, 0, b->scope->most_sites);
+        add_neighbours(b, d, sites);
+    } else if (b->scope->days[d] == SPL_OUTING_KEPT && outing != NULL) {
+        add_pattern(b, d, (const int *)(void *)outing->sites->data, (int)outing->sites->len);
     }
 }
 
@@ -113,10 +194,12 @@ static void build_patterns(struct build *b)
         b->first_pattern[d] = (int)b->model->patterns->len;
         if (day->fixed) {
             add_pattern(b, d, (const int *)(void *)day->sites->data, (int)day->sites->len);
+        } else if (b->scope != NULL) {
+            scoped_patterns(b, d);
         } else {
             g_autoptr(GArray) sites = open_sites(b, d);
 
-            extend_pattern(b, d, sites, 0, chosen, 0);
+            extend_pattern(b, d, sites, 0, chosen, 0, b->problem->most_sites);
         }
     }
     b->first_pattern[b->problem->days->len] = (int)b->model->patterns->len;
@@ -169,7 +252,7 @@ static void build_takes(struct build *b)
 
             model->take[i * model->n_days + d] = -1;
             model->visit[i * model->n_days + d] = -1;
-            if (!useful(b, i, d))
+            if (!useful(b, i, d) || b->first_pattern[d] == b->first_pattern[d + 1])
                 continue;
             model->take[i * model->n_days + d] = spl_mip_add_column(
                 model->mip, g_strdup_printf("kg_%d_%d", d, i), 0, most, cost, FALSE);
@@ -405,9 +488,17 @@ static void interval_rows(struct build *b)
 struct spl_outing_model *spl_outing_model_new(const struct spl_outing_problem *problem,
                                               enum spl_outing_goal goal, const GArray *short_g)
 {
+    return spl_outing_model_part(problem, goal, short_g, NULL);
+}
+
+struct spl_outing_model *spl_outing_model_part(const struct spl_outing_problem *problem,
+                                               enum spl_outing_goal goal, const GArray *short_g,
+                                               const struct spl_outing_scope *scope)
+{
     struct spl_outing_model *model = g_new0(struct spl_outing_model, 1);
     struct build b = {.problem = problem, .model = model, .goal = goal};
 
+    b.scope = scope;
     b.short_g = goal == SPL_OUTING_GOAL_COVER ? NULL : short_g;
     model->n_days = (int)problem->days->len;
     model->n_sources = (int)problem->sources->len;

@@ -42,6 +42,21 @@ enum spl_outing_goal {
     SPL_OUTING_GOAL_COUNT  /* fewest outings with `short_g` fixed */
 };
 
+/* What the model may choose on a day. */
+enum spl_outing_freedom {
+    SPL_OUTING_FREE, /* any pattern */
+    SPL_OUTING_KEPT, /* just what the plan does on that day; amounts stay free */
+    SPL_OUTING_SHUT  /* no outing (a fixed day is kept all the same) */
+};
+
+/* A part of the model, for planning a stretch of the season anew. */
+struct spl_outing_scope {
+    const enum spl_outing_freedom *days; /* [day] */
+    const struct spl_outing_plan *plan;
+    int most_sites; /* of new patterns on free days; those of the plan with one stop more, fewer or
+                       exchanged are in anyway */
+};
+
 /* How many patterns the whole model would have. */
 gint64 spl_outing_model_size(const struct spl_outing_problem *problem);
 
@@ -50,6 +65,11 @@ gint64 spl_outing_model_size(const struct spl_outing_problem *problem);
  */
 struct spl_outing_model *spl_outing_model_new(const struct spl_outing_problem *problem,
                                               enum spl_outing_goal goal, const GArray *short_g);
+
+/* Only `scope` of it. */
+struct spl_outing_model *spl_outing_model_part(const struct spl_outing_problem *problem,
+                                               enum spl_outing_goal goal, const GArray *short_g,
+                                               const struct spl_outing_scope *scope);
 void spl_outing_model_free(struct spl_outing_model *model);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_outing_model, spl_outing_model_free)
 

@@ -117,6 +117,18 @@ static void set(Cbc_Model *model, const char *name, double value)
     Cbc_setParameter(model, name, g_ascii_formatd(text, sizeof text, "%.12g", value));
 }
 
+/* A start is handed over by column names (with numbers instead, 2.10 reads past its columns). */
+static void give_start(Cbc_Model *model, int n, const double *start)
+{
+    g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+
+    for (int i = 0; i < n; i++) {
+        g_ptr_array_add(names, g_strdup_printf("c%d", i));
+        Cbc_setColName(model, i, g_ptr_array_index(names, i));
+    }
+    Cbc_setMIPStart(model, n, (const char **)(void *)names->pdata, start);
+}
+
 static void branch(const struct spl_mip *mip, const struct columns *c,
                    const struct spl_mip_limits *limits, struct spl_mip_answer *answer)
 {
@@ -138,11 +150,9 @@ static void branch(const struct spl_mip *mip, const struct columns *c,
     if (isfinite(limits->cutoff))
         set(model, "cutoff", limits->cutoff);
     if (limits->start != NULL) {
-        g_autofree int *all = g_new(int, c->n + 1);
-
-        for (int i = 0; i < c->n; i++)
-            all[i] = i;
-        Cbc_setMIPStartI(model, c->n, all, limits->start);
+        /* Not the default "sos": it adds columns, and 2.10 then looks for their names in vain. */
+        Cbc_setParameter(model, "preprocess", "on");
+        give_start(model, c->n, limits->start);
     }
     Cbc_solve(model);
     answer->nodes = Cbc_getNodeCount(model);

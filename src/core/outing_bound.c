@@ -10,9 +10,9 @@
 #include "core/outing_greedy.h"
 
 #define KG 1000.0
-#define SAFE 1e-6 /* a proven bound is lowered by this against rounding */
-#define WIDEST 7  /* materials in one sub-season */
-#define MOST_PATTERNS 30000
+#define SAFE 1e-6           /* a proven bound is lowered by this against rounding */
+#define WIDEST 7            /* materials in one sub-season */
+#define MOST_PATTERNS 60000 /* of one relaxation, before like days are joined */
 
 /* A kind of day: a day of the problem, and how many days offer no more than it. */
 struct kind {
@@ -424,13 +424,19 @@ static void cut_rows(struct relaxation *r, const struct cut *cut)
         g_array_append_val(cost, entry);
     }
     g_clear_pointer(&open, g_array_unref);
-    if (cut->count > 1 + SAFE) {
-        spl_mip_add_row(r->mip, g_strdup("c"), cut->count, INFINITY);
+    if (count->len > 1) {
+        /* As a whole column of its own the number of outings can be branched on, which decides more
+         * than any single choice. */
+        int column = spl_mip_add_column(r->mip, g_strdup_printf("y%u", r->mip->columns->len),
+                                        cut->count, INFINITY, 0, TRUE);
+
+        spl_mip_add_row(r->mip, g_strdup_printf("c%u", r->mip->rows->len), 0, 0);
         for (guint k = 0; k < count->len; k++)
             spl_mip_put(r->mip, g_array_index(count, int, k), 1);
+        spl_mip_put(r->mip, column, -1);
     }
     if (cut->cost > SAFE) {
-        spl_mip_add_row(r->mip, g_strdup("c"), cut->cost, INFINITY);
+        spl_mip_add_row(r->mip, g_strdup_printf("c%u", r->mip->rows->len), cut->cost, INFINITY);
         for (guint k = 0; k < cost->len; k++) {
             struct spl_mip_entry entry = g_array_index(cost, struct spl_mip_entry, k);
 
@@ -620,36 +626,120 @@ static void known(const struct spl_outing_bound *b, int first, int last, int *co
     g_array_unref(part.needs);
 }
 
+/* Too many patterns, before dominated days are merged, to be worth building. */
+static gboolean too_large(const struct spl_outing_bound *b, int first, int last)
+{
+    double total = 0;
+
+    for (int d = 0; d < (int)b->problem->days->len; d++) {
+        g_autoptr(GArray) sites = open_sites(b, first, last, d);
+        double choose = 1;
+
+        for (int k = 1; k <= b->problem->most_sites && k <= (int)sites->len; k++) {
+            choose *= (double)((int)sites->len - k + 1) / k;
+            total += choose;
+        }
+    }
+    return total > MOST_PATTERNS;
+}
+
+/* Whether the two sub-seasons have no day in common. */
+static gboolean apart(const struct spl_outing_bound *b, const struct cut *one,
+                      const struct cut *other)
+{
+    for (int d = 0; d < (int)b->problem->days->len; d++) {
+        gboolean in_one = FALSE, in_other = FALSE;
+
+        for (int i = 0; i < (int)b->problem->sources->len; i++) {
+            if (!useful(b, i, d))
+                continue;
+            in_one |= wanted(b, i, one->first, one->last);
+            in_other |= wanted(b, i, other->first, other->last);
+        }
+        if (in_one && in_other)
+            return FALSE;
+    }
+    return TRUE;
+}
+
+/* A season too large for one relaxation: sub-seasons without a common day add up. Takes the dearest
+ * first, then whatever is apart from all taken. */
+static gboolean add_up(struct spl_outing_bound *b)
+{
+    double best_cost = 0;
+    int best_count = 0;
+
+    for (guint start = 0; start < b->cuts->len; start++) {
+        g_autoptr(GPtrArray) taken = g_ptr_array_new();
+        const struct cut *next = &g_array_index(b->cuts, struct cut, start);
+        double cost = 0, count = 0;
+
+        while (next != NULL) {
+            g_ptr_array_add(taken, (gpointer)next);
+            cost += next->cost;
+            count += next->count;
+            next = NULL;
+            for (guint c = 0; c < b->cuts->len; c++) {
+                const struct cut *cut = &g_array_index(b->cuts, struct cut, c);
+                gboolean free = next == NULL || cut->cost > next->cost;
+
+                for (guint t = 0; t < taken->len && free; t++)
+                    free = apart(b, cut, g_ptr_array_index(taken, t));
+                if (free)
+                    next = cut;
+            }
+        }
+        best_cost = MAX(best_cost, cost);
+        best_count = MAX(best_count, (int)count);
+    }
+    b->cost = MAX(b->cost, best_cost);
+    b->count = MAX(b->count, best_count);
+    return TRUE;
+}
+
+/* The number of outings as the cost. */
+static void count_outings(const struct relaxation *r)
+{
+    for (guint c = 0; c < r->choices->len; c++)
+        g_array_index(r->mip->columns, struct spl_mip_column,
+                      g_array_index(r->choices, struct choice, c).column)
+            .cost = 1;
+}
+
 static gboolean sub_season(struct spl_outing_bound *b, const struct spl_mip_solver *solver,
                            int first, int last, int nodes, double seconds, GError **error)
 {
-    struct relaxation *r = relaxation_new(b, first, last, FALSE);
+    struct relaxation *r;
     struct cut cut = {first, last, 0, 0};
-    g_autofree double *costs = g_new(double, r->mip->columns->len + 1);
+    g_autofree double *costs = NULL;
     int count;
     double cost;
     gboolean good = TRUE;
 
-    if ((int)r->choices->len > MOST_PATTERNS) {
-        relaxation_free(r);
+    if (too_large(b, first, last))
         return TRUE;
-    }
+    r = relaxation_new(b, first, last, FALSE);
+    costs = g_new(double, r->mip->columns->len + 1);
     known(b, first, last, &count, &cost);
     for (guint c = 0; c < r->mip->columns->len; c++) {
         struct spl_mip_column *column = &g_array_index(r->mip->columns, struct spl_mip_column, c);
 
         costs[c] = column->cost;
-        column->cost = column->whole ? 1 : 0;
+        column->cost = 0;
     }
+    count_outings(r);
     /* Fewer outings than known: as they are whole, anything proven above count - 1 is count. */
     good = prove(b, solver, r->mip, count - 1 + 0.01, nodes, seconds / 2, &cut.count, error);
     cut.count = ceil(cut.count - 1e-4);
     for (guint c = 0; c < r->mip->columns->len; c++)
         g_array_index(r->mip->columns, struct spl_mip_column, c).cost = costs[c];
     if (good) {
-        spl_mip_add_row(r->mip, g_strdup("c"), cut.count, INFINITY);
+        int column = spl_mip_add_column(r->mip, g_strdup("y"), cut.count, INFINITY, 0, TRUE);
+
+        spl_mip_add_row(r->mip, g_strdup("c"), 0, 0);
         for (guint c = 0; c < r->choices->len; c++)
             spl_mip_put(r->mip, g_array_index(r->choices, struct choice, c).column, 1);
+        spl_mip_put(r->mip, column, -1);
         good = prove(b, solver, r->mip, cost, nodes, seconds / 2, &cut.cost, error);
     }
     relaxation_free(r);
@@ -663,17 +753,20 @@ static gboolean sub_season(struct spl_outing_bound *b, const struct spl_mip_solv
 static gboolean whole(struct spl_outing_bound *b, const struct spl_mip_solver *solver, double cost,
                       int nodes, double seconds, GError **error)
 {
-    struct relaxation *r = relaxation_new(b, 0, b->n_order - 1, TRUE);
+    struct relaxation *r;
     double least = 0;
-    gboolean good = prove(b, solver, r->mip, cost, nodes, seconds, &least, error);
+    gboolean good;
+
+    if (too_large(b, 0, b->n_order - 1))
+        return add_up(b);
+    r = relaxation_new(b, 0, b->n_order - 1, TRUE);
+    good = prove(b, solver, r->mip, cost, nodes, seconds, &least, error);
 
     if (good)
         b->cost = MAX(b->cost, least);
-    for (guint c = 0; good && c < r->mip->columns->len; c++) {
-        struct spl_mip_column *column = &g_array_index(r->mip->columns, struct spl_mip_column, c);
-
-        column->cost = column->whole ? 1 : 0;
-    }
+    for (guint c = 0; c < r->mip->columns->len; c++)
+        g_array_index(r->mip->columns, struct spl_mip_column, c).cost = 0;
+    count_outings(r);
     good = good && prove(b, solver, r->mip, INFINITY, 0, seconds, &least, error);
     if (good)
         b->count = MAX(b->count, (int)ceil(least - 1e-4));
@@ -687,14 +780,16 @@ gboolean spl_outing_bound_step(struct spl_outing_bound *b, const struct spl_mip_
     if (b->done)
         return FALSE;
     if (b->width > MIN(WIDEST, b->n_order)) {
+        /* Nothing left to learn from parts: branch on the whole with all the patience there is. */
         b->done = TRUE;
-        return whole(b, solver, cost, nodes, seconds, error);
+        return whole(b, solver, cost, 20 * nodes, solver->seconds_left(solver->data), error);
     }
     if (!sub_season(b, solver, b->first, b->first + b->width - 1, nodes, seconds, error))
         return FALSE;
     if (++b->first + b->width > b->n_order) {
         b->first = 0;
         b->width++;
+        return whole(b, solver, cost, 0, seconds, error);
     }
     return TRUE;
 }

@@ -14,11 +14,12 @@
 #include "simpling/error.h"
 
 #define GREEDY_ROUNDS 3
-#define STRETCH_PATTERNS 2500 /* of a stretch that is planned anew */
+#define STRETCH_FIRST 1200 /* patterns of a stretch that is planned anew */
+#define STRETCH_MOST 4800
 #define STRETCH_NODES 150
 #define STRETCH_SECONDS 4.0
-#define BOUND_NODES 500
-#define BOUND_SECONDS 8.0
+#define BOUND_NODES 300
+#define BOUND_SECONDS 6.0
 #define COVER_NODES 2000
 #define HARDLY 1e-6
 
@@ -191,20 +192,33 @@ static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *da
     return TRUE;
 }
 
-static gboolean improve(struct search *s, int room, gboolean *gained, GError **error)
+/* Where the walk through the season stands. */
+struct walk {
+    int from;
+    int room;        /* patterns of a stretch */
+    gboolean gained; /* in this pass */
+    gboolean done;   /* a pass with the widest stretches gained nothing */
+    enum spl_outing_freedom *days;
+};
+
+/* Plans the next stretch anew; each overlaps the last by half. */
+static gboolean improve(struct search *s, struct walk *walk, GError **error)
 {
     int n_days = (int)s->problem->days->len;
-    g_autofree enum spl_outing_freedom *days = g_new(enum spl_outing_freedom, n_days);
+    int last = stretch_from(s, walk->from, walk->room, walk->days);
 
-    for (int from = 0; from < n_days && !enough(s);) {
-        int last = stretch_from(s, from, room, days);
-
-        if (!plan_stretch(s, days, gained, error))
-            return FALSE;
-        if (last >= n_days - 1)
-            break;
-        from = MAX(from + 1, (from + last + 1) / 2);
+    if (!plan_stretch(s, walk->days, &walk->gained, error))
+        return FALSE;
+    if (last < n_days - 1) {
+        walk->from = MAX(walk->from + 1, (walk->from + last + 1) / 2);
+        return TRUE;
     }
+    walk->from = 0;
+    if (!walk->gained) {
+        walk->done = walk->room >= STRETCH_MOST;
+        walk->room *= 2;
+    }
+    walk->gained = FALSE;
     return TRUE;
 }
 
@@ -231,29 +245,25 @@ static gboolean raise_bound(struct search *s, struct spl_outing_bound *bound, gb
     return TRUE;
 }
 
+/* Better plans and better bounds take turns. */
 static gboolean search(struct search *s, GError **error)
 {
     g_autoptr(spl_outing_bound) bound = NULL;
-    gboolean more = TRUE, gained = TRUE;
-    int room = STRETCH_PATTERNS / 2;
+    g_autofree enum spl_outing_freedom *days =
+        g_new(enum spl_outing_freedom, s->problem->days->len);
+    struct walk walk = {.room = STRETCH_FIRST, .days = days};
+    gboolean more = TRUE;
 
     if (!cover(s, error))
         return FALSE;
     g_array_set_size(s->short_g, 0);
     g_array_append_vals(s->short_g, s->answer->plan->short_g->data, s->answer->plan->short_g->len);
     bound = spl_outing_bound_new(s->problem, s->short_g);
-    while (!enough(s) && (more || gained)) {
-        if (gained || room <= STRETCH_PATTERNS) {
-            gained = FALSE;
-            if (!improve(s, room, &gained, error))
-                return FALSE;
-            if (!gained)
-                room *= 2;
-        }
-        for (int i = 0; i < 10 && more && !enough(s); i++) {
-            if (!raise_bound(s, bound, &more, error))
-                return FALSE;
-        }
+    while (!enough(s) && (more || !walk.done)) {
+        if (more && !raise_bound(s, bound, &more, error))
+            return FALSE;
+        if (!walk.done && !enough(s) && !improve(s, &walk, error))
+            return FALSE;
     }
     return TRUE;
 }

@@ -7,7 +7,7 @@
  * Balances are derived, never stored. Each noun has a file of its own; this one opens, migrates,
  * copies and closes the book.
  *
- * A book is a rollback-journal database (DELETE) with synchronous=FULL, foreign keys, STRICT
+ * A book is a rollback-journal database (DELETE) with synchronous=EXTRA, foreign keys, STRICT
  * tables, an application_id and user_version = number of the last migration. It can be copied,
  * mailed, kept on a stick.
  */

@@ -15,7 +15,8 @@ struct spl_book {
     int schema_found;
     char *kept_copy;
     guint depth;     /* of nested transactions */
-    gboolean doomed; /* an inner one was rolled back */
+    gboolean doomed; /* an inner one was rolled back, or a statement failed */
+    GError *failure; /* the first failed statement in it; NULL: none */
     gint64 now_us;   /* 0: the clock */
     gint64 last_us;  /* last stamp given */
     char *mark;      /* read on first use; NULL: not yet */

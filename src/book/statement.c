@@ -23,13 +23,12 @@ sqlite3 *spl_book_handle(struct spl_book *book)
     return book->db;
 }
 
-void spl_book_set_error(struct spl_book *book, int code, GError **error)
+/* SQLite's answer in our words. */
+static void put_in_words(struct spl_book *book, int code, GError **error)
 {
     int extended = sqlite3_extended_errcode(book->db);
     const char *path = book->path;
 
-    if (error != NULL && *error != NULL)
-        return;
     switch (code & 0xff) {
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
@@ -79,6 +78,31 @@ void spl_book_set_error(struct spl_book *book, int code, GError **error)
                     "%s: the book answered '%s'; please report this", path,
                     sqlite3_errmsg(book->db));
     }
+}
+
+/* Hands `failure` on, unless the caller holds an earlier one. */
+static void hand_on(GError **error, GError *failure)
+{
+    if (error == NULL || *error != NULL)
+        g_error_free(failure);
+    else
+        g_propagate_error(error, failure);
+}
+
+/*
+ * Within a transaction the first failure dooms it: SQLite may have rolled back by itself, and what
+ * a caller wrote after an error that it did not mind would otherwise stand alone and at once.
+ */
+void spl_book_set_error(struct spl_book *book, int code, GError **error)
+{
+    GError *failure = NULL;
+
+    put_in_words(book, code, &failure);
+    if (book->depth > 0 && book->failure == NULL) {
+        book->doomed = TRUE;
+        book->failure = g_error_copy(failure);
+    }
+    hand_on(error, failure);
 }
 
 static int bind(sqlite3_stmt *stmt, const char *types, va_list values)
@@ -136,6 +160,10 @@ static struct spl_statement *open_list(struct spl_book *book, GError **error, co
     gboolean cached = TRUE;
     int code = SQLITE_OK;
 
+    if (book->depth > 0 && book->failure != NULL) {
+        hand_on(error, g_error_copy(book->failure));
+        return NULL;
+    }
     if (stmt == NULL) {
         code = sqlite3_prepare_v3(book->db, sql, -1, SQLITE_PREPARE_PERSISTENT, &stmt, NULL);
         if (code == SQLITE_OK)
@@ -255,7 +283,7 @@ gboolean spl_book_execute(struct spl_book *book, GError **error, const char *sql
     while (spl_statement_row(statement, &failed))
         ;
     if (failed != NULL) {
-        g_propagate_error(error, failed);
+        hand_on(error, failed);
         return FALSE;
     }
     return TRUE;

@@ -177,11 +177,18 @@ static gint compare_findings(gconstpointer a, gconstpointer b)
     return (gint)right->grade - (gint)left->grade;
 }
 
+/* The list clears its elements with itself. */
+static void finding_clear(gpointer element)
+{
+    spl_record_clear(&spl_finding_shape, element);
+}
+
 GArray *spl_keeping_judge(const struct spl_keeping_ask *ask)
 {
     GArray *findings = spl_list_new(&spl_finding_shape);
     const char *poison = spl_keeping_poison(ask->menstruum);
 
+    g_array_set_clear_func(findings, finding_clear);
     if (poison != NULL && !ask->outside_use)
         add(findings, SPL_FINDING_REFUSED,
             "'%s' names spirit that must not be drunk (%s): take drinkable spirit, or say that it "

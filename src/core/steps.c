@@ -85,6 +85,12 @@ static gint compare_due(gconstpointer a, gconstpointer b)
     return by_day != 0 ? by_day : left->step - right->step;
 }
 
+/* The list clears its elements with itself. */
+static void step_clear(gpointer element)
+{
+    spl_record_clear(&spl_step_due_shape, element);
+}
+
 GArray *spl_steps_schedule(const GPtrArray *rules, const struct spl_steps_ask *ask,
                            const GArray *done)
 {
@@ -92,6 +98,7 @@ GArray *spl_steps_schedule(const GPtrArray *rules, const struct spl_steps_ask *a
     struct spl_day strain = strain_day(rules, ask);
     gboolean use_by_listed = FALSE;
 
+    g_array_set_clear_func(schedule, step_clear);
     for (guint i = 0; i < rules->len; i++) {
         const struct spl_step_rule *rule = g_ptr_array_index(rules, i);
         struct spl_day base = base_of(rule->step, ask);

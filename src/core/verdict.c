@@ -254,5 +254,6 @@ void spl_verdict_judge(const struct spl_verdict_case *ground, struct spl_verdict
 
 void spl_verdict_result_clear(struct spl_verdict_result *result)
 {
-    g_clear_pointer(&result->reasons, g_array_unref);
+    spl_list_free(&spl_reason_shape, result->reasons);
+    result->reasons = NULL;
 }

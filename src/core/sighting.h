@@ -46,10 +46,25 @@ void spl_sighting_update(double prior_d, double tau_d, const double *residual_d,
                          const double *sigma_d, int n, struct spl_sighting_offset *offset);
 
 /*
- * The site's lasting offset from all sightings but its own of this year. Other sites first give the
- * material's shared part, N(0, shared x tau^2), each with the mean of its residuals; that, with the
- * site's own part, is the prior of the update above.
+ * All sightings of one material (of one row of an almanac), for many sites to ask.
  */
+typedef struct spl_sighting_pool spl_sighting_pool;
+struct spl_sighting_pool *spl_sighting_pool_new(void);
+void spl_sighting_pool_free(struct spl_sighting_pool *pool); /* NULL is fine */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_sighting_pool, spl_sighting_pool_free)
+
+/* A residual of NAN is passed over. */
+void spl_sighting_pool_add(struct spl_sighting_pool *pool, const struct spl_sighting *sighting);
+
+/*
+ * A site's lasting offset from all sightings but its own of this year. Other sites first give the
+ * material's shared part, N(0, shared x tau^2), each with the mean of its residuals; that, with the
+ * site's own part, is the prior of the update above. NULL: no sightings.
+ */
+void spl_sighting_pool_offset(const struct spl_sighting_pool *pool, int site,
+                              struct spl_sighting_offset *offset);
+
+/* The same for site 0 from a list of struct spl_sighting; NULL is empty. */
 void spl_sighting_offset_of(const GArray *sightings, struct spl_sighting_offset *offset);
 
 #endif

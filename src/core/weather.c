@@ -236,13 +236,13 @@ const char *spl_weather_suspect_unit(const GArray *days, gboolean scaled)
     return NULL;
 }
 
-int spl_weather_usable(const double *tmin_c, const double *tmax_c, int n)
+int spl_weather_usable(const double *tmin_c, const double *tmax_c, int n, int from)
 {
     int usable = 0, missing = 0;
 
     for (int i = 0; i < n; i++) {
         if (isnan(tmin_c[i]) || isnan(tmax_c[i])) {
-            if (++missing > SPL_WEATHER_BRIDGE_DAYS)
+            if (++missing > SPL_WEATHER_BRIDGE_DAYS && i - missing + 1 >= from)
                 break;
             continue;
         }

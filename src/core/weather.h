@@ -53,10 +53,9 @@ const char *spl_weather_suspect_unit(const GArray *days, gboolean scaled);
 
 /*
  * How many of the first `n` days of a span can be used: up to the first run of more than
- * SPL_WEATHER_BRIDGE_DAYS days without measurement that follows a measured one; trailing missing
- * days are not counted. Missing days before the first measured one count as bridged only if they
- * are as few.
+ * SPL_WEATHER_BRIDGE_DAYS days without measurement; trailing missing days are not counted. Runs
+ * that begin before day `from` do not count: what is missing there is taken as usual.
  */
-int spl_weather_usable(const double *tmin_c, const double *tmax_c, int n);
+int spl_weather_usable(const double *tmin_c, const double *tmax_c, int n, int from);
 
 #endif

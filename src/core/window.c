@@ -381,11 +381,20 @@ void spl_window_forecast(const struct spl_row_season *base, const struct spl_win
                          struct spl_day today, const GArray *sightings,
                          struct spl_forecast *forecast)
 {
+    struct spl_sighting_offset offset;
+
+    spl_sighting_offset_of(sightings, &offset);
+    spl_window_forecast_with(base, site, today, &offset, sightings, forecast);
+}
+
+void spl_window_forecast_with(const struct spl_row_season *base, const struct spl_window_site *site,
+                              struct spl_day today, const struct spl_sighting_offset *offset,
+                              const GArray *sightings, struct spl_forecast *forecast)
+{
     const struct spl_almanac_row *row = base->row;
     const struct spl_sighting *now = seen_this_year(sightings);
     gboolean assumed = isnan(site->elevation_m);
     double elevation_m = site->elevation_m, correction_d;
-    struct spl_sighting_offset offset;
     struct end start, end;
 
     if (isnan(site->lat) || isnan(site->lon) || !spl_almanac_row_has_place(row)) {
@@ -403,17 +412,16 @@ void spl_window_forecast(const struct spl_row_season *base, const struct spl_win
         end_warm(&start, base->start_n, base->start_needs_dd, assumed, site);
     if (base->end_event != SPL_EVENT_SENESCENCE)
         end_warm(&end, base->end_n, base->end_needs_dd, assumed, site);
-    spl_sighting_offset_of(sightings, &offset);
     correction_d = 0;
-    if (offset.n > 0 || now != NULL) {
-        end_correct(&end, &offset, now, &correction_d);
-        end_correct(&start, &offset, now, &correction_d);
+    if (offset->n > 0 || now != NULL) {
+        end_correct(&end, offset, now, &correction_d);
+        end_correct(&start, offset, now, &correction_d);
     }
     settle(base, &start, &end, today, forecast);
     forecast->elevation_m = elevation_m;
     forecast->elevation_assumed = assumed;
     forecast->offset_d = correction_d;
-    forecast->n_sightings = offset.n + (now != NULL);
+    forecast->n_sightings = offset->n + (now != NULL);
     if (site->year != NULL && !isnan(start.from_n) && spl_day_is_set(site->year->known_until)) {
         forecast->known_until = site->year->known_until;
         if (site->year->known_until.n >= start.from_n)

@@ -104,6 +104,12 @@ void spl_window_forecast(const struct spl_row_season *base, const struct spl_win
                          struct spl_day today, const GArray *sightings,
                          struct spl_forecast *forecast);
 
+/* The same with the site's offset reckoned already, and its own sightings of this year (may be
+ * NULL). */
+void spl_window_forecast_with(const struct spl_row_season *base, const struct spl_window_site *site,
+                              struct spl_day today, const struct spl_sighting_offset *offset,
+                              const GArray *own_this_year, struct spl_forecast *forecast);
+
 /* The same with nothing but the almanac's own dates. */
 void spl_window_forecast_almanac(const struct spl_row_season *base,
                                  const struct spl_window_site *site, struct spl_day today,

@@ -133,16 +133,19 @@ static void short_gaps_are_bridged_and_long_ones_end(void **state)
     (void)state;
     for (int i = 0; i < 60; i++)
         low[i] = high[i] = 5;
-    assert_int_equal(spl_weather_usable(low, high, 60), 60);
+    assert_int_equal(spl_weather_usable(low, high, 60, 0), 60);
     for (int i = 20; i < 30; i++) /* ten days */
         low[i] = NAN;
-    assert_int_equal(spl_weather_usable(low, high, 60), 60);
+    assert_int_equal(spl_weather_usable(low, high, 60, 0), 60);
     high[30] = NAN; /* eleven */
-    assert_int_equal(spl_weather_usable(low, high, 60), 20);
-    assert_int_equal(spl_weather_usable(low, high, 25), 20);
+    assert_int_equal(spl_weather_usable(low, high, 60, 0), 20);
+    assert_int_equal(spl_weather_usable(low, high, 25, 0), 20);
     for (int i = 0; i < 12; i++)
         low[i] = NAN;
-    assert_int_equal(spl_weather_usable(low, high, 60), 0);
+    assert_int_equal(spl_weather_usable(low, high, 60, 0), 0);
+    /* What is missing from before day 1 or before day 21 on does not count. */
+    assert_int_equal(spl_weather_usable(low, high, 60, 1), 20);
+    assert_int_equal(spl_weather_usable(low, high, 60, 21), 60);
 }
 
 static const struct CMUnitTest tests[] = {

@@ -327,7 +327,7 @@ static void deadly_look_alikes_are_named(void **state)
 
 static void the_share_of_figures_from_memory_is_said(void **state)
 {
-    int all = 0, memory = 0, practice = 0;
+    int all = 0, memory = 0, partly = 0, practice = 0;
 
     (void)state;
     for (gsize i = 0; i < G_N_ELEMENTS(table_names); i++) {
@@ -348,6 +348,8 @@ static void the_share_of_figures_from_memory_is_said(void **state)
                 table_all += n;
                 if (g_str_has_prefix(equals + 1, "memory"))
                     table_memory += n;
+                else if (strstr(equals, "memory") != NULL)
+                    partly += n;
                 else if (g_str_has_prefix(equals + 1, "common practice"))
                     practice += n;
             }
@@ -358,8 +360,8 @@ static void the_share_of_figures_from_memory_is_said(void **state)
         all += table_all;
         memory += table_memory;
     }
-    print_message("all tables: %d, of them from memory %d (%d %%), common practice %d\n", all,
-                  memory, 100 * memory / all, practice);
+    print_message("all tables: %d, wholly from memory %d (%d %%), partly %d, common practice %d\n",
+                  all, memory, 100 * memory / all, partly, practice);
     assert_true(all > 500);
     /* Somebody who looks a figure up lowers this; adding guesses must not raise it. */
     assert_true(memory * 100 <= 70 * all);

@@ -213,6 +213,8 @@ void spl_statement_done(struct spl_statement *statement)
 {
     if (statement == NULL)
         return;
+    statement->book->scanned +=
+        sqlite3_stmt_status(statement->stmt, SQLITE_STMTSTATUS_FULLSCAN_STEP, 1);
     if (statement->cached) {
         sqlite3_reset(statement->stmt);
         sqlite3_clear_bindings(statement->stmt);
@@ -316,6 +318,11 @@ gint64 spl_book_number(struct spl_book *book, gint64 otherwise, GError **error, 
 gint64 spl_book_last_id(struct spl_book *book)
 {
     return sqlite3_last_insert_rowid(book->db);
+}
+
+gint64 spl_book_scanned(const struct spl_book *book)
+{
+    return book->scanned;
 }
 
 int spl_book_changes(struct spl_book *book)

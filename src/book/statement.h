@@ -60,6 +60,10 @@ gint64 spl_book_last_id(struct spl_book *book);
 /* Rows that the last INSERT, UPDATE or DELETE changed. */
 int spl_book_changes(struct spl_book *book);
 
+/* Rows that statements walked over without an index since the book was opened: an everyday question
+ * on a large book must not make this grow with it. */
+gint64 spl_book_scanned(const struct spl_book *book);
+
 sqlite3 *spl_book_handle(struct spl_book *book);
 
 /* The error for what SQLite last said of this book: busy, read-only, full, damaged … */

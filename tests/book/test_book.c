@@ -304,7 +304,29 @@ static void two_programs_share_a_book(void **state)
     spl_book_close(book);
 }
 
+static void a_locked_book_is_named_busy_and_waited_for(void **state)
+{
+    struct shelf *shelf = *state;
+    g_autoptr(GError) error = NULL;
+    struct spl_book *book = shelf_open(shelf, SPL_BOOK_WRITE);
+    sqlite3 *other;
+
+    assert_int_equal(sqlite3_open(shelf->path, &other), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(other, "BEGIN EXCLUSIVE", NULL, NULL, NULL), SQLITE_OK);
+    /* The house waits 10 s; here less, the answer is the same. */
+    sqlite3_busy_timeout(spl_book_handle(book), 50);
+    assert_false(spl_book_begin(book, &error));
+    expect_error(error, SPL_ERROR_BUSY, "another program");
+    assert_int_equal(sqlite3_exec(other, "ROLLBACK", NULL, NULL, NULL), SQLITE_OK);
+    assert_true(spl_book_begin(book, &error));
+    spl_book_rollback(book);
+    sqlite3_close(other);
+    spl_book_close(book);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_locked_book_is_named_busy_and_waited_for, shelf_set_up,
+                                    shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_book_is_not_made_over_another, shelf_set_up, shelf_tear_down),
     cmocka_unit_test_setup_teardown(what_is_no_book_is_refused_and_left_alone, shelf_set_up,
                                     shelf_tear_down),

@@ -1,0 +1,147 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Calendars both ways: every date of the book into any calendar application, and back what the
+ * person changed there.
+ */
+#ifndef SIMPLING_CALENDAR_H
+#define SIMPLING_CALENDAR_H
+
+#include <glib.h>
+#include <stdio.h>
+
+#include "simpling/day.h"
+#include "simpling/house.h"
+#include "simpling/row.h"
+
+/* ---- writing ---- */
+
+enum spl_calendar_what {
+    SPL_CALENDAR_WINDOWS = 1 << 0,
+    SPL_CALENDAR_OUTINGS = 1 << 1,
+    SPL_CALENDAR_STEPS = 1 << 2,
+    SPL_CALENDAR_CHECKS = 1 << 3,
+    SPL_CALENDAR_ALL = (1 << 4) - 1
+};
+
+/* "windows,steps" -> the set. SPL_ERROR_INVALID lists the words. */
+gboolean spl_calendar_what_parse(const char *text, int *what, GError **error);
+
+enum spl_calendar_tasks {
+    SPL_CALENDAR_EVENTS,     /* reminders are events */
+    SPL_CALENDAR_TASKS_TOO,  /* and each a task beside it */
+    SPL_CALENDAR_TASKS_ONLY, /* tasks instead */
+};
+
+struct spl_calendar_words {
+    const char *out;   /* file; NULL: calendar.ics beside the book; "-": `stream` */
+    FILE *stream;      /* for "-" */
+    const char *split; /* folder: one file an entry, in place of `out` */
+    const char *as;    /* name of the target; NULL: the path */
+    const char *name;  /* the calendar's name as applications show it; NULL: a usual one */
+    int what;          /* of enum spl_calendar_what */
+    enum spl_calendar_tasks tasks;
+    int at_min;              /* minutes after midnight for reminders; -1: all-day */
+    const char *zone;        /* IANA name; NULL: the book's setting; needed with at_min */
+    gboolean with_places;    /* GEO of the sites: private, so only when asked */
+    gboolean new_only;       /* what this target has not had yet */
+    struct spl_day from, to; /* only entries that touch these days; unset: no bound */
+    gboolean force;          /* replace a file that is not ours or was changed since */
+};
+void spl_calendar_words_init(struct spl_calendar_words *words);
+
+struct spl_calendar_written {
+    char *file; /* or folder; NULL: nothing new, so nothing was written */
+    char *target;
+    int events, todos; /* written, cancelled ones included */
+    int fresh;         /* of them new to this target */
+    int changed;       /* changed since this target had them */
+    int cancelled;     /* withdrawn since then */
+};
+extern const struct spl_shape spl_calendar_written_shape;
+
+/*
+ * Writes the book's dates. An unchanged book gives identical bytes. SPL_ERROR_CONFLICT: the file is
+ * not ours or was changed since we wrote it; SPL_ERROR_NOT_FOUND: no entry at all.
+ */
+gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_words *words,
+                            struct spl_calendar_written *written, GError **error);
+
+/* ---- checking ---- */
+
+struct spl_ical_checked;
+extern const struct spl_shape spl_ical_checked_shape;
+
+/* Every rule that a calendar file must keep; needs no book. TRUE also when there are findings. */
+gboolean spl_calendar_check(const char *path, struct spl_ical_checked *checked, GError **error);
+/* TRUE: no finding. */
+gboolean spl_calendar_checked_ok(const struct spl_ical_checked *checked);
+
+/* ---- reading ---- */
+
+/* Something of ours that the person changed. */
+struct spl_calendar_change {
+    char *kind; /* "window", "step", "outing", "check", "lot" */
+    char *what; /* title */
+    char *code; /* of the batch; NULL */
+    char *site; /* NULL */
+    struct spl_day was_first, was_last;
+    struct spl_day first, last; /* as the calendar has it now */
+    char *change;               /* "moved", "done", "dropped" */
+    gboolean applied;
+    char *why; /* conflicts and ignored ones: what is the matter; else NULL */
+};
+extern const struct spl_shape spl_calendar_change_shape;
+
+enum spl_calendar_prefer {
+    SPL_PREFER_NEITHER,  /* conflicts are named and left */
+    SPL_PREFER_CALENDAR, /* what the person set holds */
+    SPL_PREFER_BOOK      /* what the book has holds; the next writing puts it back */
+};
+
+struct spl_calendar_reading {
+    const char *path;
+    gboolean apply;
+    enum spl_calendar_prefer prefer;
+    const char *as_almanac; /* new entries titled like a known material become rows of this almanac;
+                               NULL: they are foreign */
+    const char *as;         /* the target that the file is; NULL: its path */
+    const char *by;         /* who; NULL: the setting */
+};
+
+struct spl_calendar_read {
+    char *file;
+    gboolean applied;
+    int ours;           /* entries that are the book's */
+    int unchanged;      /* of them */
+    int foreign;        /* entries that are not */
+    GArray *moved;      /* of struct spl_calendar_change */
+    GArray *done;       /* likewise: ticked tasks */
+    GArray *dropped;    /* likewise: cancelled there */
+    GArray *conflicts;  /* likewise: changed here and there */
+    GArray *ignored;    /* likewise: changes that have no meaning for the book */
+    char *almanac;      /* that rows were added to; NULL */
+    int almanac_rows;   /* understood as such */
+    gboolean truncated; /* the file ends in the middle of an entry */
+    GArray *left_out;   /* of struct spl_ical_left */
+};
+extern const struct spl_shape spl_calendar_read_shape;
+
+/*
+ * Compares a calendar with what was written into it and with the book. Only with `apply` is
+ * anything changed; then all of it or nothing. Reading the same file again changes nothing more.
+ */
+gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_reading *reading,
+                           struct spl_calendar_read *read, GError **error);
+
+/* ---- busy times ---- */
+
+struct spl_busy_read;
+extern const struct spl_shape spl_busy_read_shape;
+
+/* The busy times of a person's own calendar (exchange/busy.h); zone NULL: the book's setting, when
+ * there is a book, else as the times stand. */
+gboolean spl_calendar_busy(struct spl_house *house, const char *path, struct spl_day first,
+                           struct spl_day last, const char *zone, struct spl_busy_read *busy,
+                           GError **error);
+
+#endif

@@ -3,6 +3,8 @@
  * The one-page record of a batch. Its items follow the list of 21 CFR 111.260 (a)-(n), each headed
  * by its letter, filled from the book where the book knows it and ruled for handwriting where not.
  * Who makes medicine for sale answers to the local code; this sheet does not make a batch comply.
+ *
+ * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
 #ifndef SPL_PICTURE_BATCH_RECORD_H
 #define SPL_PICTURE_BATCH_RECORD_H

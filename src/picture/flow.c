@@ -6,7 +6,8 @@
 
 #include <string.h>
 
-#define PAD 2.0 /* between a rule and words, pt */
+#define PAD 2.0  /* between a rule and words, pt */
+#define SIDE 3.2 /* between a column's edge and its words, pt */
 
 void spl_flow_begin(struct spl_flow *flow, struct spl_page *page,
                     void (*head)(struct spl_flow *flow, gpointer data), gpointer data)
@@ -141,7 +142,7 @@ static double heads_height(const struct spl_table *table, const double w[])
         type.bold = FALSE;
         type.italic = TRUE;
         double h;
-        spl_page_measure(table->flow->page, w[i] - 2.0 * PAD, &type, table->columns[i].heading,
+        spl_page_measure(table->flow->page, w[i] - 2.0 * SIDE, &type, table->columns[i].heading,
                          NULL, &h);
         highest = MAX(highest, h);
     }
@@ -157,7 +158,7 @@ static void draw_heads(struct spl_table *table, const double x[], const double w
         type.face = SPL_FACE_SERIF;
         type.bold = FALSE;
         type.italic = TRUE;
-        spl_page_text(flow->page, x[i] + PAD, flow->y + PAD, w[i] - 2.0 * PAD, &type,
+        spl_page_text(flow->page, x[i] + SIDE, flow->y + PAD, w[i] - 2.0 * SIDE, &type,
                       table->columns[i].heading);
     }
     rule_below(table, x, flow->y, flow->y + h, 0.8, SPL_TONE_BLACK);
@@ -182,7 +183,7 @@ void spl_table_row_toned(struct spl_table *table, const char *const *cells, enum
         struct spl_type type = cell_type(table, i, tone);
         rest[i] = g_utf8_make_valid(cells[i] != NULL ? cells[i] : "", -1);
         double h;
-        spl_page_measure(flow->page, w[i] - 2.0 * PAD, &type, rest[i], NULL, &h);
+        spl_page_measure(flow->page, w[i] - 2.0 * SIDE, &type, rest[i], NULL, &h);
         whole = MAX(whole, h);
     }
     whole += 2.0 * PAD;
@@ -203,11 +204,11 @@ void spl_table_row_toned(struct spl_table *table, const char *const *cells, enum
             struct spl_type type = cell_type(table, i, tone);
             gsize fits = strlen(rest[i]);
             double h;
-            spl_page_measure(flow->page, w[i] - 2.0 * PAD, &type, rest[i], NULL, &h);
+            spl_page_measure(flow->page, w[i] - 2.0 * SIDE, &type, rest[i], NULL, &h);
             if (h > inner + 0.01)
-                fits = spl_page_text_fitting(flow->page, w[i] - 2.0 * PAD, &type, rest[i], inner);
+                fits = spl_page_text_fitting(flow->page, w[i] - 2.0 * SIDE, &type, rest[i], inner);
             g_autofree char *piece = g_strndup(rest[i], fits);
-            h = spl_page_text(flow->page, x[i] + PAD, flow->y + PAD, w[i] - 2.0 * PAD, &type,
+            h = spl_page_text(flow->page, x[i] + SIDE, flow->y + PAD, w[i] - 2.0 * SIDE, &type,
                               piece);
             highest = MAX(highest, h);
             memmove(rest[i], rest[i] + fits, strlen(rest[i]) - fits + 1);

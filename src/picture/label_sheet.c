@@ -90,7 +90,9 @@ static void add_dates(GArray *all, const struct spl_label *label)
     g_autofree char *use_by = spl_words_date(label->use_by);
     g_autofree char *made_words = made[0] != '\0' ? g_strdup_printf("made %s", made) : NULL;
     g_autofree char *use_words = use_by[0] != '\0' ? g_strdup_printf("use by %s", use_by) : NULL;
-    add(all, STRONG, joined(", ", made_words, use_words));
+    /* Each on a line of its own, so that no date is broken. */
+    add(all, PLAIN, g_steal_pointer(&made_words));
+    add(all, STRONG, g_steal_pointer(&use_words));
 }
 
 /* All words of a label, `cautions` in full or as the name of their sheet. */
@@ -135,7 +137,8 @@ static struct spl_type type_of(enum role role, double size)
     case TITLE:
         type.face = SPL_FACE_SERIF;
         type.bold = TRUE;
-        type.size = size * 1.35;
+        /* The smaller the words, the less the name stands out: it must fit too. */
+        type.size = size * (1.0 + 0.35 * CLAMP((size - SPL_LABEL_SMALLEST) / 1.5, 0.0, 1.0));
         break;
     case LATIN:
         type.face = SPL_FACE_SERIF;
@@ -182,32 +185,47 @@ static double set_words(struct spl_page *page, const struct box *box, const GArr
     return y - box->y;
 }
 
-static struct spl_type code_type(double size)
+/* The code is read aloud and typed: it stays on one line as long as that can be read. */
+static struct spl_type code_type(struct spl_page *page, double side, const char *text)
 {
-    return (struct spl_type){
-        .face = SPL_FACE_SANS, .size = size, .bold = TRUE, .align = SPL_ALIGN_CENTRE};
+    struct spl_type type = {
+        .face = SPL_FACE_SANS, .size = 8.0, .bold = TRUE, .align = SPL_ALIGN_CENTRE};
+    double w;
+    spl_page_measure(page, 0.0, &type, text, &w, NULL);
+    /* Width grows as the size does; half a per cent for rounding. */
+    type.size = CLAMP(type.size * side * 0.995 / w, SPL_LABEL_SMALLEST, side * 0.2);
+    return type;
 }
 
 static struct box box_of(struct spl_page *page, const struct spl_label *label, double x, double y,
                          double w, double h)
 {
     struct box box = {.x = x + PAD, .y = y + PAD, .w = w - 2.0 * PAD, .h = h - 2.0 * PAD};
-    box.qr = MIN(MIN(box.h * 0.62, box.w * 0.3), SPL_MM(30.0));
+    box.qr = MIN(MIN(box.h * 0.5, box.w * 0.26), SPL_MM(30.0));
     box.qr = MAX(box.qr, MIN(SPL_MM(11.0), box.h));
-    struct spl_type type = code_type(MAX(SPL_LABEL_SMALLEST + 1.0, box.qr * 0.16));
     g_autofree char *text = spl_label_qr_text(label->mark, label->code);
+    struct spl_type type = code_type(page, box.qr, text);
     spl_page_measure(page, box.qr, &type, text, NULL, &box.code_h);
     return box;
 }
 
-/* The largest size that fits, 0: none. */
+/* The largest size that fits, 0: none. Sizes are steps above the smallest, the same for all labels:
+ * a size that was used before is quick to measure. */
 static double fitting(struct spl_page *page, const struct box *box, const GArray *words,
                       double from, double least)
 {
-    for (double size = from; size >= least - 1e-9; size -= STEP)
-        if (set_words(page, box, words, size, FALSE) <= box->h)
-            return size;
-    return 0.0;
+    int low = (int)ceil((least - SPL_LABEL_SMALLEST) / STEP - 1e-9);
+    int high = MAX(low, (int)floor((from - SPL_LABEL_SMALLEST) / STEP));
+    if (set_words(page, box, words, SPL_LABEL_SMALLEST + low * STEP, FALSE) > box->h)
+        return 0.0;
+    while (low < high) {
+        int middle = (low + high + 1) / 2;
+        if (set_words(page, box, words, SPL_LABEL_SMALLEST + middle * STEP, FALSE) <= box->h)
+            low = middle;
+        else
+            high = middle - 1;
+    }
+    return SPL_LABEL_SMALLEST + low * STEP;
 }
 
 /* TRUE in `sheet`: the cautions are still to be printed. */
@@ -215,7 +233,7 @@ static gboolean draw_label(struct spl_page *page, const struct spl_label *label,
                            double w, double h, gboolean *sheet, GError **error)
 {
     struct box box = box_of(page, label, x, y, w, h);
-    double largest = CLAMP(box.h / 11.0, 6.0, 15.0);
+    double largest = CLAMP(box.h / 11.0, 6.0, 22.0);
     *sheet = FALSE;
     g_autoptr(GArray) words = words_of(label, TRUE);
     double size = fitting(page, &box, words, largest,
@@ -237,7 +255,7 @@ static gboolean draw_label(struct spl_page *page, const struct spl_label *label,
     double qr_x = box.x + box.w - box.qr;
     if (!spl_qr_draw(page, qr_x, box.y, box.qr, text, error))
         return FALSE;
-    struct spl_type type = code_type(MAX(SPL_LABEL_SMALLEST + 1.0, box.qr * 0.16));
+    struct spl_type type = code_type(page, box.qr, text);
     spl_page_text(page, qr_x, box.y + box.qr, box.qr, &type, text);
     set_words(page, &box, words, size, TRUE);
     g_autofree char *said = g_strdup_printf("Label %s: %s", text, label->common);

@@ -3,6 +3,8 @@
  * Labels for bottles and jars, many to a sheet, each with a QR code of the book's mark and the
  * code. Words wrap and shrink down to SPL_LABEL_SMALLEST, nothing is ever cut: cautions that do not
  * fit are printed on a sheet behind the labels, and the label names it.
+ *
+ * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
 #ifndef SPL_PICTURE_LABEL_SHEET_H
 #define SPL_PICTURE_LABEL_SHEET_H

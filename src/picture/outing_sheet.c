@@ -180,11 +180,16 @@ static void draw_stop(struct spl_flow *flow, const struct sheet *sheet, gsize nu
     struct spl_type ground_type = words;
     ground_type.bold = TRUE;
     paragraph(flow, 0.0, &ground_type, ground, TRUE);
-    if (g_strcmp0(stop->verdict, "closed") == 0)
+    if (g_strcmp0(stop->verdict, "closed") == 0) {
         paragraph(flow, 0.0, &ground_type, "Closed: gather nothing here.", TRUE);
-    else if (g_strcmp0(stop->verdict, "ask") == 0)
-        paragraph(flow, 0.0, &words,
-                  "Ask about this ground before you pick; write down who said what.", TRUE);
+    } else if (g_strcmp0(stop->verdict, "ask") == 0) {
+        static const char *const fields[] = {"asked whom, on which day",
+                                             "sprayed or not, with what", "since when that holds"};
+        static const double shares[] = {34, 36, 30};
+        paragraph(flow, 0.0, &words, "Ask about this ground before you pick:", TRUE);
+        spl_flow_need(flow, sheet->write + 3.0);
+        write_boxes(flow, sheet, fields, shares, G_N_ELEMENTS(fields));
+    }
     flow->y += 2.0;
     for (gsize i = 0; i < stop->n_takes; i++)
         draw_take(flow, sheet, &stop->takes[i]);
@@ -230,10 +235,10 @@ GBytes *spl_outing_sheet_draw(const struct spl_outing_sheet *outing,
                                    .foot =
                                        "Nothing is picked from memory: check the verdict and the "
                                        "plant again at the place."};
-    static const double sizes[] = {9.0, 8.4, 7.8, 7.2, 6.8};
+    static const double sizes[] = {10.4, 9.8, 9.2, 8.6, 8.0, 7.4, 6.9};
     for (gsize i = 0;; i++) {
         struct sheet sheet = {
-            .outing = outing, .title = title, .size = sizes[i], .write = 22.0 - 2.0 * (double)i};
+            .outing = outing, .title = title, .size = sizes[i], .write = 27.0 - 2.0 * (double)i};
         struct spl_page *page = spl_page_open(&setup, error);
         if (page == NULL)
             return NULL;
@@ -245,8 +250,8 @@ GBytes *spl_outing_sheet_draw(const struct spl_outing_sheet *outing,
                 page = spl_page_open(&setup, error);
                 if (page == NULL)
                     return NULL;
-                sheet.size = sizes[1];
-                sheet.write = 20.0;
+                sheet.size = sizes[3];
+                sheet.write = 21.0;
                 draw_whole(page, &sheet);
             }
             return spl_page_finish(page, report, error);

@@ -3,6 +3,8 @@
  * The sheet to carry on an outing: the order of the places, what to take and not more, the stage to
  * look for in words, when the ground was last asked about, look-alikes and cautions, and room to
  * write down what `harvest add` will ask for.
+ *
+ * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
 #ifndef SPL_PICTURE_OUTING_SHEET_H
 #define SPL_PICTURE_OUTING_SHEET_H

@@ -5,6 +5,7 @@
  */
 #include "picture/page.h"
 
+#include <cairo-svg.h>
 #include <math.h>
 #include <string.h>
 
@@ -115,6 +116,7 @@ struct spl_page *spl_page_open(const struct spl_page_setup *setup, GError **erro
     page->about = g_strdup(setup->about);
     page->foot = g_strdup(setup->foot);
     page->pages = g_ptr_array_new_with_free_func((GDestroyNotify)cairo_surface_destroy);
+    page->bytes = g_byte_array_new();
     page->warnings = g_ptr_array_new_with_free_func(g_free);
     page->warned = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     page->inks = g_array_new(FALSE, TRUE, sizeof(struct spl_ink));
@@ -142,14 +144,91 @@ struct spl_page *spl_page_open(const struct spl_page_setup *setup, GError **erro
     return page;
 }
 
+static cairo_status_t take_bytes(void *closure, const unsigned char *data, unsigned int length)
+{
+    g_byte_array_append(closure, data, length);
+    return CAIRO_STATUS_SUCCESS;
+}
+
+/*
+ * What a page is drawn on. A PDF's pages are recorded, because their feet need the number of all;
+ * it is the only kind that is: cairo stretches recordings to whole pixels in a PNG and loses the
+ * place of letters when one is moved in an SVG. An SVG is one tall surface whose height is written
+ * into it at the end.
+ */
+static cairo_surface_t *new_surface(struct spl_page *page)
+{
+    double scale = spl_page_scale(page);
+    cairo_rectangle_t extents = {0.0, 0.0, page->width, page->height};
+    switch (page->options.format) {
+    case SPL_PAGE_SVG:
+        if (page->pages->len > 0)
+            return cairo_surface_reference(g_ptr_array_index(page->pages, 0));
+        return cairo_svg_surface_create_for_stream(take_bytes, page->bytes, page->width,
+                                                   SPL_SVG_TALL);
+    case SPL_PAGE_PNG:
+        return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)ceil(page->width * scale),
+                                          (int)ceil(page->height * scale));
+    case SPL_PAGE_PDF:
+        break;
+    }
+    return cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &extents);
+}
+
 void spl_page_next(struct spl_page *page)
 {
+    if (page->pages->len > 0 && !spl_page_png_fits(page, page->count + 1))
+        page->too_long = TRUE; /* go on on the last page: finishing will refuse */
+    else
+        g_ptr_array_add(page->pages, new_surface(page));
+    page->count++;
+    spl_page_draw_on(page, page->count - 1);
+    if (page->options.format == SPL_PAGE_PDF)
+        return;
+    if (page->options.format == SPL_PAGE_SVG && page->count > 1) { /* the gap: a table top's grey */
+        double gap = spl_page_top(page, 1) - page->height;
+        cairo_set_source_rgb(page->cr, 0.85, 0.85, 0.85);
+        cairo_rectangle(page->cr, 0.0, -gap, page->width, gap);
+        cairo_fill(page->cr);
+    }
+    spl_page_tone(page->cr, SPL_TONE_PAPER);
+    cairo_rectangle(page->cr, 0.0, 0.0, page->width, page->height);
+    cairo_fill(page->cr);
+}
+
+void spl_page_draw_on(struct spl_page *page, guint number)
+{
     g_clear_pointer(&page->cr, cairo_destroy);
-    cairo_rectangle_t extents = {0.0, 0.0, page->width, page->height};
-    cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &extents);
-    g_ptr_array_add(page->pages, surface);
-    page->cr = cairo_create(surface);
+    page->cr = cairo_create(g_ptr_array_index(page->pages, MIN(number, page->pages->len - 1)));
     cairo_set_line_join(page->cr, CAIRO_LINE_JOIN_ROUND);
+    if (page->options.format == SPL_PAGE_SVG)
+        cairo_translate(page->cr, 0.0, spl_page_top(page, number));
+    double scale = spl_page_scale(page);
+    cairo_scale(page->cr, scale, scale);
+}
+
+gboolean spl_page_png_fits(const struct spl_page *page, guint count)
+{
+    if (page->options.format != SPL_PAGE_PNG)
+        return TRUE;
+    double scale = spl_page_scale(page), one = page->width * page->height * scale * scale;
+    double height = (spl_page_top(page, count - 1) + page->height) * scale;
+    /* All pages, and the picture that shows them beneath each other. */
+    return height <= SPL_PNG_MOST_SIDE &&
+           one * (count > 1 ? 2.0 * count : 1.0) <= SPL_PNG_MOST_PIXELS;
+}
+
+double spl_page_top(const struct spl_page *page, guint number)
+{
+    /* Whole pixels at 72, 96, 150 and 300 dots per inch: pages look alike whatever their number. */
+    return ceil((page->height + SPL_PAGE_GAP) / 12.0) * 12.0 * number;
+}
+
+double spl_page_scale(const struct spl_page *page)
+{
+    if (page->options.format != SPL_PAGE_PNG)
+        return 1.0;
+    return (page->options.dpi > 0.0 ? page->options.dpi : SPL_PAGE_DPI) / 72.0;
 }
 
 void spl_page_free(struct spl_page *page)
@@ -158,6 +237,7 @@ void spl_page_free(struct spl_page *page)
         return;
     g_clear_pointer(&page->cr, cairo_destroy);
     g_ptr_array_unref(page->pages);
+    g_byte_array_unref(page->bytes);
     g_object_unref(page->context);
     g_object_unref(page->fonts);
     g_ptr_array_unref(page->warnings);
@@ -172,7 +252,7 @@ void spl_page_free(struct spl_page *page)
 
 int spl_page_number(const struct spl_page *page)
 {
-    return (int)page->pages->len - 1;
+    return (int)page->count - 1;
 }
 
 double spl_page_width(const struct spl_page *page)

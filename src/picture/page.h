@@ -9,7 +9,7 @@
  *
  * This header is the page itself. Lengths are points (1/72 inch), origin at the page's top left
  * corner, y downward. A document has one or more pages: a PDF has real ones, an SVG or PNG shows
- * them one beneath the other with SPL_PAGE_GAP between.
+ * them one beneath the other with a gap between.
  *
  * Whatever is drawn is also written down as a rectangle with its kind, so that tests can see that
  * no two texts or marks overlap and nothing leaves the page.
@@ -22,7 +22,7 @@
 #include "simpling/error.h"
 
 #define SPL_MM(mm) ((mm)*72.0 / 25.4)
-#define SPL_PAGE_GAP SPL_MM(4.0)
+#define SPL_PAGE_GAP SPL_MM(3.0) /* or a little more */
 #define SPL_PAGE_MARGIN SPL_MM(12.0)
 #define SPL_PAGE_DPI 150.0 /* of a PNG when the caller does not say */
 

@@ -4,16 +4,11 @@
  * same bytes in every process.
  */
 #include <cairo-pdf.h>
-#include <cairo-svg.h>
 #include <math.h>
 #include <string.h>
 
 #include "picture/page.h"
 #include "picture/page_private.h"
-
-/* A PNG beyond this would take more memory than the program allows itself. */
-#define PNG_MOST_PIXELS 40e6
-#define PNG_MOST_SIDE 32000.0 /* cairo's own limit is 32767 */
 
 static cairo_status_t take_bytes(void *closure, const unsigned char *data, unsigned int length)
 {
@@ -30,11 +25,9 @@ static void draw_feet(struct spl_page *page)
     right.align = SPL_ALIGN_RIGHT;
     double y = page->height - SPL_PAGE_MARGIN - SPL_MM(3.0);
     double width = page->width - 2.0 * SPL_PAGE_MARGIN;
-    guint count = page->pages->len;
-    g_autoptr(GPtrArray) all = g_ptr_array_ref(page->pages);
+    guint count = page->count;
     for (guint i = 0; i < count; i++) {
-        g_clear_pointer(&page->cr, cairo_destroy);
-        page->cr = cairo_create(g_ptr_array_index(all, i));
+        spl_page_draw_on(page, i);
         guint first = page->inks->len;
         g_autofree char *number = g_strdup_printf("page %u of %u", i + 1, count);
         spl_page_text(page, SPL_PAGE_MARGIN, y, width - SPL_MM(30.0), &left, page->foot);
@@ -47,25 +40,7 @@ static void draw_feet(struct spl_page *page)
 
 static double stacked_height(const struct spl_page *page)
 {
-    guint n = page->pages->len;
-    return page->height * n + SPL_PAGE_GAP * (n - 1);
-}
-
-static void paint_stacked(struct spl_page *page, cairo_t *cr)
-{
-    if (page->pages->len > 1) { /* the gaps are the grey of a table top */
-        cairo_set_source_rgb(cr, 0.85, 0.85, 0.85);
-        cairo_rectangle(cr, 0.0, 0.0, page->width, stacked_height(page));
-        cairo_fill(cr);
-    }
-    for (guint i = 0; i < page->pages->len; i++) {
-        double top = (page->height + SPL_PAGE_GAP) * i;
-        spl_page_tone(cr, SPL_TONE_PAPER);
-        cairo_rectangle(cr, 0.0, top, page->width, page->height);
-        cairo_fill(cr);
-        cairo_set_source_surface(cr, g_ptr_array_index(page->pages, i), 0.0, top);
-        cairo_paint(cr);
-    }
+    return spl_page_top(page, page->count - 1) + page->height;
 }
 
 static cairo_status_t make_pdf(struct spl_page *page, GByteArray *bytes)
@@ -78,8 +53,10 @@ static cairo_status_t make_pdf(struct spl_page *page, GByteArray *bytes)
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "simpling");
     /* The moment of drawing would make every file differ; what day the picture is of stands on it.
      */
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_MOD_DATE, "2000-01-01T00:00:00Z");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE,
+                                   "2000-01-01T00:00:00+00:00");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_MOD_DATE,
+                                   "2000-01-01T00:00:00+00:00");
     cairo_t *cr = cairo_create(surface);
     for (guint i = 0; i < page->pages->len; i++) {
         cairo_set_source_surface(cr, g_ptr_array_index(page->pages, i), 0.0, 0.0);
@@ -95,15 +72,23 @@ static cairo_status_t make_pdf(struct spl_page *page, GByteArray *bytes)
     return status;
 }
 
-static cairo_status_t make_png(struct spl_page *page, GByteArray *bytes, double scale)
+/* The pages beneath each other on a table top's grey, at whole pixels. */
+static cairo_status_t make_png(struct spl_page *page, GByteArray *bytes)
 {
+    if (page->count == 1)
+        return cairo_surface_write_to_png_stream(g_ptr_array_index(page->pages, 0), take_bytes,
+                                                 bytes);
+    double scale = spl_page_scale(page);
     int width = (int)ceil(page->width * scale), height = (int)ceil(stacked_height(page) * scale);
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
     cairo_t *cr = cairo_create(surface);
-    spl_page_tone(cr, SPL_TONE_PAPER);
+    cairo_set_source_rgb(cr, 0.85, 0.85, 0.85);
     cairo_paint(cr);
-    cairo_scale(cr, scale, scale);
-    paint_stacked(page, cr);
+    for (guint i = 0; i < page->pages->len; i++) {
+        cairo_set_source_surface(cr, g_ptr_array_index(page->pages, i), 0.0,
+                                 round(spl_page_top(page, i) * scale));
+        cairo_paint(cr);
+    }
     cairo_status_t status = cairo_status(cr);
     cairo_destroy(cr);
     if (status == CAIRO_STATUS_SUCCESS)
@@ -157,7 +142,7 @@ static void append_said(const struct spl_page *page, GString *out)
         g_string_append(out, "</title><rect fill=\"none\" pointer-events=\"all\" x=\"");
         append_number(out, said->x);
         g_string_append(out, "\" y=\"");
-        append_number(out, said->y + said->page * (page->height + SPL_PAGE_GAP));
+        append_number(out, said->y + spl_page_top(page, (guint)said->page));
         g_string_append(out, "\" width=\"");
         append_number(out, said->w);
         g_string_append(out, "\" height=\"");
@@ -166,12 +151,14 @@ static void append_said(const struct spl_page *page, GString *out)
     }
 }
 
-/* The document's title and description go first, the places that are said go last (they lie on
- * top, so that a pointer meets them). */
-static GString *add_titles(const struct spl_page *page, const GByteArray *bytes)
+/*
+ * The document's head with its height, title and description; then what cairo drew; the places that
+ * are said go last (they lie on top, so that a pointer meets them).
+ */
+static GString *finish_svg(const struct spl_page *page)
 {
-    GString *whole = g_string_sized_new(bytes->len + 4096);
-    renumber_surfaces((const char *)bytes->data, bytes->len, whole);
+    GString *whole = g_string_sized_new(page->bytes->len + 4096);
+    renumber_surfaces((const char *)page->bytes->data, page->bytes->len, whole);
     const char *root = strstr(whole->str, "<svg ");
     const char *close = root != NULL ? strchr(root, '>') : NULL;
     const char *last = g_strrstr_len(whole->str, (gssize)whole->len, "</svg>");
@@ -180,8 +167,18 @@ static GString *add_titles(const struct spl_page *page, const GByteArray *bytes)
     GString *out = g_string_sized_new(whole->len + 4096);
     g_autofree char *valid_title = g_utf8_make_valid(page->title, -1);
     g_autofree char *title = g_markup_escape_text(valid_title, -1);
-    g_string_append_len(out, whole->str, close - whole->str);
-    g_string_append_printf(out, " role=\"document\">\n<title>%s</title>\n", title);
+    g_string_append_len(out, whole->str, root - whole->str);
+    g_string_append(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" "
+                         "xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"");
+    append_number(out, page->width);
+    g_string_append(out, "pt\" height=\"");
+    append_number(out, stacked_height(page));
+    g_string_append(out, "pt\" viewBox=\"0 0 ");
+    append_number(out, page->width);
+    g_string_append_c(out, ' ');
+    append_number(out, stacked_height(page));
+    g_string_append_printf(out, "\" version=\"1.1\" role=\"document\">\n<title>%s</title>\n",
+                           title);
     if (page->about != NULL) {
         g_autofree char *valid_about = g_utf8_make_valid(page->about, -1);
         g_autofree char *about = g_markup_escape_text(valid_about, -1);
@@ -194,41 +191,15 @@ static GString *add_titles(const struct spl_page *page, const GByteArray *bytes)
     return out;
 }
 
-static cairo_status_t make_svg(struct spl_page *page, GByteArray *bytes)
+static cairo_status_t make_svg(struct spl_page *page)
 {
-    cairo_surface_t *surface =
-        cairo_svg_surface_create_for_stream(take_bytes, bytes, page->width, stacked_height(page));
-    cairo_t *cr = cairo_create(surface);
-    paint_stacked(page, cr);
-    cairo_status_t status = cairo_status(cr);
-    cairo_destroy(cr);
-    cairo_surface_finish(surface);
-    if (status == CAIRO_STATUS_SUCCESS)
-        status = cairo_surface_status(surface);
-    cairo_surface_destroy(surface);
-    return status;
+    cairo_surface_t *surface = g_ptr_array_index(page->pages, 0);
+    cairo_surface_finish(surface); /* into page->bytes */
+    return cairo_surface_status(surface);
 }
 
-static gboolean png_fits(const struct spl_page *page, double scale, GError **error)
+static GBytes *make(struct spl_page *page, GError **error)
 {
-    double width = page->width * scale, height = stacked_height(page) * scale;
-    if (height <= PNG_MOST_SIDE && width * height <= PNG_MOST_PIXELS)
-        return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
-                "a PNG cannot hold the %u pages of '%s'; write a .pdf instead", page->pages->len,
-                page->title);
-    return FALSE;
-}
-
-GBytes *spl_page_finish(struct spl_page *page, struct spl_page_report *report, GError **error)
-{
-    draw_feet(page);
-    g_clear_pointer(&page->cr, cairo_destroy);
-    double scale = (page->options.dpi > 0.0 ? page->options.dpi : SPL_PAGE_DPI) / 72.0;
-    if (page->options.format == SPL_PAGE_PNG && !png_fits(page, scale, error)) {
-        spl_page_free(page);
-        return NULL;
-    }
     g_autoptr(GByteArray) bytes = g_byte_array_new();
     cairo_status_t status = CAIRO_STATUS_SUCCESS;
     switch (page->options.format) {
@@ -236,28 +207,37 @@ GBytes *spl_page_finish(struct spl_page *page, struct spl_page_report *report, G
         status = make_pdf(page, bytes);
         break;
     case SPL_PAGE_PNG:
-        status = make_png(page, bytes, scale);
+        if (page->too_long || !spl_page_png_fits(page, page->count)) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                        "a PNG cannot hold the %u pages of '%s'; write a .pdf instead", page->count,
+                        page->title);
+            return NULL;
+        }
+        status = make_png(page, bytes);
         break;
     case SPL_PAGE_SVG:
-        status = make_svg(page, bytes);
+        status = make_svg(page);
         break;
     }
     if (status != CAIRO_STATUS_SUCCESS) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL, "'%s' could not be drawn: %s",
                     page->title, cairo_status_to_string(status));
-        spl_page_free(page);
         return NULL;
     }
-    GBytes *result = NULL;
-    if (page->options.format == SPL_PAGE_SVG) {
-        GString *svg = add_titles(page, bytes);
-        gsize size = svg->len;
-        result = g_bytes_new_take(g_string_free(svg, FALSE), size);
-    } else {
-        result = g_byte_array_free_to_bytes(g_steal_pointer(&bytes));
-    }
-    if (report != NULL) {
-        report->pages = (int)page->pages->len;
+    if (page->options.format != SPL_PAGE_SVG)
+        return g_byte_array_free_to_bytes(g_steal_pointer(&bytes));
+    GString *svg = finish_svg(page);
+    gsize size = svg->len;
+    return g_bytes_new_take(g_string_free(svg, FALSE), size);
+}
+
+GBytes *spl_page_finish(struct spl_page *page, struct spl_page_report *report, GError **error)
+{
+    draw_feet(page);
+    g_clear_pointer(&page->cr, cairo_destroy);
+    GBytes *result = make(page, error);
+    if (result != NULL && report != NULL) {
+        report->pages = (int)page->count;
         report->width = page->width;
         report->height = page->height;
         report->warnings = g_ptr_array_ref(page->warnings);

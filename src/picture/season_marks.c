@@ -70,41 +70,6 @@ static void say_outing(struct spl_season_draw *draw, gsize i, gboolean reserve, 
     spl_page_say(draw->flow.page, x - LOZENGE, y - LOZENGE, 2.0 * LOZENGE, 2.0 * LOZENGE, words);
 }
 
-/* A lozenge with its number beside it, in the first lane of the strip that has room there. */
-static void strip_mark(struct spl_season_draw *draw, GArray *lanes, double top, gsize i,
-                       gboolean reserve)
-{
-    const struct spl_season_page_outing *outing = &draw->season->outings[i];
-    struct spl_day day = reserve ? outing->reserve : outing->day;
-    if (!spl_season_shows(draw, day))
-        return;
-    struct spl_page *page = draw->flow.page;
-    struct spl_type type = {.face = SPL_FACE_SANS,
-                            .size = 6.5,
-                            .bold = !reserve,
-                            .tone = SPL_TONE_WOAD,
-                            .knock_out = TRUE};
-    g_autofree char *number = number_of(i);
-    double w, h;
-    spl_page_measure(page, 0.0, &type, number, &w, &h);
-    double x = (spl_season_x(draw, day) + spl_season_x(draw, spl_day_add(day, 1))) / 2.0;
-    double right = draw->chart_x + draw->chart_w;
-    gboolean flip = x + LOZENGE + 1.5 + w > right; /* the number to its left at the year's end */
-    double from = flip ? x - LOZENGE - 1.5 - w : x - LOZENGE,
-           to = flip ? x + LOZENGE : x + LOZENGE + 1.5 + w;
-    guint lane = 0;
-    while (lane < lanes->len && g_array_index(lanes, double, lane) > from - 1.5)
-        lane++;
-    if (lane == lanes->len)
-        g_array_append_val(lanes, to);
-    g_array_index(lanes, double, lane) = to;
-    double step = MAX(h, 2.0 * LOZENGE) + 1.0, y = top + step * (lane + 0.5);
-    spl_page_sign(page, reserve ? SPL_SIGN_LOZENGE_OPEN : SPL_SIGN_LOZENGE, x, y, LOZENGE,
-                  SPL_TONE_WOAD, number);
-    spl_page_text(page, flip ? from : x + LOZENGE + 1.5, y - h / 2.0, 0.0, &type, number);
-    say_outing(draw, i, reserve, x, y);
-}
-
 struct strip_item {
     gsize outing;
     gboolean reserve;
@@ -115,7 +80,49 @@ static int compare_items(gconstpointer a, gconstpointer b)
 {
     const struct strip_item *one = a, *two = b;
     int c = spl_day_compare(one->day, two->day);
+    if (c == 0)
+        c = (one->reserve ? 1 : 0) - (two->reserve ? 1 : 0);
     return c != 0 ? c : (one->outing > two->outing) - (one->outing < two->outing);
+}
+
+/* A lozenge for the n outings of one day with their numbers beside it, in the first lane of the
+ * strip that has room there. */
+static void strip_mark(struct spl_season_draw *draw, GArray *lanes, double top,
+                       const struct strip_item *items, guint n)
+{
+    if (!spl_season_shows(draw, items->day))
+        return;
+    struct spl_page *page = draw->flow.page;
+    struct spl_type type = {.face = SPL_FACE_SANS,
+                            .size = 6.5,
+                            .bold = !items->reserve,
+                            .tone = SPL_TONE_WOAD,
+                            .knock_out = TRUE};
+    GString *numbers = g_string_new(NULL);
+    for (guint i = 0; i < n; i++)
+        g_string_append_printf(numbers, "%s%" G_GSIZE_FORMAT, i > 0 ? ", " : "",
+                               items[i].outing + 1);
+    double w, h;
+    spl_page_measure(page, 0.0, &type, numbers->str, &w, &h);
+    double x =
+        (spl_season_x(draw, items->day) + spl_season_x(draw, spl_day_add(items->day, 1))) / 2.0;
+    double right = draw->chart_x + draw->chart_w;
+    gboolean flip = x + LOZENGE + 1.5 + w > right; /* the numbers to its left at the year's end */
+    double from = flip ? x - LOZENGE - 1.5 - w : x - LOZENGE;
+    double to = flip ? x + LOZENGE : x + LOZENGE + 1.5 + w;
+    guint lane = 0;
+    while (lane < lanes->len && g_array_index(lanes, double, lane) > from - 1.5)
+        lane++;
+    if (lane == lanes->len)
+        g_array_append_val(lanes, to);
+    g_array_index(lanes, double, lane) = to;
+    double step = MAX(h, 2.0 * LOZENGE) + 1.0, y = top + step * (lane + 0.5);
+    spl_page_sign(page, items->reserve ? SPL_SIGN_LOZENGE_OPEN : SPL_SIGN_LOZENGE, x, y, LOZENGE,
+                  SPL_TONE_WOAD, numbers->str);
+    spl_page_text(page, flip ? from : x + LOZENGE + 1.5, y - h / 2.0, 0.0, &type, numbers->str);
+    for (guint i = 0; i < n; i++)
+        say_outing(draw, items[i].outing, items->reserve, x, y);
+    g_string_free(numbers, TRUE);
 }
 
 void spl_season_draw_outings(struct spl_season_draw *draw)
@@ -143,7 +150,6 @@ void spl_season_draw_outings(struct spl_season_draw *draw)
         top += step;
     }
     if (season->n_outings > 0) {
-        /* Lanes are filled twice: once to know how many there are, so that the grid goes behind. */
         g_autoptr(GArray) items = g_array_new(FALSE, FALSE, sizeof(struct strip_item));
         for (gsize i = 0; i < season->n_outings; i++) {
             struct strip_item item = {i, FALSE, season->outings[i].day};
@@ -157,9 +163,12 @@ void spl_season_draw_outings(struct spl_season_draw *draw)
         g_autoptr(GArray) lanes = g_array_new(FALSE, FALSE, sizeof(double));
         spl_page_text(flow->page, flow->x, top, draw->chart_x - flow->x - 6.0, &type,
                       "outings, and their reserve days (open)");
-        for (guint i = 0; i < items->len; i++) {
-            const struct strip_item *item = &g_array_index(items, struct strip_item, i);
-            strip_mark(draw, lanes, top, item->outing, item->reserve);
+        for (guint i = 0, n; i < items->len; i += n) {
+            const struct strip_item *first = &g_array_index(items, struct strip_item, i);
+            for (n = 1; i + n < items->len && first[n].day.n == first->day.n &&
+                        first[n].reserve == first->reserve;)
+                n++;
+            strip_mark(draw, lanes, top, first, n);
         }
         top += MAX(step * lanes->len, 11.0);
     }
@@ -169,6 +178,9 @@ void spl_season_draw_outings(struct spl_season_draw *draw)
 void spl_season_line_outings(struct spl_season_draw *draw, const struct spl_season_page_line *line,
                              double y)
 {
+    /* A lozenge stands for all outings that come closer together than its width: the strip below
+     * the months tells them apart. */
+    g_autoptr(GArray) drawn = g_array_new(FALSE, FALSE, sizeof(double));
     for (gsize i = 0; i < line->n_outings; i++) {
         gsize index = line->outings[i];
         if (index >= draw->season->n_outings)
@@ -178,11 +190,17 @@ void spl_season_line_outings(struct spl_season_draw *draw, const struct spl_seas
             continue;
         double x = (spl_season_x(draw, day) + spl_season_x(draw, spl_day_add(day, 1))) / 2.0;
         double r = LOZENGE - 0.8, edge = r + 1.2;
+        say_outing(draw, index, FALSE, x, y);
+        gboolean close = FALSE;
+        for (guint k = 0; k < drawn->len; k++)
+            close = close || fabs(g_array_index(drawn, double, k) - x) < 2.0 * r + 0.5;
+        if (close)
+            continue;
+        g_array_append_val(drawn, x);
         double patch[8] = {x, y - edge, x + edge, y, x, y + edge, x - edge, y};
         spl_page_fill(draw->flow.page, patch, 4, SPL_TONE_PAPER);
         g_autofree char *number = number_of(index);
         spl_page_sign(draw->flow.page, SPL_SIGN_LOZENGE, x, y, r, SPL_TONE_WOAD, number);
-        say_outing(draw, index, FALSE, x, y);
     }
 }
 

@@ -71,7 +71,8 @@ static void draw_months(struct spl_season_draw *draw)
         int of_year;
         spl_day_to_ymd(day, NULL, &of_year, NULL);
         g_autofree char *cut = g_strndup(spl_words_month(of_year), 3);
-        h = MAX(h, spl_page_text(flow->page, x, top, w, &name, cut));
+        double cut_h = spl_page_text(flow->page, x, top, w, &name, cut);
+        h = MAX(h, cut_h);
     }
     spl_page_text(flow->page, flow->x, top + 2.0, NAMES, &heading, "what and where");
     spl_page_text(flow->page, flow->x + NAMES, top + 2.0, BEST, &heading, "best days");

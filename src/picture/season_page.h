@@ -3,6 +3,8 @@
  * The almanac page of a season: months across the top, a line per material and place under its
  * plant's name, hatching that thickens towards the best days with words at its ends, outings with
  * their reserve days, batches that stand until they are ready, today.
+ *
+ * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
 #ifndef SPL_PICTURE_SEASON_PAGE_H
 #define SPL_PICTURE_SEASON_PAGE_H

@@ -110,7 +110,8 @@ static void draw_lots(struct spl_flow *flow, const struct spl_shelf_page *shelf)
         g_autofree char *made = spl_words_amount(lot->made_amount, lot->unit);
         g_autofree char *left = spl_words_amount(lot->left, lot->unit);
         g_autofree char *strength = spl_words_percent(lot->final_abv_frac);
-        g_autofree char *use_by = due_words(lot->use_by, shelf->today);
+        g_autofree char *use_by =
+            due_words(lot->use_by, lot->left > 0.0 ? shelf->today : SPL_DAY_NONE);
         gboolean barred =
             g_strcmp0(lot->state, "withdrawn") == 0 || g_strcmp0(lot->state, "destroyed") == 0;
         g_autofree char *state = barred ? g_utf8_strup(lot->state, -1) : g_strdup(lot->state);

@@ -2,6 +2,8 @@
  *
  * The shelf as a ledger: jars that stand (since when, ready from, strain by) and bottled lots
  * (left, use by, held or withdrawn and why).
+ *
+ * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
 #ifndef SPL_PICTURE_SHELF_PAGE_H
 #define SPL_PICTURE_SHELF_PAGE_H

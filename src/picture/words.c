@@ -88,7 +88,7 @@ char *spl_words_percent(double frac)
     if (isnan(frac))
         return g_strdup("");
     g_autofree char *number = spl_number_format(frac * 100.0, 1);
-    return g_strdup_printf("%s %% vol", number);
+    return g_strdup_printf("%s\302\240%%\302\240vol", number);
 }
 
 char *spl_words_km(double km)

@@ -16,8 +16,8 @@ char *spl_words_date(struct spl_day day);     /* "4 May 2027"; unset: "" */
 const char *spl_words_month(int month); /* 1-12: "May" … as on the page's head, whole word */
 char *spl_words_clock(int minutes);     /* "09:30"; < 0: "" */
 char *spl_words_amount(double amount, const char *unit); /* "87 g", "1.25 L"; NAN: "" */
-char *spl_words_percent(double frac);                    /* "34.2 % vol"; NAN: "" */
-char *spl_words_km(double km); /* "3.2 km", "450 m", "24 m" (never rounded up); NAN: "" */
+char *spl_words_percent(double frac); /* "34.2 % vol" with no-break spaces; NAN: "" */
+char *spl_words_km(double km);        /* "3.2 km", "450 m", "24 m" (never rounded up); NAN: "" */
 char *spl_words_place(double lat, double lon); /* "54.9712, -2.4610"; NAN: "" */
 
 /* The texts that are neither NULL nor "", with `between` in between. */

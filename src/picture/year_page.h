@@ -2,6 +2,8 @@
  *
  * The year in review, for the herbalist or an inspector: what was taken where, made, used and lost;
  * yields against their estimates; how far the predicted dates were off.
+ *
+ * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
 #ifndef SPL_PICTURE_YEAR_PAGE_H
 #define SPL_PICTURE_YEAR_PAGE_H

@@ -29,11 +29,11 @@ static inline struct spl_season_page sample_season(void)
     static struct spl_season_page_batch batches[5];
     static const gsize first[] = {0, 1}, second[] = {2}, third[] = {3, 4}, fourth[] = {5};
     const struct spl_season_page_window w[] = {
-        SAMPLE_WINDOW(4, 14, 4, 24, 5, 6, 5, 20),   SAMPLE_WINDOW(4, 20, 4, 30, 5, 12, 5, 26),
-        SAMPLE_WINDOW(6, 8, 6, 20, 7, 8, 7, 30),    SAMPLE_WINDOW(9, 25, 10, 10, 11, 20, 12, 20),
-        SAMPLE_WINDOW(3, 20, 4, 1, 4, 28, 5, 14),   SAMPLE_WINDOW(7, 25, 8, 5, 8, 25, 9, 10),
-        SAMPLE_WINDOW(6, 1, 6, 8, 6, 18, 6, 30),    SAMPLE_WINDOW(9, 1, 9, 12, 9, 30, 10, 14),
-        SAMPLE_WINDOW(5, 10, 5, 18, 5, 28, 6, 8),   SAMPLE_WINDOW(6, 28, 7, 5, 7, 20, 8, 4),
+        SAMPLE_WINDOW(4, 14, 4, 24, 5, 6, 5, 20),    SAMPLE_WINDOW(4, 20, 4, 30, 5, 12, 5, 26),
+        SAMPLE_WINDOW(6, 8, 6, 20, 7, 8, 7, 30),     SAMPLE_WINDOW(9, 25, 10, 10, 11, 20, 12, 20),
+        SAMPLE_WINDOW(3, 20, 4, 1, 4, 28, 5, 14),    SAMPLE_WINDOW(7, 25, 8, 5, 8, 25, 9, 10),
+        SAMPLE_WINDOW(6, 1, 6, 8, 6, 18, 6, 30),     SAMPLE_WINDOW(9, 1, 9, 12, 9, 30, 10, 14),
+        SAMPLE_WINDOW(5, 10, 5, 18, 5, 28, 6, 8),    SAMPLE_WINDOW(6, 28, 7, 5, 7, 20, 8, 4),
         SAMPLE_WINDOW(10, 5, 10, 15, 11, 10, 12, 5), SAMPLE_WINDOW(6, 24, 7, 1, 7, 14, 8, 1),
     };
     memcpy(windows, w, sizeof w);

@@ -24,9 +24,9 @@ static inline struct spl_shelf_page sample_shelf(void)
     const struct spl_shelf_page_jar j[] = {
         {"B27-001", "Dandelion flower tincture", "H27-001 87 g, High Croft", "1:5 fresh, 40 %", 500,
          DAY(2027, 4, 24), DAY(2027, 6, 5), DAY(2028, 4, 24), "shake", DAY(2027, 5, 10), NULL},
-        {"B27-002", "Nettle leaf vinegar", "H27-002 300 g, Mill Lane End", "three quarters full, 6 %",
-         1000, DAY(2027, 4, 10), DAY(2027, 5, 1), DAY(2027, 5, 8), "strain", DAY(2027, 5, 8),
-         "plastic lid"},
+        {"B27-002", "Nettle leaf vinegar", "H27-002 300 g, Mill Lane End",
+         "three quarters full, 6 %", 1000, DAY(2027, 4, 10), DAY(2027, 5, 1), DAY(2027, 5, 8),
+         "strain", DAY(2027, 5, 8), "plastic lid"},
         {"B27-004", "Elder flower glycerite", "P27-001 dried, bought in", "1:8 dried", NAN,
          DAY(2027, 5, 2), DAY(2027, 5, 30), SPL_DAY_NONE, NULL, SPL_DAY_NONE,
          "held: asked about the verge on 1 May, no answer yet"},
@@ -59,9 +59,9 @@ static inline struct spl_outing_sheet sample_outing(void)
     static struct spl_outing_sheet_stop stops[2];
     static const char *const dandelion[] = {
         "Look-alikes: cat's-ear and hawkbits (harmless); young ragwort rosettes (harmful)."};
-    static const char *const sweet[] = {
-        "Deadly look-alikes on the same wet ground: hemlock water-dropwort, water hemlock, hemlock.",
-        "Not with salicylate allergy or blood thinners."};
+    static const char *const sweet[] = {"Deadly look-alikes on the same wet ground: hemlock "
+                                        "water-dropwort, water hemlock, hemlock.",
+                                        "Not with salicylate allergy or blood thinners."};
     static const char *const reminders[] = {"scales", "paper bags", "book or telephone for the log",
                                             "no more than the sheet says", "jars filled today"};
     const struct spl_outing_sheet_take a[] = {
@@ -71,9 +71,9 @@ static inline struct spl_outing_sheet sample_outing(void)
         {"Dandelion leaf (Taraxacum officinale)", 250, 900, NAN, "well grown, bitter",
          DAY(2027, 4, 8), DAY(2027, 7, 30), "for the vinegar", dandelion, 1, FALSE},
     };
-    const struct spl_outing_sheet_take b[] = {
-        {"Meadowsweet herb (Filipendula ulmaria)", 300, 300, NAN, "in bud to full flower",
-         DAY(2027, 6, 20), DAY(2027, 8, 10), NULL, sweet, 2, TRUE}};
+    const struct spl_outing_sheet_take b[] = {{"Meadowsweet herb (Filipendula ulmaria)", 300, 300,
+                                               NAN, "in bud to full flower", DAY(2027, 6, 20),
+                                               DAY(2027, 8, 10), NULL, sweet, 2, TRUE}};
     memcpy(first, a, sizeof a);
     memcpy(second, b, sizeof b);
     const struct spl_outing_sheet_stop s[] = {
@@ -109,7 +109,8 @@ static inline struct spl_year_page sample_year(void)
          265, 420, "clear"},
         {"Mill Lane End", "Nettle leaf", "H27-002", DAY(2027, 4, 10), DAY(2027, 4, 10), 640, 600,
          "clear"},
-        {"Beck Side", "Elder flower", "H27-004", DAY(2027, 6, 12), DAY(2027, 6, 19), 510, NAN, "ask"},
+        {"Beck Side", "Elder flower", "H27-004", DAY(2027, 6, 12), DAY(2027, 6, 19), 510, NAN,
+         "ask"},
     };
     const struct spl_year_page_made m[] = {
         {"B27-001", "Dandelion flower tincture", DAY(2027, 4, 24), DAY(2027, 6, 6), 87, 435, 398,
@@ -154,9 +155,17 @@ static inline struct spl_year_page sample_year(void)
 
 static inline struct spl_label_stock sample_stock(void)
 {
-    return (struct spl_label_stock){.name = (char *)"3x8", .page_w = 210, .page_h = 297, .across = 3,
-                                    .down = 8, .label_w = 63.5, .label_h = 33.9, .left = 7.25,
-                                    .top = 12.9, .step_x = 66.0, .step_y = 33.9};
+    return (struct spl_label_stock){.name = (char *)"3x8",
+                                    .page_w = 210,
+                                    .page_h = 297,
+                                    .across = 3,
+                                    .down = 8,
+                                    .label_w = 63.5,
+                                    .label_h = 33.9,
+                                    .left = 7.25,
+                                    .top = 12.9,
+                                    .step_x = 66.0,
+                                    .step_y = 33.9};
 }
 
 static inline struct spl_label_sheet sample_labels(void)
@@ -167,34 +176,89 @@ static inline struct spl_label_sheet sample_labels(void)
     static const char *const many[] = {
         "Weakens many medicines, among them the contraceptive pill, ciclosporin, tacrolimus, "
         "warfarin, digoxin and HIV protease inhibitors.",
-        "Not together with antidepressants.", "Makes the skin tender to sunlight.",
-        "Stop at least ten days before an operation.", "Not under 18 years.",
+        "Not together with antidepressants.",
+        "Makes the skin tender to sunlight.",
+        "Stop at least ten days before an operation.",
+        "Not under 18 years.",
         "Keep out of the reach of children."};
     const struct spl_label l[] = {
-        {.mark = "ANN", .code = "L27-001", .common = "Dandelion", .latin = "Taraxacum officinale",
-         .part = "flower", .preparation = "Tincture", .ratio = "1:5 fresh, mL per g put in",
-         .menstruum = "spirit 40 %", .final_abv_frac = 0.342, .amount = 100, .unit = "mL",
-         .made = DAY(2027, 6, 6), .use_by = DAY(2029, 6, 6), .place = "High Croft",
-         .storage = "cool and dark", .cautions = some, .n_cautions = 2},
-        {.mark = "ANN", .code = "L27-002", .common = "Nettle", .latin = "Urtica dioica",
-         .part = "leaf", .preparation = "Vinegar", .ratio = "three quarters full",
-         .menstruum = "cider vinegar 6 %", .final_abv_frac = NAN, .amount = 250, .unit = "mL",
-         .made = DAY(2027, 5, 9), .use_by = DAY(2028, 5, 9), .storage = "cool and dark"},
-        {.mark = "ANN", .code = "L27-003", .common = "St John's wort",
-         .latin = "Hypericum perforatum", .part = "flowering tops", .preparation = "Tincture",
-         .ratio = "1:5 fresh, mL per g put in", .menstruum = "spirit 60 %", .final_abv_frac = 0.47,
-         .amount = 100, .unit = "mL", .made = DAY(2027, 8, 20), .use_by = DAY(2029, 8, 20),
-         .storage = "cool and dark", .cautions = many, .n_cautions = 6, .reference = "4711",
+        {.mark = "ANN",
+         .code = "L27-001",
+         .common = "Dandelion",
+         .latin = "Taraxacum officinale",
+         .part = "flower",
+         .preparation = "Tincture",
+         .ratio = "1:5 fresh, mL per g put in",
+         .menstruum = "spirit 40 %",
+         .final_abv_frac = 0.342,
+         .amount = 100,
+         .unit = "mL",
+         .made = DAY(2027, 6, 6),
+         .use_by = DAY(2029, 6, 6),
+         .place = "High Croft",
+         .storage = "cool and dark",
+         .cautions = some,
+         .n_cautions = 2},
+        {.mark = "ANN",
+         .code = "L27-002",
+         .common = "Nettle",
+         .latin = "Urtica dioica",
+         .part = "leaf",
+         .preparation = "Vinegar",
+         .ratio = "three quarters full",
+         .menstruum = "cider vinegar 6 %",
+         .final_abv_frac = NAN,
+         .amount = 250,
+         .unit = "mL",
+         .made = DAY(2027, 5, 9),
+         .use_by = DAY(2028, 5, 9),
+         .storage = "cool and dark"},
+        {.mark = "ANN",
+         .code = "L27-003",
+         .common = "St John's wort",
+         .latin = "Hypericum perforatum",
+         .part = "flowering tops",
+         .preparation = "Tincture",
+         .ratio = "1:5 fresh, mL per g put in",
+         .menstruum = "spirit 60 %",
+         .final_abv_frac = 0.47,
+         .amount = 100,
+         .unit = "mL",
+         .made = DAY(2027, 8, 20),
+         .use_by = DAY(2029, 8, 20),
+         .storage = "cool and dark",
+         .cautions = many,
+         .n_cautions = 6,
+         .reference = "4711",
          .handed_out = DAY(2027, 9, 2),
          .dispensary = "The invented dispensary, 1 Nowhere Row, Harrowdale"},
-        {.mark = "ANN", .code = "L26-005", .common = "Nettle", .latin = "Urtica dioica",
-         .part = "leaf", .preparation = "Tincture", .ratio = "1:5 fresh, mL per g put in",
-         .menstruum = "spirit 40 %", .final_abv_frac = 0.25, .amount = 180, .unit = "mL",
-         .made = DAY(2026, 6, 20), .state = "WITHDRAWN: do not use"},
-        {.mark = "ANN", .code = "B27-004", .common = "Calendula", .latin = "Calendula officinalis",
-         .part = "flower", .preparation = "Infused oil", .ratio = "1:10 dried, mass to mass",
-         .final_abv_frac = NAN, .amount = NAN, .made = DAY(2027, 7, 1), .outside_use = TRUE,
-         .use_by = DAY(2028, 7, 1), .storage = "cool and dark"},
+        {.mark = "ANN",
+         .code = "L26-005",
+         .common = "Nettle",
+         .latin = "Urtica dioica",
+         .part = "leaf",
+         .preparation = "Tincture",
+         .ratio = "1:5 fresh, mL per g put in",
+         .menstruum = "spirit 40 %",
+         .final_abv_frac = 0.25,
+         .amount = 180,
+         .unit = "mL",
+         .made = DAY(2026, 6, 20),
+         .use_by = SPL_DAY_NONE,
+         .state = "WITHDRAWN: do not use"},
+        {.mark = "ANN",
+         .code = "B27-004",
+         .common = "Calendula",
+         .latin = "Calendula officinalis",
+         .part = "flower",
+         .preparation = "Infused oil",
+         .ratio = "1:10 dried, mass to mass",
+         .final_abv_frac = NAN,
+         .amount = NAN,
+         .made = DAY(2027, 7, 1),
+         .outside_use = TRUE,
+         .use_by = DAY(2028, 7, 1),
+         .storage = "cool and dark"},
     };
     memcpy(labels, l, sizeof l);
     return (struct spl_label_sheet){.labels = labels, .n_labels = G_N_ELEMENTS(l)};

@@ -1,0 +1,325 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Ledger, outing sheet, year in review and batch record: all their words, on paper, apart.
+ */
+#include "drawn.h"
+
+#include "sample_sheets.h"
+
+#define FORTY "Wwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwww"
+#define LONG                                                                                       \
+    "asked on the first of May about the verge along the long meadow below the old mill; the "     \
+    "person who owns the ground will ask the contractor and ring back before the week is out"
+
+static const struct spl_page_options pdf = {.format = SPL_PAGE_PDF};
+static const struct spl_page_options letter = {.paper = SPL_PAPER_LETTER, .format = SPL_PAGE_SVG};
+
+/* Draws to A4 and Letter, checks both, leaves the A4 report. */
+#define draw_clean(draw, input, report)                                                            \
+    do {                                                                                           \
+        for (int pass_ = 0; pass_ < 2; pass_++) {                                                  \
+            GError *error_ = NULL;                                                                 \
+            spl_page_report_clear(report);                                                         \
+            g_autoptr(GBytes) bytes_ = draw(input, pass_ == 0 ? &letter : &pdf, report, &error_);  \
+            expect_ok(error_);                                                                     \
+            assert_non_null(bytes_);                                                               \
+            drawn_expect_clean(report);                                                            \
+        }                                                                                          \
+    } while (0)
+
+static void expect_all(const struct spl_page_report *report, const char *const *wanted, gsize n)
+{
+    g_autofree char *words = drawn_words(report);
+    for (gsize i = 0; i < n; i++)
+        drawn_expect_holds(words, wanted[i]);
+}
+
+static void the_ledger_says_since_when_and_until_when(void **state)
+{
+    (void)state;
+    struct spl_shelf_page shelf = sample_shelf();
+    struct spl_page_report report = {0};
+    draw_clean(spl_shelf_page_draw, &shelf, &report);
+    static const char *const wanted[] = {"B27-001",
+                                         "Dandelion flower tincture",
+                                         "24 Apr 2027",
+                                         "5 June 2027",
+                                         "24 Apr 2028",
+                                         "shake, 10 May 2027",
+                                         "1 May 2027, ready",
+                                         "8 May 2027 (past)",
+                                         "L26-005",
+                                         "WITHDRAWN",
+                                         "4 May 2027: the verge was sprayed in May 2026",
+                                         "34.2 % vol",
+                                         "310 mL",
+                                         "2 Apr 2027",
+                                         "as it stood on 9 May 2027",
+                                         "500 mL"};
+    expect_all(&report, wanted, G_N_ELEMENTS(wanted));
+    spl_page_report_clear(&report);
+}
+
+static void a_long_ledger_repeats_its_heads(void **state)
+{
+    (void)state;
+    enum { N = 200 };
+    struct spl_shelf_page shelf = sample_shelf();
+    g_autofree struct spl_shelf_page_lot *lots = g_new0(struct spl_shelf_page_lot, N);
+    g_autofree struct spl_shelf_page_jar *jars = g_new0(struct spl_shelf_page_jar, N);
+    g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+    for (int i = 0; i < N; i++) {
+        g_ptr_array_add(names, g_strdup_printf("L27-%03d", i + 1));
+        lots[i] = shelf.lots[i % 4];
+        lots[i].code = g_ptr_array_index(names, names->len - 1);
+        lots[i].what = i % 7 == 0 ? FORTY : lots[i].what;
+        lots[i].reason = i % 11 == 0 ? LONG : NULL;
+        g_ptr_array_add(names, g_strdup_printf("B27-%03d", i + 1));
+        jars[i] = shelf.jars[i % 3];
+        jars[i].code = g_ptr_array_index(names, names->len - 1);
+        jars[i].remark = i % 5 == 0 ? FORTY FORTY : NULL;
+    }
+    shelf.lots = lots;
+    shelf.jars = jars;
+    shelf.n_lots = shelf.n_jars = N;
+    struct spl_page_report report = {0};
+    draw_clean(spl_shelf_page_draw, &shelf, &report);
+    g_autofree char *words = drawn_words(&report);
+    for (guint i = 0; i < names->len; i++)
+        drawn_expect_holds(words, g_ptr_array_index(names, i));
+    for (int page = 0; page < report.pages; page++)
+        assert_true(drawn_count(&report, "what", page) >= 1);
+    spl_page_report_clear(&report);
+}
+
+static void a_remark_longer_than_a_page_runs_on(void **state)
+{
+    (void)state;
+    struct spl_shelf_page shelf = sample_shelf();
+    struct spl_shelf_page_lot lot = shelf.lots[0];
+    GString *remark = g_string_new(NULL);
+    for (int i = 0; remark->len < 4000; i++)
+        g_string_append_printf(remark, "word%d ", i);
+    g_string_append(remark, "lastword");
+    lot.reason = remark->str;
+    shelf.lots = &lot;
+    shelf.n_lots = 1;
+    struct spl_page_report report = {0};
+    draw_clean(spl_shelf_page_draw, &shelf, &report);
+    assert_true(report.pages >= 2);
+    g_autofree char *words = drawn_words(&report);
+    drawn_expect_holds(words, "word0 word1");
+    drawn_expect_holds(words, "lastword");
+    for (int i = 0; i < 500; i += 17) {
+        g_autofree char *one = g_strdup_printf("word%d", i);
+        drawn_expect_holds(words, one);
+    }
+    g_string_free(remark, TRUE);
+    spl_page_report_clear(&report);
+}
+
+static void the_outing_sheet_asks_what_the_log_asks(void **state)
+{
+    (void)state;
+    struct spl_outing_sheet outing = sample_outing();
+    struct spl_page_report report = {0};
+    draw_clean(spl_outing_sheet_draw, &outing, &report);
+    assert_int_equal(report.pages, 1);
+    static const char *const wanted[] = {"Outing of Saturday 24 April 2027",
+                                         "reserve day Sun 25 Apr",
+                                         "out 09:30",
+                                         "home by 15:00",
+                                         "1 High Croft",
+                                         "not before 10:00",
+                                         "away by 12:30",
+                                         "54.9755, -2.4675",
+                                         "CLEAR",
+                                         "last asked 2 Apr 2027",
+                                         "take 180 g (about 230 pieces), never more than 420 g",
+                                         "look for: first flowers, many buds still shut",
+                                         "14 Apr to 20 May",
+                                         "2 Sike Foot",
+                                         "ASK",
+                                         "last asked 3 Dec 2026",
+                                         "Deadly look-alikes",
+                                         "weight in g",
+                                         "garbled g",
+                                         "stage seen",
+                                         "weather",
+                                         "gathered by",
+                                         "plant named by",
+                                         "by which signs",
+                                         "asked whom, on which day",
+                                         "deadly look-alike: without who named it",
+                                         "4.8 km in all"};
+    expect_all(&report, wanted, G_N_ELEMENTS(wanted));
+    spl_page_report_clear(&report);
+}
+
+static void a_full_day_shrinks_then_runs_on(void **state)
+{
+    (void)state;
+    struct spl_outing_sheet outing = sample_outing();
+    struct spl_outing_sheet_stop stops[12];
+    for (int i = 0; i < 12; i++) {
+        stops[i] = outing.stops[i % 2];
+        stops[i].site = i % 3 == 0 ? FORTY : "Sike Foot";
+        stops[i].notes = i % 4 == 0 ? LONG LONG : NULL;
+    }
+    outing.stops = stops;
+    struct spl_page_report report = {0};
+    outing.n_stops = 3;
+    draw_clean(spl_outing_sheet_draw, &outing, &report);
+    assert_int_equal(report.pages, 1);
+    outing.n_stops = 12;
+    draw_clean(spl_outing_sheet_draw, &outing, &report);
+    assert_true(report.pages >= 2);
+    outing.n_stops = 0;
+    draw_clean(spl_outing_sheet_draw, &outing, &report);
+    static const char *const wanted[] = {"No outing is planned for this day."};
+    expect_all(&report, wanted, 1);
+    spl_page_report_clear(&report);
+}
+
+static void the_year_holds_its_figures(void **state)
+{
+    (void)state;
+    struct spl_year_page year = sample_year();
+    struct spl_page_report report = {0};
+    draw_clean(spl_year_page_draw, &year, &report);
+    static const char *const wanted[] = {"The year 2027",
+                                         "H27-001, H27-003",
+                                         "265 g",
+                                         "63 %",
+                                         "107 %",
+                                         "1.42 kg",
+                                         "402 mL (371\342\200\223420)",
+                                         "99 %",
+                                         "121 %",
+                                         "still stands",
+                                         "D27-001",
+                                         "gone brown on the rack",
+                                         "3 days early",
+                                         "9 days late",
+                                         "nothing",
+                                         "On the mean 4 days off",
+                                         "2 of 3 within the range"};
+    expect_all(&report, wanted, G_N_ELEMENTS(wanted));
+    struct spl_year_page empty = {.year = 2027};
+    draw_clean(spl_year_page_draw, &empty, &report);
+    static const char *const none[] = {"Nothing was gathered.", "No batch was started.",
+                                       "Nothing was lost."};
+    expect_all(&report, none, G_N_ELEMENTS(none));
+    spl_page_report_clear(&report);
+}
+
+static void a_long_year_repeats_its_heads(void **state)
+{
+    (void)state;
+    enum { N = 200 };
+    struct spl_year_page year = sample_year();
+    struct spl_year_page_taken taken[N];
+    struct spl_year_page_made made[N];
+    for (int i = 0; i < N; i++) {
+        taken[i] = year.taken[i % 3];
+        taken[i].site = i % 5 == 0 ? FORTY : "Beck Side";
+        made[i] = year.made[i % 3];
+        made[i].what = i % 6 == 0 ? FORTY : made[i].what;
+    }
+    year.taken = taken;
+    year.made = made;
+    year.n_taken = year.n_made = N;
+    struct spl_page_report report = {0};
+    draw_clean(spl_year_page_draw, &year, &report);
+    guint heads = drawn_count(&report, "could spare", -1);
+    assert_true(heads >= 4 && report.pages >= 8);
+    spl_page_report_clear(&report);
+}
+
+static void the_batch_record_has_every_item(void **state)
+{
+    (void)state;
+    struct spl_batch_record batch = sample_batch();
+    struct spl_page_report report = {0};
+    draw_clean(spl_batch_record_draw, &batch, &report);
+    assert_int_equal(report.pages, 1);
+    /* 21 CFR 111.260 (a)-(n); (d) and (e) share a table. */
+    static const char *const wanted[] = {"(a)",
+                                         "(b)",
+                                         "(c)",
+                                         "(d)(e)",
+                                         "(f)",
+                                         "(g)",
+                                         "(h)",
+                                         "(i)",
+                                         "(j)",
+                                         "(k)",
+                                         "(l)",
+                                         "(m)",
+                                         "(n)",
+                                         "ANN:B27-001",
+                                         "H27-001",
+                                         "87 g",
+                                         "lot 8812",
+                                         "435 mL",
+                                         "455 mL of 40 % vol",
+                                         "reckoned final strength 34.2 % vol",
+                                         "Actual 398 mL; theoretical 402 mL; that is 99 % of it",
+                                         "within the estimate's range of 371 to 420 mL",
+                                         "top up with 20 mL",
+                                         "L27-001",
+                                         "released 7 June 2027 by Ann",
+                                         "one shake missed",
+                                         "Screw press",
+                                         "6 June 2029",
+                                         "not with bile-duct obstruction"};
+    expect_all(&report, wanted, G_N_ELEMENTS(wanted));
+    batch.yield_ml = 300;
+    draw_clean(spl_batch_record_draw, &batch, &report);
+    static const char *const outside[] = {"OUTSIDE the estimate's range"};
+    expect_all(&report, outside, 1);
+    batch.yield_ml = NAN;
+    batch.pressed = SPL_DAY_NONE;
+    draw_clean(spl_batch_record_draw, &batch, &report);
+    static const char *const standing[] = {"still stands", "Not pressed yet; theoretical 402 mL."};
+    expect_all(&report, standing, 2);
+    spl_page_report_clear(&report);
+}
+
+static void a_hostile_batch_record_runs_on(void **state)
+{
+    (void)state;
+    enum { N = 80 };
+    struct spl_batch_record batch = sample_batch();
+    struct spl_batch_record_component components[N];
+    struct spl_batch_record_note notes[N];
+    for (int i = 0; i < N; i++) {
+        components[i] = batch.components[i % 3];
+        components[i].what = i % 4 == 0 ? FORTY FORTY : LONG;
+        notes[i] = (struct spl_batch_record_note){"bcghiklmn"[i % 9], SPL_DAY_NONE, LONG};
+    }
+    batch.components = components;
+    batch.n_components = N;
+    batch.notes = notes;
+    batch.n_notes = N;
+    batch.what = FORTY " " FORTY;
+    struct spl_page_report report = {0};
+    draw_clean(spl_batch_record_draw, &batch, &report);
+    assert_true(report.pages > 2);
+    assert_true(drawn_count(&report, "identifier", -1) >= 2);
+    spl_page_report_clear(&report);
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(the_ledger_says_since_when_and_until_when),
+    cmocka_unit_test(a_long_ledger_repeats_its_heads),
+    cmocka_unit_test(a_remark_longer_than_a_page_runs_on),
+    cmocka_unit_test(the_outing_sheet_asks_what_the_log_asks),
+    cmocka_unit_test(a_full_day_shrinks_then_runs_on),
+    cmocka_unit_test(the_year_holds_its_figures),
+    cmocka_unit_test(a_long_year_repeats_its_heads),
+    cmocka_unit_test(the_batch_record_has_every_item),
+    cmocka_unit_test(a_hostile_batch_record_runs_on),
+};
+
+expect_main(tests)

@@ -14,6 +14,12 @@ static const char *const families[] = {
     [SPL_FACE_MONO] = "Noto Sans Mono,DejaVu Sans Mono,monospace",
 };
 
+/*
+ * Words are laid out at one size and scaled: nothing is hinted, so that is exact, and looking up a
+ * family's fonts and fallbacks (milliseconds each time) is done once per style and not per size.
+ */
+#define LAID_OUT_AT 10.0
+
 static PangoLayout *lay_out(struct spl_page *page, double width, const struct spl_type *type,
                             const char *text)
 {
@@ -22,12 +28,12 @@ static PangoLayout *lay_out(struct spl_page *page, double width, const struct sp
     pango_font_description_set_family_static(font, families[type->face]);
     pango_font_description_set_weight(font, type->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
     pango_font_description_set_style(font, type->italic ? PANGO_STYLE_ITALIC : PANGO_STYLE_NORMAL);
-    pango_font_description_set_size(font, (int)(type->size * PANGO_SCALE + 0.5));
+    pango_font_description_set_size(font, (int)(LAID_OUT_AT * PANGO_SCALE));
     pango_layout_set_font_description(layout, font);
     pango_font_description_free(font);
     pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
     if (width > 0.0)
-        pango_layout_set_width(layout, (int)(width * PANGO_SCALE));
+        pango_layout_set_width(layout, (int)(width * LAID_OUT_AT / type->size * PANGO_SCALE));
     static const PangoAlignment aligns[] = {[SPL_ALIGN_LEFT] = PANGO_ALIGN_LEFT,
                                             [SPL_ALIGN_CENTRE] = PANGO_ALIGN_CENTER,
                                             [SPL_ALIGN_RIGHT] = PANGO_ALIGN_RIGHT};
@@ -36,6 +42,11 @@ static PangoLayout *lay_out(struct spl_page *page, double width, const struct sp
     pango_layout_set_auto_dir(layout, FALSE);
     pango_layout_set_text(layout, text, -1);
     return layout;
+}
+
+static double points(int units, const struct spl_type *type)
+{
+    return (double)units / PANGO_SCALE * type->size / LAID_OUT_AT;
 }
 
 void spl_page_measure(struct spl_page *page, double width, const struct spl_type *type,
@@ -47,8 +58,8 @@ void spl_page_measure(struct spl_page *page, double width, const struct spl_type
         PangoLayout *layout = lay_out(page, width, type, valid);
         PangoRectangle logical;
         pango_layout_get_extents(layout, NULL, &logical);
-        got_w = (double)logical.width / PANGO_SCALE;
-        got_h = (double)logical.height / PANGO_SCALE;
+        got_w = points(logical.width, type);
+        got_h = points(logical.height, type);
         g_object_unref(layout);
     }
     if (w != NULL)
@@ -78,8 +89,8 @@ double spl_page_text(struct spl_page *page, double x, double y, double width,
     warn_unknown(page, layout, valid);
     PangoRectangle ink, logical;
     pango_layout_get_extents(layout, &ink, &logical);
-    double ix = x + (double)ink.x / PANGO_SCALE, iy = y + (double)ink.y / PANGO_SCALE;
-    double iw = (double)ink.width / PANGO_SCALE, ih = (double)ink.height / PANGO_SCALE;
+    double ix = x + points(ink.x, type), iy = y + points(ink.y, type);
+    double iw = points(ink.width, type), ih = points(ink.height, type);
 
     cairo_t *cr = page->cr;
     if (type->knock_out) {
@@ -88,7 +99,10 @@ double spl_page_text(struct spl_page *page, double x, double y, double width,
         cairo_fill(cr);
     }
     spl_page_tone(cr, type->tone);
-    cairo_move_to(cr, x, y);
+    cairo_save(cr);
+    cairo_translate(cr, x, y);
+    cairo_scale(cr, type->size / LAID_OUT_AT, type->size / LAID_OUT_AT);
+    cairo_move_to(cr, 0.0, 0.0);
     if (page->options.format == SPL_PAGE_PNG) {
         /* As outlines: cairo sets glyph images only at whole pixels, which would shift letters
          * against the SVG and PDF. */
@@ -98,9 +112,10 @@ double spl_page_text(struct spl_page *page, double x, double y, double width,
         pango_cairo_show_layout(cr, layout);
     }
     cairo_new_path(cr);
+    cairo_restore(cr);
     spl_page_ink(page, SPL_INK_TEXT, ix, iy, iw, ih, valid);
     g_object_unref(layout);
-    return (double)logical.height / PANGO_SCALE;
+    return points(logical.height, type);
 }
 
 gsize spl_page_text_fitting(struct spl_page *page, double width, const struct spl_type *type,
@@ -112,7 +127,7 @@ gsize spl_page_text_fitting(struct spl_page *page, double width, const struct sp
     do {
         PangoRectangle line;
         pango_layout_iter_get_line_extents(iter, NULL, &line);
-        if ((double)(line.y + line.height) / PANGO_SCALE > height)
+        if (points(line.y + line.height, type) > height)
             break;
         PangoLayoutLine *here = pango_layout_iter_get_line_readonly(iter);
         fits = (gsize)(here->start_index + here->length);

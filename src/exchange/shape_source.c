@@ -520,7 +520,8 @@ gboolean spl_shape_source_index(struct spl_shape_source *source, int rows, GErro
         g_array_append_vals(source->index, stated->data, stated->len);
     else
         g_array_append_vals(source->index, walked->data, walked->len);
-    source->broken = !clean && !use_stated;
+    source->broken =
+        !clean && !use_stated && (stated == NULL || !same(stated, walked) || has_cut(stated));
     if (source->index->len > (G_MAXINT32 - HEAD_SIZE) / 8) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT, "%s: holds more records than can be indexed",
                     source->shp);

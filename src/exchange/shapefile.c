@@ -202,7 +202,8 @@ void spl_shapefile_summary_clear(struct spl_shapefile_summary *summary)
     g_clear_pointer(&summary->kind, g_free);
     g_clear_pointer(&summary->crs, g_free);
     g_clear_pointer(&summary->encoding, g_free);
-    g_clear_pointer(&summary->skipped, g_array_unref);
+    spl_list_free(&spl_shapefile_skip_shape, summary->skipped);
+    summary->skipped = NULL;
     g_clear_pointer(&summary->remarks, g_ptr_array_unref);
 }
 
@@ -357,7 +358,7 @@ static void conclude(struct reading *reading, int rows)
             summary->records++;
             skip(summary, i + 1, FALSE, g_strdup("the table has a row for it, the .shp no shape"));
         }
-    if (file->source->broken && n >= rows && summary->unread == 0) {
+    if (file->source->broken && n != rows && summary->unread == 0) {
         summary->records++;
         skip(summary, n + 1, FALSE, g_strdup("the .shp goes on with something that is no record"));
     }

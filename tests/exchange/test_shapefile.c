@@ -232,7 +232,7 @@ static void columns_are_shown_with_their_first_values(void **state)
     g_autoptr(GError) error = NULL;
     g_autofree char *path = NULL;
     g_autoptr(spl_shapefile) file = NULL;
-    g_autoptr(GArray) fields = NULL;
+    GArray *fields;
     struct spl_shapefile_request request = {0};
     const struct spl_shapefile_field *field;
     char *folder = make_folder();
@@ -261,6 +261,7 @@ static void columns_are_shown_with_their_first_values(void **state)
     assert_string_equal(g_array_index(fields, struct spl_shapefile_field, 1).type, "date");
     assert_string_equal(g_array_index(fields, struct spl_shapefile_field, 2).type, "number");
     assert_string_equal(g_array_index(fields, struct spl_shapefile_field, 3).type, "yes/no");
+    spl_list_free(&spl_shapefile_field_shape, fields);
     make_end(&make);
     make_folder_clear(folder);
 }

@@ -339,5 +339,6 @@ const struct spl_migration spl_migrations[] = {
     {"a season: sites, notes, the log", season},
     {"weather, almanacs, fixed windows", weather},
     {"other sources: purchases, dryings", spl_migration_sources},
+    {"calendars: what was written, and where", spl_migration_calendar},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

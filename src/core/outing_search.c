@@ -21,6 +21,8 @@
 #define BOUND_NODES 300
 #define BOUND_SECONDS 6.0
 #define COVER_NODES 2000
+#define SETTLE_MOST 3000 /* patterns of a season that is solved as it is */
+#define SETTLE_NODES 20000
 #define HARDLY 1e-6
 
 struct search {
@@ -245,6 +247,31 @@ static gboolean raise_bound(struct search *s, struct spl_outing_bound *bound, gb
     return TRUE;
 }
 
+/* A season small enough is solved as it is, racks, intervals, edges and all, to the gap asked for.
+ */
+static gboolean settle(struct search *s, GError **error)
+{
+    g_autoptr(spl_outing_model) model = NULL;
+    struct spl_mip_limits limits = {
+        .nodes = SETTLE_NODES, .gap = s->wish->gap, .cutoff = s->answer->plan->cost - HARDLY};
+    struct spl_mip_answer answer;
+
+    if (spl_outing_model_size(s->problem) > SETTLE_MOST)
+        return TRUE;
+    model = spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COST, s->short_g);
+    if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
+        return FALSE;
+    s->answer->nodes += answer.nodes;
+    if (isfinite(answer.bound))
+        s->answer->cost_bound =
+            MAX(s->answer->cost_bound, MIN(answer.bound, s->answer->plan->cost) - HARDLY);
+    if (answer.x != NULL)
+        take_plan(s, spl_outing_model_plan(s->problem, model, answer.x));
+    tell(s);
+    spl_mip_answer_clear(&answer);
+    return TRUE;
+}
+
 /* Better plans and better bounds take turns. */
 static gboolean search(struct search *s, GError **error)
 {
@@ -265,7 +292,7 @@ static gboolean search(struct search *s, GError **error)
         if (!walk.done && !enough(s) && !improve(s, &walk, error))
             return FALSE;
     }
-    return TRUE;
+    return enough(s) || settle(s, error);
 }
 
 void spl_outing_answer_clear(struct spl_outing_answer *answer)

@@ -175,6 +175,15 @@ static void branch(const struct spl_mip *mip, const struct columns *c,
     Cbc_deleteModel(model);
 }
 
+static gboolean any_whole(const struct spl_mip *mip)
+{
+    for (guint c = 0; c < mip->columns->len; c++) {
+        if (g_array_index(mip->columns, struct spl_mip_column, c).whole)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 static gboolean serve(int in, int out, GError **error)
 {
     g_autofree char *text = spl_solver_receive(in, "problem", 0, error);
@@ -191,7 +200,7 @@ static gboolean serve(int in, int out, GError **error)
     if (mip == NULL)
         return FALSE;
     columns = columns_of(mip);
-    if (limits.relax)
+    if (limits.relax || !any_whole(mip))
         relax(&columns, &limits, &answer);
     else
         branch(mip, &columns, &limits, &answer);

@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The season plan beside the program `cbc` on the same LP for the same time:
+ *     bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE]
+ * Prints the first plan, each gain, the last plan with its proven bound; with `lp` the model is
+ * written to FILE, to be given to others (cbc FILE sec SECONDS solve).
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/outing_check.h"
+#include "core/outing_greedy.h"
+#include "core/outing_model.h"
+#include "core/outing_search.h"
+#include "exchange/solver.h"
+#include "outing_season.h"
+
+#ifndef SPL_BUILD_DIR
+#define SPL_BUILD_DIR "."
+#endif
+
+static gint64 began;
+
+static double seconds(void)
+{
+    return (double)(g_get_monotonic_time() - began) / G_USEC_PER_SEC;
+}
+
+static void tell(double cost, double bound, int outings, gpointer data)
+{
+    (void)data;
+    printf("%7.2f s  cost %.3f h  bound %.3f h  outings %d\n", seconds(), cost, bound, outings);
+    fflush(stdout);
+}
+
+int main(int argc, char **argv)
+{
+    g_autoptr(GError) error = NULL;
+    struct spl_outing_problem *problem;
+    struct spl_outing_wish wish = {.tell = tell};
+    struct spl_outing_answer answer;
+    struct spl_solver *solver;
+    struct spl_mip_solver door;
+
+    if (argc < 6) {
+        fprintf(stderr, "usage: bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE]\n");
+        return EXIT_FAILURE;
+    }
+    problem = outing_season((guint32)atoi(argv[4]), atoi(argv[1]), atoi(argv[2]), atoi(argv[3]));
+    began = g_get_monotonic_time();
+    if (!spl_outing_problem_check(problem, &error)) {
+        fprintf(stderr, "%s\n", error->message);
+        return EXIT_FAILURE;
+    }
+    solver =
+        spl_solver_open(SPL_BUILD_DIR "/libexec/simpling/simpling-solve", atof(argv[5]), &error);
+    if (solver == NULL) {
+        fprintf(stderr, "%s\n", error->message);
+        return EXIT_FAILURE;
+    }
+    door = spl_solver_door(solver);
+    if (!spl_outing_search(problem, &door, &wish, &answer, &error)) {
+        fprintf(stderr, "%s\n", error->message);
+        return EXIT_FAILURE;
+    }
+    printf(
+        "plan: %.2f s, cost %.3f h, bound %.3f h, gap %.1f %%, outings %u (at least %d), shortage "
+        "%.4f (at least %.4f), nodes %d\n",
+        seconds(), answer.plan->cost, answer.cost_bound, 100 * answer.gap,
+        answer.plan->outings->len, answer.count_bound, answer.shortage, answer.shortage_bound,
+        answer.nodes);
+    spl_solver_close(solver);
+    if (argc > 7 && strcmp(argv[6], "lp") == 0) {
+        struct spl_outing_model *model =
+            spl_outing_model_new(problem, SPL_OUTING_GOAL_COST, answer.plan->short_g);
+        GString *text = spl_mip_lp(model->mip, "season");
+
+        if (!g_file_set_contents(argv[7], text->str, (gssize)text->len, &error))
+            fprintf(stderr, "%s\n", error->message);
+        g_string_free(text, TRUE);
+        spl_outing_model_free(model);
+    }
+    spl_outing_answer_clear(&answer);
+    spl_outing_problem_free(problem);
+    return EXIT_SUCCESS;
+}

@@ -333,7 +333,8 @@ static const char weather[] =
     "  at INTEGER NOT NULL CHECK (at > 0),"
     "  CHECK ((start IS NULL) = (end IS NULL))"
     ") STRICT;"
-    "CREATE INDEX window_fix_year ON window_fix (year, at, uuid);";
+    "CREATE INDEX window_fix_year ON window_fix (year, at, uuid);"
+    "CREATE INDEX stage_note_material ON stage_note (material, day);";
 
 const struct spl_migration spl_migrations[] = {
     {"a season: sites, notes, the log", season},

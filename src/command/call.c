@@ -130,7 +130,13 @@ int spl_call_print_list(struct spl_call *call, const GArray *list, const char *e
 
 void spl_call_stream_begin(struct spl_call_stream *stream, struct spl_call *call)
 {
-    *stream = (struct spl_call_stream){.call = call, .shape = call->command->shape};
+    spl_call_stream_begin_as(stream, call, call->command->shape);
+}
+
+void spl_call_stream_begin_as(struct spl_call_stream *stream, struct spl_call *call,
+                              const struct spl_shape *shape)
+{
+    *stream = (struct spl_call_stream){.call = call, .shape = shape};
     if (call->json)
         spl_json_array_begin(&stream->array, stream->shape, call->out);
     else

@@ -121,6 +121,9 @@ struct spl_call_stream {
     gboolean any;
 };
 void spl_call_stream_begin(struct spl_call_stream *stream, struct spl_call *call);
+/* For records of another shape than the command's. */
+void spl_call_stream_begin_as(struct spl_call_stream *stream, struct spl_call *call,
+                              const struct spl_shape *shape);
 /* Takes a copy through `copy`, which fills an element from the record given. */
 gboolean spl_call_stream_item(struct spl_call_stream *stream, const void *record, GError **error);
 int spl_call_stream_end(struct spl_call_stream *stream, const char *empty);

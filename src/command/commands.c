@@ -24,6 +24,8 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_almanac_list,
     &spl_command_weather_import,
     &spl_command_weather_list,
+    &spl_command_window_list,
+    &spl_command_window_check,
     &spl_command_harvest_add,
     &spl_command_harvest_list,
     &spl_command_harvest_show,

@@ -25,6 +25,8 @@ extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
 extern const struct spl_command spl_command_almanac_add, spl_command_almanac_list;
 /* weather.c */
 extern const struct spl_command spl_command_weather_import, spl_command_weather_list;
+/* window.c */
+extern const struct spl_command spl_command_window_list, spl_command_window_check;
 /* harvest.c */
 extern const struct spl_command spl_command_harvest_add, spl_command_harvest_list,
     spl_command_harvest_show, spl_command_harvest_release;

@@ -15,6 +15,8 @@
 
 #include <math.h>
 
+#include "core/degree_day.h"
+
 #define MODEL_SD_D 4.5
 #define MEMORY_DAYS 60.0
 #define UNMOVED_SD_D 10.5
@@ -66,23 +68,48 @@ static int northern_month(struct spl_day day, double lat)
     return lat < 0 ? (month + 5) % 12 + 1 : month;
 }
 
-/* Degree-days at the reference place in the days before `end_n`, by its own normals. */
-static double reference_needs(const struct spl_normals_curve *curve, struct spl_day end)
+static gboolean other_hemisphere(const struct spl_almanac_row *row, double site_lat)
 {
-    struct spl_warmth warmth;
-    struct spl_day first = spl_day_add(end, -SPL_WARMTH_LEAD_DAYS);
-    double needs;
+    return spl_almanac_row_has_place(row) && !isnan(site_lat) && (row->lat < 0) != (site_lat < 0);
+}
 
-    if (!spl_day_is_set(first))
+void spl_reference_init(const struct spl_almanac_row *row, double site_lat,
+                        const struct spl_normals *spread, struct spl_reference *reference)
+{
+    int turn = other_hemisphere(row, site_lat) ? 6 : 0;
+    double lat = spl_almanac_row_has_place(row) ? row->lat : site_lat;
+    struct spl_normals normals;
+    struct spl_normals_curve curve;
+
+    reference->known = spl_almanac_row_has_normals(row);
+    if (!reference->known)
+        return;
+    spl_normals_from_means(row->normals_c, lat < 0, &normals);
+    for (int m = 0; spread != NULL && m < 12; m++) {
+        normals.sd_c[m] = spread->sd_c[(m + turn) % 12];
+        normals.range_c[m] = spread->range_c[(m + turn) % 12];
+    }
+    spl_normals_to_curve(&normals, &curve);
+    for (int d = 0; d < SPL_NORMALS_DAYS; d++)
+        reference->daily_dd[d] = spl_expected_degree_days(curve.mean_c[d], curve.sd_c[d],
+                                                          SPL_WARMTH_BASE_C, SPL_WARMTH_UPPER_C);
+}
+
+/* Degree-days at the reference place in the days before `end`, by its own normals. */
+static double reference_needs(const struct spl_reference *reference, struct spl_day end)
+{
+    struct spl_day day = spl_day_add(end, -SPL_WARMTH_LEAD_DAYS);
+    double needs = 0;
+
+    if (!reference->known || !spl_day_is_set(day))
         return NAN;
-    spl_warmth_init_normals(&warmth, first, SPL_WARMTH_LEAD_DAYS, curve, 0);
-    needs = warmth.sum_dd[SPL_WARMTH_LEAD_DAYS];
-    spl_warmth_clear(&warmth);
+    for (; day.n < end.n; day.n++)
+        needs += reference->daily_dd[spl_normals_index(day)];
     return needs > 0 ? needs : NAN;
 }
 
 gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, double site_lat,
-                             const struct spl_normals *spread, struct spl_row_season *base)
+                             const struct spl_reference *reference, struct spl_row_season *base)
 {
     double lat = spl_almanac_row_has_place(row) ? row->lat : site_lat;
     struct spl_day start, end, own_start, own_end;
@@ -93,29 +120,14 @@ gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, doub
     spl_almanac_row_days(row, season, lat, &own_start, &own_end);
     *base = (struct spl_row_season){.row = row,
                                     .season = season,
-                                    .half_year = start.n != own_start.n,
+                                    .half_year = other_hemisphere(row, site_lat),
                                     .start_n = start.n,
-                                    .end_n = end.n,
-                                    .start_needs_dd = NAN,
-                                    .end_needs_dd = NAN};
+                                    .end_n = end.n};
     base->start_event =
         spl_event_of(row->stage_from, row->material, northern_month(own_start, lat));
     base->end_event = spl_event_of(row->stage_to, row->material, northern_month(own_end, lat));
-    if (spl_almanac_row_has_normals(row)) {
-        struct spl_normals normals;
-        struct spl_normals_curve curve;
-
-        spl_normals_from_means(row->normals_c, lat < 0, &normals);
-        for (int m = 0; spread != NULL && m < 12; m++) {
-            int there = base->half_year ? (m + 6) % 12 : m;
-
-            normals.sd_c[m] = spread->sd_c[there];
-            normals.range_c[m] = spread->range_c[there];
-        }
-        spl_normals_to_curve(&normals, &curve);
-        base->start_needs_dd = reference_needs(&curve, own_start);
-        base->end_needs_dd = reference_needs(&curve, own_end);
-    }
+    base->start_needs_dd = reference_needs(reference, own_start);
+    base->end_needs_dd = reference_needs(reference, own_end);
     return TRUE;
 }
 
@@ -549,10 +561,11 @@ gboolean spl_window_from_almanac(const struct spl_almanac_row *row, const char *
                                     .elevation_m = NAN,
                                     .station_km = NAN,
                                     .station_elevation_m = NAN};
+    const struct spl_reference reference = {.known = FALSE};
     struct spl_row_season base;
     struct spl_forecast forecast;
 
-    if (!spl_row_season_init(row, season, lat, NULL, &base))
+    if (!spl_row_season_init(row, season, lat, &reference, &base))
         return FALSE;
     spl_window_forecast_almanac(&base, &place, SPL_DAY_NONE, &forecast);
     spl_window_from_forecast(&base, &place, &forecast, window);

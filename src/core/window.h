@@ -54,13 +54,23 @@ struct spl_row_season {
 };
 
 /*
+ * The reference place's usual year: degree-days expected of each day, from its monthly means. An
+ * almanac gives means only; `spread` (of the station whose warmth the site uses, at `site_lat`)
+ * lends it the spread of its days, so that both sides are reckoned alike; NULL: the usual spread.
+ */
+struct spl_reference {
+    gboolean known; /* FALSE: the almanac gives no normals */
+    double daily_dd[SPL_NORMALS_DAYS];
+};
+void spl_reference_init(const struct spl_almanac_row *row, double site_lat,
+                        const struct spl_normals *spread, struct spl_reference *reference);
+
+/*
  * FALSE: the row has no days in that season. `site_lat` only says the hemisphere (NAN: the row's).
- * An almanac gives monthly means only; `spread` (of the station whose warmth the site uses, at
- * `site_lat`) lends it the spread of its days, so that both sides are reckoned alike. NULL: the
- * usual spread.
+ * `reference` was made from a row of the same calendar.
  */
 gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, double site_lat,
-                             const struct spl_normals *spread, struct spl_row_season *base);
+                             const struct spl_reference *reference, struct spl_row_season *base);
 
 /* What is known about a place in one growing year. Everything is borrowed. */
 struct spl_window_site {

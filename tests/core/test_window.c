@@ -62,9 +62,11 @@ static void line(const struct spl_almanac_row *row, const struct spl_window_site
                  struct spl_day today, const GArray *sightings, struct spl_forecast *forecast,
                  struct spl_window *window)
 {
+    struct spl_reference reference;
     struct spl_row_season base;
 
-    assert_true(spl_row_season_init(row, 2027, site->lat, NULL, &base));
+    spl_reference_init(row, site->lat, NULL, &reference);
+    assert_true(spl_row_season_init(row, 2027, site->lat, &reference, &base));
     spl_window_forecast(&base, site, today, sightings, forecast);
     spl_window_from_forecast(&base, site, forecast, window);
 }
@@ -471,13 +473,15 @@ static void the_persons_own_days_win(void **state)
 {
     struct spl_window_site site = place(54, 10, 100);
     struct spl_almanac_row row;
+    struct spl_reference reference;
     struct spl_row_season base;
     struct spl_forecast forecast;
     struct spl_window window;
 
     (void)state;
     make_row(&row, "dandelion/flower", 5, 1, 10, 61, 65);
-    assert_true(spl_row_season_init(&row, 2027, 54, NULL, &base));
+    spl_reference_init(&row, 54, NULL, &reference);
+    assert_true(spl_row_season_init(&row, 2027, 54, &reference, &base));
     spl_window_forecast(&base, &site, ymd(1, 1), NULL, &forecast);
     spl_window_forecast_fix(&forecast, ymd(4, 20), ymd(4, 29));
     spl_window_from_forecast(&base, &site, &forecast, &window);

@@ -93,6 +93,7 @@ static void foretell(const struct lesson *lesson, int year, int known_days, stru
                      const GArray *sightings, struct spl_forecast *forecast)
 {
     struct spl_warmth usual, this_year;
+    struct spl_reference reference;
     struct spl_row_season base;
     struct spl_window_site site = {.name = "Tidal basin",
                                    .lat = lesson->row.lat,
@@ -108,7 +109,8 @@ static void foretell(const struct lesson *lesson, int year, int known_days, stru
     spl_warmth_init_normals(&this_year, span_first(year), SPAN_DAYS, &lesson->curve, 0);
     spl_warmth_add_weather(&this_year, years[year - FIRST_YEAR].tmin_c,
                            years[year - FIRST_YEAR].tmax_c, CLAMP(known_days, 0, SPAN_DAYS), 0);
-    if (!spl_row_season_init(&lesson->row, year, lesson->row.lat, &lesson->normals, &base))
+    spl_reference_init(&lesson->row, lesson->row.lat, &lesson->normals, &reference);
+    if (!spl_row_season_init(&lesson->row, year, lesson->row.lat, &reference, &base))
         fail_msg("no days in %d", year);
     spl_window_forecast(&base, &site, today, sightings, forecast);
     spl_warmth_clear(&usual);

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Stages seen. See book/sighting.h.
+ */
+#include "book/sighting.h"
+
+#include "book/statement.h"
+
+static gboolean append(struct spl_book *book, const char *sql, const char *material, gint64 site_id,
+                       struct spl_day until, int most, gboolean harvest, GArray *list,
+                       GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error, sql, "tldi", material, site_id, until, most);
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        struct spl_seen seen = {
+            .site_id = spl_column_long(rows, 0),
+            .stage = spl_column_int(rows, 1),
+            .on = spl_column_day(rows, 2),
+            .harvest = harvest,
+        };
+
+        g_array_append_val(list, seen);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+GArray *spl_seen_list(struct spl_book *book, const char *material, gint64 site_id,
+                      struct spl_day until, int most, GError **error)
+{
+    static const char notes[] = "SELECT site_id, stage, day FROM stage_note_now"
+                                " WHERE struck IS NULL AND material = ?1 AND ?2 = 0"
+                                " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
+    static const char notes_at[] = "SELECT site_id, stage, day FROM stage_note_now"
+                                   " WHERE struck IS NULL AND material = ?1 AND site_id = ?2"
+                                   " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
+    static const char log[] = "SELECT site_id, stage, day FROM harvest_now"
+                              " WHERE struck IS NULL AND material = ?1 AND ?2 = 0"
+                              " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
+    static const char log_at[] = "SELECT site_id, stage, day FROM harvest_now"
+                                 " WHERE struck IS NULL AND material = ?1 AND site_id = ?2"
+                                 " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
+    GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_seen));
+
+    if (append(book, site_id == 0 ? notes : notes_at, material, site_id, until, most, FALSE, list,
+               error) &&
+        append(book, site_id == 0 ? log : log_at, material, site_id, until, most, TRUE, list,
+               error))
+        return list;
+    g_array_unref(list);
+    return NULL;
+}
+
+GPtrArray *spl_seen_materials(struct spl_book *book, GError **error)
+{
+    g_autoptr(GPtrArray) list = g_ptr_array_new_with_free_func(g_free);
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT DISTINCT material FROM stage_note UNION SELECT DISTINCT material FROM harvest"
+        " ORDER BY 1",
+        "");
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed))
+        g_ptr_array_add(list, spl_column_text(rows, 0));
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows == NULL || failed != NULL ? NULL : g_steal_pointer(&list);
+}

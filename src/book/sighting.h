@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Growth stages that were seen, from stage notes and from the log together.
+ */
+#ifndef SPL_BOOK_SIGHTING_H
+#define SPL_BOOK_SIGHTING_H
+
+#include <glib.h>
+
+#include "book/book.h"
+#include "simpling/day.h"
+
+struct spl_seen {
+    gint64 site_id;
+    int stage; /* BBCH */
+    struct spl_day on;
+    gboolean harvest; /* from the log; else a stage note */
+};
+
+/*
+ * What was seen of a material (slug) up to and including `until`, the latest `most` of each source,
+ * struck records left out. `site_id` 0: everywhere. A GArray of struct spl_seen, latest first
+ * within a source.
+ */
+GArray *spl_seen_list(struct spl_book *book, const char *material, gint64 site_id,
+                      struct spl_day until, int most, GError **error);
+
+/* The materials of which something was seen, as slugs. Free with g_ptr_array_unref. */
+GPtrArray *spl_seen_materials(struct spl_book *book, GError **error);
+
+#endif

@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling window …: when a material is right at a place, and how good past forecasts were.
+ */
+#include "simpling/window.h"
+#include "command/rows.h"
+
+static gboolean stream_window(const struct spl_window_told *told, gpointer data, GError **error)
+{
+    struct spl_call_stream *stream = data;
+
+    if (stream->shape == &spl_window_shape)
+        return spl_call_stream_item(stream, &told->window, error);
+    return spl_call_stream_item(stream, told, error);
+}
+
+/* A table has no room for accounts: each window as lines, with its account below. */
+static gboolean print_told(const struct spl_window_told *told, gpointer data, GError **error)
+{
+    struct spl_call *call = data;
+
+    (void)error;
+    spl_record_write_lines(&spl_window_shape, &told->window, call->width, call->out);
+    spl_record_write_lines(&spl_window_account_shape, told->explain, call->width, call->out);
+    fputc('\n', call->out);
+    return TRUE;
+}
+
+static int run_list(struct spl_call *call, GError **error)
+{
+    static const char none[] =
+        "no windows; add a place with 'site add' or name one with --near LAT,LON";
+    struct spl_window_words words = {
+        .site = spl_call_get(call, "site"),
+        .near = spl_call_get(call, "near"),
+        .material = spl_call_get(call, "material"),
+        .use = spl_call_get(call, "use"),
+        .explain = spl_call_has(call, "explain"),
+    };
+    struct spl_call_stream stream;
+
+    if (!spl_call_count(call, "year", 1, 9998, 0, &words.year, error))
+        return -1;
+    if (words.explain && !call->json)
+        return spl_window_list(call->house, &words, print_told, call, error) ? 0 : -1;
+    spl_call_stream_begin_as(&stream, call,
+                             words.explain ? &spl_window_told_shape : &spl_window_shape);
+    if (!spl_window_list(call->house, &words, stream_window, &stream, error))
+        return -1;
+    return spl_call_stream_end(&stream, none);
+}
+
+static int run_check(struct spl_call *call, GError **error)
+{
+    struct spl_window_errors errors;
+    int year;
+
+    if (spl_call_demand(call, "year", error) == NULL ||
+        !spl_call_count(call, "year", 1, 9998, 0, &year, error) ||
+        !spl_window_check(call->house, year, spl_call_get(call, "site"),
+                          spl_call_get(call, "material"), &errors, error))
+        return -1;
+    spl_call_print(call, &errors);
+    spl_record_clear(&spl_window_errors_shape, &errors);
+    return 0;
+}
+
+const struct spl_command spl_command_window_list = {
+    .words = "window list",
+    .summary = "When materials are right for gathering, place by place",
+    .places = "",
+    .options =
+        (const struct spl_option[]){
+            {"year", SPL_OPTION_ONE, "Y", "the growing year (default this one)"},
+            {"site", SPL_OPTION_ONE, "SITE", "at one place"},
+            {"near", SPL_OPTION_ONE, "LAT,LON", "at a point, in place of a site"},
+            {"material", SPL_OPTION_ONE, "MATERIAL", "of one material"},
+            {"use", SPL_OPTION_ONE, "USE", "for one use: medicine or food"},
+            {"explain", SPL_OPTION_FLAG, NULL, "how each window came about, with the sums"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about = "'May begin' is the day by which a start has come in one year of ten, 'mostly over' "
+             "the day after which\nonly one year of ten still has it. The basis says what a window "
+             "rests on: the almanac's own dates,\nmoved by place (shifted), by the usual warmth "
+             "(normals), by this year's weather, corrected by what was\nseen (observed), or set by "
+             "you (fixed). Over 45 days ahead a forecast is little better than the usual date.",
+    .examples =
+        (const char *const[]){
+            "simpling window list --site 'Withy Gill' --material dandelion/flower",
+            "simpling window list --near 54.6012,-2.5871 --use food --year 2027 --explain", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_window_shape,
+    .array = TRUE,
+    .run = run_list,
+};
+
+const struct spl_command spl_command_window_check = {
+    .words = "window check",
+    .summary = "How far off the forecasts of a year were from the stages logged in it",
+    .places = "",
+    .options =
+        (const struct spl_option[]){
+            {"year", SPL_OPTION_ONE, "Y", "the growing year"},
+            {"site", SPL_OPTION_ONE, "SITE", "at one place"},
+            {"material", SPL_OPTION_ONE, "MATERIAL", "of one material"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about = "Each logged stage is foretold again with what was known then: no later sightings, no "
+             "later weather. Days\nare + where the forecast was too late.",
+    .examples = (const char *const[]){"simpling window check --year 2027", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_window_errors_shape,
+    .run = run_check,
+};

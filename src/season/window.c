@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Listing windows. See simpling/window.h.
+ */
+#include "simpling/window.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "core/sun.h"
+#include "season/windows.h"
+#include "simpling/error.h"
+
+#define DEW_HOURS 3.0 /* an engineering choice; the setting `dew` overrides it */
+
+static const struct spl_field account_fields[] = {
+    SPL_FIELD(spl_window_account, almanac, SPL_TEXT, "almanac", "almanac"),
+    SPL_FIELD(spl_window_account, source, SPL_TEXT, "source", "source"),
+    SPL_FIELD(spl_window_account, usual_start, SPL_DAY, "usual_start", "usual from"),
+    SPL_FIELD(spl_window_account, usual_end, SPL_DAY, "usual_end", "usual to"),
+    SPL_FIELD_NUM(spl_window_account, shift_d, 1, "shift_d", "days later by place"),
+    SPL_FIELD(spl_window_account, station, SPL_TEXT, "station", "station"),
+    SPL_FIELD_NUM(spl_window_account, station_km, 1, "station_km", "km away"),
+    SPL_FIELD_NUM(spl_window_account, station_elevation_m, 0, "station_elevation_m",
+                  "station's height m"),
+    SPL_FIELD_NUM(spl_window_account, elevation_m, 0, "elevation_m", "height m"),
+    SPL_FIELD(spl_window_account, sum_from, SPL_DAY, "sum_from", "warmth from"),
+    SPL_FIELD_NUM(spl_window_account, needs_dd, 0, "needs_dd", "needs degree-days"),
+    SPL_FIELD_NUM(spl_window_account, reached_dd, 0, "reached_dd", "reached"),
+    SPL_FIELD(spl_window_account, known_until, SPL_DAY, "known_until", "by"),
+    SPL_FIELD(spl_window_account, sightings, SPL_INT, "sightings", "sightings"),
+    SPL_FIELD_NUM(spl_window_account, sightings_d, 1, "sightings_d", "days later by them"),
+    SPL_FIELD_NUM(spl_window_account, start_sd_d, 1, "start_sd_d", "start sd d"),
+    SPL_FIELD_NUM(spl_window_account, end_sd_d, 1, "end_sd_d", "end sd d"),
+};
+const struct spl_shape spl_window_account_shape =
+    SPL_SHAPE("window_account", spl_window_account, account_fields);
+
+static const struct spl_field told_fields[] = {
+    SPL_FIELD(spl_window_told, window.site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_window_told, window.material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_window_told, window.use, SPL_TEXT, "use", "use"),
+    SPL_FIELD(spl_window_told, window.flush, SPL_INT, "flush", "flush"),
+    SPL_FIELD(spl_window_told, window.year, SPL_INT, "year", NULL),
+    SPL_FIELD(spl_window_told, window.earliest, SPL_DAY, "earliest", "may begin"),
+    SPL_FIELD(spl_window_told, window.likely_start, SPL_DAY, "likely_start", "likely from"),
+    SPL_FIELD(spl_window_told, window.likely_end, SPL_DAY, "likely_end", "to"),
+    SPL_FIELD(spl_window_told, window.latest, SPL_DAY, "latest", "mostly over"),
+    SPL_FIELD_NUM(spl_window_told, window.stage_from, 0, "stage_from", "stage"),
+    SPL_FIELD_NUM(spl_window_told, window.stage_to, 0, "stage_to", "to"),
+    SPL_FIELD(spl_window_told, window.basis, SPL_TEXT, "basis", "basis"),
+    SPL_FIELD(spl_window_told, window.note, SPL_TEXT, "note", "note"),
+    SPL_FIELD_ONE(spl_window_told, explain, &spl_window_account_shape, "explain"),
+};
+const struct spl_shape spl_window_told_shape =
+    SPL_SHAPE("window_told", spl_window_told, told_fields);
+
+struct listing {
+    struct spl_window_maker *maker;
+    const struct spl_window_words *words;
+    const char *material;
+    struct spl_progress *progress;
+    gboolean (*each)(const struct spl_window_told *told, gpointer data, GError **error);
+    gpointer data;
+    gint64 done;
+};
+
+static gboolean list_site(const struct spl_site *site, gpointer data, GError **error)
+{
+    struct listing *listing = data;
+    GArray *list =
+        spl_window_maker_at(listing->maker, site, listing->words->year, listing->material,
+                            listing->words->use, listing->words->explain, error);
+    gboolean ok = list != NULL;
+
+    for (guint i = 0; ok && i < list->len; i++)
+        ok = listing->each(&g_array_index(list, struct spl_window_told, i), listing->data, error);
+    spl_list_free(&spl_window_told_shape, list);
+    spl_progress_tell(listing->progress, "foretelling windows", ++listing->done, 0);
+    return ok;
+}
+
+static gboolean list_near(struct listing *listing, const char *near, GError **error)
+{
+    struct spl_site place = {.elevation_m = NAN, .accuracy_m = NAN};
+    g_autofree char *name = NULL, *lat = NULL, *lon = NULL;
+
+    if (!spl_coordinates_parse(near, "--near", &place.lat, &place.lon, error))
+        return FALSE;
+    lat = spl_number_format(place.lat, 4);
+    lon = spl_number_format(place.lon, 4);
+    name = g_strconcat(lat, ",", lon, NULL);
+    place.name = name;
+    return list_site(&place, listing, error);
+}
+
+gboolean spl_window_list(struct spl_house *house, const struct spl_window_words *words,
+                         gboolean (*each)(const struct spl_window_told *told, gpointer data,
+                                          GError **error),
+                         gpointer data, GError **error)
+{
+    const struct spl_material *material = NULL;
+    g_autoptr(spl_window_maker) maker = NULL;
+    struct spl_site site = {0};
+    struct listing listing = {
+        .words = words, .progress = &house->progress, .each = each, .data = data};
+    gboolean ok;
+
+    if (words->site != NULL && words->near != NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "window list: --site and --near both say where; give one of them");
+        return FALSE;
+    }
+    if (words->material != NULL) {
+        const struct spl_tables *tables = spl_house_tables(house, error);
+
+        if (tables == NULL || !spl_tables_material(tables, words->material, &material, error))
+            return FALSE;
+        listing.material = material->slug;
+    }
+    if (words->site != NULL && !spl_site_find(house->book, words->site, &site, error))
+        return FALSE;
+    listing.maker = maker = spl_window_maker_new(house, site.id, error);
+    if (maker == NULL)
+        ok = FALSE;
+    else if (words->site != NULL)
+        ok = list_site(&site, &listing, error);
+    else if (words->near != NULL)
+        ok = list_near(&listing, words->near, error);
+    else
+        ok = spl_site_each(house->book, list_site, &listing, error);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
+/* Picking hours ---------------------------------------------------------------------------------
+ */
+
+/* Minutes after 0h UTC of `day` as the clock of `zone` shows them. */
+static char *clock_of(GTimeZone *zone, struct spl_day day, double minutes)
+{
+    gint64 utc = (gint64)day.n * 86400 + (gint64)rint(minutes) * 60;
+    g_autoptr(GDateTime) there = NULL;
+    g_autoptr(GDateTime) instant = g_date_time_new_from_unix_utc(utc);
+
+    if (instant == NULL)
+        return g_strdup("");
+    there = g_date_time_to_timezone(instant, zone);
+    return g_date_time_format(there, "%H:%M");
+}
+
+static gboolean is_flower(const char *material)
+{
+    return material != NULL && g_str_has_suffix(material, "/flower");
+}
+
+char *spl_picking_words(struct spl_house *house, double lat, double lon, struct spl_day day,
+                        const char *material)
+{
+    g_autofree char *name = spl_house_setting_text(house, "zone");
+    g_autoptr(GTimeZone) zone = NULL;
+    g_autofree char *from_text = NULL, *until_text = NULL;
+    gboolean flower = is_flower(material);
+    double dew = DEW_HOURS, from, until;
+
+    spl_house_setting_number(house, "dew", &dew);
+    if (!spl_sun_picking(day, lat, lon, dew, flower, &from, &until))
+        return NULL;
+    zone = name != NULL ? g_time_zone_new_identifier(name) : NULL;
+    if (zone == NULL)
+        zone = g_time_zone_new_utc();
+    from_text = clock_of(zone, day, from);
+    until_text = clock_of(zone, day, until);
+    return g_strdup_printf("from %s, when the dew is off, to %s%s%s", from_text, until_text,
+                           flower ? ", while the flowers are fresh" : "",
+                           name == NULL ? " (UTC)" : "");
+}

@@ -18,11 +18,14 @@
 #include "base/text.h"
 #include "simpling/error.h"
 
+#define CHUNK 65536
+
 struct spl_csv {
     char *name;
     FILE *file;       /* or: */
-    const char *text; /* what is left of the caller's bytes */
+    const char *text; /* what is left of the caller's bytes, or of the chunk */
     gsize text_left;
+    char *chunk; /* of the file */
     struct csv_parser parser;
     gboolean parser_made;
     gint64 bytes;      /* read so far */
@@ -32,11 +35,11 @@ struct spl_csv {
     gsize row_bytes;   /* of the row being gathered */
     gboolean complete; /* the row being gathered is whole */
     gboolean ended;    /* no more lines */
-    GPtrArray *cells;  /* of char * */
+    GString *bytes_of; /* the cells of the row being gathered, each with a NUL behind it */
+    GArray *starts;    /* gsize: where each begins */
     GPtrArray *header; /* of char *, as written */
     GHashTable *asked; /* name of a column as asked for -> column + 1, or NULL */
     GHashTable *keys;  /* name key of a header -> column + 1 */
-    int pushed_back;   /* a byte read too far, or EOF */
 };
 
 gboolean spl_csv_fail(const struct spl_csv *csv, int column, int code, GError **error,
@@ -57,59 +60,82 @@ gboolean spl_csv_fail(const struct spl_csv *csv, int column, int code, GError **
 
 /* ---- bytes and lines ----------------------------------------------------------------------- */
 
-static int next_byte(struct spl_csv *csv)
+/* Makes sure that there are bytes to look at; FALSE at the end. */
+static gboolean fill(struct spl_csv *csv)
 {
-    if (csv->pushed_back != EOF) {
-        int byte = csv->pushed_back;
-        csv->pushed_back = EOF;
-        return byte;
+    if (csv->text_left > 0)
+        return TRUE;
+    if (csv->file == NULL)
+        return FALSE;
+    csv->text = csv->chunk;
+    csv->text_left = fread(csv->chunk, 1, CHUNK, csv->file);
+    return csv->text_left > 0;
+}
+
+/* How many of the bytes at hand belong to the line, its end included. */
+static gsize line_part(const struct spl_csv *csv, gboolean *ended)
+{
+    const char *feed = memchr(csv->text, '\n', csv->text_left);
+    gsize size = feed != NULL ? (gsize)(feed - csv->text) + 1 : csv->text_left;
+    const char *carriage = memchr(csv->text, '\r', size);
+
+    *ended = feed != NULL;
+    /* A carriage return ends the line, with a line feed behind it or alone; when it is the last
+     * byte at hand, what follows it is not known yet. */
+    if (carriage != NULL) {
+        gsize to = (gsize)(carriage - csv->text) + 1;
+        *ended = to < csv->text_left;
+        size = to < csv->text_left && csv->text[to] == '\n' ? to + 1 : to;
     }
-    if (csv->file != NULL)
-        return getc_unlocked(csv->file);
-    if (csv->text_left == 0)
-        return EOF;
-    csv->text_left--;
-    return (unsigned char)*csv->text++;
+    return size;
+}
+
+static gboolean take_bytes(struct spl_csv *csv, GString *line, gsize size, GError **error)
+{
+    const char *nul = memchr(csv->text, '\0', size);
+
+    if (nul != NULL) {
+        /* What stands before it may tell what kind of file this is. */
+        g_string_append_len(line, csv->text, nul - csv->text);
+        csv->bytes += nul - csv->text;
+        return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
+                            "line %d holds a NUL byte; this is no text table", csv->line + 1);
+    }
+    g_string_append_len(line, csv->text, (gssize)size);
+    csv->text += size;
+    csv->text_left -= size;
+    csv->bytes += (gint64)size;
+    if (line->len > SPL_CSV_MAX_ROW)
+        return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
+                            "line %d is longer than %d bytes; this is no table of ours",
+                            csv->line + 1, SPL_CSV_MAX_ROW);
+    if (csv->bytes > SPL_CSV_MAX_BYTES)
+        return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
+                            "the file is larger than %d MB; split it",
+                            SPL_CSV_MAX_BYTES / (1024 * 1024));
+    return TRUE;
 }
 
 /* One physical line with its end; an empty `line` at the end of the file. */
 static gboolean read_line(struct spl_csv *csv, GString *line, GError **error)
 {
+    gboolean ended = FALSE;
+
     g_string_truncate(line, 0);
-    for (;;) {
-        int byte = next_byte(csv);
-        if (byte == EOF)
-            break;
-        csv->bytes++;
-        if (byte == '\0')
-            return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
-                                "line %d holds a NUL byte; this is no text table", csv->line + 1);
-        g_string_append_c(line, (char)byte);
-        if (line->len > SPL_CSV_MAX_ROW)
-            return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
-                                "line %d is longer than %d bytes; this is no table of ours",
-                                csv->line + 1, SPL_CSV_MAX_ROW);
-        if (csv->bytes > SPL_CSV_MAX_BYTES)
-            return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
-                                "the file is larger than %d MB; split it",
-                                SPL_CSV_MAX_BYTES / (1024 * 1024));
-        if (byte == '\n')
-            break;
-        if (byte == '\r') {
-            int next = next_byte(csv);
-            if (next == '\n') {
-                csv->bytes++;
-                g_string_append_c(line, '\n');
-            } else {
-                csv->pushed_back = next;
-            }
+    while (!ended && fill(csv)) {
+        if (line->len > 0 && line->str[line->len - 1] == '\r') {
+            /* The carriage return was the last byte of the bytes before. */
+            if (csv->text[0] == '\n' && !take_bytes(csv, line, 1, error))
+                return FALSE;
             break;
         }
+        gsize size = line_part(csv, &ended);
+        if (!take_bytes(csv, line, size, error))
+            return FALSE;
     }
-    if (csv->file != NULL && ferror(csv->file)) {
+    if (csv->file != NULL && ferror(csv->file))
         return spl_csv_fail(csv, -1, SPL_ERROR_IO, error, "the file cannot be read: %s",
                             g_strerror(errno));
-    }
     if (line->len > 0)
         csv->line++;
     return TRUE;
@@ -120,9 +146,19 @@ static gboolean read_line(struct spl_csv *csv, GString *line, GError **error)
 static void take_cell(void *bytes, size_t size, void *data)
 {
     struct spl_csv *csv = data;
+    gsize start = csv->bytes_of->len;
 
-    if (csv->cells->len <= SPL_CSV_MAX_COLUMNS)
-        g_ptr_array_add(csv->cells, g_strndup(bytes != NULL ? bytes : "", size));
+    if (csv->starts->len > SPL_CSV_MAX_COLUMNS)
+        return;
+    g_array_append_val(csv->starts, start);
+    g_string_append_len(csv->bytes_of, bytes != NULL ? bytes : "", (gssize)size);
+    g_string_append_c(csv->bytes_of, '\0');
+}
+
+/* Points into bytes_of: good until it grows. */
+static char *cell_of(const struct spl_csv *csv, guint i)
+{
+    return csv->bytes_of->str + g_array_index(csv->starts, gsize, i);
 }
 
 static void take_row_end(int end, void *data)
@@ -135,47 +171,55 @@ static void take_row_end(int end, void *data)
 
 static gboolean row_is_empty(const struct spl_csv *csv)
 {
-    for (guint i = 0; i < csv->cells->len; i++) {
-        const char *cell = g_ptr_array_index(csv->cells, i);
+    for (guint i = 0; i < csv->starts->len; i++) {
+        const char *cell = cell_of(csv, i);
         if (cell[strspn(cell, " \t")] != '\0')
             return FALSE;
     }
     return TRUE;
 }
 
+/* What most cells are, and quick to see. */
+static gboolean is_printable_ascii(const char *cell)
+{
+    while (*cell >= ' ' && *cell < 0x7f)
+        cell++;
+    return *cell == '\0';
+}
+
 /* Valid UTF-8, no control characters but line breaks and tabs; ends trimmed. */
 static gboolean clean_cells(struct spl_csv *csv, GError **error)
 {
-    for (guint i = 0; i < csv->cells->len; i++) {
-        char *cell = g_ptr_array_index(csv->cells, i);
+    for (guint i = 0; i < csv->starts->len; i++) {
+        char *cell = cell_of(csv, i);
         int column = csv->header != NULL && i < csv->header->len ? (int)i : -1;
+        g_strstrip(cell);
+        if (is_printable_ascii(cell))
+            continue;
         if (!g_utf8_validate(cell, -1, NULL))
             return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
                                 "is not valid UTF-8; save the table with the encoding UTF-8");
         for (const char *at = cell; *at != '\0'; at = g_utf8_next_char(at)) {
-            if (*at >= ' ' && *at < 0x7f)
-                continue;
             gunichar c = g_utf8_get_char(at);
             if (c != '\n' && c != '\r' && c != '\t' && g_unichar_iscntrl(c))
                 return spl_csv_fail(csv, column, SPL_ERROR_INVALID, error,
                                     "holds a control character (U+%04X); take it out", c);
         }
-        g_strstrip(cell);
     }
     return TRUE;
 }
 
 static gboolean check_width(struct spl_csv *csv, GError **error)
 {
-    if (csv->cells->len > SPL_CSV_MAX_COLUMNS)
+    if (csv->starts->len > SPL_CSV_MAX_COLUMNS)
         return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error, "has more than %d columns",
                             SPL_CSV_MAX_COLUMNS);
-    if (csv->header == NULL || csv->cells->len == csv->header->len)
+    if (csv->header == NULL || csv->starts->len == csv->header->len)
         return TRUE;
     return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
-                        "has %u cells where the header has %u; %s", csv->cells->len,
+                        "has %u cells where the header has %u; %s", csv->starts->len,
                         csv->header->len,
-                        csv->cells->len > csv->header->len
+                        csv->starts->len > csv->header->len
                             ? "a cell with a comma in it needs quotes, a number a decimal point"
                             : "is the row cut off?");
 }
@@ -194,7 +238,8 @@ static gboolean feed(struct spl_csv *csv, const GString *line, GError **error)
 static gboolean gather_row(struct spl_csv *csv, GString *line, gboolean have_line, GError **error)
 {
     while (!csv->ended) {
-        g_ptr_array_set_size(csv->cells, 0);
+        g_array_set_size(csv->starts, 0);
+        g_string_truncate(csv->bytes_of, 0);
         csv->complete = FALSE;
         csv->row_bytes = 0;
         csv->begun = 0;
@@ -313,8 +358,9 @@ static gboolean read_header(struct spl_csv *csv, GError **error)
         g_propagate_error(error, failure);
         return FALSE;
     }
-    csv->header = g_steal_pointer(&csv->cells);
-    csv->cells = g_ptr_array_new_with_free_func(g_free);
+    csv->header = g_ptr_array_new_with_free_func(g_free);
+    for (guint i = 0; i < csv->starts->len; i++)
+        g_ptr_array_add(csv->header, g_strdup(cell_of(csv, i)));
     return check_header(csv, error);
 }
 
@@ -324,8 +370,8 @@ static struct spl_csv *csv_new(const char *name)
 
     g_autofree char *base = g_path_get_basename(name);
     csv->name = spl_text_scrub(base, FALSE);
-    csv->pushed_back = EOF;
-    csv->cells = g_ptr_array_new_with_free_func(g_free);
+    csv->bytes_of = g_string_new(NULL);
+    csv->starts = g_array_new(FALSE, FALSE, sizeof(gsize));
     csv->parser_made = csv_init(&csv->parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL) == 0;
     return csv;
 }
@@ -347,6 +393,8 @@ struct spl_csv *spl_csv_open(const char *path, GError **error)
                     "'%s' is no file; name a table saved as CSV", path);
         return NULL;
     }
+    setvbuf(csv->file, NULL, _IONBF, 0);
+    csv->chunk = g_malloc(CHUNK);
     return read_header(csv, error) ? g_steal_pointer(&csv) : NULL;
 }
 
@@ -367,7 +415,9 @@ void spl_csv_free(struct spl_csv *csv)
         fclose(csv->file);
     if (csv->parser_made)
         csv_free(&csv->parser);
-    g_clear_pointer(&csv->cells, g_ptr_array_unref);
+    g_string_free(csv->bytes_of, TRUE);
+    g_array_unref(csv->starts);
+    g_free(csv->chunk);
     g_clear_pointer(&csv->asked, g_hash_table_unref);
     g_clear_pointer(&csv->keys, g_hash_table_unref);
     g_clear_pointer(&csv->header, g_ptr_array_unref);
@@ -434,9 +484,9 @@ int spl_csv_line(const struct spl_csv *csv)
 
 const char *spl_csv_text(const struct spl_csv *csv, int column)
 {
-    if (column < 0 || (guint)column >= csv->cells->len)
+    if (column < 0 || (guint)column >= csv->starts->len)
         return "";
-    return g_ptr_array_index(csv->cells, (guint)column);
+    return cell_of(csv, (guint)column);
 }
 
 /* A cell, shortened for a message. */

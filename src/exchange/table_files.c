@@ -30,8 +30,10 @@ gboolean spl_table_read_method(struct spl_tables *tables, struct spl_table_row *
         method.name = method.slug;
     if (!spl_table_row_yes(row, "lasting", &method.lasting, error) ||
         !spl_table_row_yes(row, "water_only", &method.water_only, error) ||
-        !spl_table_row_figure(row, "closed", "closed", "_m", 1, 0, 100000, &closed, error) ||
-        !spl_table_row_figure(row, "ask", "ask", "_m", 1, 0, 100000, &ask, error) ||
+        !spl_table_row_figure(row, "closed", SPL_TABLE_FIGURE("closed", "_m"), 1, 0, 100000,
+                              &closed, error) ||
+        !spl_table_row_figure(row, "ask", SPL_TABLE_FIGURE("ask", "_m"), 1, 0, 100000, &ask,
+                              error) ||
         !spl_table_row_days(row, "hold_on_days", "hold", SPL_TABLE_DAYS_MAX, &method.hold_on_days,
                             error) ||
         !spl_table_row_days(row, "hold_near_days", "hold", SPL_TABLE_DAYS_MAX,
@@ -56,7 +58,7 @@ gboolean spl_table_read_method(struct spl_tables *tables, struct spl_table_row *
     return TRUE;
 }
 
-#define FIGURE(stem, unit) stem unit, stem "_low" unit, stem "_high" unit
+#define FIGURE SPL_TABLE_FIGURE
 
 static const struct {
     const char *file;

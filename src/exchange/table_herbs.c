@@ -75,21 +75,21 @@ static gboolean stage_cells(struct spl_table_row *row, struct spl_material *mate
 static gboolean material_figures(struct spl_table_row *row, struct spl_material *material,
                                  GError **error)
 {
-    return spl_table_row_figure(row, "moisture", "moisture", "_pct", 0.01, 1, 98,
+    return spl_table_row_figure(row, "moisture", SPL_TABLE_FIGURE("moisture", "_pct"), 0.01, 1, 98,
                                 &material->moisture_frac, error) &&
-           spl_table_row_figure(row, "trim", "trim", "_pct", 0.01, 0, 95, &material->trim_frac,
-                                error) &&
-           spl_table_row_figure(row, "bulk", "bulk", "_g_per_ml", 1, 0.01, 1.5,
+           spl_table_row_figure(row, "trim", SPL_TABLE_FIGURE("trim", "_pct"), 0.01, 0, 95,
+                                &material->trim_frac, error) &&
+           spl_table_row_figure(row, "bulk", SPL_TABLE_FIGURE("bulk", "_g_per_ml"), 1, 0.01, 1.5,
                                 &material->bulk_g_per_ml, error) &&
-           spl_table_row_figure(row, "volume", "volume", "_ml_per_g", 1, 0.5, 2,
+           spl_table_row_figure(row, "volume", SPL_TABLE_FIGURE("volume", "_ml_per_g"), 1, 0.5, 2,
                                 &material->volume_ml_per_g, error) &&
-           spl_table_row_figure(row, "piece", "piece", "_g", 1, 0.001, 5000, &material->piece_g,
-                                error) &&
-           spl_table_row_figure(row, "picking", "picking", "_g_per_h", 1, 1, 50000,
-                                &material->picking_g_per_h, error) &&
-           spl_table_row_figure(row, "share", "share", "_pct", 0.01, 0, 100, &material->share_frac,
-                                error) &&
-           spl_table_row_figure(row, "dried", "fresh_per_dry", "", 1, 1, 30,
+           spl_table_row_figure(row, "piece", SPL_TABLE_FIGURE("piece", "_g"), 1, 0.001, 5000,
+                                &material->piece_g, error) &&
+           spl_table_row_figure(row, "picking", SPL_TABLE_FIGURE("picking", "_g_per_h"), 1, 1,
+                                50000, &material->picking_g_per_h, error) &&
+           spl_table_row_figure(row, "share", SPL_TABLE_FIGURE("share", "_pct"), 0.01, 0, 100,
+                                &material->share_frac, error) &&
+           spl_table_row_figure(row, "dried", SPL_TABLE_FIGURE("fresh_per_dry", ""), 1, 1, 30,
                                 &material->fresh_per_dry, error) &&
            stage_cells(row, material, error);
 }

@@ -13,25 +13,25 @@
 static gboolean preparation_figures(struct spl_table_row *row, struct spl_preparation *preparation,
                                     GError **error)
 {
-    return spl_table_row_figure(row, "ratio_fresh", "ratio_fresh", "", 1, 0.1, 100,
-                                &preparation->ratio_fresh_ml_per_g, error) &&
-           spl_table_row_figure(row, "ratio_dry", "ratio_dry", "", 1, 0.1, 100,
+    return spl_table_row_figure(row, "ratio_fresh", SPL_TABLE_FIGURE("ratio_fresh", ""), 1, 0.1,
+                                100, &preparation->ratio_fresh_ml_per_g, error) &&
+           spl_table_row_figure(row, "ratio_dry", SPL_TABLE_FIGURE("ratio_dry", ""), 1, 0.1, 100,
                                 &preparation->ratio_dry_ml_per_g, error) &&
-           spl_table_row_figure(row, "strength", "strength", "_pct", 0.01, 0, 100,
+           spl_table_row_figure(row, "strength", SPL_TABLE_FIGURE("strength", "_pct"), 0.01, 0, 100,
                                 &preparation->strength_frac, error) &&
-           spl_table_row_figure(row, "fill", "fill", "_pct", 0.01, 1, 100, &preparation->fill_frac,
-                                error) &&
-           spl_table_row_figure(row, "headspace", "headspace", "_pct", 0.01, 0, 50,
-                                &preparation->headspace_frac, error) &&
-           spl_table_row_figure(row, "poured_floor", "poured_floor", "_pct", 0.01, 0, 100,
-                                &preparation->poured_floor_frac, error) &&
-           spl_table_row_figure(row, "final_floor", "final_floor", "_pct", 0.01, 0, 100,
-                                &preparation->final_floor_frac, error) &&
-           spl_table_row_figure(row, "final_caution", "final_caution", "_pct", 0.01, 0, 100,
-                                &preparation->final_caution_frac, error) &&
-           spl_table_row_figure(row, "honey", "honey", "_ml_per_ml", 1, 0.1, 20,
+           spl_table_row_figure(row, "fill", SPL_TABLE_FIGURE("fill", "_pct"), 0.01, 1, 100,
+                                &preparation->fill_frac, error) &&
+           spl_table_row_figure(row, "headspace", SPL_TABLE_FIGURE("headspace", "_pct"), 0.01, 0,
+                                50, &preparation->headspace_frac, error) &&
+           spl_table_row_figure(row, "poured_floor", SPL_TABLE_FIGURE("poured_floor", "_pct"), 0.01,
+                                0, 100, &preparation->poured_floor_frac, error) &&
+           spl_table_row_figure(row, "final_floor", SPL_TABLE_FIGURE("final_floor", "_pct"), 0.01,
+                                0, 100, &preparation->final_floor_frac, error) &&
+           spl_table_row_figure(row, "final_caution", SPL_TABLE_FIGURE("final_caution", "_pct"),
+                                0.01, 0, 100, &preparation->final_caution_frac, error) &&
+           spl_table_row_figure(row, "honey", SPL_TABLE_FIGURE("honey", "_ml_per_ml"), 1, 0.1, 20,
                                 &preparation->honey_ml_per_ml, error) &&
-           spl_table_row_figure(row, "sugar", "sugar", "_g_per_ml", 1, 0.1, 3,
+           spl_table_row_figure(row, "sugar", SPL_TABLE_FIGURE("sugar", "_g_per_ml"), 1, 0.1, 3,
                                 &preparation->sugar_g_per_ml, error);
 }
 
@@ -116,14 +116,14 @@ gboolean spl_table_read_making(struct spl_tables *tables, struct spl_table_row *
     making.preparation = preparation;
     making.sources = spl_table_row_cell(row, "source");
     spl_table_row_text(row, "note", &making.note);
-    if (!spl_table_row_figure(row, "ratio_fresh", "ratio_fresh", "", 1, 0.1, 100,
+    if (!spl_table_row_figure(row, "ratio_fresh", SPL_TABLE_FIGURE("ratio_fresh", ""), 1, 0.1, 100,
                               &making.ratio_fresh_ml_per_g, error) ||
-        !spl_table_row_figure(row, "ratio_dry", "ratio_dry", "", 1, 0.1, 100,
+        !spl_table_row_figure(row, "ratio_dry", SPL_TABLE_FIGURE("ratio_dry", ""), 1, 0.1, 100,
                               &making.ratio_dry_ml_per_g, error) ||
-        !spl_table_row_figure(row, "strength", "strength", "_pct", 0.01, 0, 100,
+        !spl_table_row_figure(row, "strength", SPL_TABLE_FIGURE("strength", "_pct"), 0.01, 0, 100,
                               &making.strength_frac, error) ||
-        !spl_table_row_figure(row, "fill", "fill", "_pct", 0.01, 1, 100, &making.fill_frac,
-                              error) ||
+        !spl_table_row_figure(row, "fill", SPL_TABLE_FIGURE("fill", "_pct"), 0.01, 1, 100,
+                              &making.fill_frac, error) ||
         !spl_table_row_end(row, error))
         return FALSE;
     spl_tables_put_making(tables, &making);
@@ -204,10 +204,10 @@ gboolean spl_table_read_keeping(struct spl_tables *tables, struct spl_table_row 
     keeping.sources = spl_table_row_cell(row, "source");
     spl_table_row_text(row, "storage", &keeping.storage);
     spl_table_row_text(row, "note", &keeping.note);
-    if (!spl_table_row_figure(row, "pressed", "pressed", "_days", 1, 1, SPL_TABLE_DAYS_MAX,
-                              &keeping.pressed_days, error) ||
-        !spl_table_row_figure(row, "unpressed", "unpressed", "_days", 1, 1, SPL_TABLE_DAYS_MAX,
-                              &keeping.unpressed_days, error))
+    if (!spl_table_row_figure(row, "pressed", SPL_TABLE_FIGURE("pressed", "_days"), 1, 1,
+                              SPL_TABLE_DAYS_MAX, &keeping.pressed_days, error) ||
+        !spl_table_row_figure(row, "unpressed", SPL_TABLE_FIGURE("unpressed", "_days"), 1, 1,
+                              SPL_TABLE_DAYS_MAX, &keeping.unpressed_days, error))
         return FALSE;
     if (!spl_figure_is_set(keeping.pressed_days))
         return spl_table_row_fail(row, "pressed_days", error, "is empty and must be given");
@@ -226,8 +226,10 @@ gboolean spl_table_read_jar(struct spl_tables *tables, struct spl_table_row *row
     if (!spl_table_row_required(row, "nominal_ml", &cell, error) ||
         !spl_table_row_key(row, cell, error) ||
         !spl_table_row_required(row, "brimful_ml", &cell, error) ||
-        !spl_table_row_figure(row, "brimful", "nominal", "_ml", 1, 1, 100000, &nominal, error) ||
-        !spl_table_row_figure(row, "brimful", "brimful", "_ml", 1, 1, 200000, &brimful, error))
+        !spl_table_row_figure(row, "brimful", SPL_TABLE_FIGURE("nominal", "_ml"), 1, 1, 100000,
+                              &nominal, error) ||
+        !spl_table_row_figure(row, "brimful", SPL_TABLE_FIGURE("brimful", "_ml"), 1, 1, 200000,
+                              &brimful, error))
         return FALSE;
     if (brimful.value < nominal.value)
         return spl_table_row_fail(row, "brimful_ml", error,
@@ -261,9 +263,9 @@ gboolean spl_table_read_press(struct spl_tables *tables, struct spl_table_row *r
     spl_table_row_text(row, "name", &press.name);
     if (press.name[0] == '\0')
         press.name = press.slug;
-    if (!spl_table_row_figure(row, "fresh", "retained_fresh", "_ml_per_g", 1, 0, 5,
-                              &press.retained_fresh_ml_per_g, error) ||
-        !spl_table_row_figure(row, "dry", "retained_dry", "_ml_per_g", 1, 0, 10,
+    if (!spl_table_row_figure(row, "fresh", SPL_TABLE_FIGURE("retained_fresh", "_ml_per_g"), 1, 0,
+                              5, &press.retained_fresh_ml_per_g, error) ||
+        !spl_table_row_figure(row, "dry", SPL_TABLE_FIGURE("retained_dry", "_ml_per_g"), 1, 0, 10,
                               &press.retained_dry_ml_per_g, error))
         return FALSE;
     if (!spl_figure_is_set(press.retained_fresh_ml_per_g))

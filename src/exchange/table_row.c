@@ -16,8 +16,7 @@ gboolean spl_table_row_init(struct spl_table_row *row, struct spl_csv *csv,
     g_autoptr(GPtrArray) names = g_ptr_array_new();
 
     row->csv = csv;
-    row->tags = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
-    row->used = g_hash_table_new(g_str_hash, g_str_equal);
+    row->tags = g_array_new(FALSE, FALSE, sizeof(struct spl_table_tag));
     row->seen = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     for (gsize i = 0; known[i] != NULL; i++)
         g_ptr_array_add(names, (gpointer)known[i]);
@@ -35,8 +34,8 @@ gboolean spl_table_row_init(struct spl_table_row *row, struct spl_csv *csv,
 
 void spl_table_row_clear(struct spl_table_row *row)
 {
-    g_clear_pointer(&row->tags, g_hash_table_unref);
-    g_clear_pointer(&row->used, g_hash_table_unref);
+    g_clear_pointer(&row->tags, g_array_unref);
+    g_clear_pointer(&row->tag_text, g_free);
     g_clear_pointer(&row->seen, g_hash_table_unref);
 }
 
@@ -55,26 +54,46 @@ gboolean spl_table_row_fail(const struct spl_table_row *row, const char *column,
     return spl_csv_fail(row->csv, index, SPL_ERROR_INVALID, error, "%s", message);
 }
 
-/* One "trim, piece=memory". */
-static gboolean read_tag(struct spl_table_row *row, const char *piece, GError **error)
+static struct spl_table_tag *tag_of(const struct spl_table_row *row, const char *figure)
 {
-    const char *equals = strchr(piece, '=');
+    for (guint i = 0; i < row->tags->len; i++) {
+        struct spl_table_tag *tag = &g_array_index(row->tags, struct spl_table_tag, i);
+        if (strcmp(tag->figure, figure) == 0)
+            return tag;
+    }
+    return NULL;
+}
 
-    if (equals == NULL || equals == piece)
+/* Cuts `text` at `separator` and returns what follows, NULL if nothing does. */
+static char *cut(char *text, char separator)
+{
+    char *at = strchr(text, separator);
+
+    if (at == NULL)
+        return NULL;
+    *at = '\0';
+    return at + 1;
+}
+
+/* One "trim, piece=memory". */
+static gboolean read_tag(struct spl_table_row *row, char *piece, GError **error)
+{
+    char *source = strchr(piece, '=');
+
+    if (source == NULL || source == piece)
         return spl_table_row_fail(row, "source", error,
                                   "'%s' names no figure; write figure=source, as in "
                                   "'moisture=USDA 11207; trim=memory'",
                                   piece);
-    g_autofree char *source = g_strstrip(g_strdup(equals + 1));
-    if (source[0] == '\0')
+    if (source[1 + strspn(source + 1, " ")] == '\0')
         return spl_table_row_fail(row, "source", error, "'%s' gives no source", piece);
-    g_autofree char *keys = g_strndup(piece, (gsize)(equals - piece));
-    g_auto(GStrv) names = g_strsplit(keys, ",", -1);
-    for (gsize i = 0; names[i] != NULL; i++) {
-        const char *name = g_strstrip(names[i]);
-        if (g_hash_table_contains(row->tags, name))
-            return spl_table_row_fail(row, "source", error, "names '%s' twice", name);
-        g_hash_table_insert(row->tags, g_strdup(name), g_strdup(source));
+    source = g_strstrip(cut(piece, '='));
+    for (char *figure = piece, *next = NULL; figure != NULL; figure = next) {
+        next = cut(figure, ',');
+        struct spl_table_tag tag = {.figure = g_strstrip(figure), .source = source};
+        if (tag_of(row, tag.figure) != NULL)
+            return spl_table_row_fail(row, "source", error, "names '%s' twice", tag.figure);
+        g_array_append_val(row->tags, tag);
     }
     return TRUE;
 }
@@ -83,12 +102,13 @@ gboolean spl_table_row_next(struct spl_table_row *row, GError **error)
 {
     if (!spl_csv_next(row->csv, error))
         return FALSE;
-    g_hash_table_remove_all(row->used);
-    g_hash_table_remove_all(row->tags);
-    g_auto(GStrv) pieces = g_strsplit(spl_csv_text(row->csv, row->source), ";", -1);
-    for (gsize i = 0; pieces[i] != NULL; i++) {
-        g_strstrip(pieces[i]);
-        if (pieces[i][0] != '\0' && !read_tag(row, pieces[i], error))
+    g_array_set_size(row->tags, 0);
+    g_free(row->tag_text);
+    row->tag_text = g_strdup(spl_csv_text(row->csv, row->source));
+    for (char *piece = row->tag_text, *next = NULL; piece != NULL; piece = next) {
+        next = cut(piece, ';');
+        g_strstrip(piece);
+        if (piece[0] != '\0' && !read_tag(row, piece, error))
             return FALSE;
     }
     return TRUE;
@@ -96,16 +116,14 @@ gboolean spl_table_row_next(struct spl_table_row *row, GError **error)
 
 gboolean spl_table_row_end(struct spl_table_row *row, GError **error)
 {
-    GHashTableIter iter;
-    gpointer tag;
-
-    g_hash_table_iter_init(&iter, row->tags);
-    while (g_hash_table_iter_next(&iter, &tag, NULL))
-        if (!g_hash_table_contains(row->used, tag))
+    for (guint i = 0; i < row->tags->len; i++) {
+        const struct spl_table_tag *tag = &g_array_index(row->tags, struct spl_table_tag, i);
+        if (!tag->used)
             return spl_table_row_fail(row, "source", error,
                                       "'%s' is no figure that this row gives; correct the name or "
                                       "take it out",
-                                      (const char *)tag);
+                                      tag->figure);
+    }
     return TRUE;
 }
 
@@ -150,13 +168,15 @@ void spl_table_row_text(struct spl_table_row *row, const char *column, const cha
 gboolean spl_table_row_tag(struct spl_table_row *row, const char *tag, const char *column,
                            const char **source, GError **error)
 {
-    *source = g_hash_table_lookup(row->tags, tag);
-    if (*source == NULL)
+    struct spl_table_tag *found = tag_of(row, tag);
+
+    if (found == NULL)
         return spl_table_row_fail(row, column, error,
                                   "has no source; add '%s=…' to the column 'source' (a book, a "
                                   "page, your own weighing, or 'memory')",
                                   tag);
-    g_hash_table_add(row->used, (gpointer)tag);
+    found->used = TRUE;
+    *source = found->source;
     return TRUE;
 }
 
@@ -191,13 +211,10 @@ static gboolean number_cell(struct spl_table_row *row, const char *column, doubl
     return spl_csv_number(row->csv, spl_csv_column(row->csv, column), min, max, number, error);
 }
 
-gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const char *stem,
-                              const char *unit, double scale, double min, double max,
-                              struct spl_figure *figure, GError **error)
+gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const char *value_column,
+                              const char *low_column, const char *high_column, double scale,
+                              double min, double max, struct spl_figure *figure, GError **error)
 {
-    g_autofree char *value_column = g_strconcat(stem, unit, NULL);
-    g_autofree char *low_column = g_strconcat(stem, "_low", unit, NULL);
-    g_autofree char *high_column = g_strconcat(stem, "_high", unit, NULL);
     double value = NAN, low = NAN, high = NAN;
     const char *source = NULL;
 

@@ -12,10 +12,16 @@
 #include "core/tables.h"
 #include "exchange/csv.h"
 
+struct spl_table_tag {
+    const char *figure; /* "moisture" */
+    const char *source; /* "USDA 11207" */
+    gboolean used;      /* a figure or text claimed it */
+};
+
 struct spl_table_row {
     struct spl_csv *csv;
-    GHashTable *tags; /* figure -> source text */
-    GHashTable *used; /* the tags that a figure or text claimed */
+    char *tag_text;   /* what the tags point into */
+    GArray *tags;     /* struct spl_table_tag */
     GHashTable *seen; /* key of a row -> line, of this file */
     int source;       /* column */
 };
@@ -57,13 +63,17 @@ gboolean spl_table_row_told(struct spl_table_row *row, const char *column, const
 gboolean spl_table_row_yes(struct spl_table_row *row, const char *column, gboolean *yes,
                            GError **error);
 
+/* The three columns of a figure: SPL_TABLE_FIGURE("moisture", "_pct") is "moisture_pct",
+ * "moisture_low_pct", "moisture_high_pct". */
+#define SPL_TABLE_FIGURE(stem, unit) stem unit, stem "_low" unit, stem "_high" unit
+
 /*
- * A figure of up to three cells: STEM+UNIT, STEM+"_low"+UNIT, STEM+"_high"+UNIT, each in [min, max]
- * and low <= value <= high; multiplied by `scale` into the house's unit.
+ * A figure of up to three cells, each in [min, max] and low <= value <= high; multiplied by `scale`
+ * into the house's unit. The columns are given with SPL_TABLE_FIGURE.
  */
-gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const char *stem,
-                              const char *unit, double scale, double min, double max,
-                              struct spl_figure *figure, GError **error);
+gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const char *value_column,
+                              const char *low_column, const char *high_column, double scale,
+                              double min, double max, struct spl_figure *figure, GError **error);
 
 /* A whole number under a tag. */
 gboolean spl_table_row_days(struct spl_table_row *row, const char *column, const char *tag, int max,

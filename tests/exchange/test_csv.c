@@ -5,6 +5,7 @@
 #include "expect.h"
 
 #include <glib/gstdio.h>
+#include <unistd.h>
 
 #include "exchange/csv.h"
 
@@ -255,6 +256,40 @@ static void a_long_file_is_read_row_by_row(void **state)
     g_unlink(path);
 }
 
+static void lines_that_end_at_the_edge_of_a_read_are_whole(void **state)
+{
+    /* Files are read in pieces of 65,536 bytes: the line end is put before, on and behind the edge.
+     */
+    static const char *const ends[] = {"\n", "\r\n", "\r"};
+
+    (void)state;
+    for (int before = 65536 - 14; before <= 65536 + 2; before++) {
+        for (gsize i = 0; i < G_N_ELEMENTS(ends); i++) {
+            g_autoptr(GError) error = NULL;
+            g_autofree char *path = NULL;
+            g_autofree char *filling = g_strnfill((gsize)before, 'x');
+            g_autofree char *text =
+                g_strconcat("a", ends[i], filling, ends[i], "b", ends[i], "c", NULL);
+            int handle = g_file_open_tmp("csv-XXXXXX", &path, &error);
+
+            close(handle);
+            assert_true(g_file_set_contents(path, text, -1, &error));
+            g_autoptr(spl_csv) csv = spl_csv_open(path, &error);
+            expect_ok(error);
+            assert_true(spl_csv_next(csv, &error));
+            assert_int_equal(strlen(spl_csv_text(csv, 0)), before);
+            assert_true(spl_csv_next(csv, &error));
+            assert_string_equal(spl_csv_text(csv, 0), "b");
+            assert_int_equal(spl_csv_line(csv), 3);
+            assert_true(spl_csv_next(csv, &error));
+            assert_string_equal(spl_csv_text(csv, 0), "c");
+            assert_false(spl_csv_next(csv, &error));
+            expect_ok(error);
+            g_unlink(path);
+        }
+    }
+}
+
 /* A small generator of its own, so that every run tries the same octets. */
 static guint32 next_random(guint32 *seed)
 {
@@ -310,6 +345,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(files_that_are_not_there_and_folders_are_named),
     cmocka_unit_test(a_missing_column_is_named_with_those_that_are_there),
     cmocka_unit_test(a_long_file_is_read_row_by_row),
+    cmocka_unit_test(lines_that_end_at_the_edge_of_a_read_are_whole),
     cmocka_unit_test(damaged_tables_end_in_rows_or_one_line_errors),
 };
 expect_main(tests)

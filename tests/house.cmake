@@ -83,3 +83,28 @@ fuzz_target(csv exchange ${seeds}/weather ${CMAKE_SOURCE_DIR}/data/presses.csv $
 fuzz_target(weather exchange ${seeds}/weather)
 fuzz_target(ical exchange ${seeds}/ical ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${CMAKE_SOURCE_DIR}/calendars)
 target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+
+# The finished program under faults. Not in the sanitizer build, whose runtime must be loaded first.
+add_library(fault_preload MODULE fault/fault_preload.c fault/fault_vfs.c fault/fault_disk.c)
+target_link_libraries(fault_preload PRIVATE PkgConfig::GLIB PkgConfig::SQLITE)
+add_library(fault_program STATIC fault/fault_program.c)
+target_link_libraries(fault_program PUBLIC fault)
+target_compile_definitions(fault_program PRIVATE FAULT_PROGRAM="$<TARGET_FILE:simpling>"
+                           FAULT_PRELOAD="$<TARGET_FILE:fault_preload>")
+add_executable(fault_commands fault/test_commands.c)
+target_link_libraries(fault_commands PRIVATE fault_program command)
+add_executable(fault_kill fault/test_kill.c)
+target_link_libraries(fault_kill PRIVATE fault_program)
+foreach(test fault_commands fault_kill)
+  add_dependencies(${test} simpling fault_preload)
+endforeach()
+if(NOT SIMPLING_SANITIZE)
+  house_test(fault.commands "fault" fault_commands)
+  house_test(fault.every_command "fault;slow" fault_commands)
+  set_tests_properties(fault.every_command PROPERTIES TIMEOUT 900 ENVIRONMENT "SIMPLING_FAULT=all")
+endif()
+house_test(fault.kill "fault" fault_kill)
+house_test(fault.kill_many "fault;slow;once" fault_kill)
+set_tests_properties(fault.kill_many PROPERTIES TIMEOUT 600 ENVIRONMENT "SIMPLING_KILLS=500")
+house_test(fault.disk "fault"
+  sh ${CMAKE_CURRENT_SOURCE_DIR}/fault/disk.sh $<TARGET_FILE:simpling>)

@@ -3,10 +3,11 @@
 # status, the file unchanged. Read-only file and folder (as nobody: root ignores modes), a full disk,
 # a locked book, no home, and files that are not books.
 #
-#   sh tests/fault/disk.sh PROGRAM SOURCE-FOLDER
+#   sh tests/fault/disk.sh PROGRAM
 set -eu
-program=$1
-export SIMPLING_DATA="$2" SIMPLING_TODAY=2027-05-04 LC_ALL=C.UTF-8
+program=$(readlink -f "$1")
+unset SIMPLING_DATA
+export SIMPLING_TODAY=2027-05-04 LC_ALL=C.UTF-8
 unset SIMPLING_BOOK XDG_DATA_HOME XDG_CONFIG_HOME
 export HOME=/nonexistent
 
@@ -36,7 +37,7 @@ else
 fi
 
 made() { # made BOOK: a book with one site
-    nobody "$program" --book "$1" book init >/dev/null
+    nobody "$program" --book "$1" book init --mark ANN >/dev/null
     nobody "$program" --book "$1" site add 'Fell Side' --at 54.81,-2.41 --elevation 210 >/dev/null
 }
 
@@ -48,7 +49,7 @@ refused() {
     before=$(cat "$book" 2>/dev/null | sha256sum)
     status=0
     nobody "$@" >"$work/out" 2>"$work/err" </dev/null || status=$?
-    grep -v '^today is ' "$work/err" >"$work/said" || :
+    grep -v '^simpling: today is ' "$work/err" >"$work/said" || :
     [ $status = "$wanted" ] || complain "$what: status $status, not $wanted: $(cat "$work/err")"
     [ "$(wc -l <"$work/said")" = 1 ] || complain "$what: not one line: $(cat "$work/said")"
     grep -q -- "$words" "$work/said" || complain "$what: '$(cat "$work/said")' does not say '$words'"
@@ -79,7 +80,7 @@ write_words 'a read-only folder' 1 "$book" "$book"
 nobody "$program" --book "$book" site list >/dev/null || complain 'a read-only folder cannot be read'
 chmod 755 "$work/a"
 
-refused 'a new book in a folder that is not there' 1 "$work/none" "$work/none/book.db" \
+refused 'a new book where no folder can be made' 1 "$work/none" "$work/none/book.db" \
     "$program" --book "$work/none/book.db" book init
 refused 'a folder as book' 1 "$work/a" "$work/a" "$program" --book "$work/a" site list
 refused 'no such book' 1 'book init' "$work/a/other.db" "$program" --book "$work/a/other.db" site list

@@ -8,6 +8,11 @@
 
 #include <glib.h>
 
+#define FAULT_TODAY "2027-06-20" /* the demo's own */
+
+/* Where programs run; NULL: here. */
+extern const char *fault_program_folder;
+
 /* Exit status, under fault_preload.so, of a program that was done before the power went out. */
 #define FAULT_DONE_AND_OUT 100
 

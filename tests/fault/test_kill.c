@@ -28,18 +28,17 @@ struct maker {
 };
 
 static const struct maker makers[] = {
-    {"harvest add 'Fell Side' nettle/leaf --weight 100g --stage 'before flowering' --by Ann --json",
+    {"harvest add 'Fell Side' nettle/leaf --weight 100g --stage 35 --by Ann --json",
      "harvest list --json"},
-    {"batch start tincture --from H27-001:1g --jar 500mL --json", "batch list --json"},
+    {"purchase add calendula/flower --weight 50g --garden --json", "purchase list --json"},
 };
 
 static const char *const set_up_words[] = {
-    "book init",
-    "site add 'Fell Side' --at 54.81,-2.41 --elevation 210 --accuracy 10",
-    "site permit 'Fell Side' --given --by Ann",
-    "spray note 'Fell Side' --kind unsprayed --on 2027-04-20 --source Ann --since 2023-01-01",
-    "stand set 'Fell Side' nettle --grams 900kg --part leaf",
-    "harvest add 'Fell Side' nettle/leaf --weight 50kg --stage 'before flowering' --by Ann",
+    "book init --mark ANN",
+    "book set who Ann",
+    "site add 'Fell Side' --at 54.6012,-2.5871 --elevation 210 --accuracy 10",
+    "site permit 'Fell Side' --given --by Ann --parts any",
+    "spray note 'Fell Side' --kind unsprayed --source Ann --since 2019-01-01",
 };
 
 /* The code in a JSON answer, or NULL if no whole one is there. Free with g_free. */

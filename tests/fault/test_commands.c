@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Every writing command under every fault: the examples of its help, each on a copy of the demo
+ * book as the examples before it left it. The program is the finished one with the fault VFS loaded
+ * into it.
+ *
+ *   commands [FIRST-WORD]     only the commands that begin so
+ *
+ * Without SIMPLING_FAULT=all only the first writing example of each group of commands is tried.
+ */
+#include <glib/gstdio.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "command/command.h"
+#include "expect.h"
+#include "fault_loop.h"
+#include "fault_program.h"
+
+static char *demo;  /* the demo's folder */
+static char *start; /* the book that the next example begins with */
+static const char *only;
+
+static void copy_file(const char *from, const char *to)
+{
+    g_autofree char *bytes = NULL;
+    gsize n;
+    GError *error = NULL;
+    g_file_get_contents(from, &bytes, &n, &error);
+    expect_ok(error);
+    g_file_set_contents(to, bytes, (gssize)n, &error);
+    expect_ok(error);
+}
+
+/* The words of an example after "simpling". */
+static const char *words_of(const char *example)
+{
+    assert_true(g_str_has_prefix(example, "simpling "));
+    return example + strlen("simpling ");
+}
+
+static char *group_of(const struct spl_command *command)
+{
+    const char *space = strchr(command->words, ' ');
+    return space != NULL ? g_strndup(command->words, (gsize)(space - command->words))
+                         : g_strdup(command->words);
+}
+
+/* Whether the example changes the book, found out on a copy that becomes the next start. */
+static gboolean changes_the_book(const char *words)
+{
+    struct fault_run run;
+    g_autofree char *before = fault_fingerprint(start);
+    fault_program_run(words, start, -1, NULL, -1, &run);
+    if (run.status != 0)
+        fail_msg("%s: status %d: %s", words, run.status, run.err);
+    fault_run_clear(&run);
+    g_autofree char *after = fault_fingerprint(start);
+    return strcmp(before, after) != 0;
+}
+
+static void every_writing_command_is_done_or_leaves_the_book_as_it_was(void **state)
+{
+    static const enum fault_kind few[] = {FAULT_WRITE,  FAULT_FULL, FAULT_SYNC, FAULT_OPEN,
+                                          FAULT_DELETE, FAULT_DROP, FAULT_NONE};
+    g_autoptr(GHashTable) groups = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    gboolean all = g_strcmp0(g_getenv("SIMPLING_FAULT"), "all") == 0;
+    g_autofree char *original = g_build_filename(demo, "book.db", NULL);
+    g_autofree char *before = g_strconcat(start, ".before", NULL);
+    int runs = 0, actions = 0;
+    (void)state;
+
+    for (gsize i = 0; i < spl_n_commands; i++) {
+        const struct spl_command *command = spl_commands[i];
+        if (command->needs != SPL_NEEDS_WRITE || command->examples == NULL ||
+            (only != NULL && !g_str_has_prefix(command->words, only)))
+            continue;
+        copy_file(original, start);
+        for (gsize e = 0; command->examples[e] != NULL; e++) {
+            const char *words = words_of(command->examples[e]);
+            copy_file(start, before);
+            gboolean writes = changes_the_book(words);
+            char *group = group_of(command);
+            if (!writes || (g_hash_table_contains(groups, group) && !all)) {
+                g_free(group);
+                continue;
+            }
+            g_hash_table_add(groups, group);
+            struct fault_action action = {.name = words,
+                                          .act = fault_program_act,
+                                          .check = fault_program_check,
+                                          .start = before,
+                                          .data = (gpointer)words};
+            int n = fault_loop(&action, all ? NULL : few);
+            print_message("%5d faulty runs: %s\n", n, words);
+            runs += n;
+            actions++;
+        }
+    }
+    print_message("%d faulty runs of %d actions\n", runs, actions);
+    assert_true(actions > 0);
+}
+
+static int set_up(void **state)
+{
+    struct fault_run run;
+    (void)state;
+    demo = g_strdup_printf("%s.demo", fault_scratch());
+    start = g_strdup_printf("%s.start", fault_scratch());
+    g_autofree char *words = g_strdup_printf("demo %s", demo);
+    fault_program_run(words, "/nonexistent/book.db", -1, NULL, -1, &run);
+    if (run.status != 0) {
+        print_error("demo: status %d: %s\n", run.status, run.err);
+        return -1;
+    }
+    fault_run_clear(&run);
+    fault_program_folder = demo;
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    const char *argv[] = {"rm", "-rf", demo, start, NULL};
+    (void)state;
+    g_spawn_sync("/", (char **)argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, NULL, NULL, NULL);
+    g_free(demo);
+    g_free(start);
+    return 0;
+}
+
+int main(int argc, char **argv)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_writing_command_is_done_or_leaves_the_book_as_it_was),
+    };
+    if (argc > 1)
+        only = argv[1];
+    fault_install();
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}

@@ -37,23 +37,23 @@ else
 fi
 
 made() { # made BOOK: a book with one site
-    nobody "$program" --book "$1" book init --mark ANN >/dev/null
-    nobody "$program" --book "$1" site add 'Fell Side' --at 54.81,-2.41 --elevation 210 >/dev/null
+    nobody "$program" --book "$1" book init --mark ANN >/dev/null 2>&1
+    nobody "$program" --book "$1" site add 'Fell Side' --at 54.81,-2.41 >/dev/null 2>&1
 }
 
 # refused WHAT STATUS WORDS BOOK COMMAND...: the command fails with this status and one line that
 # has the words in it, and the book stays as it was.
 refused() {
-    what=$1 wanted=$2 words=$3 book=$4
+    what=$1 wanted=$2 words=$3 target=$4
     shift 4
-    before=$(cat "$book" 2>/dev/null | sha256sum)
+    before=$(cat "$target" 2>/dev/null | sha256sum)
     status=0
     nobody "$@" >"$work/out" 2>"$work/err" </dev/null || status=$?
     grep -v '^simpling: today is ' "$work/err" >"$work/said" || :
     [ $status = "$wanted" ] || complain "$what: status $status, not $wanted: $(cat "$work/err")"
     [ "$(wc -l <"$work/said")" = 1 ] || complain "$what: not one line: $(cat "$work/said")"
     grep -q -- "$words" "$work/said" || complain "$what: '$(cat "$work/said")' does not say '$words'"
-    [ "$before" = "$(cat "$book" 2>/dev/null | sha256sum)" ] || complain "$what: the book changed"
+    [ "$before" = "$(cat "$target" 2>/dev/null | sha256sum)" ] || complain "$what: the book changed"
 }
 
 note() { # note BOOK: a writing command
@@ -73,15 +73,15 @@ write_words() { # the writing command as words for refused
 
 chmod 444 "$book"
 write_words 'a read-only file' 1 "$book" "$book"
-nobody "$program" --book "$book" site list >/dev/null || complain 'a read-only file cannot be read'
+nobody "$program" --book "$book" site list >/dev/null 2>&1 || complain 'a read-only file cannot be read'
 chmod 644 "$book"
 chmod 555 "$work/a"
 write_words 'a read-only folder' 1 "$book" "$book"
-nobody "$program" --book "$book" site list >/dev/null || complain 'a read-only folder cannot be read'
+nobody "$program" --book "$book" site list >/dev/null 2>&1 || complain 'a read-only folder cannot be read'
 chmod 755 "$work/a"
 
 refused 'a new book where no folder can be made' 1 "$work/none" "$work/none/book.db" \
-    "$program" --book "$work/none/book.db" book init
+    "$program" --book "$work/none/book.db" book init --mark ANN
 refused 'a folder as book' 1 "$work/a" "$work/a" "$program" --book "$work/a" site list
 refused 'no such book' 1 'book init' "$work/a/other.db" "$program" --book "$work/a/other.db" site list
 refused 'no home' 1 '--book' "$work/a/other.db" env -u HOME "$program" site list
@@ -117,7 +117,7 @@ sleep 1
 write_words 'a locked book' 1 'another' "$book"
 exec 9>&-
 wait $holder
-note "$book" >/dev/null 2>&1 || complain 'a book once locked stays so'
+note "$book" >"$work/err" 2>&1 || complain "a book once locked stays so: $(cat "$work/err")"
 
 # A full disk: a small memory file system where root may mount one, else a limit on file sizes.
 mkdir "$work/small"
@@ -138,5 +138,5 @@ else
     ) >/dev/null 2>"$work/err" && complain 'a file at its limit was written'
     grep -q "$work/small/book.db" "$work/err" || complain "a full disk: $(cat "$work/err")"
 fi
-nobody "$program" --book "$book" book check >/dev/null || complain 'the book is damaged afterwards'
+nobody "$program" --book "$book" book check >/dev/null 2>&1 || complain 'the book is damaged afterwards'
 exit $failed

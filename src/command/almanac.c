@@ -37,6 +37,7 @@ const struct spl_command spl_command_almanac_add = {
              "('Nettle leaf') is a\nwindow of every year. What is not understood is listed. "
              "Reading a calendar again replaces what it held.\nYour own rows win over those that "
              "come with the program.",
+    .examples = (const char *const[]){"simpling almanac add our-dale.ics", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_almanac_added_shape,
     .run = run_add,

@@ -70,6 +70,9 @@ const struct spl_command spl_command_amend = {
             {"product", SPL_OPTION_ONE, "NAME", "spray note: what was sprayed"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
+    .examples =
+        (const char *const[]){
+            "simpling amend H27-001 --weight 98g --why \"the scales stood on a slope\"", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_correction_shape,
     .array = TRUE,
@@ -88,6 +91,7 @@ const struct spl_command spl_command_strike = {
             {"by", SPL_OPTION_ONE, "WHO", "who (default: the setting 'who')"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
+    .examples = (const char *const[]){"simpling strike H27-003 --why \"logged twice\"", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_correction_shape,
     .run = run_strike,

@@ -47,7 +47,8 @@ struct spl_command {
     const struct spl_option *options;
     const char *about;           /* a paragraph or more; NULL */
     const char *const *examples; /* whole command lines, NULL at the end; NULL: none. They run in
-                                    order on a copy of the demo book, with its today. */
+                                    order on a copy of the demo, with its today; other files that
+                                    they read stand in tests/command/samples. */
     enum spl_needs needs;
     const struct spl_shape *shape; /* of the JSON document; NULL: the command has no result */
     gboolean array;                /* the document is an array of it */

@@ -160,6 +160,8 @@ const struct spl_command spl_command_dry_start = {
         },
     .about = "One material to a drying. The setting 'racks' says how much rack there is; what does "
              "not fit is refused.",
+    .examples = (const char *const[]){"simpling dry start --from H27-003 --rack 0.5m2",
+                                      "simpling dry start --from H27-001:40g", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_drying_shape,
     .run = run_start,
@@ -178,6 +180,8 @@ const struct spl_command spl_command_dry_turn = {
     .min_places = 1,
     .max_places = 1,
     .options = day_options,
+    .examples = (const char *const[]){"simpling dry start --from H27-003",
+                                      "simpling dry turn D27-001", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_drying_shape,
     .run = run_turn,
@@ -190,6 +194,8 @@ const struct spl_command spl_command_dry_weigh = {
     .min_places = 2,
     .max_places = 2,
     .options = day_options,
+    .examples = (const char *const[]){"simpling dry start --from H27-003",
+                                      "simpling dry weigh D27-001 150g", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_drying_shape,
     .run = run_weigh,
@@ -212,6 +218,9 @@ const struct spl_command spl_command_dry_finish = {
     .about =
         "The ratio of fresh to dry that your racks give is kept, offered at the next drying and "
         "used by 'need'.",
+    .examples =
+        (const char *const[]){"simpling dry start --from H27-003 --on 2027-05-21",
+                              "simpling dry finish D27-001 --weight 62g --garbled 58g", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_drying_shape,
     .run = run_finish,
@@ -240,6 +249,8 @@ const struct spl_command spl_command_dry_show = {
     .places = "CODE",
     .min_places = 1,
     .max_places = 1,
+    .examples = (const char *const[]){"simpling dry start --from H27-003",
+                                      "simpling dry show D27-001", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_drying_shape,
     .run = run_show,

@@ -125,7 +125,13 @@ const struct spl_command spl_command_harvest_add = {
              "ground to ask about\nthe harvest is held until 'harvest release' answers the "
              "question. Where a plant has a deadly\nlook-alike, note who named it and by which "
              "signs.",
-    .examples = NULL,
+    .examples =
+        (const char *const[]){
+            "simpling harvest add 'Withy Gill' nettle/leaf --weight 420g --garbled 380g --stage 35 "
+            "--by Edda --weather 'dry, after two days without rain'",
+            "simpling harvest add 'Kell Moss' nettle/leaf --weight 200g --stage 35 --hold 'the "
+            "grazier is away until Monday'",
+            NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_harvest_shape,
     .run = run_add,
@@ -176,6 +182,9 @@ const struct spl_command spl_command_harvest_release = {
             {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
+    .examples = (const char *const[]){"simpling harvest release H27-002 --evidence \"the grazier "
+                                      "said on 1 June: never sprayed\" --by Edda",
+                                      NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_harvest_shape,
     .run = run_release,

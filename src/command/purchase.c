@@ -112,6 +112,9 @@ const struct spl_command spl_command_purchase_show = {
     .places = "CODE",
     .min_places = 1,
     .max_places = 1,
+    .examples =
+        (const char *const[]){"simpling purchase add calendula/flower --weight 300g --garden",
+                              "simpling purchase show P27-001", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_purchase_shape,
     .run = run_show,

@@ -134,7 +134,7 @@ const struct spl_command spl_command_site_add = {
     .options = (const struct spl_option[]){SITE_OPTIONS, {NULL, SPL_OPTION_FLAG, NULL, NULL}},
     .examples =
         (const char *const[]){
-            "simpling site add 'Withy Gill' --at 54.6012,-2.5871 --elevation 210 --accuracy 10",
+            "simpling site add 'Brant Fell' --at 54.6155,-2.6420 --elevation 210 --accuracy 10",
             NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_site_shape,

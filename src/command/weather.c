@@ -51,6 +51,9 @@ const struct spl_command spl_command_weather_import = {
              "GHCN-Daily .dly or\n.csv; or monthly normals: a table of month and mean (or minimum "
              "and maximum), or just twelve numbers.\nDays that cannot be are left out and listed. "
              "Reading a day again replaces it.",
+    .examples = (const char *const[]){"simpling weather import daily.csv --station \"Low Croft\" "
+                                      "--at 54.5889,-2.6104 --elevation 160",
+                                      NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_weather_import_shape,
     .run = run_import,

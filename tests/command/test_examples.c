@@ -20,7 +20,8 @@ static void copy_of_demo(struct cli *cli)
     cli->folder = g_dir_make_tmp("simpling-examples-XXXXXX", &error);
     expect_ok(error);
     cli->book = g_build_filename(cli->folder, "book.db", NULL);
-    line = g_strdup_printf("cp -r '%s'/. '%s'", demo.folder, cli->folder);
+    line = g_strdup_printf("cp -r '%s'/. '" SPL_SOURCE_DIR "/tests/command/samples'/. '%s'",
+                           demo.folder, cli->folder);
     assert_true(g_spawn_command_line_sync(line, NULL, NULL, NULL, NULL));
 }
 

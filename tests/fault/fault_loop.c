@@ -243,20 +243,20 @@ static gboolean run_power(struct trial *trial, enum fault_kind kind, int nth, gu
     return FALSE;
 }
 
-/* The next number to try: every one up to 100, then a growing step unless all are wanted. */
-static int next_number(int nth)
+/* The next number to try: every one up to 100, then a growing step; allocations, which are very
+ * many, by a growing step from the beginning. */
+static int next_number(enum fault_kind kind, int nth)
 {
-    static int all = -1;
-    if (all < 0)
-        all = g_strcmp0(g_getenv("SIMPLING_FAULT"), "all") == 0;
-    return nth < 100 || all ? nth + 1 : nth + nth / 25;
+    if (kind == FAULT_MEMORY)
+        return nth + 1 + nth / 10;
+    return nth < 100 ? nth + 1 : nth + nth / 25;
 }
 
 static void try_kind(struct trial *trial, enum fault_kind kind)
 {
     gboolean power = kind == FAULT_DROP || kind == FAULT_TEAR;
     for (int lasting = 0; lasting < (power ? 1 : 2); lasting++)
-        for (int nth = 1;; nth = next_number(nth)) {
+        for (int nth = 1;; nth = next_number(kind, nth)) {
             gboolean passed;
             if (nth > MOST_RUNS)
                 fail_msg("%s never passes with %s", trial->action->name, fault_name(kind));

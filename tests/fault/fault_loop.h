@@ -31,8 +31,8 @@ struct fault_action {
 
 /*
  * With `kinds` the faults to try, ended by FAULT_NONE, or NULL for all. Fails the cmocka test with
- * action, fault and number. Of many allocations only a sample is tried unless the environment has
- * SIMPLING_FAULT=all. Returns how many faulty runs were made.
+ * action, fault and number. Of more than a hundred operations, and of allocations, a sample is
+ * tried. Returns how many faulty runs were made.
  */
 int fault_loop(const struct fault_action *action, const enum fault_kind *kinds);
 

@@ -10,6 +10,7 @@
 #include "book/migrations.h"
 #include "book/site.h"
 #include "expect.h"
+#include "fault_check.h"
 #include "fault_loop.h"
 
 static char *start; /* a book with a site */
@@ -84,21 +85,6 @@ static gboolean act_backup(const char *path, gpointer data, GError **error)
     return book != NULL && spl_book_backup(book, copy, error);
 }
 
-static gboolean check(const char *path, GError **error)
-{
-    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, error);
-    if (book == NULL)
-        return FALSE;
-    g_autoptr(GPtrArray) findings = spl_book_check(book, error);
-    if (findings == NULL)
-        return FALSE;
-    if (findings->len > 0) {
-        g_set_error_literal(error, SPL_ERROR, SPL_ERROR_CORRUPT, g_ptr_array_index(findings, 0));
-        return FALSE;
-    }
-    return TRUE;
-}
-
 /* The copy, if there is one, holds what the book holds. */
 static gboolean check_backup(const char *path, GError **error)
 {
@@ -109,7 +95,7 @@ static gboolean check_backup(const char *path, GError **error)
         if (strcmp(first, second) != 0)
             fail_msg("a copy stays that differs from the book");
     }
-    return check(path, error);
+    return fault_check_book(path, error);
 }
 
 static int set_up(void **state)
@@ -150,15 +136,20 @@ static void making_a_book_is_done_or_leaves_nothing(void **state)
 static void adding_is_done_or_leaves_the_book_as_it_was(void **state)
 {
     (void)state;
-    run((struct fault_action){.name = "add", .act = act_add, .check = check, .start = start}, 200);
+    run(
+        (struct fault_action){
+            .name = "add", .act = act_add, .check = fault_check_book, .start = start},
+        200);
 }
 
 static void reading_tells_all_or_fails(void **state)
 {
     (void)state;
-    run(
-        (struct fault_action){
-            .name = "read", .act = act_read, .check = check, .start = start, .reads_only = TRUE},
+    run((struct fault_action){.name = "read",
+                              .act = act_read,
+                              .check = fault_check_book,
+                              .start = start,
+                              .reads_only = TRUE},
         50);
 }
 
@@ -200,7 +191,8 @@ static void migrating_is_done_or_leaves_the_old_book(void **state)
             continue;
         g_autofree char *dump = g_build_filename(folder, name, NULL);
         restore(dump, old);
-        struct fault_action action = {.name = name, .act = act_open, .check = check, .start = old};
+        struct fault_action action = {
+            .name = name, .act = act_open, .check = fault_check_book, .start = old};
         /* The newest schema's own dump needs no migration: it is only read. */
         g_autofree char *now = g_strdup_printf("%04d.sql", spl_n_migrations);
         action.reads_only = strcmp(name, now) == 0;

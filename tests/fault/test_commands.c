@@ -6,7 +6,8 @@
  *
  *   commands [FIRST-WORD]     only the commands that begin so
  *
- * Without SIMPLING_FAULT=all only the first writing example of each group of commands is tried.
+ * With SIMPLING_FAULT=all: every fault under one example of each group of commands, the most
+ * telling ones under all others. Otherwise these under a few commands only.
  */
 #include <glib/gstdio.h>
 #include <stdio.h>
@@ -14,6 +15,7 @@
 
 #include "command/command.h"
 #include "expect.h"
+#include "fault_check.h"
 #include "fault_loop.h"
 #include "fault_program.h"
 
@@ -46,6 +48,12 @@ static char *group_of(const struct spl_command *command)
                          : g_strdup(command->words);
 }
 
+/* The commands of the quick run: one row, and one that draws on another record. */
+static gboolean is_quick(const struct spl_command *command)
+{
+    return strcmp(command->words, "harvest add") == 0 || strcmp(command->words, "dry start") == 0;
+}
+
 /* Whether the example changes the book, found out on a copy that becomes the next start. */
 static gboolean changes_the_book(const char *words)
 {
@@ -73,25 +81,22 @@ static void every_writing_command_is_done_or_leaves_the_book_as_it_was(void **st
     for (gsize i = 0; i < spl_n_commands; i++) {
         const struct spl_command *command = spl_commands[i];
         if (command->needs != SPL_NEEDS_WRITE || command->examples == NULL ||
-            (only != NULL && !g_str_has_prefix(command->words, only)))
+            (only != NULL && !g_str_has_prefix(command->words, only)) ||
+            (only == NULL && !all && !is_quick(command)))
             continue;
         copy_file(original, start);
         for (gsize e = 0; command->examples[e] != NULL; e++) {
             const char *words = words_of(command->examples[e]);
             copy_file(start, before);
-            gboolean writes = changes_the_book(words);
-            char *group = group_of(command);
-            if (!writes || (g_hash_table_contains(groups, group) && !all)) {
-                g_free(group);
+            if (!changes_the_book(words))
                 continue;
-            }
-            g_hash_table_add(groups, group);
+            gboolean first = g_hash_table_add(groups, group_of(command));
             struct fault_action action = {.name = words,
                                           .act = fault_program_act,
-                                          .check = fault_program_check,
+                                          .check = fault_check_book,
                                           .start = before,
                                           .data = (gpointer)words};
-            int n = fault_loop(&action, all ? NULL : few);
+            int n = fault_loop(&action, all && first ? NULL : few);
             print_message("%5d faulty runs: %s\n", n, words);
             runs += n;
             actions++;
@@ -114,6 +119,10 @@ static int set_up(void **state)
         return -1;
     }
     fault_run_clear(&run);
+    g_autofree char *copy =
+        g_strdup_printf("cp -r '" SPL_SOURCE_DIR "/tests/command/samples'/. '%s'", demo);
+    if (!g_spawn_command_line_sync(copy, NULL, NULL, NULL, NULL))
+        return -1;
     fault_program_folder = demo;
     return 0;
 }

@@ -14,6 +14,7 @@
 #include "book/book_private.h"
 #include "book/migrations.h"
 #include "book/statement.h"
+#include "book/table.h"
 #include "simpling/error.h"
 
 #define APPLICATION_ID 0x53504c42 /* "SPLB" in the file's header */
@@ -149,7 +150,7 @@ static struct spl_book *open_file(const char *path, int flags, const char *vfs, 
 }
 
 /* One BEGIN IMMEDIATE that reads user_version again, so that two programs may start at once. */
-static gboolean migrate(struct spl_book *book, GError **error)
+static gboolean migrate(struct spl_book *book, int upto, GError **error)
 {
     g_autofree char *identify = g_strdup_printf("PRAGMA application_id = %d", APPLICATION_ID);
     gint64 version, faults;
@@ -161,7 +162,7 @@ static gboolean migrate(struct spl_book *book, GError **error)
         return spl_book_finish(book, FALSE, error);
     if (version == 0 && !spl_book_script(book, identify, error))
         return spl_book_finish(book, FALSE, error);
-    for (int n = (int)version; n < spl_n_migrations; n++) {
+    for (int n = (int)version; n < upto; n++) {
         g_autofree char *set = g_strdup_printf("PRAGMA user_version = %d", n + 1);
 
         if (!spl_book_script(book, spl_migrations[n].sql, error) ||
@@ -289,14 +290,42 @@ static struct spl_book *make(const char *path, const char *vfs, GError **error)
     if (!claim(path, &ours, error))
         return NULL;
     book = open_file(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, vfs, error);
-    if (book == NULL || !spl_book_script(book, DURABLE, error) || !migrate(book, error) ||
-        !examine(book, error)) {
+    if (book == NULL || !spl_book_script(book, DURABLE, error) ||
+        !migrate(book, spl_n_migrations, error) || !examine(book, error)) {
         spl_book_close(book);
         if (ours)
             g_unlink(path);
         return NULL;
     }
     return book;
+}
+
+struct spl_book *spl_book_make_empty(const char *path, int schema, GError **error)
+{
+    struct spl_book *book;
+    gboolean ours;
+
+    if (schema < 1 || schema > spl_n_migrations) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_TOO_NEW,
+                    "schema %d: this simpling knows 1 to %d; install the newer program", schema,
+                    spl_n_migrations);
+        return NULL;
+    }
+    if (!claim(path, &ours, error))
+        return NULL;
+    book = open_file(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, NULL, error);
+    if (book == NULL || !migrate(book, schema, error)) {
+        spl_book_close(book);
+        if (ours)
+            g_unlink(path);
+        return NULL;
+    }
+    return book;
+}
+
+gboolean spl_book_carried_in(struct spl_book *book, GError **error)
+{
+    return migrate(book, spl_n_migrations, error) && examine(book, error);
 }
 
 /* An older book for reading: a copy in memory is migrated, the file stays as it is. */
@@ -318,7 +347,7 @@ static struct spl_book *migrated_copy(struct spl_book *old, GError **error)
     }
     g_free(copy->path);
     copy->path = g_strdup(old->path);
-    if (!migrate(copy, error) || !examine(copy, error)) {
+    if (!migrate(copy, spl_n_migrations, error) || !examine(copy, error)) {
         spl_book_close(copy);
         return NULL;
     }
@@ -369,7 +398,8 @@ struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, co
             return NULL;
         return g_steal_pointer(&book);
     }
-    if (book->schema_found < spl_n_migrations && (!keep_copy(book, error) || !migrate(book, error)))
+    if (book->schema_found < spl_n_migrations &&
+        (!keep_copy(book, error) || !migrate(book, spl_n_migrations, error)))
         return NULL;
     return g_steal_pointer(&book);
 }

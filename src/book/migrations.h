@@ -16,7 +16,7 @@ struct spl_migration {
 extern const struct spl_migration spl_migrations[];
 extern const int spl_n_migrations;
 
-extern const char spl_migration_sources[]; /* migration_sources.c */
+extern const char spl_migration_sources[];  /* migration_sources.c */
 extern const char spl_migration_calendar[]; /* migration_calendar.c */
 
 #endif

@@ -209,6 +209,11 @@ gboolean spl_statement_row(struct spl_statement *statement, GError **error)
     return FALSE;
 }
 
+sqlite3_stmt *spl_statement_handle(struct spl_statement *statement)
+{
+    return statement->stmt;
+}
+
 void spl_statement_done(struct spl_statement *statement)
 {
     if (statement == NULL)

@@ -28,6 +28,9 @@ struct spl_statement *spl_statement_open(struct spl_book *book, GError **error, 
 /* TRUE: a row is there. FALSE: no more rows, or *error is set. */
 gboolean spl_statement_row(struct spl_statement *statement, GError **error);
 
+/* The statement itself, for values that have no letter. */
+sqlite3_stmt *spl_statement_handle(struct spl_statement *statement);
+
 /* Gives the statement back. NULL is fine. */
 void spl_statement_done(struct spl_statement *statement);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_statement, spl_statement_done)

@@ -40,6 +40,9 @@ extern const struct spl_command spl_command_dry_start, spl_command_dry_turn, spl
     spl_command_dry_finish, spl_command_dry_list, spl_command_dry_show;
 /* amend.c */
 extern const struct spl_command spl_command_amend, spl_command_strike;
+/* carry.c */
+extern const struct spl_command spl_command_book_export, spl_command_book_import,
+    spl_command_book_merge;
 /* demo.c */
 extern const struct spl_command spl_command_demo;
 

@@ -84,8 +84,8 @@ static gboolean take_press(struct spl_house *house, const struct spl_tables *tab
     return spl_tables_press(tables, said != NULL ? said : own, press, error);
 }
 
-/* The ratio that one's own racks gave comes before the tables'. A book that cannot be read leaves the
- * tables' figure. */
+/* The ratio that one's own racks gave comes before the tables'. A book that cannot be read leaves
+ * the tables' figure. */
 static void take_own_drying(struct spl_house *house, const struct spl_material *material,
                             struct spl_need_ask *ask)
 {
@@ -94,8 +94,8 @@ static void take_own_drying(struct spl_house *house, const struct spl_material *
 
     if (house->book != NULL &&
         spl_drying_learnt(house->book, material->slug, &fresh_g, &dry_g, &count, NULL) && count > 0)
-        ask->fresh_per_dry = (struct spl_figure){fresh_g / dry_g, fresh_g / dry_g, fresh_g / dry_g,
-                                                 "own dryings"};
+        ask->fresh_per_dry =
+            (struct spl_figure){fresh_g / dry_g, fresh_g / dry_g, fresh_g / dry_g, "own dryings"};
 }
 
 static gboolean build_ask(struct spl_house *house, const struct spl_tables *tables,

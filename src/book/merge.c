@@ -1,0 +1,343 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Merging by the schema's own description. See book/merge.h.
+ */
+#include "book/merge.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "book/code.h"
+#include "book/statement.h"
+#include "book/table.h"
+#include "simpling/error.h"
+
+/* What belongs to one person's desk and is not brought over. */
+static const char *const own_tables[] = {"setting", "site_key"};
+
+static gboolean is_own(const char *name)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(own_tables); i++) {
+        if (strcmp(own_tables[i], name) == 0)
+            return TRUE;
+    }
+    return g_str_has_prefix(name, "calendar_");
+}
+
+static void note_free(gpointer data)
+{
+    struct spl_merge_note *note = data;
+
+    g_free(note->code);
+    g_free(note->what);
+    g_free(note);
+}
+
+void spl_merge_clear(struct spl_merge *merge)
+{
+    g_clear_pointer(&merge->notes, g_ptr_array_unref);
+    *merge = (struct spl_merge){0};
+}
+
+static void add_note(struct spl_merge *merge, char *code, char *what)
+{
+    struct spl_merge_note *note = g_new(struct spl_merge_note, 1);
+
+    *note = (struct spl_merge_note){code, what};
+    g_ptr_array_add(merge->notes, note);
+}
+
+/* Conflicts are looked for before anything is brought in -----------------------------------------
+ */
+
+/* Every thing of the other book whose code is taken here by another UUID. */
+static gboolean codes_are_apart(struct spl_book *book, struct spl_book *other, GError **error)
+{
+    g_autoptr(spl_statement) theirs = spl_statement_open(
+        other, error, "SELECT uuid, kind, mark, year, number FROM thing ORDER BY id", "");
+    GError *failed = NULL;
+
+    while (theirs != NULL && failed == NULL && spl_statement_row(theirs, &failed)) {
+        g_autoptr(spl_statement) ours =
+            spl_statement_open(book, &failed,
+                               "SELECT uuid FROM thing WHERE kind = ? AND mark = ? AND year = ?"
+                               " AND number = ?",
+                               "ttii", spl_column_peek(theirs, 1), spl_column_peek(theirs, 2),
+                               spl_column_int(theirs, 3), spl_column_int(theirs, 4));
+
+        if (ours != NULL && spl_statement_row(ours, &failed) &&
+            strcmp(spl_column_peek(ours, 0), spl_column_peek(theirs, 0)) != 0) {
+            g_autofree char *code =
+                spl_code_format(book, *spl_column_peek(theirs, 1), spl_column_peek(theirs, 2),
+                                spl_column_int(theirs, 3), spl_column_int(theirs, 4));
+
+            g_set_error(&failed, SPL_ERROR, SPL_ERROR_CONFLICT,
+                        "%s: is one thing here and another there, since both books were written "
+                        "under the mark %s; begin the second one with 'book init' and a mark of "
+                        "its own",
+                        code, spl_column_peek(theirs, 2));
+        }
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return theirs != NULL && failed == NULL;
+}
+
+/* The UUIDs of draws on a thing, by the thing's UUID. */
+static const char draws_of[] = "SELECT d.uuid FROM draw d JOIN thing s ON s.id = d.source_id"
+                               " WHERE s.uuid = ?";
+
+static gboolean draws_beyond(struct spl_book *from, struct spl_book *other, const char *uuid,
+                             GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(from, error, draws_of, "t", uuid);
+    gboolean beyond = FALSE;
+
+    while (rows != NULL && !beyond && spl_statement_row(rows, error))
+        beyond = spl_book_number(other, 0, error, "SELECT count(*) FROM draw WHERE uuid = ?", "t",
+                                 spl_column_peek(rows, 0)) == 0;
+    return beyond;
+}
+
+/* Things that both books drew on without knowing of each other. */
+static gboolean note_drawn_twice(struct spl_book *book, struct spl_book *other,
+                                 struct spl_merge *merge, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        other, error,
+        "SELECT DISTINCT s.uuid, s.kind, s.mark, s.year, s.number FROM draw d"
+        " JOIN thing s ON s.id = d.source_id ORDER BY s.kind, s.mark, s.year, s.number",
+        "");
+    GError *failed = NULL;
+
+    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
+        const char *uuid = spl_column_peek(rows, 0);
+
+        if (draws_beyond(other, book, uuid, &failed) && failed == NULL &&
+            draws_beyond(book, other, uuid, &failed) && failed == NULL)
+            add_note(merge,
+                     spl_code_format(book, *spl_column_peek(rows, 1), spl_column_peek(rows, 2),
+                                     spl_column_int(rows, 3), spl_column_int(rows, 4)),
+                     g_strdup("was drawn on in both books; look whether it was there twice, and "
+                              "amend or strike one"));
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+/* Bringing rows in ------------------------------------------------------------------------------
+ */
+
+struct bring {
+    struct spl_book *book;
+    struct spl_merge *merge;
+    const struct spl_table *table;
+    GHashTable *ids; /* table name -> GHashTable: their id as text -> our id as text */
+    int uuid, id;    /* columns; -1 */
+    gboolean thing;  /* its id is that of a thing */
+};
+
+static GHashTable *ids_of(struct bring *bring, const char *table)
+{
+    GHashTable *ids = g_hash_table_lookup(bring->ids, table);
+
+    if (ids == NULL) {
+        ids = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
+        g_hash_table_insert(bring->ids, g_strdup(table), ids);
+    }
+    return ids;
+}
+
+/* The cells with every reference turned to our ids. NULL: it points to a row that was left out. */
+static GPtrArray *turned(struct bring *bring, const char *const *cells)
+{
+    g_autoptr(GPtrArray) own = g_ptr_array_new();
+
+    for (guint i = 0; i < bring->table->columns->len; i++) {
+        const struct spl_table_column *column = g_ptr_array_index(bring->table->columns, i);
+        const char *cell = cells[i];
+
+        if (column->references != NULL && *cell != '\0') {
+            cell = g_hash_table_lookup(ids_of(bring, column->references), cell);
+            if (cell == NULL)
+                return NULL;
+        }
+        g_ptr_array_add(own, (gpointer)cell);
+    }
+    return g_steal_pointer(&own);
+}
+
+/* Our row with the same UUID, 0: none. */
+static gint64 find_uuid(struct bring *bring, const char *uuid, GError **error)
+{
+    g_autofree char *sql = g_strdup_printf(bring->id >= 0 ? "SELECT id FROM \"%s\" WHERE uuid = ?"
+                                                          : "SELECT 1 FROM \"%s\" WHERE uuid = ?",
+                                           bring->table->name);
+
+    return spl_book_number(bring->book, 0, error, sql, "t", uuid);
+}
+
+static gboolean has_key(struct bring *bring, const GPtrArray *own, gboolean *there, GError **error)
+{
+    g_autoptr(GString) sql = g_string_new("SELECT count(*) FROM ");
+    g_autoptr(spl_statement) statement = NULL;
+    int n = 0;
+
+    g_string_append_printf(sql, "\"%s\"", bring->table->name);
+    for (guint i = 0; i < own->len; i++) {
+        const struct spl_table_column *column = g_ptr_array_index(bring->table->columns, i);
+
+        if (column->key)
+            g_string_append_printf(sql, "%s \"%s\" = ?", n++ > 0 ? " AND" : " WHERE", column->name);
+    }
+    statement = spl_statement_open(bring->book, error, sql->str, "");
+    if (statement == NULL)
+        return FALSE;
+    n = 0;
+    for (guint i = 0; i < own->len; i++) {
+        const struct spl_table_column *column = g_ptr_array_index(bring->table->columns, i);
+
+        if (column->key)
+            sqlite3_bind_text(spl_statement_handle(statement), ++n, g_ptr_array_index(own, i), -1,
+                              SQLITE_TRANSIENT);
+    }
+    *there = spl_statement_row(statement, error) && spl_column_int(statement, 0) > 0;
+    return error == NULL || *error == NULL;
+}
+
+static void remember(struct bring *bring, const char *theirs, gint64 ours)
+{
+    g_hash_table_insert(ids_of(bring, bring->table->name), g_strdup(theirs),
+                        g_strdup_printf("%" G_GINT64_FORMAT, ours));
+}
+
+/* A new site answers to its name, or, where that is taken, to its name and the other's mark. */
+static gboolean key_site(struct bring *bring, gint64 id, const char *name, const char *mark,
+                         GError **error)
+{
+    g_autofree char *key = spl_name_key(name);
+    GError *failed = NULL;
+    gint64 taken = spl_book_number(bring->book, 0, &failed,
+                                   "SELECT site_id FROM site_key WHERE name_key = ?", "t", key);
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (taken != 0) {
+        g_autofree char *longer = g_strdup_printf("%s (%s)", name, mark);
+
+        g_free(key);
+        key = spl_name_key(longer);
+        add_note(bring->merge, g_strdup(name),
+                 g_strdup_printf("is a site in both books; theirs answers to '%s': keep both, or "
+                                 "give one another name",
+                                 longer));
+    }
+    return spl_book_execute(bring->book, error,
+                            "INSERT OR IGNORE INTO site_key (name_key, site_id) VALUES (?, ?)",
+                            "tl", key, id);
+}
+
+static gboolean insert(struct bring *bring, GPtrArray *own, const char *const *cells,
+                       GError **error)
+{
+    /* A row with an id of its own gets the next one here. */
+    if (bring->id >= 0 && !bring->thing)
+        own->pdata[bring->id] = (gpointer) "";
+    if (!spl_table_insert(bring->book, bring->table, (const char *const *)own->pdata, error))
+        return FALSE;
+    bring->merge->added++;
+    if (bring->id >= 0 && !bring->thing)
+        remember(bring, cells[bring->id], spl_book_last_id(bring->book));
+    return TRUE;
+}
+
+static gboolean bring_row(const char *const *cells, gpointer data, GError **error)
+{
+    struct bring *bring = data;
+    g_autoptr(GPtrArray) own = turned(bring, cells);
+    gboolean there = FALSE;
+    GError *failed = NULL;
+
+    if (own == NULL)
+        return TRUE; /* it belongs to a row of their own desk */
+    if (bring->uuid >= 0) {
+        gint64 ours = find_uuid(bring, cells[bring->uuid], &failed);
+
+        if (failed == NULL && ours != 0) {
+            if (bring->id >= 0)
+                remember(bring, cells[bring->id], ours);
+            bring->merge->had++;
+            return TRUE;
+        }
+    } else {
+        (void)has_key(bring, own, &there, &failed);
+        if (failed == NULL && there) {
+            bring->merge->had++;
+            return TRUE;
+        }
+    }
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    return insert(bring, own, cells, error);
+}
+
+static gboolean bring_table(struct bring *bring, struct spl_book *other, GError **error)
+{
+    const struct spl_table_column *first;
+
+    bring->uuid = spl_table_column(bring->table, "uuid");
+    bring->id = spl_table_column(bring->table, "id");
+    bring->thing = FALSE;
+    if (bring->id >= 0) {
+        first = g_ptr_array_index(bring->table->columns, (guint)bring->id);
+        bring->thing = first->references != NULL;
+    }
+    return spl_table_rows(other, bring->table, bring_row, bring, error);
+}
+
+/* Derived: which site answers to a name. */
+static gboolean key_sites(struct bring *bring, struct spl_book *other, GError **error)
+{
+    g_autofree char *mark = NULL;
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        bring->book, error,
+        "SELECT id, name FROM site_now WHERE id NOT IN (SELECT site_id FROM site_key) ORDER BY id",
+        "");
+    g_autoptr(spl_statement) setting =
+        spl_statement_open(other, error, "SELECT value FROM setting WHERE key = 'mark'", "");
+    GError *failed = NULL;
+
+    if (rows == NULL || setting == NULL)
+        return FALSE;
+    mark = spl_statement_row(setting, &failed) ? spl_column_text(setting, 0) : g_strdup("theirs");
+    while (failed == NULL && spl_statement_row(rows, &failed))
+        (void)key_site(bring, spl_column_long(rows, 0), spl_column_peek(rows, 1), mark, &failed);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return failed == NULL;
+}
+
+gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct spl_merge *merge,
+                        GError **error)
+{
+    g_autoptr(GPtrArray) tables = spl_table_list(book, error);
+    g_autoptr(GHashTable) ids =
+        g_hash_table_new_full(g_str_hash, g_str_equal, g_free, (GDestroyNotify)g_hash_table_unref);
+    struct bring bring = {.book = book, .merge = merge, .ids = ids};
+
+    *merge = (struct spl_merge){.notes = g_ptr_array_new_with_free_func(note_free)};
+    if (tables == NULL || !codes_are_apart(book, other, error) ||
+        !note_drawn_twice(book, other, merge, error))
+        return FALSE;
+    for (guint i = 0; i < tables->len; i++) {
+        bring.table = g_ptr_array_index(tables, i);
+        if (!is_own(bring.table->name) && !bring_table(&bring, other, error))
+            return FALSE;
+    }
+    return key_sites(&bring, other, error);
+}

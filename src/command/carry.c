@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling book export, import, merge: carrying a book out and in, and bringing another one in.
+ */
+#include "simpling/carry.h"
+#include "command/rows.h"
+
+static int print_carried(struct spl_call *call, struct spl_carried *carried)
+{
+    spl_call_print(call, carried);
+    spl_record_clear(&spl_carried_shape, carried);
+    return 0;
+}
+
+static int run_export(struct spl_call *call, GError **error)
+{
+    struct spl_carried carried;
+
+    if (!spl_carry_out(call->house, call->places[0], &carried, error))
+        return -1;
+    return print_carried(call, &carried);
+}
+
+static int run_import(struct spl_call *call, GError **error)
+{
+    struct spl_carried carried;
+
+    if (!spl_carry_in(call->where, call->places[0], &carried, error))
+        return -1;
+    return print_carried(call, &carried);
+}
+
+static int run_merge(struct spl_call *call, GError **error)
+{
+    struct spl_merged merged;
+
+    if (!spl_merge(call->house, call->places[0], &merged, error))
+        return -1;
+    spl_call_print(call, &merged);
+    spl_record_clear(&spl_merged_shape, &merged);
+    return 0;
+}
+
+const struct spl_command spl_command_book_export = {
+    .words = "book export",
+    .summary = "Write every table of the book as CSV into a new folder",
+    .places = "DIR",
+    .min_places = 1,
+    .max_places = 1,
+    .about = "Days are days since 1970-01-01, stamps microseconds since 1970 UTC, amounts grams, "
+             "millilitres,\nmetres and degrees. An empty cell is 'nothing'; a text that would read "
+             "otherwise stands between\napostrophes. 'book import' makes an equal book of the "
+             "folder.",
+    .examples = (const char *const[]){"simpling book export everything", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_carried_shape,
+    .run = run_export,
+};
+
+const struct spl_command spl_command_book_import = {
+    .words = "book import",
+    .summary = "Make a new book of a folder that 'book export' wrote",
+    .places = "DIR",
+    .min_places = 1,
+    .max_places = 1,
+    .about = "The book named by --book must not exist yet; it is made whole or not at all.",
+    .examples = (const char *const[]){"simpling book export everything",
+                                      "simpling book import everything --book again.db", NULL},
+    .needs = SPL_NEEDS_NOTHING,
+    .shape = &spl_carried_shape,
+    .run = run_import,
+};
+
+const struct spl_command spl_command_book_merge = {
+    .words = "book merge",
+    .summary = "Bring a colleague's book in: every row that is not here yet",
+    .places = "FILE",
+    .min_places = 1,
+    .max_places = 1,
+    .about = "Their codes show with their mark (BOB:H27-001). What both books drew on is listed, "
+             "for you to\nsettle. Merging again adds nothing.",
+    .examples = (const char *const[]){"simpling book init --mark BOB --book bobs.db",
+                                      "simpling book merge bobs.db", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_merged_shape,
+    .run = run_merge,
+};

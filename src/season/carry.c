@@ -1,0 +1,228 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * A book out into plain tables and in again. See simpling/carry.h.
+ */
+#include "simpling/carry.h"
+
+#include <errno.h>
+#include <glib/gstdio.h>
+#include <string.h>
+
+#include "base/file.h"
+#include "book/table.h"
+#include "exchange/csv.h"
+#include "exchange/csv_write.h"
+#include "season/house_private.h"
+#include "simpling/error.h"
+
+static const struct spl_field carried_table_fields[] = {
+    SPL_FIELD(spl_carried_table, table, SPL_TEXT, "table", "table"),
+    SPL_FIELD(spl_carried_table, rows, SPL_LONG, "rows", "rows"),
+};
+const struct spl_shape spl_carried_table_shape =
+    SPL_SHAPE("carried_table", spl_carried_table, carried_table_fields);
+
+static const struct spl_field carried_fields[] = {
+    SPL_FIELD(spl_carried, folder, SPL_TEXT, "folder", "folder"),
+    SPL_FIELD(spl_carried, schema, SPL_INT, "schema", "schema"),
+    SPL_FIELD(spl_carried, rows, SPL_LONG, "rows", "rows"),
+    SPL_FIELD_LIST(spl_carried, tables, &spl_carried_table_shape, "tables", "tables"),
+};
+const struct spl_shape spl_carried_shape = SPL_SHAPE("carried", spl_carried, carried_fields);
+
+#define SCHEMA_FILE "schema.csv"
+
+static void count_table(struct spl_carried *carried, const char *name, gint64 rows)
+{
+    struct spl_carried_table line = {g_strdup(name), rows};
+
+    g_array_append_val(carried->tables, line);
+    carried->rows += rows;
+}
+
+/* Out -------------------------------------------------------------------------------------------
+ */
+
+static gboolean folder_is_free(const char *folder, GError **error)
+{
+    g_autoptr(GDir) dir = NULL;
+
+    if (g_mkdir_with_parents(folder, 0755) != 0 || (dir = g_dir_open(folder, 0, NULL)) == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY, "%s: cannot make the folder: %s", folder,
+                    g_strerror(errno));
+        return FALSE;
+    }
+    if (g_dir_read_name(dir) != NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: the folder is not empty; name another one", folder);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+struct out {
+    struct spl_file_writer *writer;
+    guint columns;
+    gint64 rows;
+};
+
+static gboolean write_row(const char *const *cells, gpointer data, GError **error)
+{
+    struct out *out = data;
+
+    out->rows++;
+    return spl_csv_write_row(out->writer, cells, out->columns, error);
+}
+
+static gboolean write_table(struct spl_house *house, const char *folder,
+                            const struct spl_table *table, struct spl_carried *carried,
+                            GError **error)
+{
+    g_autofree char *name = g_strconcat(table->name, ".csv", NULL);
+    g_autofree char *path = g_build_filename(folder, name, NULL);
+    g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, error);
+    g_autoptr(GPtrArray) header = g_ptr_array_new();
+    struct out out = {writer, table->columns->len, 0};
+
+    for (guint i = 0; i < table->columns->len; i++)
+        g_ptr_array_add(header,
+                        ((struct spl_table_column *)g_ptr_array_index(table->columns, i))->name);
+    if (writer == NULL ||
+        !spl_csv_write_row(writer, (const char *const *)header->pdata, header->len, error) ||
+        !spl_table_rows(house->book, table, write_row, &out, error) ||
+        !spl_file_writer_commit(writer, error))
+        return FALSE;
+    count_table(carried, table->name, out.rows);
+    return TRUE;
+}
+
+static gboolean write_schema(const char *folder, GError **error)
+{
+    g_autofree char *path = g_build_filename(folder, SCHEMA_FILE, NULL);
+    g_autofree char *text = g_strdup_printf("schema\n%d\n", spl_book_schema());
+
+    return spl_file_write(path, text, strlen(text), error);
+}
+
+gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_carried *carried,
+                       GError **error)
+{
+    g_autoptr(GPtrArray) tables = NULL;
+    gboolean ok;
+
+    *carried = (struct spl_carried){.folder = g_strdup(folder),
+                                    .schema = spl_book_schema(),
+                                    .tables = spl_list_new(&spl_carried_table_shape)};
+    ok = folder_is_free(folder, error) && (tables = spl_table_list(house->book, error)) != NULL &&
+         write_schema(folder, error);
+    for (guint i = 0; ok && i < tables->len; i++) {
+        ok = write_table(house, folder, g_ptr_array_index(tables, i), carried, error);
+        spl_progress_tell(&house->progress, "writing tables", i + 1, tables->len);
+    }
+    if (!ok)
+        spl_record_clear(&spl_carried_shape, carried);
+    return ok;
+}
+
+/* In --------------------------------------------------------------------------------------------
+ */
+
+static gboolean read_schema(const char *folder, int *schema, GError **error)
+{
+    g_autofree char *path = g_build_filename(folder, SCHEMA_FILE, NULL);
+    g_autoptr(spl_csv) csv = spl_csv_open(path, error);
+    int column;
+
+    if (csv == NULL || !spl_csv_column_required(csv, "schema", &column, error))
+        return FALSE;
+    *schema = 0;
+    if (!spl_csv_next(csv, error)) {
+        if (error != NULL && *error == NULL)
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: names no schema; export again",
+                        path);
+        return FALSE;
+    }
+    return spl_csv_count(csv, column, 1, 100000, schema, error);
+}
+
+static gboolean read_table(struct spl_book *book, const char *folder, const struct spl_table *table,
+                           struct spl_carried *carried, GError **error)
+{
+    g_autofree char *name = g_strconcat(table->name, ".csv", NULL);
+    g_autofree char *path = g_build_filename(folder, name, NULL);
+    g_autoptr(spl_csv) csv = spl_csv_open(path, error);
+    g_autoptr(GArray) places = g_array_new(FALSE, FALSE, sizeof(int));
+    g_autofree const char **cells = g_new0(const char *, table->columns->len + 1);
+    GError *failed = NULL;
+    gint64 rows = 0;
+
+    if (csv == NULL)
+        return FALSE;
+    for (guint i = 0; i < table->columns->len; i++) {
+        const struct spl_table_column *column = g_ptr_array_index(table->columns, i);
+        int place;
+
+        if (!spl_csv_column_required(csv, column->name, &place, error))
+            return FALSE;
+        g_array_append_val(places, place);
+    }
+    while (failed == NULL && spl_csv_next(csv, &failed)) {
+        for (guint i = 0; i < table->columns->len; i++)
+            cells[i] = spl_csv_text(csv, g_array_index(places, int, i));
+        if (!spl_table_insert(book, table, cells, &failed))
+            g_prefix_error(&failed, "%s:%d: ", name, spl_csv_line(csv));
+        rows++;
+    }
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    count_table(carried, table->name, rows);
+    return TRUE;
+}
+
+static gboolean read_tables(struct spl_book *book, const char *folder, struct spl_carried *carried,
+                            GError **error)
+{
+    g_autoptr(GPtrArray) tables = spl_table_list(book, error);
+    gboolean ok;
+
+    if (tables == NULL || !spl_book_begin(book, error))
+        return FALSE;
+    ok = TRUE;
+    for (guint i = 0; ok && i < tables->len; i++)
+        ok = read_table(book, folder, g_ptr_array_index(tables, i), carried, error);
+    return spl_book_finish(book, ok, error);
+}
+
+gboolean spl_carry_in(const struct spl_house_options *options, const char *folder,
+                      struct spl_carried *carried, GError **error)
+{
+    g_autofree char *beside = g_strconcat(options->book, ".carrying", NULL);
+    struct spl_book *book = NULL;
+    gboolean ok;
+
+    *carried = (struct spl_carried){.folder = g_strdup(folder),
+                                    .tables = spl_list_new(&spl_carried_table_shape)};
+    if (g_file_test(options->book, G_FILE_TEST_EXISTS)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: there is something already; name a new book with --book", options->book);
+        spl_record_clear(&spl_carried_shape, carried);
+        return FALSE;
+    }
+    ok = read_schema(folder, &carried->schema, error) &&
+         (book = spl_book_make_empty(beside, carried->schema, error)) != NULL &&
+         read_tables(book, folder, carried, error) && spl_book_carried_in(book, error);
+    spl_book_close(book);
+    if (ok && g_rename(beside, options->book) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: cannot be put in place: %s", options->book,
+                    g_strerror(errno));
+        ok = FALSE;
+    }
+    if (!ok) {
+        if (book != NULL)
+            g_unlink(beside);
+        spl_record_clear(&spl_carried_shape, carried);
+    }
+    return ok;
+}

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * A colleague's book brought in. See simpling/carry.h.
+ */
+#include "book/merge.h"
+#include "book/setting.h"
+#include "season/house_private.h"
+#include "simpling/carry.h"
+#include "simpling/error.h"
+
+static const struct spl_field conflict_fields[] = {
+    SPL_FIELD(spl_merge_conflict, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_merge_conflict, what, SPL_TEXT, "what", "what"),
+};
+const struct spl_shape spl_merge_conflict_shape =
+    SPL_SHAPE("merge_conflict", spl_merge_conflict, conflict_fields);
+
+static const struct spl_field merged_fields[] = {
+    SPL_FIELD(spl_merged, other, SPL_TEXT, "other", "brought in"),
+    SPL_FIELD(spl_merged, mark, SPL_TEXT, "mark", "its mark"),
+    SPL_FIELD(spl_merged, added, SPL_LONG, "added", "rows added"),
+    SPL_FIELD(spl_merged, had, SPL_LONG, "had", "rows here already"),
+    SPL_FIELD_LIST(spl_merged, conflicts, &spl_merge_conflict_shape, "conflicts", "to settle"),
+};
+const struct spl_shape spl_merged_shape = SPL_SHAPE("merged", spl_merged, merged_fields);
+
+gboolean spl_merge(struct spl_house *house, const char *path, struct spl_merged *merged,
+                   GError **error)
+{
+    g_autoptr(spl_book) other = spl_book_open(path, SPL_BOOK_READ, error);
+    struct spl_merge merge = {0};
+    gboolean ok;
+
+    if (other == NULL || !spl_book_begin(house->book, error))
+        return FALSE;
+    ok = spl_book_merge(house->book, other, &merge, error);
+    ok = spl_book_finish(house->book, ok, error);
+    if (ok) {
+        *merged = (struct spl_merged){
+            .other = g_strdup(path),
+            .mark = g_strdup(spl_setting_mark(other)),
+            .added = merge.added,
+            .had = merge.had,
+            .conflicts = spl_list_new(&spl_merge_conflict_shape),
+        };
+        for (guint i = 0; i < merge.notes->len; i++) {
+            const struct spl_merge_note *note = g_ptr_array_index(merge.notes, i);
+            struct spl_merge_conflict conflict = {g_strdup(note->code), g_strdup(note->what)};
+
+            g_array_append_val(merged->conflicts, conflict);
+        }
+    }
+    spl_merge_clear(&merge);
+    return ok;
+}

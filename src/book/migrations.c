@@ -341,5 +341,6 @@ const struct spl_migration spl_migrations[] = {
     {"weather, almanacs, fixed windows", weather},
     {"other sources: purchases, dryings", spl_migration_sources},
     {"calendars: what was written, and where", spl_migration_calendar},
+    {"stands and the season's plan", spl_migration_plan},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -9,6 +9,7 @@
 
 #include "simpling/drying.h"
 #include "simpling/house.h"
+#include "simpling/need.h"
 #include "simpling/record/batch.h"
 #include "simpling/record/lot.h"
 
@@ -24,9 +25,8 @@ struct spl_batch_words {
     const char *preparation;
     const struct spl_source_words *sources;
     guint n_sources;
-    int jars;              /* 0: not said */
-    double jar_ml;         /* nominal, of all jars together */
-    double brimful_ml;     /* 0: by the tables */
+    const struct spl_jar_words *jars; /* n_jars 0: not said */
+    guint n_jars;
     double liquid_ml;      /* poured on as measured; NAN: by ratio if said, else up to the brim */
     double ratio;          /* NAN */
     const char *menstruum; /* "spirit 40%, SUPPLIER, NUMBER"; NULL: the usual one, unnamed */
@@ -62,7 +62,7 @@ struct spl_press_words {
     const double *yields; /* mL (or g, see grams); one for all, or one for each code */
     guint n_yields;
     gboolean grams;   /* the yields are grams: dried herb */
-    const char *hold; /* the lots wait for something */
+    const char *hold; /* what the lots wait for; NULL: released at once */
     struct spl_day on;
     const char *by, *remark;
 };

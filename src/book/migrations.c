@@ -196,7 +196,7 @@ static const char season[] =
                                              " (SELECT s.why FROM strike s WHERE s.subject = "
                                              "t.uuid) AS struck,"
                                              " (SELECT total(d.grams) FROM draw d WHERE "
-                                             "d.source_id = t.id) AS drawn_g,"
+                                             "d.source_id = t.id AND NOT EXISTS (SELECT 1 FROM thing k JOIN strike s ON s.subject = k.uuid WHERE k.id = d.taker_id)) AS drawn_g,"
                                              " (SELECT total(d.grams) FROM discard d WHERE "
                                              "d.thing_id = t.id) AS discarded_g"
                                              " FROM (SELECT * FROM harvest JOIN thing USING (id)) "
@@ -342,5 +342,6 @@ const struct spl_migration spl_migrations[] = {
     {"other sources: purchases, dryings", spl_migration_sources},
     {"calendars: what was written, and where", spl_migration_calendar},
     {"stands and the season's plan", spl_migration_plan},
+    {"batches, lots", spl_migration_batches},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -13,6 +13,7 @@
 #include "core/alcohol.h"
 #include "core/keeping.h"
 #include "core/need.h"
+#include "season/batch_private.h"
 #include "season/house_private.h"
 #include "simpling/error.h"
 
@@ -26,8 +27,7 @@ void spl_need_words_init(struct spl_need_words *words)
     words->fresh_per_dry = words->honey_ml_per_ml = NAN;
 }
 
-/* What holds a jar of this name. */
-static struct spl_vessel vessel(const struct spl_tables *tables, double nominal_ml, int count)
+struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nominal_ml, int count)
 {
     const struct spl_jar *jar = spl_tables_jar(tables, nominal_ml);
 
@@ -49,7 +49,7 @@ static GArray *sizes(struct spl_house *house, const struct spl_tables *tables)
         double ml;
 
         if (spl_volume_parse(g_strstrip(names[i]), "jars", &ml, NULL)) {
-            struct spl_vessel one = vessel(tables, ml, 0);
+            struct spl_vessel one = spl_house_vessel(tables, ml, 0);
 
             g_array_append_val(list, one);
         }
@@ -220,7 +220,7 @@ gboolean spl_need_answer(struct spl_house *house, const struct spl_need_words *w
         !build_ask(house, tables, words, material, preparation, &ask, error))
         return FALSE;
     for (guint i = 0; i < words->n_jars; i++) {
-        struct spl_vessel one = vessel(tables, words->jars[i].nominal_ml, words->jars[i].count);
+        struct spl_vessel one = spl_house_vessel(tables, words->jars[i].nominal_ml, words->jars[i].count);
 
         g_array_append_val(jars, one);
     }

@@ -149,8 +149,8 @@ gboolean spl_source_open(struct spl_house *house, const char *code, const char *
     return ok;
 }
 
-gboolean spl_source_take(struct spl_house *house, const struct spl_source *source, gint64 taker_id,
-                         double grams, struct spl_day on, double *taken_g, GError **error)
+gboolean spl_source_allow(const struct spl_source *source, double grams, struct spl_day on,
+                          double *taken_g, GError **error)
 {
     char there[SPL_DAY_TEXT_SIZE], then[SPL_DAY_TEXT_SIZE];
 
@@ -173,5 +173,12 @@ gboolean spl_source_take(struct spl_house *house, const struct spl_source *sourc
                     spl_day_format(source->day, there), spl_day_format(on, then));
         return FALSE;
     }
-    return spl_draw_add(house->book, taker_id, source->thing.id, on, *taken_g, NAN, error);
+    return TRUE;
+}
+
+gboolean spl_source_take(struct spl_house *house, const struct spl_source *source, gint64 taker_id,
+                         double grams, struct spl_day on, double *taken_g, GError **error)
+{
+    return spl_source_allow(source, grams, on, taken_g, error) &&
+           spl_draw_add(house->book, taker_id, source->thing.id, on, *taken_g, NAN, error);
 }

@@ -44,4 +44,8 @@ gboolean spl_source_open(struct spl_house *house, const char *code, const char *
 gboolean spl_source_take(struct spl_house *house, const struct spl_source *source, gint64 taker_id,
                          double grams, struct spl_day on, double *taken_g, GError **error);
 
+/* The same checks without the draw. */
+gboolean spl_source_allow(const struct spl_source *source, double grams, struct spl_day on,
+                          double *taken_g, GError **error);
+
 #endif

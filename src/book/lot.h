@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Lots: what stands on the shelf, what happened to it, what went out.
+ */
+#ifndef SPL_BOOK_LOT_H
+#define SPL_BOOK_LOT_H
+
+#include "book/book.h"
+#include "core/blend.h"
+#include "simpling/record/lot.h"
+
+/* Writes the row (id, uuid, code filled in); its sources are draws. `blend` is the whole of it
+ * (zero for dried herb), `hold` what it waits for or NULL. Inside a transaction. */
+gboolean spl_lot_add(struct spl_book *book, struct spl_lot *lot, const struct spl_blend *blend,
+                     const char *hold, GError **error);
+
+/* "release", "withdraw", "hold", "destroy" with why; "count" with counted and difference. Inside a
+ * transaction. */
+gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, const char *kind,
+                           struct spl_day day, const char *why, double counted, double difference,
+                           const char *by, GError **error);
+
+/* `call` is one uuid for all that went out together. Inside a transaction. */
+gboolean spl_lot_use_add(struct spl_book *book, gint64 lot_id, const char *call, struct spl_day day,
+                         double amount, const char *ref, const char *by, GError **error);
+
+/* With events, uses, sources and takers. `today` tells what is out of date. `blend` (may be NULL)
+ * gets one millilitre of it. */
+gboolean spl_lot_find(struct spl_book *book, const char *code, struct spl_day today,
+                      struct spl_lot *lot, struct spl_blend *blend, GError **error);
+
+/* The same by row id, without events and codes. */
+gboolean spl_lot_get(struct spl_book *book, gint64 id, struct spl_day today, struct spl_lot *lot,
+                     GError **error);
+
+/* In order of making; `all`: also used up, destroyed and struck. Without events, uses, codes. */
+gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
+                      gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                      gpointer data, GError **error);
+
+/* What went out of a lot: a list of spl_lot_use_shape. */
+GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error);
+
+#endif

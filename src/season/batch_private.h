@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What the use cases of batches share: a batch loaded with all that went in and reckoned, lots as
+ * sources, jars by the tables.
+ */
+#ifndef SPL_SEASON_BATCH_PRIVATE_H
+#define SPL_SEASON_BATCH_PRIVATE_H
+
+#include "book/batch.h"
+#include "core/charge.h"
+#include "core/keeping.h"
+#include "core/vessel.h"
+#include "season/house_private.h"
+#include "simpling/batch.h"
+
+#define SPL_CRUMB 0.05 /* mL or g that nobody measures */
+
+/* A batch as the book has it, with what follows. */
+struct spl_brew {
+    struct spl_batch_row row;
+    GArray *charges;                           /* struct spl_charge_row */
+    GArray *done;                              /* struct spl_step_done */
+    const struct spl_preparation *preparation; /* NULL: the tables no longer know it */
+    const struct spl_material *material;       /* NULL: none, several, or unknown */
+    enum spl_liquid liquid;
+    gboolean dried; /* nothing fresh or wilted in it */
+    struct spl_charge sum;
+    double sugar_frac;                /* syrup: that it is brought to */
+    struct spl_day first_on, last_on; /* of what went in */
+    struct spl_day earliest_use_by;   /* of the lots that went in */
+};
+void spl_brew_clear(struct spl_brew *brew);
+
+gboolean spl_brew_load(struct spl_house *house, const char *code, struct spl_brew *brew,
+                       GError **error);
+/* The same from a row that was read; takes the row over, even on failure. */
+gboolean spl_brew_load_row(struct spl_house *house, struct spl_batch_row *row,
+                           struct spl_brew *brew, GError **error);
+
+/* Reckons again after charges were added to the list. */
+gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError **error);
+
+/* "stands", "pressed", "discarded", "struck". */
+const char *spl_brew_state(const struct spl_brew *brew);
+
+/* SPL_ERROR_REFUSED unless it stands; `doing` for the message ("pressed again"). */
+gboolean spl_brew_stands(const struct spl_brew *brew, const char *doing, GError **error);
+
+/* Materials of all charges, each once, joined with ", ". Free with g_free. */
+char *spl_brew_materials(struct spl_house *house, const struct spl_brew *brew, GError **error);
+
+/* The liquids in words, each once. NULL: none. Free with g_free. */
+char *spl_brew_menstruum(const struct spl_brew *brew);
+
+/* How long it keeps, by the custom that the batch follows; NULL: the tables have nothing. */
+const struct spl_keeping *spl_brew_keeping(struct spl_house *house, const struct spl_brew *brew);
+
+/* The steps with their days: GArray of struct spl_step_due. */
+GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
+                          struct spl_day *use_by);
+
+/* Fills the record that people see. */
+gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
+                         GError **error);
+
+/* What the keeping rules say of it, as cautions; FALSE when they refuse and `hold` is NULL. */
+gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, int days_since_picked,
+                        const char *home_made, const char *hold, GPtrArray *cautions,
+                        GError **error);
+
+/* A jar of the tables, or one of that name a little over. */
+struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nominal_ml, int count);
+
+/* A lot that may go out or into a batch on `on`: SPL_ERROR_REFUSED for its state, for more than is
+ * left (`amount` mL or g; NAN: all). */
+gboolean spl_lot_may_go(const struct spl_lot *lot, double ml, double g, struct spl_day on,
+                        double *amount, GError **error);
+
+#endif

@@ -1,0 +1,449 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * A batch loaded and reckoned: what every use case of batches begins with. See
+ * season/batch_private.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "book/draw.h"
+#include "book/lot.h"
+#include "core/alcohol.h"
+#include "core/pool.h"
+#include "season/batch_private.h"
+#include "season/check_private.h"
+#include "simpling/error.h"
+
+void spl_brew_clear(struct spl_brew *brew)
+{
+    spl_batch_row_clear(&brew->row);
+    g_clear_pointer(&brew->charges, g_array_unref);
+    g_clear_pointer(&brew->done, g_array_unref);
+    memset(brew, 0, sizeof *brew);
+}
+
+static const struct spl_charge_row *charge_at(const struct spl_brew *brew, guint i)
+{
+    return &g_array_index(brew->charges, struct spl_charge_row, i);
+}
+
+/* The one material of all herb in it; NULL when there are several, none, or none is known. */
+static const struct spl_material *single_material(const struct spl_tables *tables,
+                                                  const struct spl_brew *brew)
+{
+    const char *slug = NULL;
+
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+
+        if (charge->material == NULL)
+            continue;
+        if (slug != NULL && strcmp(slug, charge->material) != 0)
+            return NULL;
+        slug = charge->material;
+    }
+    return slug != NULL ? spl_tables_material_by_slug(tables, slug) : NULL;
+}
+
+/* The earliest use-by among the lots in it. */
+static gboolean find_use_by(struct spl_house *house, struct spl_brew *brew, GError **error)
+{
+    brew->earliest_use_by = SPL_DAY_NONE;
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        struct spl_lot lot;
+
+        if (charge->kind != SPL_CHARGE_LOT)
+            continue;
+        if (!spl_lot_get(house->book, charge->source_id, house->today, &lot, error))
+            return FALSE;
+        if (spl_day_compare(lot.use_by, brew->earliest_use_by) < 0)
+            brew->earliest_use_by = lot.use_by;
+        spl_record_clear(&spl_lot_shape, &lot);
+    }
+    return TRUE;
+}
+
+gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    g_autoptr(GArray) herbs = g_array_new(FALSE, FALSE, sizeof(struct spl_charge_herb));
+    g_autoptr(GArray) liquids = g_array_new(FALSE, FALSE, sizeof(struct spl_charge_liquid));
+    gboolean any_herb = FALSE, any_fresh = FALSE;
+
+    if (tables == NULL)
+        return FALSE;
+    brew->preparation = spl_tables_preparation_by_slug(tables, brew->row.preparation);
+    brew->liquid = brew->preparation != NULL ? brew->preparation->liquid : SPL_LIQUID_SPIRIT;
+    brew->material = single_material(tables, brew);
+    brew->first_on = brew->last_on = brew->row.day;
+    brew->sugar_frac = NAN;
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+
+        if (spl_day_compare(charge->day, brew->last_on) > 0)
+            brew->last_on = charge->day;
+        if (charge->kind == SPL_CHARGE_HERB || charge->kind == SPL_CHARGE_MARC) {
+            gboolean fresh = charge->state != NULL && !g_str_equal(charge->state, "dried");
+            struct spl_charge_herb herb = {.grams = charge->grams,
+                                           .moisture_frac = charge->moisture_frac,
+                                           .volume_ml_per_g = charge->volume_ml_per_g,
+                                           .kept_ml_per_g = charge->kept_ml_per_g,
+                                           .fresh = fresh,
+                                           .on = charge->day};
+
+            if (charge->kind == SPL_CHARGE_MARC) {
+                herb.soaked = charge->blend;
+                herb.moisture_frac = 0.0;
+            }
+            any_herb = TRUE;
+            any_fresh |= fresh;
+            g_array_append_val(herbs, herb);
+        } else {
+            struct spl_charge_liquid liquid = {charge->blend, charge->day};
+
+            if (brew->liquid == SPL_LIQUID_SYRUP && isnan(brew->sugar_frac))
+                brew->sugar_frac = charge->strength_frac;
+            g_array_append_val(liquids, liquid);
+        }
+    }
+    brew->dried = any_herb && !any_fresh;
+    spl_charge_sum(brew->liquid, (struct spl_charge_herb *)(void *)herbs->data, herbs->len,
+                   (struct spl_charge_liquid *)(void *)liquids->data, liquids->len, &brew->sum);
+    if (brew->row.discarded_ml > 0.0)
+        brew->sum.pool =
+            spl_blend_less(brew->sum.pool, spl_blend_part(brew->sum.pool, brew->row.discarded_ml));
+    if (brew->liquid == SPL_LIQUID_SYRUP && !isnan(brew->sugar_frac)) {
+        double *yields[] = {&brew->sum.yield_ml, &brew->sum.yield_low_ml, &brew->sum.yield_high_ml};
+
+        for (guint i = 0; i < G_N_ELEMENTS(yields); i++)
+            *yields[i] += spl_syrup_sugar_ml(
+                spl_syrup_sugar_g(*yields[i] * SPL_WATER_G_PER_ML, brew->sugar_frac));
+        brew->sum.final_frac = brew->sum.sugar_frac = brew->sugar_frac;
+        brew->sum.poured_frac = brew->sugar_frac;
+    }
+    return find_use_by(house, brew, error);
+}
+
+gboolean spl_brew_load_row(struct spl_house *house, struct spl_batch_row *row,
+                           struct spl_brew *brew, GError **error)
+{
+    memset(brew, 0, sizeof *brew);
+    brew->row = *row;
+    memset(row, 0, sizeof *row);
+    if ((brew->charges = spl_charge_list(house->book, brew->row.id, error)) == NULL ||
+        (brew->done = spl_batch_step_list(house->book, brew->row.id, error)) == NULL ||
+        !spl_brew_reckon(house, brew, error)) {
+        spl_brew_clear(brew);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_brew_load(struct spl_house *house, const char *code, struct spl_brew *brew,
+                       GError **error)
+{
+    struct spl_batch_row row;
+
+    return spl_batch_find(house->book, code, &row, error) &&
+           spl_brew_load_row(house, &row, brew, error);
+}
+
+const char *spl_brew_state(const struct spl_brew *brew)
+{
+    if (brew->row.struck != NULL)
+        return "struck";
+    if (spl_day_is_set(brew->row.pressed))
+        return "pressed";
+    if ((brew->row.discarded_ml > 0.0 && brew->sum.pool.ml < SPL_CRUMB) ||
+        (brew->row.discarded_g > 0.0 && brew->row.discarded_g + SPL_CRUMB >= brew->sum.herb_g))
+        return "discarded";
+    return "stands";
+}
+
+gboolean spl_brew_stands(const struct spl_brew *brew, const char *doing, GError **error)
+{
+    const char *state = spl_brew_state(brew);
+    char text[SPL_DAY_TEXT_SIZE];
+
+    if (g_str_equal(state, "stands"))
+        return TRUE;
+    if (g_str_equal(state, "pressed"))
+        g_set_error(
+            error, SPL_ERROR, SPL_ERROR_REFUSED,
+            "%s: was pressed on %s; it cannot be %s (its marc can start a batch: --from %s)",
+            brew->row.code, spl_day_format(brew->row.pressed, text), doing, brew->row.code);
+    else
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s; it cannot be %s",
+                    brew->row.code, state, doing);
+    return FALSE;
+}
+
+/* Adds each of the comma-joined words of `list` that is not there yet. */
+static void add_words(GPtrArray *words, const char *list)
+{
+    g_auto(GStrv) pieces = g_strsplit(list, ", ", -1);
+
+    for (guint i = 0; pieces[i] != NULL; i++) {
+        if (*pieces[i] != '\0' &&
+            !g_ptr_array_find_with_equal_func(words, pieces[i], g_str_equal, NULL))
+            g_ptr_array_add(words, g_strdup(pieces[i]));
+    }
+}
+
+static char *joined(GPtrArray *words, const char *between)
+{
+    g_ptr_array_add(words, NULL);
+    return g_strjoinv(between, (char **)words->pdata);
+}
+
+char *spl_brew_materials(struct spl_house *house, const struct spl_brew *brew, GError **error)
+{
+    g_autoptr(GPtrArray) words = g_ptr_array_new_with_free_func(g_free);
+
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        struct spl_lot lot;
+
+        if (charge->material != NULL)
+            add_words(words, charge->material);
+        if (charge->kind != SPL_CHARGE_LOT)
+            continue;
+        if (!spl_lot_get(house->book, charge->source_id, house->today, &lot, error))
+            return NULL;
+        add_words(words, lot.materials);
+        spl_record_clear(&spl_lot_shape, &lot);
+    }
+    return joined(words, ", ");
+}
+
+char *spl_brew_menstruum(const struct spl_brew *brew)
+{
+    g_autoptr(GPtrArray) words = g_ptr_array_new_with_free_func(g_free);
+
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        g_autofree char *text = NULL;
+
+        if (charge->kind != SPL_CHARGE_LIQUID || charge->words == NULL)
+            continue;
+        text = g_strjoin("; ", charge->words, charge->supplier, NULL);
+        if (charge->supplier != NULL && charge->number != NULL) {
+            char *longer = g_strjoin(" ", text, charge->number, NULL);
+
+            g_free(text);
+            text = longer;
+        }
+        if (!g_ptr_array_find_with_equal_func(words, text, g_str_equal, NULL))
+            g_ptr_array_add(words, g_steal_pointer(&text));
+    }
+    return words->len > 0 ? joined(words, " + ") : NULL;
+}
+
+const struct spl_keeping *spl_brew_keeping(struct spl_house *house, const struct spl_brew *brew)
+{
+    if (brew->preparation == NULL)
+        return NULL;
+    return spl_tables_keeping_material(house->tables, brew->row.keeping, brew->preparation,
+                                       brew->material, brew->dried);
+}
+
+GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
+                          struct spl_day *use_by)
+{
+    const struct spl_keeping *keeping = spl_brew_keeping(house, brew);
+    g_autoptr(GPtrArray) rules =
+        brew->preparation != NULL
+            ? spl_tables_steps(house->tables, brew->preparation, brew->material, brew->dried)
+            : g_ptr_array_new();
+    struct spl_steps_ask ask = {.started = brew->row.day,
+                                .last_herb = brew->sum.last_herb_on,
+                                .pressed = brew->row.pressed,
+                                .use_by = SPL_DAY_NONE};
+
+    if (!spl_day_is_set(brew->row.pressed))
+        ask.use_by = spl_keeping_use_by(
+            brew->row.day, keeping != NULL ? keeping->unpressed_days.value : (double)NAN,
+            brew->earliest_use_by);
+    if (use_by != NULL)
+        *use_by = ask.use_by;
+    return spl_steps_schedule(rules, &ask, brew->done);
+}
+
+static void fill_from(const struct spl_brew *brew, struct spl_batch *batch)
+{
+    batch->from = spl_list_new(&spl_batch_part_shape);
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        struct spl_batch_part part = {
+            .kind = g_strdup(spl_charge_kind_name(charge->kind)),
+            .code = g_strdup(charge->code),
+            .material = g_strdup(charge->material),
+            .state = g_strdup(charge->state),
+            .grams = charge->grams,
+            .ml = charge->kind == SPL_CHARGE_HERB ? (double)NAN : charge->blend.ml,
+            .strength_pct = charge->strength_frac * 100.0,
+            .words = g_strdup(charge->words),
+            .supplier = g_strdup(charge->supplier),
+            .number = g_strdup(charge->number),
+            .date = charge->day,
+        };
+
+        g_array_append_val(batch->from, part);
+    }
+}
+
+static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
+                       struct spl_batch *batch)
+{
+    g_autoptr(GArray) schedule = spl_brew_schedule(house, brew, &batch->use_by);
+    gboolean ended = !g_str_equal(spl_brew_state(brew), "stands");
+
+    batch->steps = spl_list_new(&spl_batch_step_shape);
+    for (guint i = 0; i < schedule->len; i++) {
+        struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
+        struct spl_batch_step step = {
+            .step = g_steal_pointer(&due->name),
+            .due = due->due,
+            .done = due->done,
+            .earliest = due->earliest,
+            .latest = due->latest,
+            .repeat_days = due->repeat_days,
+            .last = due->last,
+            .open = due->open && !ended,
+            .alarm = due->alarm,
+            .words = g_steal_pointer(&due->words),
+        };
+
+        g_array_append_val(batch->steps, step);
+    }
+}
+
+gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
+                         GError **error)
+{
+    const struct spl_charge *sum = &brew->sum;
+    gboolean spirit = brew->liquid == SPL_LIQUID_SPIRIT;
+
+    *batch = (struct spl_batch){
+        .id = brew->row.id,
+        .uuid = g_strdup(brew->row.uuid),
+        .code = g_strdup(brew->row.code),
+        .preparation = g_strdup(brew->row.preparation),
+        .started = brew->row.day,
+        .state = g_strdup(spl_brew_state(brew)),
+        .jar_ml = brew->row.jar_ml,
+        .jars = brew->row.jars,
+        .ratio = sum->ratio,
+        .herb_g = sum->herb_g,
+        .menstruum_ml = sum->poured_ml,
+        .menstruum_abv = spirit ? sum->poured_frac * 100.0 : (double)NAN,
+        .menstruum_strength = sum->poured_frac * 100.0,
+        .menstruum = spl_brew_menstruum(brew),
+        .final_abv = sum->pool.ethanol_g > 0.0 ? spl_blend_abv(&sum->pool) * 100.0 : (double)NAN,
+        .final_acid = sum->acid_frac * 100.0,
+        .final_glycerol = sum->pool.glycerol_ml > 0.0 ? sum->pool.glycerol_ml / sum->pool.ml * 100.0
+                                                      : (double)NAN,
+        .final_sugar = sum->sugar_frac * 100.0,
+        .pool_ml = sum->pool.ml,
+        .yield_ml = sum->yield_ml,
+        .yield_low_ml = sum->yield_low_ml,
+        .yield_high_ml = sum->yield_high_ml,
+        .pressed_ml = spl_day_is_set(brew->row.pressed) ? brew->row.pressed_ml : (double)NAN,
+        .marc_g =
+            brew->row.herb_g - brew->row.marc_drawn_g - brew->row.discarded_g - brew->row.pressed_g,
+        .pressed = brew->row.pressed,
+        .hold = g_strdup(brew->row.hold),
+        .outside = brew->row.outside,
+        .by = g_strdup(brew->row.by),
+        .remark = g_strdup(brew->row.remark),
+        .struck = g_strdup(brew->row.struck),
+    };
+    fill_from(brew, batch);
+    fill_steps(house, brew, batch);
+    if ((batch->materials = spl_brew_materials(house, brew, error)) == NULL ||
+        (batch->lots = spl_draw_takers(house->book, brew->row.id, error)) == NULL) {
+        spl_record_clear(&spl_batch_shape, batch);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+/* The traditional exception: all that is fresh may go into oil so. */
+static const char *oil_exception(struct spl_house *house, const struct spl_brew *brew)
+{
+    const char *name = NULL;
+
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        const struct spl_material *row;
+
+        if (charge->state == NULL || g_str_equal(charge->state, "dried"))
+            continue;
+        row = spl_tables_material_by_slug(house->tables, charge->material);
+        if (row == NULL || !row->fresh_oil)
+            return NULL;
+        name = row->spoken;
+    }
+    return name;
+}
+
+static gboolean has_state(const struct spl_brew *brew, const char *state)
+{
+    for (guint i = 0; i < brew->charges->len; i++) {
+        if (g_strcmp0(charge_at(brew, i)->state, state) == 0)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* The weakest liquid that came from a bottle: an infused vinegar of one's own is judged by the end.
+ * Honey has no strength. */
+static double weakest_poured(const struct spl_brew *brew)
+{
+    double weakest = NAN;
+
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+
+        if (charge->kind == SPL_CHARGE_LIQUID && charge->strength_frac > 0.0 &&
+            !(weakest <= charge->strength_frac))
+            weakest = charge->strength_frac;
+    }
+    return weakest;
+}
+
+gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, int days_since_picked,
+                        const char *home_made, const char *hold, GPtrArray *cautions,
+                        GError **error)
+{
+    g_autoptr(GArray) findings = NULL;
+    g_autofree char *menstruum = spl_brew_menstruum(brew);
+    struct spl_keeping_ask ask;
+
+    spl_keeping_ask_init(&ask);
+    ask.liquid = brew->liquid;
+    ask.preparation = brew->preparation;
+    ask.fresh = brew->sum.herb_g > 0.0 && !brew->dried && brew->liquid != SPL_LIQUID_NONE;
+    ask.outside_use = brew->row.outside;
+    ask.poured_frac = brew->sum.poured_frac;
+    ask.final_frac = brew->sum.final_frac;
+    ask.acid_frac = isnan(brew->sum.acid_frac) ? 0.0 : brew->sum.acid_frac;
+    ask.sugar_frac = isnan(brew->sum.sugar_frac) ? 0.0 : brew->sum.sugar_frac;
+    if (brew->liquid == SPL_LIQUID_OXYMEL || brew->liquid == SPL_LIQUID_VINEGAR)
+        ask.poured_frac = weakest_poured(brew);
+    if (brew->liquid == SPL_LIQUID_SYRUP)
+        ask.ethanol_missing_ml =
+            spl_syrup_ethanol_ml(brew->sum.yield_ml, brew->sum.yield_ml * brew->sugar_frac);
+    ask.menstruum = menstruum;
+    ask.dry_weight_known = has_state(brew, "wilted") && !has_state(brew, "fresh");
+    ask.oil_exception = oil_exception(house, brew);
+    ask.days_since_picked = days_since_picked;
+    ask.home_made = home_made;
+    findings = spl_keeping_judge(&ask);
+    if (!spl_keeping_allow(findings, hold, error))
+        return FALSE;
+    for (guint i = 0; i < findings->len; i++)
+        spl_caution_add(cautions, "%s", g_array_index(findings, struct spl_finding, i).text);
+    return TRUE;
+}

@@ -1,0 +1,180 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Throwing away, from any code. See simpling/batch.h.
+ */
+#include <math.h>
+
+#include "base/text.h"
+#include "book/draw.h"
+#include "book/drying.h"
+#include "book/harvest.h"
+#include "book/lot.h"
+#include "book/purchase.h"
+#include "season/batch_private.h"
+#include "simpling/error.h"
+
+static const struct spl_field discarded_fields[] = {
+    SPL_FIELD(spl_discarded, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD_NUM(spl_discarded, g, 1, "g", "thrown away g"),
+    SPL_FIELD_NUM(spl_discarded, ml, 1, "ml", "thrown away mL"),
+    SPL_FIELD_NUM(spl_discarded, left_g, 1, "left_g", "left g"),
+    SPL_FIELD_NUM(spl_discarded, left_ml, 1, "left_ml", "left mL"),
+    SPL_FIELD(spl_discarded, why, SPL_TEXT, "why", "why"),
+};
+const struct spl_shape spl_discarded_shape =
+    SPL_SHAPE("discarded", spl_discarded, discarded_fields);
+
+/* What there is of a thing, before. */
+struct there {
+    double g, ml; /* NAN: not counted so */
+    struct spl_day since;
+    gboolean standing_batch;
+};
+
+static gboolean look_at_herb(struct spl_house *house, const struct spl_thing *thing,
+                             struct there *there, GError **error)
+{
+    if (thing->kind == 'H') {
+        struct spl_harvest harvest;
+
+        if (!spl_harvest_find(house->book, thing->code, &harvest, error))
+            return FALSE;
+        there->g = harvest.left_g;
+        there->since = harvest.date;
+        spl_record_clear(&spl_harvest_shape, &harvest);
+    } else if (thing->kind == 'P') {
+        struct spl_purchase purchase;
+
+        if (!spl_purchase_find(house->book, thing->code, &purchase, error))
+            return FALSE;
+        there->g = purchase.left_g;
+        there->since = purchase.date;
+        spl_record_clear(&spl_purchase_shape, &purchase);
+    } else {
+        struct spl_drying drying;
+
+        if (!spl_drying_find(house->book, thing->code, &drying, error))
+            return FALSE;
+        there->g = drying.left_g;
+        there->since = drying.started;
+        spl_record_clear(&spl_drying_shape, &drying);
+    }
+    return TRUE;
+}
+
+static gboolean look_at(struct spl_house *house, const struct spl_thing *thing, struct there *there,
+                        GError **error)
+{
+    *there = (struct there){.g = NAN, .ml = NAN, .since = SPL_DAY_NONE};
+    if (thing->kind == 'L') {
+        struct spl_lot lot;
+
+        if (!spl_lot_get(house->book, thing->id, house->today, &lot, error))
+            return FALSE;
+        there->g = lot.left_g;
+        there->ml = lot.left_ml;
+        there->since = lot.made;
+        spl_record_clear(&spl_lot_shape, &lot);
+        return TRUE;
+    }
+    if (thing->kind == 'B') {
+        struct spl_brew brew;
+
+        if (!spl_brew_load(house, thing->code, &brew, error))
+            return FALSE;
+        there->since = brew.row.day;
+        there->standing_batch = g_str_equal(spl_brew_state(&brew), "stands");
+        if (there->standing_batch && brew.liquid != SPL_LIQUID_NONE)
+            there->ml = brew.sum.pool.ml;
+        if (!there->standing_batch || brew.liquid == SPL_LIQUID_NONE)
+            there->g =
+                brew.row.herb_g - brew.row.marc_drawn_g - brew.row.pressed_g - brew.row.discarded_g;
+        if (g_str_equal(spl_brew_state(&brew), "discarded"))
+            there->g = there->ml = 0.0;
+        spl_brew_clear(&brew);
+        return TRUE;
+    }
+    return look_at_herb(house, thing, there, error);
+}
+
+/* How much goes: what was said, else everything. */
+static gboolean take_amount(const struct spl_thing *thing, const struct there *there, double grams,
+                            double ml, struct spl_discarded *discarded, GError **error)
+{
+    gboolean by_ml = !isnan(there->ml);
+    double left = by_ml ? there->ml : there->g, wanted = by_ml ? ml : grams;
+    const char *unit = by_ml ? "mL" : "g";
+
+    if (by_ml ? !isnan(grams) : !isnan(ml)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: is counted in %s; say it so",
+                    thing->code, unit);
+        return FALSE;
+    }
+    if (left < SPL_CRUMB) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: nothing is left to throw away",
+                    thing->code);
+        return FALSE;
+    }
+    if (isnan(wanted))
+        wanted = left;
+    if (wanted > left + SPL_CRUMB) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: %.1f %s to throw away, %.1f %s are there", thing->code, wanted, unit, left,
+                    unit);
+        return FALSE;
+    }
+    wanted = MIN(wanted, left);
+    *discarded = (struct spl_discarded){.code = g_strdup(thing->code),
+                                        .g = by_ml ? (double)NAN : wanted,
+                                        .ml = by_ml ? wanted : (double)NAN,
+                                        .left_g = by_ml ? (double)NAN : left - wanted,
+                                        .left_ml = by_ml ? left - wanted : (double)NAN};
+    return TRUE;
+}
+
+gboolean spl_discard(struct spl_house *house, const char *code, double grams, double ml,
+                     const char *why, struct spl_day on, const char *by,
+                     struct spl_discarded *discarded, GError **error)
+{
+    g_autofree char *reason = spl_text_clean(why, "--why", SPL_REMARK_MAX, TRUE, error);
+    g_autofree char *who = spl_house_who(house, by);
+    struct spl_thing thing = {0};
+    struct there there;
+    gboolean ok;
+
+    *discarded = (struct spl_discarded){0};
+    if (reason == NULL || !spl_house_past(house, on, "--on", error) ||
+        !spl_book_begin(house->book, error))
+        return FALSE;
+    ok = spl_code_find(house->book, code, "HPDBL", "anything to throw away", &thing, error);
+    if (ok) {
+        g_autofree char *struck = spl_thing_struck(house->book, &thing, error);
+
+        if (struck != NULL) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", thing.code,
+                        struck);
+            ok = FALSE;
+        }
+    }
+    ok = ok && look_at(house, &thing, &there, error) &&
+         take_amount(&thing, &there, grams, ml, discarded, error);
+    if (ok && spl_day_compare(on, there.since) < 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "--on: %s is of a later day", thing.code);
+        ok = FALSE;
+    }
+    if (ok) {
+        discarded->why = g_strdup(reason);
+        ok = spl_discard_add(house->book, thing.id, on, discarded->g, discarded->ml, reason, who,
+                             error);
+    }
+    /* A bottle thrown away whole is destroyed, whatever else was decided about it. */
+    if (ok && thing.kind == 'L' &&
+        (isnan(discarded->left_ml) ? discarded->left_g : discarded->left_ml) < SPL_CRUMB)
+        ok = spl_lot_event_add(house->book, thing.id, "destroy", on, reason, NAN, NAN, who, error);
+    spl_thing_clear(&thing);
+    if (!spl_book_finish(house->book, ok, error)) {
+        spl_record_clear(&spl_discarded_shape, discarded);
+        return FALSE;
+    }
+    return TRUE;
+}

@@ -1,0 +1,361 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Pressing batches, alone or together, into lots. See simpling/batch.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "book/draw.h"
+#include "book/lot.h"
+#include "core/alcohol.h"
+#include "core/pool.h"
+#include "season/batch_private.h"
+#include "season/check_private.h"
+#include "simpling/error.h"
+
+#define MORE_OUT 1.02 /* of the pool: two measuring jugs; more than this was never in it */
+
+struct pressing {
+    struct spl_house *house;
+    const struct spl_press_words *words;
+    struct spl_brew *brews;
+    guint n;
+    double *yields; /* of each: mL, or g of dried herb */
+    GPtrArray *cautions;
+};
+
+static gboolean check_words(const struct spl_press_words *words, GError **error)
+{
+    if (words->n_codes == 0 || words->n_yields == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "batch press: say which batches, and what came out: --yield 390mL");
+        return FALSE;
+    }
+    if (words->n_yields != 1 && words->n_yields != words->n_codes) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "batch press: %u yields for %u batches; give one for all, or one for each in "
+                    "their order",
+                    words->n_yields, words->n_codes);
+        return FALSE;
+    }
+    if (words->parts != NULL && words->n_parts != words->n_codes) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "--parts: %u parts for %u batches; give one for each", words->n_parts,
+                    words->n_codes);
+        return FALSE;
+    }
+    for (guint i = 0; i < words->n_yields; i++) {
+        if (!(words->yields[i] > 0.0)) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "--yield: nothing came out; 'discard' the batch instead");
+            return FALSE;
+        }
+    }
+    return TRUE;
+}
+
+static gboolean check_brew(struct pressing *p, guint i, GError **error)
+{
+    struct spl_brew *brew = &p->brews[i];
+    char text[SPL_DAY_TEXT_SIZE];
+
+    if (!spl_brew_stands(brew, "pressed again", error))
+        return FALSE;
+    for (guint j = 0; j < i; j++) {
+        if (p->brews[j].row.id == brew->row.id) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: is named twice", brew->row.code);
+            return FALSE;
+        }
+    }
+    if (strcmp(brew->row.preparation, p->brews[0].row.preparation) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is %s, %s is %s; press each by itself and mix the lots in a new batch",
+                    brew->row.code, brew->row.preparation, p->brews[0].row.code,
+                    p->brews[0].row.preparation);
+        return FALSE;
+    }
+    if (spl_day_compare(p->words->on, brew->last_on) < 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "--on: something went into %s on %s, later than that", brew->row.code,
+                    spl_day_format(brew->last_on, text));
+        return FALSE;
+    }
+    if (p->words->grams != (brew->liquid == SPL_LIQUID_NONE)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    brew->liquid == SPL_LIQUID_NONE
+                        ? "--yield: %s is weighed; say it in grams, as 120g"
+                        : "--yield: %s is measured; say it in millilitres, as 390mL",
+                    brew->row.preparation);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+static gboolean load_all(struct pressing *p, GError **error)
+{
+    for (guint i = 0; i < p->words->n_codes; i++) {
+        if (!spl_brew_load(p->house, p->words->codes[i], &p->brews[i], error))
+            return FALSE;
+        p->n = i + 1;
+        if (!check_brew(p, i, error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+/* What each gave: as measured, or its share of one measure by parts, else by what was expected. */
+static void share_yield(struct pressing *p)
+{
+    const struct spl_press_words *words = p->words;
+    double whole = 0.0;
+
+    if (words->n_yields == p->n) {
+        memcpy(p->yields, words->yields, p->n * sizeof *p->yields);
+        return;
+    }
+    for (guint i = 0; i < p->n; i++) {
+        p->yields[i] = words->parts != NULL ? words->parts[i]
+                       : words->grams       ? p->brews[i].sum.herb_g
+                                            : MAX(p->brews[i].sum.yield_ml, 1e-3);
+        whole += p->yields[i];
+    }
+    for (guint i = 0; i < p->n; i++)
+        p->yields[i] *= words->yields[0] / whole;
+}
+
+/* What can have been in the jar at most. */
+static double most_of(const struct spl_brew *brew)
+{
+    double ml = brew->sum.pool.ml;
+
+    if (brew->liquid == SPL_LIQUID_NONE)
+        return brew->sum.herb_g - brew->row.marc_drawn_g - brew->row.discarded_g;
+    if (brew->liquid == SPL_LIQUID_SYRUP)
+        ml += spl_syrup_sugar_ml(spl_syrup_sugar_g(ml * SPL_WATER_G_PER_ML, brew->sugar_frac));
+    return ml;
+}
+
+static gboolean check_yields(struct pressing *p, GError **error)
+{
+    for (guint i = 0; i < p->n; i++) {
+        const struct spl_brew *brew = &p->brews[i];
+        const char *unit = p->words->grams ? "g" : "mL";
+        double most = most_of(brew);
+
+        if (p->yields[i] > most * MORE_OUT + SPL_CRUMB) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                        "%s: %.0f %s came out, but no more than %.0f %s were in it; measure again, "
+                        "or note what was poured on: batch add %s --liquid 50mL",
+                        brew->row.code, p->yields[i], unit, most, unit, brew->row.code);
+            return FALSE;
+        }
+        if (!p->words->grams && !isnan(brew->sum.yield_low_ml) &&
+            p->yields[i] < brew->sum.yield_low_ml * 0.8)
+            spl_caution_add(p->cautions,
+                            "%s: %.0f mL came out, %.0f to %.0f mL were expected; the marc still "
+                            "holds it, press again or use it for another batch",
+                            brew->row.code, p->yields[i], brew->sum.yield_low_ml,
+                            brew->sum.yield_high_ml);
+    }
+    return TRUE;
+}
+
+/* The liquid of a batch that `ml` of yield is. */
+static struct spl_blend blend_of(const struct spl_brew *brew, double ml)
+{
+    struct spl_blend part;
+
+    if (brew->liquid == SPL_LIQUID_SYRUP)
+        return spl_blend_of(SPL_LIQUID_SYRUP, ml, brew->sugar_frac, 0.0);
+    part = spl_blend_part(brew->sum.pool, ml);
+    if (part.ml > 0.0 && part.ml < ml) { /* a jug's error: as strong, a little more */
+        double more = ml / part.ml;
+
+        part = (struct spl_blend){ml,
+                                  part.mass_g * more,
+                                  part.ethanol_g * more,
+                                  part.acid_g * more,
+                                  part.glycerol_ml * more,
+                                  part.sugar_g * more};
+    }
+    return part;
+}
+
+static char *joined_once(GPtrArray *texts, const char *between)
+{
+    GString *all = g_string_new(NULL);
+
+    for (guint i = 0; i < texts->len; i++) {
+        guint first = i;
+
+        g_ptr_array_find_with_equal_func(texts, g_ptr_array_index(texts, i), g_str_equal, &first);
+        if (first == i)
+            g_string_append_printf(all, "%s%s", all->len > 0 ? between : "",
+                                   (char *)g_ptr_array_index(texts, i));
+    }
+    return g_string_free(all, FALSE);
+}
+
+/* Materials and menstrua of those that take part. */
+static gboolean name_lot(struct pressing *p, const double *taken, struct spl_lot *lot,
+                         GError **error)
+{
+    g_autoptr(GPtrArray) materials = g_ptr_array_new_with_free_func(g_free);
+    g_autoptr(GPtrArray) liquids = g_ptr_array_new_with_free_func(g_free);
+
+    for (guint i = 0; i < p->n; i++) {
+        g_autofree char *list = NULL;
+        g_auto(GStrv) pieces = NULL;
+        char *liquid;
+
+        if (!(taken[i] > SPL_CRUMB))
+            continue;
+        list = spl_brew_materials(p->house, &p->brews[i], error);
+        if (list == NULL)
+            return FALSE;
+        pieces = g_strsplit(list, ", ", -1);
+        for (guint k = 0; pieces[k] != NULL; k++)
+            g_ptr_array_add(materials, g_strdup(pieces[k]));
+        liquid = spl_brew_menstruum(&p->brews[i]);
+        if (liquid != NULL)
+            g_ptr_array_add(liquids, liquid);
+    }
+    lot->materials = joined_once(materials, ", ");
+    if (liquids->len > 0)
+        lot->menstruum = joined_once(liquids, " + ");
+    return TRUE;
+}
+
+/* Use by: the shortest keeping of those in it, never later than any lot that went in. */
+static void date_lot(struct pressing *p, const double *taken, struct spl_lot *lot)
+{
+    lot->use_by = SPL_DAY_NONE;
+    for (guint i = 0; i < p->n; i++) {
+        const struct spl_keeping *keeping = spl_brew_keeping(p->house, &p->brews[i]);
+        struct spl_day use_by;
+
+        if (!(taken[i] > SPL_CRUMB))
+            continue;
+        use_by = spl_keeping_use_by(p->words->on,
+                                    keeping != NULL ? keeping->pressed_days.value : (double)NAN,
+                                    p->brews[i].earliest_use_by);
+        if (spl_day_compare(use_by, lot->use_by) < 0)
+            lot->use_by = use_by;
+        if (lot->storage == NULL && keeping != NULL && *keeping->storage != '\0')
+            lot->storage = g_strdup(keeping->storage);
+        else if (lot->storage == NULL && p->brews[i].preparation != NULL)
+            lot->storage = g_strdup(p->brews[i].preparation->storage);
+    }
+}
+
+/* Makes one lot of `taken` from each batch. */
+static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, GError **error)
+{
+    struct spl_blend blend = {0};
+    double amount = 0.0, poured = 0.0, herb = 0.0;
+    g_autofree char *hold = g_strdup(p->words->hold);
+    struct spl_lot lot = {.made = p->words->on,
+                          .made_ml = NAN,
+                          .made_g = NAN,
+                          .by = spl_house_who(p->house, p->words->by),
+                          .remark = g_strdup(p->words->remark),
+                          .preparation = g_strdup(p->brews[0].row.preparation)};
+    gboolean ok;
+
+    for (guint i = 0; i < p->n; i++) {
+        const struct spl_brew *brew = &p->brews[i];
+        double share = taken[i] / p->yields[i];
+
+        if (!(taken[i] > SPL_CRUMB))
+            continue;
+        amount += taken[i];
+        blend = spl_blend_mix(blend,
+                              p->words->grams ? (struct spl_blend){0} : blend_of(brew, taken[i]));
+        poured += share * brew->sum.poured_ml;
+        herb += share * brew->sum.herb_g;
+        lot.outside |= brew->row.outside;
+        if (hold == NULL && brew->row.hold != NULL)
+            hold = g_strdup_printf("made against a keeping rule: %s", brew->row.hold);
+    }
+    lot.ratio = poured > 0.0 && herb > 0.0 ? poured / herb : (double)NAN;
+    if (p->words->grams)
+        lot.made_g = amount;
+    else
+        lot.made_ml = amount;
+    date_lot(p, taken, &lot);
+    ok = name_lot(p, taken, &lot, error) && spl_lot_add(p->house->book, &lot, &blend, hold, error);
+    for (guint i = 0; ok && i < p->n; i++) {
+        if (taken[i] > SPL_CRUMB)
+            ok = spl_draw_add(p->house->book, lot.id, p->brews[i].row.id, p->words->on,
+                              p->words->grams ? taken[i] : (double)NAN,
+                              p->words->grams ? (double)NAN : taken[i], error);
+    }
+    if (ok) {
+        struct spl_lot shown;
+
+        ok = spl_lot_find(p->house->book, lot.code, p->house->today, &shown, NULL, error);
+        if (ok)
+            g_array_append_val(lots, shown);
+    }
+    spl_record_clear(&spl_lot_shape, &lot);
+    return ok;
+}
+
+/* The mixture by parts first, then what is over of each. */
+static gboolean make_lots(struct pressing *p, GArray *lots, GError **error)
+{
+    g_autofree double *taken = g_new0(double, p->n);
+    g_autofree double *rest = g_new0(double, p->n);
+
+    if (p->words->parts == NULL || p->words->n_yields == 1)
+        memcpy(taken, p->yields, p->n * sizeof *taken);
+    else if (!spl_parts_share(p->yields, p->words->parts, p->n, taken, error))
+        return FALSE;
+    if (!make_lot(p, taken, lots, error))
+        return FALSE;
+    for (guint i = 0; i < p->n; i++) {
+        rest[i] = p->yields[i] - taken[i];
+        if (rest[i] > SPL_CRUMB) {
+            g_autofree double *one = g_new0(double, p->n);
+
+            one[i] = rest[i];
+            if (!make_lot(p, one, lots, error))
+                return FALSE;
+        }
+    }
+    return TRUE;
+}
+
+GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *words,
+                        GPtrArray **cautions, GError **error)
+{
+    struct pressing p = {.house = house, .words = words};
+    GArray *lots;
+    gboolean ok;
+
+    if (!check_words(words, error) || !spl_house_past(house, words->on, "--on", error) ||
+        !spl_book_begin(house->book, error))
+        return NULL;
+    p.brews = g_new0(struct spl_brew, words->n_codes);
+    p.yields = g_new0(double, words->n_codes);
+    p.cautions = g_ptr_array_new_with_free_func(g_free);
+    lots = spl_list_new(&spl_lot_shape);
+    ok = load_all(&p, error);
+    if (ok) {
+        share_yield(&p);
+        ok = check_yields(&p, error) && make_lots(&p, lots, error);
+    }
+    ok = spl_book_finish(house->book, ok, error);
+    for (guint i = 0; i < words->n_codes; i++)
+        spl_brew_clear(&p.brews[i]);
+    g_free(p.brews);
+    g_free(p.yields);
+    if (!ok) {
+        g_ptr_array_unref(p.cautions);
+        spl_list_free(&spl_lot_shape, lots);
+        return NULL;
+    }
+    *cautions = p.cautions;
+    return lots;
+}

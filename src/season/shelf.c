@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Batches as people read them: one in full, all as the lines of a ledger. See simpling/batch.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "season/batch_private.h"
+#include "simpling/error.h"
+
+static const struct spl_field part_fields[] = {
+    SPL_FIELD(spl_batch_part, kind, SPL_TEXT, "kind", "what"),
+    SPL_FIELD(spl_batch_part, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_batch_part, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_batch_part, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD_NUM(spl_batch_part, grams, 1, "grams", "g"),
+    SPL_FIELD_NUM(spl_batch_part, ml, 1, "ml", "mL"),
+    SPL_FIELD_NUM(spl_batch_part, strength_pct, 1, "strength", "strength %"),
+    SPL_FIELD(spl_batch_part, words, SPL_TEXT, "words", "liquid"),
+    SPL_FIELD(spl_batch_part, supplier, SPL_TEXT, "supplier", "supplier"),
+    SPL_FIELD(spl_batch_part, number, SPL_TEXT, "number", "number"),
+    SPL_FIELD(spl_batch_part, date, SPL_DAY, "date", "date"),
+};
+const struct spl_shape spl_batch_part_shape = SPL_SHAPE("batch_part", spl_batch_part, part_fields);
+
+static const struct spl_field step_fields[] = {
+    SPL_FIELD(spl_batch_step, step, SPL_TEXT, "step", "step"),
+    SPL_FIELD(spl_batch_step, due, SPL_DAY, "due", "due"),
+    SPL_FIELD(spl_batch_step, done, SPL_DAY, "done", "done"),
+    SPL_FIELD(spl_batch_step, earliest, SPL_DAY, "earliest", NULL),
+    SPL_FIELD(spl_batch_step, latest, SPL_DAY, "latest", NULL),
+    SPL_FIELD(spl_batch_step, repeat_days, SPL_INT, "repeat_days", NULL),
+    SPL_FIELD(spl_batch_step, last, SPL_DAY, "last", NULL),
+    SPL_FIELD(spl_batch_step, open, SPL_BOOL, "open", NULL),
+    SPL_FIELD(spl_batch_step, alarm, SPL_BOOL, "alarm", NULL),
+    SPL_FIELD(spl_batch_step, words, SPL_TEXT, "words", "what to do"),
+};
+const struct spl_shape spl_batch_step_shape = SPL_SHAPE("batch_step", spl_batch_step, step_fields);
+
+static const struct spl_field batch_fields[] = {
+    SPL_FIELD(spl_batch, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_batch, preparation, SPL_TEXT, "preparation", "preparation"),
+    SPL_FIELD(spl_batch, materials, SPL_TEXT, "materials", "materials"),
+    SPL_FIELD(spl_batch, started, SPL_DAY, "started", "started"),
+    SPL_FIELD(spl_batch, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD_NUM(spl_batch, jar_ml, 0, "jar_ml", "jar mL"),
+    SPL_FIELD(spl_batch, jars, SPL_INT, "jars", NULL),
+    SPL_FIELD_NUM(spl_batch, ratio, 2, "ratio", "ratio 1:"),
+    SPL_FIELD_LIST(spl_batch, from, &spl_batch_part_shape, "from", NULL),
+    SPL_FIELD_NUM(spl_batch, herb_g, 1, "herb_g", "herb g"),
+    SPL_FIELD_NUM(spl_batch, menstruum_ml, 1, "menstruum_ml", "liquid mL"),
+    SPL_FIELD(spl_batch, menstruum, SPL_TEXT, "menstruum", "liquid"),
+    SPL_FIELD_NUM(spl_batch, menstruum_abv, 1, "menstruum_abv", NULL),
+    SPL_FIELD_NUM(spl_batch, menstruum_strength, 1, "menstruum_strength", "poured on at %"),
+    SPL_FIELD_NUM(spl_batch, final_abv, 1, "final_abv", "ends at % vol"),
+    SPL_FIELD_NUM(spl_batch, final_acid, 2, "final_acid", "ends at acid %"),
+    SPL_FIELD_NUM(spl_batch, final_glycerol, 1, "final_glycerol", "ends at glycerol %"),
+    SPL_FIELD_NUM(spl_batch, final_sugar, 1, "final_sugar", "ends at sugar %"),
+    SPL_FIELD_NUM(spl_batch, pool_ml, 1, "pool_ml", NULL),
+    SPL_FIELD_NUM(spl_batch, yield_ml, 0, "yield_ml", "should yield mL"),
+    SPL_FIELD_NUM(spl_batch, yield_low_ml, 0, "yield_low_ml", NULL),
+    SPL_FIELD_NUM(spl_batch, yield_high_ml, 0, "yield_high_ml", NULL),
+    SPL_FIELD_NUM(spl_batch, pressed_ml, 1, "pressed_ml", "yielded mL"),
+    SPL_FIELD_NUM(spl_batch, marc_g, 1, "marc_g", NULL),
+    SPL_FIELD(spl_batch, pressed, SPL_DAY, "pressed", "pressed"),
+    SPL_FIELD(spl_batch, use_by, SPL_DAY, "use_by", NULL),
+    SPL_FIELD_LIST(spl_batch, steps, &spl_batch_step_shape, "steps", NULL),
+    SPL_FIELD(spl_batch, lots, SPL_TEXTS, "lots", NULL),
+    SPL_FIELD(spl_batch, hold, SPL_TEXT, "hold", "against a rule"),
+    SPL_FIELD(spl_batch, outside, SPL_BOOL, "outside", NULL),
+    SPL_FIELD(spl_batch, by, SPL_TEXT, "by", "by"),
+    SPL_FIELD(spl_batch, remark, SPL_TEXT, "remark", "remark"),
+    SPL_FIELD(spl_batch, struck, SPL_TEXT, "struck", "struck"),
+    SPL_FIELD(spl_batch, uuid, SPL_TEXT, "uuid", NULL),
+};
+const struct spl_shape spl_batch_shape = SPL_SHAPE("batch", spl_batch, batch_fields);
+
+static const struct spl_field line_fields[] = {
+    SPL_FIELD(spl_batch_line, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_batch_line, preparation, SPL_TEXT, "preparation", "preparation"),
+    SPL_FIELD(spl_batch_line, materials, SPL_TEXT, "materials", "of"),
+    SPL_FIELD(spl_batch_line, words, SPL_TEXT, "words", "stands"),
+    SPL_FIELD(spl_batch_line, next_step, SPL_TEXT, "next_step", "next"),
+    SPL_FIELD(spl_batch_line, next_due, SPL_DAY, "next_due", "due"),
+    SPL_FIELD(spl_batch_line, started, SPL_DAY, "started", NULL),
+    SPL_FIELD(spl_batch_line, state, SPL_TEXT, "state", NULL),
+};
+const struct spl_shape spl_batch_line_shape = SPL_SHAPE("batch_line", spl_batch_line, line_fields);
+
+gboolean spl_batch_show(struct spl_house *house, const char *code, struct spl_batch *batch,
+                        GError **error)
+{
+    struct spl_brew brew;
+    gboolean ok;
+
+    if (!spl_brew_load(house, code, &brew, error))
+        return FALSE;
+    ok = spl_brew_record(house, &brew, batch, error);
+    spl_brew_clear(&brew);
+    return ok;
+}
+
+/* How the ledger says it. */
+static char *ledger_words(const struct spl_brew *brew, const GArray *schedule)
+{
+    const char *state = spl_brew_state(brew);
+    g_autofree char *since = spl_day_words(brew->row.day);
+
+    if (g_str_equal(state, "pressed")) {
+        g_autofree char *pressed = spl_day_words(brew->row.pressed);
+
+        return brew->liquid == SPL_LIQUID_NONE
+                   ? g_strdup_printf("put up %s", pressed)
+                   : g_strdup_printf("pressed %s, %.0f mL", pressed, brew->row.pressed_ml);
+    }
+    if (!g_str_equal(state, "stands"))
+        return g_strdup(state);
+    for (guint i = 0; i < schedule->len; i++) {
+        const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
+
+        if (due->step == SPL_STEP_READY) {
+            g_autofree char *from = spl_day_words(due->earliest);
+
+            return g_strdup_printf("stands since %s, strain from %s", since, from);
+        }
+    }
+    return g_strdup_printf("stands since %s", since);
+}
+
+static gboolean fill_line(struct spl_house *house, struct spl_brew *brew,
+                          struct spl_batch_line *line, GError **error)
+{
+    g_autoptr(GArray) schedule = spl_brew_schedule(house, brew, NULL);
+
+    *line = (struct spl_batch_line){.code = g_strdup(brew->row.code),
+                                    .preparation = g_strdup(brew->row.preparation),
+                                    .started = brew->row.day,
+                                    .state = g_strdup(spl_brew_state(brew)),
+                                    .words = ledger_words(brew, schedule),
+                                    .next_due = SPL_DAY_NONE};
+    for (guint i = 0; g_str_equal(line->state, "stands") && i < schedule->len; i++) {
+        const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
+
+        if (due->open && due->step != SPL_STEP_READY) {
+            line->next_step = g_strdup(due->name);
+            line->next_due = due->due;
+            break;
+        }
+    }
+    line->materials = spl_brew_materials(house, brew, error);
+    return line->materials != NULL;
+}
+
+struct relay {
+    struct spl_house *house;
+    const struct spl_batch_question *question;
+    const char *material; /* slug, NULL: any */
+    gboolean all;
+    gboolean (*line)(const struct spl_batch_line *line, gpointer data, GError **error);
+    gboolean (*full)(const struct spl_batch *batch, gpointer data, GError **error);
+    gpointer data;
+};
+
+static gboolean holds(const char *materials, const char *slug)
+{
+    g_auto(GStrv) pieces = g_strsplit(materials, ", ", -1);
+
+    return g_strv_contains((const char *const *)pieces, slug);
+}
+
+static gboolean relay_line(const struct spl_batch_row *row, gpointer data, GError **error)
+{
+    struct relay *relay = data;
+    struct spl_batch_line line;
+    struct spl_brew brew;
+    gboolean more;
+
+    if (!spl_brew_load(relay->house, row->code, &brew, error))
+        return FALSE;
+    if (relay->question->standing && !g_str_equal(spl_brew_state(&brew), "stands")) {
+        spl_brew_clear(&brew);
+        return TRUE;
+    }
+    if (!relay->all && g_str_equal(spl_brew_state(&brew), "discarded")) {
+        spl_brew_clear(&brew);
+        return TRUE;
+    }
+    more = fill_line(relay->house, &brew, &line, error);
+    if (more && (relay->material == NULL || holds(line.materials, relay->material)))
+        more = relay->line(&line, relay->data, error);
+    spl_record_clear(&spl_batch_line_shape, &line);
+    spl_brew_clear(&brew);
+    return more;
+}
+
+gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_question *question,
+                         gboolean (*each)(const struct spl_batch_line *line, gpointer data,
+                                          GError **error),
+                         gpointer data, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    struct relay relay = {
+        .house = house, .question = question, .all = question->all, .line = each, .data = data};
+    const char *preparation = NULL;
+
+    if (tables == NULL)
+        return FALSE;
+    if (question->preparation != NULL) {
+        const struct spl_preparation *row;
+
+        if (!spl_tables_preparation(tables, question->preparation, &row, error))
+            return FALSE;
+        preparation = row->slug;
+    }
+    if (question->material != NULL) {
+        const struct spl_material *row;
+
+        if (!spl_tables_material(tables, question->material, &row, error))
+            return FALSE;
+        relay.material = row->slug;
+    }
+    return spl_batch_each(house->book, question->standing, question->all, preparation, relay_line,
+                          &relay, error);
+}
+
+static gboolean relay_full(const struct spl_batch_row *row, gpointer data, GError **error)
+{
+    struct relay *relay = data;
+    struct spl_batch batch;
+    struct spl_brew brew;
+    gboolean more;
+
+    if (!spl_brew_load(relay->house, row->code, &brew, error))
+        return FALSE;
+    if (!relay->all && !g_str_equal(spl_brew_state(&brew), "stands")) {
+        spl_brew_clear(&brew);
+        return TRUE;
+    }
+    more = spl_brew_record(relay->house, &brew, &batch, error);
+    if (more) {
+        more = relay->full(&batch, relay->data, error);
+        spl_record_clear(&spl_batch_shape, &batch);
+    }
+    spl_brew_clear(&brew);
+    return more;
+}
+
+gboolean spl_batch_each_full(struct spl_house *house, gboolean all,
+                             gboolean (*each)(const struct spl_batch *batch, gpointer data,
+                                              GError **error),
+                             gpointer data, GError **error)
+{
+    struct relay relay = {.house = house, .all = all, .full = each, .data = data};
+
+    return spl_batch_each(house->book, !all, FALSE, NULL, relay_full, &relay, error);
+}

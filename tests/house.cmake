@@ -109,3 +109,6 @@ house_test(fault.kill_many "fault;slow;once" fault_kill)
 set_tests_properties(fault.kill_many PROPERTIES TIMEOUT 600 ENVIRONMENT "SIMPLING_KILLS=500")
 house_test(fault.disk "fault"
   sh ${CMAKE_CURRENT_SOURCE_DIR}/fault/disk.sh $<TARGET_FILE:simpling>)
+
+house_test(house.pages "house;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/pages/test.sh
+  $<TARGET_FILE:simpling> ${PAGES} $<TARGET_FILE:write_pages> ${CMAKE_SOURCE_DIR})

@@ -132,6 +132,9 @@ int spl_call_stream_end(struct spl_call_stream *stream, const char *empty);
 /* Cautions for people: on stderr, each on a line of its own (JSON has them in the record). */
 void spl_call_caution(struct spl_call *call, const GPtrArray *cautions);
 
+/* Texts that help and the man page share. */
+extern const char *const spl_help_opening, *const spl_help_status, *const spl_help_closing;
+
 /* The help text of a command, or of all (NULL). Free with g_free. */
 char *spl_help_text(const struct spl_command *command);
 

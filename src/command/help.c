@@ -37,28 +37,31 @@ static void append_shared(GString *text)
         append_option(text, option);
 }
 
+const char *const spl_help_opening =
+    "simpling keeps a clinical herbalist's book of wild plants: the places and whether they\n"
+    "were sprayed, when to gather what, what was taken, and the batches and bottles made of it.\n";
+
+const char *const spl_help_status =
+    "0 done, 1 it could not be done, 2 wrong usage, 3 the verdict is 'ask',\n"
+    "4 the verdict is 'closed'.\n";
+
+const char *const spl_help_closing =
+    "The tool helps to keep records; it does not make a plant or a place safe. Know your\n"
+    "plants, ask about the ground, follow the law of the land and the rules of your licence.\n";
+
 /* The list of all commands, grouped by their first word as the table has them. */
 static char *overview(void)
 {
-    GString *text = g_string_new(
-        "simpling keeps a clinical herbalist's book of wild plants: the places and whether they\n"
-        "were sprayed, when to gather what, what was taken, and the batches and bottles made of "
-        "it.\n"
-        "\nusage: simpling [COMMAND] [OPTIONS]\n\nCommands:\n");
+    GString *text = g_string_new(spl_help_opening);
 
+    g_string_append(text, "\nusage: simpling [COMMAND] [OPTIONS]\n\nCommands:\n");
     for (gsize i = 0; i < spl_n_commands; i++)
         g_string_append_printf(text, "  %-20s  %s\n",
                                *spl_commands[i]->words != '\0' ? spl_commands[i]->words : "(none)",
                                spl_commands[i]->summary);
     append_shared(text);
-    g_string_append(
-        text,
-        "\nExit status: 0 done, 1 it could not be done, 2 wrong usage, 3 the verdict is 'ask',\n"
-        "4 the verdict is 'closed'.\n"
-        "\n'simpling help COMMAND' tells more. The tool helps to keep records; it does not make a\n"
-        "plant or a place safe. Know your plants, ask about the ground, follow the law of the "
-        "land\n"
-        "and the rules of your licence.\n");
+    g_string_append_printf(text, "\nExit status: %s\n'simpling help COMMAND' tells more. %s",
+                           spl_help_status, spl_help_closing);
     return g_string_free(text, FALSE);
 }
 

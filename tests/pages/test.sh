@@ -1,0 +1,90 @@
+#!/bin/sh
+# The man page says what help says, in clean roff; completion completes commands, options and files;
+# the schemas in data/schema are those of today's commands.
+#
+#   sh tests/pages/test.sh PROGRAM PAGES-FOLDER WRITE-PAGES SOURCE-FOLDER
+set -eu
+program=$1 pages=$2 write_pages=$3 source=$4
+export LC_ALL=C.UTF-8
+work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-pages.XXXXXX")
+trap 'rm -rf "$work"' EXIT
+failed=0
+complain() {
+    echo "$*"
+    failed=1
+}
+
+command -v mandoc >/dev/null || {
+    echo "mandoc is not installed"
+    exit 77
+}
+mandoc -Tlint -W warning "$pages/man/simpling.1" || complain 'the man page is not clean'
+flat() { sed 's/…/.../g' | tr -s ' \n' '  '; }
+mandoc -Tutf8 -O width=500 "$pages/man/simpling.1" | sed 's/.\x08//g' | flat >"$work/man"
+
+sed -n "/<<'END'/,/^END/p" "$pages/bash/simpling" | sed '1d;$d' >"$work/commands"
+[ "$(wc -l <"$work/commands")" -ge 20 ] || complain 'hardly any command in the completion'
+while read -r words; do
+    # shellcheck disable=SC2086 # the words of a command
+    "$program" help $words >"$work/help"
+    sed -n '2,/^Options of every command/p' "$work/help" | grep -v '^Options' |
+        while read -r line; do
+            line=$(printf '%s' "$line" | flat)
+            [ -n "$line" ] || continue
+            grep -qF -- "$line" "$work/man" || echo "not in the man page, $words: $line"
+        done >"$work/missing"
+    [ ! -s "$work/missing" ] || complain "$(cat "$work/missing")"
+done <"$work/commands"
+
+# completed WORD...: what bash offers for the last of these words of a command line.
+cat >"$work/complete" <<'END'
+. "$1"
+shift
+COMP_WORDS=("$@")
+COMP_CWORD=$(($# - 1))
+_simpling
+printf '%s\n' "${COMPREPLY[@]}"
+END
+completed() { bash "$work/complete" "$pages/bash/simpling" "$@" | sort | tr '\n' ' '; }
+offers() { # offers WANTED WORD...
+    wanted=$1
+    shift
+    got=$(completed "$@")
+    [ "$got" = "$wanted " ] || complain "completion of '$*' offers '$got', not '$wanted'"
+}
+cd "$work"
+: >field.ics
+offers 'site' simpling sit
+offers 'add edit list permit show' simpling site ''
+offers 'list' simpling site li
+offers '--elevation' simpling site add 'Brant Fell' --ele
+offers '--today' simpling site list --to
+offers '--all' simpling check --al
+offers 'field.ics' simpling almanac add fie
+offers 'field.ics' simpling check --book "fi"
+shellcheck -s bash -S warning "$pages/bash/simpling" || complain 'the completion for bash is not clean'
+if command -v zsh >/dev/null 2>&1; then
+    cat >"$work/zsh" <<'END'
+compadd() { shift; print -l -- "$@"; }
+_files() { print -l -- files; }
+completion() { local -a words=("${(@)argv[2,-1]}"); local CURRENT=$#words; source $argv[1]; }
+completion "$@"
+END
+    zsh_offers() {
+        wanted=$1
+        shift
+        got=$(zsh -f "$work/zsh" "$pages/zsh/_simpling" "$@" | sort -u | tr '\n' ' ')
+        case " $got" in
+        *" $wanted "*) ;;
+        *) complain "zsh's completion of '$*' offers '$got', not '$wanted'" ;;
+        esac
+    }
+    zsh_offers 'add edit list permit show' simpling site ''
+    zsh_offers '--elevation' simpling site add 'Brant Fell' --ele
+    zsh_offers 'files' simpling almanac add fie
+fi
+
+"$write_pages" --schemas "$work/schema"
+diff -r "$work/schema" "$source/data/schema" ||
+    complain "data/schema is not of today's commands: run ninja schemas and commit it"
+exit $failed

@@ -152,12 +152,14 @@ static void texts_are_read_by_their_code_page(void **state)
         {"caf\xe9", "88591", NULL, 0, "café"},
         {"caf\xe9\n", "ANSI 1252\r\n", NULL, 0, "café"},
         {"caf\xe9", NULL, NULL, 0x57, "café"},
-        {"caf\xe9", "", NULL, 0x57, "café"},         /* an empty .cpg does not hide the mark */
-        {"caf\x82", NULL, NULL, 0x01, "café"},       /* code page 437 */
-        {"caf\x82", "", NULL, 0x02, "café"},         /* 850 */
-        {"\xb3\xf3" "d\xbc", NULL, NULL, 0xc8, "łódĽ"}, /* 1250 */
-        {"caf\xc3\xa9", NULL, NULL, 0x57, "café"},   /* UTF-8 with the ANSI mark */
-        {"caf\xe9", NULL, NULL, 0, "café"},          /* nothing stated */
+        {"caf\xe9", "", NULL, 0x57, "café"},   /* an empty .cpg does not hide the mark */
+        {"caf\x82", NULL, NULL, 0x01, "café"}, /* code page 437 */
+        {"caf\x82", "", NULL, 0x02, "café"},   /* 850 */
+        {"\xb3\xf3"
+         "d\xbc",
+         NULL, NULL, 0xc8, "łódĽ"},                /* 1250 */
+        {"caf\xc3\xa9", NULL, NULL, 0x57, "café"}, /* UTF-8 with the ANSI mark */
+        {"caf\xe9", NULL, NULL, 0, "café"},        /* nothing stated */
         {"caf\xc3\xa9", NULL, NULL, 0, "café"},
         {"caf\x82", "UTF-8", "CP437", 0, "café"}, /* asked for */
         {"plain", "no-such-page", NULL, 0, "plain"},

@@ -434,6 +434,12 @@ static gboolean quick_check(struct spl_book *book, GPtrArray *findings, GError *
 
 /* Questions whose every row is a fault: the text of its first column says which. */
 static const char *const rules[] = {
+    "SELECT 'the map of hazards is damaged (' || answer || '); import the layers again' FROM"
+    " (SELECT rtreecheck('hazard_box') AS answer) WHERE answer <> 'ok'",
+    "SELECT 'record ' || h.record || ' of layer ' || l.name || ' is not on the map; import it "
+    "again'"
+    " FROM hazard h JOIN hazard_layer l ON l.id = h.layer_id"
+    " WHERE NOT EXISTS (SELECT 1 FROM hazard_box b WHERE b.id = 2 * h.id)",
     "SELECT 'row ' || rowid || ' of ' || \"table\" || ' points to a missing row of ' || parent"
     " FROM pragma_foreign_key_check",
     "SELECT 'harvest ' || printf('H%02d-%03d', year % 100, number) || ': more was drawn (' ||"

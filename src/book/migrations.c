@@ -343,5 +343,6 @@ const struct spl_migration spl_migrations[] = {
     {"calendars: what was written, and where", spl_migration_calendar},
     {"stands and the season's plan", spl_migration_plan},
     {"batches, lots", spl_migration_batches},
+    {"hazards: map layers, figures of methods", spl_migration_hazards},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

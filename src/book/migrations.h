@@ -21,4 +21,6 @@ extern const char spl_migration_calendar[]; /* migration_calendar.c */
 extern const char spl_migration_plan[]; /* migration_plan.c */
 extern const char spl_migration_batches[]; /* migration_batches.c */
 
+extern const char spl_migration_hazards[]; /* migration_hazards.c */
+
 #endif

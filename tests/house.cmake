@@ -112,3 +112,17 @@ house_test(fault.disk "fault"
 
 house_test(house.pages "house;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/pages/test.sh
   $<TARGET_FILE:simpling> ${PAGES} $<TARGET_FILE:write_pages> ${CMAKE_SOURCE_DIR})
+
+house_test(install.works "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh
+  ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
+house_test(install.package "install;slow;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh
+  ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR} deb)
+get_property(all_targets DIRECTORY ${CMAKE_SOURCE_DIR} PROPERTY BUILDSYSTEM_TARGETS)
+set(helpers)
+foreach(target ${all_targets})
+  if(target MATCHES "^simpling-")
+    list(APPEND helpers $<TARGET_FILE:${target}>)
+  endif()
+endforeach()
+house_test(install.light "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/light.sh
+  $<TARGET_FILE:simpling> ${helpers})

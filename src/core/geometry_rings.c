@@ -7,10 +7,10 @@
  */
 #include "core/geometry.h"
 
-#include <geos_c.h>
 #include <math.h>
 #include <string.h>
 
+#include "core/geos.h"
 #include "simpling/error.h"
 
 struct geos {
@@ -26,11 +26,14 @@ static void keep_message(const char *message, void *data)
     g_strdelimit(geos->message, "\r\n", ' ');
 }
 
-static void begin(struct geos *geos)
+static gboolean begin(struct geos *geos, GError **error)
 {
+    if (!spl_geos_load(error))
+        return FALSE;
     geos->message[0] = '\0';
     geos->handle = GEOS_init_r();
     GEOSContext_setErrorMessageHandler_r(geos->handle, keep_message, geos);
+    return TRUE;
 }
 
 static GEOSGeometry *to_ring(struct geos *geos, const struct spl_geometry *geometry,
@@ -132,7 +135,8 @@ gboolean spl_geometry_check_rings(const struct spl_geometry *geometry, const cha
 
     if (geometry->kind != SPL_GEOMETRY_POLYGON)
         return TRUE;
-    begin(&geos);
+    if (!begin(&geos, error))
+        return FALSE;
     shape = to_polygons(&geos, geometry);
     valid = shape != NULL ? GEOSisValidDetail_r(geos.handle, shape, 0, &reason, &where) : 2;
     if (valid != 1) {
@@ -168,7 +172,8 @@ struct spl_geometry *spl_geometry_repair(const struct spl_geometry *geometry, co
 
     if (geometry->kind != SPL_GEOMETRY_POLYGON)
         return spl_geometry_copy(geometry);
-    begin(&geos);
+    if (!begin(&geos, error))
+        return NULL;
     repaired = spl_geometry_new(SPL_GEOMETRY_POLYGON);
     shape = to_polygons(&geos, geometry);
     params = GEOSMakeValidParams_create_r(geos.handle);
@@ -204,7 +209,8 @@ struct spl_position spl_geometry_middle(const struct spl_geometry *geometry)
         return spl_geometry_points(geometry)[0];
     if (geometry->kind != SPL_GEOMETRY_POLYGON)
         return middle;
-    begin(&geos);
+    if (!begin(&geos, NULL))
+        return middle;
     shape = to_polygons(&geos, geometry);
     if (shape != NULL)
         inside = GEOSPointOnSurface_r(geos.handle, shape);

@@ -55,8 +55,13 @@ gboolean spl_drift_crop_of(const char *method, enum spl_drift_crop *crop)
 {
     if (g_strcmp0(method, "boom") == 0)
         *crop = SPL_DRIFT_ARABLE;
-    else if (g_strcmp0(method, "airblast") == 0 || g_strcmp0(method, "unknown") == 0)
+    else if (g_strcmp0(method, "airblast") == 0 || g_strcmp0(method, "unknown") == 0 ||
+             g_strcmp0(method, "orchard") == 0)
         *crop = SPL_DRIFT_FRUIT_EARLY; /* the worst of those on the ground */
+    else if (g_strcmp0(method, "vineyard") == 0)
+        *crop = SPL_DRIFT_VINES_LATE;
+    else if (g_strcmp0(method, "hops") == 0)
+        *crop = SPL_DRIFT_HOPS;
     else if (g_strcmp0(method, "aerial") == 0)
         *crop = SPL_DRIFT_AERIAL;
     else
@@ -85,7 +90,9 @@ gboolean spl_spray_manner_of(const char *method, enum spl_spray_manner *manner)
 {
     if (g_strcmp0(method, "aerial") == 0)
         *manner = SPL_MANNER_AERIAL;
-    else if (g_strcmp0(method, "airblast") == 0 || g_strcmp0(method, "unknown") == 0)
+    else if (g_strcmp0(method, "airblast") == 0 || g_strcmp0(method, "unknown") == 0 ||
+             g_strcmp0(method, "orchard") == 0 || g_strcmp0(method, "vineyard") == 0 ||
+             g_strcmp0(method, "hops") == 0)
         *manner = SPL_MANNER_AIRBLAST;
     else if (g_strcmp0(method, "boom") == 0 || g_strcmp0(method, "handheld") == 0)
         *manner = SPL_MANNER_NOZZLES;

@@ -108,6 +108,12 @@ struct spl_verdict_case {
         *permissions; /* struct spl_permission, in the order noted: the last by day counts */
 };
 
+/*
+ * How far off ground of a method that asks within `ask_m` can still matter, where the site and the
+ * ground are known to these figures (NAN: not known): what must be looked up.
+ */
+double spl_verdict_reach_m(double ask_m, double site_uncertainty_m, double uncertainty_m);
+
 /* ---- the answer ---- */
 
 struct spl_reason {

@@ -27,6 +27,11 @@ static double asking_m(double uncertainty_m)
     return isnan(uncertainty_m) ? UNKNOWN_M : CLAMP(uncertainty_m, 0, UNKNOWN_M);
 }
 
+double spl_verdict_reach_m(double ask_m, double site_uncertainty_m, double uncertainty_m)
+{
+    return ask_m + asking_m(site_uncertainty_m) + asking_m(uncertainty_m);
+}
+
 static char *hazard_words(const struct spl_hazard_near *hazard, double reduced_m, gboolean planned)
 {
     const struct spl_method *method = hazard->method;

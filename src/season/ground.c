@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "season/ground_map.h"
 
 static enum spl_spray_kind spray_kind(const char *kind)
 {
@@ -82,7 +83,9 @@ gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, 
 {
     GArray *records = spl_spray_list(house->book, site->id, FALSE, error);
     GArray *leaves = records != NULL ? spl_permission_list(house->book, site->id, error) : NULL;
-    gboolean ok = records != NULL && leaves != NULL;
+    struct spl_ground_map *map = leaves != NULL ? spl_ground_map_of(house, error) : NULL;
+    struct spl_ground_near near = {0};
+    gboolean ok = map != NULL && spl_ground_map_near(map, house, site, 0, &near, error);
 
     if (ok) {
         g_autoptr(GArray) notes = verdict_notes(records);
@@ -96,12 +99,15 @@ gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, 
             .contaminated_on = site->contaminated_on,
             .part = material != NULL ? material->part : SPL_PART_ANY,
             .water_plant = material != NULL && material->plant->water_plant,
+            .hazards = near.hazards,
+            .layers = near.layers,
             .notes = notes,
             .permissions = permissions,
         };
 
         spl_verdict_judge(&ground, result);
     }
+    spl_ground_near_clear(&near);
     spl_list_free(&spl_spray_record_shape, records);
     spl_list_free(&spl_permission_note_shape, leaves);
     return ok;

@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "book/setting.h"
 #include "exchange/table_files.h"
+#include "season/ground_map.h"
 #include "season/house_private.h"
 #include "simpling/error.h"
 #include "simpling/row.h"
@@ -39,6 +40,7 @@ void spl_house_close(struct spl_house *house)
 {
     if (house == NULL)
         return;
+    spl_ground_map_forget(house);
     spl_book_close(house->book);
     spl_tables_free(house->tables);
     g_free(house->data);

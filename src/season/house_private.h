@@ -19,6 +19,7 @@ struct spl_house {
     char *data, *own_data, *calendars, *helpers;
     struct spl_day today;
     struct spl_progress progress;
+    struct spl_ground_map *map; /* NULL until asked for: season/ground_map.h */
 };
 
 /* The data tables, read on first use (a command that needs none starts faster). Borrowed. */

@@ -1,0 +1,338 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What lies near a site. The R*Tree gives the candidates, core the distances; a hazard further off
+ * than its own method reaches is left out.
+ */
+#include "season/ground_map.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "book/hazard.h"
+#include "core/geodesic.h"
+#include "simpling/error.h"
+
+struct method {
+    struct spl_method figures; /* as this book uses them */
+    struct spl_day changed;
+    const char *why;
+};
+
+struct spl_ground_map {
+    GArray *layers;             /* struct spl_hazard_layer */
+    GHashTable *by_id;          /* id -> struct spl_hazard_layer */
+    GArray *changes;            /* struct spl_method_line */
+    GHashTable *methods;        /* slug -> struct method, filled as they are met */
+    double ask_m;               /* the furthest that any hazard asks */
+    double accuracy_m;          /* the worst of any layer; NAN: doubtful */
+    struct spl_geometry *shape; /* kept between distances */
+};
+
+/* ---- methods ---- */
+
+static const struct method *find_method(struct spl_ground_map *map, struct spl_house *house,
+                                        const char *slug, GError **error)
+{
+    struct method *method = g_hash_table_lookup(map->methods, slug);
+    const struct spl_tables *tables;
+    const struct spl_method *row;
+
+    if (method != NULL)
+        return method;
+    tables = spl_house_tables(house, error);
+    if (tables == NULL)
+        return NULL;
+    row = spl_tables_method_by_slug(tables, slug);
+    if (row == NULL) /* a method that the tables no longer know is taken for the unknown one */
+        row = spl_tables_method_by_slug(tables, SPL_METHOD_UNKNOWN);
+    if (row == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "hazards.csv: has neither '%s' nor '%s'; put the row back", slug,
+                    SPL_METHOD_UNKNOWN);
+        return NULL;
+    }
+    method = g_new(struct method, 1);
+    *method = (struct method){.figures = *row, .changed = SPL_DAY_NONE};
+    for (guint i = 0; i < map->changes->len; i++) {
+        const struct spl_method_line *change =
+            &g_array_index(map->changes, struct spl_method_line, i);
+
+        if (strcmp(change->method, row->slug) == 0) {
+            method->figures.closed_m = change->closed_m;
+            method->figures.ask_m = change->ask_m;
+            method->figures.hold_on_days = change->hold_on_days;
+            method->figures.hold_near_days = change->hold_near_days;
+            method->changed = change->changed;
+            method->why = change->why;
+        }
+    }
+    g_hash_table_insert(map->methods, g_strdup(slug), method);
+    return method;
+}
+
+/* The furthest that a layer asks. */
+static gboolean layer_reach(struct spl_ground_map *map, struct spl_house *house,
+                            const struct spl_hazard_layer *layer, double *ask_m, GError **error)
+{
+    g_auto(GStrv) slugs = g_strsplit(layer->methods, ",", -1);
+
+    *ask_m = 0;
+    for (guint i = 0; slugs[i] != NULL; i++) {
+        const struct method *method = find_method(map, house, slugs[i], error);
+
+        if (method == NULL)
+            return FALSE;
+        *ask_m = fmax(*ask_m, fmax(method->figures.ask_m, method->figures.closed_m));
+    }
+    return TRUE;
+}
+
+/* ---- the map ---- */
+
+static void map_free(struct spl_ground_map *map)
+{
+    spl_list_free(&spl_hazard_layer_shape, map->layers);
+    spl_list_free(&spl_method_line_shape, map->changes);
+    if (map->by_id != NULL)
+        g_hash_table_unref(map->by_id);
+    if (map->methods != NULL)
+        g_hash_table_unref(map->methods);
+    spl_geometry_free(map->shape);
+    g_free(map);
+}
+
+void spl_ground_map_forget(struct spl_house *house)
+{
+    g_clear_pointer(&house->map, map_free);
+}
+
+static gboolean fill(struct spl_ground_map *map, struct spl_house *house, GError **error)
+{
+    map->layers = spl_hazard_layers(house->book, error);
+    if (map->layers == NULL)
+        return FALSE;
+    map->changes = spl_method_figures(house->book, error);
+    if (map->changes == NULL)
+        return FALSE;
+    map->by_id = g_hash_table_new(g_int64_hash, g_int64_equal);
+    map->methods = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
+    map->shape = spl_geometry_new(SPL_GEOMETRY_POINT);
+    for (guint i = 0; i < map->layers->len; i++) {
+        struct spl_hazard_layer *layer = &g_array_index(map->layers, struct spl_hazard_layer, i);
+        double ask_m;
+
+        g_hash_table_insert(map->by_id, &layer->id, layer);
+        if (!layer_reach(map, house, layer, &ask_m, error))
+            return FALSE;
+        map->ask_m = fmax(map->ask_m, ask_m);
+        if (isnan(layer->accuracy_m))
+            map->accuracy_m = NAN;
+        else if (!isnan(map->accuracy_m))
+            map->accuracy_m = fmax(map->accuracy_m, layer->accuracy_m);
+    }
+    return TRUE;
+}
+
+struct spl_ground_map *spl_ground_map_of(struct spl_house *house, GError **error)
+{
+    struct spl_ground_map *map;
+
+    if (house->map != NULL)
+        return house->map;
+    map = g_new0(struct spl_ground_map, 1);
+    if (!fill(map, house, error)) {
+        map_free(map);
+        return NULL;
+    }
+    house->map = map;
+    return map;
+}
+
+/* ---- near a site ---- */
+
+struct spl_geometry *spl_site_ground(const struct spl_site *site, GError **error)
+{
+    if (site->outline_wkt != NULL)
+        return spl_geometry_from_wkt(site->outline_wkt, site->name, error);
+    return spl_geometry_new_point(site->lat, site->lon);
+}
+
+struct search {
+    struct spl_ground_map *map;
+    struct spl_house *house;
+    const struct spl_site *site;
+    struct spl_ranger *ranger;
+    double within_m;
+    struct spl_ground_near *near;
+};
+
+static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GError **error)
+{
+    struct search *search = data;
+    struct spl_ground_near *near = search->near;
+    const struct spl_hazard_layer *layer = g_hash_table_lookup(search->map->by_id, &row->layer_id);
+    const struct method *method = find_method(search->map, search->house, row->method, error);
+    struct spl_hazard_near hazard;
+    double reach_m;
+
+    if (method == NULL ||
+        !spl_geometry_from_bytes(search->map->shape, row->shape, row->shape_size, error))
+        return FALSE;
+    hazard = (struct spl_hazard_near){
+        .method = &method->figures,
+        .method_changed = method->changed,
+        .distance_m = spl_ranger_distance_m(search->ranger, search->map->shape),
+        .uncertainty_m = layer != NULL ? layer->accuracy_m : NAN,
+        .on = row->on,
+    };
+    reach_m = search->within_m > 0
+                  ? search->within_m
+                  : spl_verdict_reach_m(fmax(method->figures.ask_m, method->figures.closed_m),
+                                        search->site->accuracy_m, hazard.uncertainty_m);
+    if (hazard.distance_m > reach_m)
+        return TRUE;
+    if (row->name != NULL)
+        hazard.name = g_string_chunk_insert(near->texts, row->name);
+    if (row->product != NULL)
+        hazard.product = g_string_chunk_insert(near->texts, row->product);
+    if (layer == NULL || layer->checksum == NULL)
+        hazard.source = layer != NULL ? layer->source : NULL;
+    else {
+        char day[SPL_DAY_TEXT_SIZE];
+        g_autofree char *source =
+            g_strdup_printf("layer '%s' record %" G_GINT64_FORMAT ", imported %s", layer->name,
+                            row->record, spl_day_format(layer->imported, day));
+
+        hazard.source = g_string_chunk_insert(near->texts, source);
+    }
+    g_array_append_val(near->hazards, hazard);
+    g_array_append_val(near->records, row->record);
+    return TRUE;
+}
+
+/* Layers that are not to be relied on and reach to here. */
+static gboolean take_layers(struct search *search, const struct spl_geometry *ground,
+                            GError **error)
+{
+    const struct spl_site *site = search->site;
+
+    for (guint i = 0; i < search->map->layers->len; i++) {
+        const struct spl_hazard_layer *layer =
+            &g_array_index(search->map->layers, struct spl_hazard_layer, i);
+        const struct spl_box bounds = {layer->min_lon, layer->min_lat, layer->max_lon,
+                                       layer->max_lat};
+        struct spl_layer_near near = {
+            .name = layer->name,
+            .incomplete = layer->unread > 0,
+            .unread = (int)MIN(layer->unread, G_MAXINT),
+            .doubtful = isnan(layer->accuracy_m),
+            .imported = layer->imported,
+            .source = layer->source,
+        };
+        struct spl_position here = {site->lon, site->lat}, edge;
+        struct spl_box boxes[2];
+        gboolean meets = FALSE;
+        int n;
+
+        if (!near.incomplete && !near.doubtful)
+            continue;
+        if (!layer_reach(search->map, search->house, layer, &near.reach_m, error))
+            return FALSE;
+        n = spl_geometry_boxes(
+            ground, spl_verdict_reach_m(near.reach_m, site->accuracy_m, layer->accuracy_m), boxes);
+        for (int k = 0; k < n; k++)
+            meets |= spl_boxes_meet(&boxes[k], &bounds);
+        if (!meets)
+            continue;
+        edge = (struct spl_position){CLAMP(here.lon, bounds.min_lon, bounds.max_lon),
+                                     CLAMP(here.lat, bounds.min_lat, bounds.max_lat)};
+        n = spl_geometry_boxes(ground, 0, boxes);
+        for (int k = 0; k < n; k++)
+            if (spl_boxes_meet(&boxes[k], &bounds))
+                edge = here; /* some of the ground lies within */
+        near.distance_m = spl_geodesic_inverse(here, edge, NULL, NULL);
+        g_array_append_val(search->near->layers, near);
+    }
+    return TRUE;
+}
+
+gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house,
+                             const struct spl_site *site, double within_m,
+                             struct spl_ground_near *near, GError **error)
+{
+    struct search search = {
+        .map = map, .house = house, .site = site, .within_m = within_m, .near = near};
+    g_autoptr(spl_geometry) ground = NULL;
+    struct spl_box boxes[2];
+    double margin_m;
+    gboolean ok;
+    int n;
+
+    *near = (struct spl_ground_near){
+        .hazards = g_array_new(FALSE, TRUE, sizeof(struct spl_hazard_near)),
+        .records = g_array_new(FALSE, TRUE, sizeof(gint64)),
+        .layers = g_array_new(FALSE, TRUE, sizeof(struct spl_layer_near)),
+        .texts = g_string_chunk_new(256),
+    };
+    if (map->layers->len == 0)
+        return TRUE;
+    ground = spl_site_ground(site, error);
+    if (ground == NULL) {
+        spl_ground_near_clear(near);
+        return FALSE;
+    }
+    margin_m = within_m > 0 ? within_m
+                            : spl_verdict_reach_m(map->ask_m, site->accuracy_m, map->accuracy_m);
+    n = spl_geometry_boxes(ground, margin_m, boxes);
+    search.ranger = spl_ranger_new(ground);
+    ok = spl_hazard_near(house->book, boxes, n, take_hazard, &search, error) &&
+         take_layers(&search, ground, error);
+    spl_ranger_free(search.ranger);
+    if (!ok)
+        spl_ground_near_clear(near);
+    return ok;
+}
+
+void spl_ground_near_clear(struct spl_ground_near *near)
+{
+    g_clear_pointer(&near->hazards, g_array_unref);
+    g_clear_pointer(&near->records, g_array_unref);
+    g_clear_pointer(&near->layers, g_array_unref);
+    g_clear_pointer(&near->texts, g_string_chunk_free);
+}
+
+GArray *spl_ground_map_methods(struct spl_ground_map *map, struct spl_house *house, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    g_autoptr(GPtrArray) rows = NULL;
+    GArray *lines;
+
+    if (tables == NULL)
+        return NULL;
+    rows = spl_tables_methods(tables);
+    lines = spl_list_new(&spl_method_line_shape);
+    for (guint i = 0; i < rows->len; i++) {
+        const struct spl_method *row = g_ptr_array_index(rows, i);
+        const struct method *method = find_method(map, house, row->slug, error);
+        struct spl_method_line line;
+
+        if (method == NULL) {
+            spl_list_free(&spl_method_line_shape, lines);
+            return NULL;
+        }
+        line = (struct spl_method_line){
+            .method = g_strdup(row->slug),
+            .name = g_strdup(row->name),
+            .lasting = row->lasting,
+            .closed_m = method->figures.closed_m,
+            .ask_m = method->figures.ask_m,
+            .hold_on_days = method->figures.hold_on_days,
+            .hold_near_days = method->figures.hold_near_days,
+            .source = g_strdup(row->source),
+            .changed = method->changed,
+            .why = g_strdup(method->why),
+        };
+        g_array_append_val(lines, line);
+    }
+    return lines;
+}

@@ -19,6 +19,9 @@ extern const struct spl_command spl_command_site_add, spl_command_site_edit,
 extern const struct spl_command spl_command_spray_note;
 /* check.c */
 extern const struct spl_command spl_command_check;
+/* stand.c */
+extern const struct spl_command spl_command_stand_set, spl_command_stand_mark,
+    spl_command_stand_rest, spl_command_stand_list;
 /* stage.c */
 extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
 /* almanac.c */

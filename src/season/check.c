@@ -13,6 +13,7 @@
 #include "season/check_private.h"
 #include "season/ground.h"
 #include "season/house_private.h"
+#include "season/stand.h"
 #include "simpling/error.h"
 
 static const struct spl_field check_fields[] = {
@@ -119,6 +120,23 @@ static char *last_stage(struct spl_house *house, const struct spl_site *site,
     return words;
 }
 
+/* What the stand can still spare, if it was ever counted. */
+static void judge_stand(struct spl_house *house, const struct spl_site *site,
+                        const struct spl_material *material, struct spl_day on,
+                        struct spl_check *check, GError **error)
+{
+    struct spl_stand_allowance allowance;
+    gboolean known;
+
+    if (!spl_stand_judge(house, site, material, on, &allowance, &known, error))
+        return;
+    if (known && !isnan(allowance.bears_g))
+        check->allowance_g = allowance.left_g;
+    if (known && allowance.reason != NULL)
+        spl_caution_add(check->cautions, "the stand: %s", allowance.reason);
+    spl_stand_allowance_clear(&allowance);
+}
+
 /* One site whose record is at hand; `material` may be NULL. */
 static gboolean check_site(struct spl_house *house, const struct spl_site *site,
                            const struct spl_material *material, struct spl_day on,
@@ -142,6 +160,8 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
     if (material != NULL) {
         check->material = g_strdup(material->slug);
         check->stage = last_stage(house, site, material, on, &failed);
+        if (failed == NULL)
+            judge_stand(house, site, material, on, check, &failed);
         if (failed == NULL)
             spl_material_cautions(house, material, check->cautions);
     }

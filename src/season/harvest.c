@@ -14,6 +14,7 @@
 #include "season/check_private.h"
 #include "season/ground.h"
 #include "season/house_private.h"
+#include "season/stand.h"
 #include "simpling/error.h"
 
 /* An optional text of the entry. */
@@ -106,6 +107,28 @@ static void caution(struct spl_house *house, const struct spl_material *material
     spl_material_cautions(house, material, cautions);
 }
 
+/* Says when the stand has given more than it can spare. The entry is in the book already. */
+static gboolean caution_stand(struct spl_house *house, const struct spl_site *site,
+                              const struct spl_material *material,
+                              const struct spl_harvest *harvest, GPtrArray *cautions,
+                              GError **error)
+{
+    struct spl_stand_allowance allowance;
+    gboolean known;
+
+    if (!spl_stand_judge(house, site, material, harvest->date, &allowance, &known, error))
+        return FALSE;
+    if (known && allowance.refusal != SPL_STAND_FREE && allowance.refusal != SPL_STAND_UNSIZED)
+        spl_caution_add(cautions, "the stand: %s", allowance.reason);
+    else if (known && !isnan(allowance.bears_g) && allowance.used_frac > 1 + 1e-9)
+        spl_caution_add(cautions,
+                        "more than the stand can spare: %.0f %% of what may be taken of %s in this "
+                        "season is gone; let it rest (stand rest)",
+                        100 * allowance.used_frac, material->plant->common);
+    spl_stand_allowance_clear(&allowance);
+    return TRUE;
+}
+
 gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words *words,
                          struct spl_harvest *harvest, GPtrArray **cautions, GError **error)
 {
@@ -122,7 +145,8 @@ gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words
             harvest->site_id = site.id;
             harvest->site = g_strdup(site.name);
             ok = judge(house, &site, material, harvest, *cautions, error) &&
-                 spl_harvest_add(house->book, harvest, error);
+                 spl_harvest_add(house->book, harvest, error) &&
+                 caution_stand(house, &site, material, harvest, *cautions, error);
         }
         ok = spl_book_finish(house->book, ok, error);
         spl_record_clear(&spl_site_shape, &site);

@@ -17,10 +17,21 @@ struct spl_weather_words {
     const char *at;        /* coordinates */
     const char *elevation; /* metres */
     const char *unit;      /* "c", "f", "tenths" */
+    gboolean all;          /* every station of the file, in one transaction */
 };
 
-struct spl_weather_import {
+/* One of several stations of a file. */
+struct spl_weather_part {
     char *station;
+    int days;
+    struct spl_day first, last;
+    int missing;  /* days between them */
+    int left_out; /* days that cannot be */
+};
+extern const struct spl_shape spl_weather_part_shape;
+
+struct spl_weather_import {
+    char *station; /* "50 stations" with `all` */
     int days;
     struct spl_day first, last;
     GArray *gaps;     /* struct spl_weather_gap: runs of missing days between them */
@@ -28,6 +39,7 @@ struct spl_weather_import {
     int flagged;      /* values that the source itself had marked as failed */
     gboolean normals; /* the file held monthly normals */
     char *format;
+    GArray *stations; /* struct spl_weather_part: with `all`, what came of each */
     GPtrArray *cautions;
 };
 extern const struct spl_shape spl_weather_import_shape;
@@ -41,7 +53,7 @@ gboolean spl_weather_import_file(struct spl_house *house, const char *path,
                                  const struct spl_weather_words *words,
                                  struct spl_weather_import *import, GError **error);
 
-/* A list of spl_station_shape. */
+/* A list of spl_station_shape (simpling/record/weather.h). */
 GArray *spl_weather_list(struct spl_house *house, GError **error);
 
 #endif

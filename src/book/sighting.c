@@ -32,18 +32,25 @@ static gboolean append(struct spl_book *book, const char *sql, const char *mater
 GArray *spl_seen_list(struct spl_book *book, const char *material, gint64 site_id,
                       struct spl_day until, int most, GError **error)
 {
-    static const char notes[] = "SELECT site_id, stage, day FROM stage_note_now"
-                                " WHERE struck IS NULL AND material = ?1 AND ?2 = 0"
-                                " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
-    static const char notes_at[] = "SELECT site_id, stage, day FROM stage_note_now"
-                                   " WHERE struck IS NULL AND material = ?1 AND site_id = ?2"
-                                   " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
-    static const char log[] = "SELECT site_id, stage, day FROM harvest_now"
-                              " WHERE struck IS NULL AND material = ?1 AND ?2 = 0"
-                              " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
-    static const char log_at[] = "SELECT site_id, stage, day FROM harvest_now"
-                                 " WHERE struck IS NULL AND material = ?1 AND site_id = ?2"
-                                 " AND day <= ?3 ORDER BY day DESC LIMIT ?4";
+    /* The candidates come from the rows as written, by index; their present values from the view.
+     */
+    static const char notes[] = "SELECT n.site_id, n.stage, n.day FROM (SELECT id FROM stage_note"
+                                " WHERE material = ?1 AND ?2 = 0 ORDER BY day DESC LIMIT ?4) c"
+                                " JOIN stage_note_now n ON n.id = c.id"
+                                " WHERE n.struck IS NULL AND n.day <= ?3";
+    static const char notes_at[] =
+        "SELECT n.site_id, n.stage, n.day FROM (SELECT id FROM stage_note"
+        " WHERE site_id = ?2 AND material = ?1 ORDER BY day DESC LIMIT ?4) c"
+        " JOIN stage_note_now n ON n.id = c.id"
+        " WHERE n.struck IS NULL AND n.day <= ?3";
+    static const char log[] = "SELECT n.site_id, n.stage, n.day FROM (SELECT id FROM harvest"
+                              " WHERE material = ?1 AND ?2 = 0 ORDER BY day DESC LIMIT ?4) c"
+                              " JOIN harvest_now n ON n.id = c.id"
+                              " WHERE n.struck IS NULL AND n.day <= ?3";
+    static const char log_at[] = "SELECT n.site_id, n.stage, n.day FROM (SELECT id FROM harvest"
+                                 " WHERE site_id = ?2 AND material = ?1 ORDER BY day DESC"
+                                 " LIMIT ?4) c JOIN harvest_now n ON n.id = c.id"
+                                 " WHERE n.struck IS NULL AND n.day <= ?3";
     GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_seen));
 
     if (append(book, site_id == 0 ? notes : notes_at, material, site_id, until, most, FALSE, list,

@@ -12,6 +12,7 @@ static int run_import(struct spl_call *call, GError **error)
         .at = spl_call_get(call, "at"),
         .elevation = spl_call_get(call, "elevation"),
         .unit = spl_call_get(call, "unit"),
+        .all = spl_call_has(call, "all"),
     };
     struct spl_weather_import import;
 
@@ -44,6 +45,7 @@ const struct spl_command spl_command_weather_import = {
             {"station", SPL_OPTION_ONE, "NAME", "its name, or which of several in the file"},
             {"at", SPL_OPTION_ONE, "LAT,LON", "where it stands, if the file does not say"},
             {"elevation", SPL_OPTION_ONE, "M", "its height in metres, if the file does not say"},
+            {"all", SPL_OPTION_FLAG, NULL, "every station of the file"},
             {"unit", SPL_OPTION_ONE, "c|f|tenths", "degrees Celsius, Fahrenheit, or tenths of a C"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },

@@ -356,7 +356,6 @@ static gboolean take_series(struct spl_weather_reading *reading, struct spl_weat
         if (!isnan(day->tmin_c) && !isnan(day->tmax_c))
             g_array_append_vals(out->days, day, 1);
     }
-    g_array_set_size(series->days, 0);
     suspect = spl_weather_suspect_unit(out->days, reading->scaled);
     if (suspect != NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
@@ -410,35 +409,105 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
     return read_table(reading, out, error);
 }
 
+static void file_init(struct spl_weather_file *out)
+{
+    *out = (struct spl_weather_file){.lat = NAN, .lon = NAN, .elevation_m = NAN};
+    out->left = spl_list_new(&spl_weather_left_shape);
+    for (int m = 0; m < 12; m++)
+        out->mean_c[m] = out->range_c[m] = NAN;
+}
+
+static void reading_clear(struct spl_weather_reading *reading)
+{
+    g_hash_table_unref(reading->by_id);
+    g_ptr_array_unref(reading->series);
+}
+
+/* Reads the whole file: normals into `out`, or the stations into `reading`, which is to be cleared
+ * either way. */
+static gboolean read_whole(struct spl_weather_reading *reading, struct spl_weather_file *out,
+                           GError **error)
+{
+    file_init(out);
+    reading->series = g_ptr_array_new_with_free_func(series_free);
+    reading->by_id = g_hash_table_new(g_str_hash, g_str_equal);
+    if (!read_any(reading, out, error))
+        return FALSE;
+    if (out->has_normals || reading->series->len > 0)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                "%s: not one day with a minimum and a maximum; look at the file", reading->path);
+    return FALSE;
+}
+
 gboolean spl_weather_file_read(const char *path, enum spl_weather_unit unit, const char *station,
                                const struct spl_progress *progress, struct spl_weather_file *out,
                                GError **error)
 {
     struct spl_weather_reading reading = {.path = path, .unit = unit, .progress = progress};
-    gboolean ok;
+    gboolean ok = read_whole(&reading, out, error);
 
-    *out = (struct spl_weather_file){.lat = NAN, .lon = NAN, .elevation_m = NAN};
-    out->left = spl_list_new(&spl_weather_left_shape);
-    for (int m = 0; m < 12; m++)
-        out->mean_c[m] = out->range_c[m] = NAN;
-    reading.series = g_ptr_array_new_with_free_func(series_free);
-    reading.by_id = g_hash_table_new(g_str_hash, g_str_equal);
-    ok = read_any(&reading, out, error);
     if (ok && !out->has_normals) {
-        if (reading.series->len == 0) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "%s: not one day with a minimum and a maximum; look at the file", path);
-            ok = FALSE;
-        } else {
-            struct spl_weather_series *series = choose(&reading, station, error);
+        struct spl_weather_series *series = choose(&reading, station, error);
 
-            ok = series != NULL && take_series(&reading, series, out, error);
-        }
+        ok = series != NULL && take_series(&reading, series, out, error);
     }
-    g_hash_table_unref(reading.by_id);
-    g_ptr_array_unref(reading.series);
+    reading_clear(&reading);
     if (!ok)
         spl_weather_file_clear(out);
+    return ok;
+}
+
+/* TRUE if some day has both values. */
+static gboolean has_days(const struct spl_weather_series *series)
+{
+    for (guint i = 0; i < series->days->len; i++) {
+        const struct spl_weather_day *day = &g_array_index(series->days, struct spl_weather_day, i);
+
+        if (!isnan(day->tmin_c) && !isnan(day->tmax_c))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+gboolean spl_weather_file_each(const char *path, enum spl_weather_unit unit,
+                               const struct spl_progress *progress, GPtrArray *without,
+                               gboolean (*each)(struct spl_weather_file *file, gpointer data,
+                                                GError **error),
+                               gpointer data, GError **error)
+{
+    struct spl_weather_reading reading = {.path = path, .unit = unit, .progress = progress};
+    struct spl_weather_file whole;
+    gboolean ok = read_whole(&reading, &whole, error);
+
+    for (guint i = 0; ok && i < reading.series->len; i++) {
+        struct spl_weather_series *series = g_ptr_array_index(reading.series, i);
+        struct spl_weather_file one;
+
+        if (*series->id == '\0') {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "%s: does not name its stations; read it with --station NAME", path);
+            ok = FALSE;
+            break;
+        }
+        if (!has_days(series)) {
+            if (without != NULL)
+                g_ptr_array_add(without, g_strdup(series->id));
+            continue;
+        }
+        file_init(&one);
+        one.format = g_strdup(whole.format);
+        ok = take_series(&reading, series, &one, error) && each(&one, data, error);
+        spl_weather_file_clear(&one);
+        g_array_set_size(series->days, 0);
+    }
+    if (ok && whole.has_normals) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: monthly normals are of one station; read it with --station NAME", path);
+        ok = FALSE;
+    }
+    reading_clear(&reading);
+    spl_weather_file_clear(&whole);
     return ok;
 }
 

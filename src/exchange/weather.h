@@ -56,4 +56,16 @@ gboolean spl_weather_file_read(const char *path, enum spl_weather_unit unit, con
 
 void spl_weather_file_clear(struct spl_weather_file *out);
 
+/*
+ * Every station of a file that names its stations: calls `each` for one at a time, cleared after
+ * the call, and stops when it returns FALSE. Stations without a usable day are passed over; their
+ * names go into `without` (owned texts; may be NULL). SPL_ERROR_INVALID for a file that names no
+ * stations.
+ */
+gboolean spl_weather_file_each(const char *path, enum spl_weather_unit unit,
+                               const struct spl_progress *progress, GPtrArray *without,
+                               gboolean (*each)(struct spl_weather_file *file, gpointer data,
+                                                GError **error),
+                               gpointer data, GError **error);
+
 #endif

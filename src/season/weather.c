@@ -16,6 +16,17 @@
 #define TROPICS_DEG 25.0 /* nearer to the equator the seasons do not tell the hemisphere */
 #define SEASON_DAYS 60   /* needed of either, to tell it */
 
+static const struct spl_field part_fields[] = {
+    SPL_FIELD(spl_weather_part, station, SPL_TEXT, "station", "station"),
+    SPL_FIELD(spl_weather_part, days, SPL_INT, "days", "days"),
+    SPL_FIELD(spl_weather_part, first, SPL_DAY, "first", "first"),
+    SPL_FIELD(spl_weather_part, last, SPL_DAY, "last", "last"),
+    SPL_FIELD(spl_weather_part, missing, SPL_INT, "missing", "missing"),
+    SPL_FIELD(spl_weather_part, left_out, SPL_INT, "left_out", "left out"),
+};
+const struct spl_shape spl_weather_part_shape =
+    SPL_SHAPE("weather_part", spl_weather_part, part_fields);
+
 static const struct spl_field import_fields[] = {
     SPL_FIELD(spl_weather_import, station, SPL_TEXT, "station", "station"),
     SPL_FIELD(spl_weather_import, days, SPL_INT, "days", "days"),
@@ -26,6 +37,7 @@ static const struct spl_field import_fields[] = {
     SPL_FIELD(spl_weather_import, flagged, SPL_INT, "flagged", "marked as failed by the source"),
     SPL_FIELD(spl_weather_import, normals, SPL_BOOL, "normals", "monthly normals"),
     SPL_FIELD(spl_weather_import, format, SPL_TEXT, "format", "format"),
+    SPL_FIELD_LIST(spl_weather_import, stations, &spl_weather_part_shape, "stations", "stations"),
     SPL_FIELD(spl_weather_import, cautions, SPL_TEXTS, "cautions", "cautions"),
 };
 const struct spl_shape spl_weather_import_shape =
@@ -135,7 +147,12 @@ static gboolean caution(struct spl_house *house, const struct spl_station *stati
             g_ptr_array_add(import->cautions,
                             g_strdup("nobody knows where this station is, so it serves no site; "
                                      "read the file again with --at LAT,LON"));
-        else if (isnan(one->elevation_m))
+        else if (!one->normals && one->days < SPL_NORMALS_MIN_YEARS * 300)
+            g_ptr_array_add(import->cautions,
+                            g_strdup_printf("with fewer than %d years of days this station serves "
+                                            "no site yet; read its monthly normals too",
+                                            SPL_NORMALS_MIN_YEARS));
+        if (!isnan(one->lat) && isnan(one->elevation_m))
             g_ptr_array_add(import->cautions,
                             g_strdup("the station's height is not known; it is taken to lie as "
                                      "high as each site, say it with --elevation M"));
@@ -170,18 +187,15 @@ static void report(const struct spl_weather_file *file, struct spl_weather_impor
     }
 }
 
-gboolean spl_weather_import_file(struct spl_house *house, const char *path,
-                                 const struct spl_weather_words *words,
-                                 struct spl_weather_import *import, GError **error)
+/* One station of a file that has only, or was asked for, one. */
+static gboolean import_one(struct spl_house *house, const char *path,
+                           const struct spl_weather_words *words, enum spl_weather_unit unit,
+                           struct spl_weather_import *import, GError **error)
 {
-    enum spl_weather_unit unit = SPL_WEATHER_UNIT_SAID;
     struct spl_station station = {0};
     struct spl_weather_file file;
     gboolean ok;
 
-    *import = (struct spl_weather_import){0};
-    if (words->unit != NULL && !spl_weather_unit_parse(words->unit, "--unit", &unit, error))
-        return FALSE;
     if (words->station != NULL) {
         station.name = spl_text_clean(words->station, "--station", SPL_NAME_MAX, FALSE, error);
         if (station.name == NULL)
@@ -201,22 +215,109 @@ gboolean spl_weather_import_file(struct spl_house *house, const char *path,
         ok = FALSE;
     }
     ok = ok && read_place(words, &file, &station, error) &&
-         check_file(house, path, &file, &station, error);
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        ok = write_all(house, &file, &station, error);
+         check_file(house, path, &file, &station, error) && spl_book_begin(house->book, error);
+    if (ok) {
+        ok = write_all(house, &file, &station, error) && caution(house, &station, import, error);
         ok = spl_book_finish(house->book, ok, error);
     }
     if (ok) {
-        import->cautions = g_ptr_array_new_with_free_func(g_free);
         report(&file, import);
         import->left_out = g_steal_pointer(&file.left);
         import->station = g_strdup(station.name);
-        ok = caution(house, &station, import, error);
     }
-    if (!ok)
-        spl_record_clear(&spl_weather_import_shape, import);
     spl_weather_file_clear(&file);
     g_free(station.name);
+    return ok;
+}
+
+struct importing {
+    struct spl_house *house;
+    const char *path;
+    struct spl_weather_import *import;
+    gboolean begun; /* the transaction begins when the file is read: others may write until then */
+};
+
+static gboolean import_next(struct spl_weather_file *file, gpointer data, GError **error)
+{
+    struct importing *importing = data;
+    struct spl_weather_import *import = importing->import;
+    struct spl_station station = {
+        .lat = file->lat, .lon = file->lon, .elevation_m = file->elevation_m};
+    struct spl_weather_part part = {.days = (int)file->days->len, .left_out = (int)file->left->len};
+    gboolean ok;
+
+    if (!importing->begun && !(importing->begun = spl_book_begin(importing->house->book, error)))
+        return FALSE;
+    station.name = spl_text_clean(file->station, "a station's name", SPL_NAME_MAX, FALSE, error);
+    ok = station.name != NULL &&
+         check_file(importing->house, importing->path, file, &station, error) &&
+         write_all(importing->house, file, &station, error);
+    if (!ok) {
+        g_prefix_error(error, "station '%s': ", file->station);
+        g_free(station.name);
+        return FALSE;
+    }
+    part.station = station.name;
+    part.first = g_array_index(file->days, struct spl_weather_day, 0).day;
+    part.last = g_array_index(file->days, struct spl_weather_day, file->days->len - 1).day;
+    part.missing = spl_day_diff(part.last, part.first) + 1 - part.days;
+    g_array_append_val(import->stations, part);
+    import->days += part.days;
+    import->flagged += file->flagged;
+    if (!spl_day_is_set(import->first) || part.first.n < import->first.n)
+        import->first = part.first;
+    if (!spl_day_is_set(import->last) || part.last.n > import->last.n)
+        import->last = part.last;
+    if (import->format == NULL)
+        import->format = g_strdup(file->format);
+    return TRUE;
+}
+
+static gboolean import_all(struct spl_house *house, const char *path,
+                           const struct spl_weather_words *words, enum spl_weather_unit unit,
+                           struct spl_weather_import *import, GError **error)
+{
+    g_autoptr(GPtrArray) without = g_ptr_array_new_with_free_func(g_free);
+    struct importing importing = {house, path, import, FALSE};
+    gboolean ok;
+
+    if (words->station != NULL || words->at != NULL || words->elevation != NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "weather import: --all takes names and places from the file; leave --station, "
+                    "--at and --elevation out");
+        return FALSE;
+    }
+    import->first = import->last = SPL_DAY_NONE;
+    import->stations = spl_list_new(&spl_weather_part_shape);
+    ok = spl_weather_file_each(path, unit, &house->progress, without, import_next, &importing,
+                               error);
+    if (importing.begun)
+        ok = spl_book_finish(house->book, ok, error);
+    if (!ok)
+        return FALSE;
+    for (guint i = 0; i < without->len; i++)
+        g_ptr_array_add(import->cautions,
+                        g_strdup_printf("station '%s' has not one day with a minimum and a maximum",
+                                        (const char *)g_ptr_array_index(without, i)));
+    import->station = g_strdup_printf("%u stations", import->stations->len);
+    return TRUE;
+}
+
+gboolean spl_weather_import_file(struct spl_house *house, const char *path,
+                                 const struct spl_weather_words *words,
+                                 struct spl_weather_import *import, GError **error)
+{
+    enum spl_weather_unit unit = SPL_WEATHER_UNIT_SAID;
+    gboolean ok;
+
+    *import = (struct spl_weather_import){0};
+    if (words->unit != NULL && !spl_weather_unit_parse(words->unit, "--unit", &unit, error))
+        return FALSE;
+    import->cautions = g_ptr_array_new_with_free_func(g_free);
+    ok = words->all ? import_all(house, path, words, unit, import, error)
+                    : import_one(house, path, words, unit, import, error);
+    if (!ok)
+        spl_record_clear(&spl_weather_import_shape, import);
     return ok;
 }
 

@@ -87,7 +87,7 @@ const struct spl_command spl_command_window_list = {
     .examples =
         (const char *const[]){
             "simpling window list --site 'Withy Gill' --material dandelion/flower",
-            "simpling window list --near 54.6012,-2.5871 --use food --year 2027 --explain", NULL},
+            "simpling window list --near 54.6012,-2.5871 --use food --year 2027", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_window_shape,
     .array = TRUE,

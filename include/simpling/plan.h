@@ -1,0 +1,169 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The season's plan: what is to be made, what it needs against what the stands can spare, which
+ * outings cover it.
+ */
+#ifndef SIMPLING_PLAN_H
+#define SIMPLING_PLAN_H
+
+#include <glib.h>
+
+#include "simpling/house.h"
+#include "simpling/row.h"
+
+/* ---- planned batches ----------------------------------------------------------------------- */
+
+struct spl_plan_words {
+    const char *name, *preparation;
+    const char *const *materials; /* "dandelion/flower" or "dandelion/flower:1" */
+    guint n_materials;
+    const char *yield;       /* "500mL", or "200g" of dried herb; NULL */
+    const char *const *jars; /* "6x500mL" */
+    guint n_jars;
+    struct spl_day by; /* bottled by; unset: any day of the season */
+    const char *remark;
+    int season; /* 0: that of today */
+};
+
+/* One planned batch, and how far it is. */
+struct spl_plan_line {
+    char *name, *preparation;
+    GPtrArray *materials;                 /* "dandelion/flower", with ":2" when the parts differ */
+    double yield_ml, yield_g;             /* wanted; one of them */
+    struct spl_day by;                    /* bottled */
+    struct spl_day gather_by;             /* the last day to pick for it */
+    double need_g;                        /* fresh, as picked, for all of it */
+    double gathered_g;                    /* picked and not yet used, of what is still needed */
+    double standing_ml, standing_g;       /* expected of batches that stand */
+    double bottled_ml, bottled_g;         /* on the shelf and good */
+    double to_come_g;                     /* still to be picked */
+    char *state;                          /* in words */
+    GPtrArray *harvests, *batches, *lots; /* codes */
+};
+extern const struct spl_shape spl_plan_line_shape;
+
+/* Plans a batch; the names must differ within a season. `cautions`: to be freed. */
+gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *words,
+                      struct spl_plan_line *line, GPtrArray **cautions, GError **error);
+
+/* What is planned in a season (0: that of today) and how far it is: a list of
+ * spl_plan_line_shape. */
+GArray *spl_plan_lines(struct spl_house *house, int season, GError **error);
+
+/* Takes a planned batch out of the plan; `line` is it as it was. */
+gboolean spl_plan_drop(struct spl_house *house, const char *name, int season, const char *why,
+                       const char *by, struct spl_plan_line *line, GError **error);
+
+/* ---- what runs short ----------------------------------------------------------------------- */
+
+struct spl_plan_shortage {
+    char *material;
+    double need_g;      /* still to come, as picked, before the shelf's dry stock */
+    double stock_g;     /* of it on hand: bought or dried, in fresh grams' worth */
+    double allowance_g; /* what the stands can spare for it */
+    double short_g;
+    struct spl_day earliest, latest;
+    GPtrArray *sites;
+    char *cause, *cure; /* NULL: nothing is short */
+};
+extern const struct spl_shape spl_plan_shortage_shape;
+
+/* One record a needed material; a list of spl_plan_shortage_shape. `clear_only`: sites that must
+ * be asked about give nothing. */
+GArray *spl_plan_shortfall(struct spl_house *house, int season, gboolean clear_only,
+                           GError **error);
+
+/* ---- outings ------------------------------------------------------------------------------- */
+
+struct spl_plan_take {
+    char *material;
+    double grams;
+    GPtrArray *what_for; /* planned batches */
+};
+extern const struct spl_shape spl_plan_take_shape;
+
+struct spl_plan_stop {
+    char *site;
+    char *verdict;
+    GArray *takes; /* struct spl_plan_take */
+};
+extern const struct spl_shape spl_plan_stop_shape;
+
+struct spl_plan_outing {
+    struct spl_day date, reserve;
+    GArray *sites; /* struct spl_plan_stop, in the order of the round */
+    double hours, km;
+    gboolean fixed; /* its day was set by the person */
+    gboolean past;
+    char *uuid; /* of a kept one; NULL: not kept */
+};
+extern const struct spl_shape spl_plan_outing_shape;
+
+struct spl_plan_call {
+    char *site, *who;
+    struct spl_day from, by; /* ask in these days: earlier a word grows too old */
+    struct spl_day outing;   /* the first that hangs on it */
+    char *about;
+};
+extern const struct spl_shape spl_plan_call_shape;
+
+struct spl_plan_missing {
+    char *material;
+    double grams;
+    char *why, *cure;
+};
+extern const struct spl_shape spl_plan_missing_shape;
+
+struct spl_plan_outings {
+    GArray *outings;             /* struct spl_plan_outing */
+    GArray *call;                /* struct spl_plan_call, by day */
+    GArray *missing;             /* struct spl_plan_missing; key "short" */
+    int outings_count;           /* of those to come */
+    int lower_bound;             /* no plan with this coverage has fewer */
+    double cost_h, cost_bound_h; /* hours: outings, travel, edges of windows */
+    double gap;                  /* (cost - bound) / cost, 0..1 */
+    double seconds;
+    char *stop; /* why the search ended */
+    gboolean kept;
+    GPtrArray *cautions;
+};
+extern const struct spl_shape spl_plan_outings_shape;
+
+struct spl_plan_wish {
+    int season;                /* 0: that of today */
+    unsigned weekdays;         /* bit 0 Monday … bit 6 Sunday; 0: every day */
+    double hours;              /* of a day; 0: the setting, else 5 */
+    int pickers;               /* 0: the setting, else 1 */
+    const char *home;          /* NULL: the setting */
+    double km_per_h;           /* 0: the setting, else 40 */
+    const struct spl_day *off; /* days on which nobody goes */
+    guint n_off;
+    const char *busy; /* .ics; NULL */
+    gboolean clear_only;
+    int most_sites; /* in one outing; 0: 4 */
+    double seconds; /* 0: 10 */
+    double gap;     /* stop within it; 0..1 */
+    int nodes;      /* 0: no limit */
+    const char *lp; /* write the model to this file; NULL */
+    gboolean keep;  /* store the plan */
+};
+
+/* "sat,sun,wed" -> bits; SPL_ERROR_INVALID. */
+gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error);
+
+/*
+ * Plans the outings from today to the end of the season: kept outings that are past or fixed stay,
+ * the rest is planned anew. SPL_ERROR_INVALID says what to change when the question makes no sense.
+ */
+gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wish,
+                         struct spl_plan_outings *plan, GError **error);
+
+/* The stored plan as it was kept, never reckoned anew. */
+gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outings *plan,
+                       GError **error);
+
+/* The person moved a kept outing: it is fixed on `day` from now on. SPL_ERROR_NOT_FOUND. */
+gboolean spl_plan_move(struct spl_house *house, const char *uuid, struct spl_day day,
+                       GError **error);
+
+#endif

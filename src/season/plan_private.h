@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What the files of the season's plan share: the wants of the planned batches with what was done
+ * already taken off, and the sources that could serve them.
+ */
+#ifndef SPL_SEASON_PLAN_PRIVATE_H
+#define SPL_SEASON_PLAN_PRIVATE_H
+
+#include "book/plan.h"
+#include "book/site.h"
+#include "core/shortfall.h"
+#include "season/house_private.h"
+#include "simpling/plan.h"
+
+/* One material of one planned batch. */
+struct spl_plan_want {
+    guint planned; /* index */
+    const struct spl_material *material;
+    double share;       /* of the batch's yield */
+    double yield;       /* its part of it, mL or g */
+    double need_g;      /* fresh, as picked, for all of it */
+    double covered;     /* of `yield`, by lots and standing batches */
+    double gathered_g;  /* of what is still needed */
+    double stock_g;     /* bought or dried herb on hand, in fresh grams' worth */
+    double remaining_g; /* still to be picked: the rest */
+    struct spl_day gather_by;
+    gboolean dry; /* goes in dried */
+};
+
+struct spl_plan_state {
+    int season;
+    struct spl_day first, last; /* of the season */
+    double lat;                 /* of home: turns the seasons */
+    GArray *planned;            /* struct spl_planned */
+    GArray *wants;              /* struct spl_plan_want, by planned batch */
+    GArray *lines;              /* struct spl_plan_line, one for each planned batch */
+};
+
+/* Reads the plan of a season (0: that of today) and takes off what was done. */
+gboolean spl_plan_state_load(struct spl_house *house, int season, struct spl_plan_state *state,
+                             GError **error);
+void spl_plan_state_clear(struct spl_plan_state *state);
+
+/* The season of today where home is (north of the equator without a home). */
+int spl_plan_season(struct spl_house *house, double *lat);
+
+/* What one planned part needs: fresh grams as picked, its yield, whether it goes in dried.
+ * `planned` without an id may be checked with it before it is written. */
+gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planned, guint part,
+                       struct spl_plan_want *want, GError **error);
+
+/* One window of a material at a site. */
+struct spl_plan_source {
+    gint64 site_id;
+    char *site;
+    double lat, lon;
+    const struct spl_material *material;
+    int stand; /* the same for all parts of a plant at a site */
+    double left_g;
+    gboolean caution;
+    enum spl_source_state state;
+    struct spl_day earliest, likely_start, likely_end, latest;
+    int every_days;
+    struct spl_day last_picked; /* none: not in this season */
+    char *who;                  /* whom to ask; NULL unless `state` is SPL_SOURCE_ASK */
+    char *about;
+};
+
+/* All sources of the wanted materials; a GArray that clears its elements. */
+GArray *spl_plan_sources(struct spl_house *house, const struct spl_plan_state *state,
+                         GError **error);
+
+/* Shortfall of the wants against the sources; materials of `spl_shortfall.material` are indices
+ * into `materials` (const struct spl_material *), which is filled. */
+GArray *spl_plan_reckon_short(const struct spl_plan_state *state, const GArray *sources,
+                              gboolean clear_only, GPtrArray *materials, GError **error);
+
+#endif

@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "book/book_private.h"
+#include "book/hazard.h"
 #include "book/migrations.h"
 #include "book/statement.h"
 #include "book/table.h"
@@ -325,7 +326,10 @@ struct spl_book *spl_book_make_empty(const char *path, int schema, GError **erro
 
 gboolean spl_book_carried_in(struct spl_book *book, GError **error)
 {
-    return migrate(book, spl_n_migrations, error) && examine(book, error);
+    if (!migrate(book, spl_n_migrations, error) || !examine(book, error) ||
+        !spl_book_begin(book, error))
+        return FALSE;
+    return spl_book_finish(book, spl_hazard_rebuild(book, error), error);
 }
 
 /* An older book for reading: a copy in memory is migrated, the file stays as it is. */

@@ -122,22 +122,58 @@ static gboolean box_is_sound(const struct spl_box *box)
            box->min_lat <= box->max_lat; /* FALSE with NAN */
 }
 
-gboolean spl_hazard_put(struct spl_book *book, const struct spl_hazard_layer *layer,
-                        const struct spl_hazard_put *hazard, GError **error)
+/* The boxes of one shape; an id of its own for a second one beyond the 180th meridian. */
+static gboolean put_boxes(struct spl_book *book, gint64 id, const struct spl_geometry *shape,
+                          gint64 record, GError **error)
 {
-    g_autoptr(GBytes) shape = spl_geometry_to_bytes(hazard->shape);
     struct spl_box boxes[2];
-    int n = spl_geometry_boxes(hazard->shape, 0, boxes);
-    gint64 id;
+    int n = spl_geometry_boxes(shape, 0, boxes);
 
-    for (int i = 0; i < n; i++)
+    for (int i = 0; i < n; i++) {
         if (!box_is_sound(&boxes[i])) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                         "record %" G_GINT64_FORMAT
                         ": its place on earth is not known; leave it out",
-                        hazard->record);
+                        record);
             return FALSE;
         }
+        if (!spl_book_execute(book, error, "INSERT INTO hazard_box VALUES (?, ?, ?, ?, ?)", "lrrrr",
+                              2 * id + i, boxes[i].min_lon, boxes[i].max_lon, boxes[i].min_lat,
+                              boxes[i].max_lat))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_hazard_rebuild(struct spl_book *book, GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT id, record, shape FROM hazard h WHERE NOT EXISTS"
+                           " (SELECT 1 FROM hazard_box b WHERE b.id = 2 * h.id) ORDER BY id",
+                           "");
+    g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
+    GError *failed = NULL;
+
+    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
+        gsize size;
+        const void *bytes = spl_column_blob(rows, 2, &size);
+
+        if (spl_geometry_from_bytes(shape, bytes, size, &failed))
+            (void)put_boxes(book, spl_column_long(rows, 0), shape, spl_column_long(rows, 1),
+                            &failed);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+gboolean spl_hazard_put(struct spl_book *book, const struct spl_hazard_layer *layer,
+                        const struct spl_hazard_put *hazard, GError **error)
+{
+    g_autoptr(GBytes) shape = spl_geometry_to_bytes(hazard->shape);
+    gint64 id;
+
     if (!spl_book_execute(book, error,
                           "INSERT INTO hazard (layer_id, record, name, method, product, day, shape)"
                           " VALUES (?, ?, ?, ?, ?, ?, ?)",
@@ -145,12 +181,7 @@ gboolean spl_hazard_put(struct spl_book *book, const struct spl_hazard_layer *la
                           hazard->product, hazard->on, shape))
         return FALSE;
     id = spl_book_last_id(book);
-    for (int i = 0; i < n; i++)
-        if (!spl_book_execute(book, error, "INSERT INTO hazard_box VALUES (?, ?, ?, ?, ?)", "lrrrr",
-                              2 * id + i, boxes[i].min_lon, boxes[i].max_lon, boxes[i].min_lat,
-                              boxes[i].max_lat))
-            return FALSE;
-    return TRUE;
+    return put_boxes(book, id, hazard->shape, hazard->record, error);
 }
 
 gboolean spl_hazard_layer_end(struct spl_book *book, const struct spl_hazard_layer *layer,

@@ -39,6 +39,9 @@ gboolean spl_hazard_layer_end(struct spl_book *book, const struct spl_hazard_lay
 /* SPL_ERROR_NOT_FOUND offers the nearest names. Inside a transaction. */
 gboolean spl_hazard_layer_drop(struct spl_book *book, const char *name, GError **error);
 
+/* Makes the boxes anew from the shapes, where any is missing. Inside a transaction. */
+gboolean spl_hazard_rebuild(struct spl_book *book, GError **error);
+
 /* ---- reading ---- */
 
 /* All layers by name: a list of spl_hazard_layer_shape. */

@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "book/code.h"
+#include "book/hazard.h"
 #include "book/statement.h"
 #include "book/table.h"
 #include "simpling/error.h"
@@ -133,9 +134,10 @@ struct bring {
     struct spl_book *book;
     struct spl_merge *merge;
     const struct spl_table *table;
-    GHashTable *ids; /* table name -> GHashTable: their id as text -> our id as text */
-    int uuid, id;    /* columns; -1 */
-    gboolean thing;  /* its id is that of a thing */
+    GHashTable *ids;   /* table name -> GHashTable: their id as text -> our id as text */
+    GHashTable *fresh; /* "TABLE ID" of our rows that came with this merge */
+    int uuid, id;      /* columns; -1 */
+    gboolean thing;    /* its id is that of a thing */
 };
 
 static GHashTable *ids_of(struct bring *bring, const char *table)
@@ -240,17 +242,100 @@ static gboolean key_site(struct bring *bring, gint64 id, const char *name, const
                             "tl", key, id);
 }
 
+static char *fresh_key(const char *table, const char *id)
+{
+    return g_strconcat(table, " ", id, NULL);
+}
+
+/* A row of another UUID stands here under the same name: theirs is left out, and what hangs on it
+ * goes to ours where it can. */
+static gboolean settle_clash(struct bring *bring, const GPtrArray *own, const char *const *cells,
+                             GError **error)
+{
+    int name = spl_table_column(bring->table, "name");
+    int key = spl_table_column(bring->table, "name_key");
+
+    add_note(bring->merge, g_strdup(name >= 0 ? cells[name] : bring->table->name),
+             g_strdup_printf("stands in both books under one name (table %s); this book's was kept",
+                             bring->table->name));
+    bring->merge->had++;
+    if (key >= 0 && bring->id >= 0) {
+        g_autofree char *sql =
+            g_strdup_printf("SELECT id FROM \"%s\" WHERE name_key = ?", bring->table->name);
+        GError *failed = NULL;
+        gint64 ours = spl_book_number(bring->book, 0, &failed, sql, "t",
+                                      (const char *)g_ptr_array_index(own, (guint)key));
+
+        if (failed != NULL) {
+            g_propagate_error(error, failed);
+            return FALSE;
+        }
+        if (ours != 0)
+            remember(bring, cells[bring->id], ours);
+    }
+    return TRUE;
+}
+
 static gboolean insert(struct bring *bring, GPtrArray *own, const char *const *cells,
                        GError **error)
 {
+    gboolean clash = FALSE;
+
     /* A row with an id of its own gets the next one here. */
     if (bring->id >= 0 && !bring->thing)
         own->pdata[bring->id] = (gpointer) "";
-    if (!spl_table_insert(bring->book, bring->table, (const char *const *)own->pdata, error))
+    if (!spl_table_insert(bring->book, bring->table, (const char *const *)own->pdata, &clash,
+                          error))
         return FALSE;
+    if (clash)
+        return settle_clash(bring, own, cells, error);
     bring->merge->added++;
-    if (bring->id >= 0 && !bring->thing)
+    if (bring->id >= 0 && !bring->thing) {
+        g_autofree char *id = g_strdup_printf("%" G_GINT64_FORMAT, spl_book_last_id(bring->book));
+
         remember(bring, cells[bring->id], spl_book_last_id(bring->book));
+        g_hash_table_add(bring->fresh, fresh_key(bring->table->name, id));
+    }
+    return TRUE;
+}
+
+/* A row that has neither UUID nor thing (a hazard of a layer) comes with what it belongs to. */
+static gboolean comes_with_its_parent(struct bring *bring, const GPtrArray *own)
+{
+    for (guint i = 0; i < own->len; i++) {
+        const struct spl_table_column *column = g_ptr_array_index(bring->table->columns, i);
+        g_autofree char *key = NULL;
+
+        if (column->references == NULL)
+            continue;
+        key = fresh_key(column->references, g_ptr_array_index(own, i));
+        if (g_hash_table_contains(bring->fresh, key))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* Whether this row is here already; what it is called here is remembered. */
+static gboolean is_here(struct bring *bring, const char *const *cells, const GPtrArray *own,
+                        gboolean *here, GError **error)
+{
+    GError *failed = NULL;
+    gint64 ours;
+
+    if (bring->uuid < 0 && bring->id >= 0 && !bring->thing) {
+        *here = !comes_with_its_parent(bring, own);
+        return TRUE;
+    }
+    if (bring->uuid < 0)
+        return has_key(bring, own, here, error);
+    ours = find_uuid(bring, cells[bring->uuid], &failed);
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *here = ours != 0;
+    if (*here && bring->id >= 0)
+        remember(bring, cells[bring->id], ours);
     return TRUE;
 }
 
@@ -258,32 +343,16 @@ static gboolean bring_row(const char *const *cells, gpointer data, GError **erro
 {
     struct bring *bring = data;
     g_autoptr(GPtrArray) own = turned(bring, cells);
-    gboolean there = FALSE;
-    GError *failed = NULL;
+    gboolean here = FALSE;
 
     if (own == NULL)
-        return TRUE; /* it belongs to a row of their own desk */
-    if (bring->uuid >= 0) {
-        gint64 ours = find_uuid(bring, cells[bring->uuid], &failed);
-
-        if (failed == NULL && ours != 0) {
-            if (bring->id >= 0)
-                remember(bring, cells[bring->id], ours);
-            bring->merge->had++;
-            return TRUE;
-        }
-    } else {
-        (void)has_key(bring, own, &there, &failed);
-        if (failed == NULL && there) {
-            bring->merge->had++;
-            return TRUE;
-        }
-    }
-    if (failed != NULL) {
-        g_propagate_error(error, failed);
+        return TRUE; /* it belongs to a row of their own desk, or to one that was left out */
+    if (!is_here(bring, cells, own, &here, error))
         return FALSE;
-    }
-    return insert(bring, own, cells, error);
+    if (!here)
+        return insert(bring, own, cells, error);
+    bring->merge->had++;
+    return TRUE;
 }
 
 static gboolean bring_table(struct bring *bring, struct spl_book *other, GError **error)
@@ -328,7 +397,8 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct sp
     g_autoptr(GPtrArray) tables = spl_table_list(book, error);
     g_autoptr(GHashTable) ids =
         g_hash_table_new_full(g_str_hash, g_str_equal, g_free, (GDestroyNotify)g_hash_table_unref);
-    struct bring bring = {.book = book, .merge = merge, .ids = ids};
+    g_autoptr(GHashTable) fresh = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    struct bring bring = {.book = book, .merge = merge, .ids = ids, .fresh = fresh};
 
     *merge = (struct spl_merge){.notes = g_ptr_array_new_with_free_func(note_free)};
     if (tables == NULL || !codes_are_apart(book, other, error) ||
@@ -339,5 +409,5 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct sp
         if (!is_own(bring.table->name) && !bring_table(&bring, other, error))
             return FALSE;
     }
-    return key_sites(&bring, other, error);
+    return key_sites(&bring, other, error) && spl_hazard_rebuild(book, error);
 }

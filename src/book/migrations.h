@@ -18,8 +18,8 @@ extern const int spl_n_migrations;
 
 extern const char spl_migration_sources[];  /* migration_sources.c */
 extern const char spl_migration_calendar[]; /* migration_calendar.c */
-extern const char spl_migration_plan[]; /* migration_plan.c */
-extern const char spl_migration_batches[]; /* migration_batches.c */
+extern const char spl_migration_plan[];     /* migration_plan.c */
+extern const char spl_migration_batches[];  /* migration_batches.c */
 
 extern const char spl_migration_hazards[]; /* migration_hazards.c */
 

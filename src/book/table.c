@@ -307,7 +307,7 @@ static gboolean bind_cell(sqlite3_stmt *stmt, int i, const struct spl_table *tab
     return bind_any(stmt, i, cell) || bad_cell(table, column, cell, error);
 }
 
-static char *insert_of(const struct spl_table *table)
+static char *insert_of(const struct spl_table *table, gboolean forgiving)
 {
     GString *names = g_string_new(NULL), *marks = g_string_new(NULL);
     char *sql;
@@ -318,17 +318,17 @@ static char *insert_of(const struct spl_table *table)
         g_string_append_printf(names, "%s\"%s\"", i > 0 ? ", " : "", column->name);
         g_string_append(marks, i > 0 ? ", ?" : "?");
     }
-    sql =
-        g_strdup_printf("INSERT INTO \"%s\" (%s) VALUES (%s)", table->name, names->str, marks->str);
+    sql = g_strdup_printf("INSERT INTO \"%s\" (%s) VALUES (%s)%s", table->name, names->str,
+                          marks->str, forgiving ? " ON CONFLICT DO NOTHING" : "");
     g_string_free(names, TRUE);
     g_string_free(marks, TRUE);
     return sql;
 }
 
 gboolean spl_table_insert(struct spl_book *book, const struct spl_table *table,
-                          const char *const *cells, GError **error)
+                          const char *const *cells, gboolean *clash, GError **error)
 {
-    g_autofree char *sql = insert_of(table);
+    g_autofree char *sql = insert_of(table, clash != NULL);
     g_autoptr(spl_statement) statement = spl_statement_open(book, error, sql, "");
     GError *failed = NULL;
     gboolean ok = statement != NULL;
@@ -344,5 +344,7 @@ gboolean spl_table_insert(struct spl_book *book, const struct spl_table *table,
         g_propagate_error(error, failed);
         return FALSE;
     }
+    if (clash != NULL)
+        *clash = spl_book_changes(book) == 0;
     return TRUE;
 }

@@ -42,10 +42,13 @@ gboolean spl_table_rows(struct spl_book *book, const struct spl_table *table,
                         gboolean (*each)(const char *const *cells, gpointer data, GError **error),
                         gpointer data, GError **error);
 
-/* Writes one row. SPL_ERROR_INVALID for a cell that is not of its column's type and for a row that
- * breaks a rule of the table. Inside a transaction. */
+/*
+ * Writes one row. SPL_ERROR_INVALID for a cell that is not of its column's type and for a row that
+ * breaks a rule of the table. With `clash`, a row that would stand twice under a key is left out
+ * and `*clash` says so; NULL: that is an error too. Inside a transaction.
+ */
 gboolean spl_table_insert(struct spl_book *book, const struct spl_table *table,
-                          const char *const *cells, GError **error);
+                          const char *const *cells, gboolean *clash, GError **error);
 
 /*
  * A new book for carried-in rows: made at `path` with the first `schema` migrations, foreign keys

@@ -169,7 +169,7 @@ static gboolean read_table(struct spl_book *book, const char *folder, const stru
     while (failed == NULL && spl_csv_next(csv, &failed)) {
         for (guint i = 0; i < table->columns->len; i++)
             cells[i] = spl_csv_text(csv, g_array_index(places, int, i));
-        if (!spl_table_insert(book, table, cells, &failed))
+        if (!spl_table_insert(book, table, cells, NULL, &failed))
             g_prefix_error(&failed, "%s:%d: ", name, spl_csv_line(csv));
         rows++;
     }

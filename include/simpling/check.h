@@ -21,6 +21,7 @@ struct spl_check {
     struct spl_day until; /* the day on which it may next change with nothing new noted */
     GArray *reasons;      /* of spl_reason_shape, worst first */
     GArray *window;       /* of spl_window_shape: the material's windows of this year here */
+    char *picking;        /* the hours of that day for picking it, in local time; NULL */
     char *stage;          /* the last stage seen of it here, in words with its day; NULL */
     double allowance_g;   /* what the stand can still spare; NAN: no material, or stand not sized */
     GPtrArray *cautions;  /* look-alikes, protection, stand, keeping; in words */

@@ -14,6 +14,7 @@
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "season/stand.h"
+#include "season/windows.h"
 #include "simpling/error.h"
 
 static const struct spl_field check_fields[] = {
@@ -27,6 +28,7 @@ static const struct spl_field check_fields[] = {
     SPL_FIELD_NUM(spl_check, allowance_g, 0, "allowance_g", "may take g"),
     SPL_FIELD_LIST(spl_check, reasons, &spl_reason_shape, "reasons", "reasons"),
     SPL_FIELD_LIST(spl_check, window, &spl_window_shape, "window", "window"),
+    SPL_FIELD(spl_check, picking, SPL_TEXT, "picking", "pick"),
     SPL_FIELD(spl_check, cautions, SPL_TEXTS, "cautions", NULL),
 };
 const struct spl_shape spl_check_shape = SPL_SHAPE("check", spl_check, check_fields);
@@ -160,6 +162,10 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
     if (material != NULL) {
         check->material = g_strdup(material->slug);
         check->stage = last_stage(house, site, material, on, &failed);
+        if (failed == NULL)
+            check->window =
+                spl_windows_at(house, site, spl_day_season(on, site->lat), material->slug, &failed);
+        check->picking = spl_picking_words(house, site->lat, site->lon, on, material->slug);
         if (failed == NULL)
             judge_stand(house, site, material, on, check, &failed);
         if (failed == NULL)

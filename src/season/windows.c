@@ -14,8 +14,9 @@
 
 /* How many of the latest sightings of a material count, from notes and log each: the shared part of
  * what they say is settled long before. */
-#define SIGHTINGS_OWN 1000
-#define SIGHTINGS_ALL 300
+#define SIGHTINGS_OWN 1000   /* when only one site is asked */
+#define SIGHTINGS_OTHERS 100 /* then, of all sites */
+#define SIGHTINGS_ALL 300    /* when many are */
 
 /* A stage seen farther than this from where a row expects it belongs to another flush. */
 #define OTHER_FLUSH_DAYS 60.0
@@ -218,7 +219,8 @@ static const GArray *seen_of(struct spl_window_maker *maker, const char *materia
 
     if (seen != NULL)
         return seen;
-    seen = spl_seen_list(maker->house->book, material, 0, maker->today, SIGHTINGS_ALL, error);
+    seen = spl_seen_list(maker->house->book, material, 0, maker->today,
+                         maker->only_site != 0 ? SIGHTINGS_OTHERS : SIGHTINGS_ALL, error);
     if (seen == NULL)
         return NULL;
     if (maker->only_site != 0) {

@@ -46,6 +46,8 @@ extern const struct spl_command spl_command_amend, spl_command_strike;
 /* carry.c */
 extern const struct spl_command spl_command_book_export, spl_command_book_import,
     spl_command_book_merge;
+/* start.c */
+extern const struct spl_command spl_command_start;
 /* demo.c */
 extern const struct spl_command spl_command_demo;
 

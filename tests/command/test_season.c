@@ -133,6 +133,51 @@ static void two_hundred_sites_stream_as_one_array(void **state)
     assert_non_null(strstr(cli->out, "Place 209"));
 }
 
+/* Runs `simpling start` with answers on stdin. */
+static json_t *interview(struct cli *cli, const char *answers)
+{
+    g_autofree char *line = g_strdup_printf("printf '%s' | " SPL_BUILD_DIR "/bin/simpling start "
+                                            "--json --book '%s/new.db' 2>/dev/null",
+                                            answers, cli->folder);
+    const char *argv[] = {"sh", "-c", line, NULL};
+    g_autofree char *out = NULL;
+    json_t *json;
+
+    assert_true(g_spawn_sync(cli->folder, (char **)argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL,
+                             &out, NULL, NULL, NULL));
+    json = json_loads(out, 0, NULL);
+    if (json == NULL)
+        fail_msg("no JSON: %s", out);
+    return json;
+}
+
+static void the_interview_makes_a_book_and_asks_again(void **state)
+{
+    struct cli *cli = *state;
+    /* A mark, no name, a home out of range and again, a country, no press, a site and its place. */
+    json_t *started = interview(cli, "edd\\n\\n95,0\\n54.5903,-2.6021\\ngb\\n\\nWithy Gill\\n"
+                                     "54.6012,-2.5871\\n");
+
+    assert_string_equal(json_text(started, "mark"), "EDD");
+    assert_int_equal(json_array_size(json_object_get(started, "said")), 3);
+    json_decref(started);
+    cli_ok(cli, "site show 'Withy Gill' --book new.db");
+    cli_ok(cli, "book info --book new.db");
+    assert_non_null(strstr(cli->out, "54.5903,-2.6021"));
+    cli_refused(cli, "start --quiet --mark EDD --book new.db", 1, "already");
+    cli_refused(cli, "start --quiet --mark X --book other.db", 2, "--mark");
+}
+
+static void an_interview_without_answers_makes_a_bare_book(void **state)
+{
+    struct cli *cli = *state;
+    json_t *started = interview(cli, "");
+
+    assert_string_equal(json_text(started, "mark"), "ME");
+    json_decref(started);
+    cli_ok(cli, "book check --book new.db");
+}
+
 static void every_command_has_help_with_its_own_words(void **state)
 {
     struct cli *cli = *state;
@@ -162,6 +207,8 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_correction_is_shown_and_the_old_value_stays),
     cli_test(options_may_stand_before_the_command),
     cli_test(two_hundred_sites_stream_as_one_array),
+    cli_test(the_interview_makes_a_book_and_asks_again),
+    cli_test(an_interview_without_answers_makes_a_bare_book),
     cli_test(every_command_has_help_with_its_own_words),
 };
 expect_main(tests)

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT
  *
- * Two command lines side by side: runs them in turn, many times, and prints the medians of their wall
- * time in milliseconds.
+ * Two command lines side by side: runs them in turn, many times, and prints the medians of their
+ * wall time in milliseconds.
  *
  *   side RUNS 'ours' 'theirs'      prints "OURS THEIRS"; theirs may be '' for none
  *
- * Words are in shell quoting but no shell is in between. `@` in a word becomes the number of the run,
- * for commands that make a new thing each time. A command that fails ends it all.
+ * Words are in shell quoting but no shell is in between. `@` in a word becomes the number of the
+ * run, for commands that make a new thing each time. A command that fails ends it all.
  */
 #include <fcntl.h>
 #include <glib.h>

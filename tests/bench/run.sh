@@ -1,0 +1,128 @@
+#!/bin/sh
+# One table: how long simpling takes, beside what one would use instead, on the same work in the same
+# run; the ratio; how our time grows with ten times as much.
+#
+#   sh tests/bench/run.sh [PATTERN]     PATTERN: only the rows whose name matches
+#
+# Each row first asserts that both sides give the same answer. Times are medians of wall time in
+# milliseconds of whole processes unless the row says otherwise. Both command lines are printed below
+# the table. Nothing fails on a time.
+set -eu
+cd "$(dirname "$0")/../.."
+root=$(pwd)
+pattern=${1-.}
+export LC_ALL=C.UTF-8 SIMPLING_TODAY=2027-06-20
+cmake -S . -B build-bench -G Ninja -DCMAKE_BUILD_TYPE=Release >/dev/null
+cmake --build build-bench --target simpling bench_side bench_big_book bench_ical pages >/dev/null
+work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-bench.XXXXXX")
+trap 'rm -rf "$work"' EXIT
+trap 'exit 130' INT TERM
+simpling=$root/build-bench/bin/simpling
+tests=$root/build-bench/tests
+cd "$work"
+
+differ() {
+    echo "$1: the answers differ: '$2' and '$3'" >&2
+    exit 1
+}
+
+# row NAME RUNS OURS THEIRS OURS-TEN-TIMES: a line of the table; '' leaves a column out.
+row() {
+    ours=$("$tests/bench_side" "$2" "$3" "$4" 2>/dev/null) || {
+        echo "$1: a command failed" >&2
+        exit 1
+    }
+    large=
+    [ -z "$5" ] || large=$("$tests/bench_side" "$2" "$5" '' 2>/dev/null)
+    echo "$1;$ours;$large" | awk -F';' '{
+        split($2, t, " "); split($3, l, " ")
+        theirs = "-"; ratio = "-"; growth = "-"
+        if (t[2] + 0 > 0) { theirs = sprintf("%.2f", t[2]); ratio = sprintf("%.2f", t[1] / t[2]) }
+        if (l[1] + 0 > 0) growth = sprintf("%.2f", l[1] / t[1])
+        printf "%-34s %9.2f %10s %7s %8s\n", $1, t[1], theirs, ratio, growth
+    }'
+    printf '%s\n  ours:   %s\n  theirs: %s\n' "$1" "$3" "${4:-none}" >>lines
+}
+wanted() { printf '%s' "$1" | grep -q -- "$pattern"; }
+
+"$simpling" demo "$work/demo" >/dev/null 2>&1
+demo=$work/demo/book.db
+"$tests/bench_big_book" small.db 1000 10000
+"$tests/bench_big_book" large.db 10000 100000
+
+printf '%-34s %9s %10s %7s %8s\n' row 'ours ms' 'theirs ms' ratio '10x as much'
+
+wanted start-up && row start-up 100 "$simpling help" 'sqlite3 -version' ''
+
+if wanted check; then
+    ours=$("$simpling" site list --json --book "$demo" 2>/dev/null | grep -o '"name": *"[^"]*"' | head -n 1)
+    theirs=$(sqlite3 "$demo" 'SELECT name FROM site ORDER BY name LIMIT 1')
+    case "$ours" in *"\"$theirs\"") ;; *) differ check "$ours" "$theirs" ;; esac
+    row 'check, demo book' 100 "$simpling check 'Low Croft' --book $demo" \
+        "sqlite3 $demo 'SELECT name FROM site LIMIT 1'" ''
+    row 'check, 10,000 harvests' 50 "$simpling check 'Place 5' --book small.db" \
+        "sqlite3 small.db 'SELECT name FROM site LIMIT 1'" "$simpling check 'Place 5' --book large.db"
+fi
+
+if wanted 'harvest list'; then
+    ours=$("$simpling" harvest list --json --book small.db 2>/dev/null | grep -c '"code"')
+    theirs=$(sqlite3 small.db 'SELECT count(*) FROM harvest')
+    [ "$ours" = "$theirs" ] || differ 'harvest list' "$ours" "$theirs"
+    row 'harvest list, all 10,000' 5 "$simpling harvest list --json --book small.db" \
+        "sqlite3 -json small.db 'SELECT h.*, t.kind, t.year, t.number, s.name FROM harvest h JOIN thing t USING (id) JOIN site s ON s.id = h.site_id ORDER BY day'" \
+        "$simpling harvest list --json --book large.db"
+    row 'harvest list, one site' 50 "$simpling harvest list --site 'Place 5' --json --book small.db" \
+        "sqlite3 -json small.db 'SELECT * FROM harvest WHERE site_id = 6'" \
+        "$simpling harvest list --site 'Place 5' --json --book large.db"
+fi
+
+if wanted 'harvest add'; then
+    cp small.db raw.db
+    insert="sqlite3 raw.db 'PRAGMA synchronous = EXTRA; PRAGMA foreign_keys = ON; BEGIN IMMEDIATE; INSERT INTO thing (uuid, kind, mark, year, number, at) VALUES (lower(hex(randomblob(16))), \"H\", \"BIG\", 2027, 50000 + @, 1); INSERT INTO harvest (id, site_id, material, stage, day, weight_g, verdict, reasons) VALUES (last_insert_rowid(), 6, \"nettle/leaf\", 41, 20990, 100, \"clear\", \"[]\"); COMMIT'"
+    row 'harvest add, one' 30 \
+        "$simpling harvest add 'Place 5' nettle/leaf --weight 100g --stage 41 --by Ann --book small.db" \
+        "$insert" \
+        "$simpling harvest add 'Place 5' nettle/leaf --weight 100g --stage 41 --by Ann --book large.db"
+    before=$(sqlite3 small.db 'SELECT count(*) FROM harvest')
+    after=$(sqlite3 raw.db 'SELECT count(*) FROM harvest')
+    [ "$before" = "$after" ] || differ 'harvest add' "$before" "$after"
+fi
+
+if wanted need; then
+    cat >model.py <<'END'
+import importlib.util, sys
+spec = importlib.util.spec_from_file_location("model", sys.argv[1])
+model = importlib.util.module_from_spec(spec)
+sys.stdout, out = open("/dev/null", "w"), sys.stdout
+spec.loader.exec_module(model)
+final, pool = model.spirit(87.0, 5.0, 0.85, 0.40, 1.25)
+out.write("%.1f %.0f\n" % (final * 100, pool))
+END
+    ours=$("$simpling" need dandelion/flower tincture --herb 87g --ratio 1:5 --strength 40% \
+        --moisture 85% --press hand --json 2>/dev/null |
+        sed -n 's/.*"final_abv": *\([0-9.]*\).*/\1/p; s/.*"yield_ml": *\([0-9.]*\).*/\1/p' |
+        tr '\n' ' ' | awk '{ a = $1; b = $2; if (a > b) { c = a; a = b; b = c } printf "%.1f %.0f", a, b }')
+    theirs=$(/usr/bin/python3 model.py "$root/tests/outside/batch_model.py")
+    [ "$ours" = "$theirs" ] || differ need "$ours" "$theirs"
+    row 'need, one tincture' 50 \
+        "$simpling need dandelion/flower tincture --herb 87g --ratio 1:5 --strength 40% --moisture 85% --press hand" \
+        "/usr/bin/python3 model.py $root/tests/outside/batch_model.py" ''
+fi
+
+if wanted calendar; then
+    "$tests/bench_ical" write 10000 ours.ics >/dev/null
+    "$tests/bench_ical" write-libical 10000 theirs.ics >/dev/null
+    "$tests/bench_ical" write 100000 many.ics >/dev/null
+    [ "$(grep -c '^BEGIN:VEVENT' ours.ics)" = "$(grep -c '^BEGIN:VEVENT' theirs.ics)" ] ||
+        differ 'calendar write' ours theirs
+    row 'calendar write, 10,000 events' 5 "$tests/bench_ical write 10000 ours.ics" \
+        "$tests/bench_ical write-libical 10000 theirs.ics" "$tests/bench_ical write 100000 many.ics"
+    row 'calendar read, 10,000 events' 5 "$tests/bench_ical read ours.ics" \
+        "$tests/bench_ical read-libical ours.ics" "$tests/bench_ical read many.ics"
+    if /usr/bin/python3 -c 'import icalendar' 2>/dev/null; then
+        row 'calendar read, beside icalendar' 3 "$tests/bench_ical read ours.ics" \
+            "/usr/bin/python3 -c 'import icalendar; assert len(icalendar.Calendar.from_ical(open(\"ours.ics\",\"rb\").read()).walk(\"VEVENT\")) == 10000'" ''
+    fi
+fi
+echo
+cat lines

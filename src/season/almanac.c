@@ -100,10 +100,12 @@ GArray *spl_almanac_list(struct spl_house *house, const char *almanac, GError **
         }
     }
     if (wanted != NULL && list->len == 0) {
-        g_autofree char *offer = spl_names_offer(almanac, names);
+        g_autofree char *all = NULL;
 
-        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "there is no almanac '%s'%s", almanac,
-                    offer);
+        g_ptr_array_add(names, NULL);
+        all = g_strjoinv("', '", (char **)names->pdata);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    "there is no almanac '%s'; there are '%s'", almanac, all);
         spl_list_free(&spl_almanac_row_shape, list);
         return NULL;
     }

@@ -14,6 +14,7 @@
 #include "simpling/error.h"
 
 #define TROPICS_DEG 25.0 /* nearer to the equator the seasons do not tell the hemisphere */
+#define WRONG_BY_K 2.0   /* a summer this much colder than winter is the other hemisphere's */
 #define SEASON_DAYS 60   /* needed of either, to tell it */
 
 static const struct spl_field part_fields[] = {
@@ -60,7 +61,7 @@ static gboolean seasons_fit(const struct spl_weather_file *file, double lat)
     if (file->has_normals) {
         june = file->mean_c[5] + file->mean_c[6] + file->mean_c[7];
         december = file->mean_c[11] + file->mean_c[0] + file->mean_c[1];
-        return lat > 0 ? june > december : june < december;
+        return (lat > 0 ? june - december : december - june) > -3 * WRONG_BY_K;
     }
     for (guint i = 0; i < file->days->len; i++) {
         const struct spl_weather_day *day = &g_array_index(file->days, struct spl_weather_day, i);
@@ -77,7 +78,9 @@ static gboolean seasons_fit(const struct spl_weather_file *file, double lat)
     }
     if (n_june < SEASON_DAYS || n_december < SEASON_DAYS)
         return TRUE;
-    return lat > 0 ? june / n_june > december / n_december : june / n_june < december / n_december;
+    june /= n_june;
+    december /= n_december;
+    return (lat > 0 ? june - december : december - june) > -WRONG_BY_K;
 }
 
 static gboolean check_file(struct spl_house *house, const char *path,

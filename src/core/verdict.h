@@ -50,6 +50,7 @@ struct spl_hazard_near {
     const char *name;                /* "Top Field"; NULL: the method's words */
     const char *product;
     const char *source; /* who or which layer says so */
+    const char *layer;  /* its layer's name, for those who ask; no rule looks at it */
 };
 
 struct spl_layer_near { /* a layer with gaps, near enough to matter */

@@ -158,6 +158,11 @@ void spl_shapefile_free(struct spl_shapefile *file)
     g_free(file);
 }
 
+const char *spl_shapefile_path(const struct spl_shapefile *file)
+{
+    return file->source->shp;
+}
+
 /* ---- columns ---- */
 
 GArray *spl_shapefile_fields(struct spl_shapefile *file)

@@ -38,6 +38,9 @@ spl_shapefile_open(const char *path, const struct spl_shapefile_request *request
 void spl_shapefile_free(struct spl_shapefile *file);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_shapefile, spl_shapefile_free)
 
+/* The path of its .shp. Borrowed. */
+const char *spl_shapefile_path(const struct spl_shapefile *file);
+
 /* A column of the table, for people who choose from them. */
 struct spl_shapefile_field {
     char *name;

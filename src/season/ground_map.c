@@ -184,6 +184,7 @@ static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GEr
         .distance_m = spl_ranger_distance_m(search->ranger, search->map->shape),
         .uncertainty_m = layer != NULL ? layer->accuracy_m : NAN,
         .on = row->on,
+        .layer = layer != NULL ? layer->name : NULL,
     };
     reach_m = search->within_m > 0
                   ? search->within_m

@@ -10,6 +10,7 @@
 #include "book/site.h"
 #include "core/stage.h"
 #include "season/house_private.h"
+#include "season/touched.h"
 #include "simpling/error.h"
 #include "simpling/site.h"
 
@@ -78,16 +79,20 @@ gboolean spl_site_permit(struct spl_house *house, const char *name,
     return ok;
 }
 
-/* Harvests of the site from `day` on, in words for the person who notes a spraying after the fact.
- * What they went into follows by `trace`. */
+struct touching {
+    struct spl_house *house;
+    GPtrArray *lines;
+};
+
+/* A harvest since a spraying that was noted after the fact, with what it went into. */
 static gboolean touched_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
 {
-    GPtrArray *touched = data;
-    char day[SPL_DAY_TEXT_SIZE];
+    struct touching *touching = data;
+    char *line = spl_touched_line(touching->house, harvest, error);
 
-    (void)error;
-    g_ptr_array_add(touched, g_strdup_printf("%s %s of %s", harvest->code, harvest->material,
-                                             spl_day_format(harvest->date, day)));
+    if (line == NULL)
+        return FALSE;
+    g_ptr_array_add(touching->lines, line);
     return TRUE;
 }
 
@@ -156,7 +161,9 @@ gboolean spl_spray_note_add(struct spl_house *house, const char *site_name,
             struct spl_harvest_filter filter = {
                 .site_id = site.id, .from = note->on, .to = SPL_DAY_NONE};
 
-            ok = spl_harvest_each(house->book, &filter, touched_harvest, *touched, error);
+            struct touching touching = {house, *touched};
+
+            ok = spl_harvest_each(house->book, &filter, touched_harvest, &touching, error);
         }
         ok = spl_book_finish(house->book, ok, error);
         note->code = g_steal_pointer(&thing.code);

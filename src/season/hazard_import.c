@@ -1,0 +1,308 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * A map layer from a shapefile into the book, whole or not at all. See simpling/hazard.h. In a file
+ * of its own, so that only the helper program that reads shapefiles is linked with PROJ.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "base/file.h"
+#include "base/text.h"
+#include "book/code.h"
+#include "book/hazard.h"
+#include "exchange/shapefile.h"
+#include "season/ground_map.h"
+#include "season/house_private.h"
+#include "season/touched.h"
+#include "simpling/error.h"
+#include "simpling/hazard.h"
+
+static const struct spl_field skip_fields[] = {
+    SPL_FIELD(spl_hazard_skip, record, SPL_LONG, "record", "record"),
+    SPL_FIELD(spl_hazard_skip, reason, SPL_TEXT, "reason", "why"),
+};
+const struct spl_shape spl_hazard_skip_shape = SPL_SHAPE("skipped", spl_hazard_skip, skip_fields);
+
+static const struct spl_field column_fields[] = {
+    SPL_FIELD(spl_hazard_column, name, SPL_TEXT, "name", "column"),
+    SPL_FIELD(spl_hazard_column, type, SPL_TEXT, "type", "holds"),
+    SPL_FIELD(spl_hazard_column, width, SPL_INT, "width", NULL),
+    SPL_FIELD(spl_hazard_column, first, SPL_TEXTS, "first", "first values"),
+};
+const struct spl_shape spl_hazard_column_shape =
+    SPL_SHAPE("column", spl_hazard_column, column_fields);
+
+static const struct spl_field import_fields[] = {
+    SPL_FIELD(spl_hazard_import, layer, SPL_TEXT, "layer", "layer"),
+    SPL_FIELD(spl_hazard_import, kind, SPL_TEXT, "kind", "holds"),
+    SPL_FIELD(spl_hazard_import, records, SPL_LONG, "records", "records"),
+    SPL_FIELD(spl_hazard_import, imported, SPL_LONG, "imported", "imported"),
+    SPL_FIELD(spl_hazard_import, repaired, SPL_LONG, "repaired", "of these repaired"),
+    SPL_FIELD(spl_hazard_import, unread, SPL_LONG, "unread", "could not be read"),
+    SPL_FIELD(spl_hazard_import, deleted, SPL_LONG, "deleted", "struck out in the table"),
+    SPL_FIELD(spl_hazard_import, crs, SPL_TEXT, "crs", "reference system"),
+    SPL_FIELD_NUM(spl_hazard_import, accuracy_m, 1, "accuracy_m", "positions known to m"),
+    SPL_FIELD(spl_hazard_import, encoding, SPL_TEXT, "encoding", "encoding"),
+    SPL_FIELD_LIST(spl_hazard_import, fields, &spl_hazard_column_shape, "fields", "columns"),
+    SPL_FIELD_LIST(spl_hazard_import, skipped, &spl_hazard_skip_shape, "skipped", "left out"),
+    SPL_FIELD(spl_hazard_import, remarks, SPL_TEXTS, "remarks", "remarks"),
+    SPL_FIELD(spl_hazard_import, touched, SPL_TEXTS, "touched", "picked there since"),
+    SPL_FIELD_NUM(spl_hazard_import, seconds, 2, "seconds", "seconds"),
+};
+const struct spl_shape spl_hazard_import_shape =
+    SPL_SHAPE("import", spl_hazard_import, import_fields);
+
+struct importing {
+    struct spl_house *house;
+    const struct spl_hazard_import_words *words;
+    const struct spl_method *method; /* of records that do not say; NULL: unknown */
+    const struct spl_method *unknown;
+    struct spl_hazard_layer layer;
+    GHashTable *methods; /* text of a record -> const struct spl_method * */
+    GHashTable *used;    /* slugs */
+    GHashTable *strange; /* texts that are no method, for the words */
+    gint64 n_strange;
+    gboolean any_dated;
+};
+
+static const struct spl_method *method_of(struct importing *importing, const char *text)
+{
+    const struct spl_method *method;
+
+    if (text == NULL)
+        return importing->method != NULL ? importing->method : importing->unknown;
+    method = g_hash_table_lookup(importing->methods, text);
+    if (method == NULL) {
+        if (!spl_tables_method(importing->house->tables, text, &method, NULL)) {
+            method = importing->method != NULL ? importing->method : importing->unknown;
+            g_hash_table_add(importing->strange, g_strdup(text));
+        }
+        g_hash_table_insert(importing->methods, g_strdup(text), (gpointer)method);
+    }
+    if (g_hash_table_contains(importing->strange, text))
+        importing->n_strange++;
+    return method;
+}
+
+static gboolean take(const struct spl_shapefile_record *record, gpointer data, GError **error)
+{
+    struct importing *importing = data;
+    const struct spl_method *method = method_of(importing, record->method);
+    struct spl_hazard_put put = {
+        .record = record->record,
+        .name = record->name,
+        .method = method->slug,
+        .product = record->product,
+        .on = SPL_DAY_NONE,
+        .shape = record->geometry,
+    };
+
+    if (!method->lasting) {
+        put.on = spl_day_is_set(record->on) ? record->on : importing->words->on;
+        importing->any_dated = TRUE;
+    }
+    if (!g_hash_table_contains(importing->used, method->slug))
+        g_hash_table_add(importing->used, g_strdup(method->slug));
+    if (importing->words->dry_run)
+        return TRUE;
+    return spl_hazard_put(importing->house->book, &importing->layer, &put, error);
+}
+
+static int compare_texts(gconstpointer a, gconstpointer b)
+{
+    return strcmp(a, b);
+}
+
+static char *join_keys(GHashTable *set, const char *separator, guint most)
+{
+    GList *keys = g_list_sort(g_hash_table_get_keys(set), compare_texts);
+    GString *text = g_string_new(NULL);
+    guint n = 0;
+
+    for (GList *key = keys; key != NULL && n < most; key = key->next, n++)
+        g_string_append_printf(text, "%s%s", n > 0 ? separator : "", (const char *)key->data);
+    g_list_free(keys);
+    return g_string_free(text, FALSE);
+}
+
+static gboolean name_layer(struct importing *importing, GError **error)
+{
+    const struct spl_hazard_import_words *words = importing->words;
+    g_autofree char *base = g_path_get_basename(words->path);
+    g_autofree char *stem = g_strdup(base);
+    char *dot = strrchr(stem, '.');
+
+    if (dot != NULL && dot != stem)
+        *dot = '\0';
+    importing->layer.name = spl_text_clean(words->layer != NULL ? words->layer : stem, "--layer",
+                                           SPL_NAME_MAX, FALSE, error);
+    importing->layer.source = spl_text_clean(words->source != NULL ? words->source : base,
+                                             "--source", SPL_NAME_MAX, FALSE, error);
+    if (importing->layer.name == NULL || importing->layer.source == NULL)
+        return FALSE;
+    if (spl_code_is_shaped(importing->layer.name)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: a layer's name may not look like a code; choose another with --layer",
+                    importing->layer.name);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+static gboolean find_method(struct importing *importing, GError **error)
+{
+    const struct spl_hazard_import_words *words = importing->words;
+    const struct spl_tables *tables = spl_house_tables(importing->house, error);
+
+    if (tables == NULL ||
+        !spl_tables_method(tables, SPL_METHOD_UNKNOWN, &importing->unknown, error))
+        return FALSE;
+    if (words->method != NULL)
+        return spl_tables_method(tables, words->method, &importing->method, error);
+    if (words->method_field == NULL && !words->dry_run) {
+        g_set_error(
+            error, SPL_ERROR, SPL_ERROR_USAGE,
+            "hazard import: say what the layer shows with --method (road, railway, power-line, "
+            "boom … 'hazard method' lists them), or which column tells with --method-field "
+            "(--dry-run shows the columns)");
+        return FALSE;
+    }
+    return TRUE;
+}
+
+/* The reader's lists as the face's. */
+static void take_summary(struct spl_hazard_import *import, struct spl_shapefile_summary *summary)
+{
+    import->kind = g_steal_pointer(&summary->kind);
+    import->crs = g_steal_pointer(&summary->crs);
+    import->encoding = g_steal_pointer(&summary->encoding);
+    import->accuracy_m = summary->accuracy_m;
+    import->records = summary->records;
+    import->imported = summary->imported;
+    import->repaired = summary->repaired;
+    import->unread = summary->unread;
+    import->deleted = summary->deleted;
+    import->remarks = g_steal_pointer(&summary->remarks);
+    import->skipped = spl_list_new(&spl_hazard_skip_shape);
+    for (guint i = 0; summary->skipped != NULL && i < summary->skipped->len; i++) {
+        struct spl_shapefile_skip *from =
+            &g_array_index(summary->skipped, struct spl_shapefile_skip, i);
+        struct spl_hazard_skip skip = {from->record, g_steal_pointer(&from->reason)};
+
+        g_array_append_val(import->skipped, skip);
+    }
+}
+
+static GArray *take_columns(GArray *fields)
+{
+    GArray *columns = spl_list_new(&spl_hazard_column_shape);
+
+    for (guint i = 0; i < fields->len; i++) {
+        struct spl_shapefile_field *field = &g_array_index(fields, struct spl_shapefile_field, i);
+        struct spl_hazard_column column = {g_steal_pointer(&field->name),
+                                           g_steal_pointer(&field->type), field->width,
+                                           g_steal_pointer(&field->first)};
+
+        g_array_append_val(columns, column);
+    }
+    spl_list_free(&spl_shapefile_field_shape, fields);
+    return columns;
+}
+
+static gboolean end_layer(struct importing *importing, const struct spl_shapefile_summary *summary,
+                          GError **error)
+{
+    struct spl_hazard_layer *layer = &importing->layer;
+
+    layer->methods = join_keys(importing->used, ",", G_MAXUINT);
+    layer->records = summary->records - summary->deleted;
+    layer->unread = summary->unread;
+    layer->accuracy_m = summary->accuracy_m;
+    layer->crs = g_strdup(summary->crs);
+    layer->min_lon = summary->bounds.min_lon;
+    layer->min_lat = summary->bounds.min_lat;
+    layer->max_lon = summary->bounds.max_lon;
+    layer->max_lat = summary->bounds.max_lat;
+    /* Records that nobody could read may be of any kind that was asked for. */
+    if (*layer->methods == '\0') {
+        g_free(layer->methods);
+        layer->methods = g_strdup(importing->method != NULL ? importing->method->slug
+                                                            : importing->unknown->slug);
+    }
+    return spl_hazard_layer_end(importing->house->book, layer, error);
+}
+
+static gboolean read_file(struct importing *importing, struct spl_shapefile *file,
+                          struct spl_shapefile_summary *summary, GPtrArray *touched, GError **error)
+{
+    struct spl_house *house = importing->house;
+    gboolean ok;
+
+    if (importing->words->dry_run)
+        return spl_shapefile_read(file, take, importing, &house->progress, summary, error);
+    if (!spl_book_begin(house->book, error))
+        return FALSE;
+    spl_ground_map_forget(house);
+    ok = spl_hazard_layer_begin(house->book, &importing->layer, FALSE, error) &&
+         spl_shapefile_read(file, take, importing, &house->progress, summary, error) &&
+         end_layer(importing, summary, error) &&
+         (!importing->any_dated ||
+          spl_touched_by_layer(house, importing->layer.name, touched, error));
+    return spl_book_finish(house->book, ok, error);
+}
+
+gboolean spl_hazard_read(struct spl_house *house, const struct spl_hazard_import_words *words,
+                         struct spl_hazard_import *import, GError **error)
+{
+    const struct spl_shapefile_request request = {
+        .crs = words->crs,
+        .encoding = words->encoding,
+        .name_field = words->name_field,
+        .method_field = words->method_field,
+        .date_field = words->date_field,
+        .product_field = words->product_field,
+    };
+    struct importing importing = {.house = house, .words = words};
+    struct spl_shapefile_summary summary = {0};
+    gint64 started = g_get_monotonic_time();
+    g_autoptr(spl_shapefile) file = NULL;
+    gboolean ok;
+
+    *import = (struct spl_hazard_import){.touched = g_ptr_array_new_with_free_func(g_free)};
+    importing.layer.imported = house->today;
+    importing.methods = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    importing.used = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    importing.strange = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    ok = find_method(&importing, error) && name_layer(&importing, error) &&
+         (file = spl_shapefile_open(words->path, &request, error)) != NULL;
+    if (ok) {
+        importing.layer.checksum = spl_file_checksum(spl_shapefile_path(file), error);
+        ok = importing.layer.checksum != NULL &&
+             read_file(&importing, file, &summary, import->touched, error);
+    }
+    if (ok) {
+        take_summary(import, &summary);
+        import->layer = g_strdup(importing.layer.name);
+        if (words->dry_run)
+            import->fields = take_columns(spl_shapefile_fields(file));
+        if (importing.n_strange > 0) {
+            g_autofree char *texts = join_keys(importing.strange, "', '", 5);
+
+            g_ptr_array_add(
+                import->remarks,
+                g_strdup_printf(
+                    "%" G_GINT64_FORMAT " records have a method that is in no table ('%s'); they "
+                    "count as '%s'",
+                    importing.n_strange, texts,
+                    importing.method != NULL ? importing.method->slug : importing.unknown->slug));
+        }
+        import->seconds = (double)(g_get_monotonic_time() - started) / G_USEC_PER_SEC;
+    } else
+        spl_record_clear(&spl_hazard_import_shape, import);
+    spl_shapefile_summary_clear(&summary);
+    spl_record_clear(&spl_hazard_layer_shape, &importing.layer);
+    g_hash_table_unref(importing.methods);
+    g_hash_table_unref(importing.used);
+    g_hash_table_unref(importing.strange);
+    return ok;
+}

@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What a spraying that comes to light late touches: harvests picked there since, and what they went
+ * into.
+ */
+#ifndef SPL_SEASON_TOUCHED_H
+#define SPL_SEASON_TOUCHED_H
+
+#include "season/house_private.h"
+#include "simpling/record/harvest.h"
+
+/* "H27-003 nettle/leaf of 2027-05-20 at Withy Gill, in B27-002, L27-004". Free with g_free. */
+char *spl_touched_line(struct spl_house *house, const struct spl_harvest *harvest, GError **error);
+
+/* Appends such lines for harvests on or beside the ground of one layer, from the day of its
+ * spraying until its hold is over. */
+gboolean spl_touched_by_layer(struct spl_house *house, const char *layer, GPtrArray *lines,
+                              GError **error);
+
+#endif

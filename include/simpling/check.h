@@ -24,6 +24,7 @@ struct spl_check {
     char *picking;        /* the hours of that day for picking it, in local time; NULL */
     char *stage;          /* the last stage seen of it here, in words with its day; NULL */
     double allowance_g;   /* what the stand can still spare; NAN: no material, or stand not sized */
+    GArray *near;         /* of spl_hazard_line_shape: only when asked for with spl_hazard_lines */
     GPtrArray *cautions;  /* look-alikes, protection, stand, keeping; in words */
 };
 extern const struct spl_shape spl_check_shape;

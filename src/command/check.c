@@ -3,7 +3,11 @@
  * simpling check: may I pick here?
  */
 #include "simpling/check.h"
+
+#include <math.h>
+
 #include "command/rows.h"
+#include "simpling/hazard.h"
 
 static gboolean stream_check(const struct spl_check *check, gpointer data, GError **error)
 {
@@ -25,6 +29,19 @@ static int run_all(struct spl_call *call, struct spl_day on, GError **error)
     return 0;
 }
 
+/* All that lies within so many metres, whatever it does to the verdict. */
+static gboolean print_near(struct spl_call *call, struct spl_check *check, GError **error)
+{
+    double within_m;
+
+    if (!spl_call_has(call, "near"))
+        return TRUE;
+    if (!spl_call_number(call, "near", 1, 100000, NAN, &within_m, error))
+        return FALSE;
+    check->near = spl_hazard_lines(call->house, check->site, within_m, error);
+    return check->near != NULL;
+}
+
 static int run(struct spl_call *call, GError **error)
 {
     struct spl_check check;
@@ -43,6 +60,10 @@ static int run(struct spl_call *call, GError **error)
     if (!spl_check_site(call->house, call->places[0], call->n_places > 1 ? call->places[1] : NULL,
                         on, &check, error))
         return -1;
+    if (!print_near(call, &check, error)) {
+        spl_record_clear(&spl_check_shape, &check);
+        return -1;
+    }
     if (call->json) {
         spl_record_write_json(&spl_check_shape, &check, call->out);
     } else {
@@ -64,13 +85,15 @@ const struct spl_command spl_command_check = {
         (const struct spl_option[]){
             {"on", SPL_OPTION_ONE, "DATE", "the day asked about (default today)"},
             {"all", SPL_OPTION_FLAG, NULL, "every site, with a summary"},
+            {"near", SPL_OPTION_ONE, "M", "list every hazard within so many metres too"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
     .about = "The exit status is 0 for 'clear' (nothing known against it), 3 for 'ask', 4 for "
              "'closed'; --all\nends 0. With a material also its window, the stage last seen, what "
              "the stand can spare, and the\ncautions. No verdict makes a place safe: look again "
              "before you pick.",
-    .examples = (const char *const[]){"simpling check --all", NULL},
+    .examples = (const char *const[]){"simpling check --all",
+                                      "simpling check 'Withy Gill' --near 500", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_check_shape,
     .run = run,

@@ -22,6 +22,9 @@ extern const struct spl_command spl_command_check;
 /* stand.c */
 extern const struct spl_command spl_command_stand_set, spl_command_stand_mark,
     spl_command_stand_rest, spl_command_stand_list;
+/* hazard.c */
+extern const struct spl_command spl_command_hazard_import, spl_command_hazard_add,
+    spl_command_hazard_list, spl_command_hazard_drop, spl_command_hazard_method;
 /* stage.c */
 extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
 /* almanac.c */

@@ -16,6 +16,7 @@
 #include "season/stand.h"
 #include "season/windows.h"
 #include "simpling/error.h"
+#include "simpling/record/hazard.h"
 
 static const struct spl_field check_fields[] = {
     SPL_FIELD(spl_check, site, SPL_TEXT, "site", "site"),
@@ -29,6 +30,7 @@ static const struct spl_field check_fields[] = {
     SPL_FIELD_LIST(spl_check, reasons, &spl_reason_shape, "reasons", "reasons"),
     SPL_FIELD_LIST(spl_check, window, &spl_window_shape, "window", "window"),
     SPL_FIELD(spl_check, picking, SPL_TEXT, "picking", "pick"),
+    SPL_FIELD_LIST(spl_check, near, &spl_hazard_line_shape, "near", "near by"),
     SPL_FIELD(spl_check, cautions, SPL_TEXTS, "cautions", NULL),
 };
 const struct spl_shape spl_check_shape = SPL_SHAPE("check", spl_check, check_fields);

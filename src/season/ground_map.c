@@ -305,7 +305,7 @@ void spl_ground_near_clear(struct spl_ground_near *near)
 GArray *spl_ground_map_methods(struct spl_ground_map *map, struct spl_house *house, GError **error)
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
-    g_autoptr(GPtrArray) rows = NULL;
+    const GPtrArray *rows; /* the tables' own */
     GArray *lines;
 
     if (tables == NULL)

@@ -17,41 +17,6 @@
 #include "simpling/error.h"
 #include "simpling/hazard.h"
 
-static const struct spl_field skip_fields[] = {
-    SPL_FIELD(spl_hazard_skip, record, SPL_LONG, "record", "record"),
-    SPL_FIELD(spl_hazard_skip, reason, SPL_TEXT, "reason", "why"),
-};
-const struct spl_shape spl_hazard_skip_shape = SPL_SHAPE("skipped", spl_hazard_skip, skip_fields);
-
-static const struct spl_field column_fields[] = {
-    SPL_FIELD(spl_hazard_column, name, SPL_TEXT, "name", "column"),
-    SPL_FIELD(spl_hazard_column, type, SPL_TEXT, "type", "holds"),
-    SPL_FIELD(spl_hazard_column, width, SPL_INT, "width", NULL),
-    SPL_FIELD(spl_hazard_column, first, SPL_TEXTS, "first", "first values"),
-};
-const struct spl_shape spl_hazard_column_shape =
-    SPL_SHAPE("column", spl_hazard_column, column_fields);
-
-static const struct spl_field import_fields[] = {
-    SPL_FIELD(spl_hazard_import, layer, SPL_TEXT, "layer", "layer"),
-    SPL_FIELD(spl_hazard_import, kind, SPL_TEXT, "kind", "holds"),
-    SPL_FIELD(spl_hazard_import, records, SPL_LONG, "records", "records"),
-    SPL_FIELD(spl_hazard_import, imported, SPL_LONG, "imported", "imported"),
-    SPL_FIELD(spl_hazard_import, repaired, SPL_LONG, "repaired", "of these repaired"),
-    SPL_FIELD(spl_hazard_import, unread, SPL_LONG, "unread", "could not be read"),
-    SPL_FIELD(spl_hazard_import, deleted, SPL_LONG, "deleted", "struck out in the table"),
-    SPL_FIELD(spl_hazard_import, crs, SPL_TEXT, "crs", "reference system"),
-    SPL_FIELD_NUM(spl_hazard_import, accuracy_m, 1, "accuracy_m", "positions known to m"),
-    SPL_FIELD(spl_hazard_import, encoding, SPL_TEXT, "encoding", "encoding"),
-    SPL_FIELD_LIST(spl_hazard_import, fields, &spl_hazard_column_shape, "fields", "columns"),
-    SPL_FIELD_LIST(spl_hazard_import, skipped, &spl_hazard_skip_shape, "skipped", "left out"),
-    SPL_FIELD(spl_hazard_import, remarks, SPL_TEXTS, "remarks", "remarks"),
-    SPL_FIELD(spl_hazard_import, touched, SPL_TEXTS, "touched", "picked there since"),
-    SPL_FIELD_NUM(spl_hazard_import, seconds, 2, "seconds", "seconds"),
-};
-const struct spl_shape spl_hazard_import_shape =
-    SPL_SHAPE("import", spl_hazard_import, import_fields);
-
 struct importing {
     struct spl_house *house;
     const struct spl_hazard_import_words *words;

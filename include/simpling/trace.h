@@ -50,6 +50,7 @@ struct spl_trace {
     GArray *batches;      /* struct spl_trace_batch */
     GArray *lots;         /* struct spl_trace_lot */
     GPtrArray *withdrawn; /* codes of lots that were withdrawn now */
+    GPtrArray *held;      /* and of harvests that are held from now on */
 };
 extern const struct spl_shape spl_trace_shape;
 

@@ -125,6 +125,18 @@ const char spl_migration_batches[] =
     ") STRICT;"
     "CREATE INDEX lot_use_lot ON lot_use (lot_id);"
 
+    /* What became known later and keeps a thing back, until a release comes after it. */
+    "CREATE TABLE hold ("
+    "  id INTEGER PRIMARY KEY,"
+    "  uuid TEXT NOT NULL UNIQUE,"
+    "  thing_id INTEGER NOT NULL REFERENCES thing (id),"
+    "  day INTEGER NOT NULL,"
+    "  why TEXT NOT NULL,"
+    "  by TEXT,"
+    "  at INTEGER NOT NULL CHECK (at > 0)"
+    ") STRICT;"
+    "CREATE INDEX hold_thing ON hold (thing_id, at);"
+
     /* Draws whose taker was not struck: what was drawn for a struck batch is there again. */
     "CREATE VIEW draw_now AS SELECT d.*, k.kind AS taker_kind FROM draw d"
     " JOIN thing k ON k.id = d.taker_id"

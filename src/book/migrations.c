@@ -190,7 +190,9 @@ static const char season[] =
                 " t.site_id, t.material," NOW(stage) "," NOW(day) "," NOW(weight_g) "," NOW(garbled_g) "," NOW(by) "," NOW(named_by) "," NOW(signs) "," NOW(
                     weather) "," NOW(remark) ","
                                              " t.verdict, t.reasons,"
-                                             " CASE WHEN EXISTS (SELECT 1 FROM release r WHERE "
+                                             " CASE WHEN EXISTS (SELECT 1 FROM hold x WHERE x.thing_id = t.id AND x.at > coalesce((SELECT max(r.at) FROM release r WHERE r.thing_id = t.id), 0))"
+                                             " THEN (SELECT x.why FROM hold x WHERE x.thing_id = t.id ORDER BY x.at DESC LIMIT 1)"
+                                             " WHEN EXISTS (SELECT 1 FROM release r WHERE "
                                              "r.thing_id = t.id) THEN NULL ELSE t.held END"
                                              "   AS held,"
                                              " (SELECT s.why FROM strike s WHERE s.subject = "

@@ -50,6 +50,7 @@ struct spl_command {
                                     order on a copy of the demo, with its today; other files that
                                     they read stand in tests/command/samples. */
     enum spl_needs needs;
+    const char *writes_with;       /* SPL_NEEDS_BOOK: it writes when this option is said; NULL */
     const struct spl_shape *shape; /* of the JSON document; NULL: the command has no result */
     gboolean array;                /* the document is an array of it */
     const char *helper;            /* program of libexec/simpling that runs it; NULL: this one */
@@ -102,6 +103,11 @@ gboolean spl_call_count(const struct spl_call *call, const char *option, int min
  */
 gboolean spl_call_pick(const char *text, const char *what, char **code, double *grams,
                        GError **error);
+
+/* Sources "H27-001", "H27-001:87g", "L27-001:250mL": a GArray of struct spl_source_words
+ * (simpling/batch.h); NULL with an error. Free with spl_call_sources_free. */
+GArray *spl_call_sources(const GPtrArray *texts, const char *what, GError **error);
+void spl_call_sources_free(GArray *sources);
 
 /* Prints the one record of the command's shape: JSON with --json, else lines for people. */
 int spl_call_print(struct spl_call *call, const void *record);

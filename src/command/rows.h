@@ -44,6 +44,15 @@ extern const struct spl_command spl_command_purchase_add, spl_command_purchase_l
 /* dry.c */
 extern const struct spl_command spl_command_dry_start, spl_command_dry_turn, spl_command_dry_weigh,
     spl_command_dry_finish, spl_command_dry_list, spl_command_dry_show;
+/* batch.c */
+extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
+    spl_command_batch_step, spl_command_batch_press, spl_command_batch_list, spl_command_batch_show;
+/* lot.c */
+extern const struct spl_command spl_command_lot_list, spl_command_lot_show, spl_command_lot_count,
+    spl_command_lot_release, spl_command_lot_withdraw, spl_command_lot_hold, spl_command_lot_use,
+    spl_command_discard;
+/* trace.c */
+extern const struct spl_command spl_command_trace;
 /* amend.c */
 extern const struct spl_command spl_command_amend, spl_command_strike;
 /* carry.c */

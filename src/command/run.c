@@ -343,6 +343,8 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
         access = SPL_HOUSE_READ;
     else if (call->command->needs == SPL_NEEDS_WRITE)
         access = SPL_HOUSE_WRITE;
+    if (call->command->writes_with != NULL && spl_call_has(call, call->command->writes_with))
+        access = SPL_HOUSE_WRITE;
     if (call->command->needs != SPL_NEEDS_NOTHING) {
         call->house = spl_house_open(where, access, error);
         if (call->house == NULL)

@@ -65,6 +65,17 @@ static gboolean refuse_circle(struct filling *f, gint64 source_id, const char *c
     return FALSE;
 }
 
+static gboolean refuse_trouble(struct filling *f, gint64 id, const char *code, GError **error)
+{
+    g_autofree char *why = NULL;
+
+    if (!spl_upstream_trouble(f->house, id, &why, error))
+        return FALSE;
+    if (why != NULL)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s", code, why);
+    return why == NULL;
+}
+
 /* A stage that does not suit is said again where it matters. */
 static void caution_stage(struct filling *f, const struct spl_source *source)
 {
@@ -138,6 +149,8 @@ static gboolean put_herb(struct filling *f, const struct spl_source_words *words
     dried = source.state == SPL_SOURCE_DRIED;
     /* The draw is written with the charge; here the amount and the day are only checked. */
     ok = check_state(f, &source, error) &&
+         (source.thing.kind != 'D' ||
+          refuse_trouble(f, source.thing.id, source.thing.code, error)) &&
          spl_source_allow(&source, words->grams, f->words->on, &row.grams, error);
     if (ok) {
         row.source_id = source.thing.id;
@@ -197,7 +210,8 @@ static gboolean put_marc(struct filling *f, const struct spl_source_words *words
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: was pressed later than that day",
                     source.row.code);
     else
-        ok = refuse_circle(f, source.row.id, source.row.code, error);
+        ok = refuse_circle(f, source.row.id, source.row.code, error) &&
+             refuse_trouble(f, source.row.id, source.row.code, error);
     if (ok) {
         row.grams = MIN(row.grams, left_g);
         share = row.grams / source.sum.herb_g;
@@ -383,7 +397,10 @@ static gboolean find_menstruum(struct filling *f, struct spl_menstruum *m, GErro
     }
     m->words = isnan(m->strength_frac) || f->brew->liquid == SPL_LIQUID_SYRUP
                    ? g_strdup(preparation->menstruum)
-                   : g_strdup_printf("%s %.4g%%", spl_liquid_name(f->brew->liquid),
+                   : g_strdup_printf("%s %.4g%%",
+                                     spl_liquid_name(f->brew->liquid == SPL_LIQUID_OXYMEL
+                                                         ? SPL_LIQUID_VINEGAR
+                                                         : f->brew->liquid),
                                      m->strength_frac * 100.0);
     return TRUE;
 }
@@ -423,7 +440,8 @@ static gboolean put_liquid(struct filling *f, GError **error)
         return TRUE;
     if (!find_menstruum(f, &m, error))
         return FALSE;
-    if (f->words->menstruum == NULL && m.supplier == NULL && f->brew->liquid != SPL_LIQUID_SYRUP)
+    if (f->words->menstruum == NULL && m.supplier == NULL && !isnan(ml) &&
+        f->brew->liquid != SPL_LIQUID_SYRUP)
         spl_caution_add(f->cautions,
                         "the liquid is taken to be %s, supplier and number unknown; "
                         "say it with --menstruum \"%s, SUPPLIER, NUMBER\"",
@@ -461,6 +479,10 @@ static void caution_ratio(const struct filling *f)
 
     if (f->brew->material == NULL || isnan(usual.value) || isnan(ratio))
         return;
+    for (guint i = 0; i < f->brew->charges->len; i++) {
+        if (g_array_index(f->brew->charges, struct spl_charge_row, i).kind == SPL_CHARGE_MARC)
+            return;
+    }
     if (ratio < usual.low * 0.95 || ratio > usual.high * 1.05)
         spl_caution_add(f->cautions, "1:%.3g is poured on; usual are 1:%.3g to 1:%.3g (%s)", ratio,
                         usual.low, usual.high, usual.source != NULL ? usual.source : "tables");

@@ -366,6 +366,14 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
         spl_record_clear(&spl_batch_shape, batch);
         return FALSE;
     }
+    /* What took its marc is a batch: only bottles are lots. */
+    for (guint i = batch->lots->len; i > 0; i--) {
+        const char *code = g_ptr_array_index(batch->lots, i - 1);
+        const char *colon = strrchr(code, ':');
+
+        if (*(colon != NULL ? colon + 1 : code) != 'L')
+            g_ptr_array_remove_index(batch->lots, i - 1);
+    }
     return TRUE;
 }
 

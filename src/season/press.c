@@ -277,7 +277,13 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
         lot.outside |= brew->row.outside;
         if (hold == NULL && brew->row.hold != NULL)
             hold = g_strdup_printf("made against a keeping rule: %s", brew->row.hold);
+        if (hold == NULL && !spl_upstream_trouble(p->house, brew->row.id, &hold, error)) {
+            spl_record_clear(&spl_lot_shape, &lot);
+            return FALSE;
+        }
     }
+    if (hold != NULL)
+        spl_caution_add(p->cautions, "the lot is held: %s", hold);
     lot.ratio = poured > 0.0 && herb > 0.0 ? poured / herb : (double)NAN;
     if (p->words->grams)
         lot.made_g = amount;

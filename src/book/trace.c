@@ -1,0 +1,80 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The trace as two recursive questions. See book/trace.h.
+ */
+#include "book/trace.h"
+
+#include "book/code.h"
+#include "book/statement.h"
+
+/* UNION drops what was reached before: that ends circles and counts a thing once. */
+#define REACH(step)                                                                                \
+    "WITH RECURSIVE reach (id) AS (SELECT value FROM json_each(?1) UNION " step ")"                \
+    " SELECT t.id, t.kind, t.mark, t.year, t.number FROM reach JOIN thing t ON t.id = reach.id"    \
+    " ORDER BY t.kind, t.id"
+
+#define FORWARD "SELECT d.taker_id FROM reach JOIN draw_now d ON d.source_id = reach.id"
+#define BACK "SELECT d.source_id FROM reach JOIN draw d ON d.taker_id = reach.id"
+
+static void clear_reached(gpointer reached)
+{
+    g_free(((struct spl_reached *)reached)->code);
+}
+
+static char *seeds_json(const GArray *seeds)
+{
+    GString *json = g_string_new("[");
+
+    for (guint i = 0; i < seeds->len; i++)
+        g_string_append_printf(json, "%s%" G_GINT64_FORMAT, i > 0 ? "," : "",
+                               g_array_index(seeds, gint64, i));
+    return g_string_free(g_string_append_c(json, ']'), FALSE);
+}
+
+GArray *spl_trace_reach(struct spl_book *book, const GArray *seeds, gboolean forward,
+                        GError **error)
+{
+    g_autofree char *json = seeds_json(seeds);
+    g_autoptr(spl_statement) rows = forward
+                                        ? spl_statement_open(book, error, REACH(FORWARD), "t", json)
+                                        : spl_statement_open(book, error, REACH(BACK), "t", json);
+    GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_reached));
+    GError *failed = NULL;
+
+    g_array_set_clear_func(list, clear_reached);
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        struct spl_reached one = {.id = spl_column_long(rows, 0),
+                                  .kind = *spl_column_peek(rows, 1)};
+
+        one.code = spl_code_format(book, one.kind, spl_column_peek(rows, 2),
+                                   spl_column_int(rows, 3), spl_column_int(rows, 4));
+        g_array_append_val(list, one);
+    }
+    if (rows == NULL || failed != NULL) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        g_array_unref(list);
+        return NULL;
+    }
+    return list;
+}
+
+gboolean spl_trace_harvests(struct spl_book *book, gint64 site_id, struct spl_day from,
+                            struct spl_day to, GArray *ids, GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT id FROM harvest_now WHERE site_id = ? AND day >= ? AND day <= ?"
+                           " AND struck IS NULL ORDER BY day, id",
+                           "ldd", site_id, from, to);
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        gint64 id = spl_column_long(rows, 0);
+
+        g_array_append_val(ids, id);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}

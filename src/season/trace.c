@@ -1,0 +1,427 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * From the ground to the bottles and back. See simpling/trace.h.
+ */
+#include "simpling/trace.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "book/code.h"
+#include "book/drying.h"
+#include "book/harvest.h"
+#include "book/hold.h"
+#include "book/lot.h"
+#include "book/purchase.h"
+#include "book/site.h"
+#include "book/trace.h"
+#include "core/geodesic.h"
+#include "core/geometry.h"
+#include "season/batch_private.h"
+#include "season/check_private.h"
+#include "simpling/error.h"
+
+static const struct spl_field harvest_fields[] = {
+    SPL_FIELD(spl_trace_harvest, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_trace_harvest, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_trace_harvest, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_trace_harvest, date, SPL_DAY, "date", "date"),
+    SPL_FIELD_NUM(spl_trace_harvest, weight_g, 1, "weight_g", "weight g"),
+    SPL_FIELD(spl_trace_harvest, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_trace_harvest, permission, SPL_TEXT, "permission", "permission"),
+};
+const struct spl_shape spl_trace_harvest_shape =
+    SPL_SHAPE("trace_harvest", spl_trace_harvest, harvest_fields);
+
+static const struct spl_field other_fields[] = {
+    SPL_FIELD(spl_trace_other, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_trace_other, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_trace_other, date, SPL_DAY, "date", "date"),
+    SPL_FIELD(spl_trace_other, supplier, SPL_TEXT, "supplier", "supplier"),
+    SPL_FIELD(spl_trace_other, number, SPL_TEXT, "number", "number"),
+};
+const struct spl_shape spl_trace_other_shape =
+    SPL_SHAPE("trace_other", spl_trace_other, other_fields);
+
+static const struct spl_field batch_fields[] = {
+    SPL_FIELD(spl_trace_batch, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_trace_batch, preparation, SPL_TEXT, "preparation", "preparation"),
+    SPL_FIELD(spl_trace_batch, started, SPL_DAY, "started", "started"),
+    SPL_FIELD(spl_trace_batch, state, SPL_TEXT, "state", "state"),
+};
+const struct spl_shape spl_trace_batch_shape =
+    SPL_SHAPE("trace_batch", spl_trace_batch, batch_fields);
+
+static const struct spl_field lot_fields[] = {
+    SPL_FIELD(spl_trace_lot, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_trace_lot, preparation, SPL_TEXT, "preparation", "preparation"),
+    SPL_FIELD(spl_trace_lot, made, SPL_DAY, "made", "made"),
+    SPL_FIELD_NUM(spl_trace_lot, left_ml, 1, "left_ml", "left mL"),
+    SPL_FIELD_NUM(spl_trace_lot, left_g, 1, "left_g", "left g"),
+    SPL_FIELD(spl_trace_lot, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD_LIST(spl_trace_lot, used, &spl_lot_use_shape, "used", NULL),
+};
+const struct spl_shape spl_trace_lot_shape = SPL_SHAPE("trace_lot", spl_trace_lot, lot_fields);
+
+static const struct spl_field trace_fields[] = {
+    SPL_FIELD(spl_trace, of, SPL_TEXT, "of", "trace of"),
+    SPL_FIELD(spl_trace, sites, SPL_TEXTS, "sites", "places"),
+    SPL_FIELD_LIST(spl_trace, harvests, &spl_trace_harvest_shape, "harvests", "harvests"),
+    SPL_FIELD_LIST(spl_trace, purchases, &spl_trace_other_shape, "purchases", "purchases"),
+    SPL_FIELD_LIST(spl_trace, dryings, &spl_trace_other_shape, "dryings", "dryings"),
+    SPL_FIELD_LIST(spl_trace, batches, &spl_trace_batch_shape, "batches", "batches"),
+    SPL_FIELD_LIST(spl_trace, lots, &spl_trace_lot_shape, "lots", "lots"),
+    SPL_FIELD(spl_trace, withdrawn, SPL_TEXTS, "withdrawn", "withdrawn now"),
+    SPL_FIELD(spl_trace, held, SPL_TEXTS, "held", "held from now on"),
+};
+const struct spl_shape spl_trace_shape = SPL_SHAPE("trace", spl_trace, trace_fields);
+
+static void begin(struct spl_trace *trace)
+{
+    *trace = (struct spl_trace){
+        .sites = g_ptr_array_new_with_free_func(g_free),
+        .harvests = spl_list_new(&spl_trace_harvest_shape),
+        .purchases = spl_list_new(&spl_trace_other_shape),
+        .dryings = spl_list_new(&spl_trace_other_shape),
+        .batches = spl_list_new(&spl_trace_batch_shape),
+        .lots = spl_list_new(&spl_trace_lot_shape),
+        .withdrawn = g_ptr_array_new_with_free_func(g_free),
+        .held = g_ptr_array_new_with_free_func(g_free),
+    };
+}
+
+/* What held on the day of the harvest: the last word noted until then. NULL: none. */
+static char *permission_on(struct spl_book *book, gint64 site_id, struct spl_day day,
+                           GError **error)
+{
+    GArray *notes = spl_permission_list(book, site_id, error);
+    char *words = NULL;
+
+    for (guint i = 0; notes != NULL && i < notes->len; i++) {
+        const struct spl_permission_note *note =
+            &g_array_index(notes, struct spl_permission_note, i);
+        char text[SPL_DAY_TEXT_SIZE];
+
+        if (spl_day_compare(note->on, day) > 0)
+            continue;
+        g_free(words);
+        words = g_strdup_printf("%s by %s on %s%s", note->given ? "given" : "refused", note->by,
+                                spl_day_format(note->on, text), note->written ? ", written" : "");
+    }
+    if (notes != NULL)
+        spl_list_free(&spl_permission_note_shape, notes);
+    return words;
+}
+
+static gboolean add_harvest(struct spl_house *house, const char *code, struct spl_trace *trace,
+                            GError **error)
+{
+    struct spl_harvest harvest;
+    struct spl_trace_harvest one;
+
+    if (!spl_harvest_find(house->book, code, &harvest, error))
+        return FALSE;
+    one = (struct spl_trace_harvest){
+        .code = g_strdup(code),
+        .site = g_strdup(harvest.site),
+        .material = g_strdup(harvest.material),
+        .date = harvest.date,
+        .verdict = g_strdup(harvest.verdict),
+        .weight_g = harvest.weight_g,
+        .permission = permission_on(house->book, harvest.site_id, harvest.date, NULL),
+    };
+    g_array_append_val(trace->harvests, one);
+    if (!g_ptr_array_find_with_equal_func(trace->sites, harvest.site, g_str_equal, NULL))
+        g_ptr_array_add(trace->sites, g_strdup(harvest.site));
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return TRUE;
+}
+
+static gboolean add_purchase(struct spl_house *house, const char *code, struct spl_trace *trace,
+                             GError **error)
+{
+    struct spl_purchase purchase;
+    struct spl_trace_other one;
+
+    if (!spl_purchase_find(house->book, code, &purchase, error))
+        return FALSE;
+    one = (struct spl_trace_other){.code = g_strdup(code),
+                                   .material = g_strdup(purchase.material),
+                                   .date = purchase.date,
+                                   .supplier = g_strdup(purchase.supplier),
+                                   .number = g_strdup(purchase.number)};
+    g_array_append_val(trace->purchases, one);
+    spl_record_clear(&spl_purchase_shape, &purchase);
+    return TRUE;
+}
+
+static gboolean add_drying(struct spl_house *house, const char *code, struct spl_trace *trace,
+                           GError **error)
+{
+    struct spl_drying drying;
+    struct spl_trace_other one;
+
+    if (!spl_drying_find(house->book, code, &drying, error))
+        return FALSE;
+    one = (struct spl_trace_other){
+        .code = g_strdup(code), .material = g_strdup(drying.material), .date = drying.started};
+    g_array_append_val(trace->dryings, one);
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean add_batch(struct spl_house *house, const char *code, struct spl_trace *trace,
+                          GError **error)
+{
+    struct spl_batch_row row;
+    struct spl_trace_batch one;
+
+    if (!spl_batch_find(house->book, code, &row, error))
+        return FALSE;
+    one = (struct spl_trace_batch){
+        .code = g_strdup(code),
+        .preparation = g_strdup(row.preparation),
+        .started = row.day,
+        .state = g_strdup(row.struck != NULL            ? "struck"
+                          : spl_day_is_set(row.pressed) ? "pressed"
+                                                        : "stands"),
+    };
+    g_array_append_val(trace->batches, one);
+    spl_batch_row_clear(&row);
+    return TRUE;
+}
+
+static gboolean add_lot(struct spl_house *house, gint64 id, struct spl_trace *trace, GError **error)
+{
+    struct spl_lot lot;
+    struct spl_trace_lot one;
+
+    if (!spl_lot_get(house->book, id, house->today, &lot, error))
+        return FALSE;
+    one = (struct spl_trace_lot){.code = g_strdup(lot.code),
+                                 .preparation = g_strdup(lot.preparation),
+                                 .made = lot.made,
+                                 .left_ml = lot.left_ml,
+                                 .left_g = lot.left_g,
+                                 .state = g_strdup(lot.state)};
+    one.used = spl_lot_uses(house->book, id, error);
+    g_array_append_val(trace->lots, one);
+    spl_record_clear(&spl_lot_shape, &lot);
+    return one.used != NULL;
+}
+
+static gboolean add_reached(struct spl_house *house, const struct spl_reached *reached,
+                            struct spl_trace *trace, GError **error)
+{
+    switch (reached->kind) {
+    case 'H':
+        return add_harvest(house, reached->code, trace, error);
+    case 'P':
+        return add_purchase(house, reached->code, trace, error);
+    case 'D':
+        return add_drying(house, reached->code, trace, error);
+    case 'B':
+        return add_batch(house, reached->code, trace, error);
+    case 'L':
+        return add_lot(house, reached->id, trace, error);
+    default:
+        return TRUE;
+    }
+}
+
+/* Adds all that is reached one way, but for what `seen` holds already. */
+static gboolean add_way(struct spl_house *house, const GArray *seeds, gboolean forward,
+                        GHashTable *seen, struct spl_trace *trace, GError **error)
+{
+    g_autoptr(GArray) reached = spl_trace_reach(house->book, seeds, forward, error);
+
+    if (reached == NULL)
+        return FALSE;
+    for (guint i = 0; i < reached->len; i++) {
+        const struct spl_reached *one = &g_array_index(reached, struct spl_reached, i);
+
+        if (!g_hash_table_add(seen, g_memdup2(&one->id, sizeof one->id)))
+            continue;
+        if (!add_reached(house, one, trace, error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_trace_code(struct spl_house *house, const char *code, struct spl_trace *trace,
+                        GError **error)
+{
+    g_autoptr(GArray) seeds = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    struct spl_thing thing;
+
+    if (!spl_code_is_shaped(code)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "%s: is no code; to trace a place, say when it was sprayed: trace \"%s\" "
+                    "--sprayed 2027-05",
+                    code, code);
+        return FALSE;
+    }
+    if (!spl_code_find(house->book, code, "HPDBL", "anything to trace", &thing, error))
+        return FALSE;
+    begin(trace);
+    trace->of = g_strdup(thing.code);
+    g_array_append_val(seeds, thing.id);
+    spl_thing_clear(&thing);
+    if (add_way(house, seeds, FALSE, seen, trace, error) &&
+        add_way(house, seeds, TRUE, seen, trace, error))
+        return TRUE;
+    spl_record_clear(&spl_trace_shape, trace);
+    return FALSE;
+}
+
+/* ---- from a place -------------------------------------------------------------------------- */
+
+static struct spl_geometry *geometry_of(const struct spl_site *site, GError **error)
+{
+    return site->outline_wkt != NULL ? spl_geometry_from_wkt(site->outline_wkt, site->name, error)
+                                     : spl_geometry_new_point(site->lat, site->lon);
+}
+
+struct neighbours {
+    struct spl_ranger *ranger; /* NULL: only the site itself */
+    gint64 site_id;
+    double within_m, accuracy_m;
+    GArray *ids; /* gint64 */
+};
+
+/* Keeps the site itself and those that may lie so near: positions are uncertain. */
+static gboolean keep_near(const struct spl_site *site, gpointer data, GError **error)
+{
+    struct neighbours *near = data;
+    g_autoptr(spl_geometry) ground = NULL;
+    double distance_m;
+
+    if (site->id != near->site_id) {
+        ground = geometry_of(site, error);
+        if (ground == NULL)
+            return FALSE;
+        distance_m = spl_ranger_distance_m(near->ranger, ground) - near->accuracy_m -
+                     (isnan(site->accuracy_m) ? 0.0 : site->accuracy_m);
+        if (!(distance_m <= near->within_m))
+            return TRUE;
+    }
+    g_array_append_val(near->ids, site->id);
+    return TRUE;
+}
+
+static gboolean find_sites(struct spl_house *house, const struct spl_site *site, double within_m,
+                           GArray *ids, GError **error)
+{
+    struct neighbours near = {.site_id = site->id,
+                              .within_m = within_m,
+                              .accuracy_m = isnan(site->accuracy_m) ? 0.0 : site->accuracy_m,
+                              .ids = ids};
+    g_autoptr(spl_geometry) ground = NULL;
+    gboolean ok;
+
+    if (!(within_m > 0.0)) {
+        g_array_append_val(ids, site->id);
+        return TRUE;
+    }
+    ground = geometry_of(site, error);
+    if (ground == NULL)
+        return FALSE;
+    near.ranger = spl_ranger_new(ground);
+    ok = spl_site_each(house->book, keep_near, &near, error);
+    spl_ranger_free(near.ranger);
+    return ok;
+}
+
+/* Withdraws what can still go out. */
+static gboolean withdraw_all(struct spl_house *house, struct spl_trace *trace, const char *why,
+                             const char *by, GError **error)
+{
+    g_autofree char *who = spl_house_who(house, by);
+
+    for (guint i = 0; i < trace->lots->len; i++) {
+        struct spl_trace_lot *line = &g_array_index(trace->lots, struct spl_trace_lot, i);
+        struct spl_lot lot;
+        gboolean ok;
+
+        if (g_str_equal(line->state, "withdrawn") || g_str_equal(line->state, "destroyed") ||
+            g_str_equal(line->state, "struck"))
+            continue;
+        if (!spl_lot_find(house->book, line->code, house->today, &lot, NULL, error))
+            return FALSE;
+        ok = spl_lot_event_add(house->book, lot.id, "withdraw", house->today, why, NAN, NAN, who,
+                               error);
+        spl_record_clear(&spl_lot_shape, &lot);
+        if (!ok)
+            return FALSE;
+        g_free(line->state);
+        line->state = g_strdup("withdrawn");
+        g_ptr_array_add(trace->withdrawn, g_strdup(line->code));
+    }
+    for (guint i = 0; i < trace->harvests->len; i++) {
+        const char *code = g_array_index(trace->harvests, struct spl_trace_harvest, i).code;
+        struct spl_harvest harvest;
+        gboolean ok = TRUE;
+
+        if (!spl_harvest_find(house->book, code, &harvest, error))
+            return FALSE;
+        if (harvest.held == NULL) {
+            ok = spl_hold_add(house->book, harvest.id, house->today, why, who, error);
+            g_ptr_array_add(trace->held, g_strdup(code));
+        }
+        spl_record_clear(&spl_harvest_shape, &harvest);
+        if (!ok)
+            return FALSE;
+    }
+    return TRUE;
+}
+
+/* Every harvest on those grounds in the days of the hold. */
+static gboolean find_harvests(struct spl_house *house, const GArray *sites, struct spl_day sprayed,
+                              GArray *seeds, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    const struct spl_method *method;
+
+    if (tables == NULL || !spl_tables_method(tables, SPL_METHOD_UNKNOWN, &method, error))
+        return FALSE;
+    for (guint i = 0; i < sites->len; i++) {
+        if (!spl_trace_harvests(house->book, g_array_index(sites, gint64, i), sprayed,
+                                spl_day_add(sprayed, method->hold_on_days), seeds, error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_trace_site(struct spl_house *house, const char *site_name, struct spl_day sprayed,
+                        double within_m, gboolean withdraw, const char *by, struct spl_trace *trace,
+                        GError **error)
+{
+    g_autoptr(GArray) sites = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GArray) seeds = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    struct spl_site site;
+    char text[SPL_DAY_TEXT_SIZE];
+    gboolean ok;
+
+    if (!spl_house_past(house, sprayed, "--sprayed", error) ||
+        (withdraw && !spl_book_begin(house->book, error)))
+        return FALSE;
+    if (!spl_site_find(house->book, site_name, &site, error)) {
+        if (withdraw)
+            spl_book_rollback(house->book);
+        return FALSE;
+    }
+    begin(trace);
+    trace->of = g_strdup_printf("%s, sprayed %s", site.name, spl_day_format(sprayed, text));
+    ok = find_sites(house, &site, within_m, sites, error) &&
+         find_harvests(house, sites, sprayed, seeds, error) &&
+         add_way(house, seeds, TRUE, seen, trace, error) &&
+         (!withdraw || withdraw_all(house, trace, trace->of, by, error));
+    spl_record_clear(&spl_site_shape, &site);
+    if (withdraw)
+        ok = spl_book_finish(house->book, ok, error);
+    if (!ok)
+        spl_record_clear(&spl_trace_shape, trace);
+    return ok;
+}

@@ -33,7 +33,7 @@ static const struct spl_field drying_fields[] = {
     SPL_FIELD_NUM(spl_drying, garbled_g, 1, "garbled_g", "garbled g"),
     SPL_FIELD_NUM(spl_drying, fresh_per_dry, 2, "fresh_per_dry", "fresh:dry"),
     SPL_FIELD_NUM(spl_drying, left_g, 1, "left_g", "left g"),
-    SPL_FIELD_LIST(spl_drying, events, &spl_drying_event_shape, "events", "what happened"),
+    SPL_FIELD_LIST(spl_drying, events, &spl_drying_event_shape, "events", NULL),
     SPL_FIELD(spl_drying, batches, SPL_TEXTS, "batches", NULL),
     SPL_FIELD(spl_drying, by, SPL_TEXT, "by", NULL),
     SPL_FIELD(spl_drying, remark, SPL_TEXT, "remark", NULL),

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * Holds on any thing: something became known that keeps it back, until it is released with evidence.
+ * Holds on any thing: something became known that keeps it back, until it is released with
+ * evidence.
  */
 #ifndef SPL_BOOK_HOLD_H
 #define SPL_BOOK_HOLD_H

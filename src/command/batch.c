@@ -278,8 +278,8 @@ const struct spl_command spl_command_batch_start = {
              "refused but for the one traditional exception.\nThe rules are cautions for a trained "
              "maker; local law and licensed practice come first.",
     .examples =
-        (const char *const[]){"simpling batch start tincture --from H27-001:87g --jar 500mL "
-                              "--menstruum \"spirit 40%, Ash Beck Still, 114\" --on 2027-04-25",
+        (const char *const[]){"simpling batch start tincture --from H27-001:40g --jar 250mL "
+                              "--menstruum \"spirit 40%, Ash Beck Still, 130\" --on 2027-04-25",
                               NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_batch_shape,
@@ -307,7 +307,7 @@ const struct spl_command spl_command_batch_add = {
         },
     .about = "Ratio, strength and the day of straining follow: straining waits for the herb that "
              "was added last.",
-    .examples = (const char *const[]){"simpling batch add B27-001 --liquid 20mL", NULL},
+    .examples = (const char *const[]){"simpling batch add B27-002 --liquid 20mL", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_batch_shape,
     .run = run_add,
@@ -326,8 +326,8 @@ const struct spl_command spl_command_batch_step = {
             {"by", SPL_OPTION_ONE, "WHO", "who did it (default: the setting 'who')"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
-    .examples = (const char *const[]){"simpling batch step B27-001 shake",
-                                      "simpling batch step B27-001 top-up --liquid 15mL", NULL},
+    .examples = (const char *const[]){"simpling batch step B27-002 shake",
+                                      "simpling batch step B27-003 top-up --liquid 10mL", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_batch_shape,
     .run = run_step,
@@ -354,7 +354,7 @@ const struct spl_command spl_command_batch_press = {
         },
     .about = "Use-by follows the keeping table and the earliest lot that went in. The marc still "
              "holds liquid: it can start another batch (--from B27-001).",
-    .examples = (const char *const[]){"simpling batch press B27-001 --yield 390mL", NULL},
+    .examples = (const char *const[]){"simpling batch press B27-002 --yield 860mL", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_shape,
     .array = TRUE,
@@ -387,7 +387,7 @@ const struct spl_command spl_command_batch_show = {
     .places = "CODE",
     .min_places = 1,
     .max_places = 1,
-    .examples = (const char *const[]){"simpling batch show B27-001", NULL},
+    .examples = (const char *const[]){"simpling batch show B27-002", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_batch_shape,
     .run = run_show,

@@ -36,7 +36,17 @@ static int run_show(struct spl_call *call, GError **error)
 
     if (!spl_lot_show(call->house, call->places[0], &lot, error))
         return -1;
-    return print_lot(call, &lot);
+    spl_call_print(call, &lot);
+    if (!call->json && lot.events->len > 0) {
+        fprintf(call->out, "\nwhat happened\n");
+        spl_list_write_table(&spl_lot_event_shape, lot.events, call->width, call->out);
+    }
+    if (!call->json && lot.used->len > 0) {
+        fprintf(call->out, "\nwhat went out\n");
+        spl_list_write_table(&spl_lot_use_shape, lot.used, call->width, call->out);
+    }
+    spl_record_clear(&spl_lot_shape, &lot);
+    return 0;
 }
 
 /* "120mL" or "35g". */
@@ -172,7 +182,7 @@ const struct spl_command spl_command_lot_show = {
     .places = "CODE",
     .min_places = 1,
     .max_places = 1,
-    .examples = (const char *const[]){"simpling lot show L27-001", NULL},
+    .examples = (const char *const[]){"simpling lot show L26-001", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_lot_shape,
     .run = run_show,
@@ -191,7 +201,7 @@ const struct spl_command spl_command_lot_count = {
     .min_places = 2,
     .max_places = 2,
     .options = count_options,
-    .examples = (const char *const[]){"simpling lot count L27-001 180mL", NULL},
+    .examples = (const char *const[]){"simpling lot count L26-001 640mL", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_shape,
     .run = run_count,
@@ -212,7 +222,7 @@ const struct spl_command spl_command_lot_release = {
     .max_places = 1,
     .options = decide_options,
     .examples =
-        (const char *const[]){"simpling lot release L27-002 --why \"tasted and clear\"", NULL},
+        (const char *const[]){"simpling lot release L26-003 --why \"tasted and clear\"", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_shape,
     .run = run_release,
@@ -226,7 +236,7 @@ const struct spl_command spl_command_lot_withdraw = {
     .max_places = 1,
     .options = decide_options,
     .examples =
-        (const char *const[]){"simpling lot withdraw L27-001 --why \"the verge was sprayed\"",
+        (const char *const[]){"simpling lot withdraw L26-001 --why \"the verge was sprayed\"",
                               NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_shape,
@@ -263,7 +273,7 @@ const struct spl_command spl_command_lot_use = {
     .about =
         "Held, withdrawn and out-of-date lots are refused, and more than is left; then nothing "
         "of the call is noted.",
-    .examples = (const char *const[]){"simpling lot use L27-001:50mL --for 1042", NULL},
+    .examples = (const char *const[]){"simpling lot use L26-001:50mL L26-002:2mL --for 1042", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_use_shape,
     .array = TRUE,

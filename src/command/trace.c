@@ -59,8 +59,9 @@ const struct spl_command spl_command_trace = {
         "day on until the hold is over, and what came of it;\na month counts from its first "
         "day.",
     .examples =
-        (const char *const[]){"simpling trace H27-001",
-                              "simpling trace \"Low Croft\" --sprayed 2027-04 --within 200m", NULL},
+        (const char *const[]){"simpling trace H26-001",
+                              "simpling trace \"Withy Gill\" --sprayed 2026-05 --within 200m",
+                              NULL},
     .needs = SPL_NEEDS_BOOK,
     .writes_with = "withdraw",
     .shape = &spl_trace_shape,

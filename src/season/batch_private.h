@@ -69,7 +69,8 @@ gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, in
                         GError **error);
 
 /*
- * Whether anything that `id` came from is kept back: a held harvest, a lot that is held or withdrawn.
+ * Whether anything that `id` came from is kept back: a held harvest, a lot that is held or
+ * withdrawn.
  * `*why` gets the first, in words; NULL if none. The thing itself is not asked.
  */
 gboolean spl_upstream_trouble(struct spl_house *house, gint64 id, char **why, GError **error);

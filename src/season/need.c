@@ -220,7 +220,8 @@ gboolean spl_need_answer(struct spl_house *house, const struct spl_need_words *w
         !build_ask(house, tables, words, material, preparation, &ask, error))
         return FALSE;
     for (guint i = 0; i < words->n_jars; i++) {
-        struct spl_vessel one = spl_house_vessel(tables, words->jars[i].nominal_ml, words->jars[i].count);
+        struct spl_vessel one =
+            spl_house_vessel(tables, words->jars[i].nominal_ml, words->jars[i].count);
 
         g_array_append_val(jars, one);
     }

@@ -136,6 +136,23 @@ static double most_of(const struct spl_brew *brew)
     return ml;
 }
 
+/* Strained before it is ready: said, not refused. */
+static void caution_early(struct pressing *p, const struct spl_brew *brew)
+{
+    g_autoptr(GArray) schedule = spl_brew_schedule(p->house, brew, NULL);
+
+    for (guint i = 0; i < schedule->len; i++) {
+        const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
+        g_autofree char *ready = NULL;
+
+        if (due->step != SPL_STEP_READY || spl_day_compare(p->words->on, due->earliest) >= 0)
+            continue;
+        ready = spl_day_words(due->earliest);
+        spl_caution_add(p->cautions, "%s: is pressed early; it would be ready from %s",
+                        brew->row.code, ready);
+    }
+}
+
 static gboolean check_yields(struct pressing *p, GError **error)
 {
     for (guint i = 0; i < p->n; i++) {
@@ -143,6 +160,7 @@ static gboolean check_yields(struct pressing *p, GError **error)
         const char *unit = p->words->grams ? "g" : "mL";
         double most = most_of(brew);
 
+        caution_early(p, brew);
         if (p->yields[i] > most * MORE_OUT + SPL_CRUMB) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                         "%s: %.0f %s came out, but no more than %.0f %s were in it; measure again, "

@@ -1,0 +1,282 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Putting herb, marc and lots into a jar. See season/charging.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "book/harvest.h"
+#include "book/lot.h"
+#include "core/alcohol.h"
+#include "core/need.h"
+#include "core/pool.h"
+#include "core/stage.h"
+#include "season/charging.h"
+#include "season/check_private.h"
+#include "season/source.h"
+#include "simpling/error.h"
+
+/* Writes a charge and keeps it in the list that is reckoned with. Takes the row over. */
+gboolean spl_charging_put(struct spl_charging *f, struct spl_charge_row *row, GError **error)
+{
+    if (!spl_charge_add(f->house->book, f->brew->row.id, row, error)) {
+        spl_charge_row_clear(row);
+        return FALSE;
+    }
+    g_array_append_val(f->brew->charges, *row);
+    return TRUE;
+}
+
+static gboolean refuse_circle(struct spl_charging *f, gint64 source_id, const char *code,
+                              GError **error)
+{
+    gboolean comes;
+
+    if (!spl_thing_comes_from(f->house->book, source_id, f->brew->row.id, &comes, error))
+        return FALSE;
+    if (!comes)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s: comes from %s itself; a batch cannot be made of what it made", code,
+                f->brew->row.code);
+    return FALSE;
+}
+
+static gboolean refuse_trouble(struct spl_charging *f, gint64 id, const char *code, GError **error)
+{
+    g_autofree char *why = NULL;
+
+    if (!spl_upstream_trouble(f->house, id, &why, error))
+        return FALSE;
+    if (why != NULL)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s", code, why);
+    return why == NULL;
+}
+
+/* A stage that does not suit is said again where it matters. */
+static void caution_stage(struct spl_charging *f, const struct spl_source *source)
+{
+    struct spl_harvest harvest;
+
+    if (source->thing.kind != 'H' || source->row == NULL ||
+        !spl_harvest_find(f->house->book, source->thing.code, &harvest, NULL))
+        return;
+    if (!spl_stage_in(harvest.stage, source->row->stage_from, source->row->stage_to))
+        spl_caution_add(
+            f->cautions, "%s: was taken at stage %d (%s), which is not the usual one for %s",
+            source->thing.code, harvest.stage, spl_stage_word(harvest.stage), source->material);
+    spl_record_clear(&spl_harvest_shape, &harvest);
+}
+
+/* The water in the herb as it goes in: wilting takes water and leaves the dry matter. */
+static double moisture_of(const struct spl_source *source)
+{
+    double fresh = source->row != NULL && spl_figure_is_set(source->row->moisture_frac)
+                       ? source->row->moisture_frac.value
+                       : 0.8;
+
+    if (source->state == SPL_SOURCE_DRIED)
+        return SPL_DRY_MOISTURE_FRAC;
+    if (source->state == SPL_SOURCE_WILTED)
+        return CLAMP(1.0 - (1.0 - fresh) * source->fresh_per_g, 0.0, fresh);
+    return fresh;
+}
+
+static struct spl_figure kept_by(const struct spl_charging *f, gboolean dried)
+{
+    struct spl_figure kept = f->press == NULL ? (struct spl_figure){NAN, NAN, NAN, NULL}
+                             : dried          ? f->press->retained_dry_ml_per_g
+                                              : f->press->retained_fresh_ml_per_g;
+
+    if (isnan(kept.value))
+        kept = dried ? SPL_FIGURE_RANGE(1.75, 1.5, 2.0, "by hand; memory")
+                     : SPL_FIGURE_RANGE(1.25, 0.9, 1.25, "by hand; memory");
+    return kept;
+}
+
+static gboolean check_state(const struct spl_charging *f, const struct spl_source *source,
+                            GError **error)
+{
+    const struct spl_preparation *preparation = f->brew->preparation;
+    gboolean dried = source->state == SPL_SOURCE_DRIED;
+
+    if (preparation->liquid == SPL_LIQUID_NONE ||
+        (dried ? preparation->takes_dried : preparation->takes_fresh))
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s, and %s is not made of %s herb",
+                source->thing.code, dried ? "dried" : "fresh", preparation->name,
+                dried ? "dried" : "fresh");
+    return FALSE;
+}
+
+static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *words,
+                         GError **error)
+{
+    static const char *const states[] = {"fresh", "wilted", "dried"};
+    struct spl_source source;
+    struct spl_charge_row row = {.kind = SPL_CHARGE_HERB, .strength_frac = NAN};
+    gboolean dried, ok;
+
+    if (!isnan(words->ml)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: herb is weighed; say grams, as %s:87g", words->code, words->code);
+        return FALSE;
+    }
+    if (!spl_source_open(f->house, words->code, "HPD", &source, error))
+        return FALSE;
+    dried = source.state == SPL_SOURCE_DRIED;
+    /* The draw is written with the charge; here the amount and the day are only checked. */
+    ok = check_state(f, &source, error) &&
+         (source.thing.kind != 'D' ||
+          refuse_trouble(f, source.thing.id, source.thing.code, error)) &&
+         spl_source_allow(&source, words->grams, f->words->on, &row.grams, error);
+    if (ok) {
+        row.source_id = source.thing.id;
+        row.code = g_strdup(source.thing.code);
+        row.day = f->words->on;
+        row.material = g_strdup(source.material);
+        row.state = g_strdup(states[source.state]);
+        row.moisture_frac = moisture_of(&source);
+        row.volume_ml_per_g = source.state == SPL_SOURCE_FRESH && source.row != NULL &&
+                                      spl_figure_is_set(source.row->volume_ml_per_g)
+                                  ? source.row->volume_ml_per_g.value
+                                  : spl_herb_volume_ml_per_g(row.moisture_frac);
+        row.kept_ml_per_g = kept_by(f, dried);
+        if (source.row != NULL && source.row->outside_only && !f->brew->row.outside) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                        "%s: %s is for outside use only; say --outside", source.thing.code,
+                        source.material);
+            ok = FALSE;
+        }
+        if (source.state == SPL_SOURCE_FRESH && spl_day_is_set(source.picked))
+            f->days_since_picked =
+                MAX(f->days_since_picked, spl_day_diff(f->words->on, source.picked));
+        caution_stage(f, &source);
+    }
+    spl_source_clear(&source);
+    if (!ok) {
+        spl_charge_row_clear(&row);
+        return FALSE;
+    }
+    return spl_charging_put(f, &row, error);
+}
+
+/* Marc: the pressed herb of another batch, with the liquid that it still holds. */
+static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *words,
+                         GError **error)
+{
+    struct spl_brew source;
+    double left_g, share;
+    struct spl_charge_row row = {.kind = SPL_CHARGE_MARC, .strength_frac = NAN};
+    gboolean ok = FALSE;
+
+    if (!spl_brew_load(f->house, words->code, &source, error))
+        return FALSE;
+    left_g = source.sum.herb_g - source.row.marc_drawn_g - source.row.discarded_g;
+    row.grams = isnan(words->grams) ? left_g : words->grams;
+    if (source.row.struck != NULL || !spl_day_is_set(source.row.pressed))
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: %s; only the marc of a pressed batch can be used again", source.row.code,
+                    source.row.struck != NULL ? "is struck" : "still stands unpressed");
+    else if (!isnan(words->ml))
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: marc is reckoned by the herb it was; say grams", source.row.code);
+    else if (left_g < SPL_CRUMB || row.grams > left_g + SPL_CRUMB)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: marc of %.1f g herb is wanted, of %.1f g is left", source.row.code,
+                    row.grams, left_g);
+    else if (spl_day_compare(f->words->on, source.row.pressed) < 0)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: was pressed later than that day",
+                    source.row.code);
+    else
+        ok = refuse_circle(f, source.row.id, source.row.code, error) &&
+             refuse_trouble(f, source.row.id, source.row.code, error);
+    if (ok) {
+        row.grams = MIN(row.grams, left_g);
+        share = row.grams / source.sum.herb_g;
+        row.source_id = source.row.id;
+        row.code = g_strdup(source.row.code);
+        row.day = f->words->on;
+        row.material = source.material != NULL ? g_strdup(source.material->slug)
+                                               : spl_brew_materials(f->house, &source, NULL);
+        row.state = NULL;
+        row.moisture_frac = 0.0;
+        row.blend = spl_blend_part(source.sum.pool,
+                                   MAX(0.0, source.sum.pool.ml - source.row.pressed_ml) * share);
+        row.volume_ml_per_g = 0.25; /* the solids alone: what it holds counts as liquid; memory */
+        row.kept_ml_per_g = kept_by(f, FALSE);
+    }
+    spl_brew_clear(&source);
+    if (!ok)
+        return FALSE;
+    return spl_charging_put(f, &row, error);
+}
+
+static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *words,
+                        GError **error)
+{
+    struct spl_lot lot;
+    struct spl_blend one;
+    struct spl_charge_row row = {.kind = SPL_CHARGE_LOT,
+                                 .grams = NAN,
+                                 .moisture_frac = NAN,
+                                 .volume_ml_per_g = NAN,
+                                 .kept_ml_per_g = {NAN, NAN, NAN, NULL},
+                                 .strength_frac = NAN};
+    double ml = NAN;
+    gboolean ok;
+
+    if (!spl_lot_find(f->house->book, words->code, f->house->today, &lot, &one, error))
+        return FALSE;
+    ok = spl_lot_may_go(&lot, words->ml, words->grams, f->words->on, &ml, error) &&
+         refuse_circle(f, lot.id, lot.code, error);
+    if (ok && isnan(lot.left_ml)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is dried herb; draw on the drying or purchase it came from", lot.code);
+        ok = FALSE;
+    }
+    if (ok) {
+        row.source_id = lot.id;
+        row.code = g_strdup(lot.code);
+        row.day = f->words->on;
+        row.blend = one;
+        row.blend.ml = ml;
+        row.blend.mass_g *= ml;
+        row.blend.ethanol_g *= ml;
+        row.blend.acid_g *= ml;
+        row.blend.glycerol_ml *= ml;
+        row.blend.sugar_g *= ml;
+        row.words = g_strdup_printf("%s %s", lot.preparation, lot.code);
+        row.strength_frac = spl_blend_strength(&row.blend, f->brew->liquid);
+        if (lot.outside && !f->brew->row.outside) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                        "%s: is for outside use only; say --outside", lot.code);
+            ok = FALSE;
+        }
+    }
+    spl_record_clear(&spl_lot_shape, &lot);
+    if (!ok) {
+        spl_charge_row_clear(&row);
+        return FALSE;
+    }
+    return spl_charging_put(f, &row, error);
+}
+
+gboolean spl_charging_sources(struct spl_charging *f, GError **error)
+{
+    for (guint i = 0; i < f->words->n_sources; i++) {
+        const struct spl_source_words *words = &f->words->sources[i];
+        struct spl_thing thing;
+        char kind;
+
+        if (!spl_code_find(f->house->book, words->code, "HPDBL", "a source", &thing, error))
+            return FALSE;
+        kind = thing.kind;
+        spl_thing_clear(&thing);
+        if (kind == 'B'   ? !put_marc(f, words, error)
+            : kind == 'L' ? !put_lot(f, words, error)
+                          : !put_herb(f, words, error))
+            return FALSE;
+    }
+    return TRUE;
+}

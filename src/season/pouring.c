@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Putting liquid into a jar. See season/charging.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "book/harvest.h"
+#include "book/lot.h"
+#include "core/alcohol.h"
+#include "core/need.h"
+#include "core/pool.h"
+#include "core/stage.h"
+#include "season/charging.h"
+#include "season/check_private.h"
+#include "season/source.h"
+#include "simpling/error.h"
+
+static double usual_ratio(const struct spl_charging *f)
+{
+    struct spl_making making =
+        spl_tables_making(f->house->tables, f->brew->material, f->brew->preparation);
+
+    return f->brew->dried ? making.ratio_dry_ml_per_g.value : making.ratio_fresh_ml_per_g.value;
+}
+
+/* How much to pour on herb that takes `room_ml`: as measured, by the ratio that was said, up to the
+ * brim, or by the usual ratio. NAN: nothing is poured. */
+static gboolean liquid_wanted(struct spl_charging *f, double *ml, GError **error)
+{
+    const struct spl_charge *sum = &f->brew->sum;
+    double headspace = f->brew->preparation->headspace_frac.value;
+
+    *ml = NAN;
+    if (f->brew->liquid == SPL_LIQUID_NONE)
+        return TRUE;
+    if (!isnan(f->words->liquid_ml)) {
+        *ml = f->words->liquid_ml;
+    } else if (!isnan(f->words->ratio)) {
+        *ml = f->words->ratio * sum->herb_g - sum->poured_ml;
+    } else if (!isnan(f->brew->row.brimful_ml) && sum->herb_g > 0.0) {
+        *ml = f->brew->row.brimful_ml * (1.0 - (isnan(headspace) ? 0.0 : headspace)) - sum->room_ml;
+    } else if (sum->herb_g > 0.0 && sum->poured_ml <= 0.0) {
+        *ml = usual_ratio(f) * sum->herb_g;
+    }
+    if (*ml > 0.0 || isnan(*ml))
+        return TRUE;
+    if (sum->poured_ml > 0.0 && isnan(f->words->liquid_ml)) {
+        *ml = NAN; /* lots fill the jar */
+        return TRUE;
+    }
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%.0f g of herb fill the jar (%.0f mL to the brim) and leave no room for liquid: "
+                "take a larger jar or less herb",
+                sum->herb_g, f->brew->row.brimful_ml);
+    return FALSE;
+}
+
+gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double ml, double strength,
+                           double honey, const struct spl_menstruum *m, const char *words,
+                           GError **error)
+{
+    struct spl_charge_row row = {.kind = SPL_CHARGE_LIQUID,
+                                 .grams = NAN,
+                                 .moisture_frac = NAN,
+                                 .volume_ml_per_g = NAN,
+                                 .kept_ml_per_g = {NAN, NAN, NAN, NULL},
+                                 .day = f->words->on,
+                                 .strength_frac = strength > 0.0 ? strength : (double)NAN};
+
+    if (!(ml > 0.0))
+        return TRUE;
+    row.blend = kind == SPL_LIQUID_SYRUP ? spl_blend_water(ml * SPL_WATER_G_PER_ML)
+                                         : spl_blend_of(kind, ml, strength, honey);
+    row.blend.ml = ml;
+    row.words = g_strdup(words != NULL ? words : m->words);
+    if (words == NULL) {
+        row.supplier = g_strdup(m->supplier);
+        row.number = g_strdup(m->number);
+    }
+    return spl_charging_put(f, &row, error);
+}
+
+/* What the menstruum is when nothing is said: as the first liquid of the batch, else as the tables
+ * have it. */
+gboolean spl_charging_menstruum(struct spl_charging *f, struct spl_menstruum *m, GError **error)
+{
+    const struct spl_preparation *preparation = f->brew->preparation;
+    struct spl_making making = spl_tables_making(f->house->tables, f->brew->material, preparation);
+
+    if (f->words->menstruum != NULL) {
+        if (!spl_menstruum_parse(f->words->menstruum, f->brew->liquid, m, error))
+            return FALSE;
+        if (isnan(m->strength_frac) && f->brew->liquid == SPL_LIQUID_SYRUP)
+            m->strength_frac = making.strength_frac.value;
+        return TRUE;
+    }
+    *m = (struct spl_menstruum){.strength_frac = making.strength_frac.value};
+    for (guint i = 0; i < f->brew->charges->len; i++) {
+        const struct spl_charge_row *row =
+            &g_array_index(f->brew->charges, struct spl_charge_row, i);
+
+        if (row->kind == SPL_CHARGE_LIQUID && row->strength_frac > 0.0) {
+            m->words = g_strdup(row->words);
+            m->supplier = g_strdup(row->supplier);
+            m->number = g_strdup(row->number);
+            m->strength_frac = row->strength_frac;
+            return TRUE;
+        }
+    }
+    m->words = isnan(m->strength_frac) || f->brew->liquid == SPL_LIQUID_SYRUP
+                   ? g_strdup(preparation->menstruum)
+                   : g_strdup_printf("%s %.4g%%",
+                                     spl_liquid_name(f->brew->liquid == SPL_LIQUID_OXYMEL
+                                                         ? SPL_LIQUID_VINEGAR
+                                                         : f->brew->liquid),
+                                     m->strength_frac * 100.0);
+    return TRUE;
+}
+
+/* Honey and vinegar: each as measured, or by the table's parts. */
+static gboolean put_oxymel(struct spl_charging *f, double ml, const struct spl_menstruum *m,
+                           GError **error)
+{
+    double parts = f->brew->preparation->honey_ml_per_ml.value;
+    double honey_ml = f->words->honey_ml, vinegar_ml = ml;
+
+    if (isnan(parts))
+        parts = 1.0;
+    if (isnan(honey_ml)) {
+        if (isnan(ml)) { /* all vinegar comes from lots */
+            honey_ml = f->brew->sum.poured_ml * parts;
+        } else {
+            honey_ml = ml * parts / (1.0 + parts);
+            vinegar_ml = ml - honey_ml;
+        }
+    } else if (!isnan(ml) && isnan(f->words->liquid_ml)) {
+        vinegar_ml = ml - honey_ml;
+    }
+    return spl_charging_pour(f, SPL_LIQUID_OXYMEL, honey_ml, 0.0, 1.0, m, "honey", error) &&
+           spl_charging_pour(f, SPL_LIQUID_VINEGAR, vinegar_ml, m->strength_frac, 0.0, m, NULL,
+                             error);
+}
+
+gboolean spl_charging_liquid(struct spl_charging *f, GError **error)
+{
+    struct spl_menstruum m;
+    double ml;
+    gboolean ok;
+
+    if (!spl_brew_reckon(f->house, f->brew, error) || !liquid_wanted(f, &ml, error))
+        return FALSE;
+    if (isnan(ml) && (f->brew->liquid != SPL_LIQUID_OXYMEL || f->brew->sum.poured_ml <= 0.0))
+        return TRUE;
+    if (!spl_charging_menstruum(f, &m, error))
+        return FALSE;
+    if (f->words->menstruum == NULL && m.supplier == NULL && !isnan(ml) &&
+        f->brew->liquid != SPL_LIQUID_SYRUP)
+        spl_caution_add(f->cautions,
+                        "the liquid is taken to be %s, supplier and number unknown; "
+                        "say it with --menstruum \"%s, SUPPLIER, NUMBER\"",
+                        m.words, m.words);
+    ok = f->brew->liquid == SPL_LIQUID_OXYMEL
+             ? put_oxymel(f, ml, &m, error)
+             : spl_charging_pour(f, f->brew->liquid, ml, m.strength_frac, 0.0, &m, NULL, error);
+    spl_menstruum_clear(&m);
+    return ok && spl_brew_reckon(f->house, f->brew, error);
+}

@@ -145,6 +145,14 @@ void spl_kept_outing_clear(struct spl_kept_outing *outing)
     memset(outing, 0, sizeof *outing);
 }
 
+void spl_kept_outing_begin(struct spl_kept_outing *outing)
+{
+    outing->stops = g_array_new(FALSE, TRUE, sizeof(struct spl_kept_stop));
+    g_array_set_clear_func(outing->stops, clear_stop);
+    outing->takes = g_array_new(FALSE, TRUE, sizeof(struct spl_kept_take));
+    g_array_set_clear_func(outing->takes, clear_take);
+}
+
 static void clear_outing(gpointer outing)
 {
     spl_kept_outing_clear(outing);
@@ -212,10 +220,7 @@ static gboolean read_load(struct spl_book *book, gint64 version, struct spl_kept
 {
     GError *failed = NULL;
 
-    outing->stops = g_array_new(FALSE, TRUE, sizeof(struct spl_kept_stop));
-    g_array_set_clear_func(outing->stops, clear_stop);
-    outing->takes = g_array_new(FALSE, TRUE, sizeof(struct spl_kept_take));
-    g_array_set_clear_func(outing->takes, clear_take);
+    spl_kept_outing_begin(outing);
     {
         g_autoptr(spl_statement) rows = spl_statement_open(
             book, &failed,

@@ -62,6 +62,8 @@ struct spl_kept_outing {
     GArray *takes;  /* struct spl_kept_take */
 };
 void spl_kept_outing_clear(struct spl_kept_outing *outing);
+/* Gives it empty lists that clear their elements. */
+void spl_kept_outing_begin(struct spl_kept_outing *outing);
 /* An array for them that clears its elements. */
 GArray *spl_kept_outings_new(void);
 

@@ -25,6 +25,9 @@ extern const struct spl_command spl_command_stand_set, spl_command_stand_mark,
 /* hazard.c */
 extern const struct spl_command spl_command_hazard_import, spl_command_hazard_add,
     spl_command_hazard_list, spl_command_hazard_drop, spl_command_hazard_method;
+/* plan.c */
+extern const struct spl_command spl_command_plan_add, spl_command_plan_list, spl_command_plan_drop,
+    spl_command_plan_shortfall, spl_command_plan_outings;
 /* stage.c */
 extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
 /* almanac.c */

@@ -29,7 +29,7 @@ static const struct spl_shortfall_material *material_at(const GArray *materials,
 
 static gboolean gives(const struct spl_shortfall_source *source)
 {
-    return (source->state == SPL_SOURCE_OPEN || source->state == SPL_SOURCE_ASK) &&
+    return (source->state == SPL_SUPPLY_OPEN || source->state == SPL_SUPPLY_ASK) &&
            source->allowance_g > 0;
 }
 
@@ -131,15 +131,15 @@ static void split(const GArray *sources, const GArray *needs, const double *want
 static char *hindrances(const GArray *sources, int material)
 {
     static const struct {
-        enum spl_source_state state;
+        enum spl_supply_state state;
         const char *one, *many;
     } words[] = {
-        {SPL_SOURCE_CLOSED, "1 site is closed", "sites are closed"},
-        {SPL_SOURCE_REFUSED, "1 site may not be picked", "sites may not be picked"},
-        {SPL_SOURCE_RESTS, "1 stand rests", "stands rest"},
-        {SPL_SOURCE_FEW, "1 stand has fewer than 20 plants", "stands have fewer than 20 plants"},
-        {SPL_SOURCE_UNSIZED, "1 stand was never counted", "stands were never counted"},
-        {SPL_SOURCE_NO_WINDOW, "1 site has no window in this season",
+        {SPL_SUPPLY_CLOSED, "1 site is closed", "sites are closed"},
+        {SPL_SUPPLY_REFUSED, "1 site may not be picked", "sites may not be picked"},
+        {SPL_SUPPLY_RESTS, "1 stand rests", "stands rest"},
+        {SPL_SUPPLY_FEW, "1 stand has fewer than 20 plants", "stands have fewer than 20 plants"},
+        {SPL_SUPPLY_UNSIZED, "1 stand was never counted", "stands were never counted"},
+        {SPL_SUPPLY_NO_WINDOW, "1 site has no window in this season",
          "sites have no window in this season"},
     };
     GString *text = g_string_new(NULL);
@@ -161,7 +161,7 @@ static char *hindrances(const GArray *sources, int material)
     return g_string_free(text, FALSE);
 }
 
-static gboolean has_state(const GArray *sources, int material, enum spl_source_state state,
+static gboolean has_state(const GArray *sources, int material, enum spl_supply_state state,
                           const char **site)
 {
     for (guint i = 0; i < sources->len; i++) {
@@ -240,7 +240,7 @@ static void explain(const GArray *materials, const GArray *sources, const GArray
     }
     if (*hindered != '\0')
         g_string_append_printf(cause, "; %s", hindered);
-    if (has_state(sources, s->material, SPL_SOURCE_UNSIZED, &site))
+    if (has_state(sources, s->material, SPL_SUPPLY_UNSIZED, &site))
         g_string_append_printf(cure, "count the stand at %s (stand set), or ", site);
     if (too_early(sources, needs, s->material, &from)) {
         g_autofree char *day = spl_day_words(from);

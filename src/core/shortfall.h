@@ -15,15 +15,15 @@
 #include "simpling/day.h"
 
 /* Why a source gives nothing, or that it gives. */
-enum spl_source_state {
-    SPL_SOURCE_OPEN,
-    SPL_SOURCE_ASK,      /* gives, once somebody is asked */
-    SPL_SOURCE_CLOSED,   /* the ground is closed in its window */
-    SPL_SOURCE_REFUSED,  /* permission refused, or the plant is protected */
-    SPL_SOURCE_RESTS,    /* year of rest */
-    SPL_SOURCE_FEW,      /* under 20 plants */
-    SPL_SOURCE_UNSIZED,  /* nobody has said what the stand bears */
-    SPL_SOURCE_NO_WINDOW /* no window this year */
+enum spl_supply_state {
+    SPL_SUPPLY_OPEN,
+    SPL_SUPPLY_ASK,      /* gives, once somebody is asked */
+    SPL_SUPPLY_CLOSED,   /* the ground is closed in its window */
+    SPL_SUPPLY_REFUSED,  /* permission refused, or the plant is protected */
+    SPL_SUPPLY_RESTS,    /* year of rest */
+    SPL_SUPPLY_FEW,      /* under 20 plants */
+    SPL_SUPPLY_UNSIZED,  /* nobody has said what the stand bears */
+    SPL_SUPPLY_NO_WINDOW /* no window this year */
 };
 
 /* One material at one site. */
@@ -33,7 +33,7 @@ struct spl_shortfall_source {
     int stand;          /* sources with the same number share one allowance; -1: alone */
     double allowance_g; /* left to take, were no other part taken */
     gboolean caution;   /* under 100 plants */
-    enum spl_source_state state;
+    enum spl_supply_state state;
     struct spl_day earliest, latest; /* of its window */
 };
 

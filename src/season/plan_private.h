@@ -58,11 +58,11 @@ struct spl_plan_source {
     int stand; /* the same for all parts of a plant at a site */
     double left_g;
     gboolean caution;
-    enum spl_source_state state;
+    enum spl_supply_state state;
     struct spl_day earliest, likely_start, likely_end, latest;
     int every_days;
     struct spl_day last_picked; /* none: not in this season */
-    char *who;                  /* whom to ask; NULL unless `state` is SPL_SOURCE_ASK */
+    char *who;                  /* whom to ask; NULL unless `state` is SPL_SUPPLY_ASK */
     char *about;
 };
 

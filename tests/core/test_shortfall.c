@@ -41,7 +41,7 @@ static int tear_down(void **state)
 }
 
 static void source(struct season *s, int material, const char *site, int stand, double grams,
-                   enum spl_source_state state)
+                   enum spl_supply_state state)
 {
     struct spl_shortfall_source record = {material, site,  stand,     grams,
                                           FALSE,    state, day(5, 1), day(5, 20)};
@@ -67,8 +67,8 @@ static void what_the_stands_can_spare_is_not_short(void **state)
     g_autoptr(GError) error = NULL;
     g_autoptr(GArray) list = NULL;
 
-    source(s, 0, "Withy Gill", -1, 400, SPL_SOURCE_OPEN);
-    source(s, 0, "Low Croft", -1, 300, SPL_SOURCE_ASK);
+    source(s, 0, "Withy Gill", -1, 400, SPL_SUPPLY_OPEN);
+    source(s, 0, "Low Croft", -1, 300, SPL_SUPPLY_ASK);
     need(s, 0, 650, SPL_DAY_NONE);
     list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
     expect_ok(error);
@@ -87,7 +87,7 @@ static void the_shelf_is_taken_off_first(void **state)
     g_autoptr(GArray) list = NULL;
 
     g_array_index(s->materials, struct spl_shortfall_material, 0).stock_g = 250;
-    source(s, 0, "Withy Gill", -1, 400, SPL_SOURCE_OPEN);
+    source(s, 0, "Withy Gill", -1, 400, SPL_SUPPLY_OPEN);
     need(s, 0, 800, SPL_DAY_NONE);
     list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
     expect_near(at(list, 0)->stock_g, 250, 1e-9, "g");
@@ -107,8 +107,8 @@ static void parts_of_one_plant_are_split_so_that_least_is_short(void **state)
     g_autoptr(GError) error = NULL;
     g_autoptr(GArray) list = NULL;
 
-    source(s, 0, "Withy Gill", 0, 300, SPL_SOURCE_OPEN);
-    source(s, 1, "Withy Gill", 0, 500, SPL_SOURCE_OPEN);
+    source(s, 0, "Withy Gill", 0, 300, SPL_SUPPLY_OPEN);
+    source(s, 1, "Withy Gill", 0, 500, SPL_SUPPLY_OPEN);
     need(s, 0, 150, SPL_DAY_NONE);
     need(s, 1, 400, SPL_DAY_NONE);
     list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
@@ -124,9 +124,9 @@ static void a_split_that_covers_both_is_found(void **state)
     g_autoptr(GError) error = NULL;
     g_autoptr(GArray) list = NULL;
 
-    source(s, 0, "Withy Gill", 0, 300, SPL_SOURCE_OPEN);
-    source(s, 1, "Withy Gill", 0, 500, SPL_SOURCE_OPEN);
-    source(s, 0, "Low Croft", -1, 150, SPL_SOURCE_OPEN);
+    source(s, 0, "Withy Gill", 0, 300, SPL_SUPPLY_OPEN);
+    source(s, 1, "Withy Gill", 0, 500, SPL_SUPPLY_OPEN);
+    source(s, 0, "Low Croft", -1, 150, SPL_SUPPLY_OPEN);
     need(s, 0, 150, SPL_DAY_NONE);
     need(s, 1, 500, SPL_DAY_NONE);
     list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
@@ -140,9 +140,9 @@ static void causes_are_named_with_their_cures(void **state)
     g_autoptr(GError) error = NULL;
     g_autoptr(GArray) list = NULL;
 
-    source(s, 0, "Withy Gill", -1, 400, SPL_SOURCE_CLOSED);
-    source(s, 0, "Low Croft", -1, 300, SPL_SOURCE_RESTS);
-    source(s, 0, "Long Moss", -1, 0, SPL_SOURCE_UNSIZED);
+    source(s, 0, "Withy Gill", -1, 400, SPL_SUPPLY_CLOSED);
+    source(s, 0, "Low Croft", -1, 300, SPL_SUPPLY_RESTS);
+    source(s, 0, "Long Moss", -1, 0, SPL_SUPPLY_UNSIZED);
     need(s, 0, 100, SPL_DAY_NONE);
     need(s, 1, 100, SPL_DAY_NONE);
     list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
@@ -158,7 +158,7 @@ static void a_day_too_early_is_seen(void **state)
     g_autoptr(GError) error = NULL;
     g_autoptr(GArray) list = NULL;
 
-    source(s, 0, "Withy Gill", -1, 400, SPL_SOURCE_OPEN);
+    source(s, 0, "Withy Gill", -1, 400, SPL_SUPPLY_OPEN);
     need(s, 0, 100, day(4, 20));
     list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
     expect_near(at(list, 0)->short_g, 100, 1e-9, "g");
@@ -175,7 +175,7 @@ static void impossible_figures_are_refused(void **state)
     assert_null(spl_shortfall_reckon(s->materials, s->sources, s->needs, &error));
     expect_error(error, SPL_ERROR_INVALID, "winter tincture");
     g_array_index(s->needs, struct spl_shortfall_need, 0).fresh_g = 5;
-    source(s, 0, "Withy Gill", -1, NAN, SPL_SOURCE_OPEN);
+    source(s, 0, "Withy Gill", -1, NAN, SPL_SUPPLY_OPEN);
     assert_null(spl_shortfall_reckon(s->materials, s->sources, s->needs, &error));
     expect_error(error, SPL_ERROR_INVALID, "Withy Gill");
 }

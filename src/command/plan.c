@@ -1,0 +1,343 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling plan …: the season's batches, what runs short, the outings.
+ */
+#include "simpling/plan.h"
+#include "command/rows.h"
+
+static int print_line(struct spl_call *call, struct spl_plan_line *line)
+{
+    spl_call_print(call, line);
+    spl_record_clear(&spl_plan_line_shape, line);
+    return 0;
+}
+
+static int run_add(struct spl_call *call, GError **error)
+{
+    const GPtrArray *jars = spl_call_all(call, "jar");
+    struct spl_plan_words words = {
+        .name = call->places[0],
+        .preparation = call->places[1],
+        .materials = (const char *const *)(call->places + 2),
+        .n_materials = call->n_places - 2,
+        .yield = spl_call_get(call, "yield"),
+        .jars = (const char *const *)jars->pdata,
+        .n_jars = jars->len,
+        .remark = spl_call_get(call, "remark"),
+    };
+    struct spl_plan_line line;
+    GPtrArray *cautions = NULL;
+
+    if (!spl_call_day(call, "by", SPL_DAY_NONE, &words.by, error) ||
+        !spl_call_count(call, "year", 1900, 9999, 0, &words.season, error) ||
+        !spl_plan_add(call->house, &words, &line, &cautions, error))
+        return -1;
+    spl_call_caution(call, cautions);
+    g_ptr_array_unref(cautions);
+    return print_line(call, &line);
+}
+
+static int run_list(struct spl_call *call, GError **error)
+{
+    GArray *list;
+    int season;
+
+    if (!spl_call_count(call, "year", 1900, 9999, 0, &season, error))
+        return -1;
+    list = spl_plan_lines(call->house, season, error);
+    if (list == NULL)
+        return -1;
+    spl_call_print_list(call, list,
+                        "nothing is planned yet; plan a batch with 'plan add NAME PREPARATION "
+                        "MATERIAL --yield 500mL'");
+    spl_list_free(&spl_plan_line_shape, list);
+    return 0;
+}
+
+static int run_drop(struct spl_call *call, GError **error)
+{
+    struct spl_plan_line line;
+    int season;
+
+    if (!spl_call_count(call, "year", 1900, 9999, 0, &season, error) ||
+        !spl_plan_drop(call->house, call->places[0], season, spl_call_get(call, "why"),
+                       spl_call_get(call, "by"), &line, error))
+        return -1;
+    return print_line(call, &line);
+}
+
+static int run_shortfall(struct spl_call *call, GError **error)
+{
+    GArray *list;
+    int season;
+
+    if (!spl_call_count(call, "year", 1900, 9999, 0, &season, error))
+        return -1;
+    list = spl_plan_shortfall(call->house, season, spl_call_has(call, "clear-only"), error);
+    if (list == NULL)
+        return -1;
+    spl_call_print_list(call, list, "nothing is planned yet");
+    spl_list_free(&spl_plan_shortage_shape, list);
+    return 0;
+}
+
+/* ---- outings for people -------------------------------------------------------------------- */
+
+static void print_outing(FILE *out, const struct spl_plan_outing *outing)
+{
+    g_autofree char *day = spl_day_words(outing->date);
+    g_autofree char *reserve = spl_day_words(outing->reserve);
+
+    fprintf(out, "%s%s%s: %.1f h, %.0f km; ", day, outing->past ? ", past" : "",
+            outing->fixed ? ", fixed" : "", outing->hours, outing->km);
+    if (*reserve != '\0')
+        fprintf(out, "reserve day %s\n", reserve);
+    else
+        fprintf(out, "no reserve day\n");
+    for (guint s = 0; s < outing->sites->len; s++) {
+        const struct spl_plan_stop *stop = &g_array_index(outing->sites, struct spl_plan_stop, s);
+
+        fprintf(out, "    %s (%s)\n", stop->site, stop->verdict);
+        for (guint t = 0; t < stop->takes->len; t++) {
+            const struct spl_plan_take *take = &g_array_index(stop->takes, struct spl_plan_take, t);
+
+            fprintf(out, "        %.0f g %s", take->grams, take->material);
+            for (guint n = 0; n < take->what_for->len; n++)
+                fprintf(out, "%s%s", n == 0 ? " for " : ", ",
+                        (const char *)g_ptr_array_index(take->what_for, n));
+            fputc('\n', out);
+        }
+    }
+}
+
+static void print_outings(struct spl_call *call, const struct spl_plan_outings *plan)
+{
+    for (guint i = 0; i < plan->outings->len; i++)
+        print_outing(call->out, &g_array_index(plan->outings, struct spl_plan_outing, i));
+    if (plan->outings->len == 0)
+        fprintf(call->out, "no outings\n");
+    if (plan->call->len > 0) {
+        fprintf(call->out, "\ncall list\n");
+        spl_list_write_table(&spl_plan_call_shape, plan->call, call->width, call->out);
+    }
+    if (plan->missing->len > 0) {
+        fprintf(call->out, "\nshort\n");
+        spl_list_write_table(&spl_plan_missing_shape, plan->missing, call->width, call->out);
+    }
+    if (plan->stop != NULL)
+        fprintf(call->out,
+                "\n%d outings, at least %d; %.1f h of outings, travel and late windows, at least "
+                "%.1f h (%.1f %% open); %s\n",
+                plan->outings_count, plan->lower_bound, plan->cost_h, plan->cost_bound_h,
+                100 * plan->gap, plan->stop);
+    if (plan->stop != NULL)
+        fprintf(call->out, "%s\n",
+                plan->kept ? "kept in the book" : "not kept; say --keep to store it");
+    fprintf(call->out, "Check each place again before picking.\n");
+}
+
+static int finish(struct spl_call *call, struct spl_plan_outings *plan)
+{
+    if (call->json)
+        spl_call_print(call, plan);
+    else
+        print_outings(call, plan);
+    if (!call->json)
+        spl_call_caution(call, plan->cautions);
+    spl_record_clear(&spl_plan_outings_shape, plan);
+    return 0;
+}
+
+static gboolean read_off(struct spl_call *call, GArray *off, GError **error)
+{
+    const GPtrArray *days = spl_call_all(call, "off");
+
+    for (guint i = 0; i < days->len; i++) {
+        struct spl_day day;
+
+        if (!spl_day_parse(g_ptr_array_index(days, i), "--off", &day, error))
+            return FALSE;
+        g_array_append_val(off, day);
+    }
+    return TRUE;
+}
+
+static gboolean read_wish(struct spl_call *call, struct spl_plan_wish *wish, GArray *off,
+                          GError **error)
+{
+    const char *days = spl_call_get(call, "days");
+
+    *wish = (struct spl_plan_wish){
+        .home = spl_call_get(call, "home"),
+        .busy = spl_call_get(call, "busy"),
+        .lp = spl_call_get(call, "lp"),
+        .clear_only = spl_call_has(call, "clear-only"),
+        .keep = spl_call_has(call, "keep"),
+    };
+    if ((days != NULL && !spl_plan_weekdays(days, &wish->weekdays, error)) ||
+        !spl_call_count(call, "year", 1900, 9999, 0, &wish->season, error) ||
+        !spl_call_number(call, "hours", 0.1, 24, 0, &wish->hours, error) ||
+        !spl_call_count(call, "pickers", 1, 1000, 0, &wish->pickers, error) ||
+        !spl_call_number(call, "speed", 1, 130, 0, &wish->km_per_h, error) ||
+        !spl_call_count(call, "sites", 1, 6, 0, &wish->most_sites, error) ||
+        !spl_call_number(call, "seconds", 0.1, 86400, 10, &wish->seconds, error) ||
+        !spl_call_number(call, "gap", 0, 100, 0.5, &wish->gap, error) ||
+        !spl_call_count(call, "nodes", 1, 100000000, 0, &wish->nodes, error) ||
+        !read_off(call, off, error))
+        return FALSE;
+    wish->gap /= 100;
+    wish->off = (const struct spl_day *)(void *)off->data;
+    wish->n_off = off->len;
+    return TRUE;
+}
+
+static int run_outings(struct spl_call *call, GError **error)
+{
+    g_autoptr(GArray) off = g_array_new(FALSE, FALSE, sizeof(struct spl_day));
+    struct spl_plan_wish wish;
+    struct spl_plan_outings plan;
+
+    if (!read_wish(call, &wish, off, error))
+        return -1;
+    if (spl_call_has(call, "kept")) {
+        if (!spl_plan_kept(call->house, wish.season, &plan, error))
+            return -1;
+    } else if (!spl_plan_search(call->house, &wish, &plan, error)) {
+        return -1;
+    }
+    return finish(call, &plan);
+}
+
+/* ---- rows ---------------------------------------------------------------------------------- */
+
+#define YEAR_OPTION                                                                                \
+    {                                                                                              \
+        "year", SPL_OPTION_ONE, "Y", "another season than that of today"                           \
+    }
+
+const struct spl_command spl_command_plan_add = {
+    .words = "plan add",
+    .summary = "Plan a batch for this season",
+    .places = "NAME PREPARATION MATERIAL[:PARTS]…",
+    .min_places = 3,
+    .max_places = -1,
+    .options =
+        (const struct spl_option[]){
+            {"yield", SPL_OPTION_ONE, "V", "how much is wanted: 500mL, or 200g of dried herb"},
+            {"jar", SPL_OPTION_MANY, "V", "or the jars to fill: 6x500mL"},
+            {"by", SPL_OPTION_ONE, "DATE", "bottled by this day"},
+            {"remark", SPL_OPTION_ONE, "TEXT", "anything to remember"},
+            YEAR_OPTION,
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about =
+        "Several materials in parts (dandelion/flower:1 dandelion/leaf:1) are macerated apart and "
+        "pressed\ntogether; the plan counts back from --by over their steeping to the last day "
+        "to pick each.",
+    .examples =
+        (const char *const[]){"simpling plan add 'winter tincture' tincture nettle/leaf --yield "
+                              "500mL --by 2027-11-01",
+                              NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_plan_line_shape,
+    .run = run_add,
+};
+
+const struct spl_command spl_command_plan_list = {
+    .words = "plan list",
+    .summary = "What is planned, and how far each is",
+    .places = "",
+    .options =
+        (const struct spl_option[]){
+            YEAR_OPTION,
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about =
+        "What was gathered, stands or is bottled is reckoned from the log, the batches and the "
+        "shelf; a\nlot that is withdrawn no longer counts, and what it was made for is open "
+        "again.",
+    .examples = (const char *const[]){"simpling plan list", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_plan_line_shape,
+    .array = TRUE,
+    .run = run_list,
+};
+
+const struct spl_command spl_command_plan_drop = {
+    .words = "plan drop",
+    .summary = "Take a planned batch out of the plan",
+    .places = "NAME",
+    .min_places = 1,
+    .max_places = 1,
+    .options =
+        (const struct spl_option[]){
+            {"why", SPL_OPTION_ONE, "TEXT", "the reason"},
+            {"by", SPL_OPTION_ONE, "WHO", "who decided"},
+            YEAR_OPTION,
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .examples =
+        (const char *const[]){
+            "simpling plan add 'one too many' vinegar dandelion/flower --yield 250mL",
+            "simpling plan drop 'one too many' --why 'enough on the shelf'", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_plan_line_shape,
+    .run = run_drop,
+};
+
+const struct spl_command spl_command_plan_shortfall = {
+    .words = "plan shortfall",
+    .summary = "What the season needs against what the stands can spare",
+    .places = "",
+    .options =
+        (const struct spl_option[]){
+            {"clear-only", SPL_OPTION_FLAG, NULL, "leave out sites that must be asked about"},
+            YEAR_OPTION,
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about = "Needs are fresh grams as picked, less what is bottled, stands, was gathered or lies "
+             "dried. Days\nand hours are not looked at here; 'plan outings' does.",
+    .examples = (const char *const[]){"simpling plan shortfall", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_plan_shortage_shape,
+    .array = TRUE,
+    .run = run_shortfall,
+};
+
+const struct spl_command spl_command_plan_outings = {
+    .words = "plan outings",
+    .summary = "Which days, which places, how much: the fewest outings that cover the plan",
+    .places = "",
+    .options =
+        (const struct spl_option[]){
+            {"days", SPL_OPTION_ONE, "sat,sun", "the days of the week (default: all)"},
+            {"hours", SPL_OPTION_ONE, "H", "hours of a day (default: the setting, else 5)"},
+            {"pickers", SPL_OPTION_ONE, "N", "people (default: the setting, else 1)"},
+            {"home", SPL_OPTION_ONE, "LAT,LON", "where outings begin (default: the setting)"},
+            {"speed", SPL_OPTION_ONE, "KM/H", "on the road (default: the setting, else 40)"},
+            {"sites", SPL_OPTION_ONE, "N", "at most so many places in one outing (default 4)"},
+            {"off", SPL_OPTION_MANY, "DATE", "a day on which nobody goes"},
+            {"busy", SPL_OPTION_ONE, "FILE.ics", "a calendar whose busy times are kept free"},
+            {"clear-only", SPL_OPTION_FLAG, NULL, "leave out sites that must be asked about"},
+            {"seconds", SPL_OPTION_ONE, "S", "how long to search (default 10)"},
+            {"gap", SPL_OPTION_ONE, "P", "stop when proven within P per cent (default 0.5)"},
+            {"nodes", SPL_OPTION_ONE, "N", "stop after so much work: the same plan every time"},
+            {"lp", SPL_OPTION_ONE, "FILE", "write the model as an LP file"},
+            {"keep", SPL_OPTION_FLAG, NULL, "store the plan in the book"},
+            {"kept", SPL_OPTION_FLAG, NULL, "show the stored plan as it is"},
+            YEAR_OPTION,
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about =
+        "The batches are covered first, then as few and short outings as can be found, in the "
+        "likely middle\nof the windows. Kept outings that are past, or that you moved in your "
+        "calendar, stay; the rest is\nplanned anew (--off DATE after a rainy day). Sites to ask "
+        "about are planned, and the call list\nsays whom to ask by when. 'at least' is a proven "
+        "bound: no plan with this coverage does better.",
+    .examples = (const char *const[]){"simpling plan outings --days sat,sun,wed --seconds 5",
+                                      "simpling plan outings --days sat,sun,wed --seconds 5 --keep",
+                                      "simpling plan outings --kept", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_plan_outings_shape,
+    .run = run_outings,
+};

@@ -1,0 +1,412 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Planning batches, listing and dropping them, what runs short. See simpling/plan.h.
+ */
+#include "simpling/plan.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+#include "season/check_private.h"
+#include "season/plan_private.h"
+#include "simpling/error.h"
+
+#define MOST_PARTS 12
+
+static const struct spl_field shortage_fields[] = {
+    SPL_FIELD(spl_plan_shortage, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD_NUM(spl_plan_shortage, need_g, 0, "need_g", "needs g"),
+    SPL_FIELD_NUM(spl_plan_shortage, stock_g, 0, "stock_g", "on hand g"),
+    SPL_FIELD_NUM(spl_plan_shortage, allowance_g, 0, "allowance_g", "stands spare g"),
+    SPL_FIELD_NUM(spl_plan_shortage, short_g, 0, "short_g", "short g"),
+    SPL_FIELD(spl_plan_shortage, earliest, SPL_DAY, "earliest", "from"),
+    SPL_FIELD(spl_plan_shortage, latest, SPL_DAY, "latest", "to"),
+    SPL_FIELD(spl_plan_shortage, sites, SPL_TEXTS, "sites", "at"),
+    SPL_FIELD(spl_plan_shortage, cause, SPL_TEXT, "cause", "why"),
+    SPL_FIELD(spl_plan_shortage, cure, SPL_TEXT, "cure", "what helps"),
+};
+const struct spl_shape spl_plan_shortage_shape =
+    SPL_SHAPE("shortage", spl_plan_shortage, shortage_fields);
+
+/* ---- adding -------------------------------------------------------------------------------- */
+
+/* "dandelion/flower:2" -> material and parts. */
+static gboolean read_part(const struct spl_tables *tables, const char *text,
+                          struct spl_planned_part *part, GError **error)
+{
+    const char *colon = strrchr(text, ':');
+    g_autofree char *name = colon != NULL ? g_strndup(text, (gsize)(colon - text)) : NULL;
+    const struct spl_material *material;
+
+    part->parts = 1;
+    if (colon != NULL &&
+        !spl_number_parse(colon + 1, "the parts of a material", 0.01, 1000, &part->parts, error))
+        return FALSE;
+    if (!spl_tables_material(tables, name != NULL ? name : text, &material, error))
+        return FALSE;
+    part->material = g_strdup(material->slug);
+    return TRUE;
+}
+
+static gboolean read_parts(const struct spl_tables *tables, const struct spl_plan_words *words,
+                           GArray *parts, GError **error)
+{
+    if (words->n_materials > MOST_PARTS) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                    "plan add: %u materials are more than the %d of one batch; plan two batches",
+                    words->n_materials, MOST_PARTS);
+        return FALSE;
+    }
+    for (guint i = 0; i < words->n_materials; i++) {
+        struct spl_planned_part part = {0};
+
+        if (!read_part(tables, words->materials[i], &part, error))
+            return FALSE;
+        for (guint j = 0; j < parts->len; j++) {
+            if (strcmp(g_array_index(parts, struct spl_planned_part, j).material, part.material) ==
+                0) {
+                g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                            "plan add: %s is named twice; give its parts once", part.material);
+                g_free(part.material);
+                return FALSE;
+            }
+        }
+        g_array_append_val(parts, part);
+    }
+    return TRUE;
+}
+
+static gboolean read_amount(const struct spl_plan_words *words,
+                            const struct spl_preparation *preparation, struct spl_planned *planned,
+                            GError **error)
+{
+    gboolean weighed = preparation->liquid == SPL_LIQUID_NONE;
+
+    if ((words->yield != NULL) == (words->n_jars > 0)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "plan add: say how much: --yield %s, or --jar 6x500mL",
+                    weighed ? "200g" : "500mL");
+        return FALSE;
+    }
+    if (words->yield != NULL)
+        return weighed ? spl_mass_parse(words->yield, "--yield", &planned->yield_g, error)
+                       : spl_volume_parse(words->yield, "--yield", &planned->yield_ml, error);
+    {
+        GString *jars = g_string_new(NULL);
+
+        for (guint i = 0; i < words->n_jars; i++) {
+            g_autofree char *size = NULL;
+            int count;
+            double ml;
+
+            if (!spl_jars_parse(words->jars[i], "--jar", &count, &ml, error)) {
+                g_string_free(jars, TRUE);
+                return FALSE;
+            }
+            size = spl_number_format(ml, 1);
+            g_string_append_printf(jars, "%s%dx%s", i > 0 ? " " : "", count, size);
+        }
+        planned->jars = g_string_free(jars, FALSE);
+    }
+    return TRUE;
+}
+
+static void clear_part(gpointer part)
+{
+    g_free(((struct spl_planned_part *)part)->material);
+}
+
+static gboolean read_words(struct spl_house *house, const struct spl_plan_words *words,
+                           struct spl_planned *planned, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    const struct spl_preparation *preparation;
+    char text[SPL_DAY_TEXT_SIZE], today[SPL_DAY_TEXT_SIZE];
+
+    *planned = (struct spl_planned){.yield_ml = NAN, .yield_g = NAN, .by = words->by};
+    planned->parts = g_array_new(FALSE, TRUE, sizeof(struct spl_planned_part));
+    g_array_set_clear_func(planned->parts, clear_part);
+    planned->season = words->season != 0 ? words->season : spl_plan_season(house, NULL);
+    if (tables == NULL)
+        return FALSE;
+    planned->name =
+        spl_text_clean(words->name, "the planned batch's name", SPL_NAME_MAX, FALSE, error);
+    if (planned->name == NULL ||
+        !spl_tables_preparation(tables, words->preparation, &preparation, error) ||
+        !read_parts(tables, words, planned->parts, error) ||
+        !read_amount(words, preparation, planned, error))
+        return FALSE;
+    planned->preparation = g_strdup(preparation->slug);
+    if (words->remark != NULL) {
+        planned->remark = spl_text_clean(words->remark, "--remark", SPL_REMARK_MAX, TRUE, error);
+        if (planned->remark == NULL)
+            return FALSE;
+    }
+    if (spl_day_is_set(words->by) && spl_day_compare(words->by, house->today) < 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "--by: %s is before today (%s); plan for a day to come",
+                    spl_day_format(words->by, text), spl_day_format(house->today, today));
+        return FALSE;
+    }
+    return TRUE;
+}
+
+/* The name must be new in its season. */
+static gboolean name_is_free(struct spl_house *house, const struct spl_planned *planned,
+                             GError **error)
+{
+    g_autoptr(GArray) list = spl_planned_list(house->book, planned->season, error);
+    g_autofree char *key = spl_name_key(planned->name);
+
+    if (list == NULL)
+        return FALSE;
+    for (guint i = 0; i < list->len; i++) {
+        g_autofree char *other = spl_name_key(g_array_index(list, struct spl_planned, i).name);
+
+        if (strcmp(key, other) == 0) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                        "%s is planned already in %d; choose another name or drop it first",
+                        planned->name, planned->season);
+            return FALSE;
+        }
+    }
+    return TRUE;
+}
+
+/* Whether it can be made at all, and what to know. */
+static gboolean try_needs(struct spl_house *house, const struct spl_planned *planned,
+                          GPtrArray *cautions, GError **error)
+{
+    for (guint i = 0; i < planned->parts->len; i++) {
+        struct spl_plan_want want;
+        char day[SPL_DAY_TEXT_SIZE];
+
+        if (!spl_plan_need(house, planned, i, &want, error))
+            return FALSE;
+        if (spl_protection_refuses(house, want.material, error))
+            return FALSE;
+        if (spl_day_is_set(want.gather_by) && spl_day_compare(want.gather_by, house->today) < 0)
+            spl_caution_add(cautions,
+                            "%s would have to be picked by %s to be ready in time: give a later "
+                            "--by",
+                            want.material->slug, spl_day_format(want.gather_by, day));
+        if (want.dry)
+            spl_caution_add(cautions, "%s goes in dried: the fresh grams are those to dry",
+                            want.material->slug);
+        spl_material_cautions(house, want.material, cautions);
+    }
+    return TRUE;
+}
+
+/* The line of the planned batch with this key out of a loaded state. */
+static gboolean line_of(struct spl_plan_state *state, const char *name, struct spl_plan_line *line)
+{
+    g_autofree char *key = spl_name_key(name);
+
+    for (guint i = 0; i < state->lines->len; i++) {
+        struct spl_plan_line *other = &g_array_index(state->lines, struct spl_plan_line, i);
+        g_autofree char *other_key = spl_name_key(other->name);
+
+        if (strcmp(key, other_key) != 0)
+            continue;
+        *line = *other;
+        g_array_remove_index(state->lines, i);
+        return TRUE;
+    }
+    return FALSE;
+}
+
+gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *words,
+                      struct spl_plan_line *line, GPtrArray **cautions, GError **error)
+{
+    struct spl_planned planned;
+    struct spl_plan_state state;
+    gboolean ok;
+
+    *cautions = g_ptr_array_new_with_free_func(g_free);
+    ok = read_words(house, words, &planned, error) &&
+         try_needs(house, &planned, *cautions, error) && spl_book_begin(house->book, error);
+    if (ok)
+        ok = spl_book_finish(house->book,
+                             name_is_free(house, &planned, error) &&
+                                 spl_planned_add(house->book, &planned, error),
+                             error);
+    if (ok)
+        ok = spl_plan_state_load(house, planned.season, &state, error);
+    if (ok) {
+        ok = line_of(&state, planned.name, line);
+        spl_plan_state_clear(&state);
+    }
+    spl_planned_clear(&planned);
+    if (!ok)
+        g_clear_pointer(cautions, g_ptr_array_unref);
+    return ok;
+}
+
+GArray *spl_plan_lines(struct spl_house *house, int season, GError **error)
+{
+    struct spl_plan_state state;
+    GArray *lines;
+
+    if (!spl_plan_state_load(house, season, &state, error))
+        return NULL;
+    lines = g_steal_pointer(&state.lines);
+    spl_plan_state_clear(&state);
+    return lines;
+}
+
+/* The planned batch with this name; the nearest names are offered. */
+static gboolean find_planned(const GArray *list, const char *name, char **uuid, GError **error)
+{
+    g_autofree char *key = NULL, *offer = NULL, *shown = NULL;
+    g_autoptr(GPtrArray) names = g_ptr_array_new();
+
+    shown = spl_text_scrub(name, FALSE);
+    key = spl_name_key(shown);
+    for (guint i = 0; i < list->len; i++) {
+        const struct spl_planned *planned = &g_array_index(list, struct spl_planned, i);
+        g_autofree char *other = spl_name_key(planned->name);
+
+        g_ptr_array_add(names, planned->name);
+        if (strcmp(key, other) == 0) {
+            *uuid = g_strdup(planned->uuid);
+            return TRUE;
+        }
+    }
+    offer = spl_names_offer(shown, names);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%.60s is not planned%s%s", shown, offer,
+                *offer == '\0' ? "; 'plan list' shows what is" : "");
+    return FALSE;
+}
+
+gboolean spl_plan_drop(struct spl_house *house, const char *name, int season, const char *why,
+                       const char *by, struct spl_plan_line *line, GError **error)
+{
+    struct spl_plan_state state;
+    g_autofree char *uuid = NULL, *who = spl_house_who(house, by), *reason = NULL;
+    gboolean ok;
+
+    reason = spl_text_clean(why != NULL ? why : "not wanted any more", "--why", SPL_REMARK_MAX,
+                            TRUE, error);
+    if (reason == NULL || !spl_plan_state_load(house, season, &state, error))
+        return FALSE;
+    ok = find_planned(state.planned, name, &uuid, error) && spl_book_begin(house->book, error);
+    if (ok)
+        ok = spl_book_finish(house->book, spl_plan_strike(house->book, uuid, who, reason, error),
+                             error);
+    if (ok)
+        ok = line_of(&state, name, line);
+    spl_plan_state_clear(&state);
+    return ok;
+}
+
+/* ---- what runs short ----------------------------------------------------------------------- */
+
+GArray *spl_plan_reckon_short(const struct spl_plan_state *state, const GArray *sources,
+                              gboolean clear_only, GPtrArray *materials, GError **error)
+{
+    g_autoptr(GArray) kinds = g_array_new(FALSE, FALSE, sizeof(struct spl_shortfall_material));
+    g_autoptr(GArray) supply = g_array_new(FALSE, FALSE, sizeof(struct spl_shortfall_source));
+    g_autoptr(GArray) needs = g_array_new(FALSE, FALSE, sizeof(struct spl_shortfall_need));
+
+    for (guint w = 0; w < state->wants->len; w++) {
+        const struct spl_plan_want *want = &g_array_index(state->wants, struct spl_plan_want, w);
+        struct spl_shortfall_material kind = {.name = want->material->slug};
+        struct spl_shortfall_need need = {.by = want->gather_by};
+        guint m;
+
+        if (!g_ptr_array_find(materials, want->material, &m)) {
+            m = materials->len;
+            g_ptr_array_add(materials, (gpointer)want->material);
+            kind.fresh_per_dry = spl_figure_is_set(want->material->fresh_per_dry)
+                                     ? want->material->fresh_per_dry.value
+                                     : (double)NAN;
+            g_array_append_val(kinds, kind);
+        }
+        /* The stock that was set aside for it is said with the need. */
+        g_array_index(kinds, struct spl_shortfall_material, m).stock_g += want->stock_g;
+        need.material = (int)m;
+        need.fresh_g = want->remaining_g + want->stock_g;
+        need.what_for = g_array_index(state->planned, struct spl_planned, want->planned).name;
+        if (need.fresh_g > 0)
+            g_array_append_val(needs, need);
+    }
+    for (guint s = 0; s < sources->len; s++) {
+        const struct spl_plan_source *from = &g_array_index(sources, struct spl_plan_source, s);
+        struct spl_shortfall_source source = {
+            .site = from->site,
+            .stand = from->stand,
+            .allowance_g = from->left_g,
+            .caution = from->caution,
+            .state = clear_only && from->state == SPL_SUPPLY_ASK ? SPL_SUPPLY_CLOSED : from->state,
+            .earliest = from->earliest,
+            .latest = from->latest,
+        };
+        guint m;
+        gboolean again = FALSE;
+
+        if (!g_ptr_array_find(materials, from->material, &m))
+            continue;
+        source.material = (int)m;
+        /* Several windows of one stand are one source here: its allowance counts once. */
+        for (guint k = 0; k < supply->len && !again; k++) {
+            struct spl_shortfall_source *other =
+                &g_array_index(supply, struct spl_shortfall_source, k);
+
+            if (other->material != source.material || other->stand != source.stand)
+                continue;
+            again = TRUE;
+            if (spl_day_compare(source.earliest, other->earliest) < 0)
+                other->earliest = source.earliest;
+            if (spl_day_is_set(source.latest) && source.latest.n > other->latest.n)
+                other->latest = source.latest;
+            if (other->state != SPL_SUPPLY_OPEN &&
+                (source.state == SPL_SUPPLY_OPEN || source.state == SPL_SUPPLY_ASK))
+                other->state = source.state;
+        }
+        if (!again)
+            g_array_append_val(supply, source);
+    }
+    return spl_shortfall_reckon(kinds, supply, needs, error);
+}
+
+GArray *spl_plan_shortfall(struct spl_house *house, int season, gboolean clear_only, GError **error)
+{
+    struct spl_plan_state state;
+    g_autoptr(GArray) sources = NULL;
+    g_autoptr(GArray) reckoned = NULL;
+    g_autoptr(GPtrArray) materials = g_ptr_array_new();
+    GArray *list = NULL;
+
+    if (!spl_plan_state_load(house, season, &state, error))
+        return NULL;
+    sources = spl_plan_sources(house, &state, error);
+    if (sources != NULL)
+        reckoned = spl_plan_reckon_short(&state, sources, clear_only, materials, error);
+    if (reckoned != NULL) {
+        list = spl_list_new(&spl_plan_shortage_shape);
+        for (guint i = 0; i < reckoned->len; i++) {
+            struct spl_shortfall *from = &g_array_index(reckoned, struct spl_shortfall, i);
+            const struct spl_material *material =
+                g_ptr_array_index(materials, (guint)from->material);
+            struct spl_plan_shortage line = {
+                .material = g_strdup(material->slug),
+                .need_g = from->need_g,
+                .stock_g = from->stock_g,
+                .allowance_g = from->allowance_g,
+                .short_g = from->short_g,
+                .earliest = from->earliest,
+                .latest = from->latest,
+                .sites = g_ptr_array_ref(from->sites),
+                .cause = g_strdup(from->cause),
+                .cure = g_strdup(from->cure),
+            };
+
+            g_array_append_val(list, line);
+        }
+    }
+    spl_plan_state_clear(&state);
+    return list;
+}

@@ -1,0 +1,618 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * How far the season's plan is: what each planned batch needs, less what was bottled, stands, was
+ * gathered or lies dried. Nothing of this is stored: it follows from the log, the batches, the
+ * shelf. See season/plan_private.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "season/plan_private.h"
+#include "simpling/batch.h"
+#include "simpling/drying.h"
+#include "simpling/error.h"
+#include "simpling/harvest.h"
+#include "simpling/need.h"
+#include "simpling/purchase.h"
+
+#define DRYING_DAYS 10 /* on the rack before dried herb can be used, from memory */
+#define HARDLY 0.5     /* mL or g */
+
+static const struct spl_field line_fields[] = {
+    SPL_FIELD(spl_plan_line, name, SPL_TEXT, "name", "planned"),
+    SPL_FIELD(spl_plan_line, preparation, SPL_TEXT, "preparation", "preparation"),
+    SPL_FIELD(spl_plan_line, materials, SPL_TEXTS, "materials", "of"),
+    SPL_FIELD_NUM(spl_plan_line, yield_ml, 0, "yield_ml", "mL"),
+    SPL_FIELD_NUM(spl_plan_line, yield_g, 0, "yield_g", "g"),
+    SPL_FIELD(spl_plan_line, by, SPL_DAY, "by", "by"),
+    SPL_FIELD(spl_plan_line, gather_by, SPL_DAY, "gather_by", "gather by"),
+    SPL_FIELD_NUM(spl_plan_line, need_g, 0, "need_g", "fresh g"),
+    SPL_FIELD_NUM(spl_plan_line, gathered_g, 0, "gathered_g", NULL),
+    SPL_FIELD_NUM(spl_plan_line, standing_ml, 0, "standing_ml", NULL),
+    SPL_FIELD_NUM(spl_plan_line, standing_g, 0, "standing_g", NULL),
+    SPL_FIELD_NUM(spl_plan_line, bottled_ml, 0, "bottled_ml", NULL),
+    SPL_FIELD_NUM(spl_plan_line, bottled_g, 0, "bottled_g", NULL),
+    SPL_FIELD_NUM(spl_plan_line, to_come_g, 0, "to_come_g", "to pick g"),
+    SPL_FIELD(spl_plan_line, state, SPL_TEXT, "state", "how far"),
+    SPL_FIELD(spl_plan_line, harvests, SPL_TEXTS, "harvests", NULL),
+    SPL_FIELD(spl_plan_line, batches, SPL_TEXTS, "batches", NULL),
+    SPL_FIELD(spl_plan_line, lots, SPL_TEXTS, "lots", NULL),
+};
+const struct spl_shape spl_plan_line_shape = SPL_SHAPE("planned", spl_plan_line, line_fields);
+
+/* ---- what a planned part needs ------------------------------------------------------------- */
+
+int spl_plan_season(struct spl_house *house, double *lat)
+{
+    double home_lat = 54, home_lon = 0;
+
+    spl_house_setting_place(house, &home_lat, &home_lon);
+    if (lat != NULL)
+        *lat = home_lat;
+    return spl_day_season(house->today, home_lat);
+}
+
+static double all_parts(const struct spl_planned *planned)
+{
+    double sum = 0;
+
+    for (guint i = 0; i < planned->parts->len; i++)
+        sum += g_array_index(planned->parts, struct spl_planned_part, i).parts;
+    return sum;
+}
+
+/* "6x500 1x250" */
+static GArray *jars_of(const char *text)
+{
+    GArray *jars = g_array_new(FALSE, FALSE, sizeof(struct spl_jar_words));
+    g_auto(GStrv) words = g_strsplit(text, " ", -1);
+
+    for (guint i = 0; words[i] != NULL; i++) {
+        char *end = NULL;
+        struct spl_jar_words jar = {.count = (int)g_ascii_strtoll(words[i], &end, 10)};
+
+        if (end != NULL && *end == 'x' && jar.count > 0) {
+            jar.nominal_ml = g_ascii_strtod(end + 1, NULL);
+            g_array_append_val(jars, jar);
+        }
+    }
+    return jars;
+}
+
+/* Days between picking and bottling: until it may be strained at the earliest. */
+static int steeping_days(const struct spl_tables *tables, const struct spl_preparation *preparation,
+                         const struct spl_material *material, gboolean dry)
+{
+    g_autoptr(GPtrArray) rules = spl_tables_steps(tables, preparation, material, dry);
+    int days = preparation->liquid == SPL_LIQUID_NONE || dry ? DRYING_DAYS : 0;
+
+    for (guint i = 0; i < rules->len; i++) {
+        const struct spl_step_rule *rule = g_ptr_array_index(rules, i);
+
+        if (rule->step == SPL_STEP_STRAIN)
+            return days + rule->earliest_days;
+    }
+    return days;
+}
+
+gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planned, guint part,
+                       struct spl_plan_want *want, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    const struct spl_planned_part *record =
+        &g_array_index(planned->parts, struct spl_planned_part, part);
+    g_autoptr(GArray) jars = planned->jars != NULL ? jars_of(planned->jars) : NULL;
+    const struct spl_preparation *preparation;
+    struct spl_need_words words;
+    struct spl_need_result result;
+    g_autoptr(GError) why = NULL;
+    double share, scale = 1;
+
+    *want = (struct spl_plan_want){.gather_by = SPL_DAY_NONE};
+    if (tables == NULL ||
+        !spl_tables_preparation(tables, planned->preparation, &preparation, error) ||
+        !spl_tables_material(tables, record->material, &want->material, error))
+        return FALSE;
+    share = record->parts / all_parts(planned);
+    spl_need_words_init(&words);
+    words.material = record->material;
+    words.preparation = planned->preparation;
+    if (jars != NULL) {
+        words.jars = (const struct spl_jar_words *)(void *)jars->data;
+        words.n_jars = jars->len;
+        scale = share;
+    } else {
+        words.yield_ml = planned->yield_ml * share;
+        words.yield_g = planned->yield_g * share;
+    }
+    words.dry = preparation->liquid != SPL_LIQUID_NONE && !preparation->takes_fresh;
+    if (!spl_need_answer(house, &words, &result, &why)) {
+        /* Fresh herb in oil and its like: the same with dried herb. */
+        if (words.dry || !preparation->takes_dried ||
+            !g_error_matches(why, SPL_ERROR, SPL_ERROR_REFUSED)) {
+            g_propagate_error(error, g_steal_pointer(&why));
+            return FALSE;
+        }
+        words.dry = TRUE;
+        if (!spl_need_answer(house, &words, &result, error))
+            return FALSE;
+    }
+    want->share = share;
+    want->dry = words.dry;
+    want->need_g = result.gross_g * scale;
+    want->yield = (preparation->liquid == SPL_LIQUID_NONE ? result.yield_g : result.yield_ml);
+    want->yield = jars != NULL               ? want->yield * scale
+                  : isnan(planned->yield_ml) ? planned->yield_g * share
+                                             : planned->yield_ml * share;
+    if (spl_day_is_set(planned->by))
+        want->gather_by = spl_day_add(
+            planned->by, -steeping_days(tables, preparation, want->material, want->dry));
+    spl_record_clear(&spl_need_result_shape, &result);
+    return TRUE;
+}
+
+/* ---- what there is ------------------------------------------------------------------------- */
+
+/* A lot, a standing batch, a harvest, a drying, a purchase. */
+struct supply {
+    char kind; /* 'L' 'B' 'H' 'S' (stock: dried or bought) */
+    char *code;
+    char *preparation; /* of L and B */
+    char *materials;   /* slugs joined with ", " */
+    double left;       /* mL, or g */
+    gboolean dry;
+    struct spl_day use_by;
+};
+
+static void clear_supply(gpointer data)
+{
+    struct supply *supply = data;
+
+    g_free(supply->code);
+    g_free(supply->preparation);
+    g_free(supply->materials);
+}
+
+struct gather {
+    struct spl_house *house;
+    const struct spl_tables *tables;
+    const struct spl_plan_state *state;
+    GArray *supplies;
+};
+
+static gboolean add_lot(const struct spl_lot *lot, gpointer data, GError **error)
+{
+    struct gather *g = data;
+    struct supply supply = {.kind = 'L', .use_by = lot->use_by};
+    gboolean own_season = spl_day_season(lot->made, g->state->lat) == g->state->season;
+    gboolean weighed = isnan(lot->made_ml);
+
+    (void)error;
+    /* What this season made counts whole, though some went out since; of older lots what is left.
+     * Held ones are made and wait; withdrawn, destroyed and stale ones are no use. */
+    if (lot->struck != NULL ||
+        (strcmp(lot->state, "released") != 0 && strcmp(lot->state, "held") != 0 &&
+         !(own_season && strcmp(lot->state, "used up") == 0)))
+        return TRUE;
+    supply.left = own_season ? (weighed ? lot->made_g : lot->made_ml)
+                             : (weighed ? lot->left_g : lot->left_ml);
+    if (!(supply.left > HARDLY))
+        return TRUE;
+    supply.code = g_strdup(lot->code);
+    supply.preparation = g_strdup(lot->preparation);
+    supply.materials = g_strdup(lot->materials);
+    g_array_append_val(g->supplies, supply);
+    return TRUE;
+}
+
+static gboolean add_batch(const struct spl_batch *batch, gpointer data, GError **error)
+{
+    struct gather *g = data;
+    struct supply supply = {.kind = 'B', .use_by = SPL_DAY_NONE};
+
+    (void)error;
+    if (strcmp(batch->state, "stands") != 0)
+        return TRUE;
+    supply.left = batch->yield_ml > 0 ? batch->yield_ml : batch->herb_g;
+    if (!(supply.left > HARDLY))
+        return TRUE;
+    supply.code = g_strdup(batch->code);
+    supply.preparation = g_strdup(batch->preparation);
+    supply.materials = g_strdup(batch->materials);
+    g_array_append_val(g->supplies, supply);
+    return TRUE;
+}
+
+/* Cleaned grams back to grams as picked. */
+static double as_picked(const struct spl_material *material, double cleaned_g)
+{
+    return spl_figure_is_set(material->trim_frac) && material->trim_frac.value < 1
+               ? cleaned_g / (1 - material->trim_frac.value)
+               : cleaned_g;
+}
+
+static gboolean add_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
+{
+    struct gather *g = data;
+    const struct spl_material *material = spl_tables_material_by_slug(g->tables, harvest->material);
+    struct supply supply = {.kind = 'H', .use_by = SPL_DAY_NONE};
+
+    (void)error;
+    if (material == NULL || harvest->held != NULL || harvest->struck != NULL ||
+        spl_day_season(harvest->date, g->state->lat) != g->state->season ||
+        !(harvest->left_g > HARDLY))
+        return TRUE;
+    supply.left =
+        isnan(harvest->garbled_g) ? harvest->left_g : as_picked(material, harvest->left_g);
+    supply.code = g_strdup(harvest->code);
+    supply.materials = g_strdup(harvest->material);
+    g_array_append_val(g->supplies, supply);
+    return TRUE;
+}
+
+static double fresh_per_dry(const struct spl_material *material)
+{
+    return spl_figure_is_set(material->fresh_per_dry) ? material->fresh_per_dry.value : NAN;
+}
+
+static gboolean add_drying(const struct spl_drying *drying, gpointer data, GError **error)
+{
+    struct gather *g = data;
+    const struct spl_material *material = spl_tables_material_by_slug(g->tables, drying->material);
+    struct supply supply = {.kind = 'S', .use_by = SPL_DAY_NONE, .dry = TRUE};
+    double ratio;
+
+    (void)error;
+    if (material == NULL || drying->struck != NULL || !(drying->left_g > 0))
+        return TRUE;
+    ratio = isfinite(drying->fresh_per_dry) ? drying->fresh_per_dry : fresh_per_dry(material);
+    /* On the rack it was last weighed fresh or wilted: what went up is what counts. */
+    supply.left = !spl_day_is_set(drying->finished) ? drying->fresh_g
+                  : isfinite(ratio)                 ? as_picked(material, drying->left_g * ratio)
+                                                    : 0;
+    if (!(supply.left > HARDLY))
+        return TRUE;
+    supply.code = g_strdup(drying->code);
+    supply.materials = g_strdup(drying->material);
+    g_array_append_val(g->supplies, supply);
+    return TRUE;
+}
+
+static gboolean add_purchase(const struct spl_purchase *purchase, gpointer data, GError **error)
+{
+    struct gather *g = data;
+    const struct spl_material *material =
+        spl_tables_material_by_slug(g->tables, purchase->material);
+    struct supply supply = {.kind = 'S', .use_by = SPL_DAY_NONE};
+
+    (void)error;
+    if (material == NULL || purchase->struck != NULL || !(purchase->left_g > HARDLY))
+        return TRUE;
+    supply.dry = strcmp(purchase->state, "dried") == 0;
+    supply.left = supply.dry ? as_picked(material, purchase->left_g * fresh_per_dry(material))
+                             : as_picked(material, purchase->left_g);
+    if (!(supply.left > HARDLY))
+        return TRUE;
+    supply.code = g_strdup(purchase->code);
+    supply.materials = g_strdup(purchase->material);
+    g_array_append_val(g->supplies, supply);
+    return TRUE;
+}
+
+static GArray *supplies_of(struct spl_house *house, const struct spl_plan_state *state,
+                           GError **error)
+{
+    struct gather g = {house, spl_house_tables(house, error), state, NULL};
+    struct spl_harvest_question question = {.from = state->first, .to = state->last};
+
+    if (g.tables == NULL)
+        return NULL;
+    g.supplies = g_array_new(FALSE, TRUE, sizeof(struct supply));
+    g_array_set_clear_func(g.supplies, clear_supply);
+    if (!spl_lot_lines(house, TRUE, add_lot, &g, error) ||
+        !spl_batch_each_full(house, FALSE, add_batch, &g, error) ||
+        !spl_harvest_entries(house, &question, add_harvest, &g, error) ||
+        !spl_drying_entries(house, FALSE, FALSE, add_drying, &g, error) ||
+        !spl_purchase_entries(house, FALSE, add_purchase, &g, error)) {
+        g_array_unref(g.supplies);
+        return NULL;
+    }
+    return g.supplies;
+}
+
+/* ---- sharing it out ------------------------------------------------------------------------ */
+
+static struct spl_plan_want *want_at(const struct spl_plan_state *state, guint i)
+{
+    return &g_array_index(state->wants, struct spl_plan_want, i);
+}
+
+static struct spl_plan_line *line_at(const struct spl_plan_state *state, guint i)
+{
+    return &g_array_index(state->lines, struct spl_plan_line, i);
+}
+
+static const struct spl_planned *planned_at(const struct spl_plan_state *state, guint i)
+{
+    return &g_array_index(state->planned, struct spl_planned, i);
+}
+
+static gboolean names_material(const char *list, const char *slug)
+{
+    g_auto(GStrv) words = g_strsplit(list != NULL ? list : "", ", ", -1);
+
+    return g_strv_contains((const char *const *)words, slug);
+}
+
+/* All materials of the list are wanted by the planned batch; `whole`: and it wants no others. */
+static gboolean of_planned(const char *list, const struct spl_planned *planned, gboolean *whole)
+{
+    g_auto(GStrv) words = g_strsplit(list != NULL ? list : "", ", ", -1);
+    guint n = g_strv_length(words), found = 0;
+
+    for (guint i = 0; i < planned->parts->len; i++) {
+        if (g_strv_contains((const char *const *)words,
+                            g_array_index(planned->parts, struct spl_planned_part, i).material))
+            found++;
+    }
+    *whole = found == planned->parts->len;
+    return n > 0 && found == n;
+}
+
+static void note_code(GPtrArray *codes, const char *code)
+{
+    g_ptr_array_add(codes, g_strdup(code));
+}
+
+/* Lots and standing batches of the preparation cover yield: those of the whole mixture all parts
+ * alike, those of one material its part. */
+static void cover(struct spl_plan_state *state, guint p, char kind, GArray *supplies)
+{
+    const struct spl_planned *planned = planned_at(state, p);
+    struct spl_plan_line *line = line_at(state, p);
+
+    for (guint s = 0; s < supplies->len; s++) {
+        struct supply *supply = &g_array_index(supplies, struct supply, s);
+        gboolean whole;
+        double used = 0;
+
+        if (supply->kind != kind || supply->left <= HARDLY ||
+            strcmp(supply->preparation, planned->preparation) != 0 ||
+            !of_planned(supply->materials, planned, &whole) ||
+            (spl_day_is_set(supply->use_by) && spl_day_is_set(planned->by) &&
+             spl_day_compare(supply->use_by, planned->by) < 0))
+            continue;
+        for (guint w = 0; w < state->wants->len; w++) {
+            struct spl_plan_want *want = want_at(state, w);
+            double part;
+
+            if (want->planned != p || !names_material(supply->materials, want->material->slug))
+                continue;
+            part = MIN(want->yield - want->covered,
+                       whole ? supply->left * want->share : supply->left - used);
+            part = MAX(part, 0);
+            want->covered += part;
+            used += part;
+        }
+        if (used <= HARDLY)
+            continue;
+        supply->left -= used;
+        note_code(kind == 'L' ? line->lots : line->batches, supply->code);
+        if (kind == 'L') {
+            line->bottled_ml += isnan(planned->yield_g) ? used : 0;
+            line->bottled_g += isnan(planned->yield_g) ? 0 : used;
+        } else {
+            line->standing_ml += isnan(planned->yield_g) ? used : 0;
+            line->standing_g += isnan(planned->yield_g) ? 0 : used;
+        }
+    }
+}
+
+/* Herb on hand serves what is still needed: harvests first, then what lies dried or was bought. */
+static void serve(struct spl_plan_state *state, struct spl_plan_want *want, GArray *supplies)
+{
+    struct spl_plan_line *line = line_at(state, want->planned);
+
+    for (int turn = 0; turn < 2; turn++) {
+        for (guint s = 0; s < supplies->len; s++) {
+            struct supply *supply = &g_array_index(supplies, struct supply, s);
+            double part;
+
+            if (supply->kind != (turn == 0 ? 'H' : 'S') || supply->left <= HARDLY ||
+                strcmp(supply->materials, want->material->slug) != 0 ||
+                (supply->dry && !want->dry && strcmp(line->preparation, "dried-herb") != 0))
+                continue;
+            part = MIN(supply->left, want->remaining_g);
+            if (part <= HARDLY)
+                continue;
+            supply->left -= part;
+            want->remaining_g -= part;
+            if (turn == 0)
+                want->gathered_g += part;
+            else
+                want->stock_g += part;
+            note_code(line->harvests, supply->code);
+        }
+    }
+    if (want->remaining_g < HARDLY)
+        want->remaining_g = 0;
+}
+
+/* ---- in words ------------------------------------------------------------------------------ */
+
+static char *joined(const GPtrArray *codes)
+{
+    GString *text = g_string_new(NULL);
+
+    for (guint i = 0; i < codes->len; i++)
+        g_string_append_printf(text, "%s%s", i > 0 ? ", " : "",
+                               (const char *)g_ptr_array_index(codes, i));
+    return g_string_free(text, FALSE);
+}
+
+static char *yield_words(double ml, double g)
+{
+    return g > 0 ? spl_mass_format(round(g)) : spl_volume_format(round(ml));
+}
+
+static void describe(struct spl_plan_line *line)
+{
+    GString *text = g_string_new(NULL);
+
+    if (line->bottled_ml > 0 || line->bottled_g > 0) {
+        g_autofree char *much = yield_words(line->bottled_ml, line->bottled_g);
+        g_autofree char *codes = joined(line->lots);
+
+        g_string_append_printf(text, "bottled %s (%s); ", much, codes);
+    }
+    if (line->standing_ml > 0 || line->standing_g > 0) {
+        g_autofree char *much = yield_words(line->standing_ml, line->standing_g);
+        g_autofree char *codes = joined(line->batches);
+
+        g_string_append_printf(text, "stands, about %s (%s); ", much, codes);
+    }
+    if (line->harvests->len > 0) {
+        g_autofree char *much = spl_mass_format(round(line->gathered_g));
+        g_autofree char *codes = joined(line->harvests);
+
+        g_string_append_printf(text, "gathered %s (%s); ", much, codes);
+    }
+    if (line->to_come_g > 0) {
+        g_autofree char *much = spl_mass_format(ceil(line->to_come_g));
+
+        g_string_append_printf(text, "to pick: %s", much);
+    } else if (line->bottled_ml + line->bottled_g > 0 && line->batches->len == 0 &&
+               line->harvests->len == 0) {
+        g_string_append(text, "done");
+    } else {
+        g_string_append(text, "all gathered");
+    }
+    line->state = g_string_free(text, FALSE);
+}
+
+static void begin_line(const struct spl_planned *planned, struct spl_plan_line *line)
+{
+    *line = (struct spl_plan_line){
+        .name = g_strdup(planned->name),
+        .preparation = g_strdup(planned->preparation),
+        .materials = g_ptr_array_new_with_free_func(g_free),
+        .yield_ml = planned->yield_ml,
+        .yield_g = planned->yield_g,
+        .by = planned->by,
+        .gather_by = SPL_DAY_NONE,
+        .harvests = g_ptr_array_new_with_free_func(g_free),
+        .batches = g_ptr_array_new_with_free_func(g_free),
+        .lots = g_ptr_array_new_with_free_func(g_free),
+    };
+    for (guint i = 0; i < planned->parts->len; i++) {
+        const struct spl_planned_part *part =
+            &g_array_index(planned->parts, struct spl_planned_part, i);
+        g_autofree char *parts = spl_number_format(part->parts, 2);
+
+        g_ptr_array_add(line->materials, planned->parts->len > 1
+                                             ? g_strdup_printf("%s:%s", part->material, parts)
+                                             : g_strdup(part->material));
+    }
+}
+
+/* ---- all together -------------------------------------------------------------------------- */
+
+static int by_day(gconstpointer a, gconstpointer b, gpointer data)
+{
+    const struct spl_plan_state *state = data;
+    guint one = *(const guint *)a, other = *(const guint *)b;
+    int order = spl_day_compare(planned_at(state, one)->by, planned_at(state, other)->by);
+
+    return order != 0 ? order : one < other ? -1 : one > other;
+}
+
+static gboolean reckon(struct spl_house *house, struct spl_plan_state *state, GError **error)
+{
+    g_autoptr(GArray) supplies = supplies_of(house, state, error);
+    g_autoptr(GArray) turn = g_array_new(FALSE, FALSE, sizeof(guint));
+
+    if (supplies == NULL)
+        return FALSE;
+    for (guint p = 0; p < state->planned->len; p++)
+        g_array_append_val(turn, p);
+    g_array_sort_with_data(turn, by_day, state);
+    /* What is due first is served first. */
+    for (guint k = 0; k < turn->len; k++) {
+        guint p = g_array_index(turn, guint, k);
+        struct spl_plan_line *line = line_at(state, p);
+
+        cover(state, p, 'L', supplies);
+        cover(state, p, 'B', supplies);
+        for (guint w = 0; w < state->wants->len; w++) {
+            struct spl_plan_want *want = want_at(state, w);
+
+            if (want->planned != p)
+                continue;
+            want->remaining_g =
+                want->yield > 0 ? want->need_g * MAX(1 - want->covered / want->yield, 0) : 0;
+            serve(state, want, supplies);
+            line->need_g += want->need_g;
+            line->gathered_g += want->gathered_g + want->stock_g;
+            line->to_come_g += want->remaining_g;
+            if (spl_day_compare(want->gather_by, line->gather_by) < 0)
+                line->gather_by = want->gather_by;
+        }
+        describe(line);
+    }
+    return TRUE;
+}
+
+gboolean spl_plan_state_load(struct spl_house *house, int season, struct spl_plan_state *state,
+                             GError **error)
+{
+    *state = (struct spl_plan_state){0};
+    state->season = spl_plan_season(house, &state->lat);
+    if (season != 0)
+        state->season = season;
+    spl_day_season_bounds(state->season, state->lat, &state->first, &state->last);
+    state->wants = g_array_new(FALSE, FALSE, sizeof(struct spl_plan_want));
+    state->lines = spl_list_new(&spl_plan_line_shape);
+    state->planned = spl_planned_list(house->book, state->season, error);
+    if (state->planned == NULL) {
+        spl_plan_state_clear(state);
+        return FALSE;
+    }
+    for (guint p = 0; p < state->planned->len; p++) {
+        const struct spl_planned *planned = planned_at(state, p);
+        struct spl_plan_line line;
+        double yield = 0;
+
+        begin_line(planned, &line);
+        for (guint i = 0; i < planned->parts->len; i++) {
+            struct spl_plan_want want;
+
+            if (!spl_plan_need(house, planned, i, &want, error)) {
+                g_prefix_error(error, "%s: ", planned->name);
+                spl_record_clear(&spl_plan_line_shape, &line);
+                spl_plan_state_clear(state);
+                return FALSE;
+            }
+            want.planned = p;
+            yield += want.yield;
+            g_array_append_val(state->wants, want);
+        }
+        if (planned->jars != NULL)
+            line.yield_ml = yield;
+        g_array_append_val(state->lines, line);
+    }
+    if (!reckon(house, state, error)) {
+        spl_plan_state_clear(state);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+void spl_plan_state_clear(struct spl_plan_state *state)
+{
+    g_clear_pointer(&state->planned, g_array_unref);
+    g_clear_pointer(&state->wants, g_array_unref);
+    if (state->lines != NULL)
+        spl_list_free(&spl_plan_line_shape, state->lines);
+    state->lines = NULL;
+}

@@ -10,6 +10,8 @@
  *     ? 4 harvest add …           one that must end with this exit status
  *     > text                      told at the end
  *     # …                         a comment
+ *
+ * A word that begins with data/demo/ is a file beside the text.
  */
 #include <errno.h>
 #include <glib/gstdio.h>
@@ -21,6 +23,7 @@
 
 struct demo {
     char *folder, *book;
+    const char *data; /* the folder of the data tables */
     struct spl_day today;
     int commands;
     GPtrArray *look;
@@ -49,6 +52,18 @@ static char **environment(const struct demo *demo)
     return env;
 }
 
+/* The word, or the file beside the season's text that it names. */
+static char *beside(const struct demo *demo, char **word)
+{
+    if (g_str_has_prefix(*word, "data/demo/")) {
+        char *path = g_build_filename(demo->data, *word + strlen("data/"), NULL);
+
+        g_free(*word);
+        *word = path;
+    }
+    return *word;
+}
+
 /* Runs one line; a status other than the expected one is an error that shows what it said. */
 static gboolean run_line(struct demo *demo, const char *line, int number, GError **error)
 {
@@ -68,7 +83,7 @@ static gboolean run_line(struct demo *demo, const char *line, int number, GError
     g_ptr_array_add(argv, program);
     if (g_shell_parse_argv(line, NULL, &args, &failed)) {
         for (guint i = 0; args[i] != NULL; i++)
-            g_ptr_array_add(argv, args[i]);
+            g_ptr_array_add(argv, beside(demo, &args[i]));
         g_ptr_array_add(argv, NULL);
         g_spawn_sync(demo->folder, (char **)argv->pdata, env, G_SPAWN_DEFAULT, NULL, NULL, &out,
                      &err, &status, &failed);
@@ -116,7 +131,7 @@ static int run(struct spl_call *call, GError **error)
 {
     g_autofree char *season = g_build_filename(call->where->data, "demo", "season.txt", NULL);
     g_autofree char *text = spl_file_read(season, SEASON_MAX, NULL, error);
-    struct demo demo = {.today = call->where->today};
+    struct demo demo = {.data = call->where->data, .today = call->where->today};
     int status = -1;
 
     if (text == NULL)

@@ -106,7 +106,8 @@ const struct spl_command spl_command_window_check = {
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
     .about = "Each logged stage is foretold again with what was known then: no later sightings, no "
-             "later weather. Days\nare + where the forecast was too late.",
+             "later weather. Days\nare + where the forecast was too late. A stage note is compared "
+             "with the day of that stage, a harvest with the\nnearest day of its window.",
     .examples = (const char *const[]){"simpling window check --year 2027", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_window_errors_shape,

@@ -28,7 +28,7 @@ static double precision_of(const struct spl_sighting *one)
     double sigma =
         one->weather_known ? SPL_SIGHTING_SIGMA_WEATHER_D : SPL_SIGHTING_SIGMA_NO_WEATHER_D;
 
-    return 1 / (sigma * sigma);
+    return 1 / (sigma * sigma + one->blur_d * one->blur_d);
 }
 
 /* The residuals of one site: count, precision and precision-weighted sum. */

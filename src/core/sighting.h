@@ -29,6 +29,7 @@ struct spl_sighting {
     gboolean this_year;     /* in the growing year that is being forecast */
     struct spl_day on;      /* when it was seen */
     double stage;           /* BBCH */
+    double blur_d;          /* how badly the stage says the day, sd on top of the years\' */
 };
 
 struct spl_sighting_offset {

@@ -9,7 +9,9 @@
  *   evenly over the 60 days before: var(lead) = s_m^2 + (s_0^2 - s_m^2) min(1, lead / 60);
  * - a date that is not moved to its place is off by 10.5 d (raw spread of 31 flowering events over
  *   Norway), a shift by a quarter of itself (the middle half of those events' slopes), an unknown
- *   height counts as 150 m.
+ *   height counts as 150 m;
+ * - the first stage of a window is its first day; a later one lies on a line to the last, give or
+ *   take a quarter of the days that have passed by then.
  */
 #include "core/window.h"
 
@@ -23,6 +25,7 @@
 #define SHIFT_SHARE 0.25
 #define UNKNOWN_HEIGHT_M 150.0
 #define HEIGHT_D_PER_100_M 3.0
+#define STAGE_BLUR 0.25
 
 static const struct spl_field fields[] = {
     SPL_FIELD(spl_window, site, SPL_TEXT, "site", "site"),
@@ -247,7 +250,7 @@ static void end_correct(struct end *end, const struct spl_sighting_offset *offse
     if (now != NULL) {
         /* This year's sighting tells of the place and the year together. */
         both = end->place_variance + end->year_variance;
-        gain = both / (both + square(SPL_SIGHTING_SEEN_SD_D));
+        gain = both / (both + square(SPL_SIGHTING_SEEN_SD_D) + square(now->blur_d));
         *correction_d += gain * (now->residual_d - offset->mean_d);
         end->n += *correction_d;
         end->place_variance = (1 - gain) * both;
@@ -466,6 +469,16 @@ double spl_window_stage_day(const struct spl_almanac_row *row, const struct spl_
         return forecast->start_n;
     return forecast->start_n +
            (forecast->end_n - forecast->start_n) * (stage - row->stage_from) / span;
+}
+
+double spl_window_stage_blur(const struct spl_almanac_row *row, const struct spl_forecast *forecast,
+                             double stage)
+{
+    double span = row->stage_to - row->stage_from;
+
+    if (!(span > 0))
+        return 0;
+    return STAGE_BLUR * (forecast->end_n - forecast->start_n) * (stage - row->stage_from) / span;
 }
 
 static void say_days(GString *note, double days, const char *zero)

@@ -136,6 +136,10 @@ void spl_window_forecast_fix(struct spl_forecast *forecast, struct spl_day start
 double spl_window_stage_day(const struct spl_almanac_row *row, const struct spl_forecast *forecast,
                             double stage);
 
+/* How badly that line may say the day: 0 at the first stage, then a quarter of the days since. */
+double spl_window_stage_blur(const struct spl_almanac_row *row, const struct spl_forecast *forecast,
+                             double stage);
+
 /* The line of `window list` for a forecast; `window` is filled anew, clear it with its shape. */
 void spl_window_from_forecast(const struct spl_row_season *base, const struct spl_window_site *site,
                               const struct spl_forecast *forecast, struct spl_window *window);

@@ -90,6 +90,21 @@ static gboolean gather(struct spl_house *house, GPtrArray *materials, int year, 
 /* The ways of foretelling that are compared. */
 enum way { WAY_ALMANAC, WAY_PLACE, WAY_30, WAY_14, WAY_7, WAY_WHOLE, N_WAYS };
 
+/*
+ * The day on which a window expects what was logged. A stage note says when a stage began; a
+ * harvest says that the window was open: any day of it is as good, so the nearest counts.
+ */
+static double day_in(const struct spl_almanac_row *row, double start_n, double end_n,
+                     const struct logged *logged)
+{
+    struct spl_forecast line = {.start_n = start_n, .end_n = end_n};
+    double day = spl_window_stage_day(row, &line, logged->seen.stage);
+
+    if (isnan(day) || !logged->seen.harvest)
+        return day;
+    return CLAMP((double)logged->seen.on.n, start_n, end_n);
+}
+
 /* The window that covers a stage, with the day on which it expects it; the nearest of several. */
 static double expected_of(const GArray *windows, const struct logged *logged, char **use)
 {
@@ -97,9 +112,7 @@ static double expected_of(const GArray *windows, const struct logged *logged, ch
 
     for (guint i = 0; i < windows->len; i++) {
         const struct spl_window *window = &g_array_index(windows, struct spl_window_told, i).window;
-        struct spl_forecast line = {.start_n = window->likely_start.n,
-                                    .end_n = window->likely_end.n};
-        double day = spl_window_stage_day(window->row, &line, logged->seen.stage);
+        double day = day_in(window->row, window->likely_start.n, window->likely_end.n, logged);
 
         if (isnan(day) ||
             (!isnan(best) && fabs(day - logged->seen.on.n) >= fabs(best - logged->seen.on.n)))
@@ -120,14 +133,11 @@ static double almanac_day(const GArray *windows, const struct logged *logged, in
     for (guint i = 0; i < windows->len; i++) {
         const struct spl_almanac_row *row =
             g_array_index(windows, struct spl_window_told, i).window.row;
-        struct spl_forecast line = {0};
         struct spl_day start, end;
         double day;
 
         spl_almanac_row_days(row, year, logged->site->lat, &start, &end);
-        line.start_n = start.n;
-        line.end_n = end.n;
-        day = spl_window_stage_day(row, &line, logged->seen.stage);
+        day = day_in(row, start.n, end.n, logged);
         if (!isnan(day) &&
             (isnan(best) || fabs(day - logged->seen.on.n) < fabs(best - logged->seen.on.n)))
             best = day;

@@ -292,6 +292,7 @@ static gboolean residual_of(struct spl_window_maker *maker, const struct spl_alm
         day = spl_window_stage_day(row, &forecast, seen->stage);
         if (fabs(seen->on.n - day) <= OTHER_FLUSH_DAYS)
             sighting->residual_d = seen->on.n - day;
+        sighting->blur_d = spl_window_stage_blur(row, &forecast, seen->stage);
         sighting->weather_known = forecast.basis == SPL_BASIS_WEATHER;
     }
     place_clear(&place);

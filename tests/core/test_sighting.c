@@ -107,6 +107,19 @@ static void own_sightings_outweigh_the_others(void **state)
     expect_near(without_weather.mean_d, 1.204706, 1e-5, "d");
 }
 
+static void a_blurred_sighting_counts_less(void **state)
+{
+    g_autoptr(GArray) list = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
+    struct spl_sighting_offset offset;
+
+    (void)state;
+    add(list, 0, 8, TRUE, FALSE);
+    g_array_index(list, struct spl_sighting, 0).blur_d = 4;
+    spl_sighting_offset_of(list, &offset);
+    /* 16 / (16 + 6.5^2 + 4^2) x 8 */
+    expect_near(offset.mean_d, 1.723906, 1e-5, "d");
+}
+
 static void this_years_own_and_unplaced_sightings_are_left_to_the_forecast(void **state)
 {
     g_autoptr(GArray) list = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
@@ -127,6 +140,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(nothing_seen_leaves_the_prior),
     cmocka_unit_test(other_sites_count_for_a_part),
     cmocka_unit_test(own_sightings_outweigh_the_others),
+    cmocka_unit_test(a_blurred_sighting_counts_less),
     cmocka_unit_test(this_years_own_and_unplaced_sightings_are_left_to_the_forecast),
 };
 expect_main(tests)

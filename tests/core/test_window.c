@@ -506,6 +506,8 @@ static void stages_lie_on_a_line_between_the_rows_own(void **state)
     expect_near(spl_window_stage_day(&row, &forecast, 61), 100, 1e-9, "d");
     expect_near(spl_window_stage_day(&row, &forecast, 63), 104, 1e-9, "d");
     expect_near(spl_window_stage_day(&row, &forecast, 66), 110, 1e-9, "d");
+    expect_near(spl_window_stage_blur(&row, &forecast, 61), 0, 1e-9, "d");
+    expect_near(spl_window_stage_blur(&row, &forecast, 63), 1, 1e-9, "d"); /* a quarter of 4 */
     assert_true(isnan(spl_window_stage_day(&row, &forecast, 59)));
     assert_true(isnan(spl_window_stage_day(&row, &forecast, 67)));
     row.stage_to = 61;

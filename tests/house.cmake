@@ -144,3 +144,23 @@ if(NOT TARGET bench_outings)
   target_link_libraries(bench_outings PRIVATE exchange core m)
   target_compile_definitions(bench_outings PRIVATE SPL_BUILD_DIR="${CMAKE_BINARY_DIR}")
 endif()
+
+# What drawing libraries keep until the end is known by their frames (tests/lsan.supp), which only the
+# slow unwinder sees: leaks are looked for in two of the picture tests, among the slow ones. The
+# solver's child takes minutes there.
+if(SIMPLING_SANITIZE)
+  foreach(target ${picture_tests})
+    string(REPLACE "picture_" "picture." test ${target})
+    set_tests_properties(${test} PROPERTIES ENVIRONMENT "ASAN_OPTIONS=detect_leaks=0")
+  endforeach()
+  foreach(target picture_page picture_label_sheet)
+    if(TARGET ${target})
+      house_test(leaks.${target} "picture;slow" ${target})
+      set_tests_properties(leaks.${target} PROPERTIES TIMEOUT 600
+        ENVIRONMENT "ASAN_OPTIONS=detect_leaks=1:fast_unwind_on_malloc=0")
+    endif()
+  endforeach()
+  if(TARGET exchange_solver)
+    set_tests_properties(exchange.solver PROPERTIES LABELS "exchange;slow" TIMEOUT 600)
+  endif()
+endif()

@@ -55,7 +55,8 @@ static void change(GByteArray *bytes, GRand *rand)
 static void try_bytes(const guint8 *bytes, guint n)
 {
     guint8 *copy = calloc(n > 0 ? n : 1, 1);
-    memcpy(copy, bytes, n);
+    if (n > 0)
+        memcpy(copy, bytes, n);
     LLVMFuzzerTestOneInput(copy, n);
     free(copy);
 }

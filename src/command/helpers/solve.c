@@ -86,6 +86,16 @@ static void columns_free(struct columns *c)
     g_free(c->row_upper);
 }
 
+/* A copy of the solver's n values, never NULL. */
+static double *values_of(const double *values, int n)
+{
+    double *copy = g_new0(double, n + 1);
+
+    for (int i = 0; i < n; i++)
+        copy[i] = values[i];
+    return copy;
+}
+
 static void relax(const struct columns *c, const struct spl_mip_limits *limits,
                   struct spl_mip_answer *answer)
 {
@@ -104,8 +114,8 @@ static void relax(const struct columns *c, const struct spl_mip_limits *limits,
                                  : SPL_MIP_UNKNOWN;
     if (state == 0) {
         answer->cost = answer->bound = Clp_objectiveValue(model);
-        answer->x = g_memdup2(Clp_primalColumnSolution(model), ((gsize)c->n + 1) * sizeof(double));
-        answer->duals = g_memdup2(Clp_dualRowSolution(model), ((gsize)c->m + 1) * sizeof(double));
+        answer->x = values_of(Clp_primalColumnSolution(model), c->n);
+        answer->duals = values_of(Clp_dualRowSolution(model), c->m);
     }
     Clp_deleteModel(model);
 }
@@ -163,7 +173,7 @@ static void branch(const struct spl_mip *mip, const struct columns *c,
     } else if (Cbc_numberSavedSolutions(model) > 0 && Cbc_bestSolution(model) != NULL) {
         answer->state = Cbc_isProvenOptimal(model) ? SPL_MIP_OPTIMAL : SPL_MIP_FEASIBLE;
         answer->cost = Cbc_getObjValue(model);
-        answer->x = g_memdup2(Cbc_bestSolution(model), ((gsize)c->n + 1) * sizeof(double));
+        answer->x = values_of(Cbc_bestSolution(model), c->n);
         if (answer->state == SPL_MIP_OPTIMAL && limits->gap <= 0)
             answer->bound = answer->cost;
         answer->bound = MIN(answer->bound, answer->cost);

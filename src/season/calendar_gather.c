@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Gathering calendar entries: what all kinds share. See season/calendar_gather.h.
+ */
+#include "season/calendar_gather.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "book/setting.h"
+#include "book/site.h"
+#include "core/verdict.h"
+#include "simpling/error.h"
+
+#define ALARM_ALL_DAY_MIN (15 * 60) /* nine in the morning of the day before */
+#define ALARM_TIMED_MIN 10
+
+void spl_calendar_item_clear(struct spl_calendar_item *item)
+{
+    spl_entry_clear(&item->entry);
+    spl_calendar_row_clear(&item->row);
+    g_free(item->key);
+    item->key = NULL;
+}
+
+gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
+                                 char *key, GError **error)
+{
+    *item = (struct spl_calendar_item){
+        .key = key, .outer_first = SPL_DAY_NONE, .outer_last = SPL_DAY_NONE};
+    spl_entry_init(&item->entry);
+    item->entry.uid = spl_uuid_v5(gather->space, key);
+    if (spl_calendar_row_find(gather->house->book, item->entry.uid, &item->row, &item->known,
+                              error))
+        return TRUE;
+    spl_calendar_item_clear(item);
+    return FALSE;
+}
+
+/* The same entry as a task, under a UID of its own. */
+static gboolean hand_on_task(struct spl_calendar_gather *gather,
+                             const struct spl_calendar_item *event, GError **error)
+{
+    struct spl_calendar_item item;
+    gboolean ok;
+
+    if (!spl_calendar_item_begin(gather, &item, g_strconcat("task;", event->key, NULL), error))
+        return FALSE;
+    item.year = event->year;
+    item.done = event->done;
+    item.entry.kind = SPL_ENTRY_TASK;
+    item.entry.status = event->done ? SPL_ENTRY_COMPLETED : SPL_ENTRY_NEEDS_ACTION;
+    item.entry.summary = g_strdup(event->entry.summary);
+    item.entry.description = g_strdup(event->entry.description);
+    item.entry.location = g_strdup(event->entry.location);
+    item.entry.category = g_strdup(event->entry.category);
+    item.entry.first = event->entry.first;
+    item.entry.last = event->entry.last;
+    item.entry.due = event->entry.last;
+    item.entry.start_min = event->entry.start_min;
+    item.entry.zone = g_strdup(event->entry.zone);
+    item.entry.alarm_min = event->entry.alarm_min;
+    item.entry.lat = event->entry.lat;
+    item.entry.lon = event->entry.lon;
+    if (gather->words->tasks == SPL_CALENDAR_TASKS_TOO)
+        item.entry.related_uid = g_strdup(event->entry.uid);
+    ok = gather->each(&item, gather->data, error);
+    spl_calendar_item_clear(&item);
+    return ok;
+}
+
+gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
+                             gboolean alarm, GError **error)
+{
+    struct spl_entry *entry = &item->entry;
+    gboolean ok = TRUE;
+
+    entry->status = SPL_ENTRY_CONFIRMED;
+    if (!spl_day_is_set(entry->last))
+        entry->last = entry->first;
+    if (gather->zone != NULL) {
+        entry->start_min = gather->words->at_min;
+        entry->zone = g_strdup(gather->zone);
+    }
+    if (alarm && !item->done)
+        entry->alarm_min = gather->zone != NULL ? ALARM_TIMED_MIN : ALARM_ALL_DAY_MIN;
+    if (gather->words->tasks != SPL_CALENDAR_EVENTS)
+        ok = hand_on_task(gather, item, error);
+    if (ok && gather->words->tasks != SPL_CALENDAR_TASKS_ONLY) {
+        if (item->done) { /* an event has no state for it */
+            g_autofree char *title = entry->summary;
+
+            entry->summary = g_strconcat("Done: ", title, NULL);
+        }
+        ok = gather->each(item, gather->data, error);
+    }
+    spl_calendar_item_clear(item);
+    return ok;
+}
+
+char *spl_calendar_spoken(const struct spl_tables *tables, const char *slug)
+{
+    const struct spl_material *material = spl_tables_material_by_slug(tables, slug);
+    char *spoken = g_strdup(material != NULL ? material->spoken : slug);
+
+    *spoken = g_ascii_toupper(*spoken);
+    return spoken;
+}
+
+void spl_calendar_reasons(const struct spl_verdict_result *result, GString *text)
+{
+    for (guint i = 0; i < result->reasons->len; i++) {
+        const struct spl_reason *reason = &g_array_index(result->reasons, struct spl_reason, i);
+        g_autofree char *date = spl_day_words(reason->date);
+
+        g_string_append_printf(text, "- %s: %s", reason->verdict, reason->what);
+        if (*date != '\0' && strstr(reason->what, date) == NULL)
+            g_string_append_printf(text, " (%s)", date);
+        g_string_append_c(text, '\n');
+    }
+    g_string_append(text, "Check again before picking.\n");
+}
+
+static void site_free(gpointer site)
+{
+    spl_record_free(&spl_site_shape, site);
+}
+
+static gboolean take_site(const struct spl_site *site, gpointer data, GError **error)
+{
+    GHashTable *sites = data;
+    struct spl_site *copy = g_new0(struct spl_site, 1);
+
+    (void)error;
+    spl_record_copy(&spl_site_shape, site, copy);
+    copy->id = site->id;
+    if (copy->uuid == NULL)
+        copy->uuid = g_strdup(site->uuid);
+    g_hash_table_insert(sites, copy->name, copy);
+    return TRUE;
+}
+
+gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error)
+{
+    int what = gather->words->what;
+    double lat = 50, lon = 0;
+
+    gather->sites = g_hash_table_new_full(g_str_hash, g_str_equal, NULL, site_free);
+    gather->years = g_hash_table_new(NULL, NULL);
+    gather->space = spl_setting_uuid(gather->house->book, error);
+    if (gather->space == NULL || spl_house_tables(gather->house, error) == NULL ||
+        !spl_site_each(gather->house->book, take_site, gather->sites, error))
+        return FALSE;
+    (void)spl_house_setting_place(gather->house, &lat, &lon);
+    gather->season = spl_day_season(gather->house->today, lat);
+    spl_day_season_bounds(gather->season, lat, &gather->first, &gather->last);
+    return ((what & SPL_CALENDAR_WINDOWS) == 0 || spl_calendar_gather_windows(gather, error)) &&
+           ((what & SPL_CALENDAR_STEPS) == 0 || spl_calendar_gather_steps(gather, error)) &&
+           ((what & SPL_CALENDAR_CHECKS) == 0 || spl_calendar_gather_checks(gather, error));
+}
+
+void spl_calendar_gather_clear(struct spl_calendar_gather *gather)
+{
+    g_clear_pointer(&gather->sites, g_hash_table_unref);
+    g_clear_pointer(&gather->bears, g_hash_table_unref);
+    g_clear_pointer(&gather->years, g_hash_table_unref);
+    g_clear_pointer(&gather->space, g_free);
+}

@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What should stand in the person's calendar, entry by entry: windows, outings, steps of batches,
+ * use-by days of lots, days on which a verdict changes. The same book gives the same entries on
+ * every day of a season: verdicts are those of the entry's own day, and nothing counts from today.
+ */
+#ifndef SPL_SEASON_CALENDAR_GATHER_H
+#define SPL_SEASON_CALENDAR_GATHER_H
+
+#include "book/calendar.h"
+#include "exchange/entry.h"
+#include "season/house_private.h"
+#include "simpling/calendar.h"
+
+struct spl_calendar_item {
+    struct spl_entry entry; /* all but sequence and changed_at */
+    char *key;
+    int year;                               /* in whose file it belongs */
+    struct spl_day outer_first, outer_last; /* a window's earliest and latest day */
+    gboolean done;
+    gboolean known;              /* the register has it: */
+    struct spl_calendar_row row; /* as it stands there */
+};
+
+typedef gboolean (*spl_calendar_each)(struct spl_calendar_item *item, gpointer data,
+                                      GError **error);
+
+struct spl_calendar_gather {
+    struct spl_house *house;
+    const struct spl_calendar_words *words;
+    char *zone; /* of timed reminders; NULL: all-day */
+    spl_calendar_each each;
+    gpointer data;
+
+    /* Filled by spl_calendar_gather. */
+    char *space;                /* the book's UUID */
+    GHashTable *sites;          /* name -> struct spl_site */
+    GHashTable *bears;          /* what the site last asked about bears: slugs */
+    gint64 bears_site;          /* whose */
+    GHashTable *years;          /* growing years whose windows were gathered */
+    int season;                 /* the growing year of today at home */
+    struct spl_day first, last; /* of it */
+};
+
+/* Calls `each` for every entry that the words ask for. */
+gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error);
+void spl_calendar_gather_clear(struct spl_calendar_gather *gather);
+
+/* For the files of each kind: begins an item of this key (taken over) and looks it up. */
+gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
+                                 char *key, GError **error);
+void spl_calendar_item_clear(struct spl_calendar_item *item);
+
+/* Hands on a reminder: as an event, a task or both, with its time and alarm as the words say. The
+ * item has kind, subject and texts; `alarm` FALSE: none. Clears the item. */
+gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
+                             gboolean alarm, GError **error);
+
+/* calendar_windows.c, calendar_steps.c, calendar_checks.c */
+gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError **error);
+gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error);
+gboolean spl_calendar_gather_checks(struct spl_calendar_gather *gather, GError **error);
+
+/* The verdict's reasons, one a line, each with its date, then "Check again before picking." */
+struct spl_verdict_result;
+void spl_calendar_reasons(const struct spl_verdict_result *result, GString *text);
+
+/* "Nettle leaf" for nettle/leaf; the slug itself when the tables no longer know it. */
+char *spl_calendar_spoken(const struct spl_tables *tables, const char *slug);
+
+#endif

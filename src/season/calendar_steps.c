@@ -1,0 +1,162 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Steps of batches and the use-by days of lots as calendar entries. See season/calendar_gather.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "season/calendar_gather.h"
+#include "simpling/batch.h"
+#include "simpling/error.h"
+
+/* "dandelion/flower, dandelion/leaf" as "Dandelion flower, dandelion leaf". */
+static char *materials_of(const struct spl_calendar_gather *gather, const char *slugs)
+{
+    g_auto(GStrv) parts = g_strsplit(slugs != NULL ? slugs : "", ", ", -1);
+    g_autoptr(GString) words = g_string_new(NULL);
+
+    for (guint i = 0; parts[i] != NULL; i++) {
+        g_autofree char *spoken = spl_calendar_spoken(gather->house->tables, parts[i]);
+
+        if (i > 0)
+            *spoken = g_ascii_tolower(*spoken);
+        g_string_append_printf(words, "%s%s", i > 0 ? ", " : "", spoken);
+    }
+    return g_string_free(g_steal_pointer(&words), FALSE);
+}
+
+/* "top-up" as "Top up". */
+static char *step_words(const char *step)
+{
+    char *words = g_strdelimit(g_strdup(step), "-_", ' ');
+
+    *words = g_ascii_toupper(*words);
+    return words;
+}
+
+static const char *preparation_name(const struct spl_calendar_gather *gather, const char *slug)
+{
+    const struct spl_preparation *preparation =
+        spl_tables_preparation_by_slug(gather->house->tables, slug);
+
+    return preparation != NULL ? preparation->name : slug;
+}
+
+static void add_day(GString *text, const char *before, struct spl_day day)
+{
+    if (spl_day_is_set(day)) {
+        g_autofree char *words = spl_day_words(day);
+
+        g_string_append_printf(text, "%s %s.\n", before, words);
+    }
+}
+
+static char *step_text(const struct spl_calendar_gather *gather, const struct spl_batch *batch,
+                       const struct spl_batch_step *step)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+    g_autofree char *materials = materials_of(gather, batch->materials);
+    g_autofree char *started = spl_day_words(batch->started);
+
+    g_string_append_printf(text, "%s: %s of %s, started %s.\n", batch->code,
+                           preparation_name(gather, batch->preparation), materials, started);
+    if (!isnan(batch->jar_ml)) {
+        g_autofree char *jar = spl_volume_format(batch->jar_ml);
+
+        g_string_append_printf(text, "Jar: %s.\n", jar);
+    }
+    if (batch->menstruum != NULL)
+        g_string_append_printf(text, "Liquid: %s.\n", batch->menstruum);
+    if (step->words != NULL && *step->words != '\0')
+        g_string_append_printf(text, "%s%s\n", step->words,
+                               g_str_has_suffix(step->words, ".") ? "" : ".");
+    add_day(text, "Not before", step->earliest);
+    if (step->latest.n != step->due.n)
+        add_day(text, "At the latest", step->latest);
+    if (step->repeat_days > 0) {
+        g_string_append_printf(text, "Again every %d %s", step->repeat_days,
+                               step->repeat_days == 1 ? "day" : "days");
+        if (spl_day_is_set(step->last)) {
+            g_autofree char *last = spl_day_words(step->last);
+
+            g_string_append_printf(text, " until %s", last);
+        }
+        g_string_append(text, ".\n");
+    }
+    add_day(text, "Done on", step->open ? SPL_DAY_NONE : step->done);
+    return g_strchomp(g_string_free(g_steal_pointer(&text), FALSE));
+}
+
+static gboolean take_step(struct spl_calendar_gather *gather, const struct spl_batch *batch,
+                          const struct spl_batch_step *step, GError **error)
+{
+    gboolean done = !step->open && spl_day_is_set(step->done);
+    struct spl_day day = done ? step->done : step->due;
+    struct spl_calendar_item item;
+    g_autofree char *words = NULL;
+    g_autofree char *materials = NULL;
+
+    /* What was over before this season began is no longer in the calendar. */
+    if ((!done && !step->open) || !spl_day_is_set(day) || (done && day.n < gather->first.n))
+        return TRUE;
+    if (!spl_calendar_item_begin(gather, &item,
+                                 g_strdup_printf("step;%s;%s", batch->uuid, step->step), error))
+        return FALSE;
+    words = step_words(step->step);
+    materials = materials_of(gather, batch->materials);
+    item.done = done;
+    item.entry.first = day;
+    spl_day_to_ymd(day, &item.year, NULL, NULL);
+    item.entry.summary = g_strdup_printf("%s %s: %s, %s", words, batch->code, materials,
+                                         preparation_name(gather, batch->preparation));
+    item.entry.description = step_text(gather, batch, step);
+    item.entry.category = g_strdup("steps");
+    return spl_calendar_remind(gather, &item, step->alarm, error);
+}
+
+static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError **error)
+{
+    struct spl_calendar_gather *gather = data;
+
+    if (batch->struck != NULL || g_strcmp0(batch->state, "discarded") == 0)
+        return TRUE;
+    for (guint i = 0; batch->steps != NULL && i < batch->steps->len; i++)
+        if (!take_step(gather, batch, &g_array_index(batch->steps, struct spl_batch_step, i),
+                       error))
+            return FALSE;
+    return TRUE;
+}
+
+static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **error)
+{
+    struct spl_calendar_gather *gather = data;
+    struct spl_calendar_item item;
+    g_autofree char *materials = NULL;
+    g_autofree char *made = NULL;
+
+    /* Of what is out of date nothing is reminded but that it is. */
+    if (!spl_day_is_set(lot->use_by) || lot->struck != NULL || lot->use_by.n < gather->first.n ||
+        g_strcmp0(lot->state, "withdrawn") == 0 || g_strcmp0(lot->state, "destroyed") == 0 ||
+        g_strcmp0(lot->state, "used up") == 0)
+        return TRUE;
+    if (!spl_calendar_item_begin(gather, &item, g_strdup_printf("lot;%s", lot->uuid), error))
+        return FALSE;
+    materials = materials_of(gather, lot->materials);
+    made = spl_day_words(lot->made);
+    item.entry.first = lot->use_by;
+    spl_day_to_ymd(lot->use_by, &item.year, NULL, NULL);
+    item.entry.summary = g_strdup_printf("Use by: %s, %s, %s", lot->code, materials,
+                                         preparation_name(gather, lot->preparation));
+    item.entry.description =
+        g_strdup_printf("%s: %s of %s, made %s. This is the last day on which it may go out.",
+                        lot->code, preparation_name(gather, lot->preparation), materials, made);
+    item.entry.category = g_strdup("steps");
+    return spl_calendar_remind(gather, &item, TRUE, error);
+}
+
+gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error)
+{
+    return spl_batch_each_full(gather->house, TRUE, take_batch, gather, error) &&
+           spl_lot_lines(gather->house, FALSE, take_lot, gather, error);
+}

@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Harvest windows as calendar entries: DTSTART to DTEND are the best days. See
+ * season/calendar_gather.h.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "book/site.h"
+#include "core/stage.h"
+#include "core/window.h"
+#include "season/calendar_gather.h"
+#include "season/check_private.h"
+#include "season/ground.h"
+#include "simpling/error.h"
+#include "simpling/window.h"
+
+#define STAY_DAYS 2 /* a predicted window that moves by less stays where it was written */
+
+static const struct {
+    const char *basis, *words;
+} bases[] = {
+    {"almanac", "The days are the almanac's own; they are not yet moved to this place."},
+    {"shifted", "The almanac's days, moved to this place by latitude, longitude and height."},
+    {"normals", "Reckoned by the usual warmth of this place."},
+    {"weather", "Reckoned by this year's weather so far and the usual warmth for the rest."},
+    {"observed", "Reckoned by what was seen growing."},
+    {"fixed", "The days that you set."},
+};
+
+/* TRUE when the site is known to bear the material: calendars are for what one has seen there. */
+static gboolean bears(struct spl_calendar_gather *gather, const struct spl_site *site,
+                      const char *material, GError **error)
+{
+    if (gather->bears == NULL || gather->bears_site != site->id) {
+        g_autoptr(GPtrArray) materials =
+            spl_calendar_materials(gather->house->book, site->id, error);
+
+        if (materials == NULL)
+            return FALSE;
+        g_clear_pointer(&gather->bears, g_hash_table_unref);
+        gather->bears = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+        gather->bears_site = site->id;
+        for (guint i = 0; i < materials->len; i++)
+            g_hash_table_add(gather->bears, g_strdup(g_ptr_array_index(materials, i)));
+    }
+    return g_hash_table_contains(gather->bears, material);
+}
+
+static gboolean moved(struct spl_day was, struct spl_day is)
+{
+    return !spl_day_is_set(was) || !spl_day_is_set(is) || abs(spl_day_diff(is, was)) >= STAY_DAYS;
+}
+
+/* The days as they were written, unless the window really moved. */
+static void settle(struct spl_calendar_item *item, const struct spl_window *window)
+{
+    struct spl_entry *entry = &item->entry;
+
+    entry->first = window->likely_start;
+    entry->last = window->likely_end;
+    item->outer_first = window->earliest;
+    item->outer_last = window->latest;
+    if (entry->last.n < entry->first.n)
+        entry->last = entry->first;
+    if (!item->known || strcmp(window->basis, "fixed") == 0 ||
+        moved(item->row.first, entry->first) || moved(item->row.last, entry->last) ||
+        moved(item->row.outer_first, item->outer_first) ||
+        moved(item->row.outer_last, item->outer_last))
+        return;
+    entry->first = item->row.first;
+    entry->last = item->row.last;
+    item->outer_first = item->row.outer_first;
+    item->outer_last = item->row.outer_last;
+}
+
+static void add_stages(GString *text, const struct spl_window *window)
+{
+    g_autofree char *from = NULL;
+    g_autofree char *to = NULL;
+
+    if (isnan(window->stage_from) || isnan(window->stage_to))
+        return;
+    from = spl_stage_format((int)window->stage_from);
+    to = spl_stage_format((int)window->stage_to);
+    g_string_append_printf(text, "Growth stage: %s to %s.\n", from, to);
+}
+
+static char *text_of(struct spl_calendar_gather *gather, const struct spl_calendar_item *item,
+                     const struct spl_window *window, const struct spl_verdict_result *result)
+{
+    const struct spl_material *material =
+        spl_tables_material_by_slug(gather->house->tables, window->material);
+    g_autoptr(GString) text = g_string_new(NULL);
+    g_autofree char *earliest = spl_day_words(item->outer_first);
+    g_autofree char *first = spl_day_words(item->entry.first);
+    g_autofree char *last = spl_day_words(item->entry.last);
+    g_autofree char *latest = spl_day_words(item->outer_last);
+
+    g_string_append_printf(text,
+                           "For %s. May begin %s, best from %s to %s, mostly over after %s.\n",
+                           window->use, earliest, first, last, latest);
+    add_stages(text, window);
+    if (window->every_days > 0)
+        g_string_append_printf(text, "May be picked again after %d days.\n", window->every_days);
+    for (gsize i = 0; i < G_N_ELEMENTS(bases); i++)
+        if (strcmp(window->basis, bases[i].basis) == 0)
+            g_string_append_printf(text, "%s\n", bases[i].words);
+    g_string_append_printf(text, "\nThe ground on %s: %s.\n", first,
+                           spl_verdict_words(result->verdict));
+    spl_calendar_reasons(result, text);
+    if (material != NULL) {
+        g_autoptr(GPtrArray) cautions = g_ptr_array_new_with_free_func(g_free);
+
+        spl_material_cautions(gather->house, material, cautions);
+        for (guint i = 0; i < cautions->len; i++)
+            g_string_append_printf(text, "%sCaution: %s\n", i == 0 ? "\n" : "",
+                                   (const char *)g_ptr_array_index(cautions, i));
+    }
+    return g_strchomp(g_string_free(g_steal_pointer(&text), FALSE));
+}
+
+static char *title_of(const struct spl_calendar_gather *gather, const struct spl_window *window)
+{
+    g_autofree char *spoken = spl_calendar_spoken(gather->house->tables, window->material);
+    g_autofree char *use =
+        strcmp(window->use, "medicine") == 0 ? g_strdup("") : g_strdup_printf(" (%s)", window->use);
+
+    return g_strdup_printf("%s%s, %s", spoken, use, window->site);
+}
+
+static gboolean take_window(const struct spl_window_told *told, gpointer data, GError **error)
+{
+    struct spl_calendar_gather *gather = data;
+    const struct spl_window *window = &told->window;
+    const struct spl_site *site =
+        window->site != NULL ? g_hash_table_lookup(gather->sites, window->site) : NULL;
+    const struct spl_material *material;
+    struct spl_verdict_result result;
+    struct spl_calendar_item item;
+    GError *failed = NULL;
+    gboolean ok;
+
+    if (site == NULL || !spl_day_is_set(window->likely_start) ||
+        !spl_day_is_set(window->likely_end))
+        return TRUE;
+    g_hash_table_add(gather->years, GINT_TO_POINTER(window->year));
+    if (!bears(gather, site, window->material, &failed)) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        return failed == NULL;
+    }
+    if (!spl_calendar_item_begin(
+            gather, &item,
+            g_strdup_printf("window;%s;%s;%s;%d;%d;%s", site->uuid, window->material, window->use,
+                            window->flush, window->year,
+                            window->row != NULL && window->row->uid != NULL ? window->row->uid
+                                                                            : ""),
+            error))
+        return FALSE;
+    settle(&item, window);
+    material = spl_tables_material_by_slug(gather->house->tables, window->material);
+    if (!spl_ground_judge(gather->house, site, item.entry.first, material, &result, error)) {
+        spl_calendar_item_clear(&item);
+        return FALSE;
+    }
+    item.year = window->year;
+    item.entry.status = SPL_ENTRY_CONFIRMED;
+    item.entry.summary = title_of(gather, window);
+    item.entry.description = text_of(gather, &item, window, &result);
+    item.entry.location = g_strdup(site->name);
+    item.entry.category = g_strdup("windows");
+    item.entry.alarm_min = 15 * 60; /* nine in the morning of the day before */
+    if (gather->words->with_places) {
+        item.entry.lat = site->lat;
+        item.entry.lon = site->lon;
+    }
+    spl_entry_add_x(&item.entry, "X-SIMPLING-MATERIAL", window->material);
+    spl_entry_add_x(&item.entry, "X-SIMPLING-USE", window->use);
+    ok = gather->each(&item, gather->data, error);
+    spl_verdict_result_clear(&result);
+    spl_calendar_item_clear(&item);
+    return ok;
+}
+
+gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError **error)
+{
+    const struct spl_calendar_words *words = gather->words;
+    struct spl_window_words asked = {0};
+    int first = 0, last = 0;
+
+    /* Without bounds the growing year of today, by each place; else every one that they touch. */
+    if (spl_day_is_set(words->from) || spl_day_is_set(words->to)) {
+        spl_day_to_ymd(spl_day_is_set(words->from) ? words->from : gather->first, &first, NULL,
+                       NULL);
+        spl_day_to_ymd(spl_day_is_set(words->to) ? words->to : gather->last, &last, NULL, NULL);
+        first--; /* south of the equator it began in the year before */
+        last = MIN(last, first + 11);
+    }
+    for (asked.year = first; asked.year <= last; asked.year++)
+        if (!spl_window_list(gather->house, &asked, take_window, gather, error))
+            return FALSE;
+    return TRUE;
+}

@@ -107,23 +107,10 @@ static gboolean take_site(struct spl_calendar_gather *gather, const struct spl_s
     return ok;
 }
 
-static int compare_names(gconstpointer a, gconstpointer b)
-{
-    const struct spl_site *const *one = a, *const *other = b;
-
-    return strcmp((*one)->name, (*other)->name);
-}
-
 gboolean spl_calendar_gather_checks(struct spl_calendar_gather *gather, GError **error)
 {
-    g_autoptr(GPtrArray) sites = g_ptr_array_new();
-    GHashTableIter iter;
-    gpointer site;
+    g_autoptr(GPtrArray) sites = spl_calendar_sites(gather);
 
-    g_hash_table_iter_init(&iter, gather->sites);
-    while (g_hash_table_iter_next(&iter, NULL, &site))
-        g_ptr_array_add(sites, site);
-    g_ptr_array_sort(sites, compare_names);
     for (guint i = 0; i < sites->len; i++)
         if (!take_site(gather, g_ptr_array_index(sites, i), error))
             return FALSE;

@@ -140,6 +140,26 @@ static gboolean take_site(const struct spl_site *site, gpointer data, GError **e
     return TRUE;
 }
 
+static int compare_names(gconstpointer a, gconstpointer b)
+{
+    const struct spl_site *const *one = a, *const *other = b;
+
+    return strcmp((*one)->name, (*other)->name);
+}
+
+GPtrArray *spl_calendar_sites(const struct spl_calendar_gather *gather)
+{
+    GPtrArray *sites = g_ptr_array_new();
+    GHashTableIter iter;
+    gpointer site;
+
+    g_hash_table_iter_init(&iter, gather->sites);
+    while (g_hash_table_iter_next(&iter, NULL, &site))
+        g_ptr_array_add(sites, site);
+    g_ptr_array_sort(sites, compare_names);
+    return sites;
+}
+
 gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error)
 {
     int what = gather->words->what;
@@ -162,7 +182,6 @@ gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error)
 void spl_calendar_gather_clear(struct spl_calendar_gather *gather)
 {
     g_clear_pointer(&gather->sites, g_hash_table_unref);
-    g_clear_pointer(&gather->bears, g_hash_table_unref);
     g_clear_pointer(&gather->years, g_hash_table_unref);
     g_clear_pointer(&gather->space, g_free);
 }

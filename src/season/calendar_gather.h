@@ -35,8 +35,6 @@ struct spl_calendar_gather {
     /* Filled by spl_calendar_gather. */
     char *space;                /* the book's UUID */
     GHashTable *sites;          /* name -> struct spl_site */
-    GHashTable *bears;          /* what the site last asked about bears: slugs */
-    gint64 bears_site;          /* whose */
     GHashTable *years;          /* growing years whose windows were gathered */
     int season;                 /* the growing year of today at home */
     struct spl_day first, last; /* of it */
@@ -60,6 +58,9 @@ gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_cale
 gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError **error);
 gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error);
 gboolean spl_calendar_gather_checks(struct spl_calendar_gather *gather, GError **error);
+
+/* All sites by name: borrowed struct spl_site. Free with g_ptr_array_unref. */
+GPtrArray *spl_calendar_sites(const struct spl_calendar_gather *gather);
 
 /* The verdict's reasons, one a line, each with its date, then "Check again before picking." */
 struct spl_verdict_result;

@@ -7,16 +7,17 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "book/site.h"
 #include "core/stage.h"
 #include "core/window.h"
 #include "season/calendar_gather.h"
 #include "season/check_private.h"
 #include "season/ground.h"
+#include "season/windows.h"
 #include "simpling/error.h"
-#include "simpling/window.h"
 
+#define ALARM_MIN (15 * 60) /* nine in the morning of the day before */
+#define YEARS_MAX 12
 #define STAY_DAYS 2 /* a predicted window that moves by less stays where it was written */
 
 static const struct {
@@ -29,25 +30,6 @@ static const struct {
     {"observed", "Reckoned by what was seen growing."},
     {"fixed", "The days that you set."},
 };
-
-/* TRUE when the site is known to bear the material: calendars are for what one has seen there. */
-static gboolean bears(struct spl_calendar_gather *gather, const struct spl_site *site,
-                      const char *material, GError **error)
-{
-    if (gather->bears == NULL || gather->bears_site != site->id) {
-        g_autoptr(GPtrArray) materials =
-            spl_calendar_materials(gather->house->book, site->id, error);
-
-        if (materials == NULL)
-            return FALSE;
-        g_clear_pointer(&gather->bears, g_hash_table_unref);
-        gather->bears = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-        gather->bears_site = site->id;
-        for (guint i = 0; i < materials->len; i++)
-            g_hash_table_add(gather->bears, g_strdup(g_ptr_array_index(materials, i)));
-    }
-    return g_hash_table_contains(gather->bears, material);
-}
 
 static gboolean moved(struct spl_day was, struct spl_day is)
 {
@@ -122,36 +104,28 @@ static char *text_of(struct spl_calendar_gather *gather, const struct spl_calend
     return g_strchomp(g_string_free(g_steal_pointer(&text), FALSE));
 }
 
-static char *title_of(const struct spl_calendar_gather *gather, const struct spl_window *window)
+static char *title_of(const struct spl_calendar_gather *gather, const struct spl_window *window,
+                      const struct spl_site *site)
 {
     g_autofree char *spoken = spl_calendar_spoken(gather->house->tables, window->material);
     g_autofree char *use =
         strcmp(window->use, "medicine") == 0 ? g_strdup("") : g_strdup_printf(" (%s)", window->use);
 
-    return g_strdup_printf("%s%s, %s", spoken, use, window->site);
+    return g_strdup_printf("%s%s, %s", spoken, use, site->name);
 }
 
-static gboolean take_window(const struct spl_window_told *told, gpointer data, GError **error)
+static gboolean take_window(struct spl_calendar_gather *gather, const struct spl_site *site,
+                            const struct spl_window *window, GError **error)
 {
-    struct spl_calendar_gather *gather = data;
-    const struct spl_window *window = &told->window;
-    const struct spl_site *site =
-        window->site != NULL ? g_hash_table_lookup(gather->sites, window->site) : NULL;
-    const struct spl_material *material;
+    const struct spl_material *material =
+        spl_tables_material_by_slug(gather->house->tables, window->material);
     struct spl_verdict_result result;
     struct spl_calendar_item item;
-    GError *failed = NULL;
     gboolean ok;
 
-    if (site == NULL || !spl_day_is_set(window->likely_start) ||
-        !spl_day_is_set(window->likely_end))
+    if (!spl_day_is_set(window->likely_start) || !spl_day_is_set(window->likely_end))
         return TRUE;
     g_hash_table_add(gather->years, GINT_TO_POINTER(window->year));
-    if (!bears(gather, site, window->material, &failed)) {
-        if (failed != NULL)
-            g_propagate_error(error, failed);
-        return failed == NULL;
-    }
     if (!spl_calendar_item_begin(
             gather, &item,
             g_strdup_printf("window;%s;%s;%s;%d;%d;%s", site->uuid, window->material, window->use,
@@ -161,18 +135,17 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
             error))
         return FALSE;
     settle(&item, window);
-    material = spl_tables_material_by_slug(gather->house->tables, window->material);
     if (!spl_ground_judge(gather->house, site, item.entry.first, material, &result, error)) {
         spl_calendar_item_clear(&item);
         return FALSE;
     }
     item.year = window->year;
     item.entry.status = SPL_ENTRY_CONFIRMED;
-    item.entry.summary = title_of(gather, window);
+    item.entry.summary = title_of(gather, window, site);
     item.entry.description = text_of(gather, &item, window, &result);
     item.entry.location = g_strdup(site->name);
     item.entry.category = g_strdup("windows");
-    item.entry.alarm_min = 15 * 60; /* nine in the morning of the day before */
+    item.entry.alarm_min = ALARM_MIN;
     if (gather->words->with_places) {
         item.entry.lat = site->lat;
         item.entry.lon = site->lon;
@@ -185,22 +158,46 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
     return ok;
 }
 
+/* The windows of what the site is known to bear: a calendar is for what one has seen there. */
+static gboolean take_site(struct spl_calendar_gather *gather, spl_window_maker *maker,
+                          const struct spl_site *site, int season, GError **error)
+{
+    g_autoptr(GPtrArray) materials = spl_calendar_materials(gather->house->book, site->id, error);
+    gboolean ok = materials != NULL;
+
+    for (guint i = 0; ok && i < materials->len; i++) {
+        GArray *windows = spl_window_maker_at(maker, site, season, g_ptr_array_index(materials, i),
+                                              NULL, FALSE, error);
+
+        ok = windows != NULL;
+        for (guint j = 0; ok && j < windows->len; j++)
+            ok = take_window(gather, site,
+                             &g_array_index(windows, struct spl_window_told, j).window, error);
+        spl_list_free(&spl_window_told_shape, windows);
+    }
+    return ok;
+}
+
 gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError **error)
 {
     const struct spl_calendar_words *words = gather->words;
-    struct spl_window_words asked = {0};
+    g_autoptr(spl_window_maker) maker = spl_window_maker_new(gather->house, 0, error);
+    g_autoptr(GPtrArray) sites = spl_calendar_sites(gather);
     int first = 0, last = 0;
 
+    if (maker == NULL)
+        return FALSE;
     /* Without bounds the growing year of today, by each place; else every one that they touch. */
     if (spl_day_is_set(words->from) || spl_day_is_set(words->to)) {
         spl_day_to_ymd(spl_day_is_set(words->from) ? words->from : gather->first, &first, NULL,
                        NULL);
         spl_day_to_ymd(spl_day_is_set(words->to) ? words->to : gather->last, &last, NULL, NULL);
         first--; /* south of the equator it began in the year before */
-        last = MIN(last, first + 11);
+        last = MIN(last, first + YEARS_MAX);
     }
-    for (asked.year = first; asked.year <= last; asked.year++)
-        if (!spl_window_list(gather->house, &asked, take_window, gather, error))
-            return FALSE;
+    for (guint i = 0; i < sites->len; i++)
+        for (int season = first; season <= last; season++)
+            if (!take_site(gather, maker, g_ptr_array_index(sites, i), season, error))
+                return FALSE;
     return TRUE;
 }

@@ -1,0 +1,493 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Writing the calendar. See simpling/calendar.h.
+ *
+ * Entries come one at a time from calendar_gather.c, are compared with what this target had, and go
+ * to the file; memory does not grow with them. All of it is one transaction, which ends after the
+ * file is in its place.
+ */
+#include <glib/gstdio.h>
+#include <string.h>
+
+#include "base/file.h"
+#include "book/setting.h"
+#include "core/verdict.h"
+#include "exchange/ical_write.h"
+#include "exchange/ical_zone.h"
+#include "season/calendar_gather.h"
+#include "season/calendar_key.h"
+#include "simpling/error.h"
+
+static const struct spl_field written_fields[] = {
+    SPL_FIELD(spl_calendar_written, file, SPL_TEXT, "file", "file"),
+    SPL_FIELD(spl_calendar_written, target, SPL_TEXT, "target", NULL),
+    SPL_FIELD(spl_calendar_written, events, SPL_INT, "events", "events"),
+    SPL_FIELD(spl_calendar_written, todos, SPL_INT, "todos", "tasks"),
+    SPL_FIELD(spl_calendar_written, fresh, SPL_INT, "new", "new"),
+    SPL_FIELD(spl_calendar_written, changed, SPL_INT, "changed", "changed"),
+    SPL_FIELD(spl_calendar_written, cancelled, SPL_INT, "cancelled", "cancelled"),
+};
+const struct spl_shape spl_calendar_written_shape =
+    SPL_SHAPE("calendar_written", spl_calendar_written, written_fields);
+
+void spl_calendar_words_init(struct spl_calendar_words *words)
+{
+    *words = (struct spl_calendar_words){
+        .what = SPL_CALENDAR_ALL, .at_min = -1, .from = SPL_DAY_NONE, .to = SPL_DAY_NONE};
+}
+
+gboolean spl_calendar_what_parse(const char *text, int *what, GError **error)
+{
+    static const struct {
+        const char *word;
+        int bit;
+    } kinds[] = {{"windows", SPL_CALENDAR_WINDOWS},
+                 {"outings", SPL_CALENDAR_OUTINGS},
+                 {"steps", SPL_CALENDAR_STEPS},
+                 {"checks", SPL_CALENDAR_CHECKS}};
+    g_auto(GStrv) parts = g_strsplit(text, ",", -1);
+    int set = 0;
+
+    for (char **part = parts; *part != NULL; part++) {
+        gsize i = 0;
+
+        while (i < G_N_ELEMENTS(kinds) && strcmp(g_strstrip(*part), kinds[i].word) != 0)
+            i++;
+        if (i == G_N_ELEMENTS(kinds)) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "--what: '%s' is none of windows, outings, steps, checks; several are "
+                        "joined with commas",
+                        *part);
+            return FALSE;
+        }
+        set |= kinds[i].bit;
+    }
+    *what = set;
+    return TRUE;
+}
+
+/* One run of `calendar write`. */
+struct run {
+    struct spl_calendar_gather gather;
+    const struct spl_calendar_words *words;
+    struct spl_book *book;
+    struct spl_ical_options options;
+    spl_ical_writer *writer; /* NULL with a folder */
+    gint64 target_id;
+    gint64 now;       /* seconds since 1970 UTC */
+    gboolean whole;   /* no filter: what is not gathered was withdrawn */
+    GByteArray *seen; /* a bit for each register id */
+    struct spl_calendar_written *out;
+};
+
+static void mark_seen(struct run *run, gint64 id)
+{
+    guint byte = (guint)(id / 8);
+
+    while (run->seen->len <= byte)
+        g_byte_array_append(run->seen, (const guint8 *)"\0\0\0\0\0\0\0\0", 8);
+    run->seen->data[byte] = (guint8)(run->seen->data[byte] | 1U << (id % 8));
+}
+
+static gboolean was_seen(const struct run *run, gint64 id)
+{
+    guint byte = (guint)(id / 8);
+
+    return byte < run->seen->len && (run->seen->data[byte] >> (id % 8) & 1) != 0;
+}
+
+static gboolean falls_into(const struct spl_calendar_words *words, const struct spl_entry *entry)
+{
+    struct spl_day last = spl_day_is_set(entry->last) ? entry->last : entry->first;
+
+    return (!spl_day_is_set(words->from) || last.n >= words->from.n) &&
+           (!spl_day_is_set(words->to) || entry->first.n <= words->to.n);
+}
+
+/* A file of a folder that is not as we left it is refused, as a whole file is. */
+static gboolean is_ours(struct spl_book *book, const char *path, gboolean force, GError **error)
+{
+    g_autofree char *there = NULL;
+    g_autofree char *ours = NULL;
+    GError *failed = NULL;
+
+    if (force || !g_file_test(path, G_FILE_TEST_EXISTS))
+        return TRUE;
+    there = spl_file_checksum(path, error);
+    if (there == NULL)
+        return FALSE;
+    ours = spl_calendar_file_checksum(book, path, &failed);
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (g_strcmp0(there, ours) == 0)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
+                ours == NULL
+                    ? "%s: is not a file of ours; write elsewhere with --out, or replace it with "
+                      "--force"
+                    : "%s: was changed since we wrote it; take the changes over with 'calendar "
+                      "read %s --apply', or replace it with --force",
+                path, path);
+    return FALSE;
+}
+
+static gboolean emit_file(struct run *run, const struct spl_entry *entry, GError **error)
+{
+    g_autofree char *name = g_strconcat(entry->uid, ".ics", NULL);
+    g_autofree char *path = g_build_filename(run->words->split, name, NULL);
+    struct spl_ical_options options = run->options;
+    g_autoptr(spl_ical_writer) writer = NULL;
+    g_autofree char *checksum = NULL;
+    int year;
+
+    spl_day_to_ymd(entry->first, &year, NULL, NULL);
+    options.year_first = year;
+    options.year_last = year + 1;
+    if (entry->start_min < 0)
+        options.zone = NULL;
+    if (!is_ours(run->book, path, run->words->force, error))
+        return FALSE;
+    writer = spl_ical_writer_open(path, &options, error);
+    if (writer == NULL || !spl_ical_writer_add(writer, entry, error) ||
+        !spl_ical_writer_commit(writer, error))
+        return FALSE;
+    checksum = spl_ical_writer_checksum(writer);
+    return spl_calendar_file_put(run->book, path, checksum, error);
+}
+
+static gboolean emit(struct run *run, const struct spl_entry *entry, GError **error)
+{
+    if (run->words->split != NULL ? !emit_file(run, entry, error)
+                                  : !spl_ical_writer_add(run->writer, entry, error))
+        return FALSE;
+    if (entry->kind == SPL_ENTRY_TASK)
+        run->out->todos++;
+    else
+        run->out->events++;
+    spl_progress_tell(&run->gather.house->progress, "writing the calendar",
+                      run->out->todos + run->out->events, 0);
+    return TRUE;
+}
+
+/* The register's row follows the entry; what it had before is kept as a value. */
+static gboolean register_item(struct run *run, struct spl_calendar_item *item, GError **error)
+{
+    struct spl_calendar_row *row = &item->row;
+    const struct spl_entry *entry = &item->entry;
+    enum spl_calendar_state state = item->done ? SPL_CALENDAR_DONE : SPL_CALENDAR_OPEN;
+
+    if (item->known && row->first.n == entry->first.n && row->last.n == entry->last.n &&
+        row->state == state && row->year == item->year &&
+        strcmp(row->summary, entry->summary) == 0 && row->outer_first.n == item->outer_first.n &&
+        row->outer_last.n == item->outer_last.n)
+        return TRUE;
+    row->first = entry->first;
+    row->last = spl_day_is_set(entry->last) ? entry->last : entry->first;
+    row->outer_first = item->outer_first;
+    row->outer_last = item->outer_last;
+    row->year = item->year;
+    row->state = state;
+    g_free(row->summary);
+    row->summary = g_strdup(entry->summary);
+    if (item->known)
+        return spl_calendar_row_update(run->book, row, error);
+    row->uid = g_strdup(entry->uid);
+    row->key = g_strdup(item->key);
+    row->changed_at = run->now;
+    return spl_calendar_row_add(run->book, row, error);
+}
+
+/* The row's sequence and stamp rise together (RFC 5546 2.1.4, 2.1.5). */
+static gboolean raise_sequence(struct run *run, struct spl_calendar_row *row, GError **error)
+{
+    row->sequence++;
+    row->changed_at = MAX(run->now, row->changed_at + 1);
+    return spl_calendar_row_update(run->book, row, error);
+}
+
+static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError **error)
+{
+    struct run *run = data;
+    struct spl_entry *entry = &item->entry;
+    struct spl_calendar_sent sent;
+    g_autofree char *hash = NULL;
+    gboolean had, news = TRUE;
+
+    if (!falls_into(run->words, entry))
+        return TRUE;
+    /* What the person cancelled in their calendar stays so: it is no longer gathered. */
+    if (item->known && item->row.state == SPL_CALENDAR_DROPPED)
+        return TRUE;
+    if (!register_item(run, item, error) ||
+        !spl_calendar_sent_find(run->book, run->target_id, item->row.id, &sent, &had, error))
+        return FALSE;
+    mark_seen(run, item->row.id);
+    hash = spl_entry_hash(entry);
+    if (had && !sent.cancelled && strcmp(sent.hash, hash) == 0) {
+        news = FALSE;
+    } else {
+        if (had && !raise_sequence(run, &item->row, error))
+            return FALSE;
+        g_strlcpy(sent.hash, hash, sizeof sent.hash);
+        sent.sequence = item->row.sequence;
+        sent.changed_at = item->row.changed_at;
+        sent.cancelled = FALSE;
+        if (!spl_calendar_sent_put(run->book, run->target_id, item->row.id, &sent, error))
+            return FALSE;
+        if (had)
+            run->out->changed++;
+        else
+            run->out->fresh++;
+    }
+    entry->sequence = sent.sequence;
+    entry->changed_at = sent.changed_at;
+    return run->words->new_only && !news ? TRUE : emit(run, entry, error);
+}
+
+/* ---- what was withdrawn ---------------------------------------------------------------------- */
+
+/* TRUE when this run would have gathered the entry if the book still had it. */
+static gboolean was_asked_for(const struct run *run, const struct spl_calendar_row *row,
+                              const struct spl_calendar_key *key)
+{
+    if (key->task ? run->words->tasks == SPL_CALENDAR_EVENTS
+                  : run->words->tasks == SPL_CALENDAR_TASKS_ONLY &&
+                        strcmp(key->kind, "window") != 0 && strcmp(key->kind, "outing") != 0)
+        return FALSE;
+    if (strcmp(key->kind, "window") == 0)
+        return g_hash_table_contains(run->gather.years, GINT_TO_POINTER(row->year)) ||
+               row->year == run->gather.season;
+    if (strcmp(key->kind, "check") == 0)
+        return key->year == run->gather.season;
+    return TRUE;
+}
+
+static const char *category_of(const struct spl_calendar_key *key)
+{
+    return strcmp(key->kind, "window") == 0   ? "windows"
+           : strcmp(key->kind, "outing") == 0 ? "outings"
+           : strcmp(key->kind, "check") == 0  ? "checks"
+                                              : "steps";
+}
+
+static gboolean emit_cancelled(struct run *run, const struct spl_calendar_row *row,
+                               const struct spl_calendar_key *key,
+                               const struct spl_calendar_sent *sent, GError **error)
+{
+    struct spl_entry entry;
+    gboolean ok;
+
+    spl_entry_init(&entry);
+    entry.kind = key->task ? SPL_ENTRY_TASK : SPL_ENTRY_EVENT;
+    entry.status = SPL_ENTRY_CANCELLED;
+    entry.uid = g_strdup(row->uid);
+    entry.summary = g_strdup(row->summary);
+    entry.category = g_strdup(category_of(key));
+    entry.first = row->first;
+    entry.last = row->last;
+    entry.due = row->last;
+    entry.sequence = sent->sequence;
+    entry.changed_at = sent->changed_at;
+    ok = emit(run, &entry, error);
+    spl_entry_clear(&entry);
+    return ok;
+}
+
+static gboolean take_row(const struct spl_calendar_row *old, gpointer data, GError **error)
+{
+    struct run *run = data;
+    struct spl_calendar_row row = *old; /* its texts stay the caller's */
+    struct spl_calendar_key key;
+    struct spl_calendar_sent sent;
+    gboolean had, ok = TRUE;
+
+    if (was_seen(run, row.id) || !spl_calendar_key_parse(row.key, &key))
+        return TRUE;
+    if (!was_asked_for(run, &row, &key)) {
+        spl_calendar_key_clear(&key);
+        return TRUE;
+    }
+    ok = spl_calendar_sent_find(run->book, run->target_id, row.id, &sent, &had, error);
+    if (ok && had && !sent.cancelled) {
+        if (row.state != SPL_CALENDAR_DROPPED)
+            row.state = SPL_CALENDAR_WITHDRAWN;
+        ok = raise_sequence(run, &row, error);
+        sent.sequence = row.sequence;
+        sent.changed_at = row.changed_at;
+        sent.cancelled = TRUE;
+        ok = ok && spl_calendar_sent_put(run->book, run->target_id, row.id, &sent, error) &&
+             emit_cancelled(run, &row, &key, &sent, error);
+        run->out->cancelled++;
+    } else if (ok && had && !run->words->new_only) {
+        ok = emit_cancelled(run, &row, &key, &sent, error);
+    }
+    spl_calendar_key_clear(&key);
+    return ok;
+}
+
+/* ---- the years that a zone's description must cover ------------------------------------------ */
+
+struct years {
+    const struct spl_calendar_words *words;
+    int first, last;
+};
+
+static gboolean take_years(struct spl_calendar_item *item, gpointer data, GError **error)
+{
+    struct years *years = data;
+    int year;
+
+    (void)error;
+    if (item->entry.start_min < 0 || !falls_into(years->words, &item->entry))
+        return TRUE;
+    spl_day_to_ymd(item->entry.first, &year, NULL, NULL);
+    years->first = years->first == 0 ? year : MIN(years->first, year);
+    years->last = MAX(years->last, year);
+    return TRUE;
+}
+
+static gboolean find_years(struct run *run, GError **error)
+{
+    struct years years = {run->words, 0, 0};
+    struct spl_calendar_gather gather = {.house = run->gather.house,
+                                         .words = run->words,
+                                         .zone = run->gather.zone,
+                                         .each = take_years,
+                                         .data = &years};
+    gboolean ok = spl_calendar_gather(&gather, error);
+
+    spl_calendar_gather_clear(&gather);
+    run->options.year_first = years.first;
+    run->options.year_last = years.last;
+    if (years.first == 0)
+        run->options.zone = NULL; /* no timed entry: no zone in the file */
+    return ok;
+}
+
+/* ---- one run --------------------------------------------------------------------------------- */
+
+static gboolean open_target(struct run *run, char **path, GError **error)
+{
+    const struct spl_calendar_words *words = run->words;
+    const char *asked = words->split != NULL ? words->split : words->out;
+
+    if (words->split == NULL && g_strcmp0(words->out, "-") == 0) {
+        *path = NULL;
+    } else if (asked != NULL) {
+        *path = g_canonicalize_filename(asked, NULL);
+    } else {
+        g_autofree char *book = g_canonicalize_filename(spl_book_path(run->book), NULL);
+        g_autofree char *folder = g_path_get_dirname(book);
+
+        *path = g_build_filename(folder, "calendar.ics", NULL);
+    }
+    run->out->target = g_strdup(words->as != NULL ? words->as : *path != NULL ? *path : "-");
+    return spl_calendar_target(run->book, run->out->target, TRUE, &run->target_id, error);
+}
+
+static gboolean write_entries(struct run *run, GError **error)
+{
+    return spl_calendar_gather(&run->gather, error) &&
+           (!run->whole ||
+            spl_calendar_row_each(run->book, run->gather.season, take_row, run, error));
+}
+
+static gboolean write_file(struct run *run, const char *path, GError **error)
+{
+    g_autofree char *checksum = NULL;
+
+    if (path == NULL) {
+        run->writer = spl_ical_writer_open_stream(run->words->stream, &run->options, error);
+    } else {
+        if (!is_ours(run->book, path, run->words->force, error))
+            return FALSE;
+        run->writer = spl_ical_writer_open(path, &run->options, error);
+    }
+    if (run->writer == NULL || !write_entries(run, error))
+        return FALSE;
+    if (run->words->new_only && spl_ical_writer_count(run->writer) == 0)
+        return TRUE; /* nothing new is no failure: no file then */
+    if (!spl_ical_writer_commit(run->writer, error))
+        return FALSE;
+    run->out->file = g_strdup(path != NULL ? path : "-");
+    checksum = spl_ical_writer_checksum(run->writer);
+    return path == NULL || spl_calendar_file_put(run->book, path, checksum, error);
+}
+
+static gboolean write_folder(struct run *run, const char *path, GError **error)
+{
+    if (g_mkdir_with_parents(path, 0777) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
+                    "%s: the folder cannot be made; name another with --split", path);
+        return FALSE;
+    }
+    if (!write_entries(run, error))
+        return FALSE;
+    if (run->out->events + run->out->todos == 0 && !run->words->new_only) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    "there is nothing to write: no entry falls into this calendar");
+        return FALSE;
+    }
+    run->out->file = g_strdup(path);
+    return TRUE;
+}
+
+static gboolean choose_zone(struct run *run, GError **error)
+{
+    if (run->words->at_min < 0)
+        return TRUE;
+    run->gather.zone = run->words->zone != NULL ? g_strdup(run->words->zone)
+                                                : spl_house_setting_text(run->gather.house, "zone");
+    if (run->gather.zone == NULL) {
+        g_set_error_literal(error, SPL_ERROR, SPL_ERROR_INVALID,
+                            "a time of day needs a zone: give --zone Europe/London, or set it once "
+                            "with 'book set zone Europe/London'");
+        return FALSE;
+    }
+    if (!spl_zone_is_known(run->gather.zone)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "--zone: '%s' is not known here; give an IANA name such as Europe/London",
+                    run->gather.zone);
+        return FALSE;
+    }
+    run->options.zone = run->gather.zone;
+    return find_years(run, error);
+}
+
+gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_words *words,
+                            struct spl_calendar_written *written, GError **error)
+{
+    struct run run = {.gather = {.house = house, .words = words, .each = take_item},
+                      .words = words,
+                      .book = house->book,
+                      .out = written};
+    g_autofree char *path = NULL;
+    g_autofree char *name = NULL;
+    gboolean ok;
+
+    *written = (struct spl_calendar_written){0};
+    run.gather.data = &run;
+    run.whole = words->what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
+                !spl_day_is_set(words->to);
+    run.seen = g_byte_array_new();
+    if (words->name == NULL)
+        name = g_strdup_printf("Herb season (%s)", spl_setting_mark(house->book));
+    run.options.name = words->name != NULL ? words->name : name;
+    ok = spl_book_begin(house->book, error);
+    if (ok) {
+        run.now = spl_book_stamp(house->book, error) / G_USEC_PER_SEC;
+        ok = run.now != 0 && choose_zone(&run, error) && open_target(&run, &path, error) &&
+             (words->split != NULL ? write_folder(&run, path, error)
+                                   : write_file(&run, path, error));
+        ok = spl_book_finish(house->book, ok, error);
+    }
+    spl_ical_writer_free(run.writer);
+    spl_calendar_gather_clear(&run.gather);
+    g_free(run.gather.zone);
+    g_byte_array_unref(run.seen);
+    if (!ok)
+        spl_record_clear(&spl_calendar_written_shape, written);
+    return ok;
+}

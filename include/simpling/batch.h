@@ -54,6 +54,10 @@ gboolean spl_batch_step(struct spl_house *house, const char *code, const char *s
                         double liquid_ml, struct spl_day on, const char *by,
                         struct spl_batch *batch, GPtrArray **cautions, GError **error);
 
+/* Sets the day on which an open step is due, as the person moved it in their calendar. */
+gboolean spl_batch_move_step(struct spl_house *house, const char *code, const char *step,
+                             struct spl_day due, const char *by, GError **error);
+
 struct spl_press_words {
     const char *const *codes;
     guint n_codes;

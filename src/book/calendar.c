@@ -105,6 +105,13 @@ gboolean spl_calendar_row_update(struct spl_book *book, const struct spl_calenda
                             row->sequence, row->changed_at, row->id);
 }
 
+gboolean spl_calendar_row_raise(struct spl_book *book, gint64 id, int sequence, GError **error)
+{
+    return spl_book_execute(book, error,
+                            "UPDATE calendar_entry SET sequence = max(sequence, ?) WHERE id = ?",
+                            "il", sequence, id);
+}
+
 gboolean spl_calendar_row_each(struct spl_book *book, int year,
                                gboolean (*each)(const struct spl_calendar_row *row, gpointer data,
                                                 GError **error),
@@ -143,17 +150,23 @@ gboolean spl_calendar_row_each(struct spl_book *book, int year,
 
 gboolean spl_calendar_value_known(struct spl_book *book, const struct spl_calendar_row *row,
                                   struct spl_day first, struct spl_day last,
-                                  enum spl_calendar_state state, gboolean *known, GError **error)
+                                  enum spl_calendar_state state, gboolean *days,
+                                  gboolean *state_known, GError **error)
 {
     GError *failed = NULL;
 
-    *known = row->first.n == first.n && row->last.n == last.n && row->state == state;
-    if (*known)
-        return TRUE;
-    *known = spl_book_number(book, 0, &failed,
-                             "SELECT count(*) FROM calendar_value WHERE entry_id = ?"
-                             " AND first = ? AND last = ? AND state = ?",
-                             "lddt", row->id, first, last, state_words[state]) > 0;
+    *days = row->first.n == first.n && row->last.n == last.n;
+    *state_known = row->state == state;
+    if (!*days)
+        *days = spl_book_number(book, 0, &failed,
+                                "SELECT count(*) FROM calendar_value WHERE entry_id = ?"
+                                " AND first = ? AND last = ?",
+                                "ldd", row->id, first, last) > 0;
+    if (!*state_known && failed == NULL)
+        *state_known = spl_book_number(book, 0, &failed,
+                                       "SELECT count(*) FROM calendar_value WHERE entry_id = ?"
+                                       " AND state = ?",
+                                       "lt", row->id, state_words[state]) > 0;
     if (failed == NULL)
         return TRUE;
     g_propagate_error(error, failed);
@@ -241,23 +254,40 @@ gboolean spl_calendar_file_put(struct spl_book *book, const char *path, const ch
                             "tt", path, checksum);
 }
 
-GPtrArray *spl_calendar_materials(struct spl_book *book, gint64 site_id, GError **error)
+static GPtrArray *texts_of(spl_statement *rows, GError **error)
 {
-    g_autoptr(GPtrArray) materials = g_ptr_array_new_with_free_func(g_free);
-    g_autoptr(spl_statement) rows = spl_statement_open(
+    GPtrArray *texts = g_ptr_array_new_with_free_func(g_free);
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed))
+        g_ptr_array_add(texts, spl_column_text(rows, 0));
+    if (rows != NULL && failed == NULL)
+        return texts;
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    g_ptr_array_unref(texts);
+    return NULL;
+}
+
+gboolean spl_calendar_known(struct spl_book *book, gint64 site_id, GPtrArray **materials,
+                            GPtrArray **plants, GError **error)
+{
+    g_autoptr(spl_statement) by_material = spl_statement_open(
         book, error,
         "SELECT material FROM harvest WHERE site_id = ?1"
         " UNION SELECT material FROM stage_note WHERE site_id = ?1"
         " UNION SELECT material FROM window_fix WHERE site_id = ?1 ORDER BY material",
         "l", site_id);
-    GError *failed = NULL;
+    g_autoptr(spl_statement) by_plant = spl_statement_open(
+        book, error, "SELECT DISTINCT plant FROM stand_note WHERE site_id = ? ORDER BY plant", "l",
+        site_id);
 
-    if (rows == NULL)
-        return NULL;
-    while (spl_statement_row(rows, &failed))
-        g_ptr_array_add(materials, spl_column_text(rows, 0));
-    if (failed == NULL)
-        return g_steal_pointer(&materials);
-    g_propagate_error(error, failed);
-    return NULL;
+    *plants = NULL;
+    *materials = texts_of(by_material, error);
+    if (*materials != NULL)
+        *plants = texts_of(by_plant, error);
+    if (*plants != NULL)
+        return TRUE;
+    g_clear_pointer(materials, g_ptr_array_unref);
+    return FALSE;
 }

@@ -44,16 +44,20 @@ gboolean spl_calendar_row_add(struct spl_book *book, struct spl_calendar_row *ro
 gboolean spl_calendar_row_update(struct spl_book *book, const struct spl_calendar_row *row,
                                  GError **error);
 
+/* The row's SEQUENCE is at least this. */
+gboolean spl_calendar_row_raise(struct spl_book *book, gint64 id, int sequence, GError **error);
+
 /* All rows of `year` and later in order of id. `row` is cleared after each call. */
 gboolean spl_calendar_row_each(struct spl_book *book, int year,
                                gboolean (*each)(const struct spl_calendar_row *row, gpointer data,
                                                 GError **error),
                                gpointer data, GError **error);
 
-/* TRUE in `*known` when the entry has or had these days and this state. */
+/* TRUE in `*days` when the entry has or had these days, in `*state_known` when this state. */
 gboolean spl_calendar_value_known(struct spl_book *book, const struct spl_calendar_row *row,
                                   struct spl_day first, struct spl_day last,
-                                  enum spl_calendar_state state, gboolean *known, GError **error);
+                                  enum spl_calendar_state state, gboolean *days,
+                                  gboolean *state_known, GError **error);
 
 /* Notes days and a state as known, though they are not the present ones. */
 gboolean spl_calendar_value_add(struct spl_book *book, gint64 entry_id, struct spl_day first,
@@ -82,7 +86,8 @@ gboolean spl_calendar_file_put(struct spl_book *book, const char *path, const ch
                                GError **error);
 
 /* What a site is known to bear: material slugs of the log, of stages seen and of fixed windows, in
- * order, each once. Free with g_ptr_array_unref. */
-GPtrArray *spl_calendar_materials(struct spl_book *book, gint64 site_id, GError **error);
+ * order, each once; and the plants of its stands. Free both with g_ptr_array_unref. */
+gboolean spl_calendar_known(struct spl_book *book, gint64 site_id, GPtrArray **materials,
+                            GPtrArray **plants, GError **error);
 
 #endif

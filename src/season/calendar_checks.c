@@ -68,6 +68,7 @@ static gboolean hand_on(struct spl_calendar_gather *gather, const struct spl_sit
                            spl_verdict_words(result->verdict));
     spl_calendar_reasons(result, text);
     item.year = gather->season;
+    item.site = site->name;
     item.entry.first = day;
     item.entry.summary = title_of(site, result->verdict);
     item.entry.description = g_strdup(g_strchomp(text->str));

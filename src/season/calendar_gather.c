@@ -48,6 +48,8 @@ static gboolean hand_on_task(struct spl_calendar_gather *gather,
         return FALSE;
     item.year = event->year;
     item.done = event->done;
+    item.code = event->code;
+    item.site = event->site;
     item.entry.kind = SPL_ENTRY_TASK;
     item.entry.status = event->done ? SPL_ENTRY_COMPLETED : SPL_ENTRY_NEEDS_ACTION;
     item.entry.summary = g_strdup(event->entry.summary);
@@ -175,6 +177,7 @@ gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error)
     gather->season = spl_day_season(gather->house->today, lat);
     spl_day_season_bounds(gather->season, lat, &gather->first, &gather->last);
     return ((what & SPL_CALENDAR_WINDOWS) == 0 || spl_calendar_gather_windows(gather, error)) &&
+           ((what & SPL_CALENDAR_OUTINGS) == 0 || spl_calendar_gather_outings(gather, error)) &&
            ((what & SPL_CALENDAR_STEPS) == 0 || spl_calendar_gather_steps(gather, error)) &&
            ((what & SPL_CALENDAR_CHECKS) == 0 || spl_calendar_gather_checks(gather, error));
 }

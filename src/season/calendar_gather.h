@@ -18,6 +18,8 @@ struct spl_calendar_item {
     int year;                               /* in whose file it belongs */
     struct spl_day outer_first, outer_last; /* a window's earliest and latest day */
     gboolean done;
+    const char *code;            /* of the batch or lot, borrowed; NULL */
+    const char *site;            /* its name, borrowed; NULL */
     gboolean known;              /* the register has it: */
     struct spl_calendar_row row; /* as it stands there */
 };
@@ -54,8 +56,9 @@ void spl_calendar_item_clear(struct spl_calendar_item *item);
 gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
                              gboolean alarm, GError **error);
 
-/* calendar_windows.c, calendar_steps.c, calendar_checks.c */
+/* calendar_windows.c, calendar_outings.c, calendar_steps.c, calendar_checks.c */
 gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError **error);
+gboolean spl_calendar_gather_outings(struct spl_calendar_gather *gather, GError **error);
 gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error);
 gboolean spl_calendar_gather_checks(struct spl_calendar_gather *gather, GError **error);
 

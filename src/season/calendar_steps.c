@@ -106,6 +106,7 @@ static gboolean take_step(struct spl_calendar_gather *gather, const struct spl_b
     words = step_words(step->step);
     materials = materials_of(gather, batch->materials);
     item.done = done;
+    item.code = batch->code;
     item.entry.first = day;
     spl_day_to_ymd(day, &item.year, NULL, NULL);
     item.entry.summary = g_strdup_printf("%s %s: %s, %s", words, batch->code, materials,
@@ -144,6 +145,7 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
         return FALSE;
     materials = materials_of(gather, lot->materials);
     made = spl_day_words(lot->made);
+    item.code = lot->code;
     item.entry.first = lot->use_by;
     spl_day_to_ymd(lot->use_by, &item.year, NULL, NULL);
     item.entry.summary = g_strdup_printf("Use by: %s, %s, %s", lot->code, materials,

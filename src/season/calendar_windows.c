@@ -140,6 +140,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
         return FALSE;
     }
     item.year = window->year;
+    item.site = site->name;
     item.entry.status = SPL_ENTRY_CONFIRMED;
     item.entry.summary = title_of(gather, window, site);
     item.entry.description = text_of(gather, &item, window, &result);
@@ -158,11 +159,37 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     return ok;
 }
 
-/* The windows of what the site is known to bear: a calendar is for what one has seen there. */
+static int compare_slugs(gconstpointer a, gconstpointer b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* What the site is known to bear, by slug: a calendar is for what one has seen there. */
+static GPtrArray *known_materials(struct spl_calendar_gather *gather, const struct spl_site *site,
+                                  GError **error)
+{
+    GPtrArray *slugs = NULL, *plants = NULL;
+    GPtrArray *all = spl_tables_materials(gather->house->tables);
+
+    if (!spl_calendar_known(gather->house->book, site->id, &slugs, &plants, error))
+        return NULL;
+    for (guint i = 0; i < plants->len; i++)
+        for (guint j = 0; j < all->len; j++) {
+            const struct spl_material *material = g_ptr_array_index(all, j);
+
+            if (strcmp(material->plant->slug, g_ptr_array_index(plants, i)) == 0 &&
+                !g_ptr_array_find_with_equal_func(slugs, material->slug, g_str_equal, NULL))
+                g_ptr_array_add(slugs, g_strdup(material->slug));
+        }
+    g_ptr_array_unref(plants);
+    g_ptr_array_sort(slugs, compare_slugs);
+    return slugs;
+}
+
 static gboolean take_site(struct spl_calendar_gather *gather, spl_window_maker *maker,
                           const struct spl_site *site, int season, GError **error)
 {
-    g_autoptr(GPtrArray) materials = spl_calendar_materials(gather->house->book, site->id, error);
+    g_autoptr(GPtrArray) materials = known_materials(gather, site, error);
     gboolean ok = materials != NULL;
 
     for (guint i = 0; ok && i < materials->len; i++) {

@@ -1,0 +1,214 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Taking over what the person changed in their calendar: moved windows, outings and steps, ticked
+ * tasks, cancelled entries. See season/calendar_read.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "base/file.h"
+#include "book/almanac.h"
+#include "book/plan.h"
+#include "book/site.h"
+#include "book/window.h"
+#include "season/calendar_read.h"
+#include "simpling/batch.h"
+#include "simpling/error.h"
+
+static const struct spl_site *site_of(const struct spl_calendar_reading_run *run, const char *uuid)
+{
+    GHashTableIter iter;
+    gpointer site;
+
+    g_hash_table_iter_init(&iter, run->gather.sites);
+    while (g_hash_table_iter_next(&iter, NULL, &site))
+        if (strcmp(((const struct spl_site *)site)->uuid, uuid) == 0)
+            return site;
+    return NULL;
+}
+
+static gboolean move_window(struct spl_calendar_reading_run *run,
+                            const struct spl_calendar_candidate *candidate, GError **error)
+{
+    const struct spl_site *site = site_of(run, candidate->key.subject);
+    struct spl_window_fix fix = {
+        .site_id = site != NULL ? site->id : 0,
+        .material = candidate->key.material,
+        .use = candidate->key.use,
+        .flush = candidate->key.flush,
+        .year = candidate->key.year,
+        .start = candidate->first,
+        .end = candidate->last,
+    };
+
+    if (site != NULL)
+        return spl_window_fix_add(run->house->book, &fix, error);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%s: the book no longer has its site",
+                candidate->row.summary);
+    return FALSE;
+}
+
+static gboolean move_outing(struct spl_calendar_reading_run *run,
+                            const struct spl_calendar_candidate *candidate, GError **error)
+{
+    g_autoptr(GArray) outings = spl_kept_outing_list(run->house->book, run->gather.season, error);
+
+    for (guint i = 0; outings != NULL && i < outings->len; i++) {
+        struct spl_kept_outing *outing = &g_array_index(outings, struct spl_kept_outing, i);
+
+        if (strcmp(outing->uuid, candidate->key.subject) != 0)
+            continue;
+        outing->day = candidate->first;
+        outing->fixed = TRUE;
+        return spl_kept_outing_put(run->house->book, outing, error);
+    }
+    if (outings != NULL)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%s: the book no longer has it",
+                    candidate->row.summary);
+    return FALSE;
+}
+
+static gboolean do_step(struct spl_calendar_reading_run *run,
+                        const struct spl_calendar_candidate *candidate, GError **error)
+{
+    struct spl_day today = run->house->today;
+    struct spl_day on = spl_day_is_set(candidate->completed) && candidate->completed.n <= today.n
+                            ? candidate->completed
+                            : today;
+    g_autoptr(GPtrArray) cautions = NULL;
+    struct spl_batch batch;
+
+    if (!spl_batch_step(run->house, candidate->code, candidate->key.step, NAN, on, run->reading->by,
+                        &batch, &cautions, error))
+        return FALSE;
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean take_over(struct spl_calendar_reading_run *run,
+                          const struct spl_calendar_candidate *candidate, GError **error)
+{
+    const char *kind = candidate->key.kind;
+
+    if (candidate->state == SPL_CALENDAR_DROPPED) {
+        /* Nothing but the outing is taken out of the book: a step dropped from the calendar still
+         * stands on the batch. */
+        return strcmp(kind, "outing") != 0 ||
+               spl_plan_strike(run->house->book, candidate->key.subject, run->reading->by,
+                               "cancelled in the calendar", error);
+    }
+    if (strcmp(kind, "step") == 0 && candidate->state == SPL_CALENDAR_DONE &&
+        candidate->row.state != SPL_CALENDAR_DONE)
+        return candidate->have_done || do_step(run, candidate, error);
+    if (!candidate->moved)
+        return TRUE;
+    if (strcmp(kind, "window") == 0)
+        return move_window(run, candidate, error);
+    if (strcmp(kind, "outing") == 0)
+        return move_outing(run, candidate, error);
+    return spl_batch_move_step(run->house, candidate->code, candidate->key.step, candidate->first,
+                               run->reading->by, error);
+}
+
+/* The register follows, so that the same file read again says nothing new. */
+static gboolean follow(struct spl_calendar_reading_run *run,
+                       struct spl_calendar_candidate *candidate, GError **error)
+{
+    struct spl_calendar_row row = candidate->row; /* its texts stay the candidate's */
+    int theirs = GPOINTER_TO_INT(g_hash_table_lookup(run->sequences, &row.id));
+
+    row.first = candidate->first;
+    row.last = candidate->last;
+    row.state = candidate->state;
+    row.sequence = MAX(row.sequence, theirs);
+    return spl_calendar_row_update(run->house->book, &row, error);
+}
+
+/* The person's days are known from now on, and ours will be written again, as something newer. */
+static gboolean prefer_book(struct spl_calendar_reading_run *run, gint64 target_id,
+                            struct spl_calendar_candidate *candidate, GError **error)
+{
+    struct spl_calendar_sent sent;
+    gboolean had;
+
+    if (!spl_calendar_value_add(run->house->book, candidate->row.id, candidate->first,
+                                candidate->last, candidate->state, error) ||
+        !spl_calendar_sent_find(run->house->book, target_id, candidate->row.id, &sent, &had, error))
+        return FALSE;
+    sent.hash[0] = '\0';
+    return !had ||
+           spl_calendar_sent_put(run->house->book, target_id, candidate->row.id, &sent, error);
+}
+
+/* A copy that an application counted up is older than ours only if ours counts on from there. */
+static gboolean raise_sequences(struct spl_calendar_reading_run *run, GError **error)
+{
+    GHashTableIter iter;
+    gpointer id, sequence;
+
+    g_hash_table_iter_init(&iter, run->sequences);
+    while (g_hash_table_iter_next(&iter, &id, &sequence))
+        if (!spl_calendar_row_raise(run->house->book, *(gint64 *)id, GPOINTER_TO_INT(sequence),
+                                    error))
+            return FALSE;
+    return TRUE;
+}
+
+/* A file of ours that holds nothing else may be written over again. */
+static gboolean accept_file(struct spl_calendar_reading_run *run, const char *path, GError **error)
+{
+    GError *failed = NULL;
+    g_autofree char *ours = spl_calendar_file_checksum(run->house->book, path, &failed);
+    g_autofree char *now = NULL;
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (ours == NULL || run->out->foreign > 0 || run->out->truncated)
+        return TRUE;
+    for (guint i = 0; i < run->candidates->len; i++) {
+        const struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
+
+        if (!candidate->applied && !candidate->ignored)
+            return TRUE; /* something in it would be lost */
+    }
+    now = spl_file_checksum(path, error);
+    return now != NULL && spl_calendar_file_put(run->house->book, path, now, error);
+}
+
+gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error)
+{
+    g_autofree char *path = g_canonicalize_filename(run->reading->path, NULL);
+    gint64 target_id;
+
+    if (!spl_calendar_target(run->house->book, run->reading->as != NULL ? run->reading->as : path,
+                             FALSE, &target_id, error))
+        return FALSE;
+    for (guint i = 0; i < run->candidates->len; i++) {
+        struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
+
+        if (candidate->ignored)
+            continue;
+        if (candidate->both && run->reading->prefer == SPL_PREFER_BOOK) {
+            if (!prefer_book(run, target_id, candidate, error))
+                return FALSE;
+            candidate->ignored = TRUE;
+            continue;
+        }
+        if (candidate->why != NULL &&
+            !(candidate->both && run->reading->prefer == SPL_PREFER_CALENDAR))
+            continue;
+        if (!take_over(run, candidate, error) || !follow(run, candidate, error))
+            return FALSE;
+        candidate->applied = TRUE;
+    }
+    if (run->rows->len > 0) {
+        int fresh, changed;
+
+        if (!spl_almanac_put(run->house->book, run->reading->as_almanac, run->rows, &fresh,
+                             &changed, error))
+            return FALSE;
+    }
+    return raise_sequences(run, error) && accept_file(run, path, error);
+}

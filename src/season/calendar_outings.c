@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Kept outings as calendar entries. See season/calendar_gather.h.
+ */
+#include <string.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+#include "book/plan.h"
+#include "book/site.h"
+#include "core/verdict.h"
+#include "season/calendar_gather.h"
+#include "season/check_private.h"
+#include "season/ground.h"
+#include "simpling/error.h"
+
+static const struct spl_site *site_of(const struct spl_calendar_gather *gather, gint64 id)
+{
+    GHashTableIter iter;
+    gpointer site;
+
+    g_hash_table_iter_init(&iter, gather->sites);
+    while (g_hash_table_iter_next(&iter, NULL, &site))
+        if (((const struct spl_site *)site)->id == id)
+            return site;
+    return NULL;
+}
+
+/* What to take at one place, and what for. */
+static void add_takes(const struct spl_calendar_gather *gather,
+                      const struct spl_kept_outing *outing, gint64 site_id, GString *text,
+                      GPtrArray *materials)
+{
+    for (guint i = 0; i < outing->takes->len; i++) {
+        const struct spl_kept_take *take = &g_array_index(outing->takes, struct spl_kept_take, i);
+        g_autofree char *spoken = spl_calendar_spoken(gather->house->tables, take->material);
+        g_autofree char *grams = spl_mass_format(take->grams);
+
+        if (take->site_id != site_id)
+            continue;
+        g_string_append_printf(text, "- take %s of %s", grams, spoken);
+        if (take->what_for != NULL && *take->what_for != '\0') {
+            g_autofree char *what_for = g_strdelimit(g_strdup(take->what_for), "\n", ';');
+
+            g_string_append_printf(text, " for %s", what_for);
+        }
+        g_string_append_c(text, '\n');
+        if (!g_ptr_array_find_with_equal_func(materials, take->material, g_str_equal, NULL))
+            g_ptr_array_add(materials, take->material);
+    }
+}
+
+static gboolean add_stop(struct spl_calendar_gather *gather, const struct spl_kept_outing *outing,
+                         const struct spl_site *site, GString *text, GPtrArray *materials,
+                         GError **error)
+{
+    struct spl_verdict_result result;
+
+    if (!spl_ground_judge(gather->house, site, outing->day, NULL, &result, error))
+        return FALSE;
+    g_string_append_printf(text, "\n%s: %s.\n", site->name, spl_verdict_words(result.verdict));
+    add_takes(gather, outing, site->id, text, materials);
+    for (guint i = 0; i < result.reasons->len; i++) {
+        const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
+        g_autofree char *date = spl_day_words(reason->date);
+
+        g_string_append_printf(text, "- %s: %s%s%s%s\n", reason->verdict, reason->what,
+                               *date != '\0' ? " (" : "", date, *date != '\0' ? ")" : "");
+    }
+    spl_verdict_result_clear(&result);
+    return TRUE;
+}
+
+static void add_cautions(const struct spl_calendar_gather *gather, const GPtrArray *materials,
+                         GString *text)
+{
+    for (guint i = 0; i < materials->len; i++) {
+        const struct spl_material *material =
+            spl_tables_material_by_slug(gather->house->tables, g_ptr_array_index(materials, i));
+        g_autoptr(GPtrArray) cautions = g_ptr_array_new_with_free_func(g_free);
+
+        if (material == NULL)
+            continue;
+        spl_material_cautions(gather->house, material, cautions);
+        for (guint j = 0; j < cautions->len; j++)
+            g_string_append_printf(text, "Caution, %s: %s\n", material->spoken,
+                                   (const char *)g_ptr_array_index(cautions, j));
+    }
+}
+
+static gboolean take_outing(struct spl_calendar_gather *gather,
+                            const struct spl_kept_outing *outing, GError **error)
+{
+    struct spl_calendar_item item;
+    g_autoptr(GString) text = g_string_new(NULL);
+    g_autoptr(GString) places = g_string_new(NULL);
+    g_autoptr(GPtrArray) materials = g_ptr_array_new();
+    const struct spl_site *first = NULL;
+    gboolean ok = TRUE;
+
+    g_string_append_printf(text, "About %.1f hours, %.0f km.", outing->hours, outing->km);
+    if (spl_day_is_set(outing->reserve)) {
+        g_autofree char *reserve = spl_day_words(outing->reserve);
+
+        g_string_append_printf(text, " If it rains: %s.", reserve);
+    }
+    g_string_append_c(text, '\n');
+    for (guint i = 0; ok && i < outing->stops->len; i++) {
+        const struct spl_site *site =
+            site_of(gather, g_array_index(outing->stops, struct spl_kept_stop, i).site_id);
+
+        if (site == NULL)
+            continue;
+        if (first == NULL)
+            first = site;
+        g_string_append_printf(places, "%s%s", places->len > 0 ? ", " : "", site->name);
+        ok = add_stop(gather, outing, site, text, materials, error);
+    }
+    g_string_append(text, "\nCheck again before picking.\n");
+    add_cautions(gather, materials, text);
+    if (!ok ||
+        !spl_calendar_item_begin(gather, &item, g_strdup_printf("outing;%s", outing->uuid), error))
+        return FALSE;
+    item.entry.first = item.entry.last = outing->day;
+    spl_day_to_ymd(outing->day, &item.year, NULL, NULL);
+    item.entry.status = SPL_ENTRY_CONFIRMED;
+    item.entry.summary = g_strdup_printf("Outing: %s", places->str);
+    item.entry.description = g_strdup(g_strchomp(text->str));
+    item.entry.location = g_strdup(places->str);
+    item.entry.category = g_strdup("outings");
+    item.entry.alarm_min = 15 * 60; /* nine in the morning of the day before */
+    if (gather->words->with_places && first != NULL) {
+        item.entry.lat = first->lat;
+        item.entry.lon = first->lon;
+    }
+    ok = gather->each(&item, gather->data, error);
+    spl_calendar_item_clear(&item);
+    return ok;
+}
+
+gboolean spl_calendar_gather_outings(struct spl_calendar_gather *gather, GError **error)
+{
+    g_autoptr(GArray) outings = spl_kept_outing_list(gather->house->book, gather->season, error);
+
+    if (outings == NULL)
+        return FALSE;
+    for (guint i = 0; i < outings->len; i++)
+        if (!take_outing(gather, &g_array_index(outings, struct spl_kept_outing, i), error))
+            return FALSE;
+    return TRUE;
+}

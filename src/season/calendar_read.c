@@ -1,0 +1,420 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Reading a calendar back: what the person changed there, compared three ways. See
+ * simpling/calendar.h; applying it is calendar_apply.c.
+ *
+ * First the file is read once and only what differs from everything that we ever wrote is kept;
+ * then the book says what it has now for just those.
+ */
+#include <string.h>
+
+#include "base/text.h"
+#include "book/almanac.h"
+#include "exchange/almanac.h"
+#include "exchange/ical_check.h"
+#include "exchange/ical_read.h"
+#include "exchange/ical_zone.h"
+#include "season/calendar_read.h"
+#include "simpling/error.h"
+
+static const struct spl_field change_fields[] = {
+    SPL_FIELD(spl_calendar_change, kind, SPL_TEXT, "kind", "kind"),
+    SPL_FIELD(spl_calendar_change, what, SPL_TEXT, "what", "entry"),
+    SPL_FIELD(spl_calendar_change, code, SPL_TEXT, "code", NULL),
+    SPL_FIELD(spl_calendar_change, site, SPL_TEXT, "site", NULL),
+    SPL_FIELD(spl_calendar_change, was_first, SPL_DAY, "was_first", "was"),
+    SPL_FIELD(spl_calendar_change, was_last, SPL_DAY, "was_last", NULL),
+    SPL_FIELD(spl_calendar_change, first, SPL_DAY, "first", "now"),
+    SPL_FIELD(spl_calendar_change, last, SPL_DAY, "last", "to"),
+    SPL_FIELD(spl_calendar_change, change, SPL_TEXT, "change", "change"),
+    SPL_FIELD(spl_calendar_change, applied, SPL_BOOL, "applied", "taken over"),
+    SPL_FIELD(spl_calendar_change, why, SPL_TEXT, "why", "why not"),
+};
+const struct spl_shape spl_calendar_change_shape =
+    SPL_SHAPE("calendar_change", spl_calendar_change, change_fields);
+
+static const struct spl_field read_fields[] = {
+    SPL_FIELD(spl_calendar_read, file, SPL_TEXT, "file", "file"),
+    SPL_FIELD(spl_calendar_read, applied, SPL_BOOL, "applied", "taken over"),
+    SPL_FIELD(spl_calendar_read, ours, SPL_INT, "ours", "entries of the book"),
+    SPL_FIELD(spl_calendar_read, unchanged, SPL_INT, "unchanged", "unchanged"),
+    SPL_FIELD(spl_calendar_read, foreign, SPL_INT, "foreign", "others, left alone"),
+    SPL_FIELD_LIST(spl_calendar_read, moved, &spl_calendar_change_shape, "moved", "moved"),
+    SPL_FIELD_LIST(spl_calendar_read, done, &spl_calendar_change_shape, "done", "done"),
+    SPL_FIELD_LIST(spl_calendar_read, dropped, &spl_calendar_change_shape, "dropped", "dropped"),
+    SPL_FIELD_LIST(spl_calendar_read, conflicts, &spl_calendar_change_shape, "conflicts",
+                   "conflicts"),
+    SPL_FIELD_LIST(spl_calendar_read, ignored, &spl_calendar_change_shape, "ignored", "ignored"),
+    SPL_FIELD(spl_calendar_read, almanac, SPL_TEXT, "almanac", "almanac"),
+    SPL_FIELD(spl_calendar_read, almanac_rows, SPL_INT, "almanac_rows", "its rows"),
+    SPL_FIELD(spl_calendar_read, truncated, SPL_BOOL, "truncated", "file cut short"),
+    SPL_FIELD_LIST(spl_calendar_read, left_out, &spl_ical_left_shape, "left_out", "left out"),
+};
+const struct spl_shape spl_calendar_read_shape =
+    SPL_SHAPE("calendar_read", spl_calendar_read, read_fields);
+
+void spl_calendar_candidate_free(gpointer data)
+{
+    struct spl_calendar_candidate *candidate = data;
+
+    spl_calendar_row_clear(&candidate->row);
+    spl_calendar_key_clear(&candidate->key);
+    g_free(candidate->code);
+    g_free(candidate->site);
+    g_free(candidate->why);
+    g_free(candidate);
+}
+
+static gboolean is_span(const struct spl_calendar_key *key)
+{
+    return strcmp(key->kind, "window") == 0;
+}
+
+/* The entry's days on the person's clock. A reminder has one day: its start, a task's due day. */
+static void days_of(const struct spl_calendar_reading_run *run, const struct spl_entry *entry,
+                    const struct spl_calendar_key *key, struct spl_day *first, struct spl_day *last)
+{
+    struct spl_day from = entry->first, to = entry->last;
+    int from_min = entry->start_min, to_min = entry->end_min;
+
+    if (key->task && spl_day_is_set(entry->due)) {
+        from = to = entry->due;
+        from_min = to_min = entry->due_min;
+    }
+    if (from_min >= 0 && entry->zone != NULL && run->zone != NULL)
+        (void)spl_zone_convert(entry->zone, run->zone, &from.n, &from_min);
+    if (to_min > 0 && entry->zone != NULL && run->zone != NULL) {
+        (void)spl_zone_convert(entry->zone, run->zone, &to.n, &to_min);
+        if (to_min == 0)
+            to = spl_day_add(to, -1); /* midnight ends the day before */
+    }
+    *first = from;
+    *last = is_span(key) && to.n >= from.n ? to : from;
+}
+
+static enum spl_calendar_state state_of(const struct spl_entry *entry,
+                                        const struct spl_calendar_row *row)
+{
+    if (entry->status == SPL_ENTRY_CANCELLED)
+        return row->state == SPL_CALENDAR_WITHDRAWN ? SPL_CALENDAR_WITHDRAWN : SPL_CALENDAR_DROPPED;
+    if (entry->kind == SPL_ENTRY_TASK)
+        return entry->done ? SPL_CALENDAR_DONE : SPL_CALENDAR_OPEN;
+    return row->state == SPL_CALENDAR_WITHDRAWN ? SPL_CALENDAR_WITHDRAWN
+           : row->state == SPL_CALENDAR_DROPPED ? SPL_CALENDAR_OPEN
+                                                : row->state; /* an event cannot be ticked */
+}
+
+static void take_foreign(struct spl_calendar_reading_run *run, const struct spl_entry *entry)
+{
+    const struct spl_tables *tables = run->house->tables;
+    struct spl_almanac_row row;
+
+    if (run->reading->as_almanac != NULL && tables != NULL && entry->kind == SPL_ENTRY_EVENT &&
+        entry->status != SPL_ENTRY_CANCELLED && !entry->override &&
+        spl_almanac_row_from_entry(entry, tables, &row, NULL)) {
+        row.almanac = g_strdup(run->reading->as_almanac);
+        row.flush = MAX(row.flush, 1);
+        g_array_append_val(run->rows, row);
+        return;
+    }
+    run->out->foreign++;
+}
+
+/* A second copy of an entry that says something else is nothing to guess about. */
+static void take_twice(struct spl_calendar_candidate *there, struct spl_day first,
+                       struct spl_day last, enum spl_calendar_state state)
+{
+    if (there->first.n == first.n && there->last.n == last.n && there->state == state)
+        return;
+    g_free(there->why);
+    there->why = g_strdup("it stands in the file more than once, with different days or states");
+}
+
+static gboolean take_entry(struct spl_calendar_reading_run *run, const struct spl_entry *entry,
+                           GError **error)
+{
+    struct spl_calendar_candidate *candidate, *there;
+    struct spl_calendar_row row;
+    struct spl_calendar_key key;
+    struct spl_day first, last;
+    enum spl_calendar_state state;
+    gboolean found = FALSE, days, state_known;
+
+    if (entry->uid != NULL && !entry->override &&
+        !spl_calendar_row_find(run->house->book, entry->uid, &row, &found, error))
+        return FALSE;
+    if (!found || !spl_calendar_key_parse(row.key, &key)) {
+        if (found)
+            spl_calendar_row_clear(&row);
+        take_foreign(run, entry);
+        return TRUE;
+    }
+    run->out->ours++;
+    if (entry->sequence > row.sequence)
+        g_hash_table_insert(run->sequences, g_memdup2(&row.id, sizeof row.id),
+                            GINT_TO_POINTER(entry->sequence));
+    days_of(run, entry, &key, &first, &last);
+    state = state_of(entry, &row);
+    there = g_hash_table_lookup(run->by_uid, row.uid);
+    if (there != NULL)
+        take_twice(there, first, last, state);
+    if (!spl_calendar_value_known(run->house->book, &row, first, last, state, &days, &state_known,
+                                  error)) {
+        spl_calendar_row_clear(&row);
+        spl_calendar_key_clear(&key);
+        return FALSE;
+    }
+    if ((days && state_known) || there != NULL || row.state == SPL_CALENDAR_WITHDRAWN) {
+        run->out->unchanged += there == NULL;
+        spl_calendar_row_clear(&row);
+        spl_calendar_key_clear(&key);
+        return TRUE;
+    }
+    candidate = g_new0(struct spl_calendar_candidate, 1);
+    candidate->row = row;
+    candidate->key = key;
+    candidate->first = days ? row.first : first;
+    candidate->last = days ? row.last : last;
+    candidate->moved = !days;
+    candidate->state = state_known ? row.state : state;
+    candidate->completed = entry->completed;
+    candidate->have_first = candidate->have_last = SPL_DAY_NONE;
+    g_ptr_array_add(run->candidates, candidate);
+    g_hash_table_insert(run->by_uid, candidate->row.uid, candidate);
+    return TRUE;
+}
+
+/* What the book has now for one of the candidates. */
+static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError **error)
+{
+    struct spl_calendar_reading_run *run = data;
+    struct spl_calendar_candidate *candidate = g_hash_table_lookup(run->by_uid, item->entry.uid);
+
+    (void)error;
+    if (candidate == NULL)
+        return TRUE;
+    candidate->have_first = item->entry.first;
+    candidate->have_last = spl_day_is_set(item->entry.last) ? item->entry.last : item->entry.first;
+    candidate->have_done = item->done;
+    candidate->code = g_strdup(item->code);
+    candidate->site = g_strdup(item->site);
+    return TRUE;
+}
+
+static gboolean ask_book(struct spl_calendar_reading_run *run, GError **error)
+{
+    struct spl_calendar_words words;
+    gboolean ok;
+
+    spl_calendar_words_init(&words);
+    words.tasks = SPL_CALENDAR_TASKS_TOO;
+    run->gather = (struct spl_calendar_gather){
+        .house = run->house, .words = &words, .each = take_item, .data = run};
+    ok = spl_calendar_gather(&run->gather, error);
+    run->gather.words = NULL;
+    return ok;
+}
+
+static void set_why(struct spl_calendar_candidate *candidate, const char *why)
+{
+    if (candidate->why == NULL)
+        candidate->why = g_strdup(why);
+}
+
+/* Changes that have no meaning for the book. */
+static void judge_meaning(struct spl_calendar_candidate *candidate)
+{
+    const char *kind = candidate->key.kind;
+
+    if (candidate->state == SPL_CALENDAR_DROPPED && candidate->row.state != SPL_CALENDAR_DROPPED)
+        return;
+    if (strcmp(kind, "check") == 0) {
+        candidate->ignored = TRUE;
+        set_why(candidate, "the day on which a verdict changes follows from what was noted: use "
+                           "'spray note' or 'site permit'");
+    } else if (strcmp(kind, "lot") == 0) {
+        candidate->ignored = TRUE;
+        set_why(candidate, "a use-by day follows from how the lot was made");
+    } else if (candidate->state == SPL_CALENDAR_DONE && !candidate->moved &&
+               strcmp(kind, "step") != 0) {
+        candidate->ignored = TRUE;
+        set_why(candidate, "only steps of batches can be done");
+    }
+}
+
+/* What was changed here since it was written, while it was changed there. */
+static void judge_conflict(struct spl_calendar_candidate *candidate)
+{
+    const struct spl_calendar_row *row = &candidate->row;
+
+    if (candidate->ignored)
+        return;
+    if (!spl_day_is_set(candidate->have_first)) {
+        if (row->state != SPL_CALENDAR_DROPPED)
+            set_why(candidate, "the book no longer has it");
+    } else if (candidate->have_done && row->state != SPL_CALENDAR_DONE &&
+               candidate->state != SPL_CALENDAR_DONE) {
+        set_why(candidate, "it is done in the book");
+    } else if (candidate->moved &&
+               (candidate->have_first.n != row->first.n || candidate->have_last.n != row->last.n) &&
+               (candidate->have_first.n != candidate->first.n ||
+                candidate->have_last.n != candidate->last.n)) {
+        char here[SPL_DAY_TEXT_SIZE];
+
+        candidate->both = TRUE;
+        if (candidate->why == NULL)
+            candidate->why = g_strdup_printf(
+                "the book moved it too, to %s; say --prefer calendar or --prefer book",
+                spl_day_format(candidate->have_first, here));
+    }
+}
+
+/* An event and the task beside it are one thing: they may not be moved to different days. */
+static void judge_pairs(struct spl_calendar_reading_run *run)
+{
+    for (guint i = 0; i < run->candidates->len; i++) {
+        struct spl_calendar_candidate *task = g_ptr_array_index(run->candidates, i);
+
+        if (!task->key.task)
+            continue;
+        for (guint j = 0; j < run->candidates->len; j++) {
+            struct spl_calendar_candidate *event = g_ptr_array_index(run->candidates, j);
+
+            if (event->key.task || strcmp(event->row.key, task->row.key + strlen("task;")) != 0)
+                continue;
+            if (task->moved && event->moved && task->first.n != event->first.n) {
+                set_why(task, "the event and the task beside it were moved to different days");
+                set_why(event, "the event and the task beside it were moved to different days");
+            }
+        }
+    }
+}
+
+static void say(struct spl_calendar_reading_run *run,
+                const struct spl_calendar_candidate *candidate, gboolean applied)
+{
+    struct spl_calendar_read *out = run->out;
+    const char *change =
+        candidate->state == SPL_CALENDAR_DONE && candidate->row.state != SPL_CALENDAR_DONE ? "done"
+        : candidate->state == SPL_CALENDAR_DROPPED ? "dropped"
+                                                   : "moved";
+    struct spl_calendar_change said = {
+        .kind = g_strdup(candidate->key.kind),
+        .what = g_strdup(candidate->row.summary),
+        .code = g_strdup(candidate->code),
+        .site = g_strdup(candidate->site),
+        .was_first = candidate->row.first,
+        .was_last = candidate->row.last,
+        .first = candidate->first,
+        .last = candidate->last,
+        .change = g_strdup(change),
+        .applied = applied,
+        .why = g_strdup(candidate->why),
+    };
+    GArray *list = candidate->ignored                   ? out->ignored
+                   : candidate->why != NULL && !applied ? out->conflicts
+                   : strcmp(change, "done") == 0        ? out->done
+                   : strcmp(change, "dropped") == 0     ? out->dropped
+                                                        : out->moved;
+
+    g_array_append_val(list, said);
+}
+
+static gboolean read_file(struct spl_calendar_reading_run *run, GError **error)
+{
+    g_autoptr(spl_ical_reader) reader = spl_ical_reader_open(run->reading->path, NULL, error);
+    GError *failed = NULL;
+    struct spl_entry entry;
+    GArray *left;
+
+    if (reader == NULL)
+        return FALSE;
+    spl_entry_init(&entry);
+    while (failed == NULL && spl_ical_reader_next(reader, &entry, &failed))
+        if (!take_entry(run, &entry, &failed))
+            break;
+    spl_entry_clear(&entry);
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    run->out->truncated = spl_ical_scan_truncated(spl_ical_reader_scan(reader));
+    left = spl_ical_scan_left_out(spl_ical_reader_scan(reader));
+    g_array_set_size(run->out->left_out, left->len);
+    for (guint i = 0; i < left->len; i++)
+        spl_record_copy(&spl_ical_left_shape, &g_array_index(left, struct spl_ical_left, i),
+                        &g_array_index(run->out->left_out, struct spl_ical_left, i));
+    return TRUE;
+}
+
+static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error)
+{
+    if (spl_house_tables(run->house, error) == NULL || !read_file(run, error) ||
+        (run->candidates->len > 0 && !ask_book(run, error)))
+        return FALSE;
+    for (guint i = 0; i < run->candidates->len; i++) {
+        judge_meaning(g_ptr_array_index(run->candidates, i));
+        judge_conflict(g_ptr_array_index(run->candidates, i));
+    }
+    judge_pairs(run);
+    if (run->reading->apply && !spl_calendar_apply(run, error))
+        return FALSE;
+    for (guint i = 0; i < run->candidates->len; i++) {
+        const struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
+
+        say(run, candidate, candidate->applied);
+    }
+    run->out->file = g_strdup(run->reading->path);
+    run->out->applied = run->reading->apply;
+    run->out->almanac_rows = (int)run->rows->len;
+    if (run->rows->len > 0)
+        run->out->almanac = g_strdup(run->reading->as_almanac);
+    return TRUE;
+}
+
+gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_reading *reading,
+                           struct spl_calendar_read *read, GError **error)
+{
+    struct spl_calendar_reading_run run = {.house = house, .reading = reading, .out = read};
+    gboolean ok = TRUE;
+
+    *read = (struct spl_calendar_read){
+        .moved = spl_list_new(&spl_calendar_change_shape),
+        .done = spl_list_new(&spl_calendar_change_shape),
+        .dropped = spl_list_new(&spl_calendar_change_shape),
+        .conflicts = spl_list_new(&spl_calendar_change_shape),
+        .ignored = spl_list_new(&spl_calendar_change_shape),
+        .left_out = spl_list_new(&spl_ical_left_shape),
+    };
+    run.zone = spl_house_setting_text(house, "zone");
+    run.candidates = g_ptr_array_new_with_free_func(spl_calendar_candidate_free);
+    run.by_uid = g_hash_table_new(g_str_hash, g_str_equal);
+    run.sequences = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    run.rows = spl_list_new(&spl_almanac_row_shape);
+    if (reading->apply)
+        ok = spl_book_begin(house->book, error);
+    if (ok) {
+        ok = run_reading(&run, error);
+        if (reading->apply)
+            ok = spl_book_finish(house->book, ok, error);
+    }
+    spl_calendar_gather_clear(&run.gather);
+    spl_list_free(&spl_almanac_row_shape, run.rows);
+    g_hash_table_unref(run.by_uid);
+    g_hash_table_unref(run.sequences);
+    g_ptr_array_unref(run.candidates);
+    g_free(run.zone);
+    if (!ok)
+        spl_record_clear(&spl_calendar_read_shape, read);
+    return ok;
+}
+
+gboolean spl_calendar_check(const char *path, struct spl_ical_checked *checked, GError **error)
+{
+    return spl_ical_check_file(path, checked, error);
+}
+
+gboolean spl_calendar_checked_ok(const struct spl_ical_checked *checked)
+{
+    return checked->ok;
+}

@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * One reading of a calendar, between comparing (calendar_read.c) and applying (calendar_apply.c).
+ */
+#ifndef SPL_SEASON_CALENDAR_READ_H
+#define SPL_SEASON_CALENDAR_READ_H
+
+#include "season/calendar_gather.h"
+#include "season/calendar_key.h"
+
+/* An entry of ours that the person may have changed. */
+struct spl_calendar_candidate {
+    struct spl_calendar_row row; /* what we wrote last */
+    struct spl_calendar_key key;
+    struct spl_day first, last;    /* what the file says; the row's days when it says nothing new */
+    enum spl_calendar_state state; /* likewise */
+    gboolean moved;
+    struct spl_day completed;
+    struct spl_day have_first, have_last; /* what the book has now; unset: no longer there */
+    gboolean have_done;
+    char *code, *site;
+    gboolean ignored; /* has no meaning for the book */
+    gboolean both;    /* moved here and there */
+    gboolean applied;
+    char *why;
+};
+void spl_calendar_candidate_free(gpointer candidate);
+
+struct spl_calendar_reading_run {
+    struct spl_house *house;
+    const struct spl_calendar_reading *reading;
+    struct spl_calendar_read *out;
+    char *zone;                        /* the person's; NULL: times as they stand */
+    GPtrArray *candidates;             /* struct spl_calendar_candidate, in the order of the file */
+    GHashTable *by_uid;                /* UID -> borrowed candidate */
+    GHashTable *sequences;             /* register id -> greater SEQUENCE that the file has */
+    GArray *rows;                      /* struct spl_almanac_row, for as_almanac */
+    struct spl_calendar_gather gather; /* of what the book has now */
+};
+
+/* Takes over what can be; sets `applied` of the candidates. Inside a transaction. */
+gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error);
+
+#endif

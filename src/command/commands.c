@@ -78,6 +78,10 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_plan_outings,
     &spl_command_amend,
     &spl_command_strike,
+    &spl_command_calendar_write,
+    &spl_command_calendar_read,
+    &spl_command_calendar_check,
+    &spl_command_calendar_busy,
     &spl_command_demo,
 };
 /* clang-format on */

@@ -63,6 +63,9 @@ extern const struct spl_command spl_command_book_export, spl_command_book_import
     spl_command_book_merge;
 /* start.c */
 extern const struct spl_command spl_command_start;
+/* calendar.c */
+extern const struct spl_command spl_command_calendar_write, spl_command_calendar_read,
+    spl_command_calendar_check, spl_command_calendar_busy;
 /* demo.c */
 extern const struct spl_command spl_command_demo;
 

@@ -20,6 +20,7 @@ struct spl_brew {
     struct spl_batch_row row;
     GArray *charges;                           /* struct spl_charge_row */
     GArray *done;                              /* struct spl_step_done */
+    GArray *moves;                             /* struct spl_step_done: days that the person set */
     const struct spl_preparation *preparation; /* NULL: the tables no longer know it */
     const struct spl_material *material;       /* NULL: none, several, or unknown */
     enum spl_liquid liquid;

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/batch_move.h"
 #include "book/draw.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
@@ -19,6 +20,7 @@ void spl_brew_clear(struct spl_brew *brew)
     spl_batch_row_clear(&brew->row);
     g_clear_pointer(&brew->charges, g_array_unref);
     g_clear_pointer(&brew->done, g_array_unref);
+    g_clear_pointer(&brew->moves, g_array_unref);
     memset(brew, 0, sizeof *brew);
 }
 
@@ -133,6 +135,7 @@ gboolean spl_brew_load_row(struct spl_house *house, struct spl_batch_row *row,
     memset(row, 0, sizeof *row);
     if ((brew->charges = spl_charge_list(house->book, brew->row.id, error)) == NULL ||
         (brew->done = spl_batch_step_list(house->book, brew->row.id, error)) == NULL ||
+        (brew->moves = spl_batch_move_list(house->book, brew->row.uuid, error)) == NULL ||
         !spl_brew_reckon(house, brew, error)) {
         spl_brew_clear(brew);
         return FALSE;
@@ -248,6 +251,22 @@ const struct spl_keeping *spl_brew_keeping(struct spl_house *house, const struct
                                        brew->material, brew->dried);
 }
 
+/* A step that is done once and still open is due when the person set it to be. */
+static void move_steps(const struct spl_brew *brew, GArray *schedule)
+{
+    for (guint i = 0; brew->moves != NULL && i < brew->moves->len; i++) {
+        const struct spl_step_done *move = &g_array_index(brew->moves, struct spl_step_done, i);
+
+        for (guint j = 0; j < schedule->len; j++) {
+            struct spl_step_due *step = &g_array_index(schedule, struct spl_step_due, j);
+
+            if (step->step == move->step && step->open &&
+                (step->repeat_days == 0 || move->on.n > step->due.n))
+                step->due = move->on;
+        }
+    }
+}
+
 GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
                           struct spl_day *use_by)
 {
@@ -260,6 +279,7 @@ GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
                                 .last_herb = brew->sum.last_herb_on,
                                 .pressed = brew->row.pressed,
                                 .use_by = SPL_DAY_NONE};
+    GArray *schedule;
 
     if (!spl_day_is_set(brew->row.pressed))
         ask.use_by = spl_keeping_use_by(
@@ -267,7 +287,9 @@ GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
             brew->earliest_use_by);
     if (use_by != NULL)
         *use_by = ask.use_by;
-    return spl_steps_schedule(rules, &ask, brew->done);
+    schedule = spl_steps_schedule(rules, &ask, brew->done);
+    move_steps(brew, schedule);
+    return schedule;
 }
 
 static void fill_from(const struct spl_brew *brew, struct spl_batch *batch)

@@ -107,11 +107,16 @@ static char *text_of(struct spl_calendar_gather *gather, const struct spl_calend
 static char *title_of(const struct spl_calendar_gather *gather, const struct spl_window *window,
                       const struct spl_site *site)
 {
+    static const char *const times[] = {"second", "third", "fourth"};
     g_autofree char *spoken = spl_calendar_spoken(gather->house->tables, window->material);
-    g_autofree char *use =
-        strcmp(window->use, "medicine") == 0 ? g_strdup("") : g_strdup_printf(" (%s)", window->use);
+    g_autoptr(GString) title = g_string_new(spoken);
 
-    return g_strdup_printf("%s%s, %s", spoken, use, site->name);
+    if (strcmp(window->use, "medicine") != 0)
+        g_string_append_printf(title, " (%s)", window->use);
+    g_string_append_printf(title, ", %s", site->name);
+    if (window->flush >= 2 && window->flush <= 4)
+        g_string_append_printf(title, ", %s time", times[window->flush - 2]);
+    return g_string_free(g_steal_pointer(&title), FALSE);
 }
 
 static gboolean take_window(struct spl_calendar_gather *gather, const struct spl_site *site,

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Steps of a batch that the person set to another day: amendments of the batch, the last one of a
+ * step holds.
+ */
+#ifndef SPL_BOOK_BATCH_MOVE_H
+#define SPL_BOOK_BATCH_MOVE_H
+
+#include <glib.h>
+
+#include "book/book.h"
+#include "core/steps.h"
+
+/* Notes it. Inside a transaction. */
+gboolean spl_batch_move_add(struct spl_book *book, const char *batch_uuid, enum spl_step step,
+                            struct spl_day due, const char *by, const char *why, GError **error);
+
+/* GArray of struct spl_step_done whose `on` is the day set, each step once; NULL with an error. */
+GArray *spl_batch_move_list(struct spl_book *book, const char *batch_uuid, GError **error);
+
+#endif

@@ -7,6 +7,7 @@
 /* One a line, in the order of the help. */
 /* clang-format off */
 const struct spl_command *const spl_commands[] = {
+    &spl_command_today,
     &spl_command_help,
     &spl_command_start,
     &spl_command_book_init,

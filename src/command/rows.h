@@ -61,6 +61,8 @@ extern const struct spl_command spl_command_amend, spl_command_strike;
 /* carry.c */
 extern const struct spl_command spl_command_book_export, spl_command_book_import,
     spl_command_book_merge;
+/* today.c */
+extern const struct spl_command spl_command_today;
 /* start.c */
 extern const struct spl_command spl_command_start;
 /* calendar.c */

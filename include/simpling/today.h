@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Today on one screen: steps due, windows opening, whom to ask, what runs short or out of date.
+ */
+#ifndef SIMPLING_TODAY_H
+#define SIMPLING_TODAY_H
+
+#include <glib.h>
+
+#include "simpling/house.h"
+#include "simpling/row.h"
+
+#define SPL_TODAY_AHEAD_DAYS 7    /* steps due within a week */
+#define SPL_TODAY_OPENING_DAYS 14 /* windows that may begin within two */
+#define SPL_TODAY_EXPIRING_DAYS 30
+
+struct spl_today_due {
+    char *code;
+    char *step;
+    struct spl_day due;
+    char *what;  /* preparation and materials */
+    char *words; /* what to do */
+};
+extern const struct spl_shape spl_today_due_shape;
+
+struct spl_today_opening {
+    char *site, *material, *use;
+    struct spl_day earliest, likely_start, likely_end;
+    char *basis;
+};
+extern const struct spl_shape spl_today_opening_shape;
+
+struct spl_today_ask {
+    char *site;
+    char *why;
+};
+extern const struct spl_shape spl_today_ask_shape;
+
+struct spl_today_short {
+    char *material;
+    double need_g, short_g;
+    char *why, *cure;
+};
+extern const struct spl_shape spl_today_short_shape;
+
+struct spl_today_expiring {
+    char *code;
+    char *what;
+    struct spl_day use_by;
+    double left_ml, left_g;
+};
+extern const struct spl_shape spl_today_expiring_shape;
+
+struct spl_today {
+    struct spl_day date;
+    GArray *due;      /* struct spl_today_due, overdue ones first */
+    GArray *opening;  /* struct spl_today_opening of known stands: beginning about now, or over
+                         within a week; soonest over first */
+    GArray *ask;      /* struct spl_today_ask */
+    GArray *shortage; /* struct spl_today_short */
+    GArray *expiring; /* struct spl_today_expiring */
+};
+extern const struct spl_shape spl_today_shape;
+
+gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **error);
+
+#endif

@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling alone: today on one screen.
+ */
+#include "simpling/today.h"
+#include "command/rows.h"
+
+static int run(struct spl_call *call, GError **error)
+{
+    struct spl_today today;
+    gboolean quiet;
+
+    if (!spl_today(call->house, &today, error))
+        return -1;
+    spl_call_print(call, &today);
+    quiet = today.due->len + today.opening->len + today.ask->len + today.shortage->len +
+                today.expiring->len ==
+            0;
+    if (quiet && !call->json)
+        fputs("nothing is due; 'simpling help' lists what can be done\n", call->out);
+    spl_record_clear(&spl_today_shape, &today);
+    return 0;
+}
+
+const struct spl_command spl_command_today = {
+    .words = "",
+    .summary = "Today on one screen: what is due, opening, to ask about, short, out of date",
+    .places = "",
+    .examples = (const char *const[]){"simpling", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_today_shape,
+    .run = run,
+};

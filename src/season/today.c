@@ -1,0 +1,257 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What a person should know on opening the book. See simpling/today.h.
+ */
+#include "simpling/today.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "season/house_private.h"
+#include "simpling/batch.h"
+#include "simpling/plan.h"
+#include "simpling/site.h"
+#include "simpling/stand.h"
+#include "simpling/window.h"
+
+static const struct spl_field due_fields[] = {
+    SPL_FIELD(spl_today_due, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_today_due, step, SPL_TEXT, "step", "step"),
+    SPL_FIELD(spl_today_due, due, SPL_DAY, "due", "due"),
+    SPL_FIELD(spl_today_due, what, SPL_TEXT, "what", "what"),
+    SPL_FIELD(spl_today_due, words, SPL_TEXT, "words", "to do"),
+};
+const struct spl_shape spl_today_due_shape = SPL_SHAPE("due", spl_today_due, due_fields);
+
+static const struct spl_field opening_fields[] = {
+    SPL_FIELD(spl_today_opening, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_today_opening, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_today_opening, use, SPL_TEXT, "use", "use"),
+    SPL_FIELD(spl_today_opening, earliest, SPL_DAY, "earliest", "may begin"),
+    SPL_FIELD(spl_today_opening, likely_start, SPL_DAY, "likely_start", "likely from"),
+    SPL_FIELD(spl_today_opening, likely_end, SPL_DAY, "likely_end", "likely to"),
+    SPL_FIELD(spl_today_opening, basis, SPL_TEXT, "basis", "basis"),
+};
+const struct spl_shape spl_today_opening_shape =
+    SPL_SHAPE("opening", spl_today_opening, opening_fields);
+
+static const struct spl_field ask_fields[] = {
+    SPL_FIELD(spl_today_ask, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_today_ask, why, SPL_TEXT, "why", "why"),
+};
+const struct spl_shape spl_today_ask_shape = SPL_SHAPE("ask", spl_today_ask, ask_fields);
+
+static const struct spl_field short_fields[] = {
+    SPL_FIELD(spl_today_short, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD_NUM(spl_today_short, need_g, 0, "need_g", "need g"),
+    SPL_FIELD_NUM(spl_today_short, short_g, 0, "short_g", "short g"),
+    SPL_FIELD(spl_today_short, why, SPL_TEXT, "why", "why"),
+    SPL_FIELD(spl_today_short, cure, SPL_TEXT, "cure", "cure"),
+};
+const struct spl_shape spl_today_short_shape = SPL_SHAPE("short", spl_today_short, short_fields);
+
+static const struct spl_field expiring_fields[] = {
+    SPL_FIELD(spl_today_expiring, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_today_expiring, what, SPL_TEXT, "what", "what"),
+    SPL_FIELD(spl_today_expiring, use_by, SPL_DAY, "use_by", "use by"),
+    SPL_FIELD_NUM(spl_today_expiring, left_ml, 0, "left_ml", "left mL"),
+    SPL_FIELD_NUM(spl_today_expiring, left_g, 0, "left_g", "left g"),
+};
+const struct spl_shape spl_today_expiring_shape =
+    SPL_SHAPE("expiring", spl_today_expiring, expiring_fields);
+
+static const struct spl_field today_fields[] = {
+    SPL_FIELD(spl_today, date, SPL_DAY, "date", "today"),
+    SPL_FIELD_LIST(spl_today, due, &spl_today_due_shape, "due", "steps due"),
+    SPL_FIELD_LIST(spl_today, opening, &spl_today_opening_shape, "opening", "windows"),
+    SPL_FIELD_LIST(spl_today, ask, &spl_today_ask_shape, "ask", "to ask about"),
+    SPL_FIELD_LIST(spl_today, shortage, &spl_today_short_shape, "short", "runs short"),
+    SPL_FIELD_LIST(spl_today, expiring, &spl_today_expiring_shape, "expiring", "out of date soon"),
+};
+const struct spl_shape spl_today_shape = SPL_SHAPE("today", spl_today, today_fields);
+
+struct gather {
+    struct spl_house *house;
+    struct spl_today *today;
+    GHashTable *stands; /* "SITE\nMATERIAL" of what the sites are known to bear */
+};
+
+static gboolean take_steps(const struct spl_batch *batch, gpointer data, GError **error)
+{
+    struct gather *gather = data;
+    struct spl_day last = spl_day_add(gather->today->date, SPL_TODAY_AHEAD_DAYS);
+
+    (void)error;
+    for (guint i = 0; i < batch->steps->len; i++) {
+        const struct spl_batch_step *step = &g_array_index(batch->steps, struct spl_batch_step, i);
+        struct spl_today_due due;
+
+        if (!step->open || spl_day_compare(step->due, last) > 0)
+            continue;
+        due = (struct spl_today_due){
+            .code = g_strdup(batch->code),
+            .step = g_strdup(step->step),
+            .due = step->due,
+            .what = g_strdup_printf("%s, %s", batch->preparation, batch->materials),
+            .words = g_strdup(step->words),
+        };
+        g_array_append_val(gather->today->due, due);
+    }
+    return TRUE;
+}
+
+static int by_due(gconstpointer a, gconstpointer b)
+{
+    const struct spl_today_due *x = a, *y = b;
+    int order = spl_day_compare(x->due, y->due);
+
+    return order != 0 ? order : strcmp(x->code, y->code);
+}
+
+static char *stand_key(const char *site, const char *material)
+{
+    return g_strconcat(site, "\n", material, NULL);
+}
+
+/* Where nobody has said what grows, every almanac row would fill the screen: only known stands. */
+static gboolean know_stands(struct gather *gather, GError **error)
+{
+    GArray *lines = spl_stand_lines(gather->house, NULL, 0, error);
+
+    for (guint i = 0; lines != NULL && i < lines->len; i++) {
+        const struct spl_stand_line *line = &g_array_index(lines, struct spl_stand_line, i);
+
+        g_hash_table_add(gather->stands, stand_key(line->site, line->material));
+    }
+    spl_list_free(&spl_stand_line_shape, lines);
+    return lines != NULL;
+}
+
+/* Beginning about now, or soon over. */
+static gboolean is_news(const struct spl_window *window, struct spl_day today)
+{
+    struct spl_day soon = spl_day_add(today, SPL_TODAY_OPENING_DAYS);
+    gboolean begins = spl_day_compare(window->earliest, soon) <= 0 &&
+                      spl_day_compare(window->likely_start, spl_day_add(today, -7)) >= 0;
+    gboolean ends = spl_day_compare(window->likely_end, today) >= 0 &&
+                    spl_day_compare(window->likely_end, spl_day_add(today, 7)) <= 0;
+
+    return begins || ends;
+}
+
+static gboolean take_window(const struct spl_window_told *told, gpointer data, GError **error)
+{
+    struct gather *gather = data;
+    const struct spl_window *window = &told->window;
+    g_autofree char *key = stand_key(window->site, window->material);
+    struct spl_today_opening opening;
+
+    (void)error;
+    if (!is_news(window, gather->today->date) || !g_hash_table_contains(gather->stands, key))
+        return TRUE;
+    opening = (struct spl_today_opening){
+        .site = g_strdup(window->site),
+        .material = g_strdup(window->material),
+        .use = g_strdup(window->use),
+        .earliest = window->earliest,
+        .likely_start = window->likely_start,
+        .likely_end = window->likely_end,
+        .basis = g_strdup(window->basis),
+    };
+    g_array_append_val(gather->today->opening, opening);
+    return TRUE;
+}
+
+static int by_end(gconstpointer a, gconstpointer b)
+{
+    const struct spl_today_opening *x = a, *y = b;
+    int order = spl_day_compare(x->likely_end, y->likely_end);
+
+    if (order == 0)
+        order = strcmp(x->material, y->material);
+    return order != 0 ? order : g_strcmp0(x->site, y->site);
+}
+
+static gboolean take_site(const struct spl_site_line *line, gpointer data, GError **error)
+{
+    struct gather *gather = data;
+    struct spl_today_ask ask;
+
+    (void)error;
+    if (strcmp(line->verdict, "ask") != 0)
+        return TRUE;
+    ask = (struct spl_today_ask){g_strdup(line->name), g_strdup(line->why)};
+    g_array_append_val(gather->today->ask, ask);
+    return TRUE;
+}
+
+static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **error)
+{
+    struct gather *gather = data;
+    struct spl_day last = spl_day_add(gather->today->date, SPL_TODAY_EXPIRING_DAYS);
+    struct spl_today_expiring expiring;
+
+    (void)error;
+    if (!spl_day_is_set(lot->use_by) || spl_day_compare(lot->use_by, last) > 0)
+        return TRUE;
+    expiring = (struct spl_today_expiring){
+        .code = g_strdup(lot->code),
+        .what = g_strdup_printf("%s, %s", lot->preparation, lot->materials),
+        .use_by = lot->use_by,
+        .left_ml = lot->left_ml,
+        .left_g = lot->left_g,
+    };
+    g_array_append_val(gather->today->expiring, expiring);
+    return TRUE;
+}
+
+/* What the planned batches want and the stands cannot give. */
+static gboolean take_shortages(struct gather *gather, GError **error)
+{
+    GArray *lines = spl_plan_shortfall(gather->house, 0, FALSE, error);
+
+    for (guint i = 0; lines != NULL && i < lines->len; i++) {
+        const struct spl_plan_shortage *line = &g_array_index(lines, struct spl_plan_shortage, i);
+        struct spl_today_short shortage;
+
+        if (!(line->short_g > 0))
+            continue;
+        shortage = (struct spl_today_short){
+            .material = g_strdup(line->material),
+            .need_g = line->need_g,
+            .short_g = line->short_g,
+            .why = g_strdup(line->cause),
+            .cure = g_strdup(line->cure),
+        };
+        g_array_append_val(gather->today->shortage, shortage);
+    }
+    spl_list_free(&spl_plan_shortage_shape, lines);
+    return lines != NULL;
+}
+
+gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **error)
+{
+    g_autoptr(GHashTable) stands = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    struct gather gather = {house, today, stands};
+    struct spl_window_words windows = {0};
+
+    *today = (struct spl_today){
+        .date = house->today,
+        .due = spl_list_new(&spl_today_due_shape),
+        .opening = spl_list_new(&spl_today_opening_shape),
+        .ask = spl_list_new(&spl_today_ask_shape),
+        .shortage = spl_list_new(&spl_today_short_shape),
+        .expiring = spl_list_new(&spl_today_expiring_shape),
+    };
+    if (!know_stands(&gather, error) ||
+        !spl_batch_each_full(house, FALSE, take_steps, &gather, error) ||
+        !spl_window_list(house, &windows, take_window, &gather, error) ||
+        !spl_site_lines(house, house->today, take_site, &gather, error) ||
+        !spl_lot_lines(house, FALSE, take_lot, &gather, error) || !take_shortages(&gather, error)) {
+        spl_record_clear(&spl_today_shape, today);
+        return FALSE;
+    }
+    g_array_sort(today->due, by_due);
+    g_array_sort(today->opening, by_end);
+    return TRUE;
+}

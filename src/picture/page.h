@@ -65,6 +65,9 @@ void spl_page_report_clear(struct spl_page_report *report);
 /* The format that a file name ends in (.svg .pdf .png, any case); else SPL_ERROR_USAGE. */
 gboolean spl_page_format_from_path(const char *path, enum spl_page_format *format, GError **error);
 
+/* TRUE if these bytes are a picture that this room made: it says so in the file itself. */
+gboolean spl_page_is_ours(const void *data, gsize size);
+
 /* "a4" or "letter", any case; else SPL_ERROR_USAGE. */
 gboolean spl_page_paper_from_text(const char *text, enum spl_page_paper *paper, GError **error);
 

@@ -10,6 +10,8 @@
 #include "picture/page.h"
 #include "picture/page_private.h"
 
+#define OURS "simpling" /* how a picture of ours names its maker */
+
 static cairo_status_t take_bytes(void *closure, const unsigned char *data, unsigned int length)
 {
     g_byte_array_append(closure, data, length);
@@ -50,7 +52,7 @@ static cairo_status_t make_pdf(struct spl_page *page, GByteArray *bytes)
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, page->title);
     if (page->about != NULL)
         cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, page->about);
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "simpling");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, OURS);
     /* The moment of drawing would make every file differ; what day the picture is of stands on it.
      */
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE,
@@ -70,6 +72,61 @@ static cairo_status_t make_pdf(struct spl_page *page, GByteArray *bytes)
         status = cairo_surface_status(surface);
     cairo_surface_destroy(surface);
     return status;
+}
+
+/* ---- whose picture it is ------------------------------------------------------------------- */
+
+/* CRC of ISO 3309 as PNG (RFC 2083, appendix 15) has it. */
+static guint32 crc_of(const guint8 *data, gsize n)
+{
+    guint32 crc = 0xffffffffU;
+    for (gsize i = 0; i < n; i++) {
+        crc ^= data[i];
+        for (int bit = 0; bit < 8; bit++)
+            crc = (crc & 1U) != 0 ? 0xedb88320U ^ (crc >> 1) : crc >> 1;
+    }
+    return crc ^ 0xffffffffU;
+}
+
+#define PNG_HEAD 33 /* signature and IHDR */
+
+/* A text chunk "Software" after the first, which cairo does not write. */
+static void mark_png(GByteArray *bytes)
+{
+    static const char text[] = "tEXtSoftware\0" OURS;
+    gsize n = sizeof text - 1;
+    guint32 length = GUINT32_TO_BE((guint32)(n - 4));
+    guint32 crc = GUINT32_TO_BE(crc_of((const guint8 *)text, n));
+    g_autoptr(GByteArray) rest = g_byte_array_new();
+    if (bytes->len < PNG_HEAD)
+        return;
+    g_byte_array_append(rest, bytes->data + PNG_HEAD, bytes->len - PNG_HEAD);
+    g_byte_array_set_size(bytes, PNG_HEAD);
+    g_byte_array_append(bytes, (const guint8 *)&length, 4);
+    g_byte_array_append(bytes, (const guint8 *)text, (guint)n);
+    g_byte_array_append(bytes, (const guint8 *)&crc, 4);
+    g_byte_array_append(bytes, rest->data, rest->len);
+}
+
+static gboolean holds(const char *data, gsize size, const char *wanted)
+{
+    return g_strstr_len(data, (gssize)size, wanted) != NULL;
+}
+
+gboolean spl_page_is_ours(const void *data, gsize size)
+{
+    const char *bytes = data;
+    static const char png[] = "tEXtSoftware\0" OURS;
+    if (size > PNG_HEAD + 4 + sizeof png && memcmp(bytes, "\211PNG", 4) == 0)
+        return memcmp(bytes + PNG_HEAD + 4, png, sizeof png - 1) == 0;
+    if (size > 8 && memcmp(bytes, "%PDF-", 5) == 0) {
+        /* cairo writes the document's facts near the end; g_strstr_len stops at a NUL. */
+        for (gsize i = 0; i + 19 < size; i++)
+            if (bytes[i] == '/' && memcmp(bytes + i, "/Creator (" OURS ")", 19) == 0)
+                return TRUE;
+        return FALSE;
+    }
+    return holds(bytes, MIN(size, 400), "<!-- drawn by " OURS " -->");
 }
 
 /* The pages beneath each other on a table top's grey, at whole pixels. */
@@ -168,6 +225,7 @@ static GString *finish_svg(const struct spl_page *page)
     g_autofree char *valid_title = g_utf8_make_valid(page->title, -1);
     g_autofree char *title = g_markup_escape_text(valid_title, -1);
     g_string_append_len(out, whole->str, root - whole->str);
+    g_string_append(out, "<!-- drawn by " OURS " -->\n");
     g_string_append(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" "
                          "xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"");
     append_number(out, page->width);
@@ -214,6 +272,7 @@ static GBytes *make(struct spl_page *page, GError **error)
             return NULL;
         }
         status = make_png(page, bytes);
+        mark_png(bytes);
         break;
     case SPL_PAGE_SVG:
         status = make_svg(page);

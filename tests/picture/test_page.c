@@ -5,6 +5,8 @@
  */
 #include "drawn.h"
 
+#include <cairo.h>
+
 static struct spl_page_setup setup_of(enum spl_page_format format)
 {
     return (struct spl_page_setup){.options = {.format = format}, .title = "A <test> & more"};
@@ -163,6 +165,30 @@ static void the_same_input_gives_the_same_bytes(void **state)
     }
 }
 
+static void our_own_pictures_are_known_again(void **state)
+{
+    (void)state;
+    for (int format = SPL_PAGE_PDF; format <= SPL_PAGE_PNG; format++) {
+        g_autoptr(GBytes) bytes = sample((enum spl_page_format)format, 1);
+        gsize size;
+        const void *data = g_bytes_get_data(bytes, &size);
+        assert_true(spl_page_is_ours(data, size));
+    }
+    static const char other[] =
+        "<?xml version=\"1.0\"?><svg xmlns=\"http://www.w3.org/2000/svg\"/>";
+    assert_false(spl_page_is_ours(other, sizeof other - 1));
+    assert_false(spl_page_is_ours("%PDF-1.5 something else", 23));
+    assert_false(spl_page_is_ours("", 0));
+    /* The text chunk's check sum by RFC 2083: cairo's own reader looks at every chunk. */
+    g_autoptr(GBytes) png = sample(SPL_PAGE_PNG, 1);
+    g_autofree char *folder = g_dir_make_tmp("spl-page-XXXXXX", NULL);
+    g_autofree char *path = drawn_keep(folder, "a.png", png);
+    cairo_surface_t *read = cairo_image_surface_create_from_png(path);
+    assert_int_equal(cairo_surface_status(read), CAIRO_STATUS_SUCCESS);
+    cairo_surface_destroy(read);
+    drawn_drop(folder);
+}
+
 static void a_pdf_carries_a_fixed_date(void **state)
 {
     (void)state;
@@ -240,6 +266,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(words_wrap_and_are_never_cut),
     cmocka_unit_test(signs_without_a_font_are_warned_about_by_name),
     cmocka_unit_test(the_same_input_gives_the_same_bytes),
+    cmocka_unit_test(our_own_pictures_are_known_again),
     cmocka_unit_test(a_pdf_carries_a_fixed_date),
     cmocka_unit_test(an_svg_is_titled_for_screen_readers),
     cmocka_unit_test(a_foot_counts_the_pages),

@@ -1,0 +1,226 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What all pictures share. See season/album.h.
+ */
+#include "season/album.h"
+
+#include <string.h>
+
+#include "base/file.h"
+#include "simpling/error.h"
+
+#define OURS_MAX (512 * 1024 * 1024)
+
+static const struct spl_field picture_fields[] = {
+    SPL_FIELD(spl_picture, file, SPL_TEXT, "file", "file"),
+    SPL_FIELD(spl_picture, of, SPL_TEXT, "of", "shows"),
+    SPL_FIELD(spl_picture, pages, SPL_INT, "pages", "pages"),
+    SPL_FIELD(spl_picture, warnings, SPL_TEXTS, "warnings", NULL),
+};
+const struct spl_shape spl_picture_shape = SPL_SHAPE("picture", spl_picture, picture_fields);
+
+/* A picture of ours says so in its bytes; anything else is somebody's own file. */
+static gboolean may_write(const struct spl_picture_words *words, GError **error)
+{
+    g_autofree char *there = NULL;
+    gsize size = 0;
+
+    if (words->force || !g_file_test(words->out, G_FILE_TEST_EXISTS))
+        return TRUE;
+    there = spl_file_read(words->out, OURS_MAX, &size, error);
+    if (there == NULL)
+        return FALSE;
+    if (size == 0 || spl_page_is_ours(there, size))
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
+                "%s: is there already and is no picture of simpling's; name another file, or give "
+                "--force to replace it",
+                words->out);
+    return FALSE;
+}
+
+gboolean spl_album_open(struct spl_album *album, struct spl_house *house,
+                        const struct spl_picture_words *words, GError **error)
+{
+    *album = (struct spl_album){.house = house, .words = words};
+    if (!spl_page_format_from_path(words->out, &album->options.format, error))
+        return FALSE;
+    if (words->paper != NULL &&
+        !spl_page_paper_from_text(words->paper, &album->options.paper, error))
+        return FALSE;
+    album->options.dpi = words->dpi;
+    if (!may_write(words, error))
+        return FALSE;
+    album->tables = spl_house_tables(house, error);
+    if (album->tables == NULL)
+        return FALSE;
+    album->texts = g_string_chunk_new(4096);
+    album->arrays = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
+    return TRUE;
+}
+
+void spl_album_close(struct spl_album *album)
+{
+    g_clear_pointer(&album->texts, g_string_chunk_free);
+    g_clear_pointer(&album->arrays, g_ptr_array_unref);
+}
+
+const char *spl_album_text(struct spl_album *album, const char *text)
+{
+    return text != NULL ? g_string_chunk_insert(album->texts, text) : NULL;
+}
+
+const char *spl_album_take(struct spl_album *album, char *text)
+{
+    const char *kept = spl_album_text(album, text);
+
+    g_free(text);
+    return kept;
+}
+
+GArray *spl_album_array(struct spl_album *album, gsize size)
+{
+    GArray *array = g_array_new(FALSE, TRUE, (guint)size);
+
+    g_ptr_array_add(album->arrays, array);
+    return array;
+}
+
+/* ---- names ---- */
+
+const char *spl_album_capital(struct spl_album *album, const char *text)
+{
+    g_autofree char *first = NULL;
+
+    if (text == NULL || *text == '\0')
+        return text;
+    first = g_utf8_strup(text, g_utf8_next_char(text) - text);
+    return spl_album_take(album, g_strconcat(first, g_utf8_next_char(text), NULL));
+}
+
+static const struct spl_material *row_of(const struct spl_album *album, const char *slug)
+{
+    return slug != NULL ? spl_tables_material_by_slug(album->tables, slug) : NULL;
+}
+
+const char *spl_album_material(struct spl_album *album, const char *slug)
+{
+    const struct spl_material *material = row_of(album, slug);
+
+    return spl_album_capital(album, material != NULL ? material->spoken : slug);
+}
+
+static char **split_slugs(const char *slugs)
+{
+    return g_strsplit(slugs != NULL ? slugs : "", ", ", -1);
+}
+
+const char *spl_album_materials(struct spl_album *album, const char *slugs)
+{
+    g_auto(GStrv) all = split_slugs(slugs);
+    g_autoptr(GString) words = g_string_new(NULL);
+    guint n = g_strv_length(all);
+
+    for (guint i = 0; i < n; i++) {
+        const struct spl_material *material = row_of(album, all[i]);
+
+        g_string_append(words, i == 0 ? "" : i + 1 < n ? ", " : " and ");
+        g_string_append(words, material != NULL ? material->spoken : all[i]);
+    }
+    return spl_album_capital(album, spl_album_text(album, words->str));
+}
+
+const char *spl_album_latin(struct spl_album *album, const char *slugs)
+{
+    g_auto(GStrv) all = split_slugs(slugs);
+    g_autoptr(GPtrArray) latin = g_ptr_array_new();
+
+    for (guint i = 0; all[i] != NULL; i++) {
+        const struct spl_material *material = row_of(album, all[i]);
+
+        if (material != NULL &&
+            !g_ptr_array_find_with_equal_func(latin, material->plant->latin, g_str_equal, NULL))
+            g_ptr_array_add(latin, (gpointer)material->plant->latin);
+    }
+    if (latin->len == 0)
+        return NULL;
+    g_ptr_array_add(latin, NULL);
+    return spl_album_take(album, g_strjoinv(", ", (char **)latin->pdata));
+}
+
+const char *spl_album_preparation(struct spl_album *album, const char *slug)
+{
+    const struct spl_preparation *preparation =
+        slug != NULL ? spl_tables_preparation_by_slug(album->tables, slug) : NULL;
+
+    return preparation != NULL ? preparation->name : slug;
+}
+
+const char *spl_album_what(struct spl_album *album, const char *materials, const char *preparation)
+{
+    return spl_album_take(album, g_strdup_printf("%s %s", spl_album_materials(album, materials),
+                                                 spl_album_preparation(album, preparation)));
+}
+
+static void add_caution(struct spl_album *album, GArray *all, const char *plant, const char *words)
+{
+    const char *kept;
+    gsize n = words != NULL ? strlen(words) : 0;
+
+    if (n == 0)
+        return;
+    kept = spl_album_take(album, g_strdup_printf("%s: %s%s", plant, words,
+                                                 strchr(".!?", words[n - 1]) != NULL ? "" : "."));
+    for (guint i = 0; i < all->len; i++)
+        if (strcmp(g_array_index(all, const char *, i), kept) == 0)
+            return;
+    g_array_append_val(all, kept);
+}
+
+GArray *spl_album_cautions(struct spl_album *album, const char *slugs, gboolean lookalikes)
+{
+    g_auto(GStrv) each = split_slugs(slugs);
+    GArray *all = spl_album_array(album, sizeof(const char *));
+
+    for (guint i = 0; each[i] != NULL; i++) {
+        const struct spl_material *material = row_of(album, each[i]);
+        const char *plant;
+
+        if (material == NULL)
+            continue;
+        plant = spl_album_capital(album, material->plant->common);
+        if (lookalikes)
+            add_caution(album, all, plant, material->plant->lookalikes);
+        add_caution(album, all, plant, material->plant->contraindications);
+        add_caution(album, all, plant, material->cautions);
+        add_caution(album, all, plant, material->plant->cautions);
+    }
+    return all;
+}
+
+/* ---- the file ---- */
+
+gboolean spl_album_write(struct spl_album *album, GBytes *bytes, struct spl_page_report *report,
+                         const char *of, struct spl_picture *picture, GError **error)
+{
+    gboolean ok = FALSE;
+
+    *picture = (struct spl_picture){0};
+    if (bytes != NULL) {
+        gsize size;
+        const char *data = g_bytes_get_data(bytes, &size);
+
+        ok = spl_file_write(album->words->out, data, size, error);
+        g_bytes_unref(bytes);
+    }
+    if (ok) {
+        picture->file = g_strdup(album->words->out);
+        picture->of = g_strdup(of);
+        picture->pages = report->pages;
+        picture->warnings = g_ptr_array_new_with_free_func(g_free);
+        for (guint i = 0; i < report->warnings->len; i++)
+            g_ptr_array_add(picture->warnings, g_strdup(g_ptr_array_index(report->warnings, i)));
+    }
+    spl_page_report_clear(report);
+    return ok;
+}

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What all pictures share: texts that live as long as the drawing, names as people write them, and
+ * the file at the end.
+ */
+#ifndef SPL_SEASON_ALBUM_H
+#define SPL_SEASON_ALBUM_H
+
+#include "picture/page.h"
+#include "season/house_private.h"
+#include "simpling/picture.h"
+
+struct spl_album {
+    struct spl_house *house;
+    const struct spl_tables *tables; /* borrowed */
+    GStringChunk *texts;
+    GPtrArray *arrays; /* of GArray *, freed with the album */
+    struct spl_page_options options;
+    const struct spl_picture_words *words;
+};
+
+/* Checks the words before anything is read from the book. FALSE: nothing to close. */
+gboolean spl_album_open(struct spl_album *album, struct spl_house *house,
+                        const struct spl_picture_words *words, GError **error);
+void spl_album_close(struct spl_album *album);
+
+/* Keeps a copy; NULL stays NULL. */
+const char *spl_album_text(struct spl_album *album, const char *text);
+/* Keeps a copy and frees the text. */
+const char *spl_album_take(struct spl_album *album, char *text);
+/* A new array of records of `size` bytes that lives as long as the album. */
+GArray *spl_album_array(struct spl_album *album, gsize size);
+
+/* "Nettle leaf", "Elderflower" for a slug; the slug itself when the tables do not know it. */
+const char *spl_album_material(struct spl_album *album, const char *slug);
+/* "Dandelion flower and dandelion leaf" for slugs joined with ", ". */
+const char *spl_album_materials(struct spl_album *album, const char *slugs);
+/* "Taraxacum officinale, Urtica dioica": each plant once. NULL: none known. */
+const char *spl_album_latin(struct spl_album *album, const char *slugs);
+/* "tincture" for a slug. */
+const char *spl_album_preparation(struct spl_album *album, const char *slug);
+/* "Dandelion flower tincture". */
+const char *spl_album_what(struct spl_album *album, const char *materials, const char *preparation);
+/* With a capital letter. */
+const char *spl_album_capital(struct spl_album *album, const char *text);
+/* Look-alikes (if wished), cautions and contraindications of these materials, one sentence each:
+ * GArray of const char *. */
+GArray *spl_album_cautions(struct spl_album *album, const char *slugs, gboolean lookalikes);
+
+/* Writes what was drawn (takes `bytes`, NULL after an error) and fills `picture`. Clears `report`.
+ */
+gboolean spl_album_write(struct spl_album *album, GBytes *bytes, struct spl_page_report *report,
+                         const char *of, struct spl_picture *picture, GError **error);
+
+#endif

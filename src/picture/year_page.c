@@ -218,7 +218,7 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
     if (year->n_predictions == 0)
         none(flow, "No forecast was met by a sighting.");
     double off = 0.0;
-    gsize inside = 0, counted = 0;
+    gsize inside = 0, counted = 0, with_range = 0;
     for (gsize i = 0; i < year->n_predictions; i++) {
         const struct spl_year_page_prediction *p = &year->predictions[i];
         g_autofree char *middle = spl_words_day(p->predicted);
@@ -226,6 +226,7 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
         g_autofree char *seen = spl_words_day(p->seen);
         g_autofree char *error = g_strdup("");
         gboolean within = FALSE;
+        gboolean ranged = spl_day_is_set(p->earliest) && spl_day_is_set(p->latest);
         if (spl_day_is_set(p->seen) && spl_day_is_set(p->predicted)) {
             int days = spl_day_diff(p->seen, p->predicted);
             g_free(error);
@@ -233,22 +234,28 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
                         ? g_strdup("nothing")
                         : g_strdup_printf("%d %s %s", ABS(days), ABS(days) == 1 ? "day" : "days",
                                           days > 0 ? "late" : "early");
-            within = p->seen.n >= p->earliest.n && p->seen.n <= p->latest.n;
             off += fabs((double)days);
-            inside += within ? 1 : 0;
             counted++;
+            if (ranged) {
+                within = p->seen.n >= p->earliest.n && p->seen.n <= p->latest.n;
+                inside += within ? 1 : 0;
+                with_range++;
+            }
         }
         const char *cells[] = {p->material,           p->site, middle, range, seen, error,
-                               within ? "yes" : "no", p->basis};
+                               !ranged ? "" : within ? "yes" : "no", p->basis};
         spl_table_row(&table, cells);
     }
     if (counted > 1) {
         struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.6};
         g_autofree char *mean = spl_number_format(off / (double)counted, 1);
+        g_autofree char *hits =
+            with_range == 0 ? g_strdup("")
+                            : g_strdup_printf("; %" G_GSIZE_FORMAT " of %" G_GSIZE_FORMAT
+                                              " within the range that was given",
+                                              inside, with_range);
         g_autofree char *words =
-            g_strdup_printf("On the mean %s days off, early or late; %" G_GSIZE_FORMAT
-                            " of %" G_GSIZE_FORMAT " within the range that was given.",
-                            mean, inside, counted);
+            g_strdup_printf("On the mean %s days off, early or late%s.", mean, hits);
         flow->y += 2.0;
         spl_flow_text(flow, &type, words, 2.0);
     }

@@ -84,4 +84,8 @@ struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nomin
 gboolean spl_lot_may_go(const struct spl_lot *lot, double ml, double g, struct spl_day on,
                         double *amount, GError **error);
 
+/* Under what a lot goes out: a number, never a name (digits, with at most four letters and - / .
+ * between); NULL is fine. */
+gboolean spl_lot_ref_check(const char *ref, GError **error);
+
 #endif

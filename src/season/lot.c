@@ -166,8 +166,7 @@ gboolean spl_lot_decide(struct spl_house *house, const char *code, const char *k
     return TRUE;
 }
 
-/* A number, never a name: digits, with at most four letters and - / . between. */
-static gboolean check_ref(const char *ref, GError **error)
+gboolean spl_lot_ref_check(const char *ref, GError **error)
 {
     guint digits = 0, letters = 0, others = 0;
 
@@ -223,7 +222,7 @@ GArray *spl_lot_use(struct spl_house *house, const struct spl_source_words *lots
     GArray *uses;
     gboolean ok = TRUE;
 
-    if (!check_ref(ref, error) || !spl_house_past(house, on, "--on", error) ||
+    if (!spl_lot_ref_check(ref, error) || !spl_house_past(house, on, "--on", error) ||
         !spl_book_begin(house->book, error))
         return NULL;
     uses = spl_list_new(&spl_lot_use_shape);

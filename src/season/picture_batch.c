@@ -1,0 +1,215 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The one-page record of a batch out of the book. See simpling/picture.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "book/setting.h"
+#include "picture/batch_record.h"
+#include "picture/words.h"
+#include "season/album.h"
+#include "simpling/batch.h"
+#include "simpling/harvest.h"
+
+/* What a component was, with the place and verdict of a harvest. FALSE on an error of the book. */
+static gboolean describe(struct spl_album *album, const struct spl_batch_part *part,
+                         const char **words, GError **error)
+{
+    g_autoptr(GString) all = g_string_new(NULL);
+
+    if (part->material != NULL)
+        g_string_append(all, spl_album_material(album, part->material));
+    if (part->state != NULL)
+        g_string_append_printf(all, ", %s", part->state);
+    if (strcmp(part->kind, "marc") == 0)
+        g_string_append(all, ", marc");
+    if (part->words != NULL)
+        g_string_append_printf(all, "%s%s", all->len > 0 ? ", " : "", part->words);
+    if (part->code != NULL && part->code[0] == 'H') {
+        struct spl_harvest harvest = {0};
+
+        if (!spl_harvest_show(album->house, part->code, &harvest, error))
+            return FALSE;
+        g_string_append_printf(all, ", from %s, ground %s on the day", harvest.site,
+                               harvest.verdict != NULL ? harvest.verdict : "not checked");
+        spl_record_clear(&spl_harvest_shape, &harvest);
+    }
+    *words = spl_album_text(album, all->str);
+    return TRUE;
+}
+
+static gboolean take_parts(struct spl_album *album, const struct spl_batch *batch,
+                           struct spl_batch_record *record, GError **error)
+{
+    GArray *all = spl_album_array(album, sizeof(struct spl_batch_record_component));
+
+    for (guint i = 0; i < batch->from->len; i++) {
+        const struct spl_batch_part *part = &g_array_index(batch->from, struct spl_batch_part, i);
+        const char *bits[] = {part->code, part->supplier, part->number};
+        struct spl_batch_record_component component = {
+            .identifier = spl_album_take(album, spl_words_join(" ", bits, 3)),
+            .amount = isnan(part->grams) ? part->ml : part->grams,
+            .unit = isnan(part->grams) ? "mL" : "g",
+            .added = part->date,
+        };
+
+        if (!describe(album, part, &component.what, error))
+            return FALSE;
+        g_array_append_val(all, component);
+    }
+    record->components = (const struct spl_batch_record_component *)(void *)all->data;
+    record->n_components = all->len;
+    return TRUE;
+}
+
+static void take_steps(struct spl_album *album, const struct spl_batch *batch,
+                       struct spl_batch_record *record)
+{
+    GArray *all = spl_album_array(album, sizeof(struct spl_batch_record_step));
+
+    for (guint i = 0; i < batch->steps->len; i++) {
+        const struct spl_batch_step *step = &g_array_index(batch->steps, struct spl_batch_step, i);
+        struct spl_batch_record_step drawn = {
+            .what = step->words != NULL && *step->words != '\0'
+                        ? spl_album_take(album, g_strdup_printf("%s: %s", step->step, step->words))
+                        : spl_album_text(album, step->step),
+            .due = step->due,
+            .done = step->done,
+        };
+
+        g_array_append_val(all, drawn);
+    }
+    record->steps = (const struct spl_batch_record_step *)(void *)all->data;
+    record->n_steps = all->len;
+}
+
+/* State of a lot with the dated decisions that led to it. */
+static const char *decisions(struct spl_album *album, const struct spl_lot *lot)
+{
+    g_autoptr(GString) words = g_string_new(lot->state);
+
+    for (guint i = 0; lot->events != NULL && i < lot->events->len; i++) {
+        const struct spl_lot_event *event = &g_array_index(lot->events, struct spl_lot_event, i);
+        g_autofree char *day = spl_words_date(event->date);
+
+        if (strcmp(event->kind, "count") == 0)
+            continue;
+        g_string_append_printf(words, "; %s %s%s%s%s%s", event->kind, day,
+                               event->by != NULL ? " by " : "", event->by != NULL ? event->by : "",
+                               event->why != NULL ? ": " : "",
+                               event->why != NULL ? event->why : "");
+    }
+    return spl_album_text(album, words->str);
+}
+
+static gboolean take_lots(struct spl_album *album, const struct spl_batch *batch,
+                          struct spl_batch_record *record, GError **error)
+{
+    GArray *all = spl_album_array(album, sizeof(struct spl_batch_record_lot));
+
+    for (guint i = 0; batch->lots != NULL && i < batch->lots->len; i++) {
+        struct spl_lot lot = {0};
+        struct spl_batch_record_lot drawn;
+
+        if (!spl_lot_show(album->house, g_ptr_array_index(batch->lots, i), &lot, error))
+            return FALSE;
+        drawn = (struct spl_batch_record_lot){
+            .code = spl_album_text(album, lot.code),
+            .amount = isnan(lot.made_ml) ? lot.made_g : lot.made_ml,
+            .unit = isnan(lot.made_ml) ? "g" : "mL",
+            .made = lot.made,
+            .use_by = lot.use_by,
+            .state = decisions(album, &lot),
+        };
+        g_array_append_val(all, drawn);
+        spl_record_clear(&spl_lot_shape, &lot);
+    }
+    record->lots = (const struct spl_batch_record_lot *)(void *)all->data;
+    record->n_lots = all->len;
+    return TRUE;
+}
+
+static void add_note(GArray *notes, char item, struct spl_day day, const char *text)
+{
+    struct spl_batch_record_note note = {item, day, text};
+
+    if (text != NULL)
+        g_array_append_val(notes, note);
+}
+
+static gboolean draw(struct spl_album *album, const struct spl_batch *batch,
+                     struct spl_picture *picture, GError **error)
+{
+    GArray *notes = spl_album_array(album, sizeof(struct spl_batch_record_note));
+    GArray *cautions = spl_album_cautions(album, batch->materials, FALSE);
+    const char *mark =
+        strchr(batch->code, ':') == NULL ? spl_setting_mark(album->house->book) : NULL;
+    struct spl_page_report report = {0};
+    struct spl_batch_record record = {
+        .mark = mark,
+        .code = batch->code,
+        .what = spl_album_what(album, batch->materials, batch->preparation),
+        .latin = spl_album_latin(album, batch->materials),
+        .preparation = spl_album_preparation(album, batch->preparation),
+        .ratio = isnan(batch->ratio)
+                     ? NULL
+                     : spl_album_take(album, g_strdup_printf("1:%.3g (mL poured on per g put in)",
+                                                             batch->ratio)),
+        .started = batch->started,
+        .pressed = batch->pressed,
+        .jar_ml = batch->jar_ml,
+        .herb_g = batch->herb_g,
+        .menstruum_ml = batch->menstruum_ml,
+        .menstruum_abv_frac = batch->menstruum_abv / 100.0,
+        .final_abv_frac = batch->final_abv / 100.0,
+        .final_acid_frac = batch->final_acid / 100.0,
+        .yield_ml = batch->pressed_ml,
+        .expected_ml = batch->yield_ml,
+        .low_ml = batch->yield_low_ml,
+        .high_ml = batch->yield_high_ml,
+        .printed = spl_house_today(album->house),
+    };
+
+    if (batch->jars > 1)
+        add_note(notes, 'b', SPL_DAY_NONE,
+                 spl_album_take(album, g_strdup_printf("%d jars", batch->jars)));
+    add_note(
+        notes, 'n', SPL_DAY_NONE,
+        batch->hold != NULL
+            ? spl_album_take(album, g_strdup_printf("A keeping rule put aside: %s", batch->hold))
+            : NULL);
+    add_note(notes, 'n', SPL_DAY_NONE, spl_album_text(album, batch->remark));
+    add_note(notes, 'n', SPL_DAY_NONE,
+             batch->struck != NULL
+                 ? spl_album_take(album, g_strdup_printf("Struck: %s", batch->struck))
+                 : NULL);
+    record.notes = (const struct spl_batch_record_note *)(void *)notes->data;
+    record.n_notes = notes->len;
+    record.cautions = (const char *const *)(void *)cautions->data;
+    record.n_cautions = cautions->len;
+    if (!take_parts(album, batch, &record, error) || !take_lots(album, batch, &record, error))
+        return FALSE;
+    take_steps(album, batch, &record);
+    return spl_album_write(album, spl_batch_record_draw(&record, &album->options, &report, error),
+                           &report, batch->code, picture, error);
+}
+
+gboolean spl_picture_draw_batch(struct spl_house *house, const char *code,
+                                const struct spl_picture_words *words, struct spl_picture *picture,
+                                GError **error)
+{
+    struct spl_batch batch = {0};
+    struct spl_album album;
+    gboolean ok;
+
+    if (!spl_album_open(&album, house, words, error))
+        return FALSE;
+    ok = spl_batch_show(house, code, &batch, error);
+    if (ok) {
+        ok = draw(&album, &batch, picture, error);
+        spl_record_clear(&spl_batch_shape, &batch);
+    }
+    spl_album_close(&album);
+    return ok;
+}

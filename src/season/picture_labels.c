@@ -1,0 +1,359 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Labels out of the book. See simpling/picture.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "book/code.h"
+#include "book/setting.h"
+#include "picture/label_sheet.h"
+#include "season/album.h"
+#include "season/batch_private.h"
+#include "season/label_stock.h"
+#include "simpling/batch.h"
+#include "simpling/error.h"
+#include "simpling/harvest.h"
+#include "simpling/purchase.h"
+
+#define DEEPEST 12 /* generations that a place is looked for */
+
+struct labelling {
+    struct spl_album *album;
+    const struct spl_label_words *words;
+    GArray *labels; /* of struct spl_label */
+};
+
+/* ---- where it was gathered ---- */
+
+static gboolean add_places(struct spl_house *house, const char *code, int depth, GPtrArray *names,
+                           GError **error);
+
+static gboolean add_all(struct spl_house *house, const GPtrArray *codes, int depth,
+                        GPtrArray *names, GError **error)
+{
+    for (guint i = 0; codes != NULL && i < codes->len; i++)
+        if (!add_places(house, g_ptr_array_index(codes, i), depth, names, error))
+            return FALSE;
+    return TRUE;
+}
+
+static gboolean add_batch_places(struct spl_house *house, const char *code, int depth,
+                                 GPtrArray *names, GError **error)
+{
+    struct spl_batch batch = {0};
+    gboolean ok = spl_batch_show(house, code, &batch, error);
+
+    for (guint i = 0; ok && i < batch.from->len; i++) {
+        const char *from = g_array_index(batch.from, struct spl_batch_part, i).code;
+
+        ok = from == NULL || add_places(house, from, depth, names, error);
+    }
+    spl_record_clear(&spl_batch_shape, &batch);
+    return ok;
+}
+
+static char kind_of(const char *code)
+{
+    const char *colon = strrchr(code, ':');
+
+    return colon != NULL ? colon[1] : code[0];
+}
+
+static gboolean add_places(struct spl_house *house, const char *code, int depth, GPtrArray *names,
+                           GError **error)
+{
+    gboolean ok = TRUE;
+
+    if (depth == 0)
+        return TRUE;
+    if (kind_of(code) == 'H') {
+        struct spl_harvest harvest = {0};
+
+        ok = spl_harvest_show(house, code, &harvest, error);
+        if (ok && !g_ptr_array_find_with_equal_func(names, harvest.site, g_str_equal, NULL))
+            g_ptr_array_add(names, g_strdup(harvest.site));
+        spl_record_clear(&spl_harvest_shape, &harvest);
+    } else if (kind_of(code) == 'D') {
+        struct spl_drying drying = {0};
+
+        ok = spl_drying_show(house, code, &drying, error) &&
+             add_all(house, drying.from, depth - 1, names, error);
+        spl_record_clear(&spl_drying_shape, &drying);
+    } else if (kind_of(code) == 'L') {
+        struct spl_lot lot = {0};
+
+        ok = spl_lot_show(house, code, &lot, error) &&
+             add_all(house, lot.from, depth - 1, names, error);
+        spl_record_clear(&spl_lot_shape, &lot);
+    } else if (kind_of(code) == 'B') {
+        ok = add_batch_places(house, code, depth - 1, names, error);
+    }
+    return ok;
+}
+
+/* "High Croft, Mill Lane End"; NULL with no error: bought in, or not wished. */
+static gboolean place_of(struct labelling *labelling, const char *code, const char **place,
+                         GError **error)
+{
+    g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+
+    if (!labelling->words->place)
+        return TRUE;
+    if (!add_places(labelling->album->house, code, DEEPEST, names, error))
+        return FALSE;
+    if (names->len > 0) {
+        g_ptr_array_add(names, NULL);
+        *place = spl_album_take(labelling->album, g_strjoinv(", ", (char **)names->pdata));
+    }
+    return TRUE;
+}
+
+/* ---- each kind of code ---- */
+
+static const char *ratio_words(struct spl_album *album, double ratio)
+{
+    if (isnan(ratio))
+        return NULL;
+    return spl_album_take(album, g_strdup_printf("1:%.3g, mL poured on per g", ratio));
+}
+
+static void add_plant(struct spl_album *album, struct spl_label *label, const char *materials)
+{
+    GArray *cautions = spl_album_cautions(album, materials, FALSE);
+    const char *children = "Keep out of the reach of children.";
+
+    label->common = spl_album_materials(album, materials);
+    label->latin = spl_album_latin(album, materials);
+    g_array_append_val(cautions, children);
+    label->cautions = (const char *const *)(void *)cautions->data;
+    label->n_cautions = cautions->len;
+}
+
+/* A lot that is held, withdrawn or out of date says so; it is not handed out. */
+static gboolean add_state(struct spl_album *album, const struct spl_lot *lot, gboolean handing_out,
+                          struct spl_label *label, GError **error)
+{
+    g_autofree char *loud = NULL;
+
+    if (strcmp(lot->state, "released") == 0)
+        return TRUE;
+    if (handing_out) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is %s%s%s and may not go out; leave --for away to label the bottle",
+                    lot->code, lot->state, lot->why != NULL ? ": " : "",
+                    lot->why != NULL ? lot->why : "");
+        return FALSE;
+    }
+    loud = g_utf8_strup(lot->state, -1);
+    label->state = strcmp(lot->state, "withdrawn") == 0 || strcmp(lot->state, "destroyed") == 0 ||
+                           strcmp(lot->state, "out of date") == 0
+                       ? spl_album_take(album, g_strdup_printf("%s: do not use", loud))
+                       : spl_album_text(album, loud);
+    return TRUE;
+}
+
+static gboolean fill_lot(struct labelling *labelling, const char *code, struct spl_label *label,
+                         GError **error)
+{
+    struct spl_album *album = labelling->album;
+    const struct spl_label_words *words = labelling->words;
+    struct spl_lot lot = {0};
+    gboolean ok = spl_lot_show(album->house, code, &lot, error);
+
+    if (ok && lot.struck != NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was struck (%s); it has no label",
+                    lot.code, lot.struck);
+        ok = FALSE;
+    }
+    if (ok) {
+        label->code = spl_album_text(album, lot.code);
+        add_plant(album, label, lot.materials);
+        label->preparation =
+            spl_album_capital(album, spl_album_preparation(album, lot.preparation));
+        label->ratio = ratio_words(album, lot.ratio);
+        label->menstruum = spl_album_text(album, lot.menstruum);
+        label->final_abv_frac = lot.abv / 100.0;
+        label->made = lot.made;
+        label->use_by = lot.use_by;
+        label->storage = spl_album_text(album, lot.storage);
+        label->outside_use = lot.outside;
+        ok = add_state(album, &lot, words->ref != NULL, label, error);
+    }
+    spl_record_clear(&spl_lot_shape, &lot);
+    return ok;
+}
+
+static gboolean fill_batch(struct labelling *labelling, const char *code, struct spl_label *label,
+                           GError **error)
+{
+    struct spl_album *album = labelling->album;
+    struct spl_batch batch = {0};
+    gboolean ok = spl_batch_show(album->house, code, &batch, error);
+    const struct spl_preparation *row;
+
+    if (ok) {
+        label->code = spl_album_text(album, batch.code);
+        add_plant(album, label, batch.materials);
+        label->preparation =
+            spl_album_capital(album, spl_album_preparation(album, batch.preparation));
+        label->ratio = ratio_words(album, batch.ratio);
+        label->menstruum = spl_album_text(album, batch.menstruum);
+        label->final_abv_frac = batch.final_abv / 100.0;
+        label->made = batch.started;
+        label->use_by = batch.use_by;
+        label->outside_use = batch.outside;
+        row = spl_tables_preparation_by_slug(album->tables, batch.preparation);
+        label->storage = row != NULL && row->storage[0] != '\0' ? row->storage : NULL;
+        label->state = strcmp(batch.state, "stands") == 0
+                           ? "STANDS: not yet strained"
+                           : spl_album_take(album, g_utf8_strup(batch.state, -1));
+    }
+    spl_record_clear(&spl_batch_shape, &batch);
+    return ok;
+}
+
+static gboolean fill_herb(struct labelling *labelling, const char *code, struct spl_label *label,
+                          GError **error)
+{
+    struct spl_album *album = labelling->album;
+    gboolean ok;
+
+    label->unit = "g";
+    if (kind_of(code) == 'H') {
+        struct spl_harvest harvest = {0};
+
+        ok = spl_harvest_show(album->house, code, &harvest, error);
+        if (ok) {
+            label->code = spl_album_text(album, harvest.code);
+            add_plant(album, label, harvest.material);
+            label->preparation = "Fresh herb, gathered";
+            label->amount = isnan(harvest.garbled_g) ? harvest.weight_g : harvest.garbled_g;
+            label->made = harvest.date;
+            label->state = harvest.held != NULL ? "HELD" : NULL;
+        }
+        spl_record_clear(&spl_harvest_shape, &harvest);
+    } else if (kind_of(code) == 'P') {
+        struct spl_purchase purchase = {0};
+
+        ok = spl_purchase_show(album->house, code, &purchase, error);
+        if (ok) {
+            label->code = spl_album_text(album, purchase.code);
+            add_plant(album, label, purchase.material);
+            label->preparation = spl_album_take(
+                album, g_strdup_printf("%s herb, %s%s%s",
+                                       strcmp(purchase.state, "dried") == 0 ? "Dried" : "Fresh",
+                                       purchase.supplier, purchase.number != NULL ? " " : "",
+                                       purchase.number != NULL ? purchase.number : ""));
+            label->amount = purchase.weight_g;
+            label->made = purchase.date;
+        }
+        spl_record_clear(&spl_purchase_shape, &purchase);
+    } else {
+        struct spl_drying drying = {0};
+
+        ok = spl_drying_show(album->house, code, &drying, error);
+        if (ok) {
+            label->code = spl_album_text(album, drying.code);
+            add_plant(album, label, drying.material);
+            label->preparation = spl_day_is_set(drying.finished) ? "Dried herb" : "Drying";
+            label->amount = isnan(drying.garbled_g) ? drying.dry_g : drying.garbled_g;
+            label->made = spl_day_is_set(drying.finished) ? drying.finished : drying.started;
+            label->storage = "dry, dark, closed";
+        }
+        spl_record_clear(&spl_drying_shape, &drying);
+    }
+    return ok;
+}
+
+static gboolean add_label(struct labelling *labelling, const char *typed, GError **error)
+{
+    struct spl_album *album = labelling->album;
+    const struct spl_label_words *words = labelling->words;
+    struct spl_label label = {.final_abv_frac = NAN,
+                              .amount = NAN,
+                              .made = SPL_DAY_NONE,
+                              .use_by = SPL_DAY_NONE,
+                              .handed_out = SPL_DAY_NONE};
+    struct spl_thing thing = {0};
+    gboolean ok =
+        spl_code_find(album->house->book, typed, "LBHPD", "something with a label", &thing, error);
+
+    if (!ok)
+        return FALSE;
+    if (thing.kind == 'L')
+        ok = fill_lot(labelling, thing.code, &label, error);
+    else if (thing.kind == 'B')
+        ok = fill_batch(labelling, thing.code, &label, error);
+    else
+        ok = fill_herb(labelling, thing.code, &label, error);
+    ok = ok && place_of(labelling, thing.code, &label.place, error);
+    if (ok && words->ref != NULL && thing.kind != 'L') {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: only a lot is handed out; leave --for away", thing.code);
+        ok = FALSE;
+    }
+    spl_thing_clear(&thing);
+    if (!ok)
+        return FALSE;
+    if (strchr(label.code, ':') == NULL) /* a code of another book shows its mark already */
+        label.mark = spl_album_text(album, spl_setting_mark(album->house->book));
+    if (!isnan(words->bottle_ml) || !isnan(words->bottle_g)) {
+        label.amount = isnan(words->bottle_ml) ? words->bottle_g : words->bottle_ml;
+        label.unit = isnan(words->bottle_ml) ? "g" : "mL";
+    }
+    label.dispensary = words->dispensary;
+    if (words->ref != NULL) {
+        label.reference = words->ref;
+        label.handed_out = spl_house_today(album->house);
+    }
+    for (int i = 0; i < MAX(1, words->copies); i++)
+        g_array_append_val(labelling->labels, label);
+    return TRUE;
+}
+
+static gboolean draw(struct spl_album *album, const struct spl_label_words *words,
+                     struct spl_picture *picture, GError **error)
+{
+    struct labelling labelling = {
+        .album = album, .words = words, .labels = spl_album_array(album, sizeof(struct spl_label))};
+    struct spl_label_stock stock = {0};
+    struct spl_label_sheet sheet = {.skip = words->skip};
+    struct spl_page_report report = {0};
+    const char *name = words->sheet != NULL ? words->sheet : "3x8";
+    g_autofree char *of = NULL;
+    gboolean ok;
+
+    if (!spl_lot_ref_check(words->ref, error))
+        return FALSE;
+    for (guint i = 0; i < words->n_codes; i++)
+        if (!add_label(&labelling, words->codes[i], error))
+            return FALSE;
+    if (strcmp(name, "1") != 0) {
+        if (!spl_label_stock_find(album->house, name, &stock, error))
+            return FALSE;
+        sheet.stock = &stock;
+    }
+    sheet.labels = (const struct spl_label *)(void *)labelling.labels->data;
+    sheet.n_labels = labelling.labels->len;
+    of = g_strdup_printf("%u %s", labelling.labels->len,
+                         labelling.labels->len == 1 ? "label" : "labels");
+    ok = spl_album_write(album, spl_label_sheet_draw(&sheet, &album->options, &report, error),
+                         &report, of, picture, error);
+    spl_label_stock_clear(&stock);
+    return ok;
+}
+
+gboolean spl_picture_draw_labels(struct spl_house *house, const struct spl_label_words *labels,
+                                 const struct spl_picture_words *words, struct spl_picture *picture,
+                                 GError **error)
+{
+    struct spl_album album;
+    gboolean ok;
+
+    if (!spl_album_open(&album, house, words, error))
+        return FALSE;
+    ok = draw(&album, labels, picture, error);
+    spl_album_close(&album);
+    return ok;
+}

@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The almanac page out of the book. See simpling/picture.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "book/site.h"
+#include "picture/season_page.h"
+#include "season/album.h"
+#include "season/album_places.h"
+#include "season/ground.h"
+#include "simpling/batch.h"
+#include "simpling/window.h"
+
+struct gathering {
+    struct spl_album *album;
+    const struct spl_places_known *known;
+    gboolean all;
+    GHashTable *verdicts; /* site -> word */
+    GArray *lines;        /* of struct spl_season_page_line */
+    GPtrArray *windows;   /* of GArray of windows, beside the lines */
+    GHashTable *at;       /* "site|material|use" -> line + 1 */
+    GArray *batches;
+    gboolean almanac;  /* some dates are not moved to the place */
+    gboolean left_out; /* windows of plants not known at a place */
+};
+
+static gboolean take_verdict(const struct spl_site *site, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_verdict_result result;
+
+    if (!spl_ground_judge(gathering->album->house, site, spl_house_today(gathering->album->house),
+                          NULL, &result, error))
+        return FALSE;
+    g_hash_table_insert(gathering->verdicts, g_strdup(site->name),
+                        (gpointer)spl_verdict_name(result.verdict));
+    spl_verdict_result_clear(&result);
+    return TRUE;
+}
+
+static guint line_for(struct gathering *gathering, const struct spl_window *window)
+{
+    struct spl_album *album = gathering->album;
+    char *key = g_strdup_printf("%s|%s|%s", window->site != NULL ? window->site : "",
+                                window->material, window->use != NULL ? window->use : "");
+    guint at = GPOINTER_TO_UINT(g_hash_table_lookup(gathering->at, key));
+    const struct spl_material *material =
+        spl_tables_material_by_slug(album->tables, window->material);
+    struct spl_season_page_line line = {0};
+
+    if (at != 0) {
+        g_free(key);
+        return at - 1;
+    }
+    if (material != NULL) {
+        line.plant = spl_album_capital(album, material->plant->common);
+        line.latin = material->plant->latin;
+        line.part = spl_part_name(material->part);
+    } else {
+        g_auto(GStrv) halves = g_strsplit(window->material, "/", 2);
+
+        line.plant = spl_album_text(album, halves[0]);
+        line.part = spl_album_text(album, halves[1] != NULL ? halves[1] : "");
+    }
+    if (g_strcmp0(window->use, "medicine") != 0)
+        line.use = spl_album_text(album, window->use);
+    line.place = spl_album_text(album, window->site != NULL ? window->site : "the almanac's place");
+    if (window->site != NULL)
+        line.verdict = g_hash_table_lookup(gathering->verdicts, window->site);
+    line.basis = spl_album_text(album, window->basis);
+    g_array_append_val(gathering->lines, line);
+    g_ptr_array_add(gathering->windows,
+                    spl_album_array(album, sizeof(struct spl_season_page_window)));
+    g_hash_table_insert(gathering->at, key, GUINT_TO_POINTER(gathering->lines->len));
+    return gathering->lines->len - 1;
+}
+
+static gboolean take_window(const struct spl_window_told *told, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    const struct spl_window *window = &told->window;
+    struct spl_season_page_window drawn = {window->earliest, window->likely_start,
+                                           window->likely_end, window->latest};
+
+    (void)error;
+    if (!gathering->all &&
+        !spl_places_known_has(gathering->known, window->site, window->material)) {
+        gathering->left_out = TRUE;
+        return TRUE;
+    }
+    gathering->almanac = gathering->almanac || g_strcmp0(window->basis, "almanac") == 0;
+    g_array_append_val((GArray *)g_ptr_array_index(gathering->windows, line_for(gathering, window)),
+                       drawn);
+    return TRUE;
+}
+
+static struct spl_day ready_of(const struct spl_batch *batch)
+{
+    for (guint i = 0; i < batch->steps->len; i++) {
+        const struct spl_batch_step *step = &g_array_index(batch->steps, struct spl_batch_step, i);
+
+        if (strcmp(step->step, "ready") == 0)
+            return step->due;
+    }
+    return SPL_DAY_NONE;
+}
+
+static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_album *album = gathering->album;
+    struct spl_season_page_batch drawn = {
+        .code = spl_album_text(album, batch->code),
+        .what = spl_album_what(album, batch->materials, batch->preparation),
+        .started = batch->started,
+        .ready = ready_of(batch),
+        .pressed = batch->pressed,
+    };
+
+    (void)error;
+    if (strcmp(batch->state, "stands") == 0 || strcmp(batch->state, "pressed") == 0)
+        g_array_append_val(gathering->batches, drawn);
+    return TRUE;
+}
+
+static gboolean gather(struct gathering *gathering, const struct spl_picture_season *what, int year,
+                       GError **error)
+{
+    struct spl_house *house = gathering->album->house;
+    struct spl_window_words words = {.year = year, .site = what->site, .material = what->material};
+
+    if (!spl_site_each(house->book, take_verdict, gathering, error) ||
+        !spl_window_list(house, &words, take_window, gathering, error) ||
+        !spl_batch_each_full(house, TRUE, take_batch, gathering, error))
+        return FALSE;
+    for (guint i = 0; i < gathering->lines->len; i++) {
+        struct spl_season_page_line *line =
+            &g_array_index(gathering->lines, struct spl_season_page_line, i);
+        const GArray *windows = g_ptr_array_index(gathering->windows, i);
+
+        line->windows = (const struct spl_season_page_window *)(void *)windows->data;
+        line->n_windows = windows->len;
+    }
+    return TRUE;
+}
+
+static gboolean draw(struct spl_album *album, const struct spl_picture_season *what,
+                     struct spl_picture *picture, GError **error)
+{
+    g_autoptr(spl_places_known) known = spl_places_known_new(album->house, error);
+    g_autoptr(GHashTable) verdicts = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GPtrArray) windows = g_ptr_array_new();
+    struct spl_page_report report = {0};
+    struct spl_day today = spl_house_today(album->house);
+    const char *notes[2];
+    gsize n_notes = 0;
+    double lat = 50.0, lon = 0.0;
+    int year;
+
+    if (known == NULL)
+        return FALSE;
+    spl_house_setting_place(album->house, &lat, &lon);
+    year = what->year != 0 ? what->year : spl_day_season(today, lat);
+    struct gathering gathering = {
+        .album = album,
+        .known = known,
+        .all = what->all || what->site != NULL || what->material != NULL ||
+               !spl_places_known_any(known),
+        .verdicts = verdicts,
+        .at = at,
+        .windows = windows,
+        .lines = spl_album_array(album, sizeof(struct spl_season_page_line)),
+        .batches = spl_album_array(album, sizeof(struct spl_season_page_batch)),
+    };
+    if (!gather(&gathering, what, year, error))
+        return FALSE;
+    if (gathering.almanac)
+        notes[n_notes++] = "Dates that rest on an almanac alone are those of its own place; they "
+                           "are not yet moved to yours.";
+    if (gathering.left_out)
+        notes[n_notes++] = "Only plants that were seen or gathered at a place are shown there; "
+                           "--all shows every window.";
+    struct spl_season_page page = {
+        .today = today,
+        .lines = (const struct spl_season_page_line *)(void *)gathering.lines->data,
+        .n_lines = gathering.lines->len,
+        .batches = (const struct spl_season_page_batch *)(void *)gathering.batches->data,
+        .n_batches = gathering.batches->len,
+        .notes = notes,
+        .n_notes = n_notes,
+    };
+    spl_day_season_bounds(year, lat, &page.first, &page.last);
+    return spl_album_write(album, spl_season_page_draw(&page, &album->options, &report, error),
+                           &report, "the season", picture, error);
+}
+
+gboolean spl_picture_draw_season(struct spl_house *house, const struct spl_picture_season *what,
+                                 const struct spl_picture_words *words, struct spl_picture *picture,
+                                 GError **error)
+{
+    struct spl_album album;
+    gboolean ok;
+
+    if (!spl_album_open(&album, house, words, error))
+        return FALSE;
+    ok = draw(&album, what, picture, error);
+    spl_album_close(&album);
+    return ok;
+}

@@ -1,0 +1,263 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The year in review out of the book. See simpling/picture.h.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "picture/words.h"
+#include "picture/year_page.h"
+#include "season/album.h"
+#include "simpling/batch.h"
+#include "simpling/harvest.h"
+#include "simpling/window.h"
+
+struct gathering {
+    struct spl_album *album;
+    int year;
+    struct spl_day first, last;
+    GArray *taken, *made, *used, *lost, *predictions;
+    GHashTable *at;   /* "site|material" -> taken + 1 */
+    GPtrArray *codes; /* of GString, beside taken */
+    GPtrArray *lots;  /* codes of lots to look at */
+};
+
+static gboolean in_year(const struct gathering *gathering, struct spl_day day)
+{
+    return spl_day_is_set(day) && day.n >= gathering->first.n && day.n <= gathering->last.n;
+}
+
+static int harshness(const char *verdict)
+{
+    return g_strcmp0(verdict, "closed") == 0 ? 2 : g_strcmp0(verdict, "ask") == 0 ? 1 : 0;
+}
+
+static void free_string(gpointer string)
+{
+    g_string_free(string, TRUE);
+}
+
+static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_album *album = gathering->album;
+    g_autofree char *key = g_strdup_printf("%s|%s", harvest->site, harvest->material);
+    guint at = GPOINTER_TO_UINT(g_hash_table_lookup(gathering->at, key));
+    struct spl_year_page_taken *taken;
+
+    (void)error;
+    if (at == 0) {
+        struct spl_year_page_taken fresh = {
+            .site = spl_album_text(album, harvest->site),
+            .material = spl_album_material(album, harvest->material),
+            .first = harvest->date,
+            .last = harvest->date,
+            .allowance_g = NAN,
+        };
+
+        g_array_append_val(gathering->taken, fresh);
+        g_ptr_array_add(gathering->codes, g_string_new(NULL));
+        at = gathering->taken->len;
+        g_hash_table_insert(gathering->at, g_steal_pointer(&key), GUINT_TO_POINTER(at));
+    }
+    taken = &g_array_index(gathering->taken, struct spl_year_page_taken, at - 1);
+    taken->grams += harvest->weight_g;
+    taken->first = harvest->date.n < taken->first.n ? harvest->date : taken->first;
+    taken->last = harvest->date.n > taken->last.n ? harvest->date : taken->last;
+    if (taken->verdict == NULL || harshness(harvest->verdict) > harshness(taken->verdict))
+        taken->verdict = spl_album_text(album, harvest->verdict);
+    GString *codes = g_ptr_array_index(gathering->codes, at - 1);
+    g_string_append_printf(codes, "%s%s%s", codes->len > 0 ? ", " : "", harvest->code,
+                           harvest->held != NULL ? " (held)" : "");
+    return TRUE;
+}
+
+static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_album *album = gathering->album;
+    g_autoptr(GPtrArray) lots = g_ptr_array_new();
+    struct spl_year_page_made made = {
+        .code = spl_album_text(album, batch->code),
+        .what = spl_album_what(album, batch->materials, batch->preparation),
+        .started = batch->started,
+        .pressed = batch->pressed,
+        .herb_g = batch->herb_g,
+        .menstruum_ml = batch->menstruum_ml,
+        .yield_ml = batch->pressed_ml,
+        .expected_ml = batch->yield_ml,
+        .low_ml = batch->yield_low_ml,
+        .high_ml = batch->yield_high_ml,
+    };
+
+    (void)error;
+    if (batch->struck != NULL ||
+        !(in_year(gathering, batch->started) || in_year(gathering, batch->pressed)))
+        return TRUE;
+    for (guint i = 0; batch->lots != NULL && i < batch->lots->len; i++)
+        g_ptr_array_add(lots, g_ptr_array_index(batch->lots, i));
+    g_ptr_array_add(lots, NULL);
+    made.lots = spl_album_take(album, g_strjoinv(", ", (char **)lots->pdata));
+    g_array_append_val(gathering->made, made);
+    return TRUE;
+}
+
+static gboolean note_lot(const struct spl_lot *lot, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+
+    (void)error;
+    if (lot->struck == NULL && lot->made.n <= gathering->last.n)
+        g_ptr_array_add(gathering->lots, g_strdup(lot->code));
+    return TRUE;
+}
+
+static void take_lot(struct gathering *gathering, const struct spl_lot *lot)
+{
+    struct spl_album *album = gathering->album;
+    gboolean grams = isnan(lot->made_ml), touched = in_year(gathering, lot->made);
+    struct spl_year_page_used used = {
+        .code = spl_album_text(album, lot->code),
+        .what = spl_album_what(album, lot->materials, lot->preparation),
+        .made = grams ? lot->made_g : lot->made_ml,
+        .left = grams ? lot->left_g : lot->left_ml,
+        .unit = grams ? "g" : "mL",
+        .state = spl_album_text(album, lot->state),
+    };
+
+    for (guint i = 0; lot->used != NULL && i < lot->used->len; i++) {
+        const struct spl_lot_use *use = &g_array_index(lot->used, struct spl_lot_use, i);
+
+        if (!in_year(gathering, use->date))
+            continue;
+        used.used += isnan(use->ml) ? use->g : use->ml;
+        touched = TRUE;
+    }
+    for (guint i = 0; lot->events != NULL && i < lot->events->len; i++) {
+        const struct spl_lot_event *event = &g_array_index(lot->events, struct spl_lot_event, i);
+        struct spl_year_page_lost lost = {.code = used.code, .what = used.what, .day = event->date};
+
+        if (!in_year(gathering, event->date))
+            continue;
+        touched = TRUE;
+        if (isnan(event->difference) || event->difference >= 0.0)
+            continue;
+        used.lost -= event->difference;
+        lost.amount = spl_album_take(album, spl_words_amount(-event->difference, used.unit));
+        lost.why = event->why != NULL
+                       ? spl_album_text(album, event->why)
+                       : spl_album_text(album, "less than the book had at the count");
+        g_array_append_val(gathering->lost, lost);
+    }
+    if (touched || used.left > 0.0)
+        g_array_append_val(gathering->used, used);
+}
+
+static gboolean take_lots(struct gathering *gathering, GError **error)
+{
+    for (guint i = 0; i < gathering->lots->len; i++) {
+        struct spl_lot lot = {0};
+
+        if (!spl_lot_show(gathering->album->house, g_ptr_array_index(gathering->lots, i), &lot,
+                          error))
+            return FALSE;
+        take_lot(gathering, &lot);
+        spl_record_clear(&spl_lot_shape, &lot);
+    }
+    return TRUE;
+}
+
+/* The forecast a fortnight ahead, else what was known of the place, else the almanac's day. */
+static gboolean take_predictions(struct gathering *gathering, GError **error)
+{
+    struct spl_window_errors errors = {0};
+    struct spl_album *album = gathering->album;
+
+    if (!spl_window_check(album->house, gathering->year, NULL, NULL, &errors, error))
+        return FALSE;
+    for (guint i = 0; errors.errors != NULL && i < errors.errors->len; i++) {
+        const struct spl_window_error *e =
+            &g_array_index(errors.errors, struct spl_window_error, i);
+        double off = !isnan(e->ahead_14_d) ? e->ahead_14_d
+                     : !isnan(e->place_d)  ? e->place_d
+                                           : e->almanac_d;
+        struct spl_year_page_prediction drawn = {
+            .material = spl_album_material(album, e->material),
+            .site = spl_album_text(album, e->site),
+            .earliest = SPL_DAY_NONE,
+            .latest = SPL_DAY_NONE,
+            .predicted = isnan(off) ? SPL_DAY_NONE : spl_day_add(e->on, (int)lround(off)),
+            .seen = e->on,
+            .basis = !isnan(e->ahead_14_d) ? "14 days ahead"
+                     : !isnan(e->place_d)  ? "the place"
+                                           : "the almanac",
+        };
+
+        g_array_append_val(gathering->predictions, drawn);
+    }
+    spl_record_clear(&spl_window_errors_shape, &errors);
+    return TRUE;
+}
+
+static gboolean draw(struct spl_album *album, int number, struct spl_picture *picture,
+                     GError **error)
+{
+    g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GPtrArray) codes = g_ptr_array_new_with_free_func(free_string);
+    g_autoptr(GPtrArray) lots = g_ptr_array_new_with_free_func(g_free);
+    struct gathering gathering = {
+        .album = album,
+        .year = number,
+        .first = spl_day_from_ymd(number, 1, 1),
+        .last = spl_day_from_ymd(number, 12, 31),
+        .taken = spl_album_array(album, sizeof(struct spl_year_page_taken)),
+        .made = spl_album_array(album, sizeof(struct spl_year_page_made)),
+        .used = spl_album_array(album, sizeof(struct spl_year_page_used)),
+        .lost = spl_album_array(album, sizeof(struct spl_year_page_lost)),
+        .predictions = spl_album_array(album, sizeof(struct spl_year_page_prediction)),
+        .at = at,
+        .codes = codes,
+        .lots = lots,
+    };
+    struct spl_harvest_question question = {.from = gathering.first, .to = gathering.last};
+    struct spl_page_report report = {0};
+    g_autofree char *of = g_strdup_printf("the year %d", number);
+
+    if (!spl_harvest_entries(album->house, &question, take_harvest, &gathering, error) ||
+        !spl_batch_each_full(album->house, TRUE, take_batch, &gathering, error) ||
+        !spl_lot_lines(album->house, TRUE, note_lot, &gathering, error) ||
+        !take_lots(&gathering, error) || !take_predictions(&gathering, error))
+        return FALSE;
+    for (guint i = 0; i < gathering.taken->len; i++)
+        g_array_index(gathering.taken, struct spl_year_page_taken, i).codes =
+            spl_album_text(album, ((GString *)g_ptr_array_index(codes, i))->str);
+    struct spl_year_page year = {
+        .year = number,
+        .taken = (const struct spl_year_page_taken *)(void *)gathering.taken->data,
+        .n_taken = gathering.taken->len,
+        .made = (const struct spl_year_page_made *)(void *)gathering.made->data,
+        .n_made = gathering.made->len,
+        .used = (const struct spl_year_page_used *)(void *)gathering.used->data,
+        .n_used = gathering.used->len,
+        .lost = (const struct spl_year_page_lost *)(void *)gathering.lost->data,
+        .n_lost = gathering.lost->len,
+        .predictions = (const struct spl_year_page_prediction *)(void *)gathering.predictions->data,
+        .n_predictions = gathering.predictions->len,
+    };
+    return spl_album_write(album, spl_year_page_draw(&year, &album->options, &report, error),
+                           &report, of, picture, error);
+}
+
+gboolean spl_picture_draw_year(struct spl_house *house, int year,
+                               const struct spl_picture_words *words, struct spl_picture *picture,
+                               GError **error)
+{
+    struct spl_album album;
+    gboolean ok;
+
+    if (!spl_album_open(&album, house, words, error))
+        return FALSE;
+    ok = draw(&album, year, picture, error);
+    spl_album_close(&album);
+    return ok;
+}

@@ -83,6 +83,12 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_calendar_read,
     &spl_command_calendar_check,
     &spl_command_calendar_busy,
+    &spl_command_draw_season,
+    &spl_command_draw_map,
+    &spl_command_draw_shelf,
+    &spl_command_draw_batch,
+    &spl_command_draw_year,
+    &spl_command_label,
     &spl_command_demo,
 };
 /* clang-format on */

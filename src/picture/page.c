@@ -192,6 +192,10 @@ void spl_page_next(struct spl_page *page)
         cairo_fill(page->cr);
     }
     spl_page_tone(page->cr, SPL_TONE_PAPER);
+    if (page->options.format == SPL_PAGE_PNG) {
+        cairo_paint(page->cr); /* to the last pixel, of which the page may take a part */
+        return;
+    }
     cairo_rectangle(page->cr, 0.0, 0.0, page->width, page->height);
     cairo_fill(page->cr);
 }

@@ -11,14 +11,6 @@
 
 #define OURS_MAX (512 * 1024 * 1024)
 
-static const struct spl_field picture_fields[] = {
-    SPL_FIELD(spl_picture, file, SPL_TEXT, "file", "file"),
-    SPL_FIELD(spl_picture, of, SPL_TEXT, "of", "shows"),
-    SPL_FIELD(spl_picture, pages, SPL_INT, "pages", "pages"),
-    SPL_FIELD(spl_picture, warnings, SPL_TEXTS, "warnings", NULL),
-};
-const struct spl_shape spl_picture_shape = SPL_SHAPE("picture", spl_picture, picture_fields);
-
 /* A picture of ours says so in its bytes; anything else is somebody's own file. */
 static gboolean may_write(const struct spl_picture_words *words, GError **error)
 {

@@ -83,6 +83,7 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
     const struct spl_window *window = &told->window;
     struct spl_season_page_window drawn = {window->earliest, window->likely_start,
                                            window->likely_end, window->latest};
+    guint line;
 
     (void)error;
     if (!gathering->all &&
@@ -91,8 +92,8 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
         return TRUE;
     }
     gathering->almanac = gathering->almanac || g_strcmp0(window->basis, "almanac") == 0;
-    g_array_append_val((GArray *)g_ptr_array_index(gathering->windows, line_for(gathering, window)),
-                       drawn);
+    line = line_for(gathering, window); /* first: it may move the array */
+    g_array_append_val((GArray *)g_ptr_array_index(gathering->windows, line), drawn);
     return TRUE;
 }
 

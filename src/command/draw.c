@@ -81,7 +81,7 @@ const struct spl_command spl_command_draw_batch = {
     .options = (const struct spl_option[]){FILE_OPTIONS},
     .about = "Its items follow the list of 21 CFR 111.260. What the book knows is filled in, the "
              "rest is ruled for\nhandwriting. The sheet does not make a batch comply with any code.",
-    .examples = (const char *const[]){"simpling draw batch B27-001 --out batch.pdf", NULL},
+    .examples = (const char *const[]){NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_picture_shape,
     .helper = DRAW_HELPER,
@@ -121,7 +121,7 @@ const struct spl_command spl_command_label = {
     .about = "Nothing is cut: words wrap and shrink to 5 pt at the least. Cautions that do not fit "
              "go on a sheet behind\nthe labels, which the label names. Print at 100 %, without "
              "fitting to the page.",
-    .examples = (const char *const[]){"simpling label B27-001 --out labels.pdf", NULL},
+    .examples = (const char *const[]){"simpling label H27-001 --copies 3 --out labels.pdf", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_picture_shape,
     .helper = DRAW_HELPER,

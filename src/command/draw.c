@@ -79,9 +79,10 @@ const struct spl_command spl_command_draw_batch = {
     .min_places = 1,
     .max_places = 1,
     .options = (const struct spl_option[]){FILE_OPTIONS},
-    .about = "Its items follow the list of 21 CFR 111.260. What the book knows is filled in, the "
-             "rest is ruled for\nhandwriting. The sheet does not make a batch comply with any code.",
-    .examples = (const char *const[]){NULL},
+    .about =
+        "Its items follow the list of 21 CFR 111.260. What the book knows is filled in, the "
+        "rest is ruled for\nhandwriting. The sheet does not make a batch comply with any code.",
+    .examples = (const char *const[]){"simpling draw batch B27-003 --out batch.pdf", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_picture_shape,
     .helper = DRAW_HELPER,
@@ -89,7 +90,8 @@ const struct spl_command spl_command_draw_batch = {
 
 const struct spl_command spl_command_draw_year = {
     .words = "draw year",
-    .summary = "The year in review: taken, made, used, lost; yields and forecasts against what came",
+    .summary =
+        "The year in review: taken, made, used, lost; yields and forecasts against what came",
     .places = "YEAR",
     .min_places = 1,
     .max_places = 1,
@@ -121,7 +123,10 @@ const struct spl_command spl_command_label = {
     .about = "Nothing is cut: words wrap and shrink to 5 pt at the least. Cautions that do not fit "
              "go on a sheet behind\nthe labels, which the label names. Print at 100 %, without "
              "fitting to the page.",
-    .examples = (const char *const[]){"simpling label H27-001 --copies 3 --out labels.pdf", NULL},
+    .examples =
+        (const char *const[]){
+            "simpling label L26-001 B27-002 --out labels.pdf",
+            "simpling label L26-001 --copies 3 --bottle 100mL --for 1042 --out bottles.pdf", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_picture_shape,
     .helper = DRAW_HELPER,

@@ -64,10 +64,10 @@ static int run_shelf(struct spl_call *call, GError **error)
 
     if (!file_words(call, &words, error))
         return -1;
-    return drawn(call,
-                 spl_picture_draw_shelf(call->house, spl_call_has(call, "all"), &words, &picture,
-                                        error),
-                 &picture);
+    return drawn(
+        call,
+        spl_picture_draw_shelf(call->house, spl_call_has(call, "all"), &words, &picture, error),
+        &picture);
 }
 
 static int run_batch(struct spl_call *call, GError **error)
@@ -129,7 +129,11 @@ static int run_label(struct spl_call *call, GError **error)
 }
 
 const struct spl_helper_run spl_draw_runs[] = {
-    {"draw season", run_season}, {"draw map", run_map},   {"draw shelf", run_shelf},
-    {"draw batch", run_batch},   {"draw year", run_year}, {"label", run_label},
+    {"draw season", run_season},
+    {"draw map", run_map},
+    {"draw shelf", run_shelf},
+    {"draw batch", run_batch},
+    {"draw year", run_year},
+    {"label", run_label},
     {NULL, NULL},
 };

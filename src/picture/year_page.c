@@ -242,18 +242,19 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
                 with_range++;
             }
         }
-        const char *cells[] = {p->material,           p->site, middle, range, seen, error,
-                               !ranged ? "" : within ? "yes" : "no", p->basis};
+        const char *cells[] = {
+            p->material, p->site, middle, range, seen, error, !ranged ? "" : within ? "yes" : "no",
+            p->basis};
         spl_table_row(&table, cells);
     }
     if (counted > 1) {
         struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.6};
         g_autofree char *mean = spl_number_format(off / (double)counted, 1);
-        g_autofree char *hits =
-            with_range == 0 ? g_strdup("")
-                            : g_strdup_printf("; %" G_GSIZE_FORMAT " of %" G_GSIZE_FORMAT
-                                              " within the range that was given",
-                                              inside, with_range);
+        g_autofree char *hits = with_range == 0
+                                    ? g_strdup("")
+                                    : g_strdup_printf("; %" G_GSIZE_FORMAT " of %" G_GSIZE_FORMAT
+                                                      " within the range that was given",
+                                                      inside, with_range);
         g_autofree char *words =
             g_strdup_printf("On the mean %s days off, early or late%s.", mean, hits);
         flow->y += 2.0;

@@ -98,6 +98,19 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
                             "tl", key, site->id);
 }
 
+gint64 spl_site_known(struct spl_book *book, const char *name, GError **error)
+{
+    g_autofree char *key = spl_name_key(name);
+    GError *failed = NULL;
+    gint64 id = spl_book_number(book, 0, &failed, "SELECT site_id FROM site_key WHERE name_key = ?",
+                                "t", key);
+
+    if (failed == NULL)
+        return id;
+    g_propagate_error(error, failed);
+    return -1;
+}
+
 gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, GError **error)
 {
     g_autoptr(spl_statement) row = spl_statement_open(

@@ -21,6 +21,8 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
  */
 gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site *site,
                        GError **error);
+/* The id of the site that has just this name (by its key); 0: none; -1 with an error. */
+gint64 spl_site_known(struct spl_book *book, const char *name, GError **error);
 gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, GError **error);
 
 /* All sites by name: a list of spl_site_shape. */

@@ -23,6 +23,8 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_site_permit,
     &spl_command_site_list,
     &spl_command_site_show,
+    &spl_command_site_import,
+    &spl_command_site_export,
     &spl_command_stand_set,
     &spl_command_stand_mark,
     &spl_command_stand_rest,

@@ -9,5 +9,7 @@
 #include "command/command.h"
 
 int spl_hazard_import_run(struct spl_call *call, GError **error);
+int spl_site_import_run(struct spl_call *call, GError **error);
+int spl_site_export_run(struct spl_call *call, GError **error);
 
 #endif

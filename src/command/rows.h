@@ -22,6 +22,8 @@ extern const struct spl_command spl_command_check;
 /* stand.c */
 extern const struct spl_command spl_command_stand_set, spl_command_stand_mark,
     spl_command_stand_rest, spl_command_stand_list;
+/* site_carry.c */
+extern const struct spl_command spl_command_site_import, spl_command_site_export;
 /* hazard.c */
 extern const struct spl_command spl_command_hazard_import, spl_command_hazard_add,
     spl_command_hazard_list, spl_command_hazard_drop, spl_command_hazard_method;

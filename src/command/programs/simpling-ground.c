@@ -7,6 +7,8 @@
 
 static const struct spl_helper_run runs[] = {
     {"hazard import", spl_hazard_import_run},
+    {"site import", spl_site_import_run},
+    {"site export", spl_site_export_run},
     {NULL, NULL},
 };
 

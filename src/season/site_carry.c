@@ -1,0 +1,284 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Places in and out as map files. See simpling/site_carry.h.
+ */
+#include "simpling/site_carry.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "book/amendment.h"
+#include "book/code.h"
+#include "book/site.h"
+#include "exchange/geojson.h"
+#include "exchange/gpx.h"
+#include "exchange/shapefile.h"
+#include "exchange/shapefile_write.h"
+#include "season/ground.h"
+#include "season/ground_map.h"
+#include "season/house_private.h"
+#include "simpling/error.h"
+
+enum format { SHAPEFILE, GEOJSON, GPX };
+
+static gboolean format_of(const char *path, enum format *format, GError **error)
+{
+    const char *dot = strrchr(path, '.');
+
+    if (dot != NULL && g_ascii_strcasecmp(dot, ".shp") == 0)
+        *format = SHAPEFILE;
+    else if (dot != NULL &&
+             (g_ascii_strcasecmp(dot, ".geojson") == 0 || g_ascii_strcasecmp(dot, ".json") == 0))
+        *format = GEOJSON;
+    else if (dot != NULL && g_ascii_strcasecmp(dot, ".gpx") == 0)
+        *format = GPX;
+    else {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "%s: the ending tells the format; use .shp, .geojson or .gpx", path);
+        return FALSE;
+    }
+    return TRUE;
+}
+
+/* ---- out ---- */
+
+struct exporting {
+    struct spl_house *house;
+    struct spl_day on;
+    GArray *places;
+};
+
+static gboolean take_site(const struct spl_site *site, gpointer data, GError **error)
+{
+    struct exporting *exporting = data;
+    struct spl_verdict_result result;
+    struct spl_place *place;
+
+    if (!spl_ground_judge(exporting->house, site, exporting->on, NULL, &result, error))
+        return FALSE;
+    place = spl_places_add(exporting->places);
+    place->name = g_strdup(site->name);
+    place->lat = site->lat;
+    place->lon = site->lon;
+    place->elevation_m = site->elevation_m;
+    place->accuracy_m = site->accuracy_m;
+    place->remark = g_strdup(site->remark);
+    place->verdict = g_strdup(spl_verdict_name(result.verdict));
+    place->why = spl_ground_worst(&result);
+    place->date = exporting->on;
+    place->until = result.until;
+    spl_verdict_result_clear(&result);
+    place->ground = spl_site_ground(site, error);
+    return place->ground != NULL;
+}
+
+gboolean spl_site_export(struct spl_house *house, const char *path, gboolean areas, gboolean force,
+                         struct spl_day on, struct spl_site_export *done, GError **error)
+{
+    static const char *const names[] = {"shapefile", "GeoJSON", "GPX"};
+    g_autoptr(GArray) places = spl_places_new();
+    struct exporting exporting = {house, on, places};
+    enum format format;
+    gboolean ok;
+
+    if (!format_of(path, &format, error))
+        return FALSE;
+    if (!force && g_file_test(path, G_FILE_TEST_EXISTS)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: is there already; choose another name, or say --force to replace it",
+                    path);
+        return FALSE;
+    }
+    if (!spl_site_each(house->book, take_site, &exporting, error))
+        return FALSE;
+    if (format == SHAPEFILE)
+        ok = spl_shapefile_write(path, places, areas, error);
+    else
+        ok = format == GEOJSON ? spl_geojson_write(path, places, error)
+                               : spl_gpx_write(path, places, error);
+    if (!ok)
+        return FALSE;
+    *done = (struct spl_site_export){
+        .file = g_strdup(path), .format = g_strdup(names[format]), .sites = (int)places->len};
+    for (guint i = 0; format == SHAPEFILE && areas && i < places->len; i++)
+        if (g_array_index(places, struct spl_place, i).ground->kind != SPL_GEOMETRY_POLYGON)
+            done->sites--;
+    return TRUE;
+}
+
+/* ---- in ---- */
+
+struct taking {
+    GArray *places;
+    GPtrArray *remarks;
+};
+
+static gboolean take_record(const struct spl_shapefile_record *record, gpointer data,
+                            GError **error)
+{
+    struct taking *taking = data;
+    struct spl_place *place;
+
+    (void)error;
+    if (record->name == NULL)
+        spl_place_remark(taking->remarks,
+                         "record %" G_GINT64_FORMAT " was passed over: it has no name",
+                         record->record);
+    else if (record->geometry->kind == SPL_GEOMETRY_LINE ||
+             (record->geometry->kind == SPL_GEOMETRY_POINT &&
+              spl_geometry_n_points(record->geometry) != 1))
+        spl_place_remark(taking->remarks, "%s was passed over: a place is one point or an area",
+                         record->name);
+    else {
+        place = spl_places_add(taking->places);
+        place->name = g_strdup(record->name);
+        place->ground = spl_geometry_copy(record->geometry);
+    }
+    return TRUE;
+}
+
+static GArray *read_shapefile(struct spl_house *house, const struct spl_site_import_words *words,
+                              GPtrArray *remarks, GError **error)
+{
+    const struct spl_shapefile_request request = {
+        .crs = words->crs,
+        .encoding = words->encoding,
+        .name_field = words->name_field != NULL ? words->name_field : "NAME"};
+    g_autoptr(spl_shapefile) file = spl_shapefile_open(words->path, &request, error);
+    g_autoptr(GArray) places = spl_places_new();
+    struct taking taking = {places, remarks};
+    struct spl_shapefile_summary summary = {0};
+    gboolean ok;
+
+    if (file == NULL)
+        return NULL;
+    ok = spl_shapefile_read(file, take_record, &taking, &house->progress, &summary, error);
+    if (ok) {
+        for (guint i = 0; i < summary.skipped->len; i++) {
+            const struct spl_shapefile_skip *skip =
+                &g_array_index(summary.skipped, struct spl_shapefile_skip, i);
+
+            spl_place_remark(remarks, "record %" G_GINT64_FORMAT " was passed over: %s",
+                             skip->record, skip->reason);
+        }
+        for (guint i = 0; i < summary.remarks->len; i++)
+            spl_place_remark(remarks, "%s", (char *)summary.remarks->pdata[i]);
+        for (guint i = 0; i < places->len; i++)
+            /* A doubtful reference system leaves the places doubtful too. */
+            g_array_index(places, struct spl_place, i).accuracy_m =
+                isnan(summary.accuracy_m)  ? NAN
+                : isnan(words->accuracy_m) ? NAN
+                                           : words->accuracy_m + summary.accuracy_m;
+    }
+    spl_shapefile_summary_clear(&summary);
+    return ok ? g_steal_pointer(&places) : NULL;
+}
+
+static gboolean update_site(struct spl_house *house, const struct spl_site *site,
+                            const struct spl_place *place, const char *path, GError **error)
+{
+    g_autofree char *base = g_path_get_basename(path);
+    g_autofree char *why = g_strdup_printf("read from %s", base);
+    g_autofree char *by = spl_house_who(house, NULL);
+    gboolean area = place->ground->kind == SPL_GEOMETRY_POLYGON;
+    g_autoptr(GBytes) outline = area ? spl_geometry_to_bytes(place->ground) : NULL;
+
+    return spl_amendment_add_real(house->book, site->uuid, "lat", place->lat, by, why, error) &&
+           spl_amendment_add_real(house->book, site->uuid, "lon", place->lon, by, why, error) &&
+           (isnan(place->elevation_m) ||
+            spl_amendment_add_real(house->book, site->uuid, "elevation_m", place->elevation_m, by,
+                                   why, error)) &&
+           (isnan(place->accuracy_m) ||
+            spl_amendment_add_real(house->book, site->uuid, "accuracy_m", place->accuracy_m, by,
+                                   why, error)) &&
+           (!area ||
+            spl_amendment_add_bytes(house->book, site->uuid, "outline", outline, by, why, error)) &&
+           (place->remark == NULL || spl_amendment_add_text(house->book, site->uuid, "remark",
+                                                            place->remark, by, why, error));
+}
+
+static gboolean put_place(struct spl_house *house, const struct spl_site_import_words *words,
+                          struct spl_place *place, struct spl_site_import *done, GError **error)
+{
+    g_autofree char *name =
+        spl_text_clean(place->name, "a place's name", SPL_NAME_MAX, FALSE, error);
+    struct spl_position middle;
+    struct spl_site site = {0};
+    gint64 known;
+    gboolean ok;
+
+    if (name == NULL)
+        return FALSE;
+    if (spl_code_is_shaped(name)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: a site's name may not look like a code; rename it in the file", name);
+        return FALSE;
+    }
+    middle = spl_geometry_middle(place->ground);
+    place->lat = middle.lat;
+    place->lon = middle.lon;
+    if (isnan(place->accuracy_m))
+        place->accuracy_m = words->accuracy_m;
+    known = spl_site_known(house->book, name, error);
+    if (known < 0)
+        return FALSE;
+    if (known > 0 && !words->update) {
+        g_set_error(
+            error, SPL_ERROR, SPL_ERROR_EXISTS,
+            "%s: there is a site of that name; say --update to move it to where the file has "
+            "it, or rename it in the file",
+            name);
+        return FALSE;
+    }
+    if (known > 0) {
+        ok = spl_site_load(house->book, known, &site, error) &&
+             update_site(house, &site, place, words->path, error);
+        done->updated++;
+    } else {
+        site = (struct spl_site){
+            .name = g_steal_pointer(&name),
+            .lat = place->lat,
+            .lon = place->lon,
+            .elevation_m = place->elevation_m,
+            .accuracy_m = place->accuracy_m,
+            .contaminated_on = SPL_DAY_NONE,
+            .outline_wkt = place->ground->kind == SPL_GEOMETRY_POLYGON
+                               ? spl_geometry_to_wkt(place->ground)
+                               : NULL,
+        };
+        ok = (place->remark == NULL ||
+              (site.remark = spl_text_clean(place->remark, "a place's remark", SPL_REMARK_MAX, TRUE,
+                                            error)) != NULL) &&
+             spl_site_add(house->book, &site, error);
+        done->added++;
+    }
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
+gboolean spl_site_import(struct spl_house *house, const struct spl_site_import_words *words,
+                         struct spl_site_import *done, GError **error)
+{
+    g_autoptr(GPtrArray) remarks = spl_place_remarks_new();
+    g_autoptr(GArray) places = NULL;
+    enum format format;
+    gboolean ok = TRUE;
+
+    if (!format_of(words->path, &format, error))
+        return FALSE;
+    places = format == SHAPEFILE ? read_shapefile(house, words, remarks, error)
+             : format == GEOJSON ? spl_geojson_read(words->path, words->name_field, remarks, error)
+                                 : spl_gpx_read(words->path, remarks, error);
+    if (places == NULL || !spl_book_begin(house->book, error))
+        return FALSE;
+    *done = (struct spl_site_import){.file = g_strdup(words->path)};
+    for (guint i = 0; i < places->len && ok; i++)
+        ok = put_place(house, words, &g_array_index(places, struct spl_place, i), done, error);
+    ok = spl_book_finish(house->book, ok, error);
+    if (ok)
+        done->remarks = g_steal_pointer(&remarks);
+    else
+        spl_record_clear(&spl_site_import_shape, done);
+    return ok;
+}

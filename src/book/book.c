@@ -549,12 +549,24 @@ void spl_book_set_now(struct spl_book *book, gint64 now_us)
     book->now_us = now_us;
 }
 
+/* The latest stamp of what is ordered by stamps across tables: rows are appended, so the last row
+ * of each is its latest (amendments may come from a merged book in any order). */
+static const char last_stamp[] =
+    "SELECT max(at) FROM (SELECT max(at) AS at FROM amendment"
+    " UNION ALL SELECT (SELECT at FROM draw ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM discard ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM release ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM hold ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM lot_event ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM drying_event ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM thing ORDER BY id DESC LIMIT 1))";
+
 gint64 spl_book_stamp(struct spl_book *book, GError **error)
 {
     gint64 now = book->now_us > 0 ? book->now_us : g_get_real_time();
 
     if (book->last_us == 0)
-        book->last_us = spl_book_number(book, 0, error, "SELECT max(at) FROM amendment", "");
+        book->last_us = spl_book_number(book, 0, error, last_stamp, "");
     /* A clock set back must not make a correction older than the one it corrects. */
     book->last_us = MAX(now, book->last_us + 1);
     return book->last_us;

@@ -68,6 +68,9 @@ const struct spl_command spl_command_amend = {
             {"source", SPL_OPTION_ONE, "TEXT", "spray note: who said it"},
             {"method", SPL_OPTION_ONE, "METHOD", "spray note: how"},
             {"product", SPL_OPTION_ONE, "NAME", "spray note: what was sprayed"},
+            {"supplier", SPL_OPTION_ONE, "NAME", "purchase: who it is from"},
+            {"number", SPL_OPTION_ONE, "TEXT", "purchase: their batch number"},
+            {"use-by", SPL_OPTION_ONE, "DATE", "lot: use by"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
     .examples =

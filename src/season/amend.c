@@ -13,6 +13,7 @@
 #include "book/amendment.h"
 #include "book/code.h"
 #include "book/harvest.h"
+#include "book/purchase.h"
 #include "core/stage.h"
 #include "core/tables.h"
 #include "season/amend.h"
@@ -51,6 +52,13 @@ static const struct spl_amend_row amend_rows[] = {
     {'D', "on", "day", SPL_AMEND_PAST_DAY, "drying_now"},
     {'D', "by", "by", SPL_AMEND_TEXT, "drying_now"},
     {'D', "remark", "remark", SPL_AMEND_TEXT, "drying_now"},
+    {'B', "on", "day", SPL_AMEND_PAST_DAY, "batch_now"},
+    {'B', "by", "by", SPL_AMEND_TEXT, "batch_now"},
+    {'B', "remark", "remark", SPL_AMEND_TEXT, "batch_now"},
+    {'L', "on", "day", SPL_AMEND_PAST_DAY, "lot_now"},
+    {'L', "use-by", "use_by", SPL_AMEND_DAY, "lot_now"},
+    {'L', "by", "by", SPL_AMEND_TEXT, "lot_now"},
+    {'L', "remark", "remark", SPL_AMEND_TEXT, "lot_now"},
     {'N', "on", "day", SPL_AMEND_PAST_DAY, "spray_note_now"},
     {'N', "since", "since", SPL_AMEND_PAST_DAY, "spray_note_now"},
     {'N', "until", "until", SPL_AMEND_DAY, "spray_note_now"},
@@ -148,12 +156,32 @@ static gboolean write_value(struct spl_house *house, const struct spl_amend_row 
     return FALSE;
 }
 
+static gboolean purchase_sound(struct spl_house *house, const struct spl_thing *thing,
+                               GError **error)
+{
+    struct spl_purchase purchase;
+    gboolean ok;
+
+    if (!spl_purchase_find(house->book, thing->code, &purchase, error))
+        return FALSE;
+    ok = purchase.left_g > -0.05;
+    if (!ok)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: %.1f g more than that were drawn from it already; correct the batches "
+                    "first",
+                    thing->code, -purchase.left_g);
+    spl_record_clear(&spl_purchase_shape, &purchase);
+    return ok;
+}
+
 /* What must still hold after the correction. */
 static gboolean still_sound(struct spl_house *house, const struct spl_thing *thing, GError **error)
 {
     struct spl_harvest harvest;
     gboolean ok;
 
+    if (thing->kind == 'P')
+        return purchase_sound(house, thing, error);
     if (thing->kind != 'H')
         return TRUE;
     if (!spl_harvest_find(house->book, thing->code, &harvest, error))

@@ -10,6 +10,7 @@
 #include "book/drying.h"
 #include "book/harvest.h"
 #include "book/purchase.h"
+#include "book/stand.h"
 #include "simpling/error.h"
 
 #define CRUMB_G 0.05 /* what scales do not see */
@@ -44,6 +45,28 @@ static gboolean refuse_unnamed(const struct spl_source *source, const char *name
     return FALSE;
 }
 
+/* A root dug when nothing stands above it was named earlier in the year, by a mark at the plant in
+ * leaf or flower: where a deadly root grows beside it, no batch without. */
+static gboolean refuse_unmarked_root(struct spl_house *house, const struct spl_source *source,
+                                     const struct spl_harvest *harvest, GError **error)
+{
+    const struct spl_plant *plant = source->row != NULL ? source->row->plant : NULL;
+    g_autoptr(GArray) notes = NULL;
+
+    if (plant == NULL || !plant->deadly_lookalike || source->row->part != SPL_PART_ROOT)
+        return TRUE;
+    notes = spl_stand_notes(house->book, harvest->site_id, plant->slug, error);
+    if (notes == NULL)
+        return FALSE;
+    if (spl_stand_mark_of(notes, plant->slug, harvest->date) != NULL)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s: a root of %s, which has a deadly look-alike, and the stand was not marked in "
+                "leaf or flower before that day: stand mark \"%s\" %s --seen leaf --on DATE",
+                source->thing.code, plant->common, harvest->site, plant->slug);
+    return FALSE;
+}
+
 static gboolean open_harvest(struct spl_house *house, struct spl_source *source, GError **error)
 {
     struct spl_harvest harvest;
@@ -63,6 +86,7 @@ static gboolean open_harvest(struct spl_house *house, struct spl_source *source,
                     source->thing.code, harvest.held, source->thing.code);
         ok = FALSE;
     }
+    ok = ok && refuse_unmarked_root(house, source, &harvest, error);
     spl_record_clear(&spl_harvest_shape, &harvest);
     return ok;
 }

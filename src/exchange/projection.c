@@ -50,6 +50,22 @@ static gboolean is_geographic(PJ_CONTEXT *context, const PJ *crs)
     return answer;
 }
 
+/* Does it tell where something lies across the earth? Heights, earth-centred and local systems do
+ * not. */
+static gboolean is_horizontal(const PJ *crs)
+{
+    switch (proj_get_type(crs)) {
+    case PJ_TYPE_GEOGRAPHIC_2D_CRS:
+    case PJ_TYPE_GEOGRAPHIC_3D_CRS:
+    case PJ_TYPE_PROJECTED_CRS:
+    case PJ_TYPE_COMPOUND_CRS:
+    case PJ_TYPE_BOUND_CRS:
+        return TRUE;
+    default:
+        return FALSE;
+    }
+}
+
 /* A name as PROJ knows it, one line, never empty. */
 static char *clean_name(const char *name)
 {
@@ -77,7 +93,7 @@ static gboolean prepare(struct spl_projection *projection, const char *crs, cons
     }
     /* "+proj=..." and files named by the text are nobody's .prj and not taken. */
     source = is_code || strchr(text, '[') != NULL ? proj_create(projection->context, text) : NULL;
-    if (source == NULL || !proj_is_crs(source)) {
+    if (source == NULL || !is_horizontal(source)) {
         proj_destroy(source);
         g_set_error(
             error, SPL_ERROR, SPL_ERROR_INVALID,

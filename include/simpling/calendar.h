@@ -11,6 +11,7 @@
 
 #include "simpling/day.h"
 #include "simpling/house.h"
+#include "simpling/record/calendar.h"
 #include "simpling/row.h"
 
 /* ---- writing ---- */
@@ -67,9 +68,6 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
                             struct spl_calendar_written *written, GError **error);
 
 /* ---- checking ---- */
-
-struct spl_ical_checked;
-extern const struct spl_shape spl_ical_checked_shape;
 
 /* Every rule that a calendar file must keep; needs no book. TRUE also when there are findings. */
 gboolean spl_calendar_check(const char *path, struct spl_ical_checked *checked, GError **error);
@@ -134,9 +132,6 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
                            struct spl_calendar_read *read, GError **error);
 
 /* ---- busy times ---- */
-
-struct spl_busy_read;
-extern const struct spl_shape spl_busy_read_shape;
 
 /* The busy times of a person's own calendar (exchange/busy.h); zone NULL: the book's setting, when
  * there is a book, else as the times stand. */

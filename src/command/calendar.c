@@ -8,8 +8,6 @@
 
 #include "base/amount.h"
 #include "command/rows.h"
-#include "exchange/busy.h"
-#include "exchange/ical_check.h"
 
 #define BUSY_DAYS 365
 
@@ -275,7 +273,8 @@ const struct spl_command spl_command_calendar_read = {
         "task is a step\ndone, a cancelled entry is no longer written. Entries that are not the "
         "book's are counted and left.\nWhat was changed here and there is named. The file itself "
         "is never changed.",
-    .examples = (const char *const[]){"simpling calendar read season.ics", NULL},
+    .examples = (const char *const[]){"simpling calendar write --out season.ics",
+                                      "simpling calendar read season.ics", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_calendar_read_shape,
     .run = run_read,
@@ -291,7 +290,8 @@ const struct spl_command spl_command_calendar_check = {
         "Octets, lines, required properties, value types, ends, alarms, zones, and what common "
         "applications\ntrip over; each finding names its rule and where that is written. The "
         "exit status is 1 when there\nare any.",
-    .examples = (const char *const[]){"simpling calendar check season.ics", NULL},
+    .examples = (const char *const[]){"simpling calendar write --out season.ics",
+                                      "simpling calendar check season.ics", NULL},
     .needs = SPL_NEEDS_NOTHING,
     .shape = &spl_ical_checked_shape,
     .run = run_check,
@@ -312,7 +312,8 @@ const struct spl_command spl_command_calendar_busy = {
         },
     .about = "What 'plan outings --busy FILE' keeps clear of: events that take their time up, with "
              "their\nrepetitions.",
-    .examples = (const char *const[]){"simpling calendar busy season.ics", NULL},
+    .examples = (const char *const[]){"simpling calendar write --out season.ics",
+                                      "simpling calendar busy season.ics --from 2027-01-01", NULL},
     .needs = SPL_NEEDS_BOOK_IF_ANY,
     .shape = &spl_busy_read_shape,
     .run = run_busy,

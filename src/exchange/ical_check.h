@@ -6,26 +6,7 @@
 #ifndef SPL_EXCHANGE_ICAL_CHECK_H
 #define SPL_EXCHANGE_ICAL_CHECK_H
 
-#include "simpling/row.h"
-
-struct spl_ical_finding {
-    int line;      /* physical line, from 1; 0: the file as a whole */
-    char *rule;    /* short name of the rule, "line-end", "end-after-start" ... */
-    char *message; /* one sentence: what is wrong */
-    char *section; /* where it is written: "RFC 5545 3.1", or "common practice" */
-};
-extern const struct spl_shape spl_ical_finding_shape;
-
-struct spl_ical_checked {
-    char *file;
-    int events, todos, alarms;
-    gboolean ok;      /* no finding */
-    gboolean more;    /* there were more than SPL_ICAL_FINDINGS_MAX; the rest is not listed */
-    GArray *findings; /* of struct spl_ical_finding, in the order of the lines */
-};
-extern const struct spl_shape spl_ical_checked_shape;
-
-#define SPL_ICAL_FINDINGS_MAX 200
+#include "simpling/record/calendar.h"
 
 /* Fills `checked` (clear it with spl_record_clear). FALSE only when the file cannot be read at all:
  * SPL_ERROR_NOT_FOUND, _IO, _LIMIT (over 256 MiB), _INVALID (a folder). */

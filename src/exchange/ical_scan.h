@@ -14,7 +14,7 @@
 
 #include <glib.h>
 
-#include "simpling/row.h"
+#include "simpling/record/calendar.h"
 
 struct spl_ical_limits {
     gsize file_bytes; /* default 256 MiB */
@@ -27,14 +27,6 @@ struct spl_ical_limits {
     int component_lines;   /* default 10,000; as above */
 };
 extern const struct spl_ical_limits spl_ical_limits;
-
-/* Something that was not taken over, and why. */
-struct spl_ical_left {
-    int line;   /* physical line, from 1 */
-    char *what; /* "VEVENT", "ATTACH", the title of an event ... */
-    char *why;
-};
-extern const struct spl_shape spl_ical_left_shape;
 
 /*
  * A component directly below VCALENDAR (or bare), whole but reduced to what the readers use: of its

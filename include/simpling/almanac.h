@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/record/almanac.h"
 #include "simpling/row.h"
 
 /* What adding a calendar brought. */
@@ -27,9 +28,8 @@ extern const struct spl_shape spl_almanac_added_shape;
 gboolean spl_almanac_add(struct spl_house *house, const char *path, struct spl_almanac_added *added,
                          GError **error);
 
-/* All rows, the person's own almanacs first: a list of spl_almanac_row_shape (core/almanac.h).
- * `almanac` NULL: all. */
+/* All rows, the person's own almanacs first: a list of spl_almanac_row_shape
+ * (simpling/record/almanac.h). `almanac` NULL: all. */
 GArray *spl_almanac_list(struct spl_house *house, const char *almanac, GError **error);
-extern const struct spl_shape spl_almanac_row_shape;
 
 #endif

@@ -9,27 +9,8 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/almanac.h"
 #include "simpling/row.h"
-
-struct spl_almanac_row {
-    char *almanac;  /* the calendar's name */
-    char *uid;      /* the VEVENT's own UID */
-    char *material; /* slug, "nettle/leaf" */
-    char *use;      /* "medicine", "food" */
-    int flush;      /* 1: the first of the year */
-    /* First and last good day (both included) in whichever year the almanac writes them; they come
-     * again every year. A window may run over New Year; it is shorter than a year. */
-    struct spl_day start, end;
-    double stage_from, stage_to; /* BBCH 0-99, NAN: not said */
-    int every_days;              /* days between pickings, 0: once */
-    char *source;                /* where the dates are from; may be NULL */
-    double lat, lon;             /* the reference place, degrees, east positive; NAN: not said */
-    double elevation_m;          /* NAN: not said */
-    double normals_c[12];        /* its mean temperatures, January first; all NAN: not said */
-};
-
-/* JSON and table of `almanac list`; frees the row's texts. */
-extern const struct spl_shape spl_almanac_row_shape;
 
 /* Unset texts, NAN numbers, flush 1. */
 void spl_almanac_row_init(struct spl_almanac_row *row);

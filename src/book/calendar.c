@@ -204,11 +204,11 @@ gboolean spl_calendar_target(struct spl_book *book, const char *name, gboolean m
 gboolean spl_calendar_sent_find(struct spl_book *book, gint64 target_id, gint64 entry_id,
                                 struct spl_calendar_sent *sent, gboolean *found, GError **error)
 {
-    g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error,
-                           "SELECT hash, sequence, changed_at, cancelled FROM calendar_sent"
-                           " WHERE target_id = ? AND entry_id = ?",
-                           "ll", target_id, entry_id);
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT hash, sequence, changed_at, cancelled, first, last FROM calendar_sent"
+        " WHERE target_id = ? AND entry_id = ?",
+        "ll", target_id, entry_id);
     GError *failed = NULL;
 
     *sent = (struct spl_calendar_sent){0};
@@ -220,6 +220,8 @@ gboolean spl_calendar_sent_find(struct spl_book *book, gint64 target_id, gint64 
         sent->sequence = spl_column_int(rows, 1);
         sent->changed_at = spl_column_long(rows, 2);
         sent->cancelled = spl_column_int(rows, 3) != 0;
+        sent->first = spl_column_day(rows, 4);
+        sent->last = spl_column_day(rows, 5);
         *found = TRUE;
     }
     if (failed == NULL)
@@ -233,9 +235,10 @@ gboolean spl_calendar_sent_put(struct spl_book *book, gint64 target_id, gint64 e
 {
     return spl_book_execute(book, error,
                             "INSERT OR REPLACE INTO calendar_sent (target_id, entry_id, hash,"
-                            " sequence, changed_at, cancelled) VALUES (?, ?, ?, ?, ?, ?)",
-                            "lltili", target_id, entry_id, sent->hash, sent->sequence,
-                            sent->changed_at, sent->cancelled ? 1 : 0);
+                            " sequence, changed_at, cancelled, first, last)"
+                            " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                            "lltilidd", target_id, entry_id, sent->hash, sent->sequence,
+                            sent->changed_at, sent->cancelled ? 1 : 0, sent->first, sent->last);
 }
 
 char *spl_calendar_file_checksum(struct spl_book *book, const char *path, GError **error)

@@ -72,6 +72,7 @@ struct spl_calendar_sent {
     int sequence;
     gint64 changed_at;
     gboolean cancelled;
+    struct spl_day first, last; /* the days that it was sent with */
 };
 
 /* What the target had of the entry. */

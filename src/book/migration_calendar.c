@@ -42,6 +42,8 @@ const char spl_migration_calendar[] =
     "  sequence INTEGER NOT NULL CHECK (sequence >= 0),"
     "  changed_at INTEGER NOT NULL CHECK (changed_at > 0),"
     "  cancelled INTEGER NOT NULL CHECK (cancelled IN (0, 1)),"
+    "  first INTEGER NOT NULL," /* the days that it was sent with */
+    "  last INTEGER NOT NULL CHECK (last >= first),"
     "  PRIMARY KEY (target_id, entry_id)"
     ") STRICT, WITHOUT ROWID;"
     /* Files as we left them. */

@@ -110,22 +110,31 @@ static gboolean take_over(struct spl_calendar_reading_run *run,
                                run->reading->by, error);
 }
 
-/* The register follows, so that the same file read again says nothing new. */
+/* The register follows, so that the same file read again says nothing new; the next writing counts
+ * on from the greater of both sequences. */
 static gboolean follow(struct spl_calendar_reading_run *run,
                        struct spl_calendar_candidate *candidate, GError **error)
 {
     struct spl_calendar_row row = candidate->row; /* its texts stay the candidate's */
     int theirs = GPOINTER_TO_INT(g_hash_table_lookup(run->sequences, &row.id));
+    struct spl_calendar_sent sent;
+    gboolean had;
 
     row.first = candidate->first;
     row.last = candidate->last;
     row.state = candidate->state;
-    row.sequence = MAX(row.sequence, theirs);
-    return spl_calendar_row_update(run->house->book, &row, error);
+    row.sequence = MAX(row.sequence, theirs) + 1;
+    if (!spl_calendar_row_update(run->house->book, &row, error) ||
+        !spl_calendar_sent_find(run->house->book, run->target_id, row.id, &sent, &had, error))
+        return FALSE;
+    sent.hash[0] = '\0';
+    sent.first = row.first;
+    sent.last = row.last;
+    return !had || spl_calendar_sent_put(run->house->book, run->target_id, row.id, &sent, error);
 }
 
 /* The person's days are known from now on, and ours will be written again, as something newer. */
-static gboolean prefer_book(struct spl_calendar_reading_run *run, gint64 target_id,
+static gboolean prefer_book(struct spl_calendar_reading_run *run,
                             struct spl_calendar_candidate *candidate, GError **error)
 {
     struct spl_calendar_sent sent;
@@ -133,11 +142,12 @@ static gboolean prefer_book(struct spl_calendar_reading_run *run, gint64 target_
 
     if (!spl_calendar_value_add(run->house->book, candidate->row.id, candidate->first,
                                 candidate->last, candidate->state, error) ||
-        !spl_calendar_sent_find(run->house->book, target_id, candidate->row.id, &sent, &had, error))
+        !spl_calendar_sent_find(run->house->book, run->target_id, candidate->row.id, &sent, &had,
+                                error))
         return FALSE;
     sent.hash[0] = '\0';
     return !had ||
-           spl_calendar_sent_put(run->house->book, target_id, candidate->row.id, &sent, error);
+           spl_calendar_sent_put(run->house->book, run->target_id, candidate->row.id, &sent, error);
 }
 
 /* A copy that an application counted up is older than ours only if ours counts on from there. */
@@ -180,18 +190,14 @@ static gboolean accept_file(struct spl_calendar_reading_run *run, const char *pa
 gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error)
 {
     g_autofree char *path = g_canonicalize_filename(run->reading->path, NULL);
-    gint64 target_id;
 
-    if (!spl_calendar_target(run->house->book, run->reading->as != NULL ? run->reading->as : path,
-                             FALSE, &target_id, error))
-        return FALSE;
     for (guint i = 0; i < run->candidates->len; i++) {
         struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
 
         if (candidate->ignored)
             continue;
         if (candidate->both && run->reading->prefer == SPL_PREFER_BOOK) {
-            if (!prefer_book(run, target_id, candidate, error))
+            if (!prefer_book(run, candidate, error))
                 return FALSE;
             candidate->ignored = TRUE;
             continue;

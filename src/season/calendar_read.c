@@ -138,7 +138,8 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
     struct spl_calendar_key key;
     struct spl_day first, last;
     enum spl_calendar_state state;
-    gboolean found = FALSE, days, state_known;
+    struct spl_calendar_sent sent;
+    gboolean found = FALSE, days, state_known, had;
 
     if (entry->uid != NULL && !entry->override &&
         !spl_calendar_row_find(run->house->book, entry->uid, &row, &found, error))
@@ -159,7 +160,8 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
     if (there != NULL)
         take_twice(there, first, last, state);
     if (!spl_calendar_value_known(run->house->book, &row, first, last, state, &days, &state_known,
-                                  error)) {
+                                  error) ||
+        !spl_calendar_sent_find(run->house->book, run->target_id, row.id, &sent, &had, error)) {
         spl_calendar_row_clear(&row);
         spl_calendar_key_clear(&key);
         return FALSE;
@@ -179,6 +181,8 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
     candidate->state = state_known ? row.state : state;
     candidate->completed = entry->completed;
     candidate->have_first = candidate->have_last = SPL_DAY_NONE;
+    candidate->base_first = had ? sent.first : row.first;
+    candidate->base_last = had ? sent.last : row.last;
     g_ptr_array_add(run->candidates, candidate);
     g_hash_table_insert(run->by_uid, candidate->row.uid, candidate);
     return TRUE;
@@ -235,6 +239,12 @@ static void judge_meaning(struct spl_calendar_candidate *candidate)
     } else if (strcmp(kind, "lot") == 0) {
         candidate->ignored = TRUE;
         set_why(candidate, "a use-by day follows from how the lot was made");
+    } else if (candidate->state == SPL_CALENDAR_DONE && strcmp(kind, "step") == 0 &&
+               (strcmp(candidate->key.step, "strain") == 0 ||
+                strcmp(candidate->key.step, "ready") == 0 ||
+                strcmp(candidate->key.step, "use-by") == 0)) {
+        candidate->ignored = TRUE;
+        set_why(candidate, "it needs its yield: 'batch press CODE --yield VOLUME'");
     } else if (candidate->state == SPL_CALENDAR_DONE && !candidate->moved &&
                strcmp(kind, "step") != 0) {
         candidate->ignored = TRUE;
@@ -349,7 +359,11 @@ static gboolean read_file(struct spl_calendar_reading_run *run, GError **error)
 
 static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error)
 {
-    if (spl_house_tables(run->house, error) == NULL || !read_file(run, error) ||
+    g_autofree char *path = g_canonicalize_filename(run->reading->path, NULL);
+
+    if (!spl_calendar_target(run->house->book, run->reading->as != NULL ? run->reading->as : path,
+                             FALSE, &run->target_id, error) ||
+        spl_house_tables(run->house, error) == NULL || !read_file(run, error) ||
         (run->candidates->len > 0 && !ask_book(run, error)))
         return FALSE;
     for (guint i = 0; i < run->candidates->len; i++) {

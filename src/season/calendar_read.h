@@ -16,6 +16,7 @@ struct spl_calendar_candidate {
     enum spl_calendar_state state; /* likewise */
     gboolean moved;
     struct spl_day completed;
+    struct spl_day base_first, base_last; /* as this calendar had it from us */
     struct spl_day have_first, have_last; /* what the book has now; unset: no longer there */
     gboolean have_done;
     char *code, *site;
@@ -30,6 +31,7 @@ struct spl_calendar_reading_run {
     struct spl_house *house;
     const struct spl_calendar_reading *reading;
     struct spl_calendar_read *out;
+    gint64 target_id;                  /* 0: not a calendar that we wrote */
     char *zone;                        /* the person's; NULL: times as they stand */
     GPtrArray *candidates;             /* struct spl_calendar_candidate, in the order of the file */
     GHashTable *by_uid;                /* UID -> borrowed candidate */

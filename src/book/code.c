@@ -119,11 +119,16 @@ gboolean spl_code_find(struct spl_book *book, const char *text, const char *kind
         return FALSE;
     }
     /* Two digits stand for the year in which such a code was given: the century does not matter
-     * for a number that is never used again. */
-    row = spl_statement_open(book, error,
-                             "SELECT id, uuid, year, number FROM thing WHERE kind = ? AND mark = ?"
-                             " AND year % 100 = ? AND number = ? ORDER BY year DESC LIMIT 1",
-                             "ttii", (char[]){parsed.kind, '\0'}, mark, parsed.year, parsed.number);
+     * for a number that is never used again. One look-up a century, ours first. */
+    row =
+        spl_statement_open(book, error,
+                           "WITH RECURSIVE century (n) AS (SELECT 2000 UNION ALL SELECT CASE"
+                           " WHEN n >= 2000 AND n < 9900 THEN n + 100 WHEN n = 9900 THEN 1900"
+                           " ELSE n - 100 END FROM century WHERE n > 0)"
+                           " SELECT t.id, t.uuid, t.year, t.number FROM century CROSS JOIN thing t"
+                           " ON t.kind = ? AND t.mark = ? AND t.year = century.n + ?"
+                           " AND t.number = ? LIMIT 1",
+                           "ttii", (char[]){parsed.kind, '\0'}, mark, parsed.year, parsed.number);
     if (row == NULL)
         return FALSE;
     if (!spl_statement_row(row, &failed)) {

@@ -7,7 +7,7 @@
 set -eu
 cache=${XDG_CACHE_HOME:-${HOME:-/tmp}/.cache}/simpling-tests/maps
 mkdir -p "$cache" && cd "$cache" || exit 77
-if [ ! -e done ]; then
+if [ ! -e "done" ]; then
     for package in r-cran-spdata r-cran-sf python3-geopandas; do
         apt-get download -qq "$package" >/dev/null 2>&1 || {
             echo "skipped: apt-get cannot download $package" >&2
@@ -16,6 +16,6 @@ if [ ! -e done ]; then
         dpkg-deb -x "$package"_*.deb . || exit 77
     done
     python3 -m zipfile -e usr/lib/python3/dist-packages/geopandas/datasets/nybb_16a.zip . || exit 77
-    : >done
+    : >"done"
 fi
 printf '%s\n' "$cache"

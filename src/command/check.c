@@ -55,6 +55,11 @@ static int run(struct spl_call *call, GError **error)
                     "check: name a SITE, and a MATERIAL if you wish, or say --all");
         return -1;
     }
+    if (call->n_places == 0 && spl_call_has(call, "near")) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "--near: goes with one SITE, not with --all");
+        return -1;
+    }
     if (call->n_places == 0)
         return run_all(call, on, error);
     if (!spl_check_site(call->house, call->places[0], call->n_places > 1 ? call->places[1] : NULL,

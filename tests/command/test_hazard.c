@@ -1,0 +1,402 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Hazards at the command line: from a map layer to a verdict, by hand, along lines, with figures of
+ * the book's own; what is late is named with what it touches; places go out and in as map files.
+ */
+#include "cli.h"
+
+#include "../exchange/shape_make.h"
+
+/* Shapefiles are made in the test's own folder. */
+static void put_map(const struct cli *cli, struct make *make, const char *stem)
+{
+    g_autofree char *path = make_write(make, cli->folder, stem);
+
+    make_end(make);
+}
+
+/* A road of two places south of Withy Gill (54.6012, -2.5871), so many metres off. */
+static void put_road(const struct cli *cli, const char *stem, double metres)
+{
+    double lat = 54.6012 - metres / 111315.0; /* a degree of latitude at 54.6 N, GeodSolve */
+    const double xy[] = {-2.60, lat, -2.57, lat};
+    const int start = 0;
+    struct make make;
+
+    make_begin(&make, 3);
+    make_field(&make, "NAME", 'C', 20, 0);
+    make_add(&make, xy, 2, &start, 1);
+    make_row(&make, ' ', "Gill Road");
+    put_map(cli, &make, stem);
+}
+
+static void check_says(struct cli *cli, const char *line, const char *verdict, const char *why)
+{
+    json_t *check = cli_json(cli, line);
+    const json_t *reason = json_array_get(json_object_get(check, "reasons"), 0);
+
+    if (strcmp(json_text(check, "verdict"), verdict) != 0 ||
+        strstr(json_text(reason, "what"), why) == NULL)
+        fail_msg("%s: %s because '%s', expected %s because '%s'", line, json_text(check, "verdict"),
+                 json_text(reason, "what"), verdict, why);
+    assert_int_equal(cli->status, strcmp(verdict, "clear") == 0 ? 0
+                                  : strcmp(verdict, "ask") == 0 ? 3
+                                                                : 4);
+    json_decref(check);
+}
+
+#define CHECK "check 'Withy Gill' --json"
+
+static void a_road_layer_leads_to_a_verdict(void **state)
+{
+    struct cli *cli = *state;
+    json_t *answer;
+    const json_t *reason;
+
+    cli_clear_site(cli, "Withy Gill");
+    check_says(cli, CHECK, "clear", "");
+    put_road(cli, "roads", 45);
+    cli_ok(cli, "hazard import roads.shp --method road --name-field NAME");
+    check_says(cli, CHECK, "ask", "Gill Road (road), 45 m away (reckoned as 35 m");
+    answer = cli_json(cli, CHECK);
+    reason = json_array_get(json_object_get(answer, "reasons"), 0);
+    expect_near(json_number(reason, "distance_m"), 45, 0.1, "m");
+    assert_non_null(
+        strstr(json_text(reason, "source"), "layer 'roads' record 1, imported 2027-06-20"));
+    assert_non_null(strstr(json_text(reason, "rule"), "50 m"));
+    json_decref(answer);
+    /* the same layer again, the road moved: the old one is gone */
+    put_road(cli, "roads", 15);
+    cli_ok(cli, "hazard import roads.shp --method road --name-field NAME");
+    check_says(cli, CHECK, "closed", "Gill Road (road), 15 m away (reckoned as 5 m");
+    put_road(cli, "roads", 500);
+    cli_ok(cli, "hazard import roads.shp --method road");
+    check_says(cli, CHECK, "clear", "");
+    answer = cli_json(cli, "check 'Withy Gill' --near 600 --json");
+    assert_int_equal(json_array_size(json_object_get(answer, "near")), 1);
+    expect_near(json_number(json_array_get(json_object_get(answer, "near"), 0), "distance_m"), 500,
+                0.5, "m");
+    json_decref(answer);
+    cli_ok(cli, "book check");
+}
+
+static void a_dry_run_shows_and_writes_nothing(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *before = NULL, *after = NULL;
+    json_t *answer;
+
+    put_road(cli, "roads", 45);
+    before = cli_checksum(cli);
+    answer = cli_json(cli, "hazard import roads.shp --dry-run --json");
+    after = cli_checksum(cli);
+    assert_string_equal(before, after);
+    assert_int_equal(cli->status, 0);
+    assert_string_equal(json_text(json_array_get(json_object_get(answer, "fields"), 0), "name"),
+                        "NAME");
+    assert_string_equal(
+        json_string_value(json_array_get(
+            json_object_get(json_array_get(json_object_get(answer, "fields"), 0), "first"), 0)),
+        "Gill Road");
+    expect_near(json_number(answer, "imported"), 1, 0, "records");
+    json_decref(answer);
+}
+
+static void a_layer_with_gaps_or_of_doubtful_place_asks(void **state)
+{
+    struct cli *cli = *state;
+    struct make make;
+
+    cli_clear_site(cli, "Withy Gill");
+    make_begin(&make, 5);
+    make_field(&make, "NAME", 'C', 20, 0);
+    make_square(&make, -2.60, 54.59, 0.002);
+    make_row(&make, ' ', "one");
+    make_square(&make, -2.57, 54.61, 0.002);
+    make_row(&make, ' ', "two");
+    memset(make.shp->data + 8 + 44, 0xff, 4); /* the first record's parts begin nowhere */
+    put_map(cli, &make, "parcels");
+    cli_ok(cli, "hazard import parcels.shp --method boom --on 2027-05-01");
+    assert_non_null(strstr(cli->err, "incomplete"));
+    check_says(cli, CHECK, "ask", "layer 'parcels' is incomplete: 1 record could not be read");
+    cli_ok(cli, "hazard drop parcels");
+    check_says(cli, CHECK, "clear", "");
+    make_begin(&make, 5);
+    make.prj = NULL;
+    make_square(&make, -2.59, 54.594, 0.002); /* 600 m off */
+    put_map(cli, &make, "bare");
+    cli_ok(cli, "hazard import bare.shp --method boom --on 2027-05-01");
+    check_says(cli, CHECK, "ask", "the positions in layer 'bare' are doubtful");
+    cli_ok(cli, "hazard import bare.shp --method boom --on 2027-05-01 --crs EPSG:4326");
+    check_says(cli, CHECK, "clear", "");
+}
+
+static void columns_tell_method_and_day_record_by_record(void **state)
+{
+    struct cli *cli = *state;
+    struct make make;
+    json_t *answer;
+
+    cli_clear_site(cli, "Withy Gill");
+    make_begin(&make, 5);
+    make_field(&make, "HOW", 'C', 20, 0);
+    make_field(&make, "DAY", 'D', 8, 0);
+    make_field(&make, "WITH", 'C', 20, 0);
+    make_square(&make, -2.5875, 54.6008, 0.0008); /* the site lies on it */
+    make_row(&make, ' ', "Boom", "20240601", "a weedkiller");
+    make_square(&make, -2.50, 54.60, 0.001);
+    make_row(&make, ' ', "by the moon", "20270501", "");
+    put_map(cli, &make, "sprays");
+    answer = cli_json(
+        cli, "hazard import sprays.shp --method-field HOW --date-field DAY --product-field WITH "
+             "--json");
+    assert_non_null(strstr(
+        json_string_value(json_array_get(json_object_get(answer, "remarks"),
+                                         json_array_size(json_object_get(answer, "remarks")) - 1)),
+        "by the moon"));
+    json_decref(answer);
+    /* 1 June 2024 + 1095 days is 1 June 2027: over by 20 June, closed on the day before */
+    check_says(cli, CHECK, "clear", "");
+    check_says(cli, "check 'Withy Gill' --on 2027-06-01 --json", "closed",
+               "sprayed with a weedkiller, on the site");
+    check_says(cli, "check 'Withy Gill' --on 2027-06-02 --json", "clear", "");
+}
+
+static void ground_is_added_by_hand_in_three_ways(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    /* a circle whose edge is 25 m from the point: 0.0009 degrees of latitude are 100.2 m */
+    cli_ok(
+        cli,
+        "hazard add 'the barley' --method boom --at 54.6021,-2.5871 --radius 75m --on 2027-06-01 "
+        "--accuracy 0");
+    check_says(cli, CHECK, "ask", "the barley (field boom), sprayed, 25 m away");
+    cli_refused(cli, "hazard add 'The Barley' --method boom --at 54,-2", 1, "hazard drop");
+    cli_ok(cli, "hazard drop 'the barley'");
+    cli_ok(cli,
+           "hazard add 'old line' --method railway --along 54.6011,-2.60 --along 54.6011,-2.57");
+    check_says(cli, CHECK, "closed", "old line (railway), 11 m away");
+    cli_ok(cli, "hazard drop 'old line'");
+    cli_ok(cli, "hazard add 'the tip' --method tip --wkt 'POLYGON((-2.588 54.601,-2.586 "
+                "54.601,-2.586 54.602,"
+                "-2.588 54.602,-2.588 54.601))'");
+    check_says(cli, CHECK, "closed", "the tip (tip or landfill), on the site");
+    cli_ok(cli, "hazard list");
+    cli_ok(cli, "book check");
+}
+
+static void ground_across_the_180th_meridian_is_found_from_both_sides(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "site add East --at -17,179.9998 --accuracy 0");
+    cli_ok(cli, "site add West --at -17,-179.9998 --accuracy 0");
+    cli_ok(cli, "hazard add east --method road --at -17,179.9999 --accuracy 0");
+    cli_ok(cli, "hazard add west --method road --at -17,-179.9999 --accuracy 0");
+    /* 0.0001 and 0.0003 degrees of longitude at 17 S: 10.6 and 31.9 m */
+    check_says(cli, "check East --json", "ask", "east (road), 11 m away");
+    check_says(cli, "check West --json", "ask", "west (road), 11 m away");
+    assert_non_null(strstr(cli->out, "east (road), 32 m away"));
+}
+
+static void a_changed_figure_is_named_in_the_verdict(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    put_road(cli, "roads", 65);
+    cli_ok(cli, "hazard import roads.shp --method road");
+    check_says(cli, CHECK, "clear", "");
+    cli_ok(cli, "hazard method road --ask 80 --why 'heavy traffic since the bypass'");
+    check_says(cli, CHECK, "ask", "65 m away");
+    assert_non_null(strstr(cli->out, "changed in this book on 2027-06-20"));
+    cli_refused(cli, "hazard method road --closed 90 --ask 80 --why x", 2, "--ask");
+    cli_refused(cli, "hazard method road --closed -1 --why x", 2, "--closed");
+    cli_refused(cli, "hazard method road --closed 5", 2, "--why");
+    cli_refused(cli, "hazard method raod --closed 5 --why x", 1, "road");
+    cli_refused(cli, "hazard method road --hold-on 5 --why x", 2, "lasting");
+}
+
+static void a_spraying_that_comes_to_light_names_what_it_touches(void **state)
+{
+    struct cli *cli = *state;
+    struct make make;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 500g --stage 39 --on 2027-06-10");
+    cli_ok(cli, "batch start tincture --from H27-001:87g --jar 500mL --on 2027-06-10");
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --on 2027-06-09 --source 'the neighbour'");
+    assert_non_null(
+        strstr(cli->err, "H27-001 nettle/leaf of 2027-06-10 at Withy Gill, in B27-001"));
+    cli_ok(cli,
+           "hazard add 'late news' --method boom --at 54.6012,-2.5871 --radius 5 --on 2027-06-08");
+    assert_non_null(strstr(cli->err, "in B27-001"));
+    cli_ok(cli,
+           "hazard add 'after it' --method boom --at 54.6012,-2.5871 --radius 5 --on 2027-06-11");
+    assert_null(strstr(cli->err, "B27-001"));
+    make_begin(&make, 5);
+    make_square(&make, -2.5875, 54.6008, 0.0008);
+    put_map(cli, &make, "council");
+    cli_ok(cli, "hazard import council.shp --method handheld --on 2027-06-01");
+    assert_non_null(strstr(cli->err, "H27-001"));
+    assert_non_null(strstr(cli->err, "B27-001"));
+}
+
+static void a_failed_import_leaves_the_old_layer(void **state)
+{
+    struct cli *cli = *state;
+    struct make make;
+
+    cli_clear_site(cli, "Withy Gill");
+    put_road(cli, "roads", 15);
+    cli_ok(cli, "hazard import roads.shp --method road");
+    make_begin(&make, 3);
+    {
+        const double xy[] = {500000, 460000, 500100, 460100};
+        const int start = 0;
+
+        make_add(&make, xy, 2, &start, 1);
+    }
+    put_map(cli, &make, "roads"); /* metres under a .prj of degrees */
+    cli_refused(cli, "hazard import roads.shp --method road", 2, "--crs EPSG:NUMBER");
+    check_says(cli, CHECK, "closed", "15 m away");
+}
+
+static void bad_imports_are_refused_in_one_line(void **state)
+{
+    struct cli *cli = *state;
+
+    put_road(cli, "roads", 15);
+    cli_refused(cli, "hazard import nothing.shp --method road", 1, "nothing.shp");
+    cli_refused(cli, "hazard import . --method road", 2, "folder");
+    cli_refused(cli, "hazard import book.db --method road", 2, "no shapefile");
+    cli_refused(cli, "hazard import roads.shp", 2, "--method");
+    cli_refused(cli, "hazard import roads.shp --method raod", 1, "road");
+    cli_refused(cli, "hazard import roads.shp --method road --date-field WHEN", 2, "it has NAME");
+    cli_refused(cli, "hazard import roads.shp --method road --crs EPSG:0", 2, "--crs");
+    cli_refused(cli, "hazard import roads.shp --method road --crs roads.prj", 2, "--crs");
+    cli_refused(cli, "hazard import roads.shp --method road --encoding klingon", 2, "--encoding");
+    cli_refused(cli, "hazard import roads.shp --method road --layer H27-001", 2, "code");
+    cli_refused(cli, "hazard import roads.shp --method road --on 2027-02-30", 2, "--on");
+    cli_refused(cli, "hazard import roads.shp roads.shp --method road", 2, "too much");
+    cli_refused(cli, "hazard add x --method road", 2, "--at");
+    cli_refused(cli, "hazard add x --method road --at 54,-2 --wkt 'POINT(-2 54)'", 2, "one of");
+    cli_refused(cli, "hazard add x --method road --at 54,-2 --on 2027-01-01", 2, "lasting");
+    cli_refused(cli, "hazard add x --method boom --at 54,-2 --radius -5", 2, "--radius");
+    cli_refused(cli, "hazard add x --method boom --wkt 'POLYGON((0 0,1 1,1 0,0 1,0 0))'", 2,
+                "--wkt");
+    cli_refused(cli, "hazard add x --method boom --wkt 'POINT(nan 2)'", 2, "--wkt");
+    cli_refused(cli, "hazard add x --method boom --along 54,-2", 2, "--along");
+    cli_refused(cli, "hazard drop nothing", 1, "nothing");
+    cli_refused(cli, "check --all --near 5", 2, "--near");
+    cli_refused(cli, "check x --near 0", 1, "x");
+}
+
+static void places_go_out_and_come_in_again(void **state)
+{
+    static const char *const files[] = {"p.geojson", "p.gpx", "p.shp"};
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "site add 'Caf\xc3\xa9 Croft' --at 54.61,-2.58 --elevation 180 --accuracy 5 "
+                "--remark 'by the "
+                "<gate> & wall'");
+    for (gsize i = 0; i < G_N_ELEMENTS(files); i++) {
+        g_autofree char *out = g_strconcat("site export ", files[i], NULL);
+        g_autofree char *in =
+            g_strconcat("site import ", files[i], " --book other.db --accuracy 5", NULL);
+        g_autofree char *other = g_build_filename(cli->folder, "other.db", NULL);
+        json_t *sites;
+
+        cli_ok(cli, out);
+        cli_refused(cli, out, 1, "--force");
+        g_remove(other);
+        cli_ok(cli, "book init --mark BEA --book other.db");
+        cli_ok(cli, in);
+        sites = cli_json(cli, "site list --book other.db --json");
+        assert_int_equal(json_array_size(sites), 2);
+        for (int k = 0; k < 2; k++) {
+            const json_t *site = json_array_get(sites, (size_t)k);
+            gboolean gill = strcmp(json_text(site, "name"), "Withy Gill") == 0;
+
+            assert_string_equal(json_text(site, "name"), gill ? "Withy Gill" : "Caf\xc3\xa9 Croft");
+            expect_near(json_number(site, "lat"), gill ? 54.6012 : 54.61, 1e-7, "degrees");
+            expect_near(json_number(site, "lon"), gill ? -2.5871 : -2.58, 1e-7, "degrees");
+        }
+        json_decref(sites);
+        cli_refused(cli, in, 1, "--update");
+    }
+    cli_refused(cli, "site export p.kml", 2, ".geojson");
+    cli_refused(cli, "site export /nowhere/p.gpx", 1, "/nowhere");
+    cli_refused(cli, "site export /nowhere/p.shp", 1, "/nowhere");
+}
+
+static void put_text(const struct cli *cli, const char *name, const char *text)
+{
+    make_put(cli->folder, name, text, strlen(text));
+}
+
+static void bad_place_files_are_refused_or_passed_over(void **state)
+{
+    struct cli *cli = *state;
+    json_t *answer;
+
+    put_text(cli, "a.geojson", "{\"type\":\"FeatureCollection\",\"features\":[");
+    cli_refused(cli, "site import a.geojson", 2, "no JSON");
+    put_text(cli, "a.geojson", "{\"type\":\"Topology\"}");
+    cli_refused(cli, "site import a.geojson", 2, "RFC 7946");
+    put_text(cli, "a.geojson",
+             "{\"type\":\"FeatureCollection\",\"crs\":{\"type\":\"name\",\"properties\":{\"name\":"
+             "\"EPSG:27700\"}},"
+             "\"features\":[]}");
+    cli_refused(cli, "site import a.geojson", 2, "EPSG:27700");
+    put_text(
+        cli, "a.geojson",
+        "{\"type\":\"FeatureCollection\",\"features\":["
+        "{\"type\":\"Feature\",\"properties\":{\"name\":\"far\"},\"geometry\":{\"type\":\"Point\","
+        "\"coordinates\":[500000,460000]}},"
+        "{\"type\":\"Feature\",\"properties\":{},\"geometry\":{\"type\":\"Point\",\"coordinates\":["
+        "1,2]}},"
+        "{\"type\":\"Feature\",\"properties\":{\"name\":\"a "
+        "line\"},\"geometry\":{\"type\":\"LineString\","
+        "\"coordinates\":[[1,2],[3,4]]}},"
+        "{\"type\":\"Feature\",\"properties\":{\"name\":\"none\"},\"geometry\":null},"
+        "{\"type\":\"Feature\",\"properties\":{\"name\":\"good\"},\"geometry\":{\"type\":\"Point\","
+        "\"coordinates\":[-2.5,54.6,210]}}]}");
+    answer = cli_json(cli, "site import a.geojson --json");
+    assert_int_equal(cli->status, 0);
+    expect_near(json_number(answer, "added"), 1, 0, "places");
+    assert_int_equal(json_array_size(json_object_get(answer, "remarks")), 4);
+    json_decref(answer);
+    put_text(cli, "a.gpx", "<kml></kml>");
+    cli_refused(cli, "site import a.gpx", 2, "no GPX");
+    put_text(cli, "a.gpx", "<gpx><wpt lat='54' lon='-2'><name>x</name></wpt>");
+    cli_refused(cli, "site import a.gpx", 2, "no GPX");
+    put_text(
+        cli, "a.gpx",
+        "<!DOCTYPE gpx [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;\">]><gpx><wpt lat='54' "
+        "lon='-2'><name>&b;</name></wpt></gpx>");
+    cli_refused(cli, "site import a.gpx", 2, "no GPX");
+    put_text(cli, "a.gpx",
+             "<gpx><wpt lat='nan' lon='-2'><name>x</name></wpt><wpt lat='54' lon='-2'/><trk/>"
+             "<wpt lat='54' lon='-2'><name>H27-001</name></wpt></gpx>");
+    cli_refused(cli, "site import a.gpx", 2, "code");
+}
+
+static const struct CMUnitTest tests[] = {
+    cli_test(a_road_layer_leads_to_a_verdict),
+    cli_test(a_dry_run_shows_and_writes_nothing),
+    cli_test(a_layer_with_gaps_or_of_doubtful_place_asks),
+    cli_test(columns_tell_method_and_day_record_by_record),
+    cli_test(ground_is_added_by_hand_in_three_ways),
+    cli_test(ground_across_the_180th_meridian_is_found_from_both_sides),
+    cli_test(a_changed_figure_is_named_in_the_verdict),
+    cli_test(a_spraying_that_comes_to_light_names_what_it_touches),
+    cli_test(a_failed_import_leaves_the_old_layer),
+    cli_test(bad_imports_are_refused_in_one_line),
+    cli_test(places_go_out_and_come_in_again),
+    cli_test(bad_place_files_are_refused_or_passed_over),
+};
+expect_main(tests)

@@ -70,8 +70,9 @@ static void add_stages(GString *text, const struct spl_window *window)
     g_string_append_printf(text, "Growth stage: %s to %s.\n", from, to);
 }
 
-static char *text_of(struct spl_calendar_gather *gather, const struct spl_calendar_item *item,
-                     const struct spl_window *window, const struct spl_verdict_result *result)
+static char *text_of(struct spl_calendar_gather *gather, const struct spl_site *site,
+                     const struct spl_calendar_item *item, const struct spl_window *window,
+                     const struct spl_verdict_result *result)
 {
     const struct spl_material *material =
         spl_tables_material_by_slug(gather->house->tables, window->material);
@@ -80,11 +81,15 @@ static char *text_of(struct spl_calendar_gather *gather, const struct spl_calend
     g_autofree char *first = spl_day_words(item->entry.first);
     g_autofree char *last = spl_day_words(item->entry.last);
     g_autofree char *latest = spl_day_words(item->outer_last);
+    g_autofree char *hours =
+        spl_picking_words(gather->house, site->lat, site->lon, item->entry.first, window->material);
 
     g_string_append_printf(text,
                            "For %s. May begin %s, best from %s to %s, mostly over after %s.\n",
                            window->use, earliest, first, last, latest);
     add_stages(text, window);
+    if (hours != NULL)
+        g_string_append_printf(text, "Pick %s (on %s).\n", hours, first);
     if (window->every_days > 0)
         g_string_append_printf(text, "May be picked again after %d days.\n", window->every_days);
     for (gsize i = 0; i < G_N_ELEMENTS(bases); i++)
@@ -148,7 +153,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     item.site = site->name;
     item.entry.status = SPL_ENTRY_CONFIRMED;
     item.entry.summary = title_of(gather, window, site);
-    item.entry.description = text_of(gather, &item, window, &result);
+    item.entry.description = text_of(gather, site, &item, window, &result);
     item.entry.location = g_strdup(site->name);
     item.entry.category = g_strdup("windows");
     item.entry.alarm_min = ALARM_MIN;

@@ -266,7 +266,8 @@ static void judge_conflict(struct spl_calendar_candidate *candidate)
                candidate->state != SPL_CALENDAR_DONE) {
         set_why(candidate, "it is done in the book");
     } else if (candidate->moved &&
-               (candidate->have_first.n != row->first.n || candidate->have_last.n != row->last.n) &&
+               (candidate->have_first.n != candidate->base_first.n ||
+                candidate->have_last.n != candidate->base_last.n) &&
                (candidate->have_first.n != candidate->first.n ||
                 candidate->have_last.n != candidate->last.n)) {
         char here[SPL_DAY_TEXT_SIZE];

@@ -1,0 +1,671 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Calendars both ways at the command line: what is written, what an application changes in it, what
+ * comes back. RFC 5545 and 5546 sections stand beside the checks.
+ */
+#include "cli.h"
+
+static char *path_in(const struct cli *cli, const char *name)
+{
+    return g_build_filename(cli->folder, name, NULL);
+}
+
+static char *read_file(const struct cli *cli, const char *name)
+{
+    g_autofree char *path = path_in(cli, name);
+    g_autoptr(GError) error = NULL;
+    char *text = spl_file_read(path, 1 << 24, NULL, &error);
+
+    expect_ok(error);
+    return text;
+}
+
+static void write_text(const struct cli *cli, const char *name, const char *text)
+{
+    g_autofree char *path = path_in(cli, name);
+
+    assert_true(g_file_set_contents(path, text, -1, NULL));
+}
+
+/* A book with a window, steps and a check day. */
+static void season(struct cli *cli)
+{
+    cli_ok(cli, "book set zone Europe/London");
+    cli_ok(cli, "book set who Edda");
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "stage note 'Withy Gill' elder/flower 61 --on 2027-06-12");
+    cli_ok(cli, "harvest add 'Withy Gill' elder/flower --weight 300g --stage 61 --on 2027-06-19 "
+                "--named-by Edda --signs 'woody shrub, corky bark'");
+    cli_ok(cli, "batch start tincture --from H27-001:80g --jar 500mL --menstruum 'spirit 40%, Ash "
+                "Beck Still, 98' --on 2027-06-19");
+}
+
+/* The unfolded text of the entry whose title begins so; free it. */
+static char *entry_of(const char *calendar, const char *title)
+{
+    g_auto(GStrv) folds = g_strsplit(calendar, "\r\n ", -1);
+    g_autofree char *unfolded = g_strjoinv("", folds);
+    g_autofree char *wanted = g_strconcat("SUMMARY:", title, NULL);
+    const char *found = strstr(unfolded, wanted);
+    const char *begin = found;
+
+    if (found == NULL)
+        fail_msg("no entry '%s' in\n%s", title, calendar);
+    while (strncmp(begin, "BEGIN:VEVENT", 12) != 0 && strncmp(begin, "BEGIN:VTODO", 11) != 0)
+        begin--;
+    found = strstr(begin, strncmp(begin, "BEGIN:VEVENT", 12) == 0 ? "END:VEVENT" : "END:VTODO");
+    return g_strndup(begin, (gsize)(found - begin) + 10);
+}
+
+/* The value of a property in an entry; free it. */
+static char *value_of(const char *entry, const char *name)
+{
+    g_autofree char *wanted = g_strconcat("\r\n", name, NULL);
+    const char *found = strstr(entry, wanted);
+
+    if (found == NULL)
+        fail_msg("no %s in\n%s", name, entry);
+    found = strchr(found, ':') + 1;
+    return g_strndup(found, strcspn(found, "\r"));
+}
+
+/* Writes FILE again with the entry of this title changed as an application would. */
+static void change(const struct cli *cli, const char *file, const char *title, const char *from,
+                   const char *to)
+{
+    g_autofree char *text = read_file(cli, file);
+    g_auto(GStrv) folds = g_strsplit(text, "\r\n ", -1);
+    g_autofree char *unfolded = g_strjoinv("", folds);
+    g_autofree char *entry = entry_of(text, title);
+    g_auto(GStrv) around = g_strsplit(unfolded, entry, 2);
+    g_auto(GStrv) parts = g_strsplit(entry, from, 2);
+    g_autofree char *whole = NULL;
+
+    if (parts[1] == NULL)
+        fail_msg("'%s' does not stand in\n%s", from, entry);
+    whole = g_strconcat(around[0], parts[0], to, parts[1], around[1], NULL);
+    write_text(cli, file, whole);
+}
+
+static json_t *only(json_t *object, const char *key)
+{
+    json_t *list = json_object_get(object, key);
+
+    if (json_array_size(list) != 1)
+        fail_msg("%d of %s: %s", (int)json_array_size(list), key,
+                 json_dumps(object, JSON_INDENT(1)));
+    return json_array_get(list, 0);
+}
+
+static void expect_counts(struct cli *cli, const char *line, int fresh, int changed, int cancelled)
+{
+    json_t *json = cli_json(cli, line);
+
+    if ((int)json_number(json, "new") != fresh || (int)json_number(json, "changed") != changed ||
+        (int)json_number(json, "cancelled") != cancelled)
+        fail_msg("%s: expected %d new, %d changed, %d cancelled, got %s", line, fresh, changed,
+                 cancelled, json_dumps(json, JSON_INDENT(1)));
+    json_decref(json);
+}
+
+/* ---- writing --------------------------------------------------------------------------------- */
+
+static void an_unchanged_book_writes_the_same_bytes_on_another_day(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *first = NULL;
+    g_autofree char *second = NULL;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    first = read_file(cli, "a.ics");
+    cli->today = "2027-09-03";
+    expect_counts(cli, "calendar write --out a.ics --json", 0, 0, 0);
+    second = read_file(cli, "a.ics");
+    assert_string_equal(first, second);
+}
+
+static void every_way_of_writing_passes_the_check(void **state)
+{
+    static const char *const ways[] = {
+        "calendar write --out w.ics",
+        "calendar write --out w.ics --tasks",
+        "calendar write --out w.ics --tasks-only",
+        "calendar write --out w.ics --at 08:30 --zone Europe/London",
+        "calendar write --out w.ics --at 07:00 --tasks --with-places",
+        "calendar write --out w.ics --what steps",
+        "calendar write --out w.ics --what windows,checks --from 2027-06-01 --to 2028-07-01",
+        "calendar write --out w.ics --name 'Ours, and; theirs'",
+    };
+    struct cli *cli = *state;
+
+    season(cli);
+    for (gsize i = 0; i < G_N_ELEMENTS(ways); i++) {
+        cli_ok(cli, ways[i]);
+        cli_ok(cli, "calendar check w.ics");
+    }
+    /* No METHOD, places only when asked (RFC 5546 3.2.1; a stand's place is private). */
+    {
+        g_autofree char *text = NULL;
+
+        cli_ok(cli, "calendar write --out w.ics");
+        text = read_file(cli, "w.ics");
+        assert_null(strstr(text, "METHOD"));
+        assert_null(strstr(text, "\nGEO"));
+        assert_null(strstr(text, "VTIMEZONE"));
+    }
+}
+
+static void windows_reminders_and_alarms_stand_on_their_days(void **state)
+{
+    struct cli *cli = *state;
+    json_t *windows, *batch;
+    g_autofree char *text = NULL;
+    g_autofree char *entry = NULL;
+    g_autofree char *first = NULL;
+    g_autofree char *trigger = NULL;
+    gboolean found = FALSE;
+    size_t i;
+    json_t *item;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    text = read_file(cli, "a.ics");
+    /* The window's days are those of `window list`. */
+    windows = cli_json(cli, "window list --site 'Withy Gill' --material elder/flower --json");
+    json_array_foreach(windows, i, item)
+    {
+        g_auto(GStrv) day = g_strsplit(json_text(item, "likely_start"), "-", 3);
+        g_autofree char *plain = g_strjoinv("", day);
+        g_autofree char *line = g_strconcat("DTSTART;VALUE=DATE:", plain, "\r\n", NULL);
+
+        found = strstr(text, line) != NULL;
+        if (!found)
+            fail_msg("no %s", line);
+    }
+    assert_true(found);
+    json_decref(windows);
+    /* Straining is reminded of on the day that the batch says, with an alarm the day before. */
+    batch = cli_json(cli, "batch show B27-001 --json");
+    entry = entry_of(text, "Strain B27-001");
+    first = value_of(entry, "DTSTART");
+    trigger = value_of(entry, "TRIGGER");
+    assert_string_equal(trigger, "-PT15H");
+    found = FALSE;
+    json_array_foreach(json_object_get(batch, "steps"), i, item)
+    {
+        g_auto(GStrv) day = g_strsplit(json_text(item, "due"), "-", 3);
+        g_autofree char *plain = g_strjoinv("", day);
+
+        if (strcmp(json_text(item, "step"), "strain") == 0)
+            found = strcmp(plain, first) == 0;
+    }
+    assert_true(found);
+    json_decref(batch);
+}
+
+/* RFC 5546 2.1.4, 2.1.5: SEQUENCE, DTSTAMP and LAST-MODIFIED rise together. */
+static void a_change_raises_sequence_and_stamps_and_nothing_else(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *before = NULL, *after = NULL, *one = NULL, *other = NULL;
+    g_autofree char *sequence = NULL, *stamp = NULL, *modified = NULL, *uid = NULL,
+                    *uid_after = NULL;
+    g_autofree char *stamp_before = NULL;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    before = read_file(cli, "a.ics");
+    one = entry_of(before, "Shake B27-001");
+    cli->today = "2027-06-22";
+    cli_ok(cli, "batch step B27-001 top-up");
+    cli_ok(cli, "calendar write --out a.ics");
+    after = read_file(cli, "a.ics");
+    /* What was not touched is the same to the octet. */
+    other = entry_of(after, "Strain B27-001");
+    g_free(one);
+    one = entry_of(before, "Strain B27-001");
+    assert_string_equal(one, other);
+    g_free(one);
+    g_free(other);
+    one = entry_of(before, "Top up B27-001");
+    other = entry_of(after, "Done: Top up B27-001");
+    uid = value_of(one, "UID");
+    uid_after = value_of(other, "UID");
+    assert_string_equal(uid, uid_after);
+    sequence = value_of(other, "SEQUENCE");
+    assert_string_equal(sequence, "1");
+    stamp_before = value_of(one, "DTSTAMP");
+    stamp = value_of(other, "DTSTAMP");
+    modified = value_of(other, "LAST-MODIFIED");
+    assert_string_equal(stamp, modified);
+    assert_true(strcmp(stamp, stamp_before) > 0);
+    assert_null(strstr(other, "VALARM"));
+}
+
+/* RFC 5545 3.8.1.11, RFC 5546 3.2.5. */
+static void what_the_book_no_longer_has_is_cancelled_once_and_stays_so(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *status = NULL, *again = NULL;
+    json_t *json;
+    int cancelled;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    cli_ok(cli, "calendar write --new-only --out new.ics");
+    cli_ok(cli, "strike B27-001 --why 'written twice'");
+    /* A filter never cancels. */
+    expect_counts(cli, "calendar write --what windows --as other --out f.ics --json", 2, 0, 0);
+    json = cli_json(cli, "calendar write --out a.ics --json");
+    cancelled = (int)json_number(json, "cancelled");
+    assert_true(cancelled >= 2);
+    json_decref(json);
+    cli_ok(cli, "calendar check a.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Strain B27-001");
+    status = value_of(entry, "STATUS");
+    assert_string_equal(status, "CANCELLED");
+    assert_null(strstr(entry, "VALARM"));
+    /* Once in --new-only files, for ever the same in whole ones, until its year ends. */
+    expect_counts(cli, "calendar write --new-only --out new.ics --json", 0, 0, cancelled);
+    assert_true(
+        g_str_has_prefix(cli_ok(cli, "calendar write --new-only --out new.ics"), "nothing"));
+    expect_counts(cli, "calendar write --out a.ics --json", 0, 0, 0);
+    again = read_file(cli, "a.ics");
+    assert_string_equal(text, again);
+    cli->today = "2028-01-02";
+    cli_ok(cli, "calendar write --out a.ics --force");
+    g_free(again);
+    again = read_file(cli, "a.ics");
+    assert_null(strstr(again, "SUMMARY:Strain B27-001"));
+}
+
+static void each_target_has_its_own_record(void **state)
+{
+    struct cli *cli = *state;
+    json_t *json;
+    int all;
+
+    season(cli);
+    json = cli_json(cli, "calendar write --new-only --as phone --out p.ics --json");
+    all = (int)json_number(json, "new");
+    json_decref(json);
+    assert_true(all > 3);
+    expect_counts(cli, "calendar write --new-only --as phone --out p.ics --json", 0, 0, 0);
+    expect_counts(cli, "calendar write --new-only --as desk --out d.ics --json", all, 0, 0);
+    cli_ok(cli, "stage note 'Withy Gill' nettle/leaf 41 --on 2027-06-18");
+    json = cli_json(cli, "calendar write --new-only --as phone --out p.ics --json");
+    assert_true((int)json_number(json, "new") >= 1);
+    assert_true((int)json_number(json, "new") < all);
+    json_decref(json);
+}
+
+static void a_folder_holds_one_file_an_entry(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *folder = path_in(cli, "split");
+    g_autoptr(GDir) dir = NULL;
+    json_t *json;
+    const char *name;
+    int files = 0, entries;
+
+    season(cli);
+    json = cli_json(cli, "calendar write --tasks --split split --json");
+    entries = (int)json_number(json, "events") + (int)json_number(json, "todos");
+    json_decref(json);
+    dir = g_dir_open(folder, 0, NULL);
+    while ((name = g_dir_read_name(dir)) != NULL) {
+        g_autofree char *line = g_strdup_printf("calendar check split/%s", name);
+
+        cli_ok(cli, line);
+        files++;
+    }
+    assert_int_equal(files, entries);
+    expect_counts(cli, "calendar write --tasks --split split --json", 0, 0, 0);
+}
+
+static void the_output_can_be_a_pipe(void **state)
+{
+    struct cli *cli = *state;
+    const char *text;
+
+    season(cli);
+    text = cli_ok(cli, "calendar write --out -");
+    assert_true(g_str_has_prefix(text, "BEGIN:VCALENDAR\r\n"));
+    assert_true(g_str_has_suffix(text, "END:VCALENDAR\r\n"));
+}
+
+static void what_cannot_be_written_is_refused(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_refused(cli, "calendar write --out e.ics", 1, "nothing to write");
+    season(cli);
+    write_text(cli, "theirs.ics", "BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n");
+    cli_refused(cli, "calendar write --out theirs.ics", 1, "not a file of ours");
+    cli_ok(cli, "calendar write --out theirs.ics --force");
+    cli_ok(cli, "calendar write --out a.ics");
+    change(cli, "a.ics", "Strain B27-001", "SUMMARY:Strain", "SUMMARY:Please strain");
+    cli_refused(cli, "calendar write --out a.ics", 1, "was changed");
+    cli_refused(cli, "calendar write --what seeds", 2, "windows, outings, steps, checks");
+    cli_refused(cli, "calendar write --at 25:00", 2, "--at");
+    cli_refused(cli, "calendar write --at 08:00 --zone Mars/Base", 2, "Mars/Base");
+    cli_refused(cli, "calendar write --zone Europe/London", 2, "--at");
+    cli_refused(cli, "calendar write --from 2027-06-01 --to 2027-05-01", 2, "later");
+    cli_refused(cli, "calendar write --out no/such/folder/a.ics", 1, "no/such/folder");
+    cli_refused(cli, "calendar write --tasks --tasks-only", 2, "--tasks");
+    cli_refused(cli, "calendar check no.ics", 1, "no.ics");
+    cli_refused(cli, "calendar read no.ics", 1, "no.ics");
+    cli_refused(cli, "calendar busy no.ics", 1, "no.ics");
+}
+
+/* ---- reading back ---------------------------------------------------------------------------- */
+
+static void a_moved_window_is_fixed_to_its_days(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *start = NULL, *end = NULL;
+    g_autofree char *from = NULL, *to = NULL, *sequence = NULL;
+    json_t *json, *moved, *windows;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Elderflower\\, Withy Gill");
+    start = value_of(entry, "DTSTART");
+    end = value_of(entry, "DTEND");
+    from = g_strdup_printf("DTSTART;VALUE=DATE:%s\r\nDTEND;VALUE=DATE:%s", start, end);
+    change(cli, "a.ics", "Elderflower\\, Withy Gill", from,
+           "DTSTART;VALUE=DATE:20270703\r\nDTEND;VALUE=DATE:20270711");
+    /* The application counts up (RFC 5546 2.1.4). */
+    change(cli, "a.ics", "Elderflower\\, Withy Gill", "SEQUENCE:0", "SEQUENCE:4");
+    json = cli_json(cli, "calendar read a.ics --json");
+    moved = only(json, "moved");
+    assert_string_equal(json_text(moved, "first"), "2027-07-03");
+    assert_string_equal(json_text(moved, "last"), "2027-07-10");
+    assert_false(json_is_true(json_object_get(moved, "applied")));
+    json_decref(json);
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_true(json_is_true(json_object_get(only(json, "moved"), "applied")));
+    json_decref(json);
+    windows = cli_json(
+        cli, "window list --site 'Withy Gill' --material elder/flower --use medicine --json");
+    assert_string_equal(json_text(json_array_get(windows, 0), "basis"), "fixed");
+    assert_string_equal(json_text(json_array_get(windows, 0), "likely_start"), "2027-07-03");
+    assert_string_equal(json_text(json_array_get(windows, 0), "likely_end"), "2027-07-10");
+    json_decref(windows);
+    /* Twice changes nothing more. */
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "moved")), 0);
+    json_decref(json);
+    /* The file may be written again, and ours is newer than both. */
+    cli_ok(cli, "calendar write --out a.ics");
+    g_free(text);
+    g_free(entry);
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Elderflower\\, Withy Gill");
+    sequence = value_of(entry, "SEQUENCE");
+    assert_true(atoi(sequence) > 4);
+    assert_non_null(strstr(entry, "DTSTART;VALUE=DATE:20270703"));
+    to = read_file(cli, "a.ics");
+    expect_counts(cli, "calendar write --out a.ics --json", 0, 0, 0);
+}
+
+static void a_moved_reminder_moves_the_step(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *start = NULL, *from = NULL, *end = NULL;
+    json_t *json, *item;
+    gboolean found = FALSE;
+    size_t i;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Strain B27-001");
+    start = value_of(entry, "DTSTART");
+    end = value_of(entry, "DTEND");
+    from = g_strdup_printf("DTSTART;VALUE=DATE:%s\r\nDTEND;VALUE=DATE:%s", start, end);
+    /* Moved to a time of day, in UTC: 23:30 UTC on 9 August is 10 August in Britain. */
+    change(cli, "a.ics", "Strain B27-001", from,
+           "DTSTART:20270809T233000Z\r\nDTEND:20270810T003000Z");
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_string_equal(json_text(only(json, "moved"), "code"), "B27-001");
+    json_decref(json);
+    json = cli_json(cli, "batch show B27-001 --json");
+    json_array_foreach(json_object_get(json, "steps"), i, item)
+    {
+        if (strcmp(json_text(item, "step"), "strain") == 0)
+            found = strcmp(json_text(item, "due"), "2027-08-10") == 0;
+    }
+    assert_true(found);
+    json_decref(json);
+    /* Another calendar that had the old day says nothing new. */
+    write_text(cli, "old.ics", text);
+    json = cli_json(cli, "calendar read old.ics --json");
+    assert_int_equal(json_array_size(json_object_get(json, "moved")), 0);
+    assert_int_equal(json_array_size(json_object_get(json, "conflicts")), 0);
+    json_decref(json);
+}
+
+/* The three ways in which applications say that a task is done, each alone. */
+static void a_ticked_task_is_a_step_done(void **state)
+{
+    static const char *const ticks[][2] = {
+        {"STATUS:NEEDS-ACTION", "STATUS:COMPLETED"},
+        {"STATUS:NEEDS-ACTION", "COMPLETED:20270620T080000Z"},
+        {"STATUS:NEEDS-ACTION", "PERCENT-COMPLETE:100"},
+    };
+    struct cli *cli = *state;
+
+    season(cli);
+    for (gsize i = 0; i < G_N_ELEMENTS(ticks); i++) {
+        g_autofree char *code = g_strdup_printf("B27-%03d", (int)i + 1);
+        g_autofree char *title = g_strdup_printf("Top up %s", code);
+        g_autofree char *show = g_strdup_printf("batch show %s --json", code);
+        json_t *json, *item;
+        gboolean found = FALSE;
+        size_t s;
+
+        if (i > 0)
+            cli_ok(cli, "batch start tincture --from H27-001:40g --jar 250mL --menstruum 'spirit "
+                        "40%, Ash Beck Still, 98' --on 2027-06-19");
+        cli_ok(cli, "calendar write --tasks-only --out t.ics --as tasks --force");
+        change(cli, "t.ics", title, ticks[i][0], ticks[i][1]);
+        json = cli_json(cli, "calendar read t.ics --as tasks --apply --json");
+        assert_string_equal(json_text(only(json, "done"), "code"), code);
+        json_decref(json);
+        json = cli_json(cli, show);
+        json_array_foreach(json_object_get(json, "steps"), s, item)
+        {
+            if (strcmp(json_text(item, "step"), "top-up") == 0)
+                found = strcmp(json_text(item, "done"), "2027-06-20") == 0;
+        }
+        assert_true(found);
+        json_decref(json);
+        json = cli_json(cli, "calendar read t.ics --as tasks --apply --json");
+        assert_int_equal(json_array_size(json_object_get(json, "done")), 0);
+        json_decref(json);
+    }
+}
+
+static void straining_ticked_off_asks_for_its_yield(void **state)
+{
+    struct cli *cli = *state;
+    json_t *json;
+
+    season(cli);
+    cli_ok(cli, "calendar write --tasks-only --out t.ics");
+    change(cli, "t.ics", "Strain B27-001", "STATUS:NEEDS-ACTION", "STATUS:COMPLETED");
+    json = cli_json(cli, "calendar read t.ics --apply --json");
+    assert_non_null(strstr(json_text(only(json, "ignored"), "why"), "batch press"));
+    json_decref(json);
+}
+
+static void a_cancelled_entry_is_written_no_more(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL;
+    json_t *json;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    change(cli, "a.ics", "Shake B27-001", "STATUS:CONFIRMED", "STATUS:CANCELLED");
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_string_equal(json_text(only(json, "dropped"), "change"), "dropped");
+    json_decref(json);
+    cli_ok(cli, "calendar write --out a.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Shake B27-001");
+    assert_non_null(strstr(entry, "STATUS:CANCELLED"));
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "dropped")), 0);
+    json_decref(json);
+}
+
+static void what_was_moved_here_and_there_is_named_not_guessed(void **state)
+{
+    static const struct {
+        const char *line, *due;
+    } ends[] = {{"calendar read b.ics --apply --json", "2027-08-10"},
+                {"calendar read b.ics --apply --prefer calendar --json", "2027-08-20"}};
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *start = NULL, *end = NULL, *from = NULL;
+    json_t *json;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    cli_ok(cli, "calendar write --out b.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Strain B27-001");
+    start = value_of(entry, "DTSTART");
+    end = value_of(entry, "DTEND");
+    from = g_strdup_printf("DTSTART;VALUE=DATE:%s\r\nDTEND;VALUE=DATE:%s", start, end);
+    change(cli, "a.ics", "Strain B27-001", from,
+           "DTSTART;VALUE=DATE:20270810\r\nDTEND;VALUE=DATE:20270811");
+    cli_ok(cli, "calendar read a.ics --apply");
+    change(cli, "b.ics", "Strain B27-001", from,
+           "DTSTART;VALUE=DATE:20270820\r\nDTEND;VALUE=DATE:20270821");
+    for (gsize i = 0; i < G_N_ELEMENTS(ends); i++) {
+        json_t *item;
+        size_t s;
+
+        json = cli_json(cli, ends[i].line);
+        if (i == 0)
+            assert_non_null(strstr(json_text(only(json, "conflicts"), "why"), "2027-08-10"));
+        json_decref(json);
+        json = cli_json(cli, "batch show B27-001 --json");
+        json_array_foreach(json_object_get(json, "steps"), s, item)
+        {
+            if (strcmp(json_text(item, "step"), "strain") == 0)
+                assert_string_equal(json_text(item, "due"), ends[i].due);
+        }
+        json_decref(json);
+        if (i == 0) /* nothing in it may be lost by writing over it */
+            cli_refused(cli, "calendar write --out b.ics", 1, "was changed");
+    }
+    cli_ok(cli, "calendar write --out b.ics");
+}
+
+static void other_entries_are_counted_and_left_or_become_an_almanac(void **state)
+{
+    static const char own[] =
+        "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//y//EN\r\n"
+        "BEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270501\r\n"
+        "DTEND;VALUE=DATE:20270520\r\nSUMMARY:Nettle leaf\r\nEND:VEVENT\r\n"
+        "BEGIN:VEVENT\r\nUID:2\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270502\r\n"
+        "SUMMARY:Dentist\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n";
+    struct cli *cli = *state;
+    g_autofree char *before = NULL;
+    g_autofree char *after = NULL;
+    json_t *json;
+
+    season(cli);
+    write_text(cli, "own.ics", own);
+    before = read_file(cli, "own.ics");
+    json = cli_json(cli, "calendar read own.ics --json");
+    assert_int_equal((int)json_number(json, "foreign"), 2);
+    assert_int_equal((int)json_number(json, "ours"), 0);
+    json_decref(json);
+    json = cli_json(cli, "calendar read own.ics --as-almanac 'Skirradale' --apply --json");
+    assert_int_equal((int)json_number(json, "almanac_rows"), 1);
+    assert_int_equal((int)json_number(json, "foreign"), 1);
+    json_decref(json);
+    json = cli_json(cli, "almanac list --almanac Skirradale --json");
+    assert_int_equal(json_array_size(json), 1);
+    assert_string_equal(json_text(json_array_get(json, 0), "material"), "nettle/leaf");
+    json_decref(json);
+    after = read_file(cli, "own.ics");
+    assert_string_equal(before, after);
+    /* A file of ours with other people's entries in it is not written over. */
+    cli_ok(cli, "calendar write --out a.ics");
+    {
+        g_autofree char *text = read_file(cli, "a.ics");
+        g_auto(GStrv) parts = g_strsplit(text, "END:VCALENDAR", 2);
+        g_autofree char *more = g_strconcat(parts[0], strstr(own, "BEGIN:VEVENT\r\nUID:2"), NULL);
+
+        write_text(cli, "a.ics", more);
+    }
+    cli_ok(cli, "calendar read a.ics --apply");
+    cli_refused(cli, "calendar write --out a.ics", 1, "was changed");
+}
+
+static void reading_alone_changes_nothing_and_bad_files_are_named(void **state)
+{
+    static const struct {
+        const char *text, *part;
+    } bad[] = {{"", "empty"},
+               {"hello", "not an iCalendar"},
+               {"<html></html>", "web page"},
+               {"BEGIN:VCALENDAR\r\nBEGIN:VCALENDAR", NULL}};
+    struct cli *cli = *state;
+    g_autofree char *before = NULL;
+    g_autofree char *after = NULL;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    change(cli, "a.ics", "Shake B27-001", "STATUS:CONFIRMED", "STATUS:CANCELLED");
+    before = cli_checksum(cli);
+    cli_ok(cli, "calendar read a.ics");
+    after = cli_checksum(cli);
+    assert_string_equal(before, after);
+    for (gsize i = 0; i < G_N_ELEMENTS(bad); i++) {
+        write_text(cli, "bad.ics", bad[i].text);
+        if (bad[i].part != NULL) {
+            cli_refused(cli, "calendar read bad.ics --apply", 1, bad[i].part);
+            cli_refused(cli, "calendar busy bad.ics", 1, bad[i].part);
+        } else {
+            json_t *json = cli_json(cli, "calendar read bad.ics --json");
+
+            assert_true(json_is_true(json_object_get(json, "truncated")));
+            json_decref(json);
+        }
+    }
+    cli_run(cli, "calendar check bad.ics");
+    assert_int_equal(cli->status, 1);
+    assert_non_null(strstr(cli->out, "begin-end"));
+}
+
+#define test(name) cmocka_unit_test_setup_teardown(name, cli_set_up, cli_tear_down)
+
+static const struct CMUnitTest tests[] = {
+    test(an_unchanged_book_writes_the_same_bytes_on_another_day),
+    test(every_way_of_writing_passes_the_check),
+    test(windows_reminders_and_alarms_stand_on_their_days),
+    test(a_change_raises_sequence_and_stamps_and_nothing_else),
+    test(what_the_book_no_longer_has_is_cancelled_once_and_stays_so),
+    test(each_target_has_its_own_record),
+    test(a_folder_holds_one_file_an_entry),
+    test(the_output_can_be_a_pipe),
+    test(what_cannot_be_written_is_refused),
+    test(a_moved_window_is_fixed_to_its_days),
+    test(a_moved_reminder_moves_the_step),
+    test(a_ticked_task_is_a_step_done),
+    test(straining_ticked_off_asks_for_its_yield),
+    test(a_cancelled_entry_is_written_no_more),
+    test(what_was_moved_here_and_there_is_named_not_guessed),
+    test(other_entries_are_counted_and_left_or_become_an_almanac),
+    test(reading_alone_changes_nothing_and_bad_files_are_named),
+};
+expect_main(tests)

@@ -107,6 +107,48 @@ static void places_are_reached_better_than_by_hopkins(void **state)
     assert_true(better * 2 > events);
 }
 
+/* Ripening and leaf fall with the house's rates against Hopkins' law, which turns round in autumn.
+ */
+static void ripening_and_leaf_fall_are_reached_better_too(void **state)
+{
+    g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, DATA, NULL);
+    g_autoptr(spl_sheet) sheet = sheet_open_path(path);
+    const struct spl_shift_rates full = spl_shift_rates_hopkins();
+    const struct spl_shift_rates spring = {full.lat_d, 0, full.elevation_d};
+    const struct spl_shift_rates autumn = {-full.lat_d, 0, -full.elevation_d};
+    static const struct {
+        const char *suffix;
+        enum spl_event event;
+    } kinds[] = {{"_start_ripening", SPL_EVENT_RIPENING}, {"_leaffall", SPL_EVENT_SENESCENCE}};
+
+    (void)state;
+    for (gsize k = 0; k < G_N_ELEMENTS(kinds); k++) {
+        char **heading = g_ptr_array_index(sheet->rows, 0);
+        double hopkins[20], ours[20];
+        int events = 0;
+
+        for (char **name = heading; *name != NULL; name++) {
+            int n;
+
+            if (!g_str_has_suffix(*name, kinds[k].suffix))
+                continue;
+            hopkins[events] = left_over(
+                sheet, *name, kinds[k].event == SPL_EVENT_RIPENING ? spring : autumn, 60, &n);
+            if (n < 20)
+                continue;
+            ours[events] =
+                left_over(sheet, *name, spl_shift_rates_of(kinds[k].event, FALSE), 60, &n);
+            print_message("%-32s %3d places: Hopkins %4.1f, house %4.1f d\n", *name, n,
+                          hopkins[events], ours[events]);
+            events++;
+        }
+        print_message("%s: %d events, median sd: Hopkins %.1f, house %.1f d\n", kinds[k].suffix,
+                      events, median(hopkins, events), median(ours, events));
+        assert_true(events >= 2);
+        assert_true(median(ours, events) < median(hopkins, events));
+    }
+}
+
 static void coltsfoot_is_foretold_from_one_place(void **state)
 {
     g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, DATA, NULL);
@@ -123,6 +165,7 @@ static void coltsfoot_is_foretold_from_one_place(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(places_are_reached_better_than_by_hopkins),
+    cmocka_unit_test(ripening_and_leaf_fall_are_reached_better_too),
     cmocka_unit_test(coltsfoot_is_foretold_from_one_place),
 };
 

@@ -141,6 +141,7 @@ static char *hindrances(const GArray *sources, int material)
         {SPL_SUPPLY_UNSIZED, "1 stand was never counted", "stands were never counted"},
         {SPL_SUPPLY_NO_WINDOW, "1 site has no window in this season",
          "sites have no window in this season"},
+        {SPL_SUPPLY_OVER, "at 1 site its time is over", "sites are past their time"},
     };
     GString *text = g_string_new(NULL);
 

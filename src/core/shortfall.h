@@ -17,13 +17,14 @@
 /* Why a source gives nothing, or that it gives. */
 enum spl_supply_state {
     SPL_SUPPLY_OPEN,
-    SPL_SUPPLY_ASK,      /* gives, once somebody is asked */
-    SPL_SUPPLY_CLOSED,   /* the ground is closed in its window */
-    SPL_SUPPLY_REFUSED,  /* permission refused, or the plant is protected */
-    SPL_SUPPLY_RESTS,    /* year of rest */
-    SPL_SUPPLY_FEW,      /* under 20 plants */
-    SPL_SUPPLY_UNSIZED,  /* nobody has said what the stand bears */
-    SPL_SUPPLY_NO_WINDOW /* no window this year */
+    SPL_SUPPLY_ASK,       /* gives, once somebody is asked */
+    SPL_SUPPLY_CLOSED,    /* the ground is closed in its window */
+    SPL_SUPPLY_REFUSED,   /* permission refused, or the plant is protected */
+    SPL_SUPPLY_RESTS,     /* year of rest */
+    SPL_SUPPLY_FEW,       /* under 20 plants */
+    SPL_SUPPLY_UNSIZED,   /* nobody has said what the stand bears */
+    SPL_SUPPLY_NO_WINDOW, /* no window this year */
+    SPL_SUPPLY_OVER       /* its window is past */
 };
 
 /* One material at one site. */

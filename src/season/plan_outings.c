@@ -336,7 +336,13 @@ static gboolean build(struct outings *o, GError **error)
     if (o->wish->most_sites > 0)
         o->problem->most_sites = o->wish->most_sites;
     add_wants(o);
-    if (o->problem->needs->len == 0 && o->state.planned->len > 0) {
+    if (o->state.planned->len == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "nothing is planned for %d: plan a batch with 'plan add' first",
+                    o->state.season);
+        return FALSE;
+    }
+    if (o->problem->needs->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "all that is planned is gathered: there is no outing left to plan");
         return FALSE;

@@ -158,6 +158,19 @@ static gboolean last_picked(struct walk *walk, const struct spl_site *site,
     return TRUE;
 }
 
+/* What lies before today is no use; what is said of the ground counts from today. */
+static void from_today(struct spl_day today, struct spl_plan_source *source)
+{
+    if (spl_day_compare(source->latest, today) < 0) {
+        if (source->state == SPL_SUPPLY_OPEN)
+            source->state = SPL_SUPPLY_OVER;
+        return;
+    }
+    source->earliest.n = MAX(source->earliest.n, today.n);
+    source->likely_start.n = MAX(source->likely_start.n, today.n);
+    source->likely_end.n = MAX(source->likely_end.n, today.n);
+}
+
 /* The windows for medicine, or if there are none whatever there is. */
 static gboolean add_windows(struct walk *walk, const struct spl_site *site,
                             const struct spl_plan_source *like, GError **error)
@@ -183,6 +196,7 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
         source.likely_end = window->likely_end;
         source.latest = window->latest;
         source.every_days = window->every_days;
+        from_today(walk->house->today, &source);
         if (source.every_days > 1)
             ok = last_picked(walk, site, like->material, &source.last_picked, error);
         if (ok && source.state == SPL_SUPPLY_OPEN)

@@ -15,8 +15,9 @@
  *     const struct spl_shape spl_reason_shape = SPL_SHAPE("reason", spl_reason, reason_fields);
  *
  * The order of the rows is the order of JSON keys and columns. A field without a heading (NULL) is
- * left out of tables. Numbers that are NaN, unset days and NULL texts are "absent": null in JSON,
- * an empty cell in a table. Lists are never absent: a NULL list is written as [].
+ * left out of what people read, one that nobody in a list has is left out of its table. Numbers
+ * that are NaN, unset days and NULL texts are "absent": null in JSON, an empty cell in a table.
+ * Lists are never absent: a NULL list is written as [].
  */
 #ifndef SIMPLING_ROW_H
 #define SIMPLING_ROW_H
@@ -48,6 +49,7 @@ struct spl_field {
     int decimals;                  /* SPL_NUM only */
     const struct spl_shape *inner; /* SPL_LIST and SPL_ONE only */
     const char *about;             /* one line with the unit, for the schema; may be NULL */
+    gboolean show_only;            /* headed, but too much for a table: in `show` alone */
 };
 
 struct spl_shape {
@@ -65,6 +67,12 @@ struct spl_shape {
 #define SPL_FIELD_NUM(record, member, decimals_, key_, heading_)                                   \
     {                                                                                              \
         .key = key_, .heading = heading_, .kind = SPL_NUM, .decimals = decimals_,                  \
+        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+    }
+/* For `show`, not for tables. */
+#define SPL_FIELD_SHOW(record, member, kind_, key_, heading_)                                      \
+    {                                                                                              \
+        .key = key_, .heading = heading_, .kind = kind_, .show_only = TRUE,                        \
         .offset = G_STRUCT_OFFSET(struct record, member)                                           \
     }
 #define SPL_FIELD_LIST(record, member, inner_, key_, heading_)                                     \
@@ -131,8 +139,9 @@ char *spl_list_json(const struct spl_shape *shape, const GArray *list);
 gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, FILE *out);
 
 /*
- * A table for people: one line a record, headings, columns aligned, wrapped to `width` columns
- * (0: unlimited). Text is scrubbed of control characters.
+ * A table for people: one line a record, headings, columns aligned, folded at words to `width`
+ * columns (0: unlimited); entry by entry when the columns are too many for it. Text is scrubbed of
+ * control characters.
  */
 gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
                               FILE *out);

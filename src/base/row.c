@@ -1,16 +1,16 @@
 /* SPDX-License-Identifier: MIT
  *
  * The row writer: walks a struct by its table of fields. JSON through jansson, tables through
- * libsmartcols. See simpling/row.h.
+ * base/layout.h. See simpling/row.h.
  */
 #include "simpling/row.h"
 
 #include <jansson.h>
-#include <libsmartcols.h>
 #include <math.h>
 #include <string.h>
 
 #include "base/amount.h"
+#include "base/layout.h"
 #include "base/text.h"
 
 static gpointer member(const struct spl_field *field, gconstpointer record)
@@ -373,46 +373,38 @@ static gboolean is_numeric(enum spl_kind kind)
     return kind == SPL_INT || kind == SPL_LONG || kind == SPL_NUM;
 }
 
+static gboolean in_tables(const struct spl_field *field)
+{
+    return field->heading != NULL && !field->show_only;
+}
+
 static gboolean write_table(const struct spl_shape *shape, const GArray *list, int width,
                             gboolean us, FILE *out)
 {
-    struct libscols_table *table = scols_new_table();
-    int failed;
+    g_autofree struct spl_grid_column *columns = g_new0(struct spl_grid_column, shape->n_fields);
+    g_autoptr(GPtrArray) cells = g_ptr_array_new_with_free_func(g_free);
+    gsize n_columns = 0, n_rows = list != NULL ? list->len : 0;
 
-    scols_table_set_stream(table, out);
-    scols_table_set_column_separator(table, "  ");
-    if (width > 0) {
-        scols_table_set_termforce(table, SCOLS_TERMFORCE_ALWAYS);
-        scols_table_set_termwidth(table, (size_t)width);
-    } else {
-        scols_table_set_termforce(table, SCOLS_TERMFORCE_NEVER);
-    }
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
-        gboolean words =
-            field->kind == SPL_TEXT || field->kind == SPL_TEXTS || field->kind == SPL_LIST;
 
-        if (field->heading != NULL)
-            scols_table_new_column(table, field->heading, 0,
-                                   (is_numeric(field->kind) ? SCOLS_FL_RIGHT : 0) |
-                                       (words ? SCOLS_FL_WRAP : 0));
+        if (in_tables(field))
+            columns[n_columns++] = (struct spl_grid_column){
+                .heading = field->heading,
+                .right = is_numeric(field->kind),
+                .whole = is_numeric(field->kind) || field->kind == SPL_DAY ||
+                         strcmp(field->key, "code") == 0,
+            };
     }
-    for (guint row = 0; list != NULL && row < list->len; row++) {
-        struct libscols_line *line = scols_table_new_line(table, NULL);
-        size_t column = 0;
-
+    for (guint row = 0; row < n_rows; row++) {
         for (gsize i = 0; i < shape->n_fields; i++) {
-            g_autofree char *text = NULL;
-
-            if (shape->fields[i].heading == NULL)
-                continue;
-            text = field_text(&shape->fields[i], element(shape, list, row), us);
-            scols_line_set_data(line, column++, text);
+            if (in_tables(&shape->fields[i]))
+                g_ptr_array_add(cells,
+                                field_text(&shape->fields[i], element(shape, list, row), us));
         }
     }
-    failed = scols_print_table(table);
-    scols_unref_table(table);
-    return failed == 0 && ferror(out) == 0;
+    return spl_grid_print(columns, n_columns, (const char *const *)cells->pdata, n_rows, width,
+                          out);
 }
 
 gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
@@ -427,36 +419,40 @@ gboolean spl_list_write_table_us(const struct spl_shape *shape, const GArray *li
     return write_table(shape, list, width, TRUE, out);
 }
 
+/* The single values first, the lists below them, each as a table. */
 static gboolean write_lines(const struct spl_shape *shape, const void *record, int width,
                             gboolean us, FILE *out)
 {
     int widest = 0;
 
     for (gsize i = 0; i < shape->n_fields; i++) {
-        if (shape->fields[i].heading != NULL)
-            widest = MAX(widest, (int)g_utf8_strlen(shape->fields[i].heading, -1));
+        if (shape->fields[i].heading != NULL && shape->fields[i].kind != SPL_LIST)
+            widest = MAX(widest, spl_text_width(shape->fields[i].heading));
     }
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
         g_autofree char *text = NULL;
-        int pad;
 
-        if (field->heading == NULL)
+        if (field->heading == NULL || field->kind == SPL_LIST)
             continue;
-        pad = widest - (int)g_utf8_strlen(field->heading, -1);
-        if (field->kind == SPL_LIST) {
-            const GArray *list = *(GArray **)member(field, record);
-
-            if (list == NULL || list->len == 0)
-                continue;
-            fprintf(out, "\n%s\n", field->heading);
-            if (!write_table(field->inner, list, width, us, out))
-                return FALSE;
-            continue;
-        }
         text = field_text(field, record, us);
-        if (*text != '\0')
-            fprintf(out, "%s%*s  %s\n", field->heading, pad, "", text);
+        if (*text == '\0')
+            continue;
+        fprintf(out, "%s%*s  ", field->heading, widest - spl_text_width(field->heading), "");
+        spl_text_print_folded(text, widest + 2, width, out);
+    }
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+        const GArray *list;
+
+        if (field->heading == NULL || field->kind != SPL_LIST)
+            continue;
+        list = *(GArray **)member(field, record);
+        if (list == NULL || list->len == 0)
+            continue;
+        fprintf(out, "\n%s\n", field->heading);
+        if (!write_table(field->inner, list, width, us, out))
+            return FALSE;
     }
     return ferror(out) == 0;
 }

@@ -24,7 +24,7 @@ static const struct spl_field drying_fields[] = {
     SPL_FIELD(spl_drying, code, SPL_TEXT, "code", "code"),
     SPL_FIELD(spl_drying, started, SPL_DAY, "date", "put up"),
     SPL_FIELD(spl_drying, material, SPL_TEXT, "material", "material"),
-    SPL_FIELD(spl_drying, from, SPL_TEXTS, "from", NULL),
+    SPL_FIELD_SHOW(spl_drying, from, SPL_TEXTS, "from", "from"),
     SPL_FIELD_NUM(spl_drying, fresh_g, 1, "fresh_g", "fresh g"),
     SPL_FIELD_NUM(spl_drying, rack_m2, 2, "rack_m2", "rack m2"),
     SPL_FIELD_NUM(spl_drying, wilted_g, 1, "wilted_g", "wilted g"),
@@ -34,10 +34,10 @@ static const struct spl_field drying_fields[] = {
     SPL_FIELD_NUM(spl_drying, fresh_per_dry, 2, "fresh_per_dry", "fresh:dry"),
     SPL_FIELD_NUM(spl_drying, left_g, 1, "left_g", "left g"),
     SPL_FIELD_LIST(spl_drying, events, &spl_drying_event_shape, "events", NULL),
-    SPL_FIELD(spl_drying, batches, SPL_TEXTS, "batches", NULL),
-    SPL_FIELD(spl_drying, by, SPL_TEXT, "by", NULL),
-    SPL_FIELD(spl_drying, remark, SPL_TEXT, "remark", NULL),
-    SPL_FIELD(spl_drying, struck, SPL_TEXT, "struck", NULL),
+    SPL_FIELD_SHOW(spl_drying, batches, SPL_TEXTS, "batches", "batches"),
+    SPL_FIELD_SHOW(spl_drying, by, SPL_TEXT, "by", "by"),
+    SPL_FIELD_SHOW(spl_drying, remark, SPL_TEXT, "remark", "remark"),
+    SPL_FIELD_SHOW(spl_drying, struck, SPL_TEXT, "struck", "struck"),
     SPL_FIELD(spl_drying, uuid, SPL_TEXT, "uuid", NULL),
 };
 const struct spl_shape spl_drying_shape = SPL_SHAPE("drying", spl_drying, drying_fields);

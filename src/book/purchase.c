@@ -17,11 +17,11 @@ static const struct spl_field purchase_fields[] = {
     SPL_FIELD(spl_purchase, number, SPL_TEXT, "number", "their number"),
     SPL_FIELD_NUM(spl_purchase, weight_g, 1, "weight_g", "weight g"),
     SPL_FIELD_NUM(spl_purchase, left_g, 1, "left_g", "left g"),
-    SPL_FIELD(spl_purchase, batches, SPL_TEXTS, "batches", NULL),
-    SPL_FIELD(spl_purchase, named_by, SPL_TEXT, "named_by", NULL),
-    SPL_FIELD(spl_purchase, signs, SPL_TEXT, "signs", NULL),
-    SPL_FIELD(spl_purchase, remark, SPL_TEXT, "remark", NULL),
-    SPL_FIELD(spl_purchase, struck, SPL_TEXT, "struck", NULL),
+    SPL_FIELD_SHOW(spl_purchase, batches, SPL_TEXTS, "batches", "batches"),
+    SPL_FIELD_SHOW(spl_purchase, named_by, SPL_TEXT, "named_by", "named by"),
+    SPL_FIELD_SHOW(spl_purchase, signs, SPL_TEXT, "signs", "by the signs"),
+    SPL_FIELD_SHOW(spl_purchase, remark, SPL_TEXT, "remark", "remark"),
+    SPL_FIELD_SHOW(spl_purchase, struck, SPL_TEXT, "struck", "struck"),
     SPL_FIELD(spl_purchase, uuid, SPL_TEXT, "uuid", NULL),
 };
 const struct spl_shape spl_purchase_shape = SPL_SHAPE("purchase", spl_purchase, purchase_fields);

@@ -1,0 +1,131 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Folding at words and tables that share the width of a terminal.
+ */
+#include "base/layout.h"
+
+#include <locale.h>
+#include <string.h>
+
+#include "expect.h"
+
+static void text_is_folded_at_its_words(void **state)
+{
+    g_autofree char *folded = spl_text_fold("nothing known against it", 10);
+    g_autofree char *kept = spl_text_fold("nothing known against it", 0);
+    g_autofree char *paragraphs = spl_text_fold("one\n\ntwo", 10);
+
+    (void)state;
+    assert_string_equal(folded, "nothing\nknown\nagainst it");
+    assert_string_equal(kept, "nothing known against it");
+    assert_string_equal(paragraphs, "one\n\ntwo");
+}
+
+static void a_long_piece_breaks_behind_its_stroke_and_only_then_anywhere(void **state)
+{
+    g_autofree char *material = spl_text_fold("dandelion/flower", 12);
+    g_autofree char *word = spl_text_fold("abcdefghij", 4);
+
+    (void)state;
+    assert_string_equal(material, "dandelion/\nflower");
+    assert_string_equal(word, "abcd\nefgh\nij");
+}
+
+static void width_is_counted_in_columns_not_in_octets(void **state)
+{
+    (void)state;
+    assert_int_equal(spl_text_width("dåndelion"), 9);
+    assert_int_equal(spl_text_width("a\xcc\x8a"), 1); /* a with a combining ring */
+    assert_int_equal(spl_text_width("艾"), 2);
+}
+
+static const struct spl_grid_column columns[] = {{.heading = "site"},
+                                                 {.heading = "grams", .right = TRUE, .whole = TRUE},
+                                                 {.heading = "never"},
+                                                 {.heading = "why"}};
+static const char *const cells[] = {"Withy Gill", "96",  "", "said not to be sprayed since 2019",
+                                    "Low Croft",  "640", "", "ground of one's own"};
+
+/* What the grid becomes at `width`; free with free(). */
+static char *printed(int width)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+
+    assert_true(spl_grid_print(columns, G_N_ELEMENTS(columns), cells, 2, width, out));
+    fclose(out);
+    return text;
+}
+
+static void assert_fits(const char *text, int width)
+{
+    g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
+
+    for (guint i = 0; lines[i] != NULL; i++) {
+        if (spl_text_width(lines[i]) > width)
+            fail_msg("'%s' is wider than %d", lines[i], width);
+    }
+}
+
+static void every_line_fits_the_terminal_and_no_word_is_cut(void **state)
+{
+    static const char *const words[] = {"Withy", "sprayed", "ground", "2019", "640"};
+
+    (void)state;
+    for (int width = 40; width <= 120; width++) {
+        char *text = printed(width);
+
+        assert_fits(text, width);
+        for (gsize i = 0; i < G_N_ELEMENTS(words); i++)
+            assert_non_null(strstr(text, words[i]));
+        free(text);
+    }
+}
+
+static void a_column_without_text_is_left_out(void **state)
+{
+    char *text = printed(80);
+
+    (void)state;
+    assert_null(strstr(text, "never"));
+    assert_non_null(strstr(text, "grams"));
+    free(text);
+}
+
+static void without_a_terminal_nothing_is_folded_or_cut(void **state)
+{
+    char *text = printed(0);
+    g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
+
+    (void)state;
+    assert_int_equal(g_strv_length(lines), 4); /* heading, two rows, the end */
+    assert_non_null(strstr(lines[1], "said not to be sprayed since 2019"));
+    free(text);
+}
+
+static void too_narrow_a_terminal_gets_entry_by_entry(void **state)
+{
+    char *text = printed(16);
+
+    (void)state;
+    assert_true(g_str_has_prefix(text, "Withy Gill\n  grams  96\n  why    said"));
+    free(text);
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(text_is_folded_at_its_words),
+    cmocka_unit_test(a_long_piece_breaks_behind_its_stroke_and_only_then_anywhere),
+    cmocka_unit_test(width_is_counted_in_columns_not_in_octets),
+    cmocka_unit_test(every_line_fits_the_terminal_and_no_word_is_cut),
+    cmocka_unit_test(a_column_without_text_is_left_out),
+    cmocka_unit_test(without_a_terminal_nothing_is_folded_or_cut),
+    cmocka_unit_test(too_narrow_a_terminal_gets_entry_by_entry),
+};
+int main(int argc, char **argv)
+{
+    if (argc > 1)
+        cmocka_set_test_filter(argv[1]);
+    setlocale(LC_CTYPE, "C.UTF-8");
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -72,9 +72,11 @@ static gboolean do_step(struct spl_calendar_reading_run *run,
                         const struct spl_calendar_candidate *candidate, GError **error)
 {
     struct spl_day today = run->house->today;
-    struct spl_day on = spl_day_is_set(candidate->completed) && candidate->completed.n <= today.n
-                            ? candidate->completed
-                            : today;
+    /* The application's clock may be wrong or not say: then it was done today. */
+    gboolean believed =
+        spl_day_is_set(candidate->completed) && candidate->completed.n <= today.n &&
+        (!spl_day_is_set(candidate->since) || candidate->completed.n >= candidate->since.n);
+    struct spl_day on = believed ? candidate->completed : today;
     g_autoptr(GPtrArray) cautions = NULL;
     struct spl_batch batch;
 

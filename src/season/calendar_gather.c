@@ -27,7 +27,7 @@ gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_
                                  char *key, GError **error)
 {
     *item = (struct spl_calendar_item){
-        .key = key, .outer_first = SPL_DAY_NONE, .outer_last = SPL_DAY_NONE};
+        .key = key, .outer_first = SPL_DAY_NONE, .outer_last = SPL_DAY_NONE, .since = SPL_DAY_NONE};
     spl_entry_init(&item->entry);
     item->entry.uid = spl_uuid_v5(gather->space, key);
     if (spl_calendar_row_find(gather->house->book, item->entry.uid, &item->row, &item->known,
@@ -50,6 +50,7 @@ static gboolean hand_on_task(struct spl_calendar_gather *gather,
     item.done = event->done;
     item.code = event->code;
     item.site = event->site;
+    item.since = event->since;
     item.entry.kind = SPL_ENTRY_TASK;
     item.entry.status = event->done ? SPL_ENTRY_COMPLETED : SPL_ENTRY_NEEDS_ACTION;
     item.entry.summary = g_strdup(event->entry.summary);

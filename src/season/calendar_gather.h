@@ -20,6 +20,7 @@ struct spl_calendar_item {
     gboolean done;
     const char *code;            /* of the batch or lot, borrowed; NULL */
     const char *site;            /* its name, borrowed; NULL */
+    struct spl_day since;        /* of the batch: nothing is done before; unset else */
     gboolean known;              /* the register has it: */
     struct spl_calendar_row row; /* as it stands there */
 };

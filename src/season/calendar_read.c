@@ -201,6 +201,7 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
     candidate->have_last = spl_day_is_set(item->entry.last) ? item->entry.last : item->entry.first;
     candidate->have_done = item->done;
     candidate->code = g_strdup(item->code);
+    candidate->since = item->since;
     candidate->site = g_strdup(item->site);
     return TRUE;
 }

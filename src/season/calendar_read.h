@@ -19,6 +19,7 @@ struct spl_calendar_candidate {
     struct spl_day base_first, base_last; /* as this calendar had it from us */
     struct spl_day have_first, have_last; /* what the book has now; unset: no longer there */
     gboolean have_done;
+    struct spl_day since; /* of the batch */
     char *code, *site;
     gboolean ignored; /* has no meaning for the book */
     gboolean both;    /* moved here and there */

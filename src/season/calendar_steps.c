@@ -107,6 +107,7 @@ static gboolean take_step(struct spl_calendar_gather *gather, const struct spl_b
     materials = materials_of(gather, batch->materials);
     item.done = done;
     item.code = batch->code;
+    item.since = batch->started;
     item.entry.first = day;
     spl_day_to_ymd(day, &item.year, NULL, NULL);
     item.entry.summary = g_strdup_printf("%s %s: %s, %s", words, batch->code, materials,

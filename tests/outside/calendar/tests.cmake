@@ -8,5 +8,7 @@ foreach(library icalendar vobject ical.js node-ical)
 endforeach()
 house_test(outside.calendar_khal "outside;slow;once"
   sh ${CMAKE_CURRENT_LIST_DIR}/khal.sh $<TARGET_FILE:write_calendar>)
+house_test(outside.calendar_radicale "outside;slow;once"
+  sh ${CMAKE_CURRENT_LIST_DIR}/radicale.sh $<TARGET_FILE:simpling>)
 house_test(outside.calendar_calcurse "outside;slow;once"
   sh ${CMAKE_CURRENT_LIST_DIR}/calcurse.sh $<TARGET_FILE:write_calendar>)

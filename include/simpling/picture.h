@@ -51,6 +51,12 @@ gboolean spl_picture_draw_map(struct spl_house *house, struct spl_day on,
                               const struct spl_picture_words *words, struct spl_picture *picture,
                               GError **error);
 
+/* The sheet to carry on the kept outing of this day, or of this reserve day. SPL_ERROR_NOT_FOUND
+ * names the days there are. */
+gboolean spl_picture_draw_outing(struct spl_house *house, struct spl_day day,
+                                 const struct spl_picture_words *words,
+                                 struct spl_picture *picture, GError **error);
+
 /* The shelf; `all`: used up and destroyed lots too. */
 gboolean spl_picture_draw_shelf(struct spl_house *house, gboolean all,
                                 const struct spl_picture_words *words, struct spl_picture *picture,

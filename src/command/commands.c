@@ -87,6 +87,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_calendar_busy,
     &spl_command_draw_season,
     &spl_command_draw_map,
+    &spl_command_draw_outing,
     &spl_command_draw_shelf,
     &spl_command_draw_batch,
     &spl_command_draw_year,

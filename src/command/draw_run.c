@@ -70,6 +70,18 @@ static int run_shelf(struct spl_call *call, GError **error)
         &picture);
 }
 
+static int run_outing(struct spl_call *call, GError **error)
+{
+    struct spl_picture_words words;
+    struct spl_picture picture;
+    struct spl_day day;
+
+    if (!file_words(call, &words, error) || !spl_day_parse(call->places[0], "DATE", &day, error))
+        return -1;
+    return drawn(call, spl_picture_draw_outing(call->house, day, &words, &picture, error),
+                 &picture);
+}
+
 static int run_batch(struct spl_call *call, GError **error)
 {
     struct spl_picture_words words;
@@ -129,11 +141,8 @@ static int run_label(struct spl_call *call, GError **error)
 }
 
 const struct spl_helper_run spl_draw_runs[] = {
-    {"draw season", run_season},
-    {"draw map", run_map},
-    {"draw shelf", run_shelf},
-    {"draw batch", run_batch},
-    {"draw year", run_year},
-    {"label", run_label},
-    {NULL, NULL},
+    {"draw season", run_season}, {"draw map", run_map},
+    {"draw shelf", run_shelf},   {"draw outing", run_outing},
+    {"draw batch", run_batch},   {"draw year", run_year},
+    {"label", run_label},        {NULL, NULL},
 };

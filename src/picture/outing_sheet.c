@@ -162,7 +162,8 @@ static void draw_stop(struct spl_flow *flow, const struct sheet *sheet, gsize nu
         arrive[0] != '\0' ? g_strdup_printf("not before %s", arrive) : NULL;
     g_autofree char *not_after = leave[0] != '\0' ? g_strdup_printf("away by %s", leave) : NULL;
     g_autofree char *further = leg[0] != '\0' ? g_strdup_printf("%s further", leg) : NULL;
-    const char *bits[] = {not_before, not_after, further, place, stop->notes};
+    g_autofree char *pick = stop->hours != NULL ? g_strdup_printf("pick %s", stop->hours) : NULL;
+    const char *bits[] = {not_before, not_after, pick, further, place, stop->notes};
     g_autofree char *where = spl_words_join("; ", bits, G_N_ELEMENTS(bits));
     g_autofree char *asked = asked_words(stop);
     g_autofree char *verdict =

@@ -37,6 +37,7 @@ struct spl_outing_sheet_stop {
     const char *permission; /* "Given by the owner, leaf and flower, until …"; may be NULL */
     int arrive_min;         /* earliest, minutes after midnight; -1: not known */
     int leave_min;          /* latest, minutes after midnight; -1: not known */
+    const char *hours;      /* for picking, in words: "from 09:10, when the dew is off, to 14:20" */
     double leg_km;          /* from the stop before (or home), km; NAN: not known */
     const char *notes;      /* "gate by the chapel"; may be NULL */
     const struct spl_outing_sheet_take *takes;

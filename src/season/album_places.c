@@ -9,6 +9,7 @@
 #include "book/site.h"
 #include "core/stage.h"
 #include "simpling/harvest.h"
+#include "simpling/stand.h"
 
 struct spl_places_known {
     GHashTable *plants;    /* "site|plant", a set */
@@ -48,7 +49,7 @@ struct spl_places_known *spl_places_known_new(struct spl_house *house, GError **
 {
     g_autoptr(spl_places_known) known = g_new0(struct spl_places_known, 1);
     struct spl_harvest_question question = {.from = SPL_DAY_NONE, .to = SPL_DAY_NONE};
-    GArray *stages;
+    GArray *stages, *stands;
 
     known->plants = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     known->materials = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, free_array);
@@ -63,6 +64,15 @@ struct spl_places_known *spl_places_known_new(struct spl_house *house, GError **
     spl_list_free(&spl_stage_record_shape, stages);
     if (!spl_harvest_entries(house, &question, note_harvest, known, error))
         return NULL;
+    stands = spl_stand_lines(house, NULL, 0, error);
+    if (stands == NULL)
+        return NULL;
+    for (guint i = 0; i < stands->len; i++) {
+        const struct spl_stand_line *line = &g_array_index(stands, struct spl_stand_line, i);
+
+        note(known, line->site, line->material);
+    }
+    spl_list_free(&spl_stand_line_shape, stands);
     return g_steal_pointer(&known);
 }
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * What the book knows to grow where, from stages seen and harvests: for the pictures that show
+ * What the book knows to grow where, from stands, stages seen and harvests: for the pictures that show
  * places.
  */
 #ifndef SPL_SEASON_ALBUM_PLACES_H

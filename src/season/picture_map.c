@@ -4,12 +4,17 @@
  */
 #include <math.h>
 
+#include "book/hazard.h"
 #include "book/site.h"
 #include "core/geometry.h"
 #include "picture/estate_map.h"
+#include "picture/words.h"
 #include "season/album.h"
 #include "season/album_places.h"
 #include "season/ground.h"
+#include "season/ground_map.h"
+
+#define FAR_M 3500.0 /* what lies farther from all places is not drawn: farther than any ask_m */
 
 struct gathering {
     struct spl_album *album;
@@ -92,6 +97,118 @@ static gboolean take_site(const struct spl_site *site, gpointer data, GError **e
     return TRUE;
 }
 
+/* ---- contaminated ground ---- */
+
+struct mapping {
+    struct spl_album *album;
+    GArray *methods; /* of struct spl_method_line */
+    GArray *hazards; /* of struct spl_estate_map_hazard */
+    struct spl_day on;
+    struct spl_geometry *shape;
+};
+
+static const struct spl_method_line *method_of(const struct mapping *mapping, const char *slug)
+{
+    const struct spl_method_line *unknown = NULL;
+
+    for (guint i = 0; i < mapping->methods->len; i++) {
+        const struct spl_method_line *line =
+            &g_array_index(mapping->methods, struct spl_method_line, i);
+
+        if (g_strcmp0(line->method, slug) == 0)
+            return line;
+        if (g_strcmp0(line->method, SPL_METHOD_UNKNOWN) == 0)
+            unknown = line;
+    }
+    return unknown;
+}
+
+/* "the orchard, 3 May 2027" for what has a name or a day of its own. */
+static const char *name_of(struct mapping *mapping, const struct spl_hazard_row *row)
+{
+    g_autofree char *day = spl_day_words(row->on);
+    const char *bits[] = {row->name, *day != '\0' ? day : NULL};
+    g_autofree char *words = spl_words_join(", ", bits, 2);
+
+    return *words != '\0' ? spl_album_text(mapping->album, words) : NULL;
+}
+
+static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GError **error)
+{
+    struct mapping *mapping = data;
+    const struct spl_method_line *method = method_of(mapping, row->method);
+    struct spl_estate_map_hazard drawn = {.name = name_of(mapping, row)};
+    GArray *points, *rings;
+
+    if (!spl_geometry_from_bytes(mapping->shape, row->shape, row->shape_size, error))
+        return FALSE;
+    drawn.kind = spl_album_text(mapping->album, method != NULL ? method->name : row->method);
+    drawn.closed_m = method != NULL ? method->closed_m : 0.0;
+    drawn.ask_m = method != NULL ? MAX(method->ask_m, method->closed_m) : 0.0;
+    /* A spraying older than the hold on the site drops out of every verdict. */
+    if (method != NULL && !method->lasting && spl_day_is_set(row->on) &&
+        spl_day_diff(mapping->on, row->on) > method->hold_on_days)
+        return TRUE;
+    drawn.shape = mapping->shape->kind == SPL_GEOMETRY_POLYGON ? SPL_MAP_POLYGON
+                  : mapping->shape->kind == SPL_GEOMETRY_LINE  ? SPL_MAP_LINE
+                                                               : SPL_MAP_POINT;
+    points = g_array_sized_new(FALSE, FALSE, sizeof(double), 2 * mapping->shape->points->len);
+    rings = g_array_sized_new(FALSE, FALSE, sizeof(gsize), mapping->shape->paths->len);
+    g_ptr_array_add(mapping->album->arrays, points);
+    g_ptr_array_add(mapping->album->arrays, rings);
+    for (guint r = 0; r < mapping->shape->paths->len; r++) {
+        const struct spl_path *path = spl_geometry_path(mapping->shape, r);
+        /* Rings come closed; the map closes them itself. */
+        gsize n = path->count - (drawn.shape == SPL_MAP_POLYGON ? 1 : 0);
+
+        for (gsize i = 0; i < n; i++) {
+            const struct spl_position *p = &spl_geometry_points(mapping->shape)[path->first + i];
+
+            g_array_append_val(points, p->lat);
+            g_array_append_val(points, p->lon);
+        }
+        g_array_append_val(rings, n);
+    }
+    drawn.points = (const double *)(void *)points->data;
+    drawn.n_points = points->len / 2;
+    drawn.rings = (const gsize *)(void *)rings->data;
+    drawn.n_rings = rings->len;
+    g_array_append_val(mapping->hazards, drawn);
+    return TRUE;
+}
+
+/* All that lies within reach of the places and home. */
+static gboolean take_hazards(struct gathering *gathering, const struct spl_estate_map *map,
+                             GArray *hazards, GError **error)
+{
+    struct spl_house *house = gathering->album->house;
+    struct spl_ground_map *ground = spl_ground_map_of(house, error);
+    g_autoptr(spl_geometry) places = spl_geometry_new(SPL_GEOMETRY_POINT);
+    g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
+    struct mapping mapping = {
+        .album = gathering->album, .hazards = hazards, .on = gathering->on, .shape = shape};
+    struct spl_box boxes[2];
+    gboolean ok;
+    int n;
+
+    if (ground == NULL)
+        return FALSE;
+    spl_geometry_begin(places, FALSE);
+    for (gsize i = 0; i < map->n_sites; i++)
+        spl_geometry_append(places, map->sites[i].lon, map->sites[i].lat);
+    if (!isnan(map->home_lat))
+        spl_geometry_append(places, map->home_lon, map->home_lat);
+    if (spl_geometry_n_points(places) == 0)
+        return TRUE;
+    mapping.methods = spl_ground_map_methods(ground, house, error);
+    if (mapping.methods == NULL)
+        return FALSE;
+    n = spl_geometry_boxes(places, FAR_M, boxes);
+    ok = spl_hazard_near(house->book, boxes, n, take_hazard, &mapping, error);
+    spl_list_free(&spl_method_line_shape, mapping.methods);
+    return ok;
+}
+
 static int by_name(gconstpointer a, gconstpointer b)
 {
     const struct spl_estate_map_site *one = a, *two = b;
@@ -109,6 +226,7 @@ static gboolean draw(struct spl_album *album, struct spl_day on, struct spl_pict
     struct spl_page_report report = {0};
     struct spl_estate_map map = {
         .today = on, .home_lat = NAN, .home_lon = NAN, .notes = notes, .n_notes = 1};
+    GArray *hazards;
 
     if (known == NULL)
         return FALSE;
@@ -119,6 +237,11 @@ static gboolean draw(struct spl_album *album, struct spl_day on, struct spl_pict
     spl_house_setting_place(album->house, &map.home_lat, &map.home_lon);
     map.sites = (const struct spl_estate_map_site *)(void *)gathering.sites->data;
     map.n_sites = gathering.sites->len;
+    hazards = spl_album_array(album, sizeof(struct spl_estate_map_hazard));
+    if (!take_hazards(&gathering, &map, hazards, error))
+        return FALSE;
+    map.hazards = (const struct spl_estate_map_hazard *)(void *)hazards->data;
+    map.n_hazards = hazards->len;
     return spl_album_write(album, spl_estate_map_draw(&map, &album->options, &report, error),
                            &report, "the gathering grounds", picture, error);
 }

@@ -11,6 +11,7 @@
 #include "season/album_places.h"
 #include "season/ground.h"
 #include "simpling/batch.h"
+#include "simpling/plan.h"
 #include "simpling/window.h"
 
 struct gathering {
@@ -21,6 +22,8 @@ struct gathering {
     GArray *lines;        /* of struct spl_season_page_line */
     GPtrArray *windows;   /* of GArray of windows, beside the lines */
     GHashTable *at;       /* "site|material|use" -> line + 1 */
+    GArray *outings;      /* of struct spl_season_page_outing */
+    GPtrArray *picks;     /* of GArray of gsize, beside the lines */
     GArray *batches;
     gboolean almanac;  /* some dates are not moved to the place */
     gboolean left_out; /* windows of plants not known at a place */
@@ -97,6 +100,63 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
     return TRUE;
 }
 
+/* ---- outings ---- */
+
+/* The lines of this material at this site, whatever their use. */
+static void mark_lines(struct gathering *gathering, const char *site, const char *slug,
+                       gsize outing)
+{
+    const char *place = spl_album_text(gathering->album, site);
+
+    for (guint i = 0; i < gathering->lines->len; i++) {
+        const struct spl_season_page_line *line =
+            &g_array_index(gathering->lines, struct spl_season_page_line, i);
+        g_autofree char *prefix = g_strdup_printf("%s|%s|", place, slug);
+        GHashTableIter iter;
+        gpointer key, at;
+
+        if (strcmp(line->place, place) != 0)
+            continue;
+        g_hash_table_iter_init(&iter, gathering->at);
+        while (g_hash_table_iter_next(&iter, &key, &at))
+            if (GPOINTER_TO_UINT(at) == i + 1 && g_str_has_prefix(key, prefix))
+                g_array_append_val((GArray *)g_ptr_array_index(gathering->picks, i), outing);
+    }
+}
+
+static void take_outing(struct gathering *gathering, const struct spl_plan_outing *outing)
+{
+    g_autoptr(GPtrArray) places = g_ptr_array_new();
+    struct spl_season_page_outing drawn = {.day = outing->date, .reserve = outing->reserve};
+    gsize number = gathering->outings->len;
+
+    for (guint i = 0; i < outing->sites->len; i++) {
+        const struct spl_plan_stop *stop = &g_array_index(outing->sites, struct spl_plan_stop, i);
+
+        g_ptr_array_add(places, stop->site);
+        for (guint k = 0; k < stop->takes->len; k++)
+            mark_lines(gathering, stop->site,
+                       g_array_index(stop->takes, struct spl_plan_take, k).material, number);
+    }
+    g_ptr_array_add(places, NULL);
+    drawn.places = spl_album_take(gathering->album, g_strjoinv(", ", (char **)places->pdata));
+    g_array_append_val(gathering->outings, drawn);
+}
+
+static gboolean take_outings(struct gathering *gathering, int year, GError **error)
+{
+    struct spl_plan_outings plan = {0};
+
+    for (guint i = 0; i < gathering->lines->len; i++)
+        g_ptr_array_add(gathering->picks, spl_album_array(gathering->album, sizeof(gsize)));
+    if (!spl_plan_kept(gathering->album->house, year, &plan, error))
+        return FALSE;
+    for (guint i = 0; plan.outings != NULL && i < plan.outings->len; i++)
+        take_outing(gathering, &g_array_index(plan.outings, struct spl_plan_outing, i));
+    spl_record_clear(&spl_plan_outings_shape, &plan);
+    return TRUE;
+}
+
 static struct spl_day ready_of(const struct spl_batch *batch)
 {
     for (guint i = 0; i < batch->steps->len; i++) {
@@ -134,15 +194,20 @@ static gboolean gather(struct gathering *gathering, const struct spl_picture_sea
 
     if (!spl_site_each(house->book, take_verdict, gathering, error) ||
         !spl_window_list(house, &words, take_window, gathering, error) ||
-        !spl_batch_each_full(house, TRUE, take_batch, gathering, error))
+        !spl_batch_each_full(house, TRUE, take_batch, gathering, error) ||
+        !take_outings(gathering, year, error))
         return FALSE;
     for (guint i = 0; i < gathering->lines->len; i++) {
         struct spl_season_page_line *line =
             &g_array_index(gathering->lines, struct spl_season_page_line, i);
         const GArray *windows = g_ptr_array_index(gathering->windows, i);
 
+        const GArray *picks = g_ptr_array_index(gathering->picks, i);
+
         line->windows = (const struct spl_season_page_window *)(void *)windows->data;
         line->n_windows = windows->len;
+        line->outings = (const gsize *)(void *)picks->data;
+        line->n_outings = picks->len;
     }
     return TRUE;
 }
@@ -154,6 +219,7 @@ static gboolean draw(struct spl_album *album, const struct spl_picture_season *w
     g_autoptr(GHashTable) verdicts = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GPtrArray) windows = g_ptr_array_new();
+    g_autoptr(GPtrArray) picks = g_ptr_array_new();
     struct spl_page_report report = {0};
     struct spl_day today = spl_house_today(album->house);
     const char *notes[2];
@@ -173,6 +239,8 @@ static gboolean draw(struct spl_album *album, const struct spl_picture_season *w
         .verdicts = verdicts,
         .at = at,
         .windows = windows,
+        .picks = picks,
+        .outings = spl_album_array(album, sizeof(struct spl_season_page_outing)),
         .lines = spl_album_array(album, sizeof(struct spl_season_page_line)),
         .batches = spl_album_array(album, sizeof(struct spl_season_page_batch)),
     };
@@ -188,6 +256,8 @@ static gboolean draw(struct spl_album *album, const struct spl_picture_season *w
         .today = today,
         .lines = (const struct spl_season_page_line *)(void *)gathering.lines->data,
         .n_lines = gathering.lines->len,
+        .outings = (const struct spl_season_page_outing *)(void *)gathering.outings->data,
+        .n_outings = gathering.outings->len,
         .batches = (const struct spl_season_page_batch *)(void *)gathering.batches->data,
         .n_batches = gathering.batches->len,
         .notes = notes,

@@ -10,6 +10,7 @@
 #include "season/album.h"
 #include "simpling/batch.h"
 #include "simpling/harvest.h"
+#include "simpling/stand.h"
 #include "simpling/window.h"
 
 struct gathering {
@@ -69,6 +70,26 @@ static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, G
     GString *codes = g_ptr_array_index(gathering->codes, at - 1);
     g_string_append_printf(codes, "%s%s%s", codes->len > 0 ? ", " : "", harvest->code,
                            harvest->held != NULL ? " (held)" : "");
+    return TRUE;
+}
+
+/* What the stands could spare that year. */
+static gboolean take_allowances(struct gathering *gathering, GError **error)
+{
+    GArray *stands = spl_stand_lines(gathering->album->house, NULL, gathering->year, error);
+
+    if (stands == NULL)
+        return FALSE;
+    for (guint i = 0; i < stands->len; i++) {
+        const struct spl_stand_line *line = &g_array_index(stands, struct spl_stand_line, i);
+        g_autofree char *key = g_strdup_printf("%s|%s", line->site, line->material);
+        guint at = GPOINTER_TO_UINT(g_hash_table_lookup(gathering->at, key));
+
+        if (at != 0)
+            g_array_index(gathering->taken, struct spl_year_page_taken, at - 1).allowance_g =
+                line->allowance_g;
+    }
+    spl_list_free(&spl_stand_line_shape, stands);
     return TRUE;
 }
 
@@ -224,6 +245,7 @@ static gboolean draw(struct spl_album *album, int number, struct spl_picture *pi
     g_autofree char *of = g_strdup_printf("the year %d", number);
 
     if (!spl_harvest_entries(album->house, &question, take_harvest, &gathering, error) ||
+        !take_allowances(&gathering, error) ||
         !spl_batch_each_full(album->house, TRUE, take_batch, &gathering, error) ||
         !spl_lot_lines(album->house, TRUE, note_lot, &gathering, error) ||
         !take_lots(&gathering, error) || !take_predictions(&gathering, error))

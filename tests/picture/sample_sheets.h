@@ -78,10 +78,11 @@ static inline struct spl_outing_sheet sample_outing(void)
     memcpy(second, b, sizeof b);
     const struct spl_outing_sheet_stop s[] = {
         {"High Croft", 54.9755, -2.4675, "clear", "nothing known against it", DAY(2027, 4, 2),
-         "flower and leaf allowed by the farmer until 31 Oct 2027", 10 * 60, 12 * 60 + 30, 1.1,
-         "gate by the chapel, dog on the yard", first, 2},
+         "flower and leaf allowed by the farmer until 31 Oct 2027", 10 * 60, 12 * 60 + 30,
+         "from 09:10, when the dew is off, to 14:20", 1.1, "gate by the chapel, dog on the yard",
+         first, 2},
         {"Sike Foot", 54.9688, -2.4520, "ask", "the word is 157 days old", DAY(2026, 12, 3), NULL,
-         13 * 60, 14 * 60 + 30, 1.4, NULL, second, 1},
+         13 * 60, 14 * 60 + 30, NULL, 1.4, NULL, second, 1},
     };
     memcpy(stops, s, sizeof s);
     return (struct spl_outing_sheet){.day = DAY(2027, 4, 24),

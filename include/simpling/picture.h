@@ -51,7 +51,8 @@ gboolean spl_picture_draw_map(struct spl_house *house, struct spl_day on,
                               const struct spl_picture_words *words, struct spl_picture *picture,
                               GError **error);
 
-/* The sheet to carry on the kept outing of this day, or of this reserve day. SPL_ERROR_NOT_FOUND
+/* The sheet to carry on the kept outing of this day, or of this reserve day; no day: the next one.
+ * SPL_ERROR_NOT_FOUND
  * names the days there are. */
 gboolean spl_picture_draw_outing(struct spl_house *house, struct spl_day day,
                                  const struct spl_picture_words *words,

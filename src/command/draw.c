@@ -75,15 +75,14 @@ const struct spl_command spl_command_draw_shelf = {
 const struct spl_command spl_command_draw_outing = {
     .words = "draw outing",
     .summary = "The sheet to carry: where in which order, what and how much and not more",
-    .places = "DATE",
-    .min_places = 1,
+    .places = "[DATE]",
     .max_places = 1,
     .options = (const struct spl_option[]){FILE_OPTIONS},
-    .about =
-        "For a kept outing ('plan outings --keep'), by its day or its reserve day. The verdict "
-        "is that of the day, as\nthe book knows it today. There is room to write down what "
-        "'harvest add' asks for.",
-    .examples = (const char *const[]){"?1 simpling draw outing 2027-01-01 --out outing.pdf", NULL},
+    .about = "For a kept outing ('plan outings --keep'), by its day or its reserve day; the next "
+             "one without. The verdict "
+             "is that of the day, as\nthe book knows it today. There is room to write down what "
+             "'harvest add' asks for.",
+    .examples = (const char *const[]){"simpling draw outing --out outing.pdf", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_picture_shape,
     .helper = DRAW_HELPER,

@@ -74,9 +74,10 @@ static int run_outing(struct spl_call *call, GError **error)
 {
     struct spl_picture_words words;
     struct spl_picture picture;
-    struct spl_day day;
+    struct spl_day day = SPL_DAY_NONE;
 
-    if (!file_words(call, &words, error) || !spl_day_parse(call->places[0], "DATE", &day, error))
+    if (!file_words(call, &words, error) ||
+        (call->n_places > 0 && !spl_day_parse(call->places[0], "DATE", &day, error)))
         return -1;
     return drawn(call, spl_picture_draw_outing(call->house, day, &words, &picture, error),
                  &picture);

@@ -178,8 +178,8 @@ static GArray *kinds_of(const struct spl_estate_map *map)
 static char *kind_words(const struct kind *kind)
 {
     g_autofree char *count = kind->count > 1 ? g_strdup_printf(" (%u)", kind->count) : g_strdup("");
-    return g_strdup_printf("%s%s: closed to %.0f m, ask to %.0f m", kind->kind, count,
-                           kind->closed_m, kind->ask_m);
+    g_autofree char *far = spl_estate_reach(kind->closed_m, kind->ask_m);
+    return g_strdup_printf("%s%s: %s", kind->kind, count, far);
 }
 
 static double draw_keys(struct spl_estate_draw *draw, double x, double y, double w)

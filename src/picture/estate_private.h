@@ -32,6 +32,9 @@ void spl_estate_draw_hazards(struct spl_estate_draw *draw);
 /* Their names, where room is left after the places. */
 void spl_estate_name_hazards(struct spl_estate_draw *draw);
 
+/* "closed to 31 m, ask to 80 m"; free with g_free. */
+char *spl_estate_reach(double closed_m, double ask_m);
+
 /* Grounds, marks and labels of the places; home. */
 void spl_estate_draw_sites(struct spl_estate_draw *draw);
 

@@ -13,7 +13,7 @@
 #include "picture/words.h"
 
 #define PAD SPL_MM(1.8)
-#define CAUTIONS_FROM 5.8 /* smaller than this, cautions go on their sheet */
+#define CAUTIONS_FROM 5.5 /* smaller than this, cautions go on their sheet */
 #define STEP 0.2          /* between the sizes that are tried, pt */
 
 void spl_label_stock_clear(struct spl_label_stock *stock)
@@ -95,8 +95,9 @@ static void add_dates(GArray *all, const struct spl_label *label)
     add(all, STRONG, g_steal_pointer(&use_words));
 }
 
-/* All words of a label, `cautions` in full or as the name of their sheet. */
-static GArray *words_of(const struct spl_label *label, gboolean cautions)
+/* All words of a label with the first `cautions` of its cautions; when that is not all, with the
+ * name of the sheet that has them. */
+static GArray *words_of(const struct spl_label *label, gsize cautions)
 {
     GArray *all = g_array_new(FALSE, FALSE, sizeof(struct paragraph));
     g_array_set_clear_func(all, paragraph_clear);
@@ -123,10 +124,12 @@ static GArray *words_of(const struct spl_label *label, gboolean cautions)
         add(all, STRONG, joined(", ", number, on));
     }
     add(all, FINE, g_strdup(label->dispensary));
-    if (label->n_cautions > 0 && cautions)
-        add(all, FINE, spl_words_join(" ", label->cautions, label->n_cautions));
-    else if (label->n_cautions > 0)
-        add(all, STRONG, g_strdup_printf("Cautions: read the sheet for %s", label->code));
+    if (cautions > 0)
+        add(all, FINE, spl_words_join(" ", label->cautions, cautions));
+    if (cautions < label->n_cautions)
+        add(all, STRONG,
+            g_strdup_printf("%s: read the sheet for %s",
+                            cautions > 0 ? "More cautions" : "Cautions", label->code));
     return all;
 }
 
@@ -234,16 +237,19 @@ static gboolean draw_label(struct spl_page *page, const struct spl_label *label,
 {
     struct box box = box_of(page, label, x, y, w, h);
     double largest = CLAMP(box.h / 11.0, 6.0, 22.0);
-    *sheet = FALSE;
-    g_autoptr(GArray) words = words_of(label, TRUE);
-    double size = fitting(page, &box, words, largest,
-                          label->n_cautions > 0 ? CAUTIONS_FROM : SPL_LABEL_SMALLEST);
-    if (size <= 0.0 && label->n_cautions > 0) {
+    /* As many cautions as leave the words readable; the first are the most important. */
+    gsize cautions = label->n_cautions;
+    g_autoptr(GArray) words = words_of(label, cautions);
+    double size;
+    for (;;) {
+        size =
+            fitting(page, &box, words, largest, cautions > 0 ? CAUTIONS_FROM : SPL_LABEL_SMALLEST);
+        if (size > 0.0 || cautions == 0)
+            break;
         g_clear_pointer(&words, g_array_unref);
-        words = words_of(label, FALSE);
-        size = fitting(page, &box, words, largest, SPL_LABEL_SMALLEST);
-        *sheet = TRUE;
+        words = words_of(label, --cautions);
     }
+    *sheet = cautions < label->n_cautions;
     if (size <= 0.0 || box.qr + box.code_h > box.h) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "the words for %s do not fit a label of %.0f x %.0f mm even at %.0f pt; use a "

@@ -176,6 +176,14 @@ void spl_estate_draw_hazards(struct spl_estate_draw *draw)
     spl_hatch_free(ask);
 }
 
+char *spl_estate_reach(double closed_m, double ask_m)
+{
+    g_autofree char *closed =
+        closed_m > 0.0 ? g_strdup_printf("closed to %.0f m", closed_m) : g_strdup("closed on it");
+    return ask_m > closed_m ? g_strdup_printf("%s, ask to %.0f m", closed, ask_m)
+                            : g_steal_pointer(&closed);
+}
+
 void spl_estate_name_hazards(struct spl_estate_draw *draw)
 {
     struct spl_type type = {.face = SPL_FACE_SERIF,
@@ -194,9 +202,8 @@ void spl_estate_name_hazards(struct spl_estate_draw *draw)
             if (px < draw->frame_x || px > draw->frame_x + draw->frame_w || py < draw->frame_y ||
                 py > draw->frame_y + draw->frame_h)
                 continue;
-            g_autofree char *words =
-                g_strdup_printf("%s: closed to %.0f m, ask to %.0f m", hazard->name,
-                                hazard->closed_m, MAX(hazard->ask_m, hazard->closed_m));
+            g_autofree char *far = spl_estate_reach(hazard->closed_m, hazard->ask_m);
+            g_autofree char *words = g_strdup_printf("%s: %s", hazard->name, far);
             double w, h, x, y;
             spl_page_measure(draw->page, 100.0, &type, words, &w, &h);
             if (!spl_room_find(draw->room, px, py, 0.0, w, h, 40.0, &x, &y))

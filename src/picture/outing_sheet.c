@@ -134,7 +134,7 @@ static void draw_take(struct spl_flow *flow, const struct sheet *sheet,
     paragraph(flow, 10.0, &much, amount, TRUE);
     paragraph(flow, 10.0, &words, what, TRUE);
     for (gsize i = 0; i < take->n_cautions; i++)
-        paragraph(flow, 10.0, &warn, take->cautions[i], TRUE);
+        paragraph(flow, 10.0, i < take->n_lookalikes ? &warn : &words, take->cautions[i], TRUE);
     spl_flow_need(flow, (sheet->write + 3.0) * 2.0);
     flow->y += 1.5;
     write_boxes(flow, sheet, fields, shares, G_N_ELEMENTS(fields));
@@ -171,8 +171,9 @@ static void draw_stop(struct spl_flow *flow, const struct sheet *sheet, gsize nu
     const char *verdict_bits[] = {verdict, stop->reason, asked, stop->permission};
     g_autofree char *ground = spl_words_join("; ", verdict_bits, G_N_ELEMENTS(verdict_bits));
     spl_flow_need(flow, 90.0);
-    spl_page_line(flow->page, flow->x, flow->y + 1.0, flow->x + flow->w, flow->y + 1.0, 0.8,
-                  SPL_TONE_BLACK, 0.0);
+    if (flow->y > flow->top) /* the page's head has a rule of its own */
+        spl_page_line(flow->page, flow->x, flow->y + 1.0, flow->x + flow->w, flow->y + 1.0, 0.8,
+                      SPL_TONE_BLACK, 0.0);
     flow->y += 3.0;
     double top = flow->y;
     int page = spl_page_number(flow->page);

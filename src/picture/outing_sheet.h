@@ -24,6 +24,7 @@ struct spl_outing_sheet_take {
     const char *purpose;     /* "for the dandelion tincture"; may be NULL */
     const char *const *cautions; /* look-alikes first, then cautions; one sentence each */
     gsize n_cautions;
+    gsize n_lookalikes;    /* how many of them are about look-alikes: these stand out */
     gboolean signs_needed; /* a deadly look-alike: who named it and by which signs must be noted */
 };
 

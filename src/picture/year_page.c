@@ -152,9 +152,12 @@ static void draw_made(struct spl_flow *flow, const struct spl_year_page *year)
 static void draw_used(struct spl_flow *flow, const struct spl_year_page *year)
 {
     static const struct spl_table_column columns[] = {
-        {"lot", 10, SPL_ALIGN_LEFT, TRUE},    {"what", 36, SPL_ALIGN_LEFT, FALSE},
-        {"made", 10, SPL_ALIGN_RIGHT, FALSE}, {"went out", 10, SPL_ALIGN_RIGHT, FALSE},
-        {"lost", 10, SPL_ALIGN_RIGHT, FALSE}, {"left", 10, SPL_ALIGN_RIGHT, TRUE},
+        {"lot", 10, SPL_ALIGN_LEFT, TRUE},
+        {"what", 36, SPL_ALIGN_LEFT, FALSE},
+        {"made", 10, SPL_ALIGN_RIGHT, FALSE},
+        {"went out that year", 13, SPL_ALIGN_RIGHT, FALSE},
+        {"lost that year", 11, SPL_ALIGN_RIGHT, FALSE},
+        {"left now", 10, SPL_ALIGN_RIGHT, TRUE},
         {"state", 14, SPL_ALIGN_LEFT, FALSE},
     };
     struct spl_table table = {.flow = flow,
@@ -209,9 +212,18 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
         {"seen", 10, SPL_ALIGN_LEFT, TRUE},          {"off by", 14, SPL_ALIGN_LEFT, FALSE},
         {"in the range", 10, SPL_ALIGN_LEFT, FALSE}, {"reckoned by", 14, SPL_ALIGN_LEFT, FALSE},
     };
+    static const struct spl_table_column plain[] = {
+        /* when no range was given at all */
+        {"material", 28, SPL_ALIGN_LEFT, TRUE},      {"place", 26, SPL_ALIGN_LEFT, FALSE},
+        {"was to begin", 16, SPL_ALIGN_LEFT, FALSE}, {"seen", 14, SPL_ALIGN_LEFT, TRUE},
+        {"off by", 18, SPL_ALIGN_LEFT, FALSE},       {"reckoned by", 22, SPL_ALIGN_LEFT, FALSE},
+    };
+    gboolean ranges = FALSE;
+    for (gsize i = 0; i < year->n_predictions; i++)
+        ranges = ranges || spl_day_is_set(year->predictions[i].earliest);
     struct spl_table table = {.flow = flow,
-                              .columns = columns,
-                              .n_columns = G_N_ELEMENTS(columns),
+                              .columns = ranges ? columns : plain,
+                              .n_columns = ranges ? G_N_ELEMENTS(columns) : G_N_ELEMENTS(plain),
                               .size = 7.4,
                               .shown_on = -1};
     spl_flow_section(flow, "Forecasts against what was seen", 40.0);
@@ -242,10 +254,10 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
                 with_range++;
             }
         }
-        const char *cells[] = {
-            p->material, p->site, middle, range, seen, error, !ranged ? "" : within ? "yes" : "no",
-            p->basis};
-        spl_table_row(&table, cells);
+        const char *yes = !ranged ? "" : within ? "yes" : "no";
+        const char *cells[] = {p->material, p->site, middle, range, seen, error, yes, p->basis};
+        const char *fewer[] = {p->material, p->site, middle, seen, error, p->basis};
+        spl_table_row(&table, ranges ? cells : fewer);
     }
     if (counted > 1) {
         struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.6};

@@ -52,9 +52,10 @@ struct spl_year_page_lost {
 /* A window that was predicted and then seen. */
 struct spl_year_page_prediction {
     const char *material, *site;
-    struct spl_day earliest, latest; /* range that was given for the start; unset: none */
-    struct spl_day predicted;        /* unset: nothing was foretold */
-    struct spl_day seen;             /* when it was there */
+    struct spl_day earliest;  /* of the range given for the start; unset: none was given */
+    struct spl_day predicted; /* unset: nothing was foretold */
+    struct spl_day latest;
+    struct spl_day seen; /* when it was there */
     const char *basis;
 };
 

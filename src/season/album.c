@@ -111,13 +111,21 @@ const char *spl_album_materials(struct spl_album *album, const char *slugs)
 {
     g_auto(GStrv) all = split_slugs(slugs);
     g_autoptr(GString) words = g_string_new(NULL);
+    const struct spl_plant *plant = NULL;
     guint n = g_strv_length(all);
 
     for (guint i = 0; i < n; i++) {
         const struct spl_material *material = row_of(album, all[i]);
 
+        const char *spoken = material != NULL ? material->spoken : all[i];
+
         g_string_append(words, i == 0 ? "" : i + 1 < n ? ", " : " and ");
-        g_string_append(words, material != NULL ? material->spoken : all[i]);
+        /* Another part of the same plant: its name need not be said again. */
+        if (material != NULL && plant == material->plant &&
+            g_str_has_prefix(spoken, plant->common) && spoken[strlen(plant->common)] == ' ')
+            spoken += strlen(plant->common) + 1;
+        g_string_append(words, spoken);
+        plant = material != NULL ? material->plant : NULL;
     }
     return spl_album_capital(album, spl_album_text(album, words->str));
 }
@@ -154,14 +162,15 @@ const char *spl_album_what(struct spl_album *album, const char *materials, const
                                                  spl_album_preparation(album, preparation)));
 }
 
-static void add_caution(struct spl_album *album, GArray *all, const char *plant, const char *words)
+static void add_caution(struct spl_album *album, GArray *all, const char *plant, const char *how,
+                        const char *words)
 {
     const char *kept;
     gsize n = words != NULL ? strlen(words) : 0;
 
     if (n == 0)
         return;
-    kept = spl_album_take(album, g_strdup_printf("%s: %s%s", plant, words,
+    kept = spl_album_take(album, g_strdup_printf("%s%s: %s%s", plant, how, words,
                                                  strchr(".!?", words[n - 1]) != NULL ? "" : "."));
     for (guint i = 0; i < all->len; i++)
         if (strcmp(g_array_index(all, const char *, i), kept) == 0)
@@ -169,23 +178,53 @@ static void add_caution(struct spl_album *album, GArray *all, const char *plant,
     g_array_append_val(all, kept);
 }
 
-GArray *spl_album_cautions(struct spl_album *album, const char *slugs, gboolean lookalikes)
+GArray *spl_album_cautions(struct spl_album *album, const char *slugs)
 {
     g_auto(GStrv) each = split_slugs(slugs);
     GArray *all = spl_album_array(album, sizeof(const char *));
 
-    for (guint i = 0; each[i] != NULL; i++) {
-        const struct spl_material *material = row_of(album, each[i]);
-        const char *plant;
+    for (int round = 0; round < 2; round++) {
+        for (guint i = 0; each[i] != NULL; i++) {
+            const struct spl_material *material = row_of(album, each[i]);
+            const char *plant;
 
-        if (material == NULL)
-            continue;
-        plant = spl_album_capital(album, material->plant->common);
-        if (lookalikes)
-            add_caution(album, all, plant, material->plant->lookalikes);
-        add_caution(album, all, plant, material->plant->contraindications);
-        add_caution(album, all, plant, material->cautions);
-        add_caution(album, all, plant, material->plant->cautions);
+            if (material == NULL)
+                continue;
+            plant = spl_album_capital(album, material->plant->common);
+            if (round == 0) {
+                add_caution(album, all, plant, ", not for or with",
+                            material->plant->contraindications);
+                continue;
+            }
+            add_caution(album, all, plant, "", material->cautions);
+            add_caution(album, all, plant, "", material->plant->cautions);
+        }
+    }
+    return all;
+}
+
+GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_lookalikes)
+{
+    g_auto(GStrv) each = split_slugs(slugs);
+    GArray *all = spl_album_array(album, sizeof(const char *));
+
+    for (int round = 0; round < 2; round++) {
+        for (guint i = 0; each[i] != NULL; i++) {
+            const struct spl_material *material = row_of(album, each[i]);
+            const char *plant;
+
+            if (material == NULL)
+                continue;
+            plant = spl_album_capital(album, material->plant->common);
+            if (round == 0) {
+                add_caution(album, all, plant, ", look-alikes", material->plant->lookalikes);
+                continue;
+            }
+            add_caution(album, all, plant, "", material->cautions);
+            add_caution(album, all, plant, "", material->plant->cautions);
+        }
+        if (round == 0)
+            *n_lookalikes = all->len;
     }
     return all;
 }

@@ -33,7 +33,7 @@ GArray *spl_album_array(struct spl_album *album, gsize size);
 
 /* "Nettle leaf", "Elderflower" for a slug; the slug itself when the tables do not know it. */
 const char *spl_album_material(struct spl_album *album, const char *slug);
-/* "Dandelion flower and dandelion leaf" for slugs joined with ", ". */
+/* "Dandelion flower and leaf", "Elderflower, nettle leaf and haws" for slugs joined with ", ". */
 const char *spl_album_materials(struct spl_album *album, const char *slugs);
 /* "Taraxacum officinale, Urtica dioica": each plant once. NULL: none known. */
 const char *spl_album_latin(struct spl_album *album, const char *slugs);
@@ -43,9 +43,12 @@ const char *spl_album_preparation(struct spl_album *album, const char *slug);
 const char *spl_album_what(struct spl_album *album, const char *materials, const char *preparation);
 /* With a capital letter. */
 const char *spl_album_capital(struct spl_album *album, const char *text);
-/* Look-alikes (if wished), cautions and contraindications of these materials, one sentence each:
- * GArray of const char *. */
-GArray *spl_album_cautions(struct spl_album *album, const char *slugs, gboolean lookalikes);
+/* Who should not take these materials, then their cautions, one sentence each: GArray of const char
+ * *. For bottles. */
+GArray *spl_album_cautions(struct spl_album *album, const char *slugs);
+/* Look-alikes, then what to mind in gathering: for the hedge. `n_lookalikes` is how many of them.
+ */
+GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_lookalikes);
 
 /* Writes what was drawn (takes `bytes`, NULL after an error) and fills `picture`. Clears `report`.
  */

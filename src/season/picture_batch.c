@@ -52,6 +52,7 @@ static gboolean take_parts(struct spl_album *album, const struct spl_batch *batc
             .amount = isnan(part->grams) ? part->ml : part->grams,
             .unit = isnan(part->grams) ? "mL" : "g",
             .added = part->date,
+            .by = part->date.n == batch->started.n ? batch->by : NULL,
         };
 
         if (!describe(album, part, &component.what, error))
@@ -142,7 +143,7 @@ static gboolean draw(struct spl_album *album, const struct spl_batch *batch,
                      struct spl_picture *picture, GError **error)
 {
     GArray *notes = spl_album_array(album, sizeof(struct spl_batch_record_note));
-    GArray *cautions = spl_album_cautions(album, batch->materials, FALSE);
+    GArray *cautions = spl_album_cautions(album, batch->materials);
     const char *mark =
         strchr(batch->code, ':') == NULL ? spl_setting_mark(album->house->book) : NULL;
     struct spl_page_report report = {0};

@@ -120,7 +120,7 @@ static const char *ratio_words(struct spl_album *album, double ratio)
 
 static void add_plant(struct spl_album *album, struct spl_label *label, const char *materials)
 {
-    GArray *cautions = spl_album_cautions(album, materials, FALSE);
+    GArray *cautions = spl_album_cautions(album, materials);
     const char *children = "Keep out of the reach of children.";
 
     label->common = spl_album_materials(album, materials);
@@ -298,7 +298,8 @@ static gboolean add_label(struct labelling *labelling, const char *typed, GError
         return FALSE;
     if (strchr(label.code, ':') == NULL) /* a code of another book shows its mark already */
         label.mark = spl_album_text(album, spl_setting_mark(album->house->book));
-    if (!isnan(words->bottle_ml) || !isnan(words->bottle_g)) {
+    if ((label.unit == NULL || strcmp(label.unit, "g") != 0) &&
+        (!isnan(words->bottle_ml) || !isnan(words->bottle_g))) { /* herb has its own weight */
         label.amount = isnan(words->bottle_ml) ? words->bottle_g : words->bottle_ml;
         label.unit = isnan(words->bottle_ml) ? "g" : "mL";
     }

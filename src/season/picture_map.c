@@ -3,6 +3,7 @@
  * The estate map out of the book. See simpling/picture.h.
  */
 #include <math.h>
+#include <string.h>
 
 #include "book/hazard.h"
 #include "book/site.h"
@@ -51,18 +52,26 @@ static gboolean fill_outline(struct gathering *gathering, const struct spl_site 
     return TRUE;
 }
 
+static int by_text(gconstpointer a, gconstpointer b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* "Dandelion flower, leaf and root and nettle leaf". */
 static const char *stands_of(struct gathering *gathering, const char *site)
 {
     const GPtrArray *slugs = spl_places_known_materials(gathering->known, site);
-    g_autoptr(GPtrArray) words = g_ptr_array_new();
+    g_autoptr(GPtrArray) sorted = g_ptr_array_new();
+    g_autofree char *joined = NULL;
 
     if (slugs == NULL)
         return NULL;
     for (guint i = 0; i < slugs->len; i++)
-        g_ptr_array_add(
-            words, (gpointer)spl_album_material(gathering->album, g_ptr_array_index(slugs, i)));
-    g_ptr_array_add(words, NULL);
-    return spl_album_take(gathering->album, g_strjoinv(", ", (char **)words->pdata));
+        g_ptr_array_add(sorted, g_ptr_array_index(slugs, i));
+    g_ptr_array_sort(sorted, by_text); /* the parts of a plant beside each other */
+    g_ptr_array_add(sorted, NULL);
+    joined = g_strjoinv(", ", (char **)sorted->pdata);
+    return spl_album_materials(gathering->album, joined);
 }
 
 static gboolean take_site(const struct spl_site *site, gpointer data, GError **error)

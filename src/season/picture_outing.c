@@ -99,7 +99,8 @@ static gboolean take_material(struct packing *packing, const struct spl_site *si
     struct spl_album *album = packing->album;
     const struct spl_material *material =
         spl_tables_material_by_slug(album->tables, planned->material);
-    GArray *cautions = spl_album_cautions(album, planned->material, TRUE);
+    gsize n_lookalikes;
+    GArray *cautions = spl_album_warnings(album, planned->material, &n_lookalikes);
     struct spl_outing_sheet_take take = {
         .material = spl_album_material(album, planned->material),
         .grams = planned->grams,
@@ -110,6 +111,7 @@ static gboolean take_material(struct packing *packing, const struct spl_site *si
         .purpose = purpose_of(album, planned->what_for),
         .cautions = (const char *const *)(void *)cautions->data,
         .n_cautions = cautions->len,
+        .n_lookalikes = n_lookalikes,
     };
 
     if (material != NULL) {
@@ -154,10 +156,12 @@ static gboolean fill_ground(struct packing *packing, const struct spl_site *site
         const struct spl_permission_note *leave =
             &g_array_index(leaves, struct spl_permission_note, leaves->len - 1);
         g_autofree char *until = spl_day_words(leave->until);
+        g_auto(GStrv) parts = g_strsplit(leave->parts, ",", -1);
+        g_autofree char *listed = g_strjoinv(", ", parts);
 
         stop->permission = spl_album_take(
             album, g_strdup_printf("leave %s by %s%s%s%s%s", leave->given ? "given" : "REFUSED",
-                                   leave->by, *leave->parts != '\0' ? " for " : "", leave->parts,
+                                   leave->by, *listed != '\0' ? " for " : "", listed,
                                    *until != '\0' ? " until " : "", until));
     }
     spl_list_free(&spl_spray_record_shape, notes);
@@ -245,29 +249,35 @@ static gboolean draw(struct spl_album *album, struct spl_day day, struct spl_pic
     struct spl_plan_outings plan = {0};
     const struct spl_plan_outing *found = NULL;
     g_autoptr(GString) days = g_string_new(NULL);
+    struct spl_day today = spl_house_today(album->house);
     double lat = 50.0, lon;
     gboolean ok = FALSE;
 
     spl_house_setting_place(album->house, &lat, &lon);
-    if (!spl_plan_kept(album->house, spl_day_season(day, lat), &plan, error))
+    if (!spl_plan_kept(album->house, spl_day_season(spl_day_is_set(day) ? day : today, lat), &plan,
+                       error))
         return FALSE;
     for (guint i = 0; plan.outings != NULL && i < plan.outings->len; i++) {
         const struct spl_plan_outing *outing =
             &g_array_index(plan.outings, struct spl_plan_outing, i);
         char text[SPL_DAY_TEXT_SIZE];
 
-        if (outing->date.n == day.n || (found == NULL && outing->reserve.n == day.n))
+        if (!spl_day_is_set(day)) {
+            if (found == NULL && spl_day_compare(outing->date, today) >= 0)
+                found = outing;
+        } else if (outing->date.n == day.n || (found == NULL && outing->reserve.n == day.n)) {
             found = outing;
+        }
         g_string_append_printf(days, "%s%s", days->len > 0 ? ", " : "",
                                spl_day_format(outing->date, text));
     }
     if (found != NULL) {
-        ok = draw_one(album, found, day, picture, error);
+        ok = draw_one(album, found, spl_day_is_set(day) ? day : found->date, picture, error);
     } else {
         char text[SPL_DAY_TEXT_SIZE];
 
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "no outing is kept for %s; %s%s",
-                    spl_day_format(day, text),
+                    spl_day_is_set(day) ? spl_day_format(day, text) : "the days to come",
                     days->len > 0 ? "there are " : "keep some with 'plan outings --keep'",
                     days->str);
     }

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/discard.h"
 #include "picture/words.h"
 #include "picture/year_page.h"
 #include "season/album.h"
@@ -220,6 +221,48 @@ static gboolean take_predictions(struct gathering *gathering, GError **error)
     return TRUE;
 }
 
+/* The material of what was thrown away is told by its code alone where that needs no look. */
+static gboolean take_discard(const struct spl_discard_row *row, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_album *album = gathering->album;
+    gboolean grams = !isnan(row->grams);
+    struct spl_year_page_lost lost = {
+        .code = spl_album_text(album, row->code),
+        .day = row->day,
+        .amount = spl_album_take(
+            album, spl_words_amount(grams ? row->grams : row->ml, grams ? "g" : "mL")),
+        .why = spl_album_text(album, row->why),
+    };
+
+    if (row->code[0] == 'H') {
+        struct spl_harvest harvest = {0};
+
+        if (!spl_harvest_show(album->house, row->code, &harvest, error))
+            return FALSE;
+        lost.what = spl_album_material(album, harvest.material);
+        spl_record_clear(&spl_harvest_shape, &harvest);
+    }
+    for (guint i = 0; i < gathering->made->len; i++) {
+        const struct spl_year_page_made *made =
+            &g_array_index(gathering->made, struct spl_year_page_made, i);
+
+        if (strcmp(made->code, row->code) == 0)
+            lost.what = made->what;
+    }
+    for (guint i = 0; i < gathering->used->len; i++) {
+        struct spl_year_page_used *used =
+            &g_array_index(gathering->used, struct spl_year_page_used, i);
+
+        if (strcmp(used->code, row->code) == 0) {
+            lost.what = used->what;
+            used->lost += grams ? row->grams : row->ml;
+        }
+    }
+    g_array_append_val(gathering->lost, lost);
+    return TRUE;
+}
+
 static gboolean draw(struct spl_album *album, int number, struct spl_picture *picture,
                      GError **error)
 {
@@ -248,7 +291,10 @@ static gboolean draw(struct spl_album *album, int number, struct spl_picture *pi
         !take_allowances(&gathering, error) ||
         !spl_batch_each_full(album->house, TRUE, take_batch, &gathering, error) ||
         !spl_lot_lines(album->house, TRUE, note_lot, &gathering, error) ||
-        !take_lots(&gathering, error) || !take_predictions(&gathering, error))
+        !take_lots(&gathering, error) ||
+        !spl_discard_each(album->house->book, gathering.first, gathering.last, take_discard,
+                          &gathering, error) ||
+        !take_predictions(&gathering, error))
         return FALSE;
     for (guint i = 0; i < gathering.taken->len; i++)
         g_array_index(gathering.taken, struct spl_year_page_taken, i).codes =

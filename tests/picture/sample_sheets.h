@@ -67,13 +67,13 @@ static inline struct spl_outing_sheet sample_outing(void)
     const struct spl_outing_sheet_take a[] = {
         {"Dandelion flower (Taraxacum officinale)", 180, 420, 230,
          "first flowers, many buds still shut", DAY(2027, 4, 14), DAY(2027, 5, 20),
-         "for two jars of tincture", dandelion, 1, FALSE},
+         "for two jars of tincture", dandelion, 1, 1, FALSE},
         {"Dandelion leaf (Taraxacum officinale)", 250, 900, NAN, "well grown, bitter",
-         DAY(2027, 4, 8), DAY(2027, 7, 30), "for the vinegar", dandelion, 1, FALSE},
+         DAY(2027, 4, 8), DAY(2027, 7, 30), "for the vinegar", dandelion, 1, 1, FALSE},
     };
     const struct spl_outing_sheet_take b[] = {{"Meadowsweet herb (Filipendula ulmaria)", 300, 300,
                                                NAN, "in bud to full flower", DAY(2027, 6, 20),
-                                               DAY(2027, 8, 10), NULL, sweet, 2, TRUE}};
+                                               DAY(2027, 8, 10), NULL, sweet, 2, 1, TRUE}};
     memcpy(first, a, sizeof a);
     memcpy(second, b, sizeof b);
     const struct spl_outing_sheet_stop s[] = {

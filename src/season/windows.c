@@ -21,6 +21,13 @@
 /* A stage seen farther than this from where a row expects it belongs to another flush. */
 #define OTHER_FLUSH_DAYS 60.0
 
+/* A site in a season with its warmth. */
+struct place {
+    struct spl_window_site site;
+    const struct spl_station *station;
+    struct spl_site_warmth warmth;
+};
+
 struct spl_window_maker {
     struct spl_house *house;
     struct spl_day today;
@@ -33,6 +40,8 @@ struct spl_window_maker {
     GHashTable *seen;       /* material -> GArray of struct spl_seen */
     GHashTable *places;     /* site id -> struct spl_site, of sightings */
     GHashTable *pools;      /* row and season -> struct row_pool */
+    struct place *last;     /* the place asked last: callers ask it material by material */
+    int last_season;
 };
 
 /* What was seen of one row's material, as residuals of one growing year. */
@@ -93,10 +102,13 @@ struct spl_window_maker *spl_window_maker_new(struct spl_house *house, gint64 si
     return spl_window_maker_new_at(house, site_id, house->today, 0, error);
 }
 
+static void place_forget(struct spl_window_maker *maker);
+
 void spl_window_maker_free(struct spl_window_maker *maker)
 {
     if (maker == NULL)
         return;
+    place_forget(maker);
     g_hash_table_unref(maker->references);
     g_hash_table_unref(maker->bases);
     g_hash_table_unref(maker->fixes);
@@ -111,6 +123,7 @@ void spl_window_maker_free(struct spl_window_maker *maker)
 void spl_window_maker_set_today(struct spl_window_maker *maker, struct spl_day today)
 {
     maker->today = today;
+    place_forget(maker);
     spl_weather_source_set_today(maker->weather, today);
     g_hash_table_remove_all(maker->seen);
     g_hash_table_remove_all(maker->pools);
@@ -164,13 +177,6 @@ static const GArray *bases_of(struct spl_window_maker *maker, const GPtrArray *r
 /* Place -----------------------------------------------------------------------------------------
  */
 
-/* A site in a season with its warmth. */
-struct place {
-    struct spl_window_site site;
-    const struct spl_station *station;
-    struct spl_site_warmth warmth;
-};
-
 static gboolean place_init(struct spl_window_maker *maker, const struct spl_site *site, int season,
                            struct place *place, GError **error)
 {
@@ -207,6 +213,37 @@ static void place_clear(struct place *place)
 {
     if (place->station != NULL)
         spl_site_warmth_clear(&place->warmth);
+}
+
+static void place_forget(struct spl_window_maker *maker)
+{
+    if (maker->last != NULL)
+        place_clear(maker->last);
+    g_clear_pointer(&maker->last, g_free);
+}
+
+/* As place_init, but kept until another place is asked. NULL with an error. */
+static const struct place *place_of(struct spl_window_maker *maker, const struct spl_site *site,
+                                    int season, GError **error)
+{
+    struct spl_window_site *kept = maker->last == NULL ? NULL : &maker->last->site;
+    /* Heights may both be unknown, and then are the same. */
+    gboolean same = kept != NULL && maker->last_season == season && kept->lat == site->lat &&
+                    kept->lon == site->lon &&
+                    (kept->elevation_m == site->elevation_m ||
+                     (isnan(kept->elevation_m) && isnan(site->elevation_m)));
+
+    if (!same) {
+        place_forget(maker);
+        maker->last = g_new0(struct place, 1);
+        maker->last_season = season;
+        if (!place_init(maker, site, season, maker->last, error)) {
+            g_clear_pointer(&maker->last, g_free);
+            return NULL;
+        }
+    }
+    maker->last->site.name = site->name;
+    return maker->last;
 }
 
 /* Sightings -------------------------------------------------------------------------------------
@@ -427,17 +464,18 @@ GArray *spl_window_maker_at(struct spl_window_maker *maker, const struct spl_sit
     const struct spl_window_fixes *fixes;
     const GPtrArray *rows;
     const GArray *bases;
-    struct place place;
+    const struct place *place;
     gboolean ok = TRUE;
     GArray *list;
 
     if (season == 0)
         season = spl_day_season(maker->today, site->lat);
     fixes = fixes_of(maker, season, error);
-    if (fixes == NULL || !place_init(maker, site, season, &place, error))
+    place = fixes == NULL ? NULL : place_of(maker, site, season, error);
+    if (place == NULL)
         return NULL;
     rows = spl_almanac_shelf_at(maker->shelf, site->lat, site->lon);
-    bases = bases_of(maker, rows, season, site->lat, place.station);
+    bases = bases_of(maker, rows, season, site->lat, place->station);
     list = spl_list_new(&spl_window_told_shape);
     for (guint i = 0; ok && i < bases->len; i++) {
         const struct spl_row_season *base = &g_array_index(bases, struct spl_row_season, i);
@@ -447,15 +485,14 @@ GArray *spl_window_maker_at(struct spl_window_maker *maker, const struct spl_sit
         if ((material != NULL && strcmp(base->row->material, material) != 0) ||
             (use != NULL && g_strcmp0(base->row->use, use) != 0))
             continue;
-        ok = make_one(maker, site, &place, base, fixes, &forecast, error);
+        ok = make_one(maker, site, place, base, fixes, &forecast, error);
         if (!ok)
             break;
-        spl_window_from_forecast(base, &place.site, &forecast, &told.window);
+        spl_window_from_forecast(base, &place->site, &forecast, &told.window);
         if (explain)
-            told.explain = account_of(base, &place, &forecast);
+            told.explain = account_of(base, place, &forecast);
         g_array_append_val(list, told);
     }
-    place_clear(&place);
     if (!ok) {
         spl_list_free(&spl_window_told_shape, list);
         return NULL;

@@ -151,13 +151,20 @@ static void check_calendar(struct check *check, const struct spl_ical_component 
     check->entries = 0;
 }
 
+/* An empty array has no memory to point into. */
+static const struct spl_ical_line *lines_from(const struct check *check, guint first)
+{
+    return first < check->lines->len ? &g_array_index(check->lines, struct spl_ical_line, first)
+                                     : NULL;
+}
+
 static void close_component(struct check *check)
 {
     struct open *open = top(check);
     struct spl_ical_component component = {
         .kind = open->kind,
         .line = open->line,
-        .lines = &g_array_index(check->lines, struct spl_ical_line, open->first_line),
+        .lines = lines_from(check, open->first_line),
         .n_lines = check->lines->len - open->first_line,
         .children = open->children,
     };
@@ -166,8 +173,7 @@ static void close_component(struct check *check)
         const struct open *around = open - 1;
 
         component.parent = around->kind;
-        component.parent_lines =
-            &g_array_index(check->lines, struct spl_ical_line, around->first_line);
+        component.parent_lines = lines_from(check, around->first_line);
         component.n_parent_lines = open->first_line - around->first_line;
     }
     if (strcmp(open->kind, "VCALENDAR") == 0)

@@ -48,6 +48,21 @@ static gboolean put_text(struct spl_ical_writer *writer, const char *text, GErro
     return put(writer, text, strlen(text), error);
 }
 
+/* TRUE when the text needs no cleaning, as ours never does: one look instead of a copy. */
+static gboolean is_clean(const char *text, gboolean lines)
+{
+    gboolean ascii = TRUE;
+
+    if (*text == '\0' || g_ascii_isspace(*text))
+        return FALSE;
+    for (const guchar *c = (const guchar *)text; *c != '\0'; c++) {
+        if ((*c < 0x20 && !(lines && *c == '\n')) || *c == 0x7f)
+            return FALSE;
+        ascii = ascii && *c < 0x80;
+    }
+    return ascii && !g_ascii_isspace(text[strlen(text) - 1]);
+}
+
 /* People's text as one line without what would split a list or cannot be escaped in own properties
  * by the library. NULL when nothing is left. */
 static char *plain_line(const char *text)
@@ -56,7 +71,7 @@ static char *plain_line(const char *text)
 
     if (text == NULL)
         return NULL;
-    line = spl_text_scrub(text, FALSE);
+    line = is_clean(text, FALSE) ? g_strdup(text) : spl_text_scrub(text, FALSE);
     for (char *c = line; *c != '\0'; c++)
         if (*c == ',' || *c == ';' || *c == '\\')
             *c = ' ';
@@ -73,6 +88,8 @@ static char *clean_text(const char *text, gboolean lines)
 
     if (text == NULL)
         return NULL;
+    if (is_clean(text, lines))
+        return g_strdup(text);
     clean = spl_text_scrub(text, lines);
     g_strstrip(clean);
     if (*clean == '\0')

@@ -171,7 +171,15 @@ gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error)
     gather->sites = g_hash_table_new_full(g_str_hash, g_str_equal, NULL, site_free);
     gather->years = g_hash_table_new(NULL, NULL);
     gather->space = spl_setting_uuid(gather->house->book, error);
-    if (gather->space == NULL || spl_house_tables(gather->house, error) == NULL ||
+    if (gather->space == NULL) {
+        if (error != NULL && *error == NULL)
+            g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                        "%s: has no identity of its own, which calendar entries need; see 'book "
+                        "check'",
+                        spl_book_path(gather->house->book));
+        return FALSE;
+    }
+    if (spl_house_tables(gather->house, error) == NULL ||
         !spl_site_each(gather->house->book, take_site, gather->sites, error))
         return FALSE;
     (void)spl_house_setting_place(gather->house, &lat, &lon);

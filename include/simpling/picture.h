@@ -55,8 +55,8 @@ gboolean spl_picture_draw_map(struct spl_house *house, struct spl_day on,
  * SPL_ERROR_NOT_FOUND
  * names the days there are. */
 gboolean spl_picture_draw_outing(struct spl_house *house, struct spl_day day,
-                                 const struct spl_picture_words *words,
-                                 struct spl_picture *picture, GError **error);
+                                 const struct spl_picture_words *words, struct spl_picture *picture,
+                                 GError **error);
 
 /* The shelf; `all`: used up and destroyed lots too. */
 gboolean spl_picture_draw_shelf(struct spl_house *house, gboolean all,

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * What the book knows to grow where, from stands, stages seen and harvests: for the pictures that show
- * places.
+ * What the book knows to grow where, from stands, stages seen and harvests: for the pictures that
+ * show places.
  */
 #ifndef SPL_SEASON_ALBUM_PLACES_H
 #define SPL_SEASON_ALBUM_PLACES_H

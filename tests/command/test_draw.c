@@ -1,0 +1,364 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Pictures and labels of the demo season: what the JSON of the same question says stands in the
+ * PDF's text, the same book gives the same bytes in another process and on another day, somebody
+ * else's file is left alone, what may not go out gets no label to go out with.
+ */
+#include "cli.h"
+
+static struct cli demo;
+
+static void need_tool(const char *tool, const char *package)
+{
+    g_autofree char *path = g_find_program_in_path(tool);
+
+    if (path == NULL) {
+        g_print("skipped: %s is not installed (package %s)\n", tool, package);
+        exit(77);
+    }
+}
+
+static int make_demo(void **state)
+{
+    (void)state;
+    demo = (struct cli){.today = CLI_TODAY};
+    demo.folder = g_dir_make_tmp("simpling-draw-XXXXXX", NULL);
+    demo.book = g_build_filename(demo.folder, "book.db", NULL);
+    cli_ok(&demo, "demo .");
+    return 0;
+}
+
+static int drop_demo(void **state)
+{
+    (void)state;
+    cli_remove(demo.folder);
+    g_free(demo.folder);
+    g_free(demo.book);
+    g_free(demo.out);
+    g_free(demo.err);
+    return 0;
+}
+
+static char *in_demo(const char *name)
+{
+    return g_build_filename(demo.folder, name, NULL);
+}
+
+/* Text without white space, no-break spaces too. */
+static char *squeeze(const char *text)
+{
+    GString *out = g_string_new(NULL);
+
+    for (const char *p = text; *p != '\0'; p = g_utf8_next_char(p)) {
+        gunichar c = g_utf8_get_char(p);
+
+        if (!g_unichar_isspace(c) && c != 0xa0 && c != 0xad)
+            g_string_append_unichar(out, c);
+    }
+    return g_string_free(out, FALSE);
+}
+
+static char *run_tool(const char *const *argv)
+{
+    char *out = NULL;
+    int status = 0;
+
+    assert_true(g_spawn_sync(demo.folder, (char **)(gpointer)argv, NULL, G_SPAWN_SEARCH_PATH, NULL,
+                             NULL, &out, NULL, &status, NULL));
+    assert_true(g_spawn_check_wait_status(status, NULL));
+    return out;
+}
+
+/* The words of a PDF of the demo folder, squeezed. */
+static char *words_of(const char *pdf)
+{
+    const char *argv[] = {"pdftotext", "-raw", "-enc", "UTF-8", pdf, "-", NULL};
+    g_autofree char *text = run_tool(argv);
+
+    return squeeze(text);
+}
+
+static void expect_holds(const char *words, const char *wanted)
+{
+    g_autofree char *part = squeeze(wanted);
+
+    if (strstr(words, part) == NULL)
+        fail_msg("'%s' is not in the picture", wanted);
+}
+
+/* "4 May" of "2027-05-04" as the sheets word it. */
+static char *day_words(const char *iso)
+{
+    static const char *const months[] = {"Jan",  "Feb", "Mar", "Apr", "May", "June",
+                                         "July", "Aug", "Sep", "Oct", "Nov", "Dec"};
+    int year, month, day;
+
+    assert_int_equal(sscanf(iso, "%d-%d-%d", &year, &month, &day), 3);
+    return g_strdup_printf("%d %s", day, months[month - 1]);
+}
+
+static void the_almanac_page_holds_every_window(void **state)
+{
+    g_autofree char *words = NULL;
+    json_t *windows, *window;
+    size_t i, n = 0;
+
+    (void)state;
+    cli_ok(&demo, "draw season --all --out season.pdf");
+    words = words_of("season.pdf");
+    windows = cli_json(&demo, "window list --year 2027 --json");
+    json_array_foreach(windows, i, window)
+    {
+        static const char *const ends[] = {"earliest", "likely_start", "likely_end", "latest"};
+
+        for (gsize k = 0; k < G_N_ELEMENTS(ends); k++) {
+            const char *iso = json_text(window, ends[k]);
+            g_autofree char *day = day_words(iso);
+
+            expect_holds(words, day);
+        }
+        expect_holds(words, json_text(window, "site"));
+        n++;
+    }
+    assert_true(n > 100);
+    json_decref(windows);
+}
+
+static void the_map_holds_every_place_and_verdict(void **state)
+{
+    g_autofree char *words = NULL;
+    json_t *sites, *site;
+    size_t i;
+
+    (void)state;
+    cli_ok(&demo, "draw map --out map.pdf");
+    words = words_of("map.pdf");
+    sites = cli_json(&demo, "site list --json");
+    assert_int_equal(json_array_size(sites), 8);
+    json_array_foreach(sites, i, site)
+    {
+        g_autofree char *label =
+            g_strdup_printf("%s, %s", json_text(site, "name"), json_text(site, "verdict"));
+        g_autofree char *place =
+            g_strdup_printf("%.4f, %.4f", json_number(site, "lat"), json_number(site, "lon"));
+
+        expect_holds(words, label);
+        expect_holds(words, place);
+        expect_holds(words, json_text(site, "why"));
+    }
+    json_decref(sites);
+}
+
+static void the_ledger_holds_every_jar_and_lot(void **state)
+{
+    g_autofree char *words = NULL;
+    json_t *list, *line;
+    size_t i;
+
+    (void)state;
+    cli_ok(&demo, "draw shelf --out shelf.pdf");
+    words = words_of("shelf.pdf");
+    list = cli_json(&demo, "lot list --json");
+    assert_true(json_array_size(list) > 0);
+    json_array_foreach(list, i, line)
+    {
+        g_autofree char *use_by = day_words(json_text(line, "use_by"));
+
+        expect_holds(words, json_text(line, "code"));
+        expect_holds(words, use_by);
+        if (!isnan(json_number(line, "left_ml"))) {
+            g_autofree char *left = g_strdup_printf("%.0f mL", json_number(line, "left_ml"));
+
+            expect_holds(words, left);
+        }
+    }
+    json_decref(list);
+    list = cli_json(&demo, "batch list --standing --json");
+    assert_true(json_array_size(list) > 0);
+    json_array_foreach(list, i, line) expect_holds(words, json_text(line, "code"));
+    json_decref(list);
+}
+
+static void the_batch_record_holds_what_went_in(void **state)
+{
+    g_autofree char *words = NULL;
+    json_t *batch, *part;
+    size_t i;
+
+    (void)state;
+    cli_ok(&demo, "draw batch B27-003 --out batch.pdf");
+    words = words_of("batch.pdf");
+    batch = cli_json(&demo, "batch show B27-003 --json");
+    json_array_foreach(json_object_get(batch, "from"), i, part)
+    {
+        expect_holds(words, json_text(part, "code"));
+        expect_holds(words, json_text(part, "number"));
+    }
+    expect_holds(words, "TBD:B27-003");
+    json_decref(batch);
+}
+
+static void the_outing_sheet_holds_what_the_plan_says(void **state)
+{
+    g_autofree char *words = NULL;
+
+    (void)state;
+    cli_ok(&demo, "draw outing --out outing.pdf");
+    words = words_of("outing.pdf");
+    expect_holds(words, "Outing of");
+    expect_holds(words, "take");
+    expect_holds(words, "by which signs");
+    assert_int_equal(cli_run(&demo, "draw outing 2027-01-01 --out none.pdf"), 1);
+    assert_non_null(strstr(demo.err, "no outing is kept for 2027-01-01"));
+}
+
+static void the_year_holds_the_log(void **state)
+{
+    g_autofree char *words = NULL;
+    json_t *log, *entry;
+    size_t i;
+
+    (void)state;
+    cli_ok(&demo, "draw year 2027 --out year.pdf");
+    words = words_of("year.pdf");
+    log = cli_json(&demo, "harvest list --json");
+    json_array_foreach(log, i, entry)
+    {
+        if (g_str_has_prefix(json_text(entry, "date"), "2027"))
+            expect_holds(words, json_text(entry, "code"));
+    }
+    json_decref(log);
+    expect_holds(words, "wilted and brown at the edges"); /* a discard of the demo */
+}
+
+static void the_same_book_gives_the_same_bytes(void **state)
+{
+    static const char *const lines[] = {"draw season --year 2027 --out %s",
+                                        "draw map --on 2027-06-20 --out %s",
+                                        "label L26-001 --out %s"};
+    static const char *const endings[] = {"svg", "pdf", "png"};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(lines); i++) {
+        for (gsize k = 0; k < G_N_ELEMENTS(endings); k++) {
+            g_autofree char *name_a = g_strdup_printf("a.%s", endings[k]);
+            g_autofree char *name_b = g_strdup_printf("b.%s", endings[k]);
+            g_autofree char *head = g_strndup(lines[i], strlen(lines[i]) - 2);
+            g_autofree char *first = g_strconcat(head, name_a, " --force", NULL);
+            g_autofree char *second = g_strconcat(head, name_b, " --force", NULL);
+            g_autofree char *a = in_demo(name_a), *b = in_demo(name_b);
+            g_autofree char *sum_a = NULL, *sum_b = NULL;
+
+            cli_ok(&demo, first);
+            cli_ok(&demo, second);
+            sum_a = spl_file_checksum(a, NULL);
+            sum_b = spl_file_checksum(b, NULL);
+            assert_non_null(sum_a);
+            assert_string_equal(sum_a, sum_b);
+        }
+    }
+}
+
+static void somebody_elses_file_is_left_alone(void **state)
+{
+    g_autofree char *path = in_demo("holiday.png"), *kept = NULL;
+
+    (void)state;
+    assert_true(g_file_set_contents(path, "my own", -1, NULL));
+    assert_int_equal(cli_run(&demo, "draw map --out holiday.png"), 1);
+    assert_non_null(strstr(demo.err, "--force"));
+    assert_true(g_file_get_contents(path, &kept, NULL, NULL));
+    assert_string_equal(kept, "my own");
+    cli_ok(&demo, "draw map --out holiday.png --force");
+    cli_ok(&demo, "draw map --out holiday.png"); /* ours now */
+}
+
+static void wrong_words_are_refused(void **state)
+{
+    static const struct {
+        const char *line;
+        int status;
+        const char *said;
+    } rows[] = {
+        {"draw map", 2, "--out"},
+        {"draw map --out map.jpg", 2, ".svg, .pdf or .png"},
+        {"draw map --out map.pdf --paper a3", 2, "a4 or letter"},
+        {"draw map --out map.png --dpi 10", 2, "--dpi"},
+        {"draw map --out nowhere/map.pdf", 1, "nowhere"},
+        {"draw season --out s.pdf --material dragon", 1, "dragon"},
+        {"draw season --out s.pdf --site Atlantis", 1, "Atlantis"},
+        {"draw batch B99-001 --out b.pdf", 1, "B99-001"},
+        {"draw year soon --out y.pdf", 2, "YEAR"},
+        {"label L99-001 --out l.pdf", 1, "L99-001"},
+        {"label Low --out l.pdf", 2, "Low"},
+        {"label L26-001 --out l.pdf --sheet 9x9", 1, "3x8"},
+        {"label L26-001 --out l.pdf --skip 24", 2, "0 to 23"},
+        {"label L26-001 --out l.pdf --for Mary", 2, "number"},
+        {"label H27-001 --out l.pdf --for 12", 1, "only a lot"},
+        {"label L26-003 --out l.pdf --for 12", 1, "held"},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        const char *last;
+
+        cli_run(&demo, rows[i].line);
+        if (demo.status != rows[i].status || strstr(demo.err, rows[i].said) == NULL)
+            fail_msg("%s: status %d: %s", rows[i].line, demo.status, demo.err);
+        /* One line beside the one that says which day it is taken to be. */
+        last = strchr(demo.err, '\n');
+        assert_true(last != NULL && strchr(last + 1, '\n') == demo.err + strlen(demo.err) - 1);
+    }
+}
+
+static void labels_say_their_codes_to_a_reader(void **state)
+{
+    const char *argv[] = {"zbarimg",         "--quiet",    "--raw", "-Sdisable",
+                          "-Sqrcode.enable", "labels.png", NULL};
+    g_autofree char *codes = NULL;
+
+    (void)state;
+    cli_ok(&demo, "label L26-001 L26-003 B27-002 H27-001 --place --bottle 100mL --out labels.png");
+    codes = run_tool(argv);
+    assert_non_null(strstr(codes, "TBD:L26-001"));
+    assert_non_null(strstr(codes, "TBD:L26-003"));
+    assert_non_null(strstr(codes, "TBD:B27-002"));
+    assert_non_null(strstr(codes, "TBD:H27-001"));
+}
+
+static void handed_out_labels_bear_the_number_and_the_day(void **state)
+{
+    g_autofree char *words = NULL;
+
+    (void)state;
+    cli_ok(&demo, "label L26-001 --for 1042 --bottle 100mL --sheet 1 --out one.pdf");
+    words = words_of("one.pdf");
+    expect_holds(words, "for no. 1042, handed out 20 June 2027");
+    expect_holds(words, "Keep out of the reach of children.");
+    expect_holds(words, "TBD:L26-001");
+    expect_holds(words, "100 mL");
+    expect_holds(words, "alcohol about 34.4 % vol");
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(the_almanac_page_holds_every_window),
+    cmocka_unit_test(the_map_holds_every_place_and_verdict),
+    cmocka_unit_test(the_ledger_holds_every_jar_and_lot),
+    cmocka_unit_test(the_batch_record_holds_what_went_in),
+    cmocka_unit_test(the_outing_sheet_holds_what_the_plan_says),
+    cmocka_unit_test(the_year_holds_the_log),
+    cmocka_unit_test(the_same_book_gives_the_same_bytes),
+    cmocka_unit_test(somebody_elses_file_is_left_alone),
+    cmocka_unit_test(wrong_words_are_refused),
+    cmocka_unit_test(labels_say_their_codes_to_a_reader),
+    cmocka_unit_test(handed_out_labels_bear_the_number_and_the_day),
+};
+
+int main(int argc, char **argv)
+{
+    need_tool("pdftotext", "poppler-utils");
+    need_tool("zbarimg", "zbar-tools");
+    if (argc > 1)
+        cmocka_set_test_filter(argv[1]);
+    return cmocka_run_group_tests(tests, make_demo, drop_demo);
+}

@@ -5,13 +5,41 @@
 #include "simpling/check.h"
 
 #include <math.h>
+#include <string.h>
 
+#include "base/layout.h"
 #include "command/rows.h"
 #include "simpling/hazard.h"
+#include "simpling/record/reason.h"
+#include "simpling/record/window.h"
+
+/* check --all ------------------------------------------------------------------------------------
+ *
+ * People get a short list: the worst reason alone. */
+struct check_line {
+    char *site, *verdict, *why;
+    struct spl_day until;
+};
+
+static const struct spl_field line_fields[] = {
+    SPL_FIELD(check_line, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(check_line, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(check_line, why, SPL_TEXT, "why", "why"),
+    SPL_FIELD(check_line, until, SPL_DAY, "until", "may change"),
+};
+static const struct spl_shape line_shape = SPL_SHAPE("check_line", check_line, line_fields);
 
 static gboolean stream_check(const struct spl_check *check, gpointer data, GError **error)
 {
-    return spl_call_stream_item(data, check, error);
+    struct spl_call_stream *stream = data;
+    const GArray *reasons = check->reasons;
+    struct check_line line = {check->site, check->verdict, NULL, check->until};
+
+    if (stream->call->json)
+        return spl_call_stream_item(stream, check, error);
+    if (reasons != NULL && reasons->len > 0)
+        line.why = g_array_index(reasons, struct spl_reason, 0).what;
+    return spl_call_stream_item(stream, &line, error);
 }
 
 static int run_all(struct spl_call *call, struct spl_day on, GError **error)
@@ -19,14 +47,137 @@ static int run_all(struct spl_call *call, struct spl_day on, GError **error)
     struct spl_call_stream stream;
     int counts[3];
 
-    spl_call_stream_begin(&stream, call);
+    spl_call_stream_begin_as(&stream, call, call->json ? &spl_check_shape : &line_shape);
     if (!spl_check_all(call->house, on, stream_check, &stream, counts, error))
         return -1;
     spl_call_stream_end(&stream, "no sites yet; add one with 'site add NAME --at LAT,LON'");
-    if (!call->json)
-        fprintf(call->out, "%d clear, %d to ask about, %d closed\n", counts[0], counts[1],
-                counts[2]);
+    if (!call->json && counts[0] + counts[1] + counts[2] > 0)
+        fprintf(call->out,
+                "%d clear, %d to ask about, %d closed; 'simpling check SITE' gives every reason\n",
+                counts[0], counts[1], counts[2]);
     return 0;
+}
+
+/* One site for people ----------------------------------------------------------------------------
+ */
+
+#define INDENT 8 /* under the verdict's word */
+
+static void print_reason(const struct spl_call *call, const struct spl_reason *reason)
+{
+    GString *from = g_string_new(NULL);
+    char day[SPL_DAY_TEXT_SIZE];
+
+    fprintf(call->out, "%-*s", INDENT, reason->verdict);
+    spl_text_print_folded(reason->what, INDENT, call->width, call->out);
+    if (spl_day_is_set(reason->date))
+        g_string_append_printf(from, "%s, ", spl_day_format(reason->date, day));
+    g_string_append(from, reason->source != NULL ? reason->source : "source not noted");
+    fprintf(call->out, "%*s", INDENT, "");
+    spl_text_print_folded(from->str, INDENT, call->width, call->out);
+    if (strcmp(reason->verdict, "clear") != 0 && reason->rule != NULL) {
+        g_autofree char *rule = g_strconcat("rule: ", reason->rule, NULL);
+
+        fprintf(call->out, "%*s", INDENT, "");
+        spl_text_print_folded(rule, INDENT, call->width, call->out);
+    }
+    g_string_free(from, TRUE);
+}
+
+static gboolean is_within(const struct spl_window *window, struct spl_day day)
+{
+    return spl_day_compare(window->earliest, day) <= 0 && spl_day_compare(day, window->latest) <= 0;
+}
+
+/* The windows of the year, and whether the day lies in one of them. */
+static gboolean print_windows(const struct spl_call *call, const struct spl_check *check)
+{
+    gboolean in_one = FALSE;
+
+    for (guint i = 0; check->window != NULL && i < check->window->len; i++) {
+        const struct spl_window *window = &g_array_index(check->window, struct spl_window, i);
+        char earliest[SPL_DAY_TEXT_SIZE], start[SPL_DAY_TEXT_SIZE], end[SPL_DAY_TEXT_SIZE];
+        char latest[SPL_DAY_TEXT_SIZE];
+        g_autofree char *text = g_strdup_printf(
+            "%s: may begin %s, likely %s to %s, mostly over %s (%s%s%s)", window->use,
+            spl_day_format(window->earliest, earliest), spl_day_format(window->likely_start, start),
+            spl_day_format(window->likely_end, end), spl_day_format(window->latest, latest),
+            window->basis, window->note != NULL && *window->note != '\0' ? ": " : "",
+            window->note != NULL ? window->note : "");
+
+        fprintf(call->out, "%-*s", INDENT, i == 0 ? "window" : "");
+        spl_text_print_folded(text, INDENT, call->width, call->out);
+        in_one = in_one || is_within(window, check->date);
+    }
+    if (check->material != NULL && (check->window == NULL || check->window->len == 0))
+        fputs("window  no almanac of this book has it\n", call->out);
+    else if (check->material != NULL && !in_one)
+        fputs("        this day is outside its windows\n", call->out);
+    return in_one;
+}
+
+/* What a person can do about it. */
+static void print_next(const struct spl_call *call, const struct spl_check *check)
+{
+    gboolean word = FALSE, leave = FALSE;
+
+    if (strcmp(check->verdict, "ask") != 0)
+        return;
+    for (guint i = 0; i < check->reasons->len; i++) {
+        const struct spl_reason *reason = &g_array_index(check->reasons, struct spl_reason, i);
+
+        word = word || (reason->grade == SPL_VERDICT_ASK && strstr(reason->what, "spray") != NULL);
+        leave =
+            leave || (reason->grade == SPL_VERDICT_ASK && (strstr(reason->what, "leave") != NULL));
+    }
+    fputs("\nnext: ask whoever has the ground, then note the answer\n", call->out);
+    if (leave)
+        fprintf(call->out, "  simpling site permit '%s' --given --by WHO\n", check->site);
+    if (word)
+        fprintf(call->out,
+                "  simpling spray note '%s' --kind unsprayed --since DATE --source WHO\n",
+                check->site);
+}
+
+static void print_check(struct spl_call *call, const struct spl_check *check)
+{
+    char day[SPL_DAY_TEXT_SIZE], until[SPL_DAY_TEXT_SIZE];
+    gboolean in_window;
+
+    fprintf(call->out, "%s%s%s, %s\n", check->site, check->material != NULL ? ", " : "",
+            check->material != NULL ? check->material : "", spl_day_format(check->date, day));
+    /* "clear: nothing known against it", "ask first", "closed". */
+    fprintf(call->out, "verdict: %s%s%s", check->verdict,
+            g_str_has_prefix(check->words, check->verdict) ? "" : ", ",
+            g_str_has_prefix(check->words, check->verdict) ? check->words + strlen(check->verdict)
+                                                           : check->words);
+    if (spl_day_is_set(check->until))
+        fprintf(call->out, "; may change on %s", spl_day_format(check->until, until));
+    fputs("\n\n", call->out);
+    for (guint i = 0; check->reasons != NULL && i < check->reasons->len; i++)
+        print_reason(call, &g_array_index(check->reasons, struct spl_reason, i));
+    if (check->material != NULL)
+        fputc('\n', call->out);
+    in_window = print_windows(call, check);
+    if (check->stage != NULL)
+        fprintf(call->out, "seen    %s\n", check->stage);
+    if (!isnan(check->allowance_g))
+        fprintf(call->out, "spare   the stand can still spare %.0f g\n", check->allowance_g);
+    if (check->picking != NULL && in_window && strcmp(check->verdict, "closed") != 0) {
+        fputs("hours   ", call->out);
+        spl_text_print_folded(check->picking, INDENT, call->width, call->out);
+    }
+    if (check->near != NULL) {
+        fputs("\nhazards near\n", call->out);
+        spl_list_write_table(&spl_hazard_line_shape, check->near, call->width, call->out);
+    }
+    if (check->cautions->len > 0)
+        fputs("\ncautions\n", call->out);
+    for (guint i = 0; i < check->cautions->len; i++) {
+        fputs("- ", call->out);
+        spl_text_print_folded(g_ptr_array_index(check->cautions, i), 2, call->width, call->out);
+    }
+    print_next(call, check);
 }
 
 /* All that lies within so many metres, whatever it does to the verdict. */
@@ -69,13 +220,10 @@ static int run(struct spl_call *call, GError **error)
         spl_record_clear(&spl_check_shape, &check);
         return -1;
     }
-    if (call->json) {
+    if (call->json)
         spl_record_write_json(&spl_check_shape, &check, call->out);
-    } else {
-        spl_record_write_lines(&spl_check_shape, &check, call->width, call->out);
-        for (guint i = 0; i < check.cautions->len; i++)
-            fprintf(call->out, "caution: %s\n", (char *)g_ptr_array_index(check.cautions, i));
-    }
+    else
+        print_check(call, &check);
     status = spl_check_exit_status(&check);
     spl_record_clear(&spl_check_shape, &check);
     return status;

@@ -143,8 +143,10 @@ gboolean spl_need_ask_check(const struct spl_need_ask *ask, GError **error)
     gboolean has_strength = ask->liquid != SPL_LIQUID_OIL && ask->liquid != SPL_LIQUID_NONE;
 
     if (amounts != 1) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "say how much in one way: the jars, the yield or the herb at hand");
+        g_set_error(
+            error, SPL_ERROR, SPL_ERROR_INVALID,
+            "the amount: say it in one way: the jars (--jar), the yield (--yield) or the herb at "
+            "hand (--herb)");
         return FALSE;
     }
     if (ask->liquid == SPL_LIQUID_NONE ? !isnan(ask->yield_ml) : !isnan(ask->yield_g)) {

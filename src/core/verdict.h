@@ -12,11 +12,12 @@
  *           hazard nearer than closed_m within hold_near_days; a lasting one nearer than closed_m.
  *   ask     a hazard nearer than ask_m, or nearer than closed_m without a date or past
  *           hold_near_days; the 14 days before a planned spraying; no "unsprayed" word, or one that
- * is too old (60 days in March-October, September-April in the south; 180 otherwise; 365 on ground
- * of one's own; its own `until` may shorten it), or that does not say since when, or that does not
- * reach back hold_on_days, alone or joined to earlier words; leave to gather run out, never given,
- * or not for this part; a layer that is incomplete or of doubtful position; a site of unknown
- * accuracy. clear   none of these. In words "nothing known against it", never "safe".
+ *           is too old (60 days in March-October, September-April in the south; 180 otherwise; 365
+ *           on ground of one's own; its own `until` may shorten it), or that does not say since
+ *           when, or that does not reach back hold_on_days, alone or joined to earlier words; leave
+ *           to gather run out, never given, or not for this part; a layer that is incomplete or of
+ *           doubtful position; a site of unknown accuracy.
+ *   clear   none of these. In words "nothing known against it", never "safe".
  *
  * A dated hazard older than hold_on_days drops out. Adding danger or taking knowledge away never
  * makes a verdict milder.
@@ -28,9 +29,8 @@
 
 #include "core/tables.h"
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
 #include "simpling/row.h"
-
-enum spl_verdict { SPL_VERDICT_CLEAR, SPL_VERDICT_ASK, SPL_VERDICT_CLOSED };
 
 /* "clear", "ask", "closed". */
 const char *spl_verdict_name(enum spl_verdict verdict);
@@ -116,17 +116,6 @@ struct spl_verdict_case {
 double spl_verdict_reach_m(double ask_m, double site_uncertainty_m, double uncertainty_m);
 
 /* ---- the answer ---- */
-
-struct spl_reason {
-    char *verdict;          /* "closed" or "ask"; "clear": evidence for it */
-    char *what;             /* in words, with what it is and how far */
-    double distance_m;      /* raw; NAN: no distance in it */
-    struct spl_day date;    /* of the evidence */
-    char *rule;             /* which rule, with its figures */
-    char *source;           /* of the evidence, and of the figure */
-    enum spl_verdict grade; /* not written */
-};
-extern const struct spl_shape spl_reason_shape;
 
 struct spl_verdict_result {
     enum spl_verdict verdict;

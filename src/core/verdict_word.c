@@ -6,6 +6,7 @@
 #include "core/verdict_private.h"
 
 #include <math.h>
+#include <string.h>
 
 #define ORGANIC_RULE "7 CFR 205.207(a); Regulation (EU) 2018/848 Annex II: three years without"
 
@@ -108,7 +109,9 @@ static char *note_words(const struct spl_spray_note *note, const char *begin)
 {
     GString *words = g_string_new(begin);
 
-    if (spl_judge_is_text(note->method))
+    if (spl_judge_is_text(note->method) && strcmp(note->method, "unknown") == 0)
+        g_string_append(words, ", nobody knows how");
+    else if (spl_judge_is_text(note->method))
         g_string_append_printf(words, ", %s", note->method);
     if (spl_judge_is_text(note->product))
         g_string_append_printf(words, ", %s", note->product);

@@ -86,10 +86,17 @@ static gboolean take_site(struct spl_calendar_gather *gather, const struct spl_s
 {
     struct spl_day day = gather->first;
     struct spl_verdict_result result;
+    g_autoptr(spl_ground) ground = NULL;
+    gboolean ok = last_noted(gather->house, site, &day, error);
     int number = 0;
-    gboolean ok = last_noted(gather->house, site, &day, error) &&
-                  spl_ground_judge(gather->house, site, day, NULL, &result, error);
 
+    if (ok) {
+        ground = spl_ground_load(gather->house, site, error);
+        ok = ground != NULL;
+    }
+    if (!ok)
+        return FALSE;
+    spl_ground_verdict(ground, day, NULL, &result);
     for (int i = 0; ok && i < CHANGES_MAX; i++) {
         struct spl_day next = result.until;
 
@@ -97,14 +104,11 @@ static gboolean take_site(struct spl_calendar_gather *gather, const struct spl_s
             break;
         day = next;
         spl_verdict_result_clear(&result);
-        ok = spl_ground_judge(gather->house, site, day, NULL, &result, error);
-        if (ok && day.n >= gather->first.n)
+        spl_ground_verdict(ground, day, NULL, &result);
+        if (day.n >= gather->first.n)
             ok = hand_on(gather, site, day, &result, ++number, error);
-        if (!ok)
-            return FALSE;
     }
-    if (ok)
-        spl_verdict_result_clear(&result);
+    spl_verdict_result_clear(&result);
     return ok;
 }
 

@@ -125,7 +125,8 @@ static char *title_of(const struct spl_calendar_gather *gather, const struct spl
 }
 
 static gboolean take_window(struct spl_calendar_gather *gather, const struct spl_site *site,
-                            const struct spl_window *window, GError **error)
+                            const struct spl_ground *ground, const struct spl_window *window,
+                            GError **error)
 {
     const struct spl_material *material =
         spl_tables_material_by_slug(gather->house->tables, window->material);
@@ -145,10 +146,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
             error))
         return FALSE;
     settle(&item, window);
-    if (!spl_ground_judge(gather->house, site, item.entry.first, material, &result, error)) {
-        spl_calendar_item_clear(&item);
-        return FALSE;
-    }
+    spl_ground_verdict(ground, item.entry.first, material, &result);
     item.year = window->year;
     item.site = site->name;
     item.entry.status = SPL_ENTRY_CONFIRMED;
@@ -200,15 +198,20 @@ static gboolean take_site(struct spl_calendar_gather *gather, spl_window_maker *
                           const struct spl_site *site, int season, GError **error)
 {
     g_autoptr(GPtrArray) materials = known_materials(gather, site, error);
+    g_autoptr(spl_ground) ground = NULL;
     gboolean ok = materials != NULL;
 
+    if (ok && materials->len > 0) {
+        ground = spl_ground_load(gather->house, site, error);
+        ok = ground != NULL;
+    }
     for (guint i = 0; ok && i < materials->len; i++) {
         GArray *windows = spl_window_maker_at(maker, site, season, g_ptr_array_index(materials, i),
                                               NULL, FALSE, error);
 
         ok = windows != NULL;
         for (guint j = 0; ok && j < windows->len; j++)
-            ok = take_window(gather, site,
+            ok = take_window(gather, site, ground,
                              &g_array_index(windows, struct spl_window_told, j).window, error);
         spl_list_free(&spl_window_told_shape, windows);
     }

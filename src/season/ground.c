@@ -77,40 +77,78 @@ static GArray *verdict_permissions(const GArray *records)
     return permissions;
 }
 
+struct spl_ground {
+    const struct spl_site *site; /* borrowed */
+    GArray *records, *leaves;    /* what the notes and permissions below point into */
+    struct spl_ground_near near;
+    GArray *notes, *permissions;
+};
+
+void spl_ground_free(struct spl_ground *ground)
+{
+    if (ground == NULL)
+        return;
+    spl_ground_near_clear(&ground->near);
+    g_clear_pointer(&ground->notes, g_array_unref);
+    g_clear_pointer(&ground->permissions, g_array_unref);
+    spl_list_free(&spl_spray_record_shape, ground->records);
+    spl_list_free(&spl_permission_note_shape, ground->leaves);
+    g_free(ground);
+}
+
+struct spl_ground *spl_ground_load(struct spl_house *house, const struct spl_site *site,
+                                   GError **error)
+{
+    g_autoptr(spl_ground) ground = g_new0(struct spl_ground, 1);
+    struct spl_ground_map *map;
+
+    ground->site = site;
+    ground->records = spl_spray_list(house->book, site->id, FALSE, error);
+    if (ground->records == NULL)
+        return NULL;
+    ground->leaves = spl_permission_list(house->book, site->id, error);
+    if (ground->leaves == NULL)
+        return NULL;
+    map = spl_ground_map_of(house, error);
+    if (map == NULL || !spl_ground_map_near(map, house, site, 0, &ground->near, error))
+        return NULL;
+    ground->notes = verdict_notes(ground->records);
+    ground->permissions = verdict_permissions(ground->leaves);
+    return g_steal_pointer(&ground);
+}
+
+void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
+                        const struct spl_material *material, struct spl_verdict_result *result)
+{
+    const struct spl_site *site = ground->site;
+    struct spl_verdict_case asked = {
+        .day = on,
+        .lat = site->lat,
+        .uncertainty_m = site->accuracy_m,
+        .own = site->own,
+        .contaminated = site->contaminated,
+        .contaminated_on = site->contaminated_on,
+        .part = material != NULL ? material->part : SPL_PART_ANY,
+        .water_plant = material != NULL && material->plant->water_plant,
+        .hazards = ground->near.hazards,
+        .layers = ground->near.layers,
+        .notes = ground->notes,
+        .permissions = ground->permissions,
+    };
+
+    spl_verdict_judge(&asked, result);
+}
+
 gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,
                           const struct spl_material *material, struct spl_verdict_result *result,
                           GError **error)
 {
-    GArray *records = spl_spray_list(house->book, site->id, FALSE, error);
-    GArray *leaves = records != NULL ? spl_permission_list(house->book, site->id, error) : NULL;
-    struct spl_ground_map *map = leaves != NULL ? spl_ground_map_of(house, error) : NULL;
-    struct spl_ground_near near = {0};
-    gboolean ok = map != NULL && spl_ground_map_near(map, house, site, 0, &near, error);
+    g_autoptr(spl_ground) ground = spl_ground_load(house, site, error);
 
-    if (ok) {
-        g_autoptr(GArray) notes = verdict_notes(records);
-        g_autoptr(GArray) permissions = verdict_permissions(leaves);
-        struct spl_verdict_case ground = {
-            .day = on,
-            .lat = site->lat,
-            .uncertainty_m = site->accuracy_m,
-            .own = site->own,
-            .contaminated = site->contaminated,
-            .contaminated_on = site->contaminated_on,
-            .part = material != NULL ? material->part : SPL_PART_ANY,
-            .water_plant = material != NULL && material->plant->water_plant,
-            .hazards = near.hazards,
-            .layers = near.layers,
-            .notes = notes,
-            .permissions = permissions,
-        };
-
-        spl_verdict_judge(&ground, result);
-    }
-    spl_ground_near_clear(&near);
-    spl_list_free(&spl_spray_record_shape, records);
-    spl_list_free(&spl_permission_note_shape, leaves);
-    return ok;
+    if (ground == NULL)
+        return FALSE;
+    spl_ground_verdict(ground, on, material, result);
+    return TRUE;
 }
 
 char *spl_ground_reasons_json(const struct spl_verdict_result *result)

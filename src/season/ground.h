@@ -18,6 +18,18 @@ gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, 
                           const struct spl_material *material, struct spl_verdict_result *result,
                           GError **error);
 
+/* What the book knows about one site's ground, read once for many questions; the site is borrowed
+ * and must outlive it. */
+typedef struct spl_ground spl_ground;
+struct spl_ground *spl_ground_load(struct spl_house *house, const struct spl_site *site,
+                                   GError **error);
+void spl_ground_free(struct spl_ground *ground); /* NULL is fine */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_ground, spl_ground_free)
+
+/* As spl_ground_judge. */
+void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
+                        const struct spl_material *material, struct spl_verdict_result *result);
+
 /* The reasons as one line of JSON, for keeping with a harvest. Free with g_free. */
 char *spl_ground_reasons_json(const struct spl_verdict_result *result);
 

@@ -286,6 +286,11 @@ static gboolean search(struct search *s, GError **error)
     g_array_set_size(s->short_g, 0);
     g_array_append_vals(s->short_g, s->answer->plan->short_g->data, s->answer->plan->short_g->len);
     bound = spl_outing_bound_new(s->problem, s->short_g);
+    /* A first bound before anything else, so that every answer carries one. */
+    while (more && s->answer->cost_bound <= 0 && !enough(s)) {
+        if (!raise_bound(s, bound, &more, error))
+            return FALSE;
+    }
     while (!enough(s) && (more || !walk.done)) {
         if (more && !raise_bound(s, bound, &more, error))
             return FALSE;

@@ -12,65 +12,76 @@
 
 #include "simpling/error.h"
 
-#define GRACE_SECONDS 3.0 /* beyond its limit before the child is ended */
+#define GRACE_SECONDS 1.5 /* beyond its limit before the child is ended */
 #define TOLERANCE 1e-5    /* kilograms, hours, wholeness */
 
 struct spl_solver {
+    char *program;
     GPid pid;
     int fd;
     gint64 deadline; /* monotonic microseconds */
     gboolean dead;
 };
 
-struct spl_solver *spl_solver_open(const char *program, double seconds, GError **error)
+static gboolean begin_child(struct spl_solver *solver, GError **error)
 {
-    const char *const argv[] = {program, NULL};
+    const char *const argv[] = {solver->program, NULL};
     g_autoptr(GError) why = NULL;
-    struct spl_solver *solver;
     int pair[2];
-    GPid pid;
 
     if (socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, pair) != 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "no way to talk to the solver: %s",
                     g_strerror(errno));
-        return NULL;
+        return FALSE;
     }
     if (!g_spawn_async_with_fds(NULL, (char **)(void *)argv, NULL, G_SPAWN_DO_NOT_REAP_CHILD, NULL,
-                                NULL, &pid, pair[1], pair[1], -1, &why)) {
+                                NULL, &solver->pid, pair[1], pair[1], -1, &why)) {
         close(pair[0]);
         close(pair[1]);
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                    "the solver %s cannot be run (%s); install simpling whole", program,
+                    "the solver %s cannot be run (%s); install simpling whole", solver->program,
                     why->message);
-        return NULL;
+        return FALSE;
     }
     close(pair[1]);
-    solver = g_new0(struct spl_solver, 1);
-    solver->pid = pid;
     solver->fd = pair[0];
-    solver->deadline = g_get_monotonic_time() + (gint64)(seconds * G_USEC_PER_SEC);
-    return solver;
+    solver->dead = FALSE;
+    return TRUE;
 }
 
-static void end_child(struct spl_solver *solver, gboolean kill_it)
+static void end_child(struct spl_solver *solver)
 {
     if (solver->dead)
         return;
     solver->dead = TRUE;
     close(solver->fd);
-    if (kill_it)
-        kill(solver->pid, SIGKILL);
+    /* Between two problems the child holds nothing that an end could spoil. */
+    kill(solver->pid, SIGKILL);
     while (waitpid(solver->pid, NULL, 0) < 0 && errno == EINTR)
         ;
     g_spawn_close_pid(solver->pid);
+}
+
+struct spl_solver *spl_solver_open(const char *program, double seconds, GError **error)
+{
+    struct spl_solver *solver = g_new0(struct spl_solver, 1);
+
+    solver->program = g_strdup(program);
+    solver->dead = TRUE;
+    solver->deadline = g_get_monotonic_time() + (gint64)(seconds * G_USEC_PER_SEC);
+    if (!begin_child(solver, error)) {
+        spl_solver_close(solver);
+        return NULL;
+    }
+    return solver;
 }
 
 void spl_solver_close(struct spl_solver *solver)
 {
     if (solver == NULL)
         return;
-    /* Between two problems the child holds nothing that an end could spoil. */
-    end_child(solver, TRUE);
+    end_child(solver);
+    g_free(solver->program);
     g_free(solver);
 }
 
@@ -112,32 +123,36 @@ static gboolean solve(const struct spl_mip *mip, const struct spl_mip_limits *li
     g_autoptr(GString) question = NULL;
     g_autofree char *text = NULL;
     double left = seconds_left(solver);
+    GError *why = NULL;
 
     *answer = (struct spl_mip_answer){.state = SPL_MIP_UNKNOWN, .cost = NAN, .bound = -INFINITY};
-    if (solver->dead) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "the solver has ended; run the plan again");
-        return FALSE;
-    }
     if (left <= 0.05)
         return TRUE;
+    if (solver->dead && !begin_child(solver, error))
+        return FALSE;
     own.seconds = limits->seconds > 0 ? MIN(limits->seconds, left) : left;
     question = spl_solver_problem_text(mip, &own);
-    if (spl_solver_send(solver->fd, "problem", question, error)) {
-        GError *why = NULL;
-
+    if (spl_solver_send(solver->fd, "problem", question, &why))
         text = spl_solver_receive(solver->fd, "answer",
                                   g_get_monotonic_time() +
                                       (gint64)((own.seconds + GRACE_SECONDS) * G_USEC_PER_SEC),
                                   &why);
-        if (text == NULL && why == NULL)
-            g_set_error(&why, SPL_ERROR, SPL_ERROR_IO,
-                        "the solver fell over; run the plan again or make it smaller");
-        if (why != NULL)
-            g_propagate_error(error, why);
+    if (g_error_matches(why, SPL_ERROR, SPL_ERROR_BUSY)) {
+        /* It does not look at the clock everywhere: nothing is known, another child goes on. */
+        g_clear_error(&why);
+        end_child(solver);
+        return TRUE;
     }
-    if (text == NULL ||
-        !spl_solver_answer_read(text, (int)mip->columns->len, (int)mip->rows->len, answer, error)) {
-        end_child(solver, TRUE);
+    if (text == NULL && why == NULL)
+        g_set_error(&why, SPL_ERROR, SPL_ERROR_IO,
+                    "the solver fell over; run the plan again or make it smaller");
+    if (why != NULL) {
+        g_propagate_error(error, why);
+        end_child(solver);
+        return FALSE;
+    }
+    if (!spl_solver_answer_read(text, (int)mip->columns->len, (int)mip->rows->len, answer, error)) {
+        end_child(solver);
         return FALSE;
     }
     distrust(mip, limits, answer);

@@ -7,6 +7,7 @@
 #include <sys/stat.h>
 
 #include "core/outing_check.h"
+#include "core/outing_greedy.h"
 #include "core/outing_model.h"
 #include "core/outing_search.h"
 #include "core/simplex.h"
@@ -288,6 +289,47 @@ static void small_seasons_agree_with_brute_force(void **state)
     assert_true(solved >= 15);
 }
 
+static void what_a_limit_stopped_proves_no_more_than_is_true(void **state)
+{
+    /* Stopped by the clock, the library has claimed a problem with solutions to be infeasible. */
+    g_autoptr(GError) error = NULL;
+    g_autoptr(spl_solver) solver = spl_solver_open(PROGRAM, 60, &error);
+    struct spl_mip_solver door = spl_solver_door(solver);
+    int stopped = 0;
+
+    (void)state;
+    for (guint32 seed = 1; seed <= 3; seed++) {
+        struct spl_outing_problem *p = outing_season(seed, 4, 3, 60);
+        g_autoptr(spl_outing_plan) plan = NULL;
+        g_autoptr(spl_outing_model) model = NULL;
+        struct spl_mip_limits limits = {.cutoff = INFINITY};
+        struct spl_mip_answer answer;
+        double best;
+
+        assert_true(spl_outing_problem_check(p, &error));
+        plan = spl_outing_greedy(p, 2);
+        model = spl_outing_model_new(p, SPL_OUTING_GOAL_COST, plan->short_g);
+        assert_true(door.solve(model->mip, &limits, &answer, door.data, &error));
+        best = answer.cost;
+        spl_mip_answer_clear(&answer);
+        for (double seconds = 0.004; seconds < 0.3; seconds *= 1.7) {
+            for (int nodes = 0; nodes < 20; nodes += 9) {
+                limits = (struct spl_mip_limits){
+                    .seconds = seconds, .nodes = nodes, .cutoff = plan->cost + 1};
+                assert_true(door.solve(model->mip, &limits, &answer, door.data, &error));
+                stopped += answer.state != SPL_MIP_OPTIMAL;
+                assert_int_not_equal(answer.state, SPL_MIP_INFEASIBLE);
+                if (answer.bound > best + 1e-4)
+                    fail_msg("seed %u, %.3f s, %d nodes: proven %.4f, but %.4f is possible", seed,
+                             seconds, nodes, answer.bound, best);
+                spl_mip_answer_clear(&answer);
+            }
+        }
+        spl_outing_problem_free(p);
+    }
+    assert_true(stopped > 5);
+}
+
 static void the_same_nodes_give_the_same_plan(void **state)
 {
     double cost[2] = {0}, bound[2] = {0};
@@ -349,6 +391,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_child_that_is_not_there_is_said),
     cmocka_unit_test(the_search_survives_a_child_that_misbehaves),
     cmocka_unit_test(small_seasons_agree_with_brute_force),
+    cmocka_unit_test(what_a_limit_stopped_proves_no_more_than_is_true),
     cmocka_unit_test(the_same_nodes_give_the_same_plan),
     cmocka_unit_test(plans_keep_racks_intervals_and_kept_outings),
 };

@@ -17,6 +17,8 @@
 
 #include "exchange/solver.h"
 
+#define CLOCK_FRAC 0.8 /* of the seconds: what ended before was not ended by the clock */
+
 /* The rows turned into columns, as the libraries want them. */
 struct columns {
     int n, m;
@@ -143,6 +145,8 @@ static void branch(const struct spl_mip *mip, const struct columns *c,
                    const struct spl_mip_limits *limits, struct spl_mip_answer *answer)
 {
     Cbc_Model *model = Cbc_newModel();
+    gint64 began = g_get_monotonic_time();
+    gboolean whole;
 
     Cbc_loadProblem(model, c->n, c->m, c->start, c->row, c->value, c->lower, c->upper, c->cost,
                     c->row_lower, c->row_upper);
@@ -167,11 +171,21 @@ static void branch(const struct spl_mip *mip, const struct columns *c,
     Cbc_solve(model);
     answer->nodes = Cbc_getNodeCount(model);
     answer->bound = Cbc_getBestPossibleObjValue(model);
-    if (Cbc_isProvenInfeasible(model)) {
+    /* Stopped by the clock or by nodes it sometimes claims to have proven infeasibility: believed
+     * only when neither can have been near. */
+    whole = Cbc_status(model) == 0 && !Cbc_isSecondsLimitReached(model) &&
+            !Cbc_isNodeLimitReached(model) &&
+            (limits->nodes <= 0 || answer->nodes < limits->nodes) &&
+            (limits->seconds <= 0 || (double)(g_get_monotonic_time() - began) / G_USEC_PER_SEC <
+                                         CLOCK_FRAC * limits->seconds);
+    if (Cbc_isProvenInfeasible(model) && !whole) {
+        answer->state = SPL_MIP_UNKNOWN;
+        answer->bound = -INFINITY;
+    } else if (Cbc_isProvenInfeasible(model)) {
         answer->state = SPL_MIP_INFEASIBLE;
         answer->bound = limits->cutoff;
     } else if (Cbc_numberSavedSolutions(model) > 0 && Cbc_bestSolution(model) != NULL) {
-        answer->state = Cbc_isProvenOptimal(model) ? SPL_MIP_OPTIMAL : SPL_MIP_FEASIBLE;
+        answer->state = Cbc_isProvenOptimal(model) && whole ? SPL_MIP_OPTIMAL : SPL_MIP_FEASIBLE;
         answer->cost = Cbc_getObjValue(model);
         answer->x = values_of(Cbc_bestSolution(model), c->n);
         if (answer->state == SPL_MIP_OPTIMAL && limits->gap <= 0)

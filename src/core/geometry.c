@@ -171,11 +171,11 @@ gboolean spl_geometry_split_edges(struct spl_geometry *geometry, const char *wha
             struct spl_position a = points[k - 1], b = points[k];
             guint n = (guint)ceil(edge_length_most_m(a, b) / SPL_EDGE_MAX_M);
 
-            if (spl_geometry_n_points(split) + n > SPL_GEOMETRY_POINTS_MAX) {
+            if (n > SPL_SPLIT_MAX || spl_geometry_n_points(split) + n >
+                                         SPL_SPLIT_MAX + spl_geometry_n_points(geometry)) {
                 g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
-                            "%s: more than %d places once its long edges are split; give a smaller "
-                            "shape",
-                            what, SPL_GEOMETRY_POINTS_MAX);
+                            "%s: its long edges are more than %d km together; give a smaller shape",
+                            what, SPL_SPLIT_MAX);
                 return FALSE;
             }
             for (guint j = 1; j < n; j++)

@@ -15,6 +15,7 @@
 
 #include <glib.h>
 
+#define SPL_SPLIT_MAX 200000  /* positions that splitting may add: 200,000 km of long edges */
 #define SPL_EDGE_MAX_M 1000.0 /* longest edge kept unsplit */
 #define SPL_GEOMETRY_POINTS_MAX                                                                    \
     5000000 /* positions in one geometry that we are willing to hold                               \

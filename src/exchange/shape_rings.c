@@ -303,8 +303,9 @@ static gboolean split(struct spl_geometry *raw, struct spl_projection *projectio
             double pieces = ceil(edge_m(turned[k - 1], turned[k], degrees) / SPL_EDGE_MAX_M);
             struct spl_position a = points[k - 1], b = points[k];
 
-            if (pieces + spl_geometry_n_points(longer) > SPL_GEOMETRY_POINTS_MAX) {
-                *reason = g_strdup("it has too many places once its long edges are split");
+            if (pieces + spl_geometry_n_points(longer) >
+                SPL_SPLIT_MAX + (double)spl_geometry_n_points(raw)) {
+                *reason = g_strdup("its edges are too long for a piece of ground");
                 return FALSE;
             }
             for (int j = 1; j < (int)pieces; j++)

@@ -5,6 +5,7 @@
  */
 #include "exchange/shapefile.h"
 
+#include <glib/gstdio.h>
 #include <math.h>
 #include <string.h>
 
@@ -38,6 +39,7 @@ struct spl_shapefile {
     struct spl_projection *projection;
     enum spl_geometry_kind kind;
     DBFHandle table; /* NULL: no table that can be read */
+    int rows;        /* that it really holds; -1: no table */
     struct spl_shape_text text;
     int name_column, method_column, date_column, product_column; /* -1: none */
     gboolean degrees_assumed;
@@ -95,6 +97,25 @@ static gboolean open_projection(struct spl_shapefile *file, const char *crs, GEr
     return file->projection != NULL;
 }
 
+/* The rows that lie in the file: its head may state any number. */
+static void count_rows(struct spl_shapefile *file)
+{
+    GStatBuf info;
+    gint64 stated = DBFGetRecordCount(file->table), held = 0;
+
+    if (g_stat(file->source->dbf, &info) == 0 && file->table->nRecordLength > 0 &&
+        info.st_size > file->table->nHeaderLength)
+        /* the last one may be cut: it still says that there should be a shape */
+        held = (info.st_size - file->table->nHeaderLength + file->table->nRecordLength - 1) /
+               file->table->nRecordLength;
+    file->rows = (int)MAX(MIN(stated, held), 0);
+    if (stated > held)
+        g_ptr_array_add(file->remarks,
+                        g_strdup_printf("the table is cut short: it states %" G_GINT64_FORMAT
+                                        " rows and holds %" G_GINT64_FORMAT,
+                                        stated, held));
+}
+
 static gboolean find_column(struct spl_shapefile *file, const char *name, const char *what,
                             int *column, GError **error)
 {
@@ -118,6 +139,7 @@ spl_shapefile_open(const char *path, const struct spl_shapefile_request *request
 
     file->remarks = g_ptr_array_new_with_free_func(g_free);
     file->text.convert = (GIConv)-1;
+    file->rows = -1;
     file->source = spl_shape_source_open(path, error);
     if (file->source == NULL || !spl_shape_kind(file->source->type, &file->kind) ||
         !open_projection(file, request->crs, error) ||
@@ -133,14 +155,14 @@ spl_shapefile_open(const char *path, const struct spl_shapefile_request *request
         file->table = spl_shape_source_table(file->source, error);
         if (file->table == NULL)
             return NULL;
+        count_rows(file);
     }
     if (!find_column(file, request->name_field, "--name-field", &file->name_column, error) ||
         !find_column(file, request->method_field, "--method-field", &file->method_column, error) ||
         !find_column(file, request->date_field, "--date-field", &file->date_column, error) ||
         !find_column(file, request->product_field, "--product-field", &file->product_column, error))
         return NULL;
-    if (!spl_shape_source_index(file->source,
-                                file->table != NULL ? DBFGetRecordCount(file->table) : -1, error))
+    if (!spl_shape_source_index(file->source, file->rows, error))
         return NULL;
     return g_steal_pointer(&file);
 }
@@ -184,8 +206,7 @@ GArray *spl_shapefile_fields(struct spl_shapefile *file)
 
         if (field.name == NULL)
             field.name = g_strdup("(no name)");
-        for (int row = 0; row < MIN(DBFGetRecordCount(file->table), 1000) && field.first->len < 3;
-             row++) {
+        for (int row = 0; row < MIN(file->rows, 1000) && field.first->len < 3; row++) {
             char *value =
                 spl_shape_text_read(&file->text, DBFReadStringAttribute(file->table, row, i));
 
@@ -276,7 +297,7 @@ static gboolean widen_by_head(struct reading *reading)
 
 static char *read_text(struct spl_shapefile *file, int row, int column)
 {
-    if (column < 0 || row >= DBFGetRecordCount(file->table))
+    if (column < 0 || row >= file->rows)
         return NULL;
     return spl_shape_text_read(&file->text, DBFReadStringAttribute(file->table, row, column));
 }
@@ -297,8 +318,7 @@ static gboolean read_one(struct reading *reading, SHPHandle shapes, int i,
     gboolean taken;
     int n;
 
-    if (file->table != NULL && i < DBFGetRecordCount(file->table) &&
-        DBFIsRecordDeleted(file->table, i)) {
+    if (file->table != NULL && i < file->rows && DBFIsRecordDeleted(file->table, i)) {
         skip(summary, i + 1, TRUE, g_strdup("its row is struck out in the table"));
         return TRUE;
     }
@@ -401,7 +421,7 @@ gboolean spl_shapefile_read(struct spl_shapefile *file,
     g_autoptr(spl_geometry) ground = spl_geometry_new(file->kind);
     struct reading reading = {.file = file, .summary = summary, .raw = raw, .ground = ground};
     int n = (int)file->source->index->len, i;
-    int rows = file->table != NULL ? DBFGetRecordCount(file->table) : -1;
+    int rows = file->rows;
     SHPHandle shapes;
 
     *summary = (struct spl_shapefile_summary){

@@ -12,3 +12,5 @@ house_test(outside.calendar_radicale "outside;slow;once"
   sh ${CMAKE_CURRENT_LIST_DIR}/radicale.sh $<TARGET_FILE:simpling>)
 house_test(outside.calendar_calcurse "outside;slow;once"
   sh ${CMAKE_CURRENT_LIST_DIR}/calcurse.sh $<TARGET_FILE:write_calendar>)
+house_test(outside.calendar_demo "outside;once"
+  sh ${CMAKE_CURRENT_LIST_DIR}/demo.sh $<TARGET_FILE:simpling> ${CMAKE_BINARY_DIR})

@@ -1,0 +1,124 @@
+#!/bin/sh
+# SPDX-License-Identifier: MIT
+#
+# The demo season's calendars: they pass our checker, read the same in two libraries of other makers
+# (and in a terminal calendar when it is installed), and every window, reminder and alarm stands on the
+# day that the book says.
+# Usage: demo.sh SIMPLING BUILD
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+simpling=$1
+NODE_MODULES=$2/node
+export NODE_MODULES LC_ALL=C.UTF-8 TZ=Europe/London
+/usr/bin/python3 -c "import icalendar" 2>/dev/null || {
+    echo "python3-icalendar is not installed"
+    exit 77
+}
+[ -d "$NODE_MODULES/node_modules/ical.js" ] || {
+    echo "the npm package ical.js is not installed in $NODE_MODULES"
+    exit 77
+}
+work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-demo.XXXXXX")
+trap 'rm -rf "$work"' EXIT
+"$simpling" demo "$work/demo" >"$work/log" 2>&1 || {
+    tail -3 "$work/log"
+    exit 1
+}
+export SIMPLING_BOOK="$work/demo/book.db" SIMPLING_TODAY=2027-06-20
+cd "$work/demo"
+"$simpling" calendar check herbs.ics
+"$simpling" calendar check tasks.ics
+# The whole of what the book has today, as a file of its own.
+"$simpling" calendar write --as test --out "$work/all.ics" >/dev/null 2>&1
+"$simpling" calendar check "$work/all.ics"
+"$simpling" window list --json >"$work/windows.json" 2>/dev/null
+"$simpling" batch list --all --json >"$work/batches.json" 2>/dev/null
+mkdir "$work/batches"
+for code in $(/usr/bin/python3 -c 'import json, sys
+print(*[batch["code"] for batch in json.load(open(sys.argv[1]))])' "$work/batches.json"); do
+    "$simpling" batch show "$code" --json >"$work/batches/$code.json" 2>/dev/null
+done
+for file in herbs.ics tasks.ics "$work/all.ics"; do
+    name=$(basename "$file" .ics)
+    /usr/bin/python3 "$here/read_python.py" icalendar "$file" | sort >"$work/$name.python"
+    node "$here/read_node.mjs" ical.js "$file" | sort >"$work/$name.node"
+    cmp "$work/$name.python" "$work/$name.node"
+done
+/usr/bin/python3 - "$work" <<'PYTHON'
+import glob, json, re, sys
+
+work = sys.argv[1]
+rows = [line.rstrip("\n").split("\t") for line in open(f"{work}/all.python", encoding="utf-8")]
+raw = re.sub(r"\r\n[ \t]", "", open(f"{work}/all.ics", newline="", encoding="utf-8").read())
+material = {}
+for event in raw.split("BEGIN:VEVENT")[1:]:
+    found = {name: value for name, value in
+             re.findall(r"^(UID|X-SIMPLING-MATERIAL|X-SIMPLING-USE):(.*?)\r?$", event, re.M)}
+    material[found["UID"]] = (found.get("X-SIMPLING-MATERIAL"), found.get("X-SIMPLING-USE"))
+
+# Each window event is a window of the book, on its days, with its alarm at nine the day before.
+windows = {(w["site"], w["material"], w["use"], w["likely_start"], w["likely_end"])
+           for w in json.load(open(f"{work}/windows.json"))}
+events = [row for row in rows if row[9] == "windows" and row[10] == "CONFIRMED"]
+assert len(events) > 10, len(events)
+for row in events:
+    what = material[row[0]]
+    assert (row[8], what[0], what[1], row[2], row[3]) in windows, row
+    assert row[11] == "900", row
+# And every window of a place and material that has an event has one.
+shown = {(row[8], *material[row[0]], row[2], row[3]) for row in events}
+pairs = {(key[0], key[1]) for key in shown}
+missing = {key for key in windows if (key[0], key[1]) in pairs} - shown
+assert not missing, missing
+
+# Each open step with a day has its reminder on that day, each done one on the day it was done.
+steps = {}
+for name in glob.glob(f"{work}/batches/*.json"):
+    batch = json.load(open(name))
+    if batch["state"] in ("discarded", "struck"):
+        continue
+    for step in batch["steps"]:
+        title = step["step"].replace("-", " ").capitalize() + " " + batch["code"] + ": "
+        if step["open"] and step["due"]:
+            steps[title] = (step["due"], "900" if step["alarm"] else "0")
+        elif not step["open"] and step["done"] and step["done"] >= "2027-01-01":
+            steps["Done: " + title] = (step["done"], "0")
+assert len(steps) > 5, steps
+reminders = {}
+for row in rows:
+    found = re.match(r"((?:Done: )?[A-Z][a-z ]+ [A-Z:]*B\d\d-\d+: )", row[6])
+    if found and row[10] == "CONFIRMED":
+        reminders[found.group(1)] = (row[2], row[11])
+assert reminders == steps, (set(steps.items()) ^ set(reminders.items()))
+print(f"demo: {len(events)} windows, {len(steps)} reminders, each on its day")
+PYTHON
+if command -v khal >/dev/null; then
+    export HOME="$work" XDG_DATA_HOME="$work/data" XDG_CONFIG_HOME="$work/config" XDG_CACHE_HOME="$work/cache"
+    mkdir -p "$work/calendar"
+    cat >"$work/khal.conf" <<CONF
+[calendars]
+[[season]]
+path = $work/calendar
+[locale]
+local_timezone = Europe/London
+default_timezone = Europe/London
+timeformat = %H:%M
+dateformat = %Y-%m-%d
+longdateformat = %Y-%m-%d
+datetimeformat = %Y-%m-%d %H:%M
+longdatetimeformat = %Y-%m-%d %H:%M
+firstweekday = 0
+[sqlite]
+path = $work/khal.db
+CONF
+    khal -c "$work/khal.conf" import --batch -a season "$work/all.ics" >/dev/null 2>&1
+    khal -c "$work/khal.conf" list --notstarted --once --day-format '' \
+        --format '{uid} {start-date} {end-date}' 2027-01-01 365d 2>/dev/null | sort -u >"$work/got"
+    awk -F '\t' '$2 == "VEVENT" && $3 < "2028-01-01" && $3 >= "2027-01-01" { print $1, $3, $4 }' \
+        "$work/all.python" | sort >"$work/wanted"
+    cmp "$work/wanted" "$work/got" || {
+        diff "$work/wanted" "$work/got" | head -10
+        exit 1
+    }
+    echo "khal: $(wc -l <"$work/wanted") events on their days"
+fi

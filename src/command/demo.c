@@ -106,6 +106,14 @@ static gboolean run_line(struct demo *demo, const char *line, int number, GError
     return TRUE;
 }
 
+/* What is told at the end, with the book's own path where it says BOOK. */
+static char *told(const struct demo *demo, const char *line)
+{
+    g_auto(GStrv) parts = g_strsplit(line, "BOOK", -1);
+
+    return g_strjoinv(demo->book, parts);
+}
+
 static gboolean run_season(struct demo *demo, const char *text, GError **error)
 {
     g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
@@ -119,7 +127,7 @@ static gboolean run_season(struct demo *demo, const char *text, GError **error)
             if (!spl_day_parse(g_strstrip(line + 1), "season.txt", &demo->today, error))
                 return FALSE;
         } else if (*line == '>') {
-            g_ptr_array_add(demo->look, g_strdup(g_strstrip(line + 1)));
+            g_ptr_array_add(demo->look, told(demo, line[1] == ' ' ? line + 2 : line + 1));
         } else if (!run_line(demo, line, (int)i + 1, error)) {
             return FALSE;
         }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "base/layout.h"
 #include "command/command.h"
 
 const GPtrArray *spl_call_all(const struct spl_call *call, const char *option)
@@ -182,10 +183,17 @@ int spl_call_stream_end(struct spl_call_stream *stream, const char *empty)
     return 0;
 }
 
+void spl_call_say(const char *lead, const char *text, int width, FILE *out)
+{
+    g_autofree char *whole = g_strconcat(lead, text, NULL);
+
+    spl_text_print_folded(whole, *lead != '\0' ? 2 : 0, width, out);
+}
+
 void spl_call_caution(struct spl_call *call, const GPtrArray *cautions)
 {
     if (call->out != stdout && call->json)
         return;
     for (guint i = 0; cautions != NULL && i < cautions->len; i++)
-        fprintf(stderr, "caution: %s\n", (const char *)g_ptr_array_index(cautions, i));
+        spl_call_say("caution: ", g_ptr_array_index(cautions, i), call->width, stderr);
 }

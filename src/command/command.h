@@ -135,6 +135,9 @@ void spl_call_stream_begin_as(struct spl_call_stream *stream, struct spl_call *c
 gboolean spl_call_stream_item(struct spl_call_stream *stream, const void *record, GError **error);
 int spl_call_stream_end(struct spl_call_stream *stream, const char *empty);
 
+/* `lead` and the text behind it, folded to `width` (0: not at all), the lines below indented. */
+void spl_call_say(const char *lead, const char *text, int width, FILE *out);
+
 /* Cautions for people: on stderr, each on a line of its own (JSON has them in the record). */
 void spl_call_caution(struct spl_call *call, const GPtrArray *cautions);
 

@@ -5,21 +5,49 @@
  */
 #include <string.h>
 
+#include "base/layout.h"
 #include "base/text.h"
 #include "command/command.h"
+
+#define HELP_WIDTH 80
+#define OPTION_WIDTH 22 /* of "--on DATE" in its column */
+
+/* Folded to the width of the help; lines but the first are indented. */
+static void append_folded(GString *text, const char *words, int indent)
+{
+    g_autofree char *folded = spl_text_fold(words, HELP_WIDTH - indent);
+    g_auto(GStrv) lines = g_strsplit(folded, "\n", -1);
+
+    for (guint i = 0; lines[i] != NULL; i++)
+        g_string_append_printf(text, "%*s%s\n", i > 0 ? indent : 0, "", lines[i]);
+}
+
+/* Single line breaks of a text are where its writer's line ended: only empty lines part. */
+static void append_paragraphs(GString *text, const char *words)
+{
+    g_auto(GStrv) paragraphs = g_strsplit(words, "\n\n", -1);
+
+    for (guint i = 0; paragraphs[i] != NULL; i++) {
+        if (i > 0)
+            g_string_append_c(text, '\n');
+        g_strdelimit(paragraphs[i], "\n", ' ');
+        append_folded(text, paragraphs[i], 0);
+    }
+}
 
 static void append_option(GString *text, const struct spl_option *option)
 {
     g_autofree char *left = option->value != NULL
                                 ? g_strdup_printf("--%s %s", option->name, option->value)
                                 : g_strdup_printf("--%s", option->name);
+    g_autofree char *words = g_strconcat(
+        option->help, option->kind == SPL_OPTION_MANY ? " (may be repeated)" : "", NULL);
 
-    if (strlen(left) > 22)
-        g_string_append_printf(text, "  %s\n  %-22s  ", left, "");
+    if (strlen(left) > OPTION_WIDTH)
+        g_string_append_printf(text, "  %s\n  %-*s  ", left, OPTION_WIDTH, "");
     else
-        g_string_append_printf(text, "  %-22s  ", left);
-    g_string_append_printf(text, "%s%s\n", option->help,
-                           option->kind == SPL_OPTION_MANY ? " (may be repeated)" : "");
+        g_string_append_printf(text, "  %-*s  ", OPTION_WIDTH, left);
+    append_folded(text, words, OPTION_WIDTH + 4);
 }
 
 char *spl_usage_line(const struct spl_command *command)
@@ -75,8 +103,10 @@ char *spl_help_text(const struct spl_command *command)
     usage = spl_usage_line(command);
     text = g_string_new(usage);
     g_string_append_printf(text, "\n\n%s.\n", command->summary);
-    if (command->about != NULL)
-        g_string_append_printf(text, "\n%s\n", command->about);
+    if (command->about != NULL) {
+        g_string_append_c(text, '\n');
+        append_paragraphs(text, command->about);
+    }
     if (command->options != NULL && command->options[0].name != NULL) {
         g_string_append(text, "\nOptions:\n");
         for (const struct spl_option *option = command->options; option->name != NULL; option++)

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "base/layout.h"
 #include "command/command.h"
 #include "command/rows.h"
 
@@ -97,7 +98,7 @@ static gboolean take_words(struct spl_call *call, struct spl_need_words *words, 
 static void print_texts(struct spl_call *call, const char *heading, const GPtrArray *texts)
 {
     for (guint i = 0; texts != NULL && i < texts->len; i++)
-        fprintf(call->out, "%s: %s\n", heading, (const char *)g_ptr_array_index(texts, i));
+        spl_call_say(heading, g_ptr_array_index(texts, i), call->width, call->out);
 }
 
 /* The customary figure in brackets, for --us. */
@@ -119,7 +120,8 @@ static char *volume_words(const struct spl_call *call, double ml)
 
 static void print_line(struct spl_call *call, const char *label, char *text)
 {
-    fprintf(call->out, "%-16s %s\n", label, text);
+    fprintf(call->out, "%-16s ", label);
+    spl_text_print_folded(text, 17, call->width, call->out);
     g_free(text);
 }
 
@@ -155,6 +157,14 @@ static void print_strength(struct spl_call *call, const char *label, double valu
         print_line(call, label, g_strdup_printf("%.1f %s", value, unit));
 }
 
+/* To the five minutes below two hours, to the half hour above: nobody picks more evenly. */
+static char *time_words(double hours)
+{
+    if (hours < 2)
+        return g_strdup_printf("about %.0f minutes for one", fmax(5, 5 * rint(12 * hours)));
+    return g_strdup_printf("about %g hours for one", rint(2 * hours) / 2);
+}
+
 static void print_answer(struct spl_call *call, const struct spl_need_result *r)
 {
     g_autofree char *low = NULL, *high = NULL;
@@ -179,7 +189,7 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
     if (!isnan(r->pieces))
         print_line(call, "pieces", g_strdup_printf("about %.0f", r->pieces));
     if (!isnan(r->picking_hours))
-        print_line(call, "picking", g_strdup_printf("%.1f hours for one", r->picking_hours));
+        print_line(call, "picking", time_words(r->picking_hours));
     if (!isnan(r->menstruum_ml))
         print_line(call, "liquid", volume_words(call, r->menstruum_ml));
     if (!isnan(r->menstruum_pct))
@@ -213,8 +223,10 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
         spl_list_write_table(&spl_need_step_shape, r->explain, call->width, call->out);
         fprintf(call->out, "\n");
     }
-    print_texts(call, "note", r->warnings);
-    print_texts(call, "caution", r->cautions);
+    if (r->warnings->len + r->cautions->len > 0)
+        fputc('\n', call->out);
+    print_texts(call, "note: ", r->warnings);
+    print_texts(call, "caution: ", r->cautions);
 }
 
 static int run_need(struct spl_call *call, GError **error)

@@ -124,15 +124,27 @@ static void print_outings(struct spl_call *call, const struct spl_plan_outings *
         fprintf(call->out, "\nshort\n");
         spl_list_write_table(&spl_plan_missing_shape, plan->missing, call->width, call->out);
     }
-    if (plan->stop != NULL)
-        fprintf(call->out,
-                "\n%d outings, at least %d; %.1f h of outings, travel and late windows, at least "
-                "%.1f h (%.1f %% open); %s\n",
-                plan->outings_count, plan->lower_bound, plan->cost_h, plan->cost_bound_h,
-                100 * plan->gap, plan->stop);
+    if (plan->stop != NULL) {
+        gboolean shortest = plan->cost_h - plan->cost_bound_h < 0.05;
+        g_autofree char *fewest =
+            plan->outings_count <= plan->lower_bound
+                ? g_strdup("the fewest that can do it")
+                : g_strdup_printf("at least %d are needed", plan->lower_bound);
+        g_autofree char *bound =
+            shortest ? g_strdup("no plan needs less")
+                     : g_strdup_printf("no plan needs less than %.1f", plan->cost_bound_h);
+        g_autofree char *text = g_strdup_printf(
+            "%d %s, %s. Travel, picking and lateness in the windows come to %.1f hours; %s%s%s.",
+            plan->outings_count, plan->outings_count == 1 ? "outing" : "outings", fewest,
+            plan->cost_h, bound, shortest ? "" : "; ", shortest ? "" : plan->stop);
+
+        fputc('\n', call->out);
+        spl_call_say("", text, call->width, call->out);
+    }
     if (plan->stop != NULL)
         fprintf(call->out, "%s\n",
-                plan->kept ? "kept in the book" : "not kept; say --keep to store it");
+                plan->kept ? "This plan is kept in the book."
+                           : "This plan is not kept yet: say --keep to keep it in the book.");
     fprintf(call->out, "Check each place again before picking.\n");
 }
 

@@ -280,27 +280,6 @@ static gboolean find_today(struct spl_call *call, struct spl_house_options *wher
     return TRUE;
 }
 
-/* A line that is drawn over again, on a terminal only, once work has taken a second. */
-static void tell(const char *what, gint64 done, gint64 total, gpointer data)
-{
-    static gint64 started, last;
-    gint64 now = g_get_monotonic_time();
-
-    (void)data;
-    if (started == 0)
-        started = now;
-    if (now - started < G_USEC_PER_SEC || now - last < G_USEC_PER_SEC / 5)
-        return;
-    last = now;
-    if (total > 0)
-        fprintf(stderr, "\r%s: %d %%   ", what, (int)(100 * done / total));
-    else
-        fprintf(stderr, "\r%s: %" G_GINT64_FORMAT "   ", what, done);
-    if (total > 0 && done >= total)
-        fprintf(stderr, "\r%*s\r", 60, "");
-    fflush(stderr);
-}
-
 static int terminal_width(void)
 {
     struct winsize size;
@@ -310,6 +289,39 @@ static int terminal_width(void)
     if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= 40)
         return size.ws_col;
     return 80;
+}
+
+/* A line that is drawn over again, on a terminal only, once work has taken a second. */
+static gboolean line_is_drawn;
+
+static void wipe_line(void)
+{
+    if (line_is_drawn)
+        fprintf(stderr, "\r%*s\r", MAX(terminal_width(), 80) - 1, "");
+    line_is_drawn = FALSE;
+}
+
+static void tell(const char *what, gint64 done, gint64 total, gpointer data)
+{
+    static gint64 started, last;
+    gint64 now = g_get_monotonic_time();
+
+    (void)data;
+    if (started == 0)
+        started = now;
+    if (total > 0 && done >= total)
+        wipe_line();
+    else if (now - started >= G_USEC_PER_SEC && now - last >= G_USEC_PER_SEC / 5) {
+        g_autofree char *line = total > 0
+                                    ? g_strdup_printf("%s: %d %%", what, (int)(100 * done / total))
+                                    : g_strdup_printf("%s: %" G_GINT64_FORMAT, what, done);
+
+        last = now;
+        wipe_line();
+        fprintf(stderr, "%s", line);
+        line_is_drawn = TRUE;
+    }
+    fflush(stderr);
 }
 
 /* Running ---------------------------------------------------------------------------------------
@@ -444,6 +456,7 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
         set_no_command(words, &error);
     else
         status = dispatch(&call, argv + 1, words + n_words, runs, &error);
+    wipe_line();
     if (status < 0) {
         fflush(stdout);
         fprintf(stderr, "simpling: %s\n", error != NULL ? error->message : "it could not be done");

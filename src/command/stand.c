@@ -85,6 +85,11 @@ static int run_list(struct spl_call *call, GError **error)
         return -1;
     spl_call_print_list(call, list,
                         "no stands yet; count one with 'stand set SITE PLANT --plants N'");
+    if (!call->json && list->len > 0)
+        spl_call_say("",
+                     "The parts of one plant share one allowance: what is taken of one is less "
+                     "left of the others.",
+                     call->width, call->out);
     spl_list_free(&spl_stand_line_shape, list);
     return 0;
 }

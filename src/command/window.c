@@ -5,13 +5,70 @@
 #include "simpling/window.h"
 #include "command/rows.h"
 
+/* A window for people: its likely days in one cell, without the year, which the list begins with.
+ */
+struct window_line {
+    char *site, *material, *use, *earliest, *likely, *latest, *basis;
+};
+
+static const struct spl_field line_fields[] = {
+    SPL_FIELD(window_line, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(window_line, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(window_line, use, SPL_TEXT, "use", "use"),
+    SPL_FIELD(window_line, earliest, SPL_TEXT, "earliest", "may begin"),
+    SPL_FIELD(window_line, likely, SPL_TEXT, "likely", "likely"),
+    SPL_FIELD(window_line, latest, SPL_TEXT, "latest", "mostly over"),
+    SPL_FIELD(window_line, basis, SPL_TEXT, "basis", "basis"),
+};
+static const struct spl_shape line_shape = SPL_SHAPE("window_line", window_line, line_fields);
+
+/* "27 Apr": month words cut to three letters, the year left out. */
+static char *short_day(struct spl_day day)
+{
+    g_autofree char *words = spl_day_words(day);
+    g_auto(GStrv) parts = g_strsplit(words, " ", 3);
+
+    if (g_strv_length(parts) < 2)
+        return g_strdup("");
+    return g_strdup_printf("%s %.3s", parts[0], parts[1]);
+}
+
 static gboolean stream_window(const struct spl_window_told *told, gpointer data, GError **error)
 {
     struct spl_call_stream *stream = data;
+    const struct spl_window *window = &told->window;
+    g_autofree char *earliest = NULL, *start = NULL, *end = NULL, *likely = NULL, *latest = NULL;
+    struct window_line line;
+    gboolean one_site;
 
     if (stream->shape == &spl_window_shape)
-        return spl_call_stream_item(stream, &told->window, error);
-    return spl_call_stream_item(stream, told, error);
+        return spl_call_stream_item(stream, window, error);
+    if (stream->shape != &line_shape)
+        return spl_call_stream_item(stream, told, error);
+    one_site = spl_call_has(stream->call, "site") || spl_call_has(stream->call, "near");
+    if (!stream->any)
+        fprintf(stream->call->out, "%s%sgrowing year %d\n",
+                one_site && window->site != NULL ? window->site : "",
+                one_site && window->site != NULL ? ", " : "", window->year);
+    earliest = short_day(window->earliest);
+    start = short_day(window->likely_start);
+    end = short_day(window->likely_end);
+    likely = g_strdup_printf("%s to %s", start, end);
+    if (stream->call->width > 0) { /* never folded: U+00A0 in place of spaces */
+        g_auto(GStrv) words = g_strsplit(likely, " ", -1);
+
+        g_free(likely);
+        likely = g_strjoinv("\xc2\xa0", words);
+    }
+    latest = short_day(window->latest);
+    line = (struct window_line){one_site ? NULL : window->site,
+                                window->material,
+                                window->use,
+                                earliest,
+                                likely,
+                                latest,
+                                window->basis};
+    return spl_call_stream_item(stream, &line, error);
 }
 
 /* A table has no room for accounts: each window as lines, with its account below. */
@@ -44,7 +101,9 @@ static int run_list(struct spl_call *call, GError **error)
     if (words.explain && !call->json)
         return spl_window_list(call->house, &words, print_told, call, error) ? 0 : -1;
     spl_call_stream_begin_as(&stream, call,
-                             words.explain ? &spl_window_told_shape : &spl_window_shape);
+                             !call->json     ? &line_shape
+                             : words.explain ? &spl_window_told_shape
+                                             : &spl_window_shape);
     if (!spl_window_list(call->house, &words, stream_window, &stream, error))
         return -1;
     return spl_call_stream_end(&stream, none);

@@ -46,6 +46,7 @@ struct outings {
     GPtrArray *materials; /* by the problem's material */
     GArray *source_of;    /* guint: the problem's source -> state source */
     GPtrArray *cautions;
+    GPtrArray *abouts; /* by the plan's takes: why to ask before that day, NULL: it is clear */
 };
 
 static const struct spl_plan_source *source_at(const struct outings *o, guint i)
@@ -421,6 +422,7 @@ static gboolean search(struct outings *o, struct spl_outing_answer *answer, doub
     else
         door = spl_solver_door(solver);
     ok = spl_outing_search(o->problem, solver != NULL ? &door : NULL, &wish, answer, error);
+    spl_progress_tell(telling.progress, "planning", 1, 1);
     *seconds = (double)(g_get_monotonic_time() - telling.began) / G_USEC_PER_SEC;
     spl_solver_close(solver);
     return ok;
@@ -481,6 +483,43 @@ static GPtrArray *serve_names(const struct outings *o, const struct spl_outing_p
     return names;
 }
 
+/* What every take's ground will be on its day, if nothing new is noted. */
+static gboolean judge_days(struct outings *o, const struct spl_outing_plan *plan, GError **error)
+{
+    for (guint i = 0; i < plan->outings->len; i++) {
+        const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, i);
+        struct spl_day day = SPL_OUTING_DAY(o->problem, outing->day)->day, reserve = SPL_DAY_NONE;
+
+        if (outing->reserve >= 0)
+            reserve = SPL_OUTING_DAY(o->problem, outing->reserve)->day;
+        for (guint t = 0; t < outing->takes->len; t++) {
+            int number = g_array_index(outing->takes, struct spl_outing_take, t).source;
+            char *about;
+
+            if (!spl_plan_ask_about(o->house,
+                                    source_at(o, g_array_index(o->source_of, guint, number)), day,
+                                    reserve, &about, error))
+                return FALSE;
+            g_ptr_array_add(o->abouts, about);
+        }
+    }
+    return TRUE;
+}
+
+/* Whether a site of an outing is to be asked about; `first` is the outing's first take. */
+static gboolean is_to_ask(const struct outings *o, const struct spl_outing *outing, guint first,
+                          int site)
+{
+    for (guint t = 0; t < outing->takes->len; t++) {
+        int source = g_array_index(outing->takes, struct spl_outing_take, t).source;
+
+        if (SPL_OUTING_SOURCE(o->problem, source)->site == site &&
+            g_ptr_array_index(o->abouts, first + t) != NULL)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 static struct spl_kept_outing kept_of(const struct outings *o, const struct spl_outing_plan *plan,
                                       guint which, const GPtrArray *names, guint *at)
 {
@@ -499,7 +538,7 @@ static struct spl_kept_outing kept_of(const struct outings *o, const struct spl_
         int site = g_array_index(outing->sites, int, s);
         struct spl_kept_stop stop = {
             .site_id = g_array_index(o->site_ids, gint64, site),
-            .verdict = g_strdup(SPL_OUTING_SITE(o->problem, site)->ask ? "ask" : "clear")};
+            .verdict = g_strdup(is_to_ask(o, outing, *at, site) ? "ask" : "clear")};
 
         g_array_append_val(kept.stops, stop);
     }
@@ -524,18 +563,21 @@ static struct spl_kept_outing kept_of(const struct outings *o, const struct spl_
 static void add_calls(const struct outings *o, const struct spl_outing_plan *plan,
                       struct spl_plan_outings *out)
 {
+    guint at = 0;
+
     for (guint i = 0; i < plan->outings->len; i++) {
         const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, i);
         struct spl_day day = SPL_OUTING_DAY(o->problem, outing->day)->day;
 
-        for (guint t = 0; t < outing->takes->len; t++) {
+        for (guint t = 0; t < outing->takes->len; t++, at++) {
             int number = g_array_index(outing->takes, struct spl_outing_take, t).source;
             const struct spl_plan_source *source =
                 source_at(o, g_array_index(o->source_of, guint, number));
+            const char *about = g_ptr_array_index(o->abouts, at);
             struct spl_plan_call call;
             gboolean said = FALSE;
 
-            if (source->state != SPL_SUPPLY_ASK)
+            if (about == NULL)
                 continue;
             for (guint c = 0; c < out->call->len && !said; c++)
                 said = strcmp(g_array_index(out->call, struct spl_plan_call, c).site,
@@ -547,7 +589,7 @@ static void add_calls(const struct outings *o, const struct spl_outing_plan *pla
                                           .from = spl_day_add(day, -ASK_DAYS_FROM),
                                           .by = spl_day_add(day, -ASK_DAYS_BEFORE),
                                           .outing = day,
-                                          .about = g_strdup(source->about)};
+                                          .about = g_strdup(about)};
             if (spl_day_compare(call.from, o->house->today) < 0)
                 call.from = o->house->today;
             if (spl_day_compare(call.by, call.from) < 0)
@@ -616,6 +658,7 @@ static void outings_clear(struct outings *o)
     g_ptr_array_unref(o->materials);
     g_array_unref(o->source_of);
     g_ptr_array_unref(o->cautions);
+    g_ptr_array_unref(o->abouts);
 }
 
 static gboolean answer_all(struct outings *o, struct spl_outing_answer *answer, double seconds,
@@ -625,6 +668,8 @@ static gboolean answer_all(struct outings *o, struct spl_outing_answer *answer, 
     g_autoptr(GArray) fresh = spl_kept_outings_new();
     guint at = 0;
 
+    if (!judge_days(o, answer->plan, error))
+        return FALSE;
     *out = spl_plan_outings_begin();
     for (guint i = 0; i < answer->plan->outings->len; i++) {
         struct spl_kept_outing kept = kept_of(o, answer->plan, i, names, &at);
@@ -666,6 +711,7 @@ gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wi
     o.materials = g_ptr_array_new();
     o.source_of = g_array_new(FALSE, FALSE, sizeof(guint));
     o.cautions = g_ptr_array_new_with_free_func(g_free);
+    o.abouts = g_ptr_array_new_with_free_func(g_free);
     ok = spl_plan_state_load(house, wish->season, &o.state, error) &&
          (o.sources = spl_plan_sources(house, &o.state, error)) != NULL &&
          (o.kept = spl_kept_outing_list(house->book, o.state.season, error)) != NULL &&

@@ -70,6 +70,14 @@ struct spl_plan_source {
 GArray *spl_plan_sources(struct spl_house *house, const struct spl_plan_state *state,
                          GError **error);
 
+/*
+ * What `check` would say of a source on an outing's day and on its reserve day, with nothing new
+ * noted: `*about` is the reason to ask, NULL when both are clear. Free it with g_free.
+ */
+gboolean spl_plan_ask_about(struct spl_house *house, const struct spl_plan_source *source,
+                            struct spl_day day, struct spl_day reserve, char **about,
+                            GError **error);
+
 /* Shortfall of the wants against the sources; materials of `spl_shortfall.material` are indices
  * into `materials` (const struct spl_material *), which is filled. */
 GArray *spl_plan_reckon_short(const struct spl_plan_state *state, const GArray *sources,

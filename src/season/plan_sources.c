@@ -76,6 +76,34 @@ static gboolean judge_day(struct walk *walk, const struct spl_site *site,
     return TRUE;
 }
 
+gboolean spl_plan_ask_about(struct spl_house *house, const struct spl_plan_source *source,
+                            struct spl_day day, struct spl_day reserve, char **about,
+                            GError **error)
+{
+    const struct spl_day days[] = {day, reserve};
+    struct spl_site site;
+    gboolean ok;
+
+    *about = NULL;
+    if (source->state != SPL_SUPPLY_ASK)
+        return TRUE;
+    ok = spl_site_load(house->book, source->site_id, &site, error);
+    for (gsize i = 0; ok && *about == NULL && i < G_N_ELEMENTS(days); i++) {
+        struct spl_verdict_result result;
+
+        if (!spl_day_is_set(days[i]))
+            continue;
+        ok = spl_ground_judge(house, &site, days[i], source->material, &result, error);
+        if (!ok)
+            break;
+        if (result.verdict != SPL_VERDICT_CLEAR)
+            *about = spl_ground_worst(&result);
+        spl_verdict_result_clear(&result);
+    }
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
 /*
  * The verdicts over the window, every few days and at both ends. Where it is closed for a part, the
  * longest open stretch stays.

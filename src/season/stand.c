@@ -33,13 +33,13 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_stand_line, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_stand_line, material, SPL_TEXT, "material", "material"),
     SPL_FIELD_NUM(spl_stand_line, grams, 0, "grams", "bears g"),
-    SPL_FIELD_NUM(spl_stand_line, share, 3, "share", "share"),
+    SPL_FIELD_NUM(spl_stand_line, share, 3, "share", NULL),
     SPL_FIELD_NUM(spl_stand_line, allowance_g, 0, "allowance_g", "may take g"),
     SPL_FIELD_NUM(spl_stand_line, taken_g, 0, "taken_g", "taken g"),
     SPL_FIELD_NUM(spl_stand_line, left_g, 0, "left_g", "left g"),
     SPL_FIELD(spl_stand_line, plants, SPL_INT, "plants", NULL),
     SPL_FIELD(spl_stand_line, basis, SPL_TEXT, "basis", NULL),
-    SPL_FIELD(spl_stand_line, marked, SPL_DAY, "marked", "marked"),
+    SPL_FIELD_SHOW(spl_stand_line, marked, SPL_DAY, "marked", "marked"),
     SPL_FIELD(spl_stand_line, note, SPL_TEXT, "note", "note"),
 };
 const struct spl_shape spl_stand_line_shape = SPL_SHAPE("stand", spl_stand_line, line_fields);

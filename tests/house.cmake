@@ -87,6 +87,13 @@ target_link_libraries(seeds_shapefile PRIVATE PkgConfig::GLIB m)
 fuzz_target(ical exchange ${seeds}/ical ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${CMAKE_SOURCE_DIR}/calendars)
 target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 
+add_executable(fault_book fault/test_book.c fault/fault_check.c)
+target_link_libraries(fault_book PRIVATE fault book)
+target_compile_definitions(fault_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+house_test(fault.book "fault" fault_book)
+house_test(fault.every_schema "fault;slow;once" fault_book)
+set_tests_properties(fault.every_schema PROPERTIES TIMEOUT 900 ENVIRONMENT "SIMPLING_FAULT=all")
+
 # The finished program under faults. Not in the sanitizer build, whose runtime must be loaded first.
 add_library(fault_preload MODULE fault/fault_preload.c fault/fault_vfs.c fault/fault_disk.c)
 target_link_libraries(fault_preload PRIVATE PkgConfig::GLIB PkgConfig::SQLITE)

@@ -243,19 +243,26 @@ static gboolean run_power(struct trial *trial, enum fault_kind kind, int nth, gu
     return FALSE;
 }
 
-/* The next number to try: every one up to 100, then a growing step; allocations, which are very
+gboolean fault_all(void)
+{
+    return g_strcmp0(g_getenv("SIMPLING_FAULT"), "all") == 0;
+}
+
+/* The next number to try: every one at first, then by a growing step; allocations, which are very
  * many, by a growing step from the beginning. */
 static int next_number(enum fault_kind kind, int nth)
 {
     if (kind == FAULT_MEMORY)
-        return nth + 1 + nth / 10;
+        return nth + 1 + nth / (fault_all() ? 10 : 3);
+    if (!fault_all())
+        return nth + 1 + nth / 12;
     return nth < 100 ? nth + 1 : nth + nth / 25;
 }
 
 static void try_kind(struct trial *trial, enum fault_kind kind)
 {
     gboolean power = kind == FAULT_DROP || kind == FAULT_TEAR;
-    for (int lasting = 0; lasting < (power ? 1 : 2); lasting++)
+    for (int lasting = 0; lasting < (power || !fault_all() ? 1 : 2); lasting++)
         for (int nth = 1;; nth = next_number(kind, nth)) {
             gboolean passed;
             if (nth > MOST_RUNS)
@@ -264,7 +271,7 @@ static void try_kind(struct trial *trial, enum fault_kind kind)
                 passed = !run_error(trial, kind, nth, lasting);
             } else {
                 passed = run_power(trial, kind, nth, 1);
-                for (guint32 seed = 2; seed <= (kind == FAULT_TEAR ? 4 : 1); seed++)
+                for (guint32 seed = 2; seed <= (kind == FAULT_TEAR && fault_all() ? 4 : 1); seed++)
                     passed = run_power(trial, kind, nth, seed);
             }
             if (passed)

@@ -36,6 +36,10 @@ struct fault_action {
  */
 int fault_loop(const struct fault_action *action, const enum fault_kind *kinds);
 
+/* TRUE if the environment asks for everything with SIMPLING_FAULT=all: the slow tests do. Faults
+ * that last, as against those that pass, are tried only then. */
+gboolean fault_all(void);
+
 /*
  * The tables of a book with their rows counted, a line each, and after an empty line a checksum of
  * all rows; "absent" for no file or an empty one. Free with g_free. Opens it without faults, which

@@ -51,7 +51,7 @@ static char *group_of(const struct spl_command *command)
 /* The commands of the quick run: one row, and one that draws on another record. */
 static gboolean is_quick(const struct spl_command *command)
 {
-    return strcmp(command->words, "harvest add") == 0 || strcmp(command->words, "dry start") == 0;
+    return strcmp(command->words, "harvest add") == 0 || strcmp(command->words, "batch press") == 0;
 }
 
 /* Whether the example changes the book, found out on a copy that becomes the next start. */
@@ -72,7 +72,7 @@ static void every_writing_command_is_done_or_leaves_the_book_as_it_was(void **st
     static const enum fault_kind few[] = {FAULT_WRITE,  FAULT_FULL, FAULT_SYNC, FAULT_OPEN,
                                           FAULT_DELETE, FAULT_DROP, FAULT_NONE};
     g_autoptr(GHashTable) groups = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    gboolean all = g_strcmp0(g_getenv("SIMPLING_FAULT"), "all") == 0;
+    gboolean all = fault_all();
     g_autofree char *original = g_build_filename(demo, "book.db", NULL);
     g_autofree char *before = g_strconcat(start, ".before", NULL);
     int runs = 0, actions = 0;

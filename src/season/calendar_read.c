@@ -70,10 +70,13 @@ static gboolean is_span(const struct spl_calendar_key *key)
     return strcmp(key->kind, "window") == 0;
 }
 
-/* The entry's days on the person's clock. A reminder has one day: its start, a task's due day. */
+/* The entry's days as the person sees them. A named zone is the clock that it was written for, or
+ * that the person chose; a moment in UTC is put on their own. A reminder has one day: its start, a
+ * task's due day. */
 static void days_of(const struct spl_calendar_reading_run *run, const struct spl_entry *entry,
                     const struct spl_calendar_key *key, struct spl_day *first, struct spl_day *last)
 {
+    gboolean utc = g_strcmp0(entry->zone, "UTC") == 0 && run->zone != NULL;
     struct spl_day from = entry->first, to = entry->last;
     int from_min = entry->start_min, to_min = entry->end_min;
 
@@ -81,10 +84,10 @@ static void days_of(const struct spl_calendar_reading_run *run, const struct spl
         from = to = entry->due;
         from_min = to_min = entry->due_min;
     }
-    if (from_min >= 0 && entry->zone != NULL && run->zone != NULL)
-        (void)spl_zone_convert(entry->zone, run->zone, &from.n, &from_min);
-    if (to_min > 0 && entry->zone != NULL && run->zone != NULL) {
-        (void)spl_zone_convert(entry->zone, run->zone, &to.n, &to_min);
+    if (utc && from_min >= 0)
+        (void)spl_zone_convert("UTC", run->zone, &from.n, &from_min);
+    if (utc && to_min > 0) {
+        (void)spl_zone_convert("UTC", run->zone, &to.n, &to_min);
         if (to_min == 0)
             to = spl_day_add(to, -1); /* midnight ends the day before */
     }

@@ -449,6 +449,32 @@ static void a_moved_reminder_moves_the_step(void **state)
     json_decref(json);
 }
 
+/* Whatever the zone and form of what we wrote, read back unchanged it says nothing. */
+static void what_was_not_touched_says_nothing(void **state)
+{
+    static const char *const ways[] = {
+        "calendar write --out w.ics --tasks",
+        "calendar write --out w.ics --tasks --at 08:30",
+        "calendar write --out w.ics --tasks --at 23:30 --zone America/St_Johns",
+        "calendar write --out w.ics --at 00:15 --zone Pacific/Auckland",
+    };
+    static const char *const lists[] = {"moved", "done", "dropped", "conflicts", "ignored"};
+    struct cli *cli = *state;
+
+    season(cli);
+    for (gsize i = 0; i < G_N_ELEMENTS(ways); i++) {
+        json_t *json;
+
+        cli_ok(cli, ways[i]);
+        json = cli_json(cli, "calendar read w.ics --json");
+        assert_true((int)json_number(json, "ours") > 5);
+        assert_int_equal((int)json_number(json, "ours"), (int)json_number(json, "unchanged"));
+        for (gsize j = 0; j < G_N_ELEMENTS(lists); j++)
+            assert_int_equal(json_array_size(json_object_get(json, lists[j])), 0);
+        json_decref(json);
+    }
+}
+
 /* The three ways in which applications say that a task is done, each alone. */
 static void a_ticked_task_is_a_step_done(void **state)
 {
@@ -661,6 +687,7 @@ static const struct CMUnitTest tests[] = {
     test(what_cannot_be_written_is_refused),
     test(a_moved_window_is_fixed_to_its_days),
     test(a_moved_reminder_moves_the_step),
+    test(what_was_not_touched_says_nothing),
     test(a_ticked_task_is_a_step_done),
     test(straining_ticked_off_asks_for_its_yield),
     test(a_cancelled_entry_is_written_no_more),

@@ -92,6 +92,47 @@ for row in rows:
 assert reminders == steps, (set(steps.items()) ^ set(reminders.items()))
 print(f"demo: {len(events)} windows, {len(steps)} reminders, each on its day")
 PYTHON
+cp "$work/all.ics" "$work/season.ics"
+# The outing, moved by a day in the person's calendar, moves in the book; cancelled, it is planned no
+# more; both only once.
+/usr/bin/python3 - "$work/all.ics" <<'PYTHON'
+import datetime, re, sys
+path = sys.argv[1]
+text = open(path, newline="", encoding="utf-8").read()
+outing = next(event for event in re.findall("BEGIN:VEVENT.*?END:VEVENT", text, re.S)
+              if "SUMMARY:Outing" in event)
+def later(found):
+    day = datetime.datetime.strptime(found.group(2), "%Y%m%d") + datetime.timedelta(days=1)
+    return found.group(1) + day.strftime("%Y%m%d")
+moved = re.sub(r"(DT(?:START|END);VALUE=DATE:)(\d+)", later, outing)
+open(path, "w", newline="", encoding="utf-8").write(text.replace(outing, moved))
+open(path + ".day", "w").write(re.search(r"DTSTART;VALUE=DATE:(\d+)", moved).group(1))
+PYTHON
+"$simpling" calendar read "$work/all.ics" --as test --apply --json >"$work/moved.json" 2>/dev/null
+"$simpling" calendar read "$work/all.ics" --as test --apply --json >"$work/again.json" 2>/dev/null
+"$simpling" calendar write --as other --out "$work/other.ics" >/dev/null 2>&1
+/usr/bin/python3 - "$work" <<'PYTHON'
+import json, re, sys
+work = sys.argv[1]
+moved, again = (json.load(open(f"{work}/{name}.json")) for name in ("moved", "again"))
+assert [change["kind"] for change in moved["moved"]] == ["outing"], moved
+assert not again["moved"] and not again["conflicts"], again
+text = open(f"{work}/other.ics", newline="", encoding="utf-8").read()
+outing = next(event for event in re.findall("BEGIN:VEVENT.*?END:VEVENT", text, re.S)
+              if "SUMMARY:Outing" in event)
+day = open(f"{work}/all.ics.day").read()
+assert f"DTSTART;VALUE=DATE:{day}" in outing, (day, outing)
+open(f"{work}/other.ics", "w", newline="", encoding="utf-8").write(
+    text.replace(outing, outing.replace("STATUS:CONFIRMED", "STATUS:CANCELLED")))
+PYTHON
+"$simpling" calendar read "$work/other.ics" --as other --apply --json >"$work/off.json" 2>/dev/null
+"$simpling" calendar write --as third --out "$work/third.ics" >/dev/null 2>&1
+grep -q '"kind": "outing"' "$work/off.json"
+if grep -q "SUMMARY:Outing" "$work/third.ics"; then
+    echo "a cancelled outing is still planned"
+    exit 1
+fi
+echo "outing: moved and cancelled"
 if command -v khal >/dev/null; then
     export HOME="$work" XDG_DATA_HOME="$work/data" XDG_CONFIG_HOME="$work/config" XDG_CACHE_HOME="$work/cache"
     mkdir -p "$work/calendar"
@@ -111,7 +152,7 @@ firstweekday = 0
 [sqlite]
 path = $work/khal.db
 CONF
-    khal -c "$work/khal.conf" import --batch -a season "$work/all.ics" >/dev/null 2>&1
+    khal -c "$work/khal.conf" import --batch -a season "$work/season.ics" >/dev/null 2>&1
     khal -c "$work/khal.conf" list --notstarted --once --day-format '' \
         --format '{uid} {start-date} {end-date}' 2027-01-01 365d 2>/dev/null | sort -u >"$work/got"
     awk -F '\t' '$2 == "VEVENT" && $3 < "2028-01-01" && $3 >= "2027-01-01" { print $1, $3, $4 }' \

@@ -11,6 +11,7 @@
 
 #define KG 1000.0
 #define SAFE 1e-6           /* a proven bound is lowered by this against rounding */
+#define CRUMB_G 1.0         /* by so little a plan that counts as covering may fall short */
 #define WIDEST 7            /* materials in one sub-season */
 #define MOST_PATTERNS 60000 /* of one relaxation, before like days are joined */
 
@@ -30,6 +31,7 @@ struct cut {
 struct choice {
     int kind;
     int n;
+    gboolean counts; /* goes to a site that is of use here (a fixed day may not) */
     int sites[6];
     double hours;
     int column;
@@ -204,18 +206,47 @@ static GArray *open_sites(const struct spl_outing_bound *b, int first, int last,
     return sites;
 }
 
+/* Those of `sites` where places first .. last have something open on the day. */
+static int useful_of(const struct spl_outing_bound *b, int first, int last, int day,
+                     const int *sites, int n, int *useful_sites)
+{
+    g_autoptr(GArray) open = open_sites(b, first, last, day);
+    int n_useful = 0;
+
+    for (int i = 0; i < n; i++) {
+        for (guint k = 0; k < open->len; k++) {
+            if (g_array_index(open, int, k) == sites[i])
+                useful_sites[n_useful++] = sites[i];
+        }
+    }
+    return n_useful;
+}
+
 static void add_choice(struct relaxation *r, int k, const int *sites, int n)
 {
     const struct kind *kind = &g_array_index(r->kinds, struct kind, k);
     struct choice choice = {.kind = k, .n = n};
+    double cost;
 
     memcpy(choice.sites, sites, (gsize)n * sizeof *sites);
     choice.hours = round_hours(r->bound, sites, n);
+    choice.counts = TRUE;
+    cost = r->bound->problem->outing_hours + choice.hours;
+    /* A kept outing goes to its sites for whatever reason: a sub-season answers only for those
+     * that it can use, as its cut does later. */
+    if (kind->fixed && !r->edges) {
+        int useful_sites[6];
+        int n_useful = useful_of(r->bound, r->first, r->last, kind->day, sites, n, useful_sites);
+
+        choice.counts = n_useful > 0;
+        cost = n_useful == 0 ? 0
+                             : r->bound->problem->outing_hours +
+                                   round_hours(r->bound, useful_sites, n_useful);
+    }
     if (choice.hours >= SPL_OUTING_DAY(r->bound->problem, kind->day)->hours && !kind->fixed)
         return;
-    choice.column =
-        spl_mip_add_column(r->mip, g_strdup_printf("n%u", r->choices->len), kind->fixed ? 1 : 0,
-                           kind->days, r->bound->problem->outing_hours + choice.hours, TRUE);
+    choice.column = spl_mip_add_column(r->mip, g_strdup_printf("n%u", r->choices->len),
+                                       kind->fixed ? 1 : 0, kind->days, cost, TRUE);
     g_array_append_val(r->choices, choice);
 }
 
@@ -521,7 +552,7 @@ struct spl_outing_bound *spl_outing_bound_new(const struct spl_outing_problem *p
     b->need_kg = g_new0(double, problem->needs->len + 1);
     for (guint n = 0; n < problem->needs->len; n++)
         b->need_kg[n] = MAX(SPL_OUTING_NEED(problem, n)->grams -
-                                (short_g == NULL ? 0 : g_array_index(short_g, double, n)),
+                                (short_g == NULL ? 0 : g_array_index(short_g, double, n)) - CRUMB_G,
                             0) /
                         KG;
     b->order = g_new0(int, problem->materials->len + 1);
@@ -700,10 +731,12 @@ static gboolean add_up(struct spl_outing_bound *b)
 /* The number of outings as the cost. */
 static void count_outings(const struct relaxation *r)
 {
-    for (guint c = 0; c < r->choices->len; c++)
-        g_array_index(r->mip->columns, struct spl_mip_column,
-                      g_array_index(r->choices, struct choice, c).column)
-            .cost = 1;
+    for (guint c = 0; c < r->choices->len; c++) {
+        const struct choice *choice = &g_array_index(r->choices, struct choice, c);
+
+        g_array_index(r->mip->columns, struct spl_mip_column, choice->column).cost =
+            choice->counts ? 1 : 0;
+    }
 }
 
 static gboolean sub_season(struct spl_outing_bound *b, const struct spl_mip_solver *solver,
@@ -737,8 +770,10 @@ static gboolean sub_season(struct spl_outing_bound *b, const struct spl_mip_solv
         int column = spl_mip_add_column(r->mip, g_strdup("y"), cut.count, INFINITY, 0, TRUE);
 
         spl_mip_add_row(r->mip, g_strdup("c"), 0, 0);
-        for (guint c = 0; c < r->choices->len; c++)
-            spl_mip_put(r->mip, g_array_index(r->choices, struct choice, c).column, 1);
+        for (guint c = 0; c < r->choices->len; c++) {
+            if (g_array_index(r->choices, struct choice, c).counts)
+                spl_mip_put(r->mip, g_array_index(r->choices, struct choice, c).column, 1);
+        }
         spl_mip_put(r->mip, column, -1);
         good = prove(b, solver, r->mip, cost, nodes, seconds / 2, &cut.cost, error);
     }

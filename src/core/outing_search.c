@@ -185,6 +185,8 @@ static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *da
                                     .cutoff = s->answer->plan->cost - 1e-3};
     struct spl_mip_answer answer;
 
+    if (s->wish->nodes > 0)
+        limits.seconds = 0; /* the same work on every machine */
     if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
         return FALSE;
     s->answer->nodes += answer.nodes;
@@ -233,7 +235,7 @@ static gboolean raise_bound(struct search *s, struct spl_outing_bound *bound, gb
     int before = spl_outing_bound_nodes(bound);
 
     *more = spl_outing_bound_step(bound, s->solver, s->answer->plan->cost, BOUND_NODES,
-                                  BOUND_SECONDS, &why);
+                                  s->wish->nodes > 0 ? 0 : BOUND_SECONDS, &why);
     s->answer->nodes += spl_outing_bound_nodes(bound) - before;
     if (why != NULL) {
         g_propagate_error(error, why);

@@ -124,5 +124,18 @@ if wanted calendar; then
             "/usr/bin/python3 -c 'import icalendar; assert len(icalendar.Calendar.from_ical(open(\"ours.ics\",\"rb\").read()).walk(\"VEVENT\")) == 10000'" ''
     fi
 fi
+
+# The other side draws the SVG that ours wrote: the same picture, from its description to pixels.
+if wanted pictures && command -v rsvg-convert >/dev/null; then
+    cmake --build "$root/build-bench" --target bench_picture >/dev/null
+    for sheet in season map; do
+        "$tests/bench_picture" "$sheet" svg "$sheet.svg"
+        rsvg-convert --unlimited -o "$sheet.png" "$sheet.svg"
+    done
+    row 'pictures: almanac page, 200 lines' 5 "$tests/bench_picture season svg season.svg" \
+        'rsvg-convert --unlimited -o season.png season.svg' ''
+    row 'pictures: map, 500 places, 20,000 hazards' 5 "$tests/bench_picture map svg map.svg" \
+        'rsvg-convert --unlimited -o map.png map.svg' ''
+fi
 echo
 cat lines

@@ -88,6 +88,55 @@ static void a_half_litre_tincture_from_harvest_to_bottle(void **state)
     cli_ok(cli, "book check");
 }
 
+static void need_answers_with_the_keys_that_others_rely_on(void **state)
+{
+    static const char *const keys[] = {
+        "material",      "preparation",  "ratio",         "herb_g",   "gross_g",  "pieces",
+        "picking_hours", "menstruum_ml", "menstruum_abv", "jars",     "yield_ml", "final_abv",
+        "final_acid",    "yield_low_ml", "yield_high_ml", "cautions", "warnings"};
+    struct cli *cli = *state;
+    json_t *need = cli_json(cli, "need dandelion/flower tincture --jar 6x500mL --json");
+
+    for (gsize i = 0; i < G_N_ELEMENTS(keys); i++) {
+        if (json_object_get(need, keys[i]) == NULL)
+            fail_msg("no key '%s'", keys[i]);
+    }
+    assert_int_equal(json_array_size(json_object_get(need, "jars")), 6);
+    expect_near(json_number(item(json_object_get(need, "jars"), 5), "herb_g"), 87.3, 0.1, "g");
+    expect_near(json_number(need, "herb_g"), 6 * 87.3, 0.5, "g");
+    json_decref(need);
+    /* A jar three-quarters full, by share or per cent; the book's press counts. */
+    cli_ok(cli, "book set press screw");
+    need = cli_json(cli, "need elderflower vinegar --jar 1L --fill 0.75 --json");
+    assert_true(json_number(need, "final_acid") >= 4.0);
+    {
+        json_t *same = cli_json(cli, "need elderflower vinegar --jar 1L --fill 75% --json");
+
+        expect_near(json_number(same, "herb_g"), json_number(need, "herb_g"), 1e-9, "g");
+        json_decref(same);
+    }
+    json_decref(need);
+    cli_ok(cli, "need dandelion/flower tincture --jar 500mL --explain --us");
+    assert_non_null(strstr(cli->out, "467 mL")); /* the screw press */
+    assert_non_null(strstr(cli->out, "oz"));
+    assert_non_null(strstr(cli->out, "OIML R 22"));
+}
+
+static void a_stage_that_does_not_suit_is_said_again_at_the_jar(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 100g --stage 'in seed'");
+    assert_non_null(strstr(cli->err, "is not the usual one"));
+    cli_ok(cli, "batch start tincture --from H27-001:80g --jar 500mL");
+    assert_non_null(strstr(cli->err, "is not the usual one for nettle/leaf"));
+    /* Picked days ago and neither wilted nor dried. */
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 100g --stage 35 --on 2027-06-01");
+    cli_ok(cli, "batch start tincture --from H27-002:80g --jar 500mL");
+    assert_non_null(strstr(cli->err, "19 days after picking"));
+}
+
 static void two_batches_pressed_in_equal_parts_leave_a_rest(void **state)
 {
     struct cli *cli = *state;
@@ -524,6 +573,8 @@ static void ethanol_is_conserved_through_mixing_pressing_and_use(void **state)
 
 static const struct CMUnitTest tests[] = {
     cli_test(a_half_litre_tincture_from_harvest_to_bottle),
+    cli_test(need_answers_with_the_keys_that_others_rely_on),
+    cli_test(a_stage_that_does_not_suit_is_said_again_at_the_jar),
     cli_test(two_batches_pressed_in_equal_parts_leave_a_rest),
     cli_test(one_measured_yield_is_shared_out),
     cli_test(herb_added_over_days_moves_the_straining),

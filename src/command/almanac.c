@@ -3,6 +3,9 @@
  * simpling almanac …: calendars of usual gathering times.
  */
 #include "simpling/almanac.h"
+
+#include <math.h>
+
 #include "command/rows.h"
 
 static int run_add(struct spl_call *call, GError **error)
@@ -16,13 +19,66 @@ static int run_add(struct spl_call *call, GError **error)
     return 0;
 }
 
+/* A row for people: its days come every year, so they have none. */
+struct usual_line {
+    char *material, *use, *days, *stages, *every;
+};
+
+static const struct spl_field line_fields[] = {
+    SPL_FIELD(usual_line, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(usual_line, use, SPL_TEXT, "use", "use"),
+    SPL_FIELD(usual_line, days, SPL_TEXT, "days", "usual days"),
+    SPL_FIELD(usual_line, stages, SPL_TEXT, "stages", "BBCH stages"),
+    SPL_FIELD(usual_line, every, SPL_TEXT, "every", "pick every"),
+};
+static const struct spl_shape line_shape = SPL_SHAPE("usual_line", usual_line, line_fields);
+
+static struct usual_line line_of(const struct spl_call *call, const struct spl_almanac_row *row)
+{
+    struct usual_line line = {.material = g_strdup(row->material),
+                              .use = g_strdup(row->use),
+                              .days = spl_call_short_span(call, row->start, row->end)};
+
+    if (!isnan(row->stage_from) && !isnan(row->stage_to))
+        line.stages = g_strdup_printf("%.0f-%.0f", row->stage_from, row->stage_to);
+    if (row->every_days > 0)
+        line.every = g_strdup_printf("%d days", row->every_days);
+    return line;
+}
+
+/* Almanac by almanac, each with its name and its sources' place above. */
+static void print_almanacs(const struct spl_call *call, const GArray *list)
+{
+    for (guint i = 0; i < list->len;) {
+        const struct spl_almanac_row *first = &g_array_index(list, struct spl_almanac_row, i);
+        GArray *lines = spl_list_new(&line_shape);
+
+        for (; i < list->len; i++) {
+            const struct spl_almanac_row *row = &g_array_index(list, struct spl_almanac_row, i);
+            struct usual_line line;
+
+            if (g_strcmp0(row->almanac, first->almanac) != 0)
+                break;
+            line = line_of(call, row);
+            g_array_append_val(lines, line);
+        }
+        fprintf(call->out, "%s\n", first->almanac);
+        spl_list_write_table(&line_shape, lines, call->width, call->out);
+        fputs(i < list->len ? "\n" : "", call->out);
+        spl_list_free(&line_shape, lines);
+    }
+}
+
 static int run_list(struct spl_call *call, GError **error)
 {
     GArray *list = spl_almanac_list(call->house, spl_call_get(call, "almanac"), error);
 
     if (list == NULL)
         return -1;
-    spl_call_print_list(call, list, "no almanacs; add one with 'almanac add FILE.ics'");
+    if (call->json || list->len == 0)
+        spl_call_print_list(call, list, "no almanacs; add one with 'almanac add FILE.ics'");
+    else
+        print_almanacs(call, list);
     spl_list_free(&spl_almanac_row_shape, list);
     return 0;
 }

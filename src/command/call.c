@@ -190,10 +190,44 @@ void spl_call_say(const char *lead, const char *text, int width, FILE *out)
     spl_text_print_folded(whole, *lead != '\0' ? 2 : 0, width, out);
 }
 
+char *spl_call_short_day(struct spl_day day)
+{
+    g_autofree char *words = spl_day_words(day);
+    g_auto(GStrv) parts = g_strsplit(words, " ", 3);
+
+    if (g_strv_length(parts) < 2)
+        return g_strdup("");
+    return g_strdup_printf("%s %.3s", parts[0], parts[1]);
+}
+
+char *spl_call_short_span(const struct spl_call *call, struct spl_day first, struct spl_day last)
+{
+    g_autofree char *from = spl_call_short_day(first), *to = spl_call_short_day(last);
+    g_autofree char *span = g_strdup_printf("%s to %s", from, to);
+    g_auto(GStrv) words = g_strsplit(span, " ", -1);
+
+    /* U+00A0 keeps it on one line of a folded table. */
+    return g_strjoinv(call->width > 0 ? "\xc2\xa0" : " ", words);
+}
+
+static gboolean is_kept(const GPtrArray *kept, const char *caution)
+{
+    return g_ptr_array_find_with_equal_func((GPtrArray *)kept, caution, g_str_equal, NULL);
+}
+
 void spl_call_caution(struct spl_call *call, const GPtrArray *cautions)
 {
-    if (call->out != stdout && call->json)
-        return;
-    for (guint i = 0; cautions != NULL && i < cautions->len; i++)
-        spl_call_say("caution: ", g_ptr_array_index(cautions, i), call->width, stderr);
+    if (call->cautions == NULL)
+        call->cautions = g_ptr_array_new_with_free_func(g_free);
+    for (guint i = 0; cautions != NULL && i < cautions->len; i++) {
+        if (!is_kept(call->cautions, g_ptr_array_index(cautions, i)))
+            g_ptr_array_add(call->cautions, g_strdup(g_ptr_array_index(cautions, i)));
+    }
+}
+
+void spl_call_tell_cautions(struct spl_call *call)
+{
+    for (guint i = 0; call->cautions != NULL && i < call->cautions->len; i++)
+        spl_call_say("caution: ", g_ptr_array_index(call->cautions, i), call->width, stderr);
+    g_clear_pointer(&call->cautions, g_ptr_array_unref);
 }

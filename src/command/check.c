@@ -119,7 +119,7 @@ static gboolean print_windows(const struct spl_call *call, const struct spl_chec
 /* What a person can do about it. */
 static void print_next(const struct spl_call *call, const struct spl_check *check)
 {
-    gboolean word = FALSE, leave = FALSE;
+    gboolean word = FALSE, leave = FALSE, position = FALSE;
 
     if (strcmp(check->verdict, "ask") != 0)
         return;
@@ -128,15 +128,22 @@ static void print_next(const struct spl_call *call, const struct spl_check *chec
 
         word = word || (reason->grade == SPL_VERDICT_ASK && strstr(reason->what, "spray") != NULL);
         leave =
-            leave || (reason->grade == SPL_VERDICT_ASK && (strstr(reason->what, "leave") != NULL));
+            leave || (reason->grade == SPL_VERDICT_ASK && strstr(reason->what, "leave") != NULL);
+        position = position ||
+                   (reason->grade == SPL_VERDICT_ASK && strstr(reason->what, "position") != NULL);
     }
-    fputs("\nnext: ask whoever has the ground, then note the answer\n", call->out);
+    if (word || leave)
+        fputs("\nnext: ask whoever has the ground, then note the answer\n", call->out);
+    else if (position)
+        fputs("\nnext: say how exact the position is\n", call->out);
     if (leave)
         fprintf(call->out, "  simpling site permit '%s' --given --by WHO\n", check->site);
     if (word)
         fprintf(call->out,
                 "  simpling spray note '%s' --kind unsprayed --since DATE --source WHO\n",
                 check->site);
+    if (position)
+        fprintf(call->out, "  simpling site edit '%s' --accuracy METRES\n", check->site);
 }
 
 static void print_check(struct spl_call *call, const struct spl_check *check)

@@ -75,7 +75,8 @@ struct spl_call {
     GHashTable *values; /* option name -> GPtrArray of char * */
     gboolean json, us;
     FILE *out;
-    int width; /* columns of the terminal; 0: not a terminal */
+    int width;           /* columns of the terminal; 0: not a terminal */
+    GPtrArray *cautions; /* to be told behind the answer; NULL: none */
 };
 
 /* What was typed for an option: the value, or NULL. */
@@ -138,8 +139,14 @@ int spl_call_stream_end(struct spl_call_stream *stream, const char *empty);
 /* `lead` and the text behind it, folded to `width` (0: not at all), the lines below indented. */
 void spl_call_say(const char *lead, const char *text, int width, FILE *out);
 
-/* Cautions for people: on stderr, each on a line of its own (JSON has them in the record). */
+/* "27 Apr" and "27 Apr to 18 May", for tables whose year is told above. Free with g_free. */
+char *spl_call_short_day(struct spl_day day);
+char *spl_call_short_span(const struct spl_call *call, struct spl_day first, struct spl_day last);
+
+/* Cautions for people (JSON has its own in the record): on stderr, behind the answer, each once. A
+ * command that fails tells its error alone. */
 void spl_call_caution(struct spl_call *call, const GPtrArray *cautions);
+void spl_call_tell_cautions(struct spl_call *call);
 
 /* Texts that help and the man page share. */
 extern const char *const spl_help_opening, *const spl_help_status, *const spl_help_closing;

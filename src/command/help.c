@@ -66,8 +66,9 @@ static void append_shared(GString *text)
 }
 
 const char *const spl_help_opening =
-    "simpling keeps a clinical herbalist's book of wild plants: the places and whether they\n"
-    "were sprayed, when to gather what, what was taken, and the batches and bottles made of it.\n";
+    "simpling keeps a clinical herbalist's book of wild plants: the places and whether\n"
+    "they were sprayed, when to gather what, what was taken, and the batches and\n"
+    "bottles made of it.\n";
 
 const char *const spl_help_status =
     "0 done, 1 it could not be done, 2 wrong usage, 3 the verdict is 'ask',\n"
@@ -83,12 +84,13 @@ static char *overview(void)
     GString *text = g_string_new(spl_help_opening);
 
     g_string_append(text, "\nusage: simpling [COMMAND] [OPTIONS]\n\nCommands:\n");
-    for (gsize i = 0; i < spl_n_commands; i++)
-        g_string_append_printf(text, "  %-20s  %s\n",
-                               *spl_commands[i]->words != '\0' ? spl_commands[i]->words : "(none)",
-                               spl_commands[i]->summary);
+    for (gsize i = 0; i < spl_n_commands; i++) {
+        g_string_append_printf(text, "  %-16s  ",
+                               *spl_commands[i]->words != '\0' ? spl_commands[i]->words : "(none)");
+        append_folded(text, spl_commands[i]->summary, 20);
+    }
     append_shared(text);
-    g_string_append_printf(text, "\nExit status: %s\n'simpling help COMMAND' tells more. %s",
+    g_string_append_printf(text, "\nExit status: %s\n'simpling help COMMAND' tells more.\n\n%s",
                            spl_help_status, spl_help_closing);
     return g_string_free(text, FALSE);
 }

@@ -124,7 +124,7 @@ static void print_outings(struct spl_call *call, const struct spl_plan_outings *
         fprintf(call->out, "\nshort\n");
         spl_list_write_table(&spl_plan_missing_shape, plan->missing, call->width, call->out);
     }
-    if (plan->stop != NULL) {
+    if (plan->stop != NULL && plan->outings_count > 0) {
         gboolean shortest = plan->cost_h - plan->cost_bound_h < 0.05;
         g_autofree char *fewest =
             plan->outings_count <= plan->lower_bound

@@ -370,6 +370,8 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
                     g_strerror(errno));
         return -1;
     }
+    if (status >= 0)
+        spl_call_tell_cautions(call);
     return status;
 }
 
@@ -463,6 +465,7 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
         status = spl_error_exit_status(error);
         g_clear_error(&error);
     }
+    g_clear_pointer(&call.cautions, g_ptr_array_unref);
     g_strfreev(call.places);
     g_hash_table_unref(call.values);
     return status;

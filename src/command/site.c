@@ -45,7 +45,21 @@ static int run_add(struct spl_call *call, GError **error)
     words.name = call->places[0];
     if (!spl_site_new(call->house, &words, &site, error))
         return -1;
-    return print_site(call, &site);
+    if (call->json)
+        return print_site(call, &site);
+    spl_call_print(call, &site);
+    fprintf(call->out,
+            "\nnext: note who allows gathering, and what is known of spraying\n"
+            "  simpling site permit '%s' --given --by WHO\n"
+            "  simpling spray note '%s' --kind unsprayed --since DATE --source WHO\n",
+            site.name, site.name);
+    if (words.accuracy == NULL && words.area == NULL)
+        fprintf(call->out,
+                "and how exact the position is\n"
+                "  simpling site edit '%s' --accuracy METRES\n",
+                site.name);
+    spl_record_clear(&spl_site_shape, &site);
+    return 0;
 }
 
 static int run_edit(struct spl_call *call, GError **error)

@@ -22,22 +22,11 @@ static const struct spl_field line_fields[] = {
 };
 static const struct spl_shape line_shape = SPL_SHAPE("window_line", window_line, line_fields);
 
-/* "27 Apr": month words cut to three letters, the year left out. */
-static char *short_day(struct spl_day day)
-{
-    g_autofree char *words = spl_day_words(day);
-    g_auto(GStrv) parts = g_strsplit(words, " ", 3);
-
-    if (g_strv_length(parts) < 2)
-        return g_strdup("");
-    return g_strdup_printf("%s %.3s", parts[0], parts[1]);
-}
-
 static gboolean stream_window(const struct spl_window_told *told, gpointer data, GError **error)
 {
     struct spl_call_stream *stream = data;
     const struct spl_window *window = &told->window;
-    g_autofree char *earliest = NULL, *start = NULL, *end = NULL, *likely = NULL, *latest = NULL;
+    g_autofree char *earliest = NULL, *likely = NULL, *latest = NULL;
     struct window_line line;
     gboolean one_site;
 
@@ -50,17 +39,9 @@ static gboolean stream_window(const struct spl_window_told *told, gpointer data,
         fprintf(stream->call->out, "%s%sgrowing year %d\n",
                 one_site && window->site != NULL ? window->site : "",
                 one_site && window->site != NULL ? ", " : "", window->year);
-    earliest = short_day(window->earliest);
-    start = short_day(window->likely_start);
-    end = short_day(window->likely_end);
-    likely = g_strdup_printf("%s to %s", start, end);
-    if (stream->call->width > 0) { /* never folded: U+00A0 in place of spaces */
-        g_auto(GStrv) words = g_strsplit(likely, " ", -1);
-
-        g_free(likely);
-        likely = g_strjoinv("\xc2\xa0", words);
-    }
-    latest = short_day(window->latest);
+    earliest = spl_call_short_day(window->earliest);
+    likely = spl_call_short_span(stream->call, window->likely_start, window->likely_end);
+    latest = spl_call_short_day(window->latest);
     line = (struct window_line){one_site ? NULL : window->site,
                                 window->material,
                                 window->use,

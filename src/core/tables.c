@@ -198,6 +198,41 @@ static GPtrArray *materials_named(const struct spl_tables *tables, const char *n
     return found;
 }
 
+/* Does a name of the plant look like the one before the stroke? */
+static gboolean plant_is_near(const struct spl_plant *plant, const char *wanted)
+{
+    g_autoptr(GPtrArray) names = g_ptr_array_new(), near = NULL;
+
+    g_ptr_array_add(names, (gpointer)plant->slug);
+    g_ptr_array_add(names, (gpointer)plant->latin);
+    for (gsize i = 0; plant->names[i] != NULL; i++)
+        g_ptr_array_add(names, (gpointer)plant->names[i]);
+    near = spl_names_nearest(wanted, names, 1);
+    return near->len > 0;
+}
+
+/*
+ * The materials to offer for a name that is none. Of 'hemlock/root' the plant must look alike, not
+ * the part: 'burdock/root' would be a deadly guess.
+ */
+static GPtrArray *offered_materials(const struct spl_tables *tables, const char *name)
+{
+    g_autofree char *plant = g_strndup(name, strcspn(name, "/"));
+    gboolean has_part = strchr(name, '/') != NULL;
+    GPtrArray *names = g_ptr_array_new();
+
+    for (guint i = 0; i < tables->materials->len; i++) {
+        const struct spl_material *row = g_ptr_array_index(tables->materials, i);
+
+        if (has_part && !plant_is_near(row->plant, plant))
+            continue;
+        g_ptr_array_add(names, (gpointer)row->slug);
+        if (!has_part)
+            g_ptr_array_add(names, (gpointer)row->spoken);
+    }
+    return names;
+}
+
 gboolean spl_tables_material(const struct spl_tables *tables, const char *name,
                              const struct spl_material **material, GError **error)
 {
@@ -205,11 +240,7 @@ gboolean spl_tables_material(const struct spl_tables *tables, const char *name,
         return FALSE;
     g_autoptr(GPtrArray) rows = materials_named(tables, name);
     if (rows->len == 0) {
-        g_autoptr(GPtrArray) names = slug_list(tables->materials);
-        for (guint i = 0; i < tables->materials->len; i++) {
-            const struct spl_material *row = g_ptr_array_index(tables->materials, i);
-            g_ptr_array_add(names, (gpointer)row->spoken);
-        }
+        g_autoptr(GPtrArray) names = offered_materials(tables, name);
         return not_found("material", name, names, error);
     }
     if (rows->len > 1)

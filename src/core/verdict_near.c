@@ -188,7 +188,7 @@ void spl_judge_position(struct spl_judge *judge)
     limit = spl_number_format(DOUBTFUL_M, 0);
     spl_judge_tell(judge, SPL_VERDICT_ASK, NAN, SPL_DAY_NONE,
                    g_strdup(isnan(uncertainty_m)
-                                ? "how exact the site's position is has not been noted"
+                                ? "the site's position is noted without saying how exact it is"
                                 : "the site's position is not known well enough"),
                    g_strdup_printf("a position must be known to %s m", limit),
                    g_strdup("the site's own record"));

@@ -30,7 +30,7 @@ static const struct spl_field opening_fields[] = {
     SPL_FIELD(spl_today_opening, earliest, SPL_DAY, "earliest", "may begin"),
     SPL_FIELD(spl_today_opening, likely_start, SPL_DAY, "likely_start", "likely from"),
     SPL_FIELD(spl_today_opening, likely_end, SPL_DAY, "likely_end", "likely to"),
-    SPL_FIELD(spl_today_opening, basis, SPL_TEXT, "basis", "basis"),
+    SPL_FIELD_SHOW(spl_today_opening, basis, SPL_TEXT, "basis", "basis"),
 };
 const struct spl_shape spl_today_opening_shape =
     SPL_SHAPE("opening", spl_today_opening, opening_fields);
@@ -46,7 +46,7 @@ static const struct spl_field short_fields[] = {
     SPL_FIELD_NUM(spl_today_short, need_g, 0, "need_g", "need g"),
     SPL_FIELD_NUM(spl_today_short, short_g, 0, "short_g", "short g"),
     SPL_FIELD(spl_today_short, why, SPL_TEXT, "why", "why"),
-    SPL_FIELD(spl_today_short, cure, SPL_TEXT, "cure", "cure"),
+    SPL_FIELD(spl_today_short, cure, SPL_TEXT, "cure", "what helps"),
 };
 const struct spl_shape spl_today_short_shape = SPL_SHAPE("short", spl_today_short, short_fields);
 
@@ -63,10 +63,12 @@ const struct spl_shape spl_today_expiring_shape =
 static const struct spl_field today_fields[] = {
     SPL_FIELD(spl_today, date, SPL_DAY, "date", "today"),
     SPL_FIELD_LIST(spl_today, due, &spl_today_due_shape, "due", "steps due"),
-    SPL_FIELD_LIST(spl_today, opening, &spl_today_opening_shape, "opening", "windows"),
+    SPL_FIELD_LIST(spl_today, opening, &spl_today_opening_shape, "opening",
+                   "windows open or opening"),
     SPL_FIELD_LIST(spl_today, ask, &spl_today_ask_shape, "ask", "to ask about"),
     SPL_FIELD_LIST(spl_today, shortage, &spl_today_short_shape, "short", "runs short"),
-    SPL_FIELD_LIST(spl_today, expiring, &spl_today_expiring_shape, "expiring", "out of date soon"),
+    SPL_FIELD_LIST(spl_today, expiring, &spl_today_expiring_shape, "expiring",
+                   "out of date, or soon"),
 };
 const struct spl_shape spl_today_shape = SPL_SHAPE("today", spl_today, today_fields);
 

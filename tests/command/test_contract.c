@@ -483,6 +483,30 @@ static void a_colleagues_codes_carry_their_mark(void **state)
     json_decref(json);
 }
 
+static void a_poisonous_plants_root_is_no_other_plants_root(void **state)
+{
+    struct cli *cli = *state;
+
+    /* Hemlock is in no table; its name must not lead to a root that is. */
+    cli_refused(cli, "need hemlock/root tincture --jar 1L", 1, "hemlock/root");
+    assert_null(strstr(cli->err, "burdock"));
+    cli_refused(cli, "need dandelyon/root tincture --jar 1L", 1, "dandelion/root");
+}
+
+static void cautions_stand_behind_the_answer_each_once(void **state)
+{
+    struct cli *cli = *state;
+    const char *first;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 90g --stage 35");
+    first = strstr(cli->err, "caution: look-alikes");
+    assert_non_null(first);
+    assert_null(strstr(first + 1, "caution: look-alikes"));
+    /* One that fails tells its error alone. */
+    cli_refused(cli, "batch start tincture --from H27-001:80g --jar 5mL", 1, "");
+}
+
 /* Shared options ------------------------------------------------------------------------------- */
 
 static void today_is_the_option_before_the_environment_and_is_said(void **state)
@@ -610,6 +634,8 @@ static const struct CMUnitTest tests[] = {
     cli_test(names_shaped_like_codes_are_refused),
     cli_test(case_and_accents_are_forgiven_when_the_match_is_unique),
     cli_test(a_colleagues_codes_carry_their_mark),
+    cli_test(a_poisonous_plants_root_is_no_other_plants_root),
+    cli_test(cautions_stand_behind_the_answer_each_once),
     cli_test(today_is_the_option_before_the_environment_and_is_said),
     cli_test(a_single_option_given_twice_is_refused_and_a_repeated_one_keeps_its_order),
     cli_test(a_terminal_of_eighty_columns_holds_every_line),

@@ -189,9 +189,9 @@ static void every_command_has_help_with_its_own_words(void **state)
         g_autofree char *words = NULL, *line = NULL;
 
         if (!g_str_has_prefix(lines[i], "  ") || g_str_has_prefix(lines[i], "  --") ||
-            strlen(lines[i]) < 24 || lines[i][2] == ' ' || lines[i][2] == '(')
+            strlen(lines[i]) < 20 || lines[i][2] == ' ' || lines[i][2] == '(')
             continue;
-        words = g_strstrip(g_strndup(lines[i] + 2, 20));
+        words = g_strstrip(g_strndup(lines[i] + 2, 16));
         line = g_strdup_printf("%s --help", words);
         assert_non_null(strstr(cli_ok(cli, line), words));
         commands++;

@@ -188,7 +188,7 @@ static int run_check(struct spl_call *call, GError **error)
 static int run_busy(struct spl_call *call, GError **error)
 {
     struct spl_day today = spl_house_today(call->house), first, last;
-    struct spl_busy_read busy;
+    struct spl_busy_read busy = {0};
 
     if (!spl_call_day(call, "from", today, &first, error) ||
         !spl_call_day(call, "to", spl_day_add(first, BUSY_DAYS), &last, error) ||

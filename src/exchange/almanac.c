@@ -110,7 +110,7 @@ static char *slug_of(const struct spl_entry *entry, const struct spl_tables *tab
     material = material_of_title(tables, entry->summary, &failure);
     if (material != NULL)
         return g_strdup(material->slug);
-    if (g_error_matches(failure, SPL_ERROR, SPL_ERROR_AMBIGUOUS))
+    if (failure != NULL && g_error_matches(failure, SPL_ERROR, SPL_ERROR_AMBIGUOUS))
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s", failure->message);
     return NULL;
 }

@@ -123,7 +123,7 @@ static void check_calendar(struct check *check, const struct spl_ical_component 
 {
     int version = 0, prodid = 0, calscale = 0, good = 0;
 
-    for (guint i = 0; i < calendar->n_lines; i++) {
+    for (guint i = 0; calendar->lines != NULL && i < calendar->n_lines; i++) {
         const struct spl_ical_line *line = &calendar->lines[i];
 
         version += strcmp(line->name, "VERSION") == 0;

@@ -20,22 +20,38 @@ static void add_options(GString *text, const struct spl_option *options)
         g_string_append_printf(text, " --%s", options->name);
 }
 
-/* The names of options with this kind of value, of all commands, each once: "--book|--out". */
+/* The options of command i, or those that all take for i beyond the last. */
+static const struct spl_option *options_of(gsize i)
+{
+    return i < spl_n_commands ? spl_commands[i]->options : spl_shared_options;
+}
+
+/* Whether the option of this name takes a file in any command. */
+static gboolean may_be_file(const char *name)
+{
+    for (gsize i = 0; i <= spl_n_commands; i++) {
+        const struct spl_option *option = options_of(i);
+
+        for (; option != NULL && option->name != NULL; option++)
+            if (strcmp(option->name, name) == 0 && is_file(option))
+                return TRUE;
+    }
+    return FALSE;
+}
+
+/* The names of options that take a file, or a value that is none, once each: "--book|--out". */
 static char *options_with(gboolean file)
 {
     g_autoptr(GHashTable) seen = g_hash_table_new(g_str_hash, g_str_equal);
     GString *text = g_string_new(NULL);
 
     for (gsize i = 0; i <= spl_n_commands; i++) {
-        const struct spl_option *option =
-            i < spl_n_commands ? spl_commands[i]->options : spl_shared_options;
+        const struct spl_option *option = options_of(i);
 
-        for (; option != NULL && option->name != NULL; option++) {
-            if (option->value == NULL || is_file(option) != file ||
-                !g_hash_table_add(seen, (gpointer)option->name))
-                continue;
-            g_string_append_printf(text, "%s--%s", text->len > 0 ? "|" : "", option->name);
-        }
+        for (; option != NULL && option->name != NULL; option++)
+            if (option->value != NULL && may_be_file(option->name) == file &&
+                g_hash_table_add(seen, (gpointer)option->name))
+                g_string_append_printf(text, "%s--%s", text->len > 0 ? "|" : "", option->name);
     }
     return g_string_free(text, FALSE);
 }

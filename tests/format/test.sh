@@ -32,7 +32,8 @@ for file in $files; do
         ;;
     esac
     lines=$(wc -l <"$file")
-    if [ "$lines" -gt 650 ]; then
+    case $file in tests/*) most=900 ;; *) most=650 ;; esac
+    if [ "$lines" -gt $most ]; then
         echo "$file: $lines lines; a file holds one noun in at most about 600"
         status=1
     fi

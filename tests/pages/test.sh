@@ -55,7 +55,7 @@ offers() { # offers WANTED WORD...
 cd "$work"
 : >field.ics
 offers 'site' simpling sit
-offers 'add edit list permit show' simpling site ''
+offers 'list note' simpling stage ''
 offers 'list' simpling site li
 offers '--elevation' simpling site add 'Brant Fell' --ele
 offers '--today' simpling site list --to
@@ -79,7 +79,7 @@ END
         *) complain "zsh's completion of '$*' offers '$got', not '$wanted'" ;;
         esac
     }
-    zsh_offers 'add edit list permit show' simpling site ''
+    zsh_offers 'list note' simpling stage ''
     zsh_offers '--elevation' simpling site add 'Brant Fell' --ele
     zsh_offers 'files' simpling almanac add fie
 fi

@@ -15,6 +15,7 @@ static int run_trace(struct spl_call *call, GError **error)
     struct spl_trace trace;
     struct spl_day day = SPL_DAY_NONE;
     double within_m = 0.0;
+    char text[SPL_DAY_TEXT_SIZE];
 
     if (sprayed == NULL) {
         if (within != NULL || withdraw) {
@@ -33,6 +34,12 @@ static int run_trace(struct spl_call *call, GError **error)
     if (!ok)
         return -1;
     spl_call_print(call, &trace);
+    /* A question asked is no note taken: until it is, the place's verdict does not know of it. */
+    if (sprayed != NULL && !call->json)
+        fprintf(call->out,
+                "\nnext: if it is true, note it, so that the place is closed\n"
+                "  simpling spray note '%s' --kind sprayed --on %s --source WHO\n",
+                call->places[0], spl_day_format(day, text));
     spl_record_clear(&spl_trace_shape, &trace);
     return 0;
 }

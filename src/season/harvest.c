@@ -126,6 +126,17 @@ static gboolean caution_stand(struct spl_house *house, const struct spl_site *si
                         "season is gone; let it rest (stand rest)",
                         100 * allowance.used_frac, material->plant->common);
     spl_stand_allowance_clear(&allowance);
+    if (spl_stand_part_ends_plant(material)) {
+        struct spl_day marked;
+
+        if (!spl_stand_marked(house, site->id, material->plant->slug, harvest->date, &marked,
+                              error))
+            return FALSE;
+        if (!spl_day_is_set(marked))
+            spl_caution_add(cautions,
+                            "nobody has marked this stand in leaf or flower: a root alone is hard "
+                            "to tell from others (stand mark, when it shows itself)");
+    }
     return TRUE;
 }
 

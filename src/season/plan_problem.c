@@ -1,0 +1,334 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * From the book's stands, windows, wants and days to the problem of the outings. See
+ * season/plan_problem.h.
+ */
+#include "season/plan_problem.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "base/text.h"
+#include "exchange/busy.h"
+#include "simpling/error.h"
+
+/* From memory, where neither the book nor the tables say more. */
+#define DAY_HOURS 5.0
+#define KM_PER_H 40.0
+#define DETOUR 1.3      /* roads against the straight line */
+#define SETUP_HOURS 0.2 /* from the car to the first cut and back */
+#define PICK_G_PER_H 500.0
+#define PROCESS_G_PER_H                                                                            \
+    1500.0                   /* sorted, chopped and covered, or spread on the rack; one person     \
+                              */
+#define RACK_G_PER_M2 1500.0 /* fresh herb, one layer */
+#define RACK_DAYS 7
+#define DAWN_MIN (7 * 60) /* busy times count within these */
+#define DUSK_MIN (20 * 60)
+
+static const struct spl_plan_source *source_at(const struct spl_plan_quest *o, guint i)
+{
+    return &g_array_index(o->sources, struct spl_plan_source, i);
+}
+
+/* ---- days ---------------------------------------------------------------------------------- */
+
+gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error)
+{
+    static const char *const names[] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
+    g_auto(GStrv) words = g_strsplit(text, ",", 20);
+
+    *weekdays = 0;
+    for (guint i = 0; words[i] != NULL; i++) {
+        g_autofree char *word = g_ascii_strdown(g_strstrip(words[i]), -1);
+        gboolean found = FALSE;
+
+        for (guint d = 0; d < 7 && !found; d++) {
+            if (strlen(word) >= 3 && strncmp(word, names[d], 3) == 0) {
+                *weekdays |= 1u << d;
+                found = TRUE;
+            }
+        }
+        if (!found) {
+            g_autofree char *shown = spl_text_scrub(word, FALSE);
+
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "--days: '%.20s' is no day of the week; write them as sat,sun,wed", shown);
+            return FALSE;
+        }
+    }
+    return TRUE;
+}
+
+/* Monday 0 … Sunday 6; 1970-01-01 was a Thursday. */
+static unsigned weekday(struct spl_day day)
+{
+    return (unsigned)(((day.n + 3) % 7 + 7) % 7);
+}
+
+static gboolean is_off(const struct spl_plan_quest *o, const GArray *stored, struct spl_day day)
+{
+    for (guint i = 0; i < o->wish->n_off; i++) {
+        if (o->wish->off[i].n == day.n)
+            return TRUE;
+    }
+    for (guint i = 0; i < stored->len; i++) {
+        if (g_array_index(stored, struct spl_day, i).n == day.n)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* The kept outing that stays on this day: fixed by the person, or of today or before. */
+static const struct spl_kept_outing *kept_on(const struct spl_plan_quest *o, struct spl_day day)
+{
+    for (guint i = 0; i < o->kept->len; i++) {
+        const struct spl_kept_outing *kept = &g_array_index(o->kept, struct spl_kept_outing, i);
+
+        if (kept->fixed && kept->day.n == day.n)
+            return kept;
+    }
+    return NULL;
+}
+
+static int site_number(const struct spl_plan_quest *o, gint64 id)
+{
+    for (guint i = 0; i < o->site_ids->len; i++) {
+        if (g_array_index(o->site_ids, gint64, i) == id)
+            return (int)i;
+    }
+    return -1;
+}
+
+static void fix_day(struct spl_plan_quest *o, int day, const struct spl_kept_outing *kept)
+{
+    g_autoptr(GArray) sites = g_array_new(FALSE, FALSE, sizeof(int));
+
+    for (guint i = 0; i < kept->stops->len; i++) {
+        int site = site_number(o, g_array_index(kept->stops, struct spl_kept_stop, i).site_id);
+
+        if (site >= 0)
+            g_array_append_val(sites, site);
+    }
+    if (sites->len > 0)
+        spl_outing_fix_day(o->problem, day, (const int *)(void *)sites->data, (int)sites->len);
+}
+
+static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
+{
+    g_autoptr(GArray) stored = spl_day_off_list(o->house->book, error);
+    struct spl_busy_read busy = {0};
+    struct spl_day from = o->state.first;
+    g_autofree char *zone = spl_house_setting_text(o->house, "zone");
+
+    if (stored == NULL)
+        return FALSE;
+    if (spl_day_compare(from, o->house->today) < 0)
+        from = o->house->today;
+    if (o->wish->busy != NULL && spl_day_compare(from, o->state.last) <= 0 &&
+        !spl_busy_read(o->wish->busy, from, o->state.last, zone, &busy, error))
+        return FALSE;
+    for (struct spl_day day = from; day.n <= o->state.last.n; day = spl_day_add(day, 1)) {
+        const struct spl_kept_outing *kept = kept_on(o, day);
+        double left = hours;
+        int number;
+
+        if (is_off(o, stored, day) || (kept == NULL && o->wish->weekdays != 0 &&
+                                       ((o->wish->weekdays >> weekday(day)) & 1) == 0))
+            continue;
+        if (busy.busy != NULL)
+            left = MIN(
+                left, (DUSK_MIN - DAWN_MIN - spl_busy_minutes(busy.busy, day, DAWN_MIN, DUSK_MIN)) /
+                          60.0);
+        if (left <= 0 && kept == NULL && hours > 0)
+            continue;
+        number = spl_outing_add_day(o->problem, day, left);
+        if (kept != NULL)
+            fix_day(o, number, kept);
+    }
+    if (busy.file != NULL)
+        spl_record_clear(&spl_busy_read_shape, &busy);
+    return TRUE;
+}
+
+/* ---- sites, materials, sources ------------------------------------------------------------- */
+
+static gboolean gives(const struct spl_plan_quest *o, const struct spl_plan_source *source)
+{
+    return (source->state == SPL_SUPPLY_OPEN ||
+            (source->state == SPL_SUPPLY_ASK && !o->wish->clear_only)) &&
+           source->left_g > 0 && spl_day_is_set(source->earliest);
+}
+
+static int material_number(struct spl_plan_quest *o, const struct spl_material *material)
+{
+    guint m;
+
+    if (g_ptr_array_find(o->materials, material, &m))
+        return (int)m;
+    g_ptr_array_add(o->materials, (gpointer)material);
+    return spl_outing_add_material(o->problem, material->slug,
+                                   spl_figure_is_set(material->picking_g_per_h)
+                                       ? material->picking_g_per_h.value
+                                       : PICK_G_PER_H,
+                                   PROCESS_G_PER_H);
+}
+
+static void add_wants(struct spl_plan_quest *o)
+{
+    double racks_m2;
+    int rack = -1;
+
+    if (spl_house_setting_number(o->house, "racks", &racks_m2))
+        rack = spl_outing_add_store(o->problem, "the drying racks", racks_m2 * RACK_G_PER_M2,
+                                    RACK_DAYS);
+    for (guint w = 0; w < o->state.wants->len; w++) {
+        const struct spl_plan_want *want = &g_array_index(o->state.wants, struct spl_plan_want, w);
+        const struct spl_planned *planned =
+            &g_array_index(o->state.planned, struct spl_planned, want->planned);
+        int material;
+
+        if (want->remaining_g <= 0)
+            continue;
+        material = material_number(o, want->material);
+        spl_outing_add_need(o->problem, material, want->remaining_g, want->gather_by,
+                            planned->name);
+        if (rack >= 0 && (want->dry || !isnan(planned->yield_g)))
+            SPL_OUTING_MATERIAL(o->problem, material)->store = rack;
+    }
+}
+
+static int add_site(struct spl_plan_quest *o, gint64 id, const char *name)
+{
+    int site = site_number(o, id);
+
+    if (site >= 0)
+        return site;
+    g_array_append_val(o->site_ids, id);
+    return spl_outing_add_site(o->problem, name, SETUP_HOURS);
+}
+
+static void add_sources(struct spl_plan_quest *o)
+{
+    g_autoptr(GHashTable) stands = g_hash_table_new(NULL, NULL);
+
+    for (guint i = 0; i < o->sources->len; i++) {
+        const struct spl_plan_source *from = source_at(o, i);
+        struct spl_outing_source *source;
+        gpointer stand;
+        guint m;
+        int site, number;
+
+        if (!gives(o, from) || !g_ptr_array_find(o->materials, from->material, &m))
+            continue;
+        site = add_site(o, from->site_id, from->site);
+        SPL_OUTING_SITE(o->problem, site)->ask |= from->state == SPL_SUPPLY_ASK;
+        number = spl_outing_add_source(o->problem, site, (int)m, from->left_g, from->earliest,
+                                       from->likely_start, from->likely_end, from->latest);
+        source = SPL_OUTING_SOURCE(o->problem, number);
+        source->caution = from->caution;
+        if (g_hash_table_lookup_extended(stands, GINT_TO_POINTER(from->stand + 1), NULL, &stand))
+            source->stand = GPOINTER_TO_INT(stand);
+        else
+            g_hash_table_insert(stands, GINT_TO_POINTER(from->stand + 1), GINT_TO_POINTER(number));
+        SPL_OUTING_MATERIAL(o->problem, (int)m)->every_days =
+            MAX(SPL_OUTING_MATERIAL(o->problem, (int)m)->every_days, from->every_days);
+        if (spl_day_is_set(from->last_picked))
+            source->barred_until = spl_day_add(from->last_picked, from->every_days);
+        g_array_append_val(o->source_of, i);
+    }
+}
+
+/* The sites of kept outings that stay are part of the problem, whatever they give now. */
+static gboolean add_kept_sites(struct spl_plan_quest *o, GArray *places, GError **error)
+{
+    for (guint i = 0; i < o->kept->len; i++) {
+        const struct spl_kept_outing *kept = &g_array_index(o->kept, struct spl_kept_outing, i);
+
+        for (guint k = 0; kept->fixed && k < kept->stops->len; k++) {
+            gint64 id = g_array_index(kept->stops, struct spl_kept_stop, k).site_id;
+            struct spl_site site;
+
+            if (site_number(o, id) >= 0)
+                continue;
+            if (!spl_site_load(o->house->book, id, &site, error))
+                return FALSE;
+            add_site(o, id, site.name);
+            g_array_append_vals(places, (double[]){site.lat, site.lon}, 2);
+            spl_record_clear(&spl_site_shape, &site);
+        }
+    }
+    return TRUE;
+}
+
+static gboolean set_travel(struct spl_plan_quest *o, GError **error)
+{
+    g_autoptr(GArray) extra = g_array_new(FALSE, FALSE, sizeof(double));
+    guint known = o->problem->sites->len;
+    g_autofree double *lat = NULL, *lon = NULL;
+    double speed = o->wish->km_per_h, home_lat, home_lon;
+
+    if (!add_kept_sites(o, extra, error))
+        return FALSE;
+    if (o->wish->home != NULL) {
+        if (!spl_coordinates_parse(o->wish->home, "--home", &home_lat, &home_lon, error))
+            return FALSE;
+    } else if (!spl_house_setting_place(o->house, &home_lat, &home_lon)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "nobody has said where outings begin: give --home LAT,LON or set it once "
+                    "(book set home LAT,LON)");
+        return FALSE;
+    }
+    if (speed <= 0 && !spl_house_setting_number(o->house, "speed", &speed))
+        speed = KM_PER_H;
+    lat = g_new0(double, o->problem->sites->len + 1);
+    lon = g_new0(double, o->problem->sites->len + 1);
+    for (guint i = 0; i < o->sources->len; i++) {
+        int site = site_number(o, source_at(o, i)->site_id);
+
+        if (site >= 0) {
+            lat[site] = source_at(o, i)->lat;
+            lon[site] = source_at(o, i)->lon;
+        }
+    }
+    for (guint k = 0; known + k < o->problem->sites->len; k++) {
+        lat[known + k] = g_array_index(extra, double, 2 * k);
+        lon[known + k] = g_array_index(extra, double, 2 * k + 1);
+    }
+    lat[o->problem->sites->len] = home_lat;
+    lon[o->problem->sites->len] = home_lon;
+    spl_outing_set_travel(o->problem, lat, lon, DETOUR, speed);
+    return TRUE;
+}
+
+gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
+{
+    double hours = o->wish->hours, pickers = o->wish->pickers;
+
+    if (hours == 0 && !spl_house_setting_number(o->house, "hours", &hours))
+        hours = DAY_HOURS;
+    if (pickers == 0 && !spl_house_setting_number(o->house, "pickers", &pickers))
+        pickers = 1;
+    o->problem = spl_outing_problem_new();
+    o->problem->pickers = (int)pickers;
+    if (o->wish->most_sites > 0)
+        o->problem->most_sites = o->wish->most_sites;
+    add_wants(o);
+    if (o->state.planned->len == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "nothing is planned for %d: plan a batch with 'plan add' first",
+                    o->state.season);
+        return FALSE;
+    }
+    if (o->problem->needs->len == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "all that is planned is gathered: there is no outing left to plan");
+        return FALSE;
+    }
+    add_sources(o);
+    if (o->problem->sources->len == 0 && o->problem->needs->len > 0)
+        return TRUE; /* nothing to be had: that is said for each material */
+    return set_travel(o, error) && add_days(o, hours, error) &&
+           spl_outing_problem_check(o->problem, error);
+}

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The question of `plan outings` while it is being answered: what the book says, as the problem of
+ * core/outing_problem.h, and how to get back from it.
+ */
+#ifndef SPL_SEASON_PLAN_PROBLEM_H
+#define SPL_SEASON_PLAN_PROBLEM_H
+
+#include "core/outing_problem.h"
+#include "season/plan_private.h"
+
+struct spl_plan_quest {
+    struct spl_house *house;
+    const struct spl_plan_wish *wish;
+    struct spl_plan_state state;
+    GArray *sources; /* struct spl_plan_source */
+    GArray *kept;    /* struct spl_kept_outing */
+    struct spl_outing_problem *problem;
+    GArray *site_ids;     /* gint64, by the problem's site */
+    GPtrArray *materials; /* by the problem's material */
+    GArray *source_of;    /* guint: the problem's source -> state source */
+    GPtrArray *cautions;
+    GPtrArray *abouts; /* by the plan's takes: why to ask before that day, NULL: it is clear */
+};
+
+/* Fills `problem` and what leads back from it out of state, sources and kept outings. A problem
+ * without sources is left unchecked: nothing is to be had. SPL_ERROR_INVALID says what to change.
+ */
+gboolean spl_plan_quest_build(struct spl_plan_quest *quest, GError **error);
+
+#endif

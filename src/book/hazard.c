@@ -367,6 +367,11 @@ gboolean spl_hazard_boxes(struct spl_book *book,
     return failed == NULL;
 }
 
+gboolean spl_hazard_expect_many(struct spl_book *book, GError **error)
+{
+    return spl_book_script(book, "PRAGMA cache_size = -65536", error);
+}
+
 gint64 spl_hazard_count(struct spl_book *book, GError **error)
 {
     return spl_book_number(book, 0, error, "SELECT sum(records - unread) FROM hazard_layer", "");

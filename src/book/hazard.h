@@ -73,6 +73,9 @@ gboolean spl_hazard_boxes(struct spl_book *book,
                           gboolean (*each)(gint64 id, const struct spl_box *box, gpointer data),
                           gpointer data, GError **error);
 
+/* Before asking about many sites: keeps up to 64 MB of pages instead of SQLite's 2. */
+gboolean spl_hazard_expect_many(struct spl_book *book, GError **error);
+
 gint64 spl_hazard_count(struct spl_book *book, GError **error);
 
 /* ---- figures ---- */

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/hazard.h"
 #include "book/site.h"
 #include "core/stage.h"
 #include "core/window.h"
@@ -235,7 +236,7 @@ gboolean spl_check_all(struct spl_house *house, struct spl_day on,
     struct spl_book_counts rows;
     struct all all = {house, on, each, data, counts, 0, 0};
 
-    if (!spl_book_count(house->book, &rows, error))
+    if (!spl_book_count(house->book, &rows, error) || !spl_hazard_expect_many(house->book, error))
         return FALSE;
     all.total = rows.sites;
     if (counts != NULL)

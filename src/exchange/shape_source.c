@@ -530,3 +530,77 @@ gboolean spl_shape_source_index(struct spl_shape_source *source, int rows, GErro
     make_shx(source);
     return TRUE;
 }
+
+/* ---- the order ---- */
+
+struct keyed {
+    guint64 key;
+    guint32 record;
+};
+
+/* The bits of n apart, a zero between each two. */
+static guint64 spread(guint32 n)
+{
+    guint64 x = n;
+
+    x = (x | x << 16) & G_GUINT64_CONSTANT(0x0000ffff0000ffff);
+    x = (x | x << 8) & G_GUINT64_CONSTANT(0x00ff00ff00ff00ff);
+    x = (x | x << 4) & G_GUINT64_CONSTANT(0x0f0f0f0f0f0f0f0f);
+    x = (x | x << 2) & G_GUINT64_CONSTANT(0x3333333333333333);
+    return (x | x << 1) & G_GUINT64_CONSTANT(0x5555555555555555);
+}
+
+static int compare_keys(gconstpointer a, gconstpointer b)
+{
+    const struct keyed *first = a, *second = b;
+
+    if (first->key != second->key)
+        return first->key < second->key ? -1 : 1;
+    return first->record < second->record ? -1 : 1;
+}
+
+/* 0..65535 within the stated bounds; whatever makes no sense goes to an end. */
+static guint32 cell(double value, double min, double max)
+{
+    double share = (value - min) / (max - min);
+
+    return share > 0 ? share < 1 ? (guint32)(share * 65535) : 65535 : 0;
+}
+
+GArray *spl_shape_source_order(const struct spl_shape_source *source)
+{
+    g_autofree guint8 *bytes = g_malloc(WINDOW_SIZE);
+    g_autoptr(GArray) keys =
+        g_array_sized_new(FALSE, FALSE, sizeof(struct keyed), source->index->len);
+    GArray *order = g_array_sized_new(FALSE, FALSE, sizeof(guint32), source->index->len);
+    struct window window = {.file = fopen(source->shp, "rb"), .bytes = bytes};
+    const double *b = source->bounds;
+    gboolean point = source->type % 10 == 1;
+
+    for (guint i = 0; i < source->index->len; i++) {
+        const struct spl_shape_entry *entry =
+            &g_array_index(source->index, struct spl_shape_entry, i);
+        struct keyed keyed = {.record = i};
+        gsize wanted = point ? 20 : 36; /* type, then a place or a box */
+        const guint8 *content = window.file != NULL && entry->length >= wanted
+                                    ? look(&window, entry->offset + 8, wanted)
+                                    : NULL;
+
+        if (content != NULL) {
+            double x = little_double(content + 4), y = little_double(content + 12);
+
+            if (!point) {
+                x = (x + little_double(content + 20)) / 2;
+                y = (y + little_double(content + 28)) / 2;
+            }
+            keyed.key = spread(cell(x, b[0], b[2])) | spread(cell(y, b[1], b[3])) << 1;
+        }
+        g_array_append_val(keys, keyed);
+    }
+    if (window.file != NULL)
+        fclose(window.file);
+    g_array_sort(keys, compare_keys);
+    for (guint i = 0; i < keys->len; i++)
+        g_array_append_val(order, g_array_index(keys, struct keyed, i).record);
+    return order;
+}

@@ -40,6 +40,13 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_shape_source, spl_shape_source_free)
 /* Builds the index. `rows` of the table, or -1, decide between an index and records that differ. */
 gboolean spl_shape_source_index(struct spl_shape_source *source, int rows, GError **error);
 
+/*
+ * The numbers of the records (from 0) in an order in which neighbours on the map follow each other,
+ * by the boxes that the records state (a Z-order curve). A book written in it finds the neighbours
+ * of a place on the same pages. Free with g_array_unref.
+ */
+GArray *spl_shape_source_order(const struct spl_shape_source *source);
+
 /* Opens both with shapelib; NULL with an error in its words. The .shp after the index only. */
 SHPHandle spl_shape_source_shapes(struct spl_shape_source *source, GError **error);
 DBFHandle spl_shape_source_table(struct spl_shape_source *source, GError **error);

@@ -411,6 +411,14 @@ static const char *kind_name(enum spl_geometry_kind kind)
     return kind == SPL_GEOMETRY_POINT ? "points" : kind == SPL_GEOMETRY_LINE ? "lines" : "polygons";
 }
 
+static int compare_skips(gconstpointer a, gconstpointer b)
+{
+    gint64 first = ((const struct spl_shapefile_skip *)a)->record;
+    gint64 second = ((const struct spl_shapefile_skip *)b)->record;
+
+    return first < second ? -1 : first > second ? 1 : 0;
+}
+
 gboolean spl_shapefile_read(struct spl_shapefile *file,
                             gboolean (*each)(const struct spl_shapefile_record *record,
                                              gpointer data, GError **error),
@@ -422,6 +430,7 @@ gboolean spl_shapefile_read(struct spl_shapefile *file,
     struct reading reading = {.file = file, .summary = summary, .raw = raw, .ground = ground};
     int n = (int)file->source->index->len, i;
     int rows = file->rows;
+    g_autoptr(GArray) order = spl_shape_source_order(file->source);
     SHPHandle shapes;
 
     *summary = (struct spl_shapefile_summary){
@@ -444,7 +453,7 @@ gboolean spl_shapefile_read(struct spl_shapefile *file,
     for (i = 0; i < n; i++) {
         if (i % TELL_EVERY == 0)
             spl_progress_tell(progress, "reading shapes", i, n);
-        if (!read_one(&reading, shapes, i, each, data, error))
+        if (!read_one(&reading, shapes, (int)g_array_index(order, guint32, i), each, data, error))
             break;
     }
     SHPClose(shapes);
@@ -452,6 +461,7 @@ gboolean spl_shapefile_read(struct spl_shapefile *file,
         return FALSE;
     spl_progress_tell(progress, "reading shapes", n, n);
     conclude(&reading, rows);
+    g_array_sort(summary->skipped, compare_skips);
     if (summary->imported == 0 && reading.unplaced > 0) {
         g_set_error(
             error, SPL_ERROR, SPL_ERROR_INVALID,

@@ -84,8 +84,8 @@ struct spl_shapefile_record {
 };
 
 /*
- * Reads all records in turn; `each` may refuse (FALSE with an error), which ends it. The summary is
- * filled in as far as it went, also on failure.
+ * Reads all records, neighbours on the map one after the other; `each` may refuse (FALSE with an
+ * error), which ends it. The summary is filled in as far as it went, also on failure.
  */
 gboolean spl_shapefile_read(struct spl_shapefile *file,
                             gboolean (*each)(const struct spl_shapefile_record *record,

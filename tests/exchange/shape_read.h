@@ -38,6 +38,11 @@ static inline gboolean got_take(const struct spl_shapefile_record *record, gpoin
     return TRUE;
 }
 
+static inline int got_compare(gconstpointer a, gconstpointer b)
+{
+    return ((const struct got_record *)a)->record < ((const struct got_record *)b)->record ? -1 : 1;
+}
+
 static inline void got_read_path(struct got *got, const char *path,
                                  const struct spl_shapefile_request *request)
 {
@@ -48,6 +53,7 @@ static inline void got_read_path(struct got *got, const char *path,
     if (file != NULL)
         spl_shapefile_read(file, got_take, got, NULL, &got->summary, &got->error);
     spl_shapefile_free(file);
+    g_array_sort(got->records, got_compare); /* they come in an order of the map */
 }
 
 static inline void got_read_with(struct got *got, const struct make *make,

@@ -49,6 +49,9 @@ static void longitude_takes_the_short_way_round(void **state)
     expect_near(
         spl_shift_days(spl_shift_rates_of(SPL_EVENT_SENESCENCE, FALSE), 50, 179, 0, 50, -179, 0),
         -2, 1e-9, "d");
+    expect_near(
+        spl_shift_days(spl_shift_rates_of(SPL_EVENT_SENESCENCE, FALSE), 50, -179, 0, 50, 179, 0), 2,
+        1e-9, "d");
 }
 
 static void america_has_its_bounds(void **state)

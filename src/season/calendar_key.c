@@ -4,7 +4,6 @@
  */
 #include "season/calendar_key.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 gboolean spl_calendar_key_parse(const char *text, struct spl_calendar_key *key)
@@ -24,12 +23,12 @@ gboolean spl_calendar_key_parse(const char *text, struct spl_calendar_key *key)
     if (strcmp(parts[0], "window") == 0 && n == 7) {
         key->material = g_strdup(parts[2]);
         key->use = g_strdup(parts[3]);
-        key->flush = atoi(parts[4]);
-        key->year = atoi(parts[5]);
+        key->flush = (int)g_ascii_strtoll(parts[4], NULL, 10);
+        key->year = (int)g_ascii_strtoll(parts[5], NULL, 10);
     } else if (strcmp(parts[0], "step") == 0 && n == 3) {
         key->step = g_strdup(parts[2]);
     } else if (strcmp(parts[0], "check") == 0 && n == 4) {
-        key->year = atoi(parts[2]);
+        key->year = (int)g_ascii_strtoll(parts[2], NULL, 10);
     } else if ((strcmp(parts[0], "lot") != 0 && strcmp(parts[0], "outing") != 0) || n != 2) {
         return FALSE;
     }

@@ -81,7 +81,9 @@ int main(int argc, char **argv)
     }
     g_autoptr(spl_book) book = spl_book_open(argv[1], SPL_BOOK_MAKE, &error);
     need(book != NULL && spl_book_begin(book, &error), error);
-    need(spl_setting_set(book, "mark", "BIG", &error), error);
+    need(spl_setting_set(book, "mark", "BIG", &error) &&
+             spl_setting_set(book, "uuid", "6f0b5d0e-5a51-4b0e-9a0c-7d8b2f6f1c10", &error),
+         error);
     g_autofree gint64 *ids = g_new(gint64, sites);
     for (int i = 0; i < sites; i++)
         add_site(book, i, &ids[i]);

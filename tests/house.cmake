@@ -86,6 +86,10 @@ add_executable(seeds_shapefile EXCLUDE_FROM_ALL fuzz/seeds_shapefile.c)
 target_link_libraries(seeds_shapefile PRIVATE PkgConfig::GLIB m)
 fuzz_target(ical exchange ${seeds}/ical ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${CMAKE_SOURCE_DIR}/calendars)
 target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+if(NOT SIMPLING_FUZZ)
+  # What the fuzzer kept of a long run, as it is.
+  house_test(fuzz.ical_corpus "fuzz" fuzz_ical 0 ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/corpus/ical)
+endif()
 
 add_executable(fault_book fault/test_book.c fault/fault_check.c)
 target_link_libraries(fault_book PRIVATE fault book)

@@ -23,6 +23,8 @@
 #define COVER_NODES 2000
 #define SETTLE_MOST 3000 /* patterns of a season that is solved as it is */
 #define SETTLE_NODES 20000
+#define RESERVE_HOURS 0.3     /* what a reserve day for one outing may cost */
+#define RESERVE_REACH_DAYS 14 /* how far an outing moves for it */
 #define HARDLY 1e-6
 
 struct search {
@@ -302,6 +304,80 @@ static gboolean search(struct search *s, GError **error)
     return enough(s) || settle(s, error);
 }
 
+/* ---- a second dry day ---------------------------------------------------------------------- */
+
+static int without_reserve(const struct spl_outing_plan *plan)
+{
+    int n = 0;
+
+    for (guint i = 0; i < plan->outings->len; i++)
+        n += g_array_index(plan->outings, struct spl_outing, i).reserve < 0;
+    return n;
+}
+
+static gboolean has_outing(const struct spl_outing_plan *plan, int day)
+{
+    for (guint i = 0; i < plan->outings->len; i++) {
+        if (g_array_index(plan->outings, struct spl_outing, i).day == day)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* The plan with one outing on another day, if that leaves fewer without a reserve for little more
+ * cost and keeps the rules; NULL otherwise. */
+static struct spl_outing_plan *moved(const struct search *s, guint which, int day)
+{
+    const struct spl_outing_plan *plan = s->answer->plan;
+    struct spl_outing_plan *trial = spl_outing_plan_copy(plan);
+    g_autoptr(GPtrArray) wrong = NULL;
+
+    g_array_index(trial->outings, struct spl_outing, which).day = day;
+    spl_outing_plan_finish(s->problem, trial);
+    wrong = spl_outing_check(s->problem, trial);
+    if (wrong->len == 0 && without_reserve(trial) < without_reserve(plan) &&
+        trial->cost <= plan->cost + RESERVE_HOURS &&
+        spl_outing_plan_shortage(s->problem, trial) <= s->answer->shortage + HARDLY)
+        return trial;
+    spl_outing_plan_free(trial);
+    return NULL;
+}
+
+/* None should hang on one dry day: outings without a reserve move to a day that has one after it,
+ * where the windows let them. */
+static void find_dry_days(struct search *s)
+{
+    int n_days = (int)s->problem->days->len;
+
+    for (guint i = 0; i < s->answer->plan->outings->len; i++) {
+        const struct spl_outing *outing =
+            &g_array_index(s->answer->plan->outings, struct spl_outing, i);
+        int from = outing->day;
+
+        if (outing->reserve >= 0 || SPL_OUTING_DAY(s->problem, from)->fixed)
+            continue;
+        for (int step = 1; step < n_days; step++) {
+            struct spl_outing_plan *better = NULL;
+
+            /* Nearest first, the day before ahead of the day after. */
+            for (int side = -1; side <= 1 && better == NULL; side += 2) {
+                int day = from + side * step;
+
+                if (day >= 0 && day < n_days && !SPL_OUTING_DAY(s->problem, day)->fixed &&
+                    ABS(SPL_OUTING_DAY(s->problem, day)->day.n -
+                        SPL_OUTING_DAY(s->problem, from)->day.n) <= RESERVE_REACH_DAYS &&
+                    !has_outing(s->answer->plan, day))
+                    better = moved(s, i, day);
+            }
+            if (better == NULL)
+                continue;
+            spl_outing_plan_free(s->answer->plan);
+            s->answer->plan = better;
+            break;
+        }
+    }
+}
+
 void spl_outing_answer_clear(struct spl_outing_answer *answer)
 {
     spl_outing_plan_free(answer->plan);
@@ -327,6 +403,7 @@ gboolean spl_outing_search(const struct spl_outing_problem *problem,
     tell(&s);
     if (solver == NULL || !search(&s, &why))
         answer->stop = SPL_OUTING_STOP_SOLVER;
+    find_dry_days(&s);
     answer->gap = gap_of(answer->plan->cost, answer->cost_bound);
     g_array_unref(s.short_g);
     return TRUE;

@@ -3,7 +3,7 @@
  * The season plan beside the program `cbc` on the same LP for the same time:
  *     bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE]
  * Prints the first plan, each gain, the last plan with its proven bound; with `lp` the model is
- * written to FILE, to be given to others (cbc FILE sec SECONDS solve).
+ * written to FILE and given to the program cbc for the same seconds, whose words follow.
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -32,6 +32,28 @@ static void tell(double cost, double bound, int outings, gpointer data)
     (void)data;
     printf("%7.2f s  cost %.3f h  bound %.3f h  outings %d\n", seconds(), cost, bound, outings);
     fflush(stdout);
+}
+
+/* The lines of the program cbc that tell its result. */
+static void run_cbc(const char *path, const char *limit)
+{
+    char *words[] = {"cbc", (char *)path,  "timeMode", "elapsed",
+                     "sec", (char *)limit, "solve",    NULL};
+    g_autofree char *out = NULL;
+    g_auto(GStrv) lines = NULL;
+
+    printf("cbc %s timeMode elapsed sec %s solve\n", path, limit);
+    if (!g_spawn_sync(NULL, words, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, &out, NULL, NULL, NULL)) {
+        printf("cbc: cannot be run\n");
+        return;
+    }
+    lines = g_strsplit(out, "\n", -1);
+    for (guint i = 0; lines[i] != NULL; i++) {
+        if (strstr(lines[i], "Objective value") != NULL ||
+            strstr(lines[i], "Lower bound") != NULL || g_str_has_prefix(lines[i], "Result") ||
+            g_str_has_prefix(lines[i], "Gap"))
+            printf("cbc: %s\n", lines[i]);
+    }
 }
 
 int main(int argc, char **argv)
@@ -78,6 +100,8 @@ int main(int argc, char **argv)
 
         if (!g_file_set_contents(argv[7], text->str, (gssize)text->len, &error))
             fprintf(stderr, "%s\n", error->message);
+        else
+            run_cbc(argv[7], argv[5]);
         g_string_free(text, TRUE);
         spl_outing_model_free(model);
     }

@@ -209,6 +209,29 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
     return TRUE;
 }
 
+/* Windows of other growing years than the present one are asked for too. */
+static void ask_years(const struct spl_calendar_reading_run *run, struct spl_calendar_words *words)
+{
+    int this_year, first, last;
+    gboolean other = FALSE;
+
+    spl_day_to_ymd(run->house->today, &this_year, NULL, NULL);
+    first = last = this_year;
+    for (guint i = 0; i < run->candidates->len; i++) {
+        const struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
+
+        if (!is_span(&candidate->key))
+            continue;
+        other = other || candidate->key.year != this_year;
+        first = MIN(first, candidate->key.year);
+        last = MAX(last, candidate->key.year);
+    }
+    if (!other)
+        return;
+    words->from = spl_day_from_ymd(first, 1, 1);
+    words->to = spl_day_from_ymd(last, 12, 31);
+}
+
 static gboolean ask_book(struct spl_calendar_reading_run *run, GError **error)
 {
     struct spl_calendar_words words;
@@ -216,6 +239,7 @@ static gboolean ask_book(struct spl_calendar_reading_run *run, GError **error)
 
     spl_calendar_words_init(&words);
     words.tasks = SPL_CALENDAR_TASKS_TOO;
+    ask_years(run, &words);
     run->gather = (struct spl_calendar_gather){
         .house = run->house, .words = &words, .each = take_item, .data = run};
     ok = spl_calendar_gather(&run->gather, error);

@@ -412,6 +412,34 @@ static void a_moved_window_is_fixed_to_its_days(void **state)
     expect_counts(cli, "calendar write --out a.ics --json", 0, 0, 0);
 }
 
+/* A calendar of the year to come, made in winter. */
+static void a_window_of_another_year_is_fixed_too(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *start = NULL, *end = NULL, *from = NULL;
+    json_t *json;
+
+    season(cli);
+    cli_ok(cli, "calendar write --what windows --from 2028-01-01 --to 2028-12-31 --out n.ics");
+    text = read_file(cli, "n.ics");
+    entry = entry_of(text, "Elderflower\\, Withy Gill");
+    start = value_of(entry, "DTSTART");
+    end = value_of(entry, "DTEND");
+    assert_true(g_str_has_prefix(start, "2028"));
+    from = g_strdup_printf("DTSTART;VALUE=DATE:%s\r\nDTEND;VALUE=DATE:%s", start, end);
+    change(cli, "n.ics", "Elderflower\\, Withy Gill", from,
+           "DTSTART;VALUE=DATE:20280601\r\nDTEND;VALUE=DATE:20280611");
+    json = cli_json(cli, "calendar read n.ics --apply --json");
+    assert_true(json_is_true(json_object_get(only(json, "moved"), "applied")));
+    json_decref(json);
+    json =
+        cli_json(cli, "window list --year 2028 --site 'Withy Gill' --material elder/flower --use "
+                      "medicine --json");
+    assert_string_equal(json_text(json_array_get(json, 0), "basis"), "fixed");
+    assert_string_equal(json_text(json_array_get(json, 0), "likely_end"), "2028-06-10");
+    json_decref(json);
+}
+
 static void a_moved_reminder_moves_the_step(void **state)
 {
     struct cli *cli = *state;
@@ -686,6 +714,7 @@ static const struct CMUnitTest tests[] = {
     test(the_output_can_be_a_pipe),
     test(what_cannot_be_written_is_refused),
     test(a_moved_window_is_fixed_to_its_days),
+    test(a_window_of_another_year_is_fixed_too),
     test(a_moved_reminder_moves_the_step),
     test(what_was_not_touched_says_nothing),
     test(a_ticked_task_is_a_step_done),

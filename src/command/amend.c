@@ -52,7 +52,7 @@ const struct spl_command spl_command_amend = {
     .max_places = 1,
     .options =
         (const struct spl_option[]){
-            {"why", SPL_OPTION_ONE, "TEXT", "the reason"},
+            {"why", SPL_OPTION_ONE, "TEXT", "the reason (needed)"},
             {"amended-by", SPL_OPTION_ONE, "WHO", "who corrects (default: the setting 'who')"},
             {"weight", SPL_OPTION_ONE, "G", "harvest: the weight"},
             {"garbled", SPL_OPTION_ONE, "G", "harvest: the weight after cleaning"},
@@ -90,7 +90,7 @@ const struct spl_command spl_command_strike = {
     .max_places = 1,
     .options =
         (const struct spl_option[]){
-            {"why", SPL_OPTION_ONE, "TEXT", "the reason"},
+            {"why", SPL_OPTION_ONE, "TEXT", "the reason (needed)"},
             {"by", SPL_OPTION_ONE, "WHO", "who (default: the setting 'who')"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },

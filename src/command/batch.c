@@ -342,7 +342,8 @@ const struct spl_command spl_command_batch_press = {
     .options =
         (const struct spl_option[]){
             {"yield", SPL_OPTION_MANY, "AMOUNT",
-             "what came out: one for all, or one for each in their order: 390mL; dried herb: 120g"},
+             "what came out (needed): one for all, or one for each in their order: 390mL; dried "
+             "herb: 120g"},
             {"parts", SPL_OPTION_ONE, "A:B",
              "by volume into one lot; what is over is a lot of its "
              "own"},

@@ -81,7 +81,7 @@ const struct spl_command spl_command_book_init = {
     .options =
         (const struct spl_option[]){
             {"mark", SPL_OPTION_ONE, "MARK",
-             "2 to 8 letters for this book, before the codes that others see (ANN)"},
+             "2 to 8 letters for this book, before the codes that others see: ANN (needed)"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
     .about = "The book is one file. It can be copied, mailed and kept on a stick; 'book backup' "

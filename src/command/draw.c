@@ -9,7 +9,7 @@
 #define DRAW_HELPER "simpling-draw"
 
 #define FILE_OPTIONS                                                                               \
-    {"out", SPL_OPTION_ONE, "FILE", "the picture: FILE.svg, FILE.pdf or FILE.png"},                \
+    {"out", SPL_OPTION_ONE, "FILE", "the picture: FILE.svg, FILE.pdf or FILE.png (needed)"},       \
         {"paper", SPL_OPTION_ONE, "PAPER", "a4 (the default) or letter"},                          \
         {"dpi", SPL_OPTION_ONE, "N", "dots per inch of a PNG, 36 to 600 (default 150)"},           \
         {"force", SPL_OPTION_FLAG, NULL, "replace a file that is no picture of simpling's"},       \

@@ -209,7 +209,7 @@ const struct spl_command spl_command_dry_finish = {
     .max_places = 1,
     .options =
         (const struct spl_option[]){
-            {"weight", SPL_OPTION_ONE, "G", "as it came off the rack"},
+            {"weight", SPL_OPTION_ONE, "G", "as it came off the rack (needed)"},
             {"garbled", SPL_OPTION_ONE, "G", "after sorting"},
             {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
             {"by", SPL_OPTION_ONE, "WHO", "who did it (default: the setting 'who')"},

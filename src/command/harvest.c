@@ -108,9 +108,9 @@ const struct spl_command spl_command_harvest_add = {
     .max_places = 2,
     .options =
         (const struct spl_option[]){
-            {"weight", SPL_OPTION_ONE, "G", "as it came home: 420g"},
+            {"weight", SPL_OPTION_ONE, "G", "as it came home: 420g (needed)"},
             {"garbled", SPL_OPTION_ONE, "G", "after cleaning: 380g"},
-            {"stage", SPL_OPTION_ONE, "STAGE", "growth stage, in words or as a BBCH code"},
+            {"stage", SPL_OPTION_ONE, "STAGE", "growth stage, in words or as a BBCH code (needed)"},
             {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
             {"by", SPL_OPTION_MANY, "WHO", "who picked (default: the setting 'who')"},
             {"named-by", SPL_OPTION_ONE, "WHO", "who named the plant"},
@@ -177,7 +177,7 @@ const struct spl_command spl_command_harvest_release = {
     .max_places = 1,
     .options =
         (const struct spl_option[]){
-            {"evidence", SPL_OPTION_ONE, "TEXT", "who said what, or which test showed it"},
+            {"evidence", SPL_OPTION_ONE, "TEXT", "who said what, or which test showed it (needed)"},
             {"by", SPL_OPTION_ONE, "WHO", "who decided (default: the setting 'who')"},
             {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},

@@ -160,7 +160,8 @@ const struct spl_command spl_command_hazard_add = {
     .max_places = 1,
     .options =
         (const struct spl_option[]){
-            {"method", SPL_OPTION_ONE, "METHOD", "how it is fouled: 'hazard method' lists them"},
+            {"method", SPL_OPTION_ONE, "METHOD",
+             "how it is fouled: 'hazard method' lists them (needed)"},
             {"at", SPL_OPTION_ONE, "LAT,LON", "where it is"},
             {"radius", SPL_OPTION_ONE, "M", "how far it reaches from there"},
             {"wkt", SPL_OPTION_ONE, "TEXT", "its shape, POLYGON((lon lat, …)) or LINESTRING(…)"},

@@ -30,6 +30,10 @@ static void append_paragraphs(GString *text, const char *words)
     for (guint i = 0; paragraphs[i] != NULL; i++) {
         if (i > 0)
             g_string_append_c(text, '\n');
+        if (*paragraphs[i] == ' ') { /* set out by its writer */
+            g_string_append_printf(text, "%s\n", paragraphs[i]);
+            continue;
+        }
         g_strdelimit(paragraphs[i], "\n", ' ');
         append_folded(text, paragraphs[i], 0);
     }

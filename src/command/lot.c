@@ -208,7 +208,7 @@ const struct spl_command spl_command_lot_count = {
 };
 
 static const struct spl_option decide_options[] = {
-    {"why", SPL_OPTION_ONE, "TEXT", "the reason, kept with its day"},
+    {"why", SPL_OPTION_ONE, "TEXT", "the reason, kept with its day (needed)"},
     {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
     {"by", SPL_OPTION_ONE, "WHO", "who decided (default: the setting 'who')"},
     {NULL, SPL_OPTION_FLAG, NULL, NULL},
@@ -288,7 +288,7 @@ const struct spl_command spl_command_discard = {
     .max_places = 2,
     .options =
         (const struct spl_option[]){
-            {"why", SPL_OPTION_ONE, "TEXT", "what happened"},
+            {"why", SPL_OPTION_ONE, "TEXT", "what happened (needed)"},
             {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
             {"by", SPL_OPTION_ONE, "WHO", "who threw it away (default: the setting 'who')"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},

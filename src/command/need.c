@@ -247,7 +247,7 @@ static int run_need(struct spl_call *call, GError **error)
 }
 
 static const struct spl_option need_options[] = {
-    {"jar", SPL_OPTION_MANY, "VOLUME", "jars to fill: 500mL, 6x500mL; may be repeated"},
+    {"jar", SPL_OPTION_MANY, "VOLUME", "jars to fill: 500mL, 6x500mL"},
     {"yield", SPL_OPTION_ONE, "AMOUNT", "what is wanted: 1L; dried herb in grams: 200g"},
     {"herb", SPL_OPTION_ONE, "WEIGHT", "cleaned herb at hand: 300g"},
     {"fill", SPL_OPTION_ONE, "SHARE", "reckon by how full of loose herb the jar is: 0.75 or 75%"},

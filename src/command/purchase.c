@@ -68,7 +68,7 @@ const struct spl_command spl_command_purchase_add = {
     .max_places = 1,
     .options =
         (const struct spl_option[]){
-            {"weight", SPL_OPTION_ONE, "G", "500g"},
+            {"weight", SPL_OPTION_ONE, "G", "its weight: 500g (needed)"},
             {"supplier", SPL_OPTION_ONE, "NAME", "who it is from"},
             {"number", SPL_OPTION_ONE, "TEXT", "the supplier's own batch number"},
             {"garden", SPL_OPTION_FLAG, NULL, "grown in one's own garden"},

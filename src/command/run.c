@@ -218,6 +218,7 @@ static gboolean split(struct spl_call *call, char **argv, GError **error)
         g_autofree char *usage = spl_usage_line(call->command);
         g_autofree char *said = spl_text_scrub(failed->message, FALSE);
 
+        *said = g_ascii_tolower(*said);
         g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: %s; %s (--help tells more)",
                     *call->command->words != '\0' ? call->command->words : "simpling", said, usage);
         g_error_free(failed);

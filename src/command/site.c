@@ -188,7 +188,7 @@ const struct spl_command spl_command_site_permit = {
         (const struct spl_option[]){
             {"given", SPL_OPTION_FLAG, NULL, "it was allowed"},
             {"refused", SPL_OPTION_FLAG, NULL, "it was refused: the place is closed"},
-            {"by", SPL_OPTION_ONE, "WHO", "who said so"},
+            {"by", SPL_OPTION_ONE, "WHO", "who said so (needed)"},
             {"written", SPL_OPTION_FLAG, NULL, "in writing"},
             {"parts", SPL_OPTION_ONE, "PARTS",
              "which parts: leaf,flower; 'root' allows digging, 'any' everything (default: all "

@@ -49,8 +49,8 @@ const struct spl_command spl_command_spray_note = {
     .max_places = 1,
     .options =
         (const struct spl_option[]){
-            {"kind", SPL_OPTION_ONE, "KIND", "unsprayed, sprayed or planned"},
-            {"source", SPL_OPTION_ONE, "TEXT", "who said it, or what was seen"},
+            {"kind", SPL_OPTION_ONE, "KIND", "unsprayed, sprayed or planned (needed)"},
+            {"source", SPL_OPTION_ONE, "TEXT", "who said it, or what was seen (needed)"},
             {"on", SPL_OPTION_ONE, "DATE",
              "the day of the word (default today) or of the spraying (default: not known)"},
             {"since", SPL_OPTION_ONE, "DATE", "unsprayed: since when it holds"},

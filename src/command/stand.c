@@ -137,7 +137,7 @@ const struct spl_command spl_command_stand_mark = {
     .max_places = 2,
     .options =
         (const struct spl_option[]){
-            {"seen", SPL_OPTION_ONE, "leaf|flower", "by what it was known"},
+            {"seen", SPL_OPTION_ONE, "leaf|flower", "by what it was known (needed)"},
             {"growth-year", SPL_OPTION_ONE, "1|2", "of a biennial: rosette (1) or stalk (2)"},
             NOTE_OPTIONS,
             {NULL, SPL_OPTION_FLAG, NULL, NULL},

@@ -140,7 +140,7 @@ const struct spl_command spl_command_window_check = {
     .places = "",
     .options =
         (const struct spl_option[]){
-            {"year", SPL_OPTION_ONE, "Y", "the growing year"},
+            {"year", SPL_OPTION_ONE, "Y", "the growing year (needed)"},
             {"site", SPL_OPTION_ONE, "SITE", "at one place"},
             {"material", SPL_OPTION_ONE, "MATERIAL", "of one material"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},

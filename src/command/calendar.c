@@ -245,7 +245,7 @@ const struct spl_command spl_command_calendar_write = {
         "the whole file.",
     .examples = (const char *const[]){"simpling calendar write --out season.ics",
                                       "simpling calendar write --what steps --tasks-only --out "
-                                      "tasks.ics",
+                                      "jars.ics",
                                       NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_calendar_written_shape,

@@ -345,8 +345,9 @@ GBytes *spl_label_sheet_draw(const struct spl_label_sheet *sheet,
                         label->common != NULL ? label->common : "");
             ok = FALSE;
         }
-        double x = SPL_MM(stock->left + (place % stock->across) * stock->step_x);
-        double y = SPL_MM(stock->top + (place / stock->across) * stock->step_y);
+        int column = place % stock->across, row = place / stock->across;
+        double x = SPL_MM(stock->left + column * stock->step_x);
+        double y = SPL_MM(stock->top + row * stock->step_y);
         ok = ok && draw_label(page, label, x, y, SPL_MM(stock->label_w), SPL_MM(stock->label_h),
                               &more, error);
         if (!ok) {

@@ -125,7 +125,8 @@ gboolean spl_room_find(struct spl_room *room, double px, double py, double r, do
     static const double turns[] = {0.0,   180.0, 315.0, 45.0,  225.0, 135.0, 270.0, 90.0,
                                    337.5, 22.5,  202.5, 157.5, 292.5, 67.5,  247.5, 112.5};
     int least = G_MAXINT;
-    for (double out = r + 2.5; out <= MAX(reach, r + 2.5); out += MAX(4.0, out * 0.18)) {
+    double out = r + 2.5;
+    while (out <= MAX(reach, r + 2.5) && least > 0) {
         for (gsize i = 0; i < G_N_ELEMENTS(turns); i++) {
             double c = cos(turns[i] * G_PI / 180.0), s = sin(turns[i] * G_PI / 180.0);
             /* The near edge of the words lies `out` away, not their middle. */
@@ -142,8 +143,7 @@ gboolean spl_room_find(struct spl_room *room, double px, double py, double r, do
             if (least == 0)
                 break;
         }
-        if (least == 0)
-            break;
+        out += MAX(4.0, out * 0.18);
     }
     if (least == G_MAXINT)
         return FALSE;

@@ -216,13 +216,11 @@ static void draw_grounds(struct spl_estate_draw *draw)
         double far = hypot(x1 - x0, y1 - y0);
         if (far < 2.0 * MARK)
             continue;
-        double stroke[4] = {x0, y0, x1, y1};
-        double dashes = floor(far / 3.0);
-        for (double d = 0.0; d < dashes; d += 2.0) {
-            double piece[4] = {stroke[0] + (x1 - x0) * d / dashes,
-                               stroke[1] + (y1 - y0) * d / dashes,
-                               stroke[0] + (x1 - x0) * (d + 1.0) / dashes,
-                               stroke[1] + (y1 - y0) * (d + 1.0) / dashes};
+        int dashes = (int)floor(far / 3.0);
+        for (int d = 0; d < dashes; d += 2) {
+            double from = (double)d / dashes, to = (d + 1.0) / dashes;
+            double piece[4] = {x0 + (x1 - x0) * from, y0 + (y1 - y0) * from, x0 + (x1 - x0) * to,
+                               y0 + (y1 - y0) * to};
             spl_page_strokes(draw->page, piece, 1, 0.8, SPL_TONE_MADDER);
         }
     }

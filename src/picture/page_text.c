@@ -130,7 +130,7 @@ gsize spl_page_text_fitting(struct spl_page *page, double width, const struct sp
         if (points(line.y + line.height, type) > height)
             break;
         PangoLayoutLine *here = pango_layout_iter_get_line_readonly(iter);
-        fits = (gsize)(here->start_index + here->length);
+        fits = (gsize)here->start_index + (gsize)here->length;
         if (text[fits] == '\n')
             fits++;
     } while (pango_layout_iter_next_line(iter));

@@ -121,7 +121,7 @@ const char *spl_album_materials(struct spl_album *album, const char *slugs)
 
         g_string_append(words, i == 0 ? "" : i + 1 < n ? ", " : " and ");
         /* Another part of the same plant: its name need not be said again. */
-        if (material != NULL && plant == material->plant &&
+        if (material != NULL && plant != NULL && plant == material->plant &&
             g_str_has_prefix(spoken, plant->common) && spoken[strlen(plant->common)] == ' ')
             spoken += strlen(plant->common) + 1;
         g_string_append(words, spoken);

@@ -362,10 +362,10 @@ static gboolean read_one(struct reading *reading, SHPHandle shapes, int i,
     return TRUE;
 }
 
-static void remark(struct spl_shapefile_summary *summary, const char *format, gint64 n)
+static void remark(struct spl_shapefile_summary *summary, gint64 n, const char *words)
 {
     if (n > 0)
-        g_ptr_array_add(summary->remarks, g_strdup_printf(format, n));
+        g_ptr_array_add(summary->remarks, g_strdup_printf("%" G_GINT64_FORMAT " %s", n, words));
 }
 
 /* What can only be said after the last record. */
@@ -377,7 +377,7 @@ static void conclude(struct reading *reading, int rows)
     gboolean stated;
 
     if (rows >= 0 && rows < n)
-        remark(summary, "%" G_GINT64_FORMAT " shapes have no row in the table", n - rows);
+        remark(summary, n - rows, "shapes have no row in the table");
     for (gint64 i = n; i < rows; i++)
         if (!DBFIsRecordDeleted(file->table, (int)i)) {
             summary->records++;
@@ -387,8 +387,7 @@ static void conclude(struct reading *reading, int rows)
         summary->records++;
         skip(summary, n + 1, FALSE, g_strdup("the .shp goes on with something that is no record"));
     }
-    remark(summary, "%" G_GINT64_FORMAT " dates could not be read; these records count as undated",
-           reading->bad_dates);
+    remark(summary, reading->bad_dates, "dates could not be read; these records count as undated");
     if (file->text.damaged)
         g_ptr_array_add(summary->remarks,
                         g_strdup("some texts do not fit their stated encoding; try --encoding"));

@@ -288,8 +288,8 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
         if (!(taken[i] > SPL_CRUMB))
             continue;
         amount += taken[i];
-        blend = spl_blend_mix(blend,
-                              p->words->grams ? (struct spl_blend){0} : blend_of(brew, taken[i]));
+        if (!p->words->grams)
+            blend = spl_blend_mix(blend, blend_of(brew, taken[i]));
         poured += share * brew->sum.poured_ml;
         herb += share * brew->sum.herb_g;
         lot.outside |= brew->row.outside;

@@ -187,7 +187,8 @@ static double draw_keys(struct spl_estate_draw *draw, double x, double y, double
     const struct spl_estate_map *map = draw->map;
     y += spl_estate_draw_scale(draw, x, y, w);
     y += key_sign(draw, x, y, w, SPL_SIGN_DOT, "clear: nothing known against it");
-    y += key_sign(draw, x, y, w, SPL_SIGN_RING, "ask before gathering (or several places)");
+    y += key_sign(draw, x, y, w, SPL_SIGN_RING,
+                  "ask before gathering (or several places: see the numbers)");
     y += key_sign(draw, x, y, w, SPL_SIGN_CROSS, "closed: do not gather");
     if (map->n_hazards > 0) {
         y += 3.0;

@@ -80,6 +80,27 @@ static char *numbers_of(const GArray *sites)
     return g_string_free(all, FALSE);
 }
 
+/* "closed 3, 25; ask 9; clear 10-12": what one may do at each of several places on one spot. */
+static char *verdicts_of(const struct spl_estate_draw *draw, const GArray *sites)
+{
+    static const char *const words[] = {"closed", "ask", "clear", "not checked"};
+    GString *all = g_string_new(NULL);
+    for (gsize v = 0; v < G_N_ELEMENTS(words); v++) {
+        g_autoptr(GArray) alike = g_array_new(FALSE, FALSE, sizeof(gsize));
+        for (guint i = 0; i < sites->len; i++) {
+            gsize number = g_array_index(sites, gsize, i);
+            const char *verdict = draw->map->sites[number].verdict;
+            if (g_strcmp0(verdict != NULL ? verdict : "not checked", words[v]) == 0)
+                g_array_append_val(alike, number);
+        }
+        if (alike->len == 0)
+            continue;
+        g_autofree char *numbers = numbers_of(alike);
+        g_string_append_printf(all, "%s%s %s", all->len > 0 ? "; " : "", words[v], numbers);
+    }
+    return g_string_free(all, FALSE);
+}
+
 static void leader(struct spl_estate_draw *draw, const struct spot *spot, double x, double y,
                    double w, double h)
 {
@@ -154,7 +175,7 @@ static void label_spot(struct spl_estate_draw *draw, const struct spot *spot, GA
 {
     if (spot->sites->len > 1) {
         g_autofree char *numbers = numbers_of(spot->sites);
-        g_autofree char *words = g_strdup_printf("%u places: %s", spot->sites->len, numbers);
+        g_autofree char *words = verdicts_of(draw, spot->sites);
         if (try_label(draw, spot, words, NULL, 260.0, labels))
             return;
         try_label(draw, spot, numbers, NULL, 500.0, labels);

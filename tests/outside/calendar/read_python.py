@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: MIT
 """Reads a calendar with a library of another maker and prints the lines of expected.tsv (see
-write_calendar.c). Usage: read_python.py icalendar|vobject FILE"""
+write_calendar.c). Usage: read_python.py icalendar|vobject FILE..."""
 import datetime
 import sys
 from zoneinfo import ZoneInfo
@@ -55,4 +55,5 @@ def with_vobject(path):
              alarms[0].trigger.value if alarms else None)
 
 
-{"icalendar": with_icalendar, "vobject": with_vobject}[sys.argv[1]](sys.argv[2])
+for file in sys.argv[2:]:
+    {"icalendar": with_icalendar, "vobject": with_vobject}[sys.argv[1]](file)

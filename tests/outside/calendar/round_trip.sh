@@ -15,7 +15,7 @@ icalendar | vobject)
         echo "python3-$library is not installed"
         exit 77
     }
-    read_file() { /usr/bin/python3 "$here/read_python.py" "$library" "$1"; }
+    read_file() { /usr/bin/python3 "$here/read_python.py" "$library" "$@"; }
     ;;
 *)
     [ -d "$NODE_MODULES/node_modules/$library" ] || {
@@ -37,8 +37,10 @@ if ! cmp -s "$work/wanted.tsv" "$work/got.tsv"; then
     exit 1
 fi
 # Each entry by itself as well.
-for file in "$work"/split/*.ics; do read_file "$file"; [ "$library" = icalendar ] || break; done |
-    sort >"$work/got.tsv"
-grep -qxFf "$work/got.tsv" "$work/wanted.tsv"
-[ "$library" != icalendar ] || cmp "$work/wanted.tsv" "$work/got.tsv"
+case $library in
+icalendar | vobject)
+    read_file "$work"/split/*.ics | sort >"$work/got.tsv"
+    cmp "$work/wanted.tsv" "$work/got.tsv"
+    ;;
+esac
 echo "$library: 60 entries the same"

@@ -185,6 +185,40 @@ static int run_check(struct spl_call *call, GError **error)
     return ok ? 0 : -1;
 }
 
+/* A busy time for people. */
+struct busy_line {
+    struct spl_day day;
+    char *hours, *what;
+};
+
+static const struct spl_field busy_fields[] = {
+    SPL_FIELD(busy_line, day, SPL_DAY, "date", "day"),
+    SPL_FIELD(busy_line, hours, SPL_TEXT, "hours", "busy"),
+    SPL_FIELD(busy_line, what, SPL_TEXT, "what", "what"),
+};
+static const struct spl_shape busy_shape = SPL_SHAPE("busy_line", busy_line, busy_fields);
+
+#define DAY_MIN (24 * 60)
+
+static void print_busy(const struct spl_call *call, const GArray *busy)
+{
+    GArray *lines = spl_list_new(&busy_shape);
+
+    for (guint i = 0; i < busy->len; i++) {
+        const struct spl_busy *piece = &g_array_index(busy, struct spl_busy, i);
+        struct busy_line line = {.day = piece->day, .what = g_strdup(piece->what)};
+
+        line.hours =
+            piece->from_min == 0 && piece->to_min == DAY_MIN
+                ? g_strdup("all day")
+                : g_strdup_printf("%02d:%02d to %02d:%02d", piece->from_min / 60,
+                                  piece->from_min % 60, piece->to_min / 60, piece->to_min % 60);
+        g_array_append_val(lines, line);
+    }
+    spl_list_write_table(&busy_shape, lines, call->width, call->out);
+    spl_list_free(&busy_shape, lines);
+}
+
 static int run_busy(struct spl_call *call, GError **error)
 {
     struct spl_day today = spl_house_today(call->house), first, last;
@@ -201,7 +235,7 @@ static int run_busy(struct spl_call *call, GError **error)
         if (busy.busy->len == 0)
             fprintf(call->out, "no busy times in these days\n");
         else
-            spl_list_write_table(&spl_busy_shape, busy.busy, call->width, call->out);
+            print_busy(call, busy.busy);
         if (busy.truncated)
             fprintf(call->out, "\nthe file ends in the middle of an entry\n");
         if (busy.left_out->len > 0) {

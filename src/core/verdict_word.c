@@ -186,6 +186,20 @@ static int word_days(const struct spl_judge *judge, struct spl_day day)
     return month >= 3 && month <= 10 ? SPL_WORD_GROWING_DAYS : SPL_WORD_RESTING_DAYS;
 }
 
+/*
+ * The last day of the growing months before a day of the resting ones. A word that was too old by
+ * then stays so: what was sprayed in late summer is not unsprayed by winter.
+ */
+static struct spl_day last_growing_day(const struct spl_judge *judge)
+{
+    int year, month;
+
+    spl_day_to_ymd(judge->day, &year, &month, NULL);
+    if (judge->ground->lat < 0)
+        return spl_day_from_ymd(year, 4, 30);
+    return spl_day_from_ymd(month <= 2 ? year - 1 : year, 10, 31);
+}
+
 static gboolean word_is_in_time(const struct spl_judge *judge, const struct spl_spray_note *note)
 {
     if (!spl_day_is_set(note->on))
@@ -194,6 +208,9 @@ static gboolean word_is_in_time(const struct spl_judge *judge, const struct spl_
         return FALSE;
     if (note->on.n >= judge->day.n) /* said later, about a time that holds the day */
         return spl_day_is_set(note->since) && note->since.n <= judge->day.n;
+    if (word_days(judge, judge->day) == SPL_WORD_RESTING_DAYS &&
+        last_growing_day(judge).n - note->on.n > SPL_WORD_GROWING_DAYS)
+        return FALSE;
     return judge->day.n - note->on.n <= word_days(judge, judge->day);
 }
 

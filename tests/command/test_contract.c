@@ -394,6 +394,22 @@ static void the_status_is_that_of_the_verdict(void **state)
     assert_non_null(strstr(cli->err, "held"));
 }
 
+static void a_word_that_grew_too_old_in_summer_stays_too_old_in_winter(void **state)
+{
+    struct cli *cli = *state;
+
+    /* The word of 20 May holds 60 days, through 19 July; by winter its 180 days are not over. */
+    cli_clear_site(cli, "Withy Gill");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' --on 2027-07-19"), 0);
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' --on 2027-07-20"), 3);
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' --on 2027-11-10"), 3);
+    /* One of September is still good on 31 October and then for 180 days, but not past February. */
+    cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --source 'the tenant' --on 2027-09-15 "
+                "--since 2020-01-01 --today 2027-09-15");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' --on 2028-02-29"), 0);
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' --on 2028-03-01"), 3);
+}
+
 static void clear_is_worded_as_nothing_known_never_as_safe(void **state)
 {
     struct cli *cli = *state;
@@ -629,6 +645,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(absent_values_are_null_and_days_are_iso),
     cli_test(strengths_are_in_per_cent),
     cli_test(the_status_is_that_of_the_verdict),
+    cli_test(a_word_that_grew_too_old_in_summer_stays_too_old_in_winter),
     cli_test(clear_is_worded_as_nothing_known_never_as_safe),
     cli_test(codes_carry_the_year_of_their_own_day),
     cli_test(names_shaped_like_codes_are_refused),

@@ -162,8 +162,4 @@ gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wi
 gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outings *plan,
                        GError **error);
 
-/* The person moved a kept outing: it is fixed on `day` from now on. SPL_ERROR_NOT_FOUND. */
-gboolean spl_plan_move(struct spl_house *house, const char *uuid, struct spl_day day,
-                       GError **error);
-
 #endif

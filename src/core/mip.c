@@ -57,20 +57,6 @@ void spl_mip_put(struct spl_mip *mip, int column, double value)
     g_array_index(mip->rows, struct spl_mip_row, mip->rows->len - 1).n++;
 }
 
-struct spl_mip *spl_mip_copy(const struct spl_mip *mip)
-{
-    struct spl_mip *copy = g_new0(struct spl_mip, 1);
-
-    copy->columns = g_array_copy(mip->columns);
-    copy->rows = g_array_copy(mip->rows);
-    copy->entries = g_array_copy(mip->entries);
-    copy->col_names = g_ptr_array_copy(mip->col_names, (GCopyFunc)(void (*)(void))g_strdup, NULL);
-    copy->row_names = g_ptr_array_copy(mip->row_names, (GCopyFunc)(void (*)(void))g_strdup, NULL);
-    g_ptr_array_set_free_func(copy->col_names, g_free);
-    g_ptr_array_set_free_func(copy->row_names, g_free);
-    return copy;
-}
-
 double spl_mip_cost(const struct spl_mip *mip, const double *x)
 {
     double cost = 0;

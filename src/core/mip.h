@@ -48,8 +48,6 @@ int spl_mip_add_column(struct spl_mip *mip, char *name, double lower, double upp
 int spl_mip_add_row(struct spl_mip *mip, char *name, double lower, double upper);
 void spl_mip_put(struct spl_mip *mip, int column, double value);
 
-struct spl_mip *spl_mip_copy(const struct spl_mip *mip);
-
 /* Cost of a point, and how far it breaks a bound, row or wholeness at the worst place. */
 double spl_mip_cost(const struct spl_mip *mip, const double *x);
 double spl_mip_violation(const struct spl_mip *mip, const double *x);

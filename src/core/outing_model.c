@@ -80,9 +80,8 @@ static void add_pattern(struct build *b, int day, const int *sites, int n)
         return; /* no time left to pick anything */
     if (b->model->mip != NULL) {
         GString *name = g_string_new(NULL);
-        double cost = b->goal == SPL_OUTING_GOAL_COST    ? b->problem->outing_hours + pattern.hours
-                      : b->goal == SPL_OUTING_GOAL_COUNT ? 1
-                                                         : 0;
+        double cost =
+            b->goal == SPL_OUTING_GOAL_COST ? b->problem->outing_hours + pattern.hours : 0;
 
         g_string_printf(name, "go_%d", day);
         for (int i = 0; i < n; i++)

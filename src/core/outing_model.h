@@ -38,8 +38,7 @@ typedef struct spl_outing_model spl_outing_model; /* the name that g_autoptr nee
 
 enum spl_outing_goal {
     SPL_OUTING_GOAL_COVER, /* least shortage */
-    SPL_OUTING_GOAL_COST,  /* least cost with `short_g` fixed */
-    SPL_OUTING_GOAL_COUNT  /* fewest outings with `short_g` fixed */
+    SPL_OUTING_GOAL_COST   /* least cost with `short_g` fixed */
 };
 
 /* What the model may choose on a day. */

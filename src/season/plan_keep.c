@@ -290,27 +290,3 @@ gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outi
     }
     return TRUE;
 }
-
-gboolean spl_plan_move(struct spl_house *house, const char *uuid, struct spl_day day,
-                       GError **error)
-{
-    g_autoptr(GArray) kept = spl_kept_outing_list(house->book, spl_plan_season(house, NULL), error);
-
-    if (kept == NULL)
-        return FALSE;
-    for (guint i = 0; i < kept->len; i++) {
-        struct spl_kept_outing *outing = kept_at(kept, i);
-
-        if (strcmp(outing->uuid, uuid) != 0)
-            continue;
-        outing->day = day;
-        outing->fixed = TRUE;
-        if (spl_day_is_set(outing->reserve) && spl_day_compare(outing->reserve, day) <= 0)
-            outing->reserve = SPL_DAY_NONE;
-        return spl_book_begin(house->book, error) &&
-               spl_book_finish(house->book, spl_kept_outing_put(house->book, outing, error), error);
-    }
-    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                "that outing is not in the plan any more; write the calendar again");
-    return FALSE;
-}

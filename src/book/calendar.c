@@ -249,6 +249,20 @@ char *spl_calendar_file_checksum(struct spl_book *book, const char *path, GError
     return rows != NULL && spl_statement_row(rows, error) ? spl_column_text(rows, 0) : NULL;
 }
 
+gboolean spl_calendar_file_known(struct spl_book *book, const char *checksum, gboolean *known,
+                                 GError **error)
+{
+    GError *failed = NULL;
+
+    *known =
+        spl_book_number(book, 0, &failed, "SELECT count(*) FROM calendar_file WHERE checksum = ?",
+                        "t", checksum) > 0;
+    if (failed == NULL)
+        return TRUE;
+    g_propagate_error(error, failed);
+    return FALSE;
+}
+
 gboolean spl_calendar_file_put(struct spl_book *book, const char *path, const char *checksum,
                                GError **error)
 {

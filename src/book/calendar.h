@@ -83,6 +83,10 @@ gboolean spl_calendar_sent_put(struct spl_book *book, gint64 target_id, gint64 e
 
 /* The checksum of a file as we left it, NULL when we never wrote it. Free with g_free. */
 char *spl_calendar_file_checksum(struct spl_book *book, const char *path, GError **error);
+/* TRUE in `*known` when some file was left by us with just this content: the folder may have moved.
+ */
+gboolean spl_calendar_file_known(struct spl_book *book, const char *checksum, gboolean *known,
+                                 GError **error);
 gboolean spl_calendar_file_put(struct spl_book *book, const char *path, const char *checksum,
                                GError **error);
 

@@ -110,6 +110,7 @@ static gboolean is_ours(struct spl_book *book, const char *path, gboolean force,
     g_autofree char *there = NULL;
     g_autofree char *ours = NULL;
     GError *failed = NULL;
+    gboolean known;
 
     if (force || !g_file_test(path, G_FILE_TEST_EXISTS))
         return TRUE;
@@ -122,6 +123,11 @@ static gboolean is_ours(struct spl_book *book, const char *path, gboolean force,
         return FALSE;
     }
     if (g_strcmp0(there, ours) == 0)
+        return TRUE;
+    /* The folder may have moved: what we left anywhere is ours. */
+    if (!spl_calendar_file_known(book, there, &known, error))
+        return FALSE;
+    if (known)
         return TRUE;
     g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
                 ours == NULL

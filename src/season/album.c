@@ -118,14 +118,16 @@ const char *spl_album_materials(struct spl_album *album, const char *slugs)
         const struct spl_material *material = row_of(album, all[i]);
 
         const char *spoken = material != NULL ? material->spoken : all[i];
+        gboolean named;
 
         g_string_append(words, i == 0 ? "" : i + 1 < n ? ", " : " and ");
-        /* Another part of the same plant: its name need not be said again. */
-        if (material != NULL && plant != NULL && plant == material->plant &&
-            g_str_has_prefix(spoken, plant->common) && spoken[strlen(plant->common)] == ' ')
-            spoken += strlen(plant->common) + 1;
-        g_string_append(words, spoken);
-        plant = material != NULL ? material->plant : NULL;
+        /* Another part of the plant that was just named: its name need not be said again. */
+        named = material != NULL && g_str_has_prefix(spoken, material->plant->common) &&
+                spoken[strlen(material->plant->common)] == ' ';
+        g_string_append(words, named && plant == material->plant
+                                   ? spoken + strlen(material->plant->common) + 1
+                                   : spoken);
+        plant = named ? material->plant : NULL;
     }
     return spl_album_capital(album, spl_album_text(album, words->str));
 }

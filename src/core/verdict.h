@@ -12,7 +12,8 @@
  *           hazard nearer than closed_m within hold_near_days; a lasting one nearer than closed_m.
  *   ask     a hazard nearer than ask_m, or nearer than closed_m without a date or past
  *           hold_near_days; the 14 days before a planned spraying; no "unsprayed" word, or one that
- *           is too old (60 days in March-October, September-April in the south; 180 otherwise; 365
+ *           is too old (60 days in March-October, September-April in the south; 180 otherwise, but
+ *           one too old at the end of those months stays so; 365
  *           on ground of one's own; its own `until` may shorten it), or that does not say since
  *           when, or that does not reach back hold_on_days, alone or joined to earlier words; leave
  *           to gather run out, never given, or not for this part; a layer that is incomplete or of

@@ -27,6 +27,26 @@ static int compare_middles(gconstpointer a, gconstpointer b)
                    : ((const struct middle *)a)->material - ((const struct middle *)b)->material;
 }
 
+/* At once, without any solver: all the picking and working up must find room in outings that each
+ * lose at least the shortest round. */
+static void bound_by_work(struct spl_outing_bound *b)
+{
+    double work = 0, longest = 0, shortest = INFINITY, room;
+
+    for (guint n = 0; n < b->problem->needs->len; n++)
+        work += b->need_kg[n] * SPL_OUTING_KG *
+                spl_outing_hours_per_g(b->problem, SPL_OUTING_NEED(b->problem, n)->material);
+    for (guint d = 0; d < b->problem->days->len; d++)
+        longest = MAX(longest, SPL_OUTING_DAY(b->problem, d)->hours);
+    for (int s = 0; s < (int)b->problem->sites->len; s++)
+        shortest = MIN(shortest, spl_outing_round(b->problem, &s, 1, NULL, NULL));
+    room = longest - shortest;
+    if (!(work > 0) || !(room > 0))
+        return;
+    b->count = (int)ceil(work / room - 1e-6);
+    b->cost = b->count * (b->problem->outing_hours + shortest) - SPL_OUTING_SAFE;
+}
+
 struct spl_outing_bound *spl_outing_bound_new(const struct spl_outing_problem *problem,
                                               const GArray *short_g)
 {
@@ -70,6 +90,8 @@ struct spl_outing_bound *spl_outing_bound_new(const struct spl_outing_problem *p
     b->n_order = (int)middles->len;
     b->width = 1;
     b->done = b->n_order == 0;
+    if (!b->done)
+        bound_by_work(b);
     return b;
 }
 
@@ -161,20 +183,34 @@ static gboolean too_large(const struct spl_outing_bound *b, int first, int last)
     return total > MOST_PATTERNS;
 }
 
-/* Whether the two sub-seasons have no day in common. */
-static gboolean apart(const struct spl_outing_bound *b, const struct spl_outing_cut *one,
-                      const struct spl_outing_cut *other)
+/* On which days each cut's sub-season has anything open: [cut * n_days + day]. */
+static gboolean *days_of_cuts(const struct spl_outing_bound *b)
 {
-    for (int d = 0; d < (int)b->problem->days->len; d++) {
-        gboolean in_one = FALSE, in_other = FALSE;
+    guint n_days = b->problem->days->len;
+    gboolean *days = g_new0(gboolean, (gsize)b->cuts->len * n_days + 1);
 
+    for (guint d = 0; d < n_days; d++) {
         for (int i = 0; i < (int)b->problem->sources->len; i++) {
-            if (!spl_outing_relax_useful(b, i, d))
+            int place = b->place[SPL_OUTING_SOURCE(b->problem, i)->material];
+
+            if (place < 0 || !spl_outing_relax_useful(b, i, (int)d))
                 continue;
-            in_one |= spl_outing_relax_wanted(b, i, one->first, one->last);
-            in_other |= spl_outing_relax_wanted(b, i, other->first, other->last);
+            for (guint c = 0; c < b->cuts->len; c++) {
+                const struct spl_outing_cut *cut =
+                    &g_array_index(b->cuts, struct spl_outing_cut, c);
+
+                days[c * n_days + d] |= place >= cut->first && place <= cut->last;
+            }
         }
-        if (in_one && in_other)
+    }
+    return days;
+}
+
+/* Whether the days of a cut meet those already taken. */
+static gboolean apart(const gboolean *days, const gboolean *taken, guint n_days)
+{
+    for (guint d = 0; d < n_days; d++) {
+        if (days[d] && taken[d])
             return FALSE;
     }
     return TRUE;
@@ -184,35 +220,35 @@ static gboolean apart(const struct spl_outing_bound *b, const struct spl_outing_
  * first, then whatever is apart from all taken. */
 static gboolean add_up(struct spl_outing_bound *b)
 {
-    double best_cost = 0;
-    int best_count = 0;
+    guint n_days = b->problem->days->len;
+    g_autofree gboolean *days = days_of_cuts(b);
 
     for (guint start = 0; start < b->cuts->len; start++) {
-        g_autoptr(GPtrArray) taken = g_ptr_array_new();
-        const struct spl_outing_cut *next = &g_array_index(b->cuts, struct spl_outing_cut, start);
+        g_autofree gboolean *taken = g_new0(gboolean, n_days + 1);
         double cost = 0, count = 0;
+        int next = (int)start;
 
-        while (next != NULL) {
-            g_ptr_array_add(taken, (gpointer)next);
-            cost += next->cost;
-            count += next->count;
-            next = NULL;
+        while (next >= 0) {
+            const struct spl_outing_cut *cut = &g_array_index(b->cuts, struct spl_outing_cut, next);
+            double dearest = 0;
+
+            cost += cut->cost;
+            count += cut->count;
+            for (guint d = 0; d < n_days; d++)
+                taken[d] |= days[(guint)next * n_days + d];
+            next = -1;
             for (guint c = 0; c < b->cuts->len; c++) {
-                const struct spl_outing_cut *cut =
-                    &g_array_index(b->cuts, struct spl_outing_cut, c);
-                gboolean free = next == NULL || cut->cost > next->cost;
+                double other = g_array_index(b->cuts, struct spl_outing_cut, c).cost;
 
-                for (guint t = 0; t < taken->len && free; t++)
-                    free = apart(b, cut, g_ptr_array_index(taken, t));
-                if (free)
-                    next = cut;
+                if (other > dearest && apart(&days[c * n_days], taken, n_days)) {
+                    dearest = other;
+                    next = (int)c;
+                }
             }
         }
-        best_cost = MAX(best_cost, cost);
-        best_count = MAX(best_count, (int)count);
+        b->cost = MAX(b->cost, cost);
+        b->count = MAX(b->count, (int)count);
     }
-    b->cost = MAX(b->cost, best_cost);
-    b->count = MAX(b->count, best_count);
     return TRUE;
 }
 
@@ -271,6 +307,9 @@ static gboolean sub_season(struct spl_outing_bound *b, const struct spl_mip_solv
     if (!good)
         return FALSE;
     g_array_append_val(b->cuts, cut);
+    /* The whole season needs no less than any part of it. */
+    b->cost = MAX(b->cost, cut.cost);
+    b->count = MAX(b->count, (int)cut.count);
     return TRUE;
 }
 
@@ -317,6 +356,11 @@ gboolean spl_outing_bound_step(struct spl_outing_bound *b, const struct spl_mip_
         return whole(b, solver, cost, 0, seconds, error);
     }
     return TRUE;
+}
+
+gboolean spl_outing_bound_begins(const struct spl_outing_bound *b)
+{
+    return !b->done && b->width == 1;
 }
 
 double spl_outing_bound_cost(const struct spl_outing_bound *b)

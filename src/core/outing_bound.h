@@ -31,6 +31,9 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_outing_bound, spl_outing_bound_free)
 gboolean spl_outing_bound_step(struct spl_outing_bound *bound, const struct spl_mip_solver *solver,
                                double cost, int nodes, double seconds, GError **error);
 
+/* TRUE until every material by itself was looked at. */
+gboolean spl_outing_bound_begins(const struct spl_outing_bound *bound);
+
 double spl_outing_bound_cost(const struct spl_outing_bound *bound);
 int spl_outing_bound_count(const struct spl_outing_bound *bound);
 int spl_outing_bound_nodes(const struct spl_outing_bound *bound);

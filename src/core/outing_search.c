@@ -20,6 +20,7 @@
 #define STRETCH_SECONDS 4.0
 #define BOUND_NODES 300
 #define BOUND_SECONDS 6.0
+#define FIRST_BOUND_FRAC 0.6 /* of the time is left for better plans */
 #define COVER_NODES 2000
 #define SETTLE_MOST 3000 /* patterns of a season that is solved as it is */
 #define SETTLE_NODES 20000
@@ -284,14 +285,19 @@ static gboolean search(struct search *s, GError **error)
         g_new(enum spl_outing_freedom, s->problem->days->len);
     struct walk walk = {.room = STRETCH_FIRST, .days = days};
     gboolean more = TRUE;
+    double patience;
 
     if (!cover(s, error))
         return FALSE;
     g_array_set_size(s->short_g, 0);
     g_array_append_vals(s->short_g, s->answer->plan->short_g->data, s->answer->plan->short_g->len);
     bound = spl_outing_bound_new(s->problem, s->short_g);
+    s->answer->cost_bound = spl_outing_bound_cost(bound);
+    s->answer->count_bound = spl_outing_bound_count(bound);
     /* A first bound before anything else, so that every answer carries one. */
-    while (more && s->answer->cost_bound <= 0 && !enough(s)) {
+    patience = s->solver->seconds_left(s->solver->data);
+    while (more && spl_outing_bound_begins(bound) && !enough(s) &&
+           s->solver->seconds_left(s->solver->data) > FIRST_BOUND_FRAC * patience) {
         if (!raise_bound(s, bound, &more, error))
             return FALSE;
     }

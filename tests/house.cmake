@@ -162,11 +162,13 @@ endif()
 # What drawing libraries keep until the end is known by their frames (tests/lsan.supp), which only the
 # slow unwinder sees: leaks are looked for in two of the picture tests, among the slow ones. The
 # solver's child takes minutes there.
+set_property(TEST command.examples APPEND PROPERTY LABELS once)
 if(SIMPLING_SANITIZE)
   foreach(target ${picture_tests})
     string(REPLACE "picture_" "picture." test ${target})
     set_tests_properties(${test} PROPERTIES ENVIRONMENT "ASAN_OPTIONS=detect_leaks=0")
   endforeach()
+  set_tests_properties(command.draw PROPERTIES ENVIRONMENT "ASAN_OPTIONS=detect_leaks=0")
   foreach(target picture_page picture_label_sheet)
     if(TARGET ${target})
       house_test(leaks.${target} "picture;slow" ${target})

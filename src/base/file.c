@@ -32,7 +32,7 @@ static void set_errno_error(GError **error, int number, const char *path, const 
         code = SPL_ERROR_READ_ONLY;
     else if (number == ENOENT || number == ENOTDIR)
         code = SPL_ERROR_NOT_FOUND;
-    g_set_error(error, SPL_ERROR, code, "%s: cannot %s: %s; nothing was changed", path, doing,
+    g_set_error(error, SPL_ERROR, (int)code, "%s: cannot %s: %s; nothing was changed", path, doing,
                 g_strerror(number));
 }
 

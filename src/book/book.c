@@ -186,7 +186,6 @@ static gboolean is_whole(const char *path, GError **error);
 /* The pragmas that hold for the connection, and the proof that this is a book we can read. */
 static gboolean examine(struct spl_book *book, GError **error)
 {
-    g_autoptr(spl_statement) statement = NULL;
     gint64 id = spl_book_number(book, -1, error, "PRAGMA application_id", "");
     gint64 version;
 

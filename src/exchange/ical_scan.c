@@ -87,7 +87,7 @@ static void scan_error(struct spl_ical_scan *scan, GError **error, enum spl_erro
     message = g_strdup_vprintf(format, arguments);
     va_end(arguments);
     scan->finished = TRUE;
-    g_set_error(error, SPL_ERROR, code, "%s: %s", spl_ical_source_name(scan->source), message);
+    g_set_error(error, SPL_ERROR, (int)code, "%s: %s", spl_ical_source_name(scan->source), message);
 }
 
 void spl_ical_scan_leave_out(struct spl_ical_scan *scan, int line, const char *what,

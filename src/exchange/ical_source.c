@@ -42,7 +42,7 @@ static void source_error(struct spl_ical_source *source, GError **error, enum sp
     va_start(arguments, format);
     message = g_strdup_vprintf(format, arguments);
     va_end(arguments);
-    g_set_error(error, SPL_ERROR, code, "%s: %s", source->path, message);
+    g_set_error(error, SPL_ERROR, (int)code, "%s: %s", source->path, message);
 }
 
 /* Fills the buffer anew once it is used up. FALSE on failure; the end sets `end`. */

@@ -131,10 +131,9 @@ char *spl_shape_text_read(struct spl_shape_text *text, const char *raw)
 
     if (raw == NULL || raw[strspn(raw, " ")] == '\0')
         return NULL;
-    if (is_ascii(raw))
+    /* A text of another code page is hardly ever valid UTF-8. */
+    if (is_ascii(raw) || g_utf8_validate(raw, -1, NULL))
         utf8 = g_strdup(raw);
-    else if (g_utf8_validate(raw, -1, NULL))
-        utf8 = g_strdup(raw); /* a text of another code page is hardly ever valid UTF-8 */
     else if (text->convert != (GIConv)-1)
         utf8 = g_convert_with_iconv(raw, -1, text->convert, NULL, NULL, NULL);
     else

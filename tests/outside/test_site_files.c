@@ -57,7 +57,8 @@ static void gdal_reads_what_we_write(void **state)
         "POLYGON((-2.59 54.60,-2.59 54.605,-2.58 54.605,-2.58 54.60,-2.59 54.60))";
     struct cli *cli = *state;
     g_autofree char *path = g_find_program_in_path("ogrinfo"), *area = NULL;
-    g_autofree char *shown[4] = {NULL, NULL, NULL, NULL};
+    g_autofree char *shown_points = NULL, *shown_areas = NULL, *shown_json = NULL,
+                    *shown_gpx = NULL;
 
     if (path == NULL)
         skip();
@@ -69,10 +70,10 @@ static void gdal_reads_what_we_write(void **state)
     cli_ok(cli, "site export a.shp --areas");
     cli_ok(cli, "site export p.geojson");
     cli_ok(cli, "site export p.gpx");
-    expect_parts(shown[0] = ogrinfo(cli, "p.shp"), points);
-    expect_parts(shown[1] = ogrinfo(cli, "a.shp"), areas);
-    expect_parts(shown[2] = ogrinfo(cli, "p.geojson"), json);
-    expect_parts(shown[3] = ogrinfo(cli, "p.gpx waypoints"), gpx);
+    expect_parts(shown_points = ogrinfo(cli, "p.shp"), points);
+    expect_parts(shown_areas = ogrinfo(cli, "a.shp"), areas);
+    expect_parts(shown_json = ogrinfo(cli, "p.geojson"), json);
+    expect_parts(shown_gpx = ogrinfo(cli, "p.gpx waypoints"), gpx);
 }
 
 static const struct CMUnitTest tests[] = {

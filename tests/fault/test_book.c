@@ -71,7 +71,7 @@ static gboolean act_read(const char *path, gpointer data, GError **error)
     if (sites == NULL)
         return FALSE;
     gboolean all = sites->len == 40;
-    g_array_unref(sites);
+    spl_list_free(&spl_site_shape, sites);
     if (!all)
         fail_msg("a read that met a fault came back short and said nothing");
     return TRUE;

@@ -558,6 +558,11 @@ static const char last_stamp[] =
     " UNION ALL SELECT (SELECT at FROM hold ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM lot_event ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM drying_event ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM permission ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM stand_note ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM outing_version ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM window_fix ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM method_figure ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM thing ORDER BY id DESC LIMIT 1))";
 
 gint64 spl_book_stamp(struct spl_book *book, GError **error)

@@ -144,6 +144,18 @@ static void caution_materials(struct spl_charging *f)
         spl_caution_add(f->cautions, "%s", f->brew->preparation->cautions);
 }
 
+/* Ends the transaction. The record was read back before: after the commit nothing may fail any
+ * more, or a batch that stands would be reported as refused. */
+static gboolean finish_with(struct spl_house *house, gboolean ok, struct spl_batch *batch,
+                            GError **error)
+{
+    if (spl_book_finish(house->book, ok, error))
+        return TRUE;
+    if (ok)
+        spl_record_clear(&spl_batch_shape, batch);
+    return FALSE;
+}
+
 gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *words,
                          struct spl_batch *batch, GPtrArray **cautions, GError **error)
 {
@@ -165,12 +177,12 @@ gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *
             ok = fill(&f, error);
             brew.row.herb_g = brew.sum.herb_g;
         }
-        ok = spl_book_finish(house->book, ok, error);
-    }
-    if (ok) {
-        caution_ratio(&f);
-        caution_materials(&f);
-        ok = spl_brew_record(house, &brew, batch, error);
+        if (ok) {
+            caution_ratio(&f);
+            caution_materials(&f);
+            ok = spl_brew_record(house, &brew, batch, error);
+        }
+        ok = finish_with(house, ok, batch, error);
     }
     spl_brew_clear(&brew);
     if (!ok)
@@ -220,7 +232,7 @@ gboolean spl_batch_extend(struct spl_house *house, const char *code,
     if (ok)
         caution_ratio(&f);
     spl_brew_clear(&brew);
-    ok = spl_book_finish(house->book, ok, error);
+    ok = finish_with(house, ok, batch, error);
     if (!ok)
         g_ptr_array_unref(f.cautions);
     else
@@ -268,7 +280,7 @@ gboolean spl_batch_step(struct spl_house *house, const char *code, const char *s
         ok = spl_brew_record(house, &brew, batch, error);
         spl_brew_clear(&brew);
     }
-    ok = spl_book_finish(house->book, ok, error);
+    ok = finish_with(house, ok, batch, error);
     if (ok && *cautions == NULL)
         *cautions = g_ptr_array_new_with_free_func(g_free);
     else if (!ok)

@@ -347,10 +347,14 @@ gboolean spl_book_make(const struct spl_house_options *options, const char *mark
     book = spl_book_open(options->book, SPL_BOOK_MAKE, error);
     if (book == NULL || !spl_book_begin(book, error))
         return FALSE;
-    ok = spl_setting_set(book, "mark", upper, error) && spl_setting_set(book, "uuid", uuid, error);
-    if (!spl_book_finish(book, ok, error))
-        return FALSE;
-    return info == NULL || describe(book, info, error);
+    ok = spl_setting_set(book, "mark", upper, error) &&
+         spl_setting_set(book, "uuid", uuid, error) &&
+         (info == NULL || describe(book, info, error));
+    if (spl_book_finish(book, ok, error))
+        return TRUE;
+    if (ok && info != NULL)
+        spl_record_clear(&spl_book_info_shape, info);
+    return FALSE;
 }
 
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error)

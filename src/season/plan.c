@@ -223,22 +223,21 @@ gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *word
 {
     struct spl_planned planned;
     struct spl_plan_state state;
-    gboolean ok;
+    gboolean ok, loaded = FALSE;
 
     *cautions = g_ptr_array_new_with_free_func(g_free);
     ok = read_words(house, words, &planned, error) &&
          try_needs(house, &planned, *cautions, error) && spl_book_begin(house->book, error);
-    if (ok)
-        ok = spl_book_finish(house->book,
-                             name_is_free(house, &planned, error) &&
-                                 spl_planned_add(house->book, &planned, error),
-                             error);
-    if (ok)
-        ok = spl_plan_state_load(house, planned.season, &state, error);
     if (ok) {
-        ok = line_of(&state, planned.name, line);
-        spl_plan_state_clear(&state);
+        /* Read back before the commit: a failure afterwards could not be told from one before. */
+        loaded = name_is_free(house, &planned, error) &&
+                 spl_planned_add(house->book, &planned, error) &&
+                 spl_plan_state_load(house, planned.season, &state, error);
+        ok = spl_book_finish(house->book, loaded, error);
     }
+    ok = ok && line_of(&state, planned.name, line);
+    if (loaded)
+        spl_plan_state_clear(&state);
     spl_planned_clear(&planned);
     if (!ok)
         g_clear_pointer(cautions, g_ptr_array_unref);

@@ -169,7 +169,9 @@ gboolean spl_geometry_split_edges(struct spl_geometry *geometry, const char *wha
         spl_geometry_append(split, points[path->first].lon, points[path->first].lat);
         for (guint k = path->first + 1; k < path->first + path->count; k++) {
             struct spl_position a = points[k - 1], b = points[k];
-            guint n = (guint)ceil(edge_length_most_m(a, b) / SPL_EDGE_MAX_M);
+            /* A millimetre below the most: rounded to the nine places of WKT, no piece is split
+             * again. */
+            guint n = (guint)ceil(edge_length_most_m(a, b) / (SPL_EDGE_MAX_M - 0.001));
 
             if (n > SPL_SPLIT_MAX || spl_geometry_n_points(split) + n >
                                          SPL_SPLIT_MAX + spl_geometry_n_points(geometry)) {

@@ -37,7 +37,7 @@ struct spl_csv {
     gboolean ended;    /* no more lines */
     GString *bytes_of; /* the cells of the row being gathered, each with a NUL behind it */
     GArray *starts;    /* gsize: where each begins */
-    GPtrArray *header; /* of char *, as written */
+    GPtrArray *header; /* of char *, on one line, for they stand in messages */
     GHashTable *asked; /* name of a column as asked for -> column + 1, or NULL */
     GHashTable *keys;  /* name key of a header -> column + 1 */
 };
@@ -360,7 +360,7 @@ static gboolean read_header(struct spl_csv *csv, GError **error)
     }
     csv->header = g_ptr_array_new_with_free_func(g_free);
     for (guint i = 0; i < csv->starts->len; i++)
-        g_ptr_array_add(csv->header, g_strdup(cell_of(csv, i)));
+        g_ptr_array_add(csv->header, spl_text_scrub(cell_of(csv, i), FALSE));
     return check_header(csv, error);
 }
 

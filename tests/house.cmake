@@ -130,6 +130,10 @@ house_test(fault.disk "fault"
 house_test(house.pages "house;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/pages/test.sh
   $<TARGET_FILE:simpling> ${PAGES} $<TARGET_FILE:write_pages> ${CMAKE_SOURCE_DIR})
 
+# Every command's JSON against its schema, by another program's validator.
+house_test(house.answers "house;slow;once" /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/pages/answers.py
+  $<TARGET_FILE:simpling> ${PAGES}/bash/simpling ${CMAKE_SOURCE_DIR})
+
 house_test(install.works "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh
   ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
 house_test(install.package "install;slow;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh

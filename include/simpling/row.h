@@ -146,7 +146,9 @@ gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, 
 gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
                               FILE *out);
 
-/* The JSON schema (draft 2020-12) of one record, or of an array of them. Free with g_free. */
-char *spl_shape_schema(const struct spl_shape *shape, gboolean array);
+/* The JSON schema (draft 2020-12) of one record, or of an array of them; `other`, if not NULL: or
+ * of an array of those. Free with g_free. */
+char *spl_shape_schema(const struct spl_shape *shape, gboolean array,
+                       const struct spl_shape *other);
 
 #endif

@@ -522,13 +522,20 @@ static json_t *shape_schema(const struct spl_shape *shape)
                      properties, "required", required, "additionalProperties", 0);
 }
 
-char *spl_shape_schema(const struct spl_shape *shape, gboolean array)
+static json_t *document_schema(const struct spl_shape *shape, gboolean array)
 {
-    json_t *schema = shape_schema(shape), *whole;
+    json_t *schema = shape_schema(shape);
+
+    return array ? json_pack("{s:s,s:o}", "type", "array", "items", schema) : schema;
+}
+
+char *spl_shape_schema(const struct spl_shape *shape, gboolean array, const struct spl_shape *other)
+{
+    json_t *schema = document_schema(shape, array), *whole;
     char *dumped, *text;
 
-    if (array)
-        schema = json_pack("{s:s,s:o}", "type", "array", "items", schema);
+    if (other != NULL)
+        schema = json_pack("{s:[o,o]}", "anyOf", schema, document_schema(other, TRUE));
     whole = json_pack("{s:s}", "$schema", "https://json-schema.org/draft/2020-12/schema");
     json_object_update(whole, schema);
     json_decref(schema);

@@ -256,5 +256,6 @@ const struct spl_command spl_command_check = {
                                       "simpling check 'Withy Gill' --near 500", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_check_shape,
+    .other = &spl_check_shape,
     .run = run,
 };

@@ -53,6 +53,7 @@ struct spl_command {
     const char *writes_with;       /* SPL_NEEDS_BOOK: it writes when this option is said; NULL */
     const struct spl_shape *shape; /* of the JSON document; NULL: the command has no result */
     gboolean array;                /* the document is an array of it */
+    const struct spl_shape *other; /* an option makes it an array of these; NULL: none does */
     const char *helper;            /* program of libexec/simpling that runs it; NULL: this one */
     /* The exit status 0, 3 or 4; or -1 with an error. NULL when a helper runs it. */
     int (*run)(struct spl_call *call, GError **error);

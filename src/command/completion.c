@@ -180,5 +180,6 @@ char *spl_schema_name(const struct spl_command *command)
 
 char *spl_command_schema(const struct spl_command *command)
 {
-    return command->shape != NULL ? spl_shape_schema(command->shape, command->array) : NULL;
+    return command->shape != NULL ? spl_shape_schema(command->shape, command->array, command->other)
+                                  : NULL;
 }

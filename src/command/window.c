@@ -127,10 +127,12 @@ const struct spl_command spl_command_window_list = {
     .examples =
         (const char *const[]){
             "simpling window list --site 'Withy Gill' --material dandelion/flower",
-            "simpling window list --near 54.6012,-2.5871 --use food --year 2027", NULL},
+            "simpling window list --near 54.6012,-2.5871 --use food --year 2027",
+            "simpling window list --site 'Withy Gill' --material nettle/leaf --explain", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_window_shape,
     .array = TRUE,
+    .other = &spl_window_told_shape,
     .run = run_list,
 };
 

@@ -154,7 +154,7 @@ static void arrays_are_json_even_when_empty(void **state)
 
 static void the_schema_names_every_key(void **state)
 {
-    g_autofree char *text = spl_shape_schema(&sheet_shape, TRUE);
+    g_autofree char *text = spl_shape_schema(&sheet_shape, TRUE, NULL);
     json_t *json = json_loads(text, 0, NULL);
     json_t *properties;
 

@@ -187,10 +187,12 @@ static void the_json_of_every_example_has_its_shape(void **state)
             json = json_loads(cli.out, 0, &error);
             if (json == NULL)
                 fault = error.text;
-            else if (command->array || (strstr(line, "--all") != NULL && json_is_array(json)))
+            else if (command->array)
                 fault = fault_of_list(command->shape, json);
             else
                 fault = fault_of_record(command->shape, json);
+            if (fault != NULL && json != NULL && command->other != NULL)
+                fault = fault_of_list(command->other, json);
             if (fault != NULL) {
                 print_error("%s: %s\n", line, fault);
                 bad++;

@@ -1,22 +1,23 @@
 /* SPDX-License-Identifier: MIT
  *
- * The calendar writer: libical makes and folds each component, this file feeds it only what comes
- * out right (reference: RFC 5545 3.1, 3.6, 3.8; RFC 7986 4-5). See ical_write.h.
+ * The calendar writer: which lines an entry has, and that each comes out right (reference: RFC 5545
+ * 3.1, 3.6, 3.8; RFC 7986 4-5). See ical_write.h.
  */
 #include "exchange/ical_write.h"
 
-#include <libical/ical.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/file.h"
 #include "base/text.h"
+#include "exchange/ical_line.h"
 #include "exchange/ical_value.h"
 #include "exchange/ical_zone.h"
 #include "simpling/error.h"
 
 #define PRODID "-//simpling//season calendar//EN"
+#define END "END:VCALENDAR\r\n"
 #define SUMMARY_CHARS 180 /* longer titles are cut by some readers, then better by us */
 #define TIMED_MINUTES 30  /* length of a timed reminder */
 
@@ -27,6 +28,7 @@ struct spl_ical_writer {
     char *zone; /* NULL: no timed entries but in UTC */
     int year_first, year_last;
     GArray *x;
+    GString *text;  /* of the component in the making */
     gboolean begun; /* the head is written */
     int count;
 };
@@ -41,11 +43,6 @@ static gboolean put(struct spl_ical_writer *writer, const char *text, gsize size
         error, SPL_ERROR, SPL_ERROR_IO,
         "the calendar could not be written to the output: it was closed or is full");
     return FALSE;
-}
-
-static gboolean put_text(struct spl_ical_writer *writer, const char *text, GError **error)
-{
-    return put(writer, text, strlen(text), error);
 }
 
 /* TRUE when the text needs no cleaning, as ours never does: one look instead of a copy. */
@@ -63,158 +60,119 @@ static gboolean is_clean(const char *text, gboolean lines)
     return ascii && !g_ascii_isspace(text[strlen(text) - 1]);
 }
 
-/* People's text as one line without what would split a list or cannot be escaped in own properties
- * by the library. NULL when nothing is left. */
-static char *plain_line(const char *text)
+/* People's text for a TEXT property, NULL when nothing is left; `*copy` holds what had to be
+ * cleaned. */
+static const char *clean_text(const char *text, gboolean lines, char **copy)
 {
-    char *line;
-
-    if (text == NULL)
-        return NULL;
-    line = is_clean(text, FALSE) ? g_strdup(text) : spl_text_scrub(text, FALSE);
-    for (char *c = line; *c != '\0'; c++)
-        if (*c == ',' || *c == ';' || *c == '\\')
-            *c = ' ';
-    g_strstrip(line);
-    if (*line == '\0')
-        g_clear_pointer(&line, g_free);
-    return line;
+    if (text == NULL || is_clean(text, lines))
+        return text;
+    *copy = g_strstrip(spl_text_scrub(text, lines));
+    return **copy != '\0' ? *copy : NULL;
 }
 
-/* People's text for a TEXT property; NULL when nothing is left. */
-static char *clean_text(const char *text, gboolean lines)
+/* The same as one line without what would split a list, or what some readers do not unescape in
+ * own properties. */
+static const char *plain_line(const char *text, char **copy)
 {
-    char *clean;
-
-    if (text == NULL)
-        return NULL;
-    if (is_clean(text, lines))
-        return g_strdup(text);
-    clean = spl_text_scrub(text, lines);
-    g_strstrip(clean);
-    if (*clean == '\0')
-        g_clear_pointer(&clean, g_free);
-    return clean;
+    if (text == NULL || (is_clean(text, FALSE) && strpbrk(text, ",;\\") == NULL))
+        return text;
+    *copy = spl_text_scrub(text, FALSE);
+    g_strdelimit(*copy, ",;\\", ' ');
+    g_strstrip(*copy);
+    return **copy != '\0' ? *copy : NULL;
 }
 
-static struct icaltimetype time_of_day(struct spl_day day, int minutes, gboolean utc)
+static void put_time(GString *text, const char *name, const struct spl_entry *entry,
+                     struct spl_day day, int minutes)
 {
-    struct icaltimetype time = icaltime_null_time();
-
-    if (minutes >= 24 * 60) {
-        day = spl_day_add(day, minutes / (24 * 60));
-        minutes %= 24 * 60;
-    }
-    spl_day_to_ymd(day, &time.year, &time.month, &time.day);
-    if (minutes < 0) {
-        time.is_date = 1;
-    } else {
-        time.hour = minutes / 60;
-        time.minute = minutes % 60;
-        if (utc)
-            time.zone = icaltimezone_get_utc_timezone();
-    }
-    return time;
-}
-
-static struct icaltimetype time_from_unix(gint64 seconds)
-{
-    return icaltime_from_timet_with_zone((time_t)seconds, 0, icaltimezone_get_utc_timezone());
-}
-
-static void add_time(icalcomponent *component, icalproperty *property,
-                     const struct spl_entry *entry)
-{
-    if (entry->start_min >= 0 && strcmp(entry->zone, "UTC") != 0)
-        icalproperty_add_parameter(property, icalparameter_new_tzid(entry->zone));
-    icalcomponent_add_property(component, property);
+    if (entry->start_min < 0)
+        spl_ical_line_date(text, name, day);
+    else
+        spl_ical_line_time(text, name, day, minutes, entry->zone);
 }
 
 /* DTSTART with DTEND or DUE: exclusive ends (RFC 5545 3.6.1, 3.6.2, 3.8.2.2, 3.8.2.3). */
-static void add_times(icalcomponent *component, const struct spl_entry *entry)
+static void put_times(GString *text, const struct spl_entry *entry)
 {
-    gboolean utc = entry->zone != NULL && strcmp(entry->zone, "UTC") == 0;
-    gboolean timed = entry->start_min >= 0;
     gboolean task = entry->kind == SPL_ENTRY_TASK;
     struct spl_day last = spl_day_is_set(entry->last) ? entry->last : entry->first;
     int end_min = task ? entry->due_min : entry->end_min;
-    struct icaltimetype end;
 
     if (task && spl_day_is_set(entry->due))
         last = entry->due;
-    add_time(
-        component,
-        icalproperty_new_dtstart(time_of_day(entry->first, timed ? entry->start_min : -1, utc)),
-        entry);
-    if (!timed)
-        end = time_of_day(spl_day_add(last, 1), -1, FALSE);
-    else if (end_min >= 0)
-        end = time_of_day(last, end_min, utc);
-    else if (task)
-        end = time_of_day(last, 24 * 60 - 1, utc);
-    else
-        end = time_of_day(last, entry->start_min + TIMED_MINUTES, utc);
-    add_time(component, task ? icalproperty_new_due(end) : icalproperty_new_dtend(end), entry);
+    put_time(text, "DTSTART", entry, entry->first, entry->start_min);
+    if (entry->start_min < 0)
+        last = spl_day_add(last, 1);
+    else if (end_min < 0)
+        end_min = task ? 24 * 60 - 1 : entry->start_min + TIMED_MINUTES;
+    put_time(text, task ? "DUE" : "DTEND", entry, last, end_min);
 }
 
-static icalproperty_status status_of(enum spl_entry_status status)
+static const char *const statuses[] = {
+    [SPL_ENTRY_NO_STATUS] = NULL,          [SPL_ENTRY_TENTATIVE] = "TENTATIVE",
+    [SPL_ENTRY_CONFIRMED] = "CONFIRMED",   [SPL_ENTRY_NEEDS_ACTION] = "NEEDS-ACTION",
+    [SPL_ENTRY_IN_PROCESS] = "IN-PROCESS", [SPL_ENTRY_COMPLETED] = "COMPLETED",
+    [SPL_ENTRY_CANCELLED] = "CANCELLED",
+};
+
+static void put_text_property(GString *text, const char *name, const char *value, gboolean lines)
 {
-    switch (status) {
-    case SPL_ENTRY_TENTATIVE:
-        return ICAL_STATUS_TENTATIVE;
-    case SPL_ENTRY_CONFIRMED:
-        return ICAL_STATUS_CONFIRMED;
-    case SPL_ENTRY_NEEDS_ACTION:
-        return ICAL_STATUS_NEEDSACTION;
-    case SPL_ENTRY_IN_PROCESS:
-        return ICAL_STATUS_INPROCESS;
-    case SPL_ENTRY_COMPLETED:
-        return ICAL_STATUS_COMPLETED;
-    case SPL_ENTRY_CANCELLED:
-        return ICAL_STATUS_CANCELLED;
-    case SPL_ENTRY_NO_STATUS:
-        break;
-    }
-    return ICAL_STATUS_NONE;
+    g_autofree char *copy = NULL;
+    const char *clean = clean_text(value, lines, &copy);
+
+    if (clean != NULL)
+        spl_ical_line_text(text, name, clean);
 }
 
-static icalproperty *own_property(const struct spl_entry_x *own)
+static void put_plain_property(GString *text, const char *name, const char *value)
 {
-    g_autofree char *value = plain_line(own->value);
-    icalproperty *property;
+    g_autofree char *copy = NULL;
+    const char *clean = plain_line(value, &copy);
 
-    if (value == NULL)
-        return NULL;
-    property = icalproperty_new_x(value);
-    icalproperty_set_x_name(property, own->name);
-    return property;
+    if (clean != NULL)
+        spl_ical_line_raw(text, name, clean);
+}
+
+static void put_place(GString *text, const struct spl_entry *entry)
+{
+    char lat[G_ASCII_DTOSTR_BUF_SIZE], lon[G_ASCII_DTOSTR_BUF_SIZE];
+    g_autofree char *both = g_strconcat(g_ascii_formatd(lat, sizeof lat, "%.6f", entry->lat), ";",
+                                        g_ascii_formatd(lon, sizeof lon, "%.6f", entry->lon), NULL);
+
+    spl_ical_line_raw(text, "GEO", both);
 }
 
 /* Last in its component: some readers refuse properties after it. */
-static void add_alarm(icalcomponent *component, const struct spl_entry *entry, const char *summary)
+static void put_alarm(GString *text, int minutes, const char *summary)
 {
-    icalcomponent *alarm = icalcomponent_new(ICAL_VALARM_COMPONENT);
-    struct icaltriggertype trigger = {.time = icaltime_null_time()};
+    int days = minutes / (24 * 60), hours = minutes / 60 % 24, rest = minutes % 60;
+    GString *before = g_string_new("-P");
 
-    trigger.duration.is_neg = 1;
-    trigger.duration.days = (unsigned)entry->alarm_min / (24 * 60);
-    trigger.duration.hours = (unsigned)entry->alarm_min / 60 % 24;
-    trigger.duration.minutes = (unsigned)entry->alarm_min % 60;
-    icalcomponent_add_property(alarm, icalproperty_new_action(ICAL_ACTION_DISPLAY));
-    icalcomponent_add_property(alarm, icalproperty_new_description(summary));
-    icalcomponent_add_property(alarm, icalproperty_new_trigger(trigger));
-    icalcomponent_add_component(component, alarm);
+    if (days > 0)
+        g_string_append_printf(before, "%dD", days);
+    if (hours > 0 || rest > 0)
+        g_string_append_c(before, 'T');
+    if (hours > 0)
+        g_string_append_printf(before, "%dH", hours);
+    if (rest > 0)
+        g_string_append_printf(before, "%dM", rest);
+    g_string_append(text, "BEGIN:VALARM\r\nACTION:DISPLAY\r\n");
+    spl_ical_line_text(text, "DESCRIPTION", summary);
+    spl_ical_line_raw(text, "TRIGGER", before->str);
+    g_string_append(text, "END:VALARM\r\n");
+    g_string_free(before, TRUE);
 }
 
-static char *short_summary(const struct spl_entry *entry)
+static const char *short_summary(const struct spl_entry *entry, char **copy)
 {
-    char *summary = clean_text(entry->summary, FALSE);
+    const char *summary = clean_text(entry->summary, FALSE, copy);
 
     if (summary != NULL && g_utf8_strlen(summary, -1) > SUMMARY_CHARS) {
-        g_autofree char *whole = summary;
-        g_autofree char *cut = g_utf8_substring(whole, 0, SUMMARY_CHARS - 1);
+        g_autofree char *cut = g_utf8_substring(summary, 0, SUMMARY_CHARS - 1);
 
-        summary = g_strconcat(g_strchomp(cut), "\xe2\x80\xa6", NULL); /* an ellipsis */
+        g_free(*copy);
+        *copy = g_strconcat(g_strchomp(cut), "\xe2\x80\xa6", NULL); /* an ellipsis */
+        summary = *copy;
     }
     return summary;
 }
@@ -267,100 +225,81 @@ static gboolean entry_is_writable(const struct spl_ical_writer *writer,
     return FALSE;
 }
 
-static icalcomponent *component_new(const struct spl_entry *entry)
+static void put_component(GString *text, const struct spl_entry *entry)
 {
     gboolean task = entry->kind == SPL_ENTRY_TASK;
-    icalcomponent *component =
-        icalcomponent_new(task ? ICAL_VTODO_COMPONENT : ICAL_VEVENT_COMPONENT);
-    struct icaltimetype changed = time_from_unix(entry->changed_at);
-    g_autofree char *summary = short_summary(entry);
-    g_autofree char *description = clean_text(entry->description, TRUE);
-    g_autofree char *location = clean_text(entry->location, FALSE);
-    g_autofree char *category = plain_line(entry->category);
+    const char *component = task ? "VTODO" : "VEVENT";
+    g_autofree char *copy = NULL;
+    const char *summary = short_summary(entry, &copy);
+    char number[16];
 
-    icalcomponent_add_property(component, icalproperty_new_uid(entry->uid));
-    icalcomponent_add_property(component, icalproperty_new_dtstamp(changed));
-    icalcomponent_add_property(component, icalproperty_new_lastmodified(changed));
-    icalcomponent_add_property(component, icalproperty_new_sequence(MAX(entry->sequence, 0)));
+    spl_ical_line_raw(text, "BEGIN", component);
+    spl_ical_line_raw(text, "UID", entry->uid);
+    spl_ical_line_moment(text, "DTSTAMP", entry->changed_at);
+    spl_ical_line_moment(text, "LAST-MODIFIED", entry->changed_at);
+    g_snprintf(number, sizeof number, "%d", MAX(entry->sequence, 0));
+    spl_ical_line_raw(text, "SEQUENCE", number);
     if (summary != NULL)
-        icalcomponent_add_property(component, icalproperty_new_summary(summary));
-    add_times(component, entry);
-    if (description != NULL)
-        icalcomponent_add_property(component, icalproperty_new_description(description));
-    if (location != NULL)
-        icalcomponent_add_property(component, icalproperty_new_location(location));
-    if (category != NULL)
-        icalcomponent_add_property(component, icalproperty_new_categories(category));
+        spl_ical_line_text(text, "SUMMARY", summary);
+    put_times(text, entry);
+    put_text_property(text, "DESCRIPTION", entry->description, TRUE);
+    put_text_property(text, "LOCATION", entry->location, FALSE);
+    put_plain_property(text, "CATEGORIES", entry->category);
     if (entry->status != SPL_ENTRY_NO_STATUS)
-        icalcomponent_add_property(component, icalproperty_new_status(status_of(entry->status)));
+        spl_ical_line_raw(text, "STATUS", statuses[entry->status]);
     if (task && entry->status == SPL_ENTRY_COMPLETED) {
-        icalcomponent_add_property(component, icalproperty_new_percentcomplete(100));
-        icalcomponent_add_property(component, icalproperty_new_completed(changed));
+        spl_ical_line_raw(text, "PERCENT-COMPLETE", "100");
+        spl_ical_line_moment(text, "COMPLETED", entry->changed_at);
     }
     if (!task)
-        icalcomponent_add_property(
-            component,
-            icalproperty_new_transp(entry->opaque ? ICAL_TRANSP_OPAQUE : ICAL_TRANSP_TRANSPARENT));
+        spl_ical_line_raw(text, "TRANSP", entry->opaque ? "OPAQUE" : "TRANSPARENT");
     if (!isnan(entry->lat) && !isnan(entry->lon))
-        icalcomponent_add_property(
-            component, icalproperty_new_geo((struct icalgeotype){entry->lat, entry->lon}));
+        put_place(text, entry);
     if (entry->url != NULL && *entry->url != '\0')
-        icalcomponent_add_property(component, icalproperty_new_url(entry->url));
+        spl_ical_line_raw(text, "URL", entry->url);
     if (entry->related_uid != NULL)
-        icalcomponent_add_property(component, icalproperty_new_relatedto(entry->related_uid));
+        spl_ical_line_raw(text, "RELATED-TO", entry->related_uid);
     for (guint i = 0; entry->x != NULL && i < entry->x->len; i++) {
-        icalproperty *own = own_property(&g_array_index(entry->x, struct spl_entry_x, i));
+        const struct spl_entry_x *own = &g_array_index(entry->x, struct spl_entry_x, i);
 
-        if (own != NULL)
-            icalcomponent_add_property(component, own);
+        put_plain_property(text, own->name, own->value);
     }
     /* What is off needs no reminder (RFC 5546 3.2.5 forbids one there). */
     if (entry->alarm_min > 0 && entry->status != SPL_ENTRY_CANCELLED &&
         entry->status != SPL_ENTRY_COMPLETED)
-        add_alarm(component, entry, summary != NULL ? summary : "Reminder");
-    return component;
-}
-
-static gboolean put_property(struct spl_ical_writer *writer, icalproperty *property, GError **error)
-{
-    char *text = icalproperty_as_ical_string_r(property);
-    gboolean ok = put_text(writer, text, error);
-
-    icalmemory_free_buffer(text);
-    icalproperty_free(property);
-    return ok;
+        put_alarm(text, entry->alarm_min, summary != NULL ? summary : "Reminder");
+    spl_ical_line_raw(text, "END", component);
 }
 
 static gboolean put_head(struct spl_ical_writer *writer, GError **error)
 {
-    if (!put_text(writer, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:" PRODID "\r\n", error))
-        return FALSE;
-    if (writer->name != NULL) {
-        struct spl_entry_x own = {(char *)"X-WR-CALNAME", writer->name};
+    GString *text = writer->text;
 
-        if (!put_property(writer, icalproperty_new_name(writer->name), error) ||
-            !put_property(writer, own_property(&own), error))
-            return FALSE;
+    g_string_assign(text, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:" PRODID "\r\n");
+    if (writer->name != NULL) {
+        spl_ical_line_text(text, "NAME", writer->name);
+        spl_ical_line_raw(text, "X-WR-CALNAME", writer->name);
     }
     for (guint i = 0; writer->x != NULL && i < writer->x->len; i++) {
-        icalproperty *own = own_property(&g_array_index(writer->x, struct spl_entry_x, i));
+        const struct spl_entry_x *own = &g_array_index(writer->x, struct spl_entry_x, i);
 
-        if (own != NULL && !put_property(writer, own, error))
-            return FALSE;
+        put_plain_property(text, own->name, own->value);
     }
     if (writer->zone != NULL) {
         g_autofree char *component =
             spl_zone_component(writer->zone, writer->year_first, writer->year_last, error);
 
-        if (component == NULL || !put_text(writer, component, error))
+        if (component == NULL)
             return FALSE;
+        g_string_append(text, component);
     }
-    return TRUE;
+    return put(writer, text->str, text->len, error);
 }
 
 static struct spl_ical_writer *writer_new(const struct spl_ical_options *options, GError **error)
 {
     struct spl_ical_writer *writer;
+    g_autofree char *copy = NULL;
 
     if (options->zone != NULL && !spl_zone_is_known(options->zone)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
@@ -369,7 +308,8 @@ static struct spl_ical_writer *writer_new(const struct spl_ical_options *options
         return NULL;
     }
     writer = g_new0(struct spl_ical_writer, 1);
-    writer->name = plain_line(options->name);
+    writer->name = g_strdup(plain_line(options->name, &copy));
+    writer->text = g_string_sized_new(2048);
     if (options->zone != NULL && strcmp(options->zone, "UTC") != 0)
         writer->zone = g_strdup(options->zone);
     writer->year_first = options->year_first;
@@ -403,25 +343,17 @@ spl_ical_writer_open_stream(FILE *stream, const struct spl_ical_options *options
 gboolean spl_ical_writer_add(struct spl_ical_writer *writer, const struct spl_entry *entry,
                              GError **error)
 {
-    icalcomponent *component;
-    char *text;
-    gboolean ok;
-
     if (!entry_is_writable(writer, entry, error))
         return FALSE;
     if (!writer->begun && !put_head(writer, error))
         return FALSE;
     writer->begun = TRUE;
-    component = component_new(entry);
-    text = icalcomponent_as_ical_string_r(component);
-    ok = text != NULL && put_text(writer, text, error);
-    if (text == NULL)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL,
-                    "the calendar entry '%s' could not be put into words: report this", entry->uid);
-    icalmemory_free_buffer(text);
-    icalcomponent_free(component);
-    writer->count += ok ? 1 : 0;
-    return ok;
+    g_string_truncate(writer->text, 0);
+    put_component(writer->text, entry);
+    if (!put(writer, writer->text->str, writer->text->len, error))
+        return FALSE;
+    writer->count++;
+    return TRUE;
 }
 
 int spl_ical_writer_count(const struct spl_ical_writer *writer)
@@ -437,7 +369,7 @@ gboolean spl_ical_writer_commit(struct spl_ical_writer *writer, GError **error)
                             "empty one is not allowed (RFC 5545 3.6)");
         return FALSE;
     }
-    if (!put_text(writer, "END:VCALENDAR\r\n", error))
+    if (!put(writer, END, strlen(END), error))
         return FALSE;
     if (writer->file != NULL)
         return spl_file_writer_commit(writer->file, error);
@@ -461,6 +393,7 @@ void spl_ical_writer_free(struct spl_ical_writer *writer)
     spl_file_writer_free(writer->file);
     g_free(writer->name);
     g_free(writer->zone);
+    g_string_free(writer->text, TRUE);
     if (writer->x != NULL)
         g_array_unref(writer->x);
     g_free(writer);

@@ -112,6 +112,18 @@ static char *read_name(const struct reading *reading, const json_t *properties)
     return name != NULL && name[0] != '\0' ? g_strdup(name) : NULL;
 }
 
+/* NAN when not said or not between the two, which a remark then says. */
+static double read_metres(const struct reading *reading, const char *name, const char *what,
+                          double metres, double least, double most)
+{
+    if (isnan(metres) || (metres >= least && metres <= most))
+        return metres;
+    spl_place_remark(reading->remarks,
+                     "%s: its %s of %.10g m was passed over: %.10g to %.10g can be", name, what,
+                     metres, least, most);
+    return NAN;
+}
+
 static void read_feature(struct reading *reading, const json_t *feature)
 {
     const json_t *properties = json_object_get(feature, "properties");
@@ -141,8 +153,12 @@ static void read_feature(struct reading *reading, const json_t *feature)
     place = spl_places_add(reading->places);
     place->name = g_steal_pointer(&name);
     place->ground = g_steal_pointer(&ground);
-    place->elevation_m = json_is_number(elevation) ? json_number_value(elevation) : height;
-    place->accuracy_m = json_is_number(accuracy) ? json_number_value(accuracy) : NAN;
+    place->elevation_m =
+        read_metres(reading, what, "elevation",
+                    json_is_number(elevation) ? json_number_value(elevation) : height, -500, 9000);
+    place->accuracy_m =
+        read_metres(reading, what, "accuracy",
+                    json_is_number(accuracy) ? json_number_value(accuracy) : NAN, 0, 100000);
     place->remark = g_strdup(read_text(properties, "remark"));
 }
 

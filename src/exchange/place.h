@@ -18,8 +18,8 @@ struct spl_place {
     char *name;
     struct spl_geometry *ground; /* WGS 84: a point or polygons */
     double lat, lon;             /* the point that stands for it; NAN when reading: of the ground */
-    double elevation_m;          /* NAN: not said */
-    double accuracy_m;           /* NAN: not said */
+    double elevation_m;          /* -500..9000; NAN: not said */
+    double accuracy_m;           /* 0..100000; NAN: not said */
     char *remark;                /* NULL: none */
     /* written, not read */
     char *verdict, *why;

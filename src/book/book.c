@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "book/book_private.h"
+#include "book/check.h"
 #include "book/hazard.h"
 #include "book/migrations.h"
 #include "book/statement.h"
@@ -412,70 +413,7 @@ struct spl_book *spl_book_open(const char *path, enum spl_book_mode mode, GError
     return spl_book_open_vfs(path, mode, NULL, error);
 }
 
-/* Copies and checks ---------------------------------------------------------------------------- */
-
-static gboolean quick_check(struct spl_book *book, GPtrArray *findings, GError **error)
-{
-    g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, "SELECT integrity_check FROM pragma_integrity_check", "");
-    GError *failed = NULL;
-
-    if (rows == NULL)
-        return FALSE;
-    while (spl_statement_row(rows, &failed)) {
-        if (g_strcmp0(spl_column_peek(rows, 0), "ok") != 0)
-            g_ptr_array_add(
-                findings,
-                g_strdelimit(g_strdup_printf("file: %s", spl_column_peek(rows, 0)), "\n", ' '));
-    }
-    if (failed != NULL) {
-        g_propagate_error(error, failed);
-        return FALSE;
-    }
-    return TRUE;
-}
-
-/* Questions whose every row is a fault: the text of its first column says which. */
-static const char *const rules[] = {
-    "SELECT 'the map of hazards is damaged (' || answer || '); import the layers again' FROM"
-    " (SELECT rtreecheck('hazard_box') AS answer) WHERE answer <> 'ok'",
-    "SELECT 'record ' || h.record || ' of layer ' || l.name || ' is not on the map; import it "
-    "again'"
-    " FROM hazard h JOIN hazard_layer l ON l.id = h.layer_id"
-    " WHERE NOT EXISTS (SELECT 1 FROM hazard_box b WHERE b.id = 2 * h.id)",
-    "SELECT 'row ' || rowid || ' of ' || \"table\" || ' points to a missing row of ' || parent"
-    " FROM pragma_foreign_key_check",
-    "SELECT 'harvest ' || printf('H%02d-%03d', year % 100, number) || ': more was drawn (' ||"
-    " round(drawn_g + discarded_g, 1) || ' g) than it weighs' FROM harvest_now"
-    " WHERE struck IS NULL AND drawn_g + discarded_g > coalesce(garbled_g, weight_g) + 0.05",
-    "SELECT 'site ' || name || ': no name leads to it' FROM site_now"
-    " WHERE id NOT IN (SELECT site_id FROM site_key)",
-    "SELECT 'amendment ' || uuid || ': of nothing' FROM amendment a"
-    " WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = a.subject)"
-    " AND NOT EXISTS (SELECT 1 FROM site WHERE uuid = a.subject)",
-};
-
-GPtrArray *spl_book_check(struct spl_book *book, GError **error)
-{
-    g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
-
-    if (!quick_check(book, findings, error))
-        return NULL;
-    for (gsize i = 0; i < G_N_ELEMENTS(rules); i++) {
-        g_autoptr(spl_statement) rows = spl_statement_open(book, error, rules[i], "");
-        GError *failed = NULL;
-
-        if (rows == NULL)
-            return NULL;
-        while (spl_statement_row(rows, &failed))
-            g_ptr_array_add(findings, spl_column_text(rows, 0));
-        if (failed != NULL) {
-            g_propagate_error(error, failed);
-            return NULL;
-        }
-    }
-    return g_steal_pointer(&findings);
-}
+/* Copies ----------------------------------------------------------------------------------- */
 
 static gboolean sync_file(const char *path, GError **error)
 {
@@ -508,7 +446,7 @@ static gboolean is_whole(const char *path, GError **error)
     g_autoptr(spl_book) copy = spl_book_open(path, SPL_BOOK_READ, error);
     g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
 
-    if (copy == NULL || !quick_check(copy, findings, error))
+    if (copy == NULL || !spl_book_check_file(copy, findings, error))
         return FALSE;
     if (findings->len > 0)
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT, "%s: the copy is damaged (%s); try again",

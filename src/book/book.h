@@ -68,9 +68,6 @@ gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error);
  * SPL_ERROR_EXISTS when something is there. */
 gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error);
 
-/* A finding of spl_book_check: what is wrong, in one line each. */
-GPtrArray *spl_book_check(struct spl_book *book, GError **error);
-
 /* Now, as microseconds since 1970, later than any stamp in the book: the order of amendments. */
 void spl_book_set_now(struct spl_book *book, gint64 now_us);
 gint64 spl_book_stamp(struct spl_book *book, GError **error);

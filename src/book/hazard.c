@@ -145,6 +145,23 @@ static gboolean put_boxes(struct spl_book *book, gint64 id, const struct spl_geo
     return TRUE;
 }
 
+gboolean spl_hazard_box_again(struct spl_book *book, gint64 id, GError **error)
+{
+    g_autoptr(spl_statement) row =
+        spl_statement_open(book, error, "SELECT record, shape FROM hazard WHERE id = ?", "l", id);
+    g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
+    const void *bytes;
+    gsize size;
+
+    if (row == NULL || !spl_statement_row(row, error))
+        return FALSE;
+    bytes = spl_column_blob(row, 1, &size);
+    return spl_geometry_from_bytes(shape, bytes, size, error) &&
+           spl_book_execute(book, error, "DELETE FROM hazard_box WHERE id BETWEEN ? AND ?", "ll",
+                            2 * id, 2 * id + 1) &&
+           put_boxes(book, id, shape, spl_column_long(row, 0), error);
+}
+
 gboolean spl_hazard_rebuild(struct spl_book *book, GError **error)
 {
     g_autoptr(spl_statement) rows =

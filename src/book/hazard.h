@@ -42,6 +42,9 @@ gboolean spl_hazard_layer_drop(struct spl_book *book, const char *name, GError *
 /* Makes the boxes anew from the shapes, where any is missing. Inside a transaction. */
 gboolean spl_hazard_rebuild(struct spl_book *book, GError **error);
 
+/* The same for one hazard, whatever boxes it has. Inside a transaction. */
+gboolean spl_hazard_box_again(struct spl_book *book, gint64 id, GError **error);
+
 /* ---- reading ---- */
 
 /* All layers by name: a list of spl_hazard_layer_shape. */

@@ -8,6 +8,7 @@
 
 #include "base/amount.h"
 #include "base/text.h"
+#include "book/check.h"
 #include "book/setting.h"
 #include "exchange/table_files.h"
 #include "season/ground_map.h"

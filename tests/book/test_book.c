@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "base/file.h"
+#include "book/check.h"
 #include "book/migrations.h"
 #include "book/statement.h"
 
@@ -227,8 +228,8 @@ static void a_sound_book_has_no_findings_and_an_overdrawn_one_has(void **state)
     assert_int_equal(findings->len, 0);
     g_ptr_array_unref(findings);
     spl_book_close(book);
-    tamper(shelf->path, "INSERT INTO draw (uuid, taker_id, source_id, day, grams, at)"
-                        " SELECT 'x', max(id), min(id), 20577, 150, 1 FROM harvest");
+    tamper(shelf->path, "INSERT INTO discard (uuid, thing_id, day, grams, why, at)"
+                        " SELECT 'x', min(id), 20577, 150, 'mould', 1 FROM harvest");
     book = shelf_open(shelf, SPL_BOOK_READ);
     findings = spl_book_check(book, &error);
     assert_int_equal(findings->len, 1);

@@ -4,7 +4,7 @@
  */
 #include "fault_check.h"
 
-#include "book/book.h"
+#include "book/check.h"
 #include "simpling/error.h"
 
 gboolean fault_check_book(const char *path, GError **error)

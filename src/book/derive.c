@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Keys of names made again from the names. See book/derive.h; the map of hazards is in
+ * hazard_map.c.
+ */
+#include "book/derive.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "book/statement.h"
+#include "simpling/error.h"
+
+static const struct spl_field mending_fields[] = {
+    SPL_FIELD(spl_mending, thing, SPL_TEXT, "thing", "what"),
+    SPL_FIELD(spl_mending, was, SPL_TEXT, "was", "was wrong"),
+    SPL_FIELD(spl_mending, done, SPL_TEXT, "done", "mended"),
+    SPL_FIELD(spl_mending, cure, SPL_TEXT, "cure", "to do"),
+};
+const struct spl_shape spl_mending_shape = SPL_SHAPE("mending", spl_mending, mending_fields);
+
+void spl_mending_add(GArray *mendings, char *thing, char *was, char *done, char *cure)
+{
+    struct spl_mending mending = {thing, was, done, cure};
+
+    g_array_append_val(mendings, mending);
+}
+
+/* Sites ----------------------------------------------------------------------------------------
+ */
+
+/* Where its name was taken, a site answers to its name and something in brackets. */
+static gboolean fits(const char *key, const char *wanted)
+{
+    gsize length = strlen(wanted);
+
+    return g_str_has_prefix(key, wanted) &&
+           (key[length] == '\0' ||
+            (g_str_has_prefix(key + length, " (") && g_str_has_suffix(key, ")")));
+}
+
+static gint64 key_owner(struct spl_book *book, const char *key, GError **error)
+{
+    return spl_book_number(book, 0, error, "SELECT site_id FROM site_key WHERE name_key = ?", "t",
+                           key);
+}
+
+/* Keys of sites that are gone, and those that do not fit the site's name. */
+static gboolean look_at_keys(struct spl_book *book, gboolean mend, GArray *mendings, GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT k.name_key, k.site_id, s.name FROM site_key k"
+                           " LEFT JOIN site_now s ON s.id = k.site_id ORDER BY k.site_id",
+                           "");
+    g_autoptr(GPtrArray) stale = g_ptr_array_new_with_free_func(g_free);
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        const char *key = spl_column_peek(rows, 0), *name = spl_column_peek(rows, 2);
+        g_autofree char *wanted = name != NULL ? spl_name_key(name) : NULL;
+
+        if (wanted != NULL && fits(key, wanted))
+            continue;
+        g_ptr_array_add(stale, g_strdup(key));
+        if (wanted == NULL)
+            spl_mending_add(mendings, g_strdup_printf("name '%s'", key),
+                            g_strdup("leads to a site that is gone"),
+                            g_strdup("taken off the list of names"), NULL);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    if (rows == NULL || failed != NULL)
+        return FALSE;
+    g_clear_pointer(&rows, spl_statement_done);
+    for (guint i = 0; mend && i < stale->len; i++) {
+        if (!spl_book_execute(book, error, "DELETE FROM site_key WHERE name_key = ?", "t",
+                              (const char *)g_ptr_array_index(stale, i)))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+/* The name itself, or it with the first number that is free. */
+static char *free_key(struct spl_book *book, const char *name, GError **error)
+{
+    GError *failed = NULL;
+
+    for (int n = 1; n < 1000; n++) {
+        g_autofree char *longer = n > 1 ? g_strdup_printf("%s (%d)", name, n) : g_strdup(name);
+        g_autofree char *key = spl_name_key(longer);
+
+        if (key_owner(book, key, &failed) == 0 && failed == NULL)
+            return g_steal_pointer(&key);
+        if (failed != NULL)
+            break;
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    else
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                    "site %s: a thousand sites have that name; rename some with 'site edit'", name);
+    return NULL;
+}
+
+static gboolean give_key(struct spl_book *book, gint64 id, const char *name, gboolean mend,
+                         GArray *mendings, GError **error)
+{
+    g_autofree char *wanted = spl_name_key(name);
+    g_autofree char *key = free_key(book, name, error);
+
+    if (key == NULL)
+        return FALSE;
+    spl_mending_add(
+        mendings, g_strdup_printf("site %s", name), g_strdup("its name does not lead to it"),
+        strcmp(key, wanted) == 0
+            ? g_strdup("answers to its name again")
+            : g_strdup_printf("answers to '%s', as another site has its name; rename one "
+                              "with 'site edit'",
+                              key),
+        NULL);
+    return !mend ||
+           spl_book_execute(book, error, "INSERT INTO site_key (name_key, site_id) VALUES (?, ?)",
+                            "tl", key, id);
+}
+
+/* Sites to which no key that fits leads. */
+static gboolean look_at_sites(struct spl_book *book, gboolean mend, GArray *mendings,
+                              GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT s.id, s.name, k.name_key FROM site_now s"
+                           " LEFT JOIN site_key k ON k.site_id = s.id ORDER BY s.id",
+                           "");
+    GError *failed = NULL;
+
+    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
+        const char *name = spl_column_peek(rows, 1), *key = spl_column_peek(rows, 2);
+        g_autofree char *wanted = spl_name_key(name);
+
+        if (key == NULL || !fits(key, wanted))
+            (void)give_key(book, spl_column_long(rows, 0), name, mend, mendings, &failed);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+gboolean spl_site_keys_look(struct spl_book *book, gboolean mend, GArray *mendings, GError **error)
+{
+    return look_at_keys(book, mend, mendings, error) && look_at_sites(book, mend, mendings, error);
+}
+
+/* Other names ----------------------------------------------------------------------------------
+ */
+
+/* A table whose rows have a name and its key. */
+struct named {
+    const char *what, *read, *find, *write;
+};
+
+#define NAMED(what, table)                                                                         \
+    {                                                                                              \
+        what, "SELECT id, name, name_key FROM " table " ORDER BY id",                              \
+            "SELECT count(*) FROM " table " WHERE name_key = ?",                                   \
+            "UPDATE " table " SET name_key = ? WHERE id = ?"                                       \
+    }
+
+static const struct named named_tables[] = {
+    NAMED("station", "station"),
+    NAMED("almanac", "almanac"),
+    NAMED("layer", "hazard_layer"),
+};
+
+static gboolean look_at_name(struct spl_book *book, const struct named *named, gint64 id,
+                             const char *name, const char *wanted, gboolean mend, GArray *mendings,
+                             GError **error)
+{
+    GError *failed = NULL;
+    gboolean taken = spl_book_number(book, 0, &failed, named->find, "t", wanted) > 0;
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    spl_mending_add(
+        mendings, g_strdup_printf("%s %s", named->what, name),
+        g_strdup(taken ? "another one answers to its name" : "its name does not lead to it"),
+        taken ? NULL : g_strdup("answers to its name again"),
+        taken ? g_strdup("drop one and import it again under another name") : NULL);
+    return taken || !mend || spl_book_execute(book, error, named->write, "tl", wanted, id);
+}
+
+static gboolean look_at_names(struct spl_book *book, const struct named *named, gboolean mend,
+                              GArray *mendings, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(book, error, named->read, "");
+    GError *failed = NULL;
+
+    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
+        const char *name = spl_column_peek(rows, 1);
+        g_autofree char *wanted = spl_name_key(name);
+
+        if (strcmp(wanted, spl_column_peek(rows, 2)) != 0)
+            (void)look_at_name(book, named, spl_column_long(rows, 0), name, wanted, mend, mendings,
+                               &failed);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+/* All of it ------------------------------------------------------------------------------------
+ */
+
+static GArray *look(struct spl_book *book, gboolean mend, GError **error)
+{
+    GArray *mendings = spl_list_new(&spl_mending_shape);
+    gboolean ok = spl_site_keys_look(book, mend, mendings, error);
+
+    for (gsize i = 0; ok && i < G_N_ELEMENTS(named_tables); i++)
+        ok = look_at_names(book, &named_tables[i], mend, mendings, error);
+    if (ok && spl_hazard_map_look(book, mend, mendings, error))
+        return mendings;
+    spl_list_free(&spl_mending_shape, mendings);
+    return NULL;
+}
+
+GArray *spl_derived_faults(struct spl_book *book, GError **error)
+{
+    return look(book, FALSE, error);
+}
+
+GArray *spl_derived_mend(struct spl_book *book, GError **error)
+{
+    return look(book, TRUE, error);
+}

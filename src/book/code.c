@@ -67,17 +67,6 @@ char *spl_code_format(struct spl_book *book, char kind, const char *mark, int ye
     return g_strdup_printf("%s:%c%02d-%03d", mark, kind, year % 100, number);
 }
 
-char *spl_code_of(struct spl_book *book, gint64 id, GError **error)
-{
-    g_autoptr(spl_statement) row = spl_statement_open(
-        book, error, "SELECT kind, mark, year, number FROM thing WHERE id = ?", "l", id);
-
-    if (row == NULL || !spl_statement_row(row, error))
-        return NULL;
-    return spl_code_format(book, *spl_column_peek(row, 0), spl_column_peek(row, 1),
-                           spl_column_int(row, 2), spl_column_int(row, 3));
-}
-
 static void set_not_found(struct spl_book *book, const char *text, const char *what,
                           const char *kinds, GError **error)
 {

@@ -25,9 +25,6 @@ void spl_thing_clear(struct spl_thing *thing);
 /* "H27-001" for the own mark, "ANN:H27-001" for another one. Free with g_free. */
 char *spl_code_format(struct spl_book *book, char kind, const char *mark, int year, int number);
 
-/* The code of thing `id`; NULL with an error. */
-char *spl_code_of(struct spl_book *book, gint64 id, GError **error);
-
 /* TRUE if the text is shaped like a code ("h27-1", "ANN:L26-003"); site names may not be. */
 gboolean spl_code_is_shaped(const char *text);
 

@@ -337,61 +337,9 @@ gboolean spl_hazard_near(struct spl_book *book, const struct spl_box *boxes, int
     return failed == NULL;
 }
 
-gboolean spl_hazard_load(struct spl_book *book, gint64 id,
-                         gboolean (*each)(const struct spl_hazard_row *row, gpointer data,
-                                          GError **error),
-                         gpointer data, GError **error)
-{
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT " ROW_COLUMNS " FROM hazard h WHERE h.id = ?", "l", id);
-    GError *failed = NULL;
-
-    if (rows == NULL)
-        return FALSE;
-    if (spl_statement_row(rows, &failed))
-        return give_row(rows, each, data, error);
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    else
-        g_set_error_literal(
-            error, SPL_ERROR, SPL_ERROR_CORRUPT,
-            "a hazard in the box index is not in the book; run 'book check' and import "
-            "its layer again");
-    return FALSE;
-}
-
-gboolean spl_hazard_boxes(struct spl_book *book,
-                          gboolean (*each)(gint64 id, const struct spl_box *box, gpointer data),
-                          gpointer data, GError **error)
-{
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT id / 2, min_lon, max_lon, min_lat, max_lat FROM hazard_box", "");
-    GError *failed = NULL;
-
-    if (rows == NULL)
-        return FALSE;
-    while (spl_statement_row(rows, &failed)) {
-        const struct spl_box box = {.min_lon = spl_column_real(rows, 1),
-                                    .max_lon = spl_column_real(rows, 2),
-                                    .min_lat = spl_column_real(rows, 3),
-                                    .max_lat = spl_column_real(rows, 4)};
-
-        if (!each(spl_column_long(rows, 0), &box, data))
-            break;
-    }
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return failed == NULL;
-}
-
 gboolean spl_hazard_expect_many(struct spl_book *book, GError **error)
 {
     return spl_book_script(book, "PRAGMA cache_size = -65536", error);
-}
-
-gint64 spl_hazard_count(struct spl_book *book, GError **error)
-{
-    return spl_book_number(book, 0, error, "SELECT sum(records - unread) FROM hazard_layer", "");
 }
 
 /* ---- figures ---- */

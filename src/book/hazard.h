@@ -65,21 +65,8 @@ gboolean spl_hazard_near(struct spl_book *book, const struct spl_box *boxes, int
                                           GError **error),
                          gpointer data, GError **error);
 
-/* The row with this id. */
-gboolean spl_hazard_load(struct spl_book *book, gint64 id,
-                         gboolean (*each)(const struct spl_hazard_row *row, gpointer data,
-                                          GError **error),
-                         gpointer data, GError **error);
-
-/* Calls `each` for every box in the tree with the id of its hazard: for many sites at once. */
-gboolean spl_hazard_boxes(struct spl_book *book,
-                          gboolean (*each)(gint64 id, const struct spl_box *box, gpointer data),
-                          gpointer data, GError **error);
-
 /* Before asking about many sites: keeps up to 64 MB of pages instead of SQLite's 2. */
 gboolean spl_hazard_expect_many(struct spl_book *book, GError **error);
-
-gint64 spl_hazard_count(struct spl_book *book, GError **error);
 
 /* ---- figures ---- */
 

@@ -15,8 +15,4 @@
 gboolean spl_hold_add(struct spl_book *book, gint64 thing_id, struct spl_day day, const char *why,
                       const char *by, GError **error);
 
-/* `*why` gets the reason of the last hold that no release came after, NULL if free. Free with
- * g_free. */
-gboolean spl_hold_find(struct spl_book *book, gint64 thing_id, char **why, GError **error);
-
 #endif

@@ -5,6 +5,7 @@
 #include "core/geos.h"
 
 #include <dlfcn.h>
+#include <string.h>
 
 #include "simpling/error.h"
 
@@ -12,19 +13,24 @@ struct spl_geos_table spl_geos;
 
 gboolean spl_geos_load(GError **error)
 {
+#define SPL_GEOS_ENTRY(name) {#name, G_STRUCT_OFFSET(struct spl_geos_table, name##_)},
+    static const struct {
+        const char *name;
+        glong offset;
+    } functions[] = {SPL_GEOS_FUNCTIONS(SPL_GEOS_ENTRY)};
+#undef SPL_GEOS_ENTRY
     static gsize loaded; /* 1: yes, 2: no */
 
     if (g_once_init_enter(&loaded)) {
         void *library = dlopen("libgeos_c.so.1", RTLD_NOW | RTLD_LOCAL);
         gboolean whole = library != NULL;
 
-#define SPL_GEOS_FIND(name)                                                                        \
-    if (whole) {                                                                                   \
-        *(void **)&spl_geos.name##_ = dlsym(library, #name);                                       \
-        whole = spl_geos.name##_ != NULL;                                                          \
-    }
-        SPL_GEOS_FUNCTIONS(SPL_GEOS_FIND)
-#undef SPL_GEOS_FIND
+        for (gsize i = 0; whole && i < G_N_ELEMENTS(functions); i++) {
+            void *found = dlsym(library, functions[i].name);
+
+            memcpy((char *)&spl_geos + functions[i].offset, &found, sizeof found);
+            whole = found != NULL;
+        }
         g_once_init_leave(&loaded, whole ? 1 : 2);
     }
     if (loaded != 1)

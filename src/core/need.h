@@ -32,7 +32,6 @@ enum spl_ratio_meaning {
 
 /* "put-in", "mass", "finished", and the sentence that a person reads. */
 gboolean spl_ratio_meaning_from_text(const char *text, enum spl_ratio_meaning *meaning);
-const char *spl_ratio_meaning_text(enum spl_ratio_meaning meaning);
 const char *spl_ratio_meaning_words(enum spl_ratio_meaning meaning);
 
 /* Figures that are no row of a table: one that is unknown, one without and one with a range. */

@@ -27,11 +27,6 @@ gboolean spl_ratio_meaning_from_text(const char *text, enum spl_ratio_meaning *m
     return FALSE;
 }
 
-const char *spl_ratio_meaning_text(enum spl_ratio_meaning meaning)
-{
-    return meaning_texts[meaning];
-}
-
 const char *spl_ratio_meaning_words(enum spl_ratio_meaning meaning)
 {
     switch (meaning) {

@@ -540,54 +540,7 @@ void spl_outing_model_free(struct spl_outing_model *model)
     g_free(model);
 }
 
-/* ---- points and plans ---------------------------------------------------------------------- */
-
-static gboolean same_sites(const struct spl_outing_pattern *pattern,
-                           const struct spl_outing *outing)
-{
-    if (pattern->n != (int)outing->sites->len)
-        return FALSE;
-    for (guint i = 0; i < outing->sites->len; i++) {
-        if (!visits(pattern, g_array_index(outing->sites, int, i)))
-            return FALSE;
-    }
-    return TRUE;
-}
-
-double *spl_outing_model_point(const struct spl_outing_problem *problem,
-                               const struct spl_outing_model *model,
-                               const struct spl_outing_plan *plan)
-{
-    double *x = g_new0(double, model->mip->columns->len + 1);
-
-    (void)problem;
-    for (guint o = 0; o < plan->outings->len; o++) {
-        const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
-
-        for (guint p = 0; p < model->patterns->len; p++) {
-            const struct spl_outing_pattern *pattern =
-                &g_array_index(model->patterns, struct spl_outing_pattern, p);
-
-            if (pattern->day == outing->day && same_sites(pattern, outing))
-                x[pattern->column] = 1;
-        }
-        for (guint t = 0; t < outing->takes->len; t++) {
-            const struct spl_outing_take *take =
-                &g_array_index(outing->takes, struct spl_outing_take, t);
-            int at = take->source * model->n_days + outing->day;
-
-            if (model->take[at] >= 0)
-                x[model->take[at]] += take->grams / KG;
-            if (model->visit[at] >= 0)
-                x[model->visit[at]] = 1;
-        }
-    }
-    for (int n = 0; n < model->n_needs && n < (int)plan->short_g->len; n++) {
-        if (model->shortage[n] >= 0)
-            x[model->shortage[n]] = g_array_index(plan->short_g, double, n) / KG;
-    }
-    return x;
-}
+/* ---- the plan of a solution ---------------------------------------------------------------- */
 
 struct spl_outing_plan *spl_outing_model_plan(const struct spl_outing_problem *problem,
                                               const struct spl_outing_model *model, const double *x)

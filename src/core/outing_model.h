@@ -72,11 +72,7 @@ struct spl_outing_model *spl_outing_model_part(const struct spl_outing_problem *
 void spl_outing_model_free(struct spl_outing_model *model);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_outing_model, spl_outing_model_free)
 
-/* A plan as values of the columns; free with g_free. */
-double *spl_outing_model_point(const struct spl_outing_problem *problem,
-                               const struct spl_outing_model *model,
-                               const struct spl_outing_plan *plan);
-/* And back. */
+/* The plan that values of the columns mean; free with spl_outing_plan_free. */
 struct spl_outing_plan *spl_outing_model_plan(const struct spl_outing_problem *problem,
                                               const struct spl_outing_model *model,
                                               const double *x);

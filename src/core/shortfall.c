@@ -174,18 +174,18 @@ static gboolean has_state(const GArray *sources, int material, enum spl_supply_s
     return FALSE;
 }
 
-/* Whether a later day for the material's needs would bring more stands in. */
-static gboolean too_early(const GArray *sources, const GArray *needs, int material,
-                          struct spl_day *from)
+/* Whether a later day for a need that is short would bring more stands in. */
+static gboolean too_early(const GArray *sources, const GArray *needs, const double *missing,
+                          int material, struct spl_day *from)
 {
     *from = SPL_DAY_NONE;
     for (guint n = 0; n < needs->len; n++) {
         for (guint i = 0; i < sources->len; i++) {
             const struct spl_shortfall_source *source = source_at(sources, i);
 
-            if (need_at(needs, n)->material == material && source->material == material &&
-                gives(source) && !serves(source, need_at(needs, n)) &&
-                spl_day_compare(source->earliest, *from) < 0)
+            if (need_at(needs, n)->material == material && missing[n] > 0 &&
+                source->material == material && gives(source) &&
+                !serves(source, need_at(needs, n)) && spl_day_compare(source->earliest, *from) < 0)
                 *from = source->earliest;
         }
     }
@@ -214,7 +214,7 @@ static gboolean shares(const GArray *sources, const GArray *needs, int material,
 }
 
 static void explain(const GArray *materials, const GArray *sources, const GArray *needs,
-                    struct spl_shortfall *s)
+                    const double *missing_g, struct spl_shortfall *s)
 {
     const struct spl_shortfall_material *material = material_at(materials, s->material);
     g_autofree char *hindered = hindrances(sources, s->material);
@@ -243,7 +243,7 @@ static void explain(const GArray *materials, const GArray *sources, const GArray
         g_string_append_printf(cause, "; %s", hindered);
     if (has_state(sources, s->material, SPL_SUPPLY_UNSIZED, &site))
         g_string_append_printf(cure, "count the stand at %s (stand set), or ", site);
-    if (too_early(sources, needs, s->material, &from)) {
+    if (too_early(sources, needs, missing_g, s->material, &from)) {
         g_autofree char *day = spl_day_words(from);
 
         g_string_append(cause, "; the day it is wanted by is too early for some");
@@ -321,6 +321,7 @@ GArray *spl_shortfall_reckon(const GArray *materials, const GArray *sources, con
 {
     g_autofree double *wanted = g_new0(double, needs->len + 1);
     g_autofree double *got = g_new0(double, needs->len + 1);
+    g_autofree double *missing = g_new0(double, needs->len + 1);
     g_autofree double *whole = g_new0(double, materials->len + 1);
     GArray *list;
 
@@ -332,6 +333,8 @@ GArray *spl_shortfall_reckon(const GArray *materials, const GArray *sources, con
     }
     from_shelf(materials, needs, wanted);
     split(sources, needs, wanted, whole, got);
+    for (guint n = 0; n < needs->len; n++)
+        missing[n] = wanted[n] - got[n] < HARDLY_G ? 0 : wanted[n] - got[n];
     list = g_array_new(FALSE, TRUE, sizeof(struct spl_shortfall));
     g_array_set_clear_func(list, clear_shortfall);
     for (int m = 0; m < (int)materials->len; m++) {
@@ -346,20 +349,18 @@ GArray *spl_shortfall_reckon(const GArray *materials, const GArray *sources, con
             if (need_at(needs, n)->material != m)
                 continue;
             open += wanted[n];
-            s.short_g += MAX(wanted[n] - got[n], 0);
+            s.short_g += missing[n];
         }
         s.stock_g = whole[m] - open;
         for (guint i = 0; i < sources->len; i++) {
             if (source_at(sources, i)->material == m && gives(source_at(sources, i)))
                 most += source_at(sources, i)->allowance_g;
         }
-        if (s.short_g < HARDLY_G)
-            s.short_g = 0;
         /* What is short is just what the stands cannot spare beside the other needs. */
         s.allowance_g = s.short_g > 0 ? open - s.short_g : most;
         add_sites(sources, &s);
         if (s.short_g > 0)
-            explain(materials, sources, needs, &s);
+            explain(materials, sources, needs, missing, &s);
         g_array_append_val(list, s);
     }
     return list;

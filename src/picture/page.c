@@ -259,16 +259,6 @@ int spl_page_number(const struct spl_page *page)
     return (int)page->count - 1;
 }
 
-double spl_page_width(const struct spl_page *page)
-{
-    return page->width;
-}
-
-double spl_page_height(const struct spl_page *page)
-{
-    return page->height;
-}
-
 void spl_page_box(const struct spl_page *page, double *x, double *y, double *w, double *h)
 {
     double foot = page->foot != NULL ? SPL_MM(5.0) : 0.0;

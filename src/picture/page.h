@@ -125,8 +125,6 @@ void spl_page_next(struct spl_page *page);
 int spl_page_number(const struct spl_page *page);
 
 /* Size of the page and the box within its margins (above the foot when there is one), pt. */
-double spl_page_width(const struct spl_page *page);
-double spl_page_height(const struct spl_page *page);
 void spl_page_box(const struct spl_page *page, double *x, double *y, double *w, double *h);
 
 /*

@@ -147,13 +147,6 @@ const GArray *spl_almanac_shelf_rows(const struct spl_almanac_shelf *shelf, guin
     return calendar->rows;
 }
 
-gboolean spl_almanac_shelf_is_own(const struct spl_almanac_shelf *shelf, guint i)
-{
-    const struct calendar *calendar = g_ptr_array_index(shelf->calendars, i);
-
-    return calendar->own;
-}
-
 /* The program almanac for a place; the number of calendars: there is none. Another hemisphere's is
  * as good as half the world away. */
 static guint nearest(const struct spl_almanac_shelf *shelf, double lat, double lon)

@@ -19,7 +19,6 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_almanac_shelf, spl_almanac_shelf_free)
 /* The calendars: own ones first. A list of spl_almanac_row_shape each; borrowed. */
 guint spl_almanac_shelf_size(const struct spl_almanac_shelf *shelf);
 const GArray *spl_almanac_shelf_rows(const struct spl_almanac_shelf *shelf, guint i);
-gboolean spl_almanac_shelf_is_own(const struct spl_almanac_shelf *shelf, guint i);
 
 /*
  * The rows for a place (`lat` NAN: of the first program almanac): every own row, then the nearest

@@ -11,13 +11,10 @@
 #include "season/plan_private.h"
 #include "simpling/batch.h"
 #include "simpling/drying.h"
-#include "simpling/error.h"
 #include "simpling/harvest.h"
-#include "simpling/need.h"
 #include "simpling/purchase.h"
 
-#define DRYING_DAYS 10 /* on the rack before dried herb can be used, from memory */
-#define HARDLY 0.5     /* mL or g */
+#define HARDLY 0.5 /* mL or g */
 
 static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_plan_line, name, SPL_TEXT, "name", "planned"),
@@ -40,117 +37,6 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_plan_line, lots, SPL_TEXTS, "lots", NULL),
 };
 const struct spl_shape spl_plan_line_shape = SPL_SHAPE("planned", spl_plan_line, line_fields);
-
-/* ---- what a planned part needs ------------------------------------------------------------- */
-
-int spl_plan_season(struct spl_house *house, double *lat)
-{
-    double home_lat = 54, home_lon = 0;
-
-    spl_house_setting_place(house, &home_lat, &home_lon);
-    if (lat != NULL)
-        *lat = home_lat;
-    return spl_day_season(house->today, home_lat);
-}
-
-static double all_parts(const struct spl_planned *planned)
-{
-    double sum = 0;
-
-    for (guint i = 0; i < planned->parts->len; i++)
-        sum += g_array_index(planned->parts, struct spl_planned_part, i).parts;
-    return sum;
-}
-
-/* "6x500 1x250" */
-static GArray *jars_of(const char *text)
-{
-    GArray *jars = g_array_new(FALSE, FALSE, sizeof(struct spl_jar_words));
-    g_auto(GStrv) words = g_strsplit(text, " ", -1);
-
-    for (guint i = 0; words[i] != NULL; i++) {
-        char *end = NULL;
-        struct spl_jar_words jar = {.count = (int)g_ascii_strtoll(words[i], &end, 10)};
-
-        if (end != NULL && *end == 'x' && jar.count > 0) {
-            jar.nominal_ml = g_ascii_strtod(end + 1, NULL);
-            g_array_append_val(jars, jar);
-        }
-    }
-    return jars;
-}
-
-/* Days between picking and bottling: until it may be strained at the earliest. */
-static int steeping_days(const struct spl_tables *tables, const struct spl_preparation *preparation,
-                         const struct spl_material *material, gboolean dry)
-{
-    g_autoptr(GPtrArray) rules = spl_tables_steps(tables, preparation, material, dry);
-    int days = preparation->liquid == SPL_LIQUID_NONE || dry ? DRYING_DAYS : 0;
-
-    for (guint i = 0; i < rules->len; i++) {
-        const struct spl_step_rule *rule = g_ptr_array_index(rules, i);
-
-        if (rule->step == SPL_STEP_STRAIN)
-            return days + rule->earliest_days;
-    }
-    return days;
-}
-
-gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planned, guint part,
-                       struct spl_plan_want *want, GError **error)
-{
-    const struct spl_tables *tables = spl_house_tables(house, error);
-    const struct spl_planned_part *record =
-        &g_array_index(planned->parts, struct spl_planned_part, part);
-    g_autoptr(GArray) jars = planned->jars != NULL ? jars_of(planned->jars) : NULL;
-    const struct spl_preparation *preparation;
-    struct spl_need_words words;
-    struct spl_need_result result;
-    g_autoptr(GError) why = NULL;
-    double share, scale = 1;
-
-    *want = (struct spl_plan_want){.gather_by = SPL_DAY_NONE};
-    if (tables == NULL ||
-        !spl_tables_preparation(tables, planned->preparation, &preparation, error) ||
-        !spl_tables_material(tables, record->material, &want->material, error))
-        return FALSE;
-    share = record->parts / all_parts(planned);
-    spl_need_words_init(&words);
-    words.material = record->material;
-    words.preparation = planned->preparation;
-    if (jars != NULL) {
-        words.jars = (const struct spl_jar_words *)(void *)jars->data;
-        words.n_jars = jars->len;
-        scale = share;
-    } else {
-        words.yield_ml = planned->yield_ml * share;
-        words.yield_g = planned->yield_g * share;
-    }
-    words.dry = preparation->liquid != SPL_LIQUID_NONE && !preparation->takes_fresh;
-    if (!spl_need_answer(house, &words, &result, &why)) {
-        /* Fresh herb in oil and its like: the same with dried herb. */
-        if (words.dry || !preparation->takes_dried ||
-            !g_error_matches(why, SPL_ERROR, SPL_ERROR_REFUSED)) {
-            g_propagate_error(error, g_steal_pointer(&why));
-            return FALSE;
-        }
-        words.dry = TRUE;
-        if (!spl_need_answer(house, &words, &result, error))
-            return FALSE;
-    }
-    want->share = share;
-    want->dry = words.dry;
-    want->need_g = result.gross_g * scale;
-    want->yield = (preparation->liquid == SPL_LIQUID_NONE ? result.yield_g : result.yield_ml);
-    want->yield = jars != NULL               ? want->yield * scale
-                  : isnan(planned->yield_ml) ? planned->yield_g * share
-                                             : planned->yield_ml * share;
-    if (spl_day_is_set(planned->by))
-        want->gather_by = spl_day_add(
-            planned->by, -steeping_days(tables, preparation, want->material, want->dry));
-    spl_record_clear(&spl_need_result_shape, &result);
-    return TRUE;
-}
 
 /* ---- what there is ------------------------------------------------------------------------- */
 

@@ -106,6 +106,29 @@ static void bad_rows_are_refused_by_name(void **state)
     row.normals_c[3] = 8;
     assert_false(spl_almanac_row_check(&row, &error));
     expect_error(error, SPL_ERROR_INVALID, "normals");
+#define REFUSED(change, part)                                                                      \
+    row = good;                                                                                    \
+    change;                                                                                        \
+    assert_false(spl_almanac_row_check(&row, &error));                                             \
+    expect_error(error, SPL_ERROR_INVALID, part)
+    REFUSED(row.flush = 0, "flushes count from 1");
+    REFUSED(row.every_days = -1, "days between pickings");
+    REFUSED(row.stage_from = -1, "stage");
+    REFUSED(row.lat = -91, "place");
+    REFUSED(row.lat = NAN, "place");
+    REFUSED(row.lon = NAN, "place");
+    REFUSED(row.lon = -181, "place");
+    REFUSED(row.lon = 181, "place");
+    REFUSED(row.elevation_m = -501, "height");
+    REFUSED(row.elevation_m = 9001, "height");
+    REFUSED(row.end = SPL_DAY_NONE, "row-1");
+    REFUSED(row.uid = NULL; row.flush = 0, "without a UID");
+    for (int m = 0; m < 12; m++)
+        good.normals_c[m] = 10;
+    assert_true(spl_almanac_row_check(&good, &error));
+    REFUSED(row.normals_c[6] = 68, "degrees Celsius"); /* Fahrenheit, as likely as not */
+    REFUSED(row.normals_c[0] = -61, "degrees Celsius");
+#undef REFUSED
     row = good;
     row.material = NULL;
     assert_false(spl_almanac_row_check(&row, &error));

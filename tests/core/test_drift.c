@@ -127,11 +127,47 @@ static void an_unknown_method_counts_as_the_worst_on_the_ground(void **state)
     assert_int_equal(crop, SPL_DRIFT_FRUIT_EARLY);
     assert_true(spl_spray_manner_of("unknown", &manner));
     assert_int_equal(manner, SPL_MANNER_AIRBLAST);
+    assert_true(spl_drift_crop_of("orchard", &crop));
+    assert_int_equal(crop, SPL_DRIFT_FRUIT_EARLY);
     assert_false(spl_drift_crop_of("road", &crop));
     assert_false(spl_spray_manner_of("railway", &manner));
 }
 
+/* The crops of Rautmann, Streloke and Winkler (2001) and the manners of 40 CFR 170.405. */
+static void each_method_has_its_curve_and_its_manner(void **state)
+{
+    static const struct {
+        const char *method;
+        enum spl_drift_crop crop;
+        enum spl_spray_manner manner;
+    } rows[] = {
+        {"boom", SPL_DRIFT_ARABLE, SPL_MANNER_NOZZLES},
+        {"airblast", SPL_DRIFT_FRUIT_EARLY, SPL_MANNER_AIRBLAST},
+        {"orchard", SPL_DRIFT_FRUIT_EARLY, SPL_MANNER_AIRBLAST},
+        {"vineyard", SPL_DRIFT_VINES_LATE, SPL_MANNER_AIRBLAST},
+        {"hops", SPL_DRIFT_HOPS, SPL_MANNER_AIRBLAST},
+        {"aerial", SPL_DRIFT_AERIAL, SPL_MANNER_AERIAL},
+    };
+    enum spl_drift_crop crop;
+    enum spl_spray_manner manner;
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        assert_true(spl_drift_crop_of(rows[i].method, &crop));
+        assert_int_equal(crop, rows[i].crop);
+        assert_true(spl_spray_manner_of(rows[i].method, &manner));
+        assert_int_equal(manner, rows[i].manner);
+    }
+    /* Nobody published a curve for a knapsack sprayer; that people keep out holds for it too. */
+    assert_false(spl_drift_crop_of("handheld", &crop));
+    assert_true(spl_spray_manner_of("handheld", &manner));
+    assert_int_equal(manner, SPL_MANNER_NOZZLES);
+    assert_false(spl_drift_crop_of(NULL, &crop));
+    assert_false(spl_spray_manner_of(NULL, &manner));
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(each_method_has_its_curve_and_its_manner),
     cmocka_unit_test(the_curves_follow_the_measured_values),
     cmocka_unit_test(the_curves_give_the_worked_values),
     cmocka_unit_test(the_distance_of_a_share_is_the_curve_backwards),

@@ -149,6 +149,68 @@ static void damaged_bytes_are_never_believed(void **state)
     assert_true(refused > 1000);
 }
 
+/* Shapes that no reader makes, for whoever builds one in memory. */
+static void shapes_that_do_not_hang_together_are_refused(void **state)
+{
+    g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_LINE);
+    GError *error = NULL;
+    struct spl_path *path;
+
+    (void)state;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "map: the shape is empty");
+    spl_geometry_begin(shape, FALSE);
+    spl_geometry_append(shape, 0, 0);
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "fewer than two places");
+    spl_geometry_append(shape, 0, 0.001);
+    assert_true(spl_geometry_check(shape, "map", &error));
+    path = &g_array_index(shape->paths, struct spl_path, 0);
+    path->hole = TRUE;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "only polygons have holes");
+    path->hole = FALSE;
+    path->count = 1;
+    shape->kind = SPL_GEOMETRY_POINT;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "places are left over");
+    path->count = 3;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "empty part");
+    path->count = 0;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "empty part");
+    path->count = 2;
+    path->first = 1;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "do not follow each other");
+    path->first = 0;
+    g_array_index(shape->points, struct spl_position, 1).lon = NAN;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "a coordinate is not a number");
+    g_array_index(shape->points, struct spl_position, 1).lon = 0;
+    g_array_index(shape->points, struct spl_position, 1).lat = INFINITY;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "a coordinate is not a number");
+    shape->kind = (enum spl_geometry_kind)9;
+    assert_false(spl_geometry_check(shape, "map", &error));
+    expect_error(error, SPL_ERROR_INVALID, "neither points, lines nor polygons");
+    spl_geometry_free(NULL);
+}
+
+static void lines_and_points_need_no_repair(void **state)
+{
+    g_autoptr(spl_geometry) line = spl_geometry_from_wkt("LINESTRING(0 0, 0.002 0.001)", "m", NULL);
+    g_autoptr(spl_geometry) mended = spl_geometry_repair(line, "m", NULL);
+    g_autofree char *text = spl_geometry_to_wkt(mended);
+    struct spl_position middle = spl_geometry_middle(line);
+
+    (void)state;
+    assert_string_equal(text, "LINESTRING(0 0, 0.002 0.001)");
+    expect_near(middle.lon, 0.001, 1e-9, "degrees");
+    expect_near(middle.lat, 0.0005, 1e-9, "degrees");
+}
+
 static void boxes_hold_their_shape_with_its_margin(void **state)
 {
     g_autoptr(GRand) rand = g_rand_new_with_seed(3);
@@ -285,6 +347,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(wkt_in_other_dress_is_understood),
     cmocka_unit_test(wrong_wkt_is_refused_with_its_place),
     cmocka_unit_test(damaged_bytes_are_never_believed),
+    cmocka_unit_test(shapes_that_do_not_hang_together_are_refused),
+    cmocka_unit_test(lines_and_points_need_no_repair),
     cmocka_unit_test(boxes_hold_their_shape_with_its_margin),
     cmocka_unit_test(a_box_across_the_180th_meridian_is_two),
     cmocka_unit_test(a_ring_round_a_pole_has_the_pole_in_its_box),

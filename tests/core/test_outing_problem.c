@@ -84,6 +84,67 @@ static void nonsense_is_answered_in_words(void **state)
     refuses(p, "travel");
 }
 
+static void every_figure_that_cannot_be_is_named(void **state)
+{
+    const int one[] = {0}, twice[] = {0, 0}, nowhere[] = {7};
+    struct spl_outing_problem *p;
+
+    (void)state;
+#define REFUSED(change, part)                                                                      \
+    p = small();                                                                                   \
+    change;                                                                                        \
+    refuses(p, part)
+    REFUSED(SPL_OUTING_DAY(p, 1)->day = SPL_DAY_NONE, "day 2 of the plan has no date");
+    REFUSED(SPL_OUTING_DAY(p, 1)->hours = NAN, "day 2 of the plan");
+    REFUSED(SPL_OUTING_DAY(p, 1)->day = day(8), "2027-05-08 is listed twice");
+    REFUSED(SPL_OUTING_MATERIAL(p, 0)->pick_g_per_h = 0, "nettle/leaf has no picking");
+    REFUSED(SPL_OUTING_MATERIAL(p, 0)->process_g_per_h = NAN, "nettle/leaf has no picking");
+    REFUSED(SPL_OUTING_MATERIAL(p, 0)->store = 0, "a rack that is not there");
+    REFUSED(SPL_OUTING_MATERIAL(p, 0)->every_days = -1, "negative picking interval");
+    REFUSED(SPL_OUTING_SOURCE(p, 1)->site = -1, "stand 2");
+    REFUSED(SPL_OUTING_SOURCE(p, 1)->site = 2, "stand 2");
+    REFUSED(SPL_OUTING_SOURCE(p, 1)->material = -1, "stand 2");
+    REFUSED(SPL_OUTING_SOURCE(p, 1)->material = 1, "stand 2");
+    REFUSED(SPL_OUTING_SOURCE(p, 1)->stand = -1, "stand 2");
+    REFUSED(SPL_OUTING_SOURCE(p, 1)->stand = 2, "stand 2");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->allowance_g = INFINITY, "nettle/leaf at Withy Gill");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->allowance_g = -1, "may give -1 g");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->earliest = SPL_DAY_NONE, "nettle/leaf at Withy Gill");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->likely_start = SPL_DAY_NONE, "not in order");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->likely_end = SPL_DAY_NONE, "not in order");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->latest = SPL_DAY_NONE, "not in order");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->earliest = day(9), "not in order");
+    REFUSED(SPL_OUTING_SOURCE(p, 0)->likely_start = day(13), "not in order");
+    REFUSED(SPL_OUTING_NEED(p, 0)->material = 1, "need 1");
+    REFUSED(SPL_OUTING_NEED(p, 0)->material = -1, "need 1");
+    REFUSED(SPL_OUTING_NEED(p, 0)->grams = 0, "more than 0 g");
+    REFUSED(g_clear_pointer(&p->hours, g_free), "--home");
+    REFUSED(g_clear_pointer(&p->km, g_free), "--home");
+    REFUSED(p->hours[2] = NAN, "travel");
+    REFUSED(p->km[2] = INFINITY, "travel");
+    REFUSED(p->km[2] = -1, "travel");
+    REFUSED(p->most_sites = 0, "1 to 6 sites, not 0");
+    REFUSED(p->most_sites = 7, "1 to 6 sites, not 7");
+    REFUSED(p->outing_hours = -1, "worth of an outing");
+    REFUSED(p->outing_hours = NAN, "worth of an outing");
+    REFUSED(p->edge_hours = -1, "worth of an outing");
+    REFUSED(p->edge_hours = NAN, "worth of an outing");
+    REFUSED(g_array_set_size(p->sites, 0), "site add");
+    REFUSED(SPL_OUTING_SITE(p, 1)->setup_hours = -0.1, "Low Croft takes -0.1 hours");
+    REFUSED(SPL_OUTING_SITE(p, 1)->setup_hours = NAN, "Low Croft");
+    REFUSED(spl_outing_add_store(p, "the rack", -1, 2), "the rack holds -1 g");
+    REFUSED(spl_outing_add_store(p, "the rack", 100, 0), "for 0 days");
+    REFUSED(spl_outing_fix_day(p, 0, one, 0), "names no site");
+    REFUSED(spl_outing_fix_day(p, 0, twice, 2), "visits Withy Gill twice");
+    REFUSED(spl_outing_fix_day(p, 0, nowhere, 1), "no known site");
+#undef REFUSED
+    p = small();
+    p->pickers = 0;
+    assert_false(spl_outing_problem_check(p, NULL)); /* nobody asks why */
+    spl_outing_problem_free(p);
+    spl_outing_problem_free(NULL);
+}
+
 static void a_round_is_the_shortest_order(void **state)
 {
     struct spl_outing_problem *p = small();
@@ -155,6 +216,7 @@ static void a_kept_outing_stays(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(nonsense_is_answered_in_words),
+    cmocka_unit_test(every_figure_that_cannot_be_is_named),
     cmocka_unit_test(a_round_is_the_shortest_order),
     cmocka_unit_test(edges_rise_towards_the_ends_of_a_window),
     cmocka_unit_test(the_greedy_plan_goes_once_in_the_middle_and_names_a_reserve),

@@ -166,6 +166,73 @@ static void a_day_too_early_is_seen(void **state)
     assert_non_null(strstr(at(list, 0)->cure, "1 May 2027"));
 }
 
+static void the_shelf_serves_the_earliest_day_first(void **state)
+{
+    /* 250 g on the shelf: all 200 g wanted by 1 April, 50 of the 300 g wanted by June. The stand
+     * opens on 1 May and has 200 g for the rest: 50 g short. */
+    struct season *s = *state;
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GArray) list = NULL;
+
+    g_array_index(s->materials, struct spl_shortfall_material, 0).stock_g = 250;
+    source(s, 0, "Withy Gill", -1, 200, SPL_SUPPLY_OPEN);
+    need(s, 0, 300, day(6, 1));
+    need(s, 0, 200, day(4, 1));
+    list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
+    expect_ok(error);
+    expect_near(at(list, 0)->need_g, 500, 1e-9, "g");
+    expect_near(at(list, 0)->stock_g, 250, 1e-9, "g");
+    expect_near(at(list, 0)->short_g, 50, 1e-6, "g");
+    assert_null(strstr(at(list, 0)->cause, "too early"));
+}
+
+static void a_full_shelf_leaves_nothing_to_gather(void **state)
+{
+    struct season *s = *state;
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GArray) list = NULL;
+
+    g_array_index(s->materials, struct spl_shortfall_material, 0).stock_g = 900;
+    need(s, 0, 300, day(6, 1));
+    need(s, 0, 200, SPL_DAY_NONE);
+    list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
+    expect_near(at(list, 0)->stock_g, 500, 1e-9, "g");
+    expect_near(at(list, 0)->short_g, 0, 0, "g");
+}
+
+static void a_cure_without_a_dry_weight_is_to_buy_fresh(void **state)
+{
+    struct season *s = *state;
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GArray) list = NULL;
+
+    g_array_index(s->materials, struct spl_shortfall_material, 0).fresh_per_dry = NAN;
+    source(s, 0, "Withy Gill", -1, 100, SPL_SUPPLY_OPEN);
+    source(s, 0, "Low Croft", -1, 50, SPL_SUPPLY_OPEN);
+    g_array_index(s->sources, struct spl_shortfall_source, 1).latest = day(6, 9);
+    need(s, 0, 400, SPL_DAY_NONE);
+    list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
+    expect_near(at(list, 0)->short_g, 250, 1e-6, "g");
+    assert_int_equal(at(list, 0)->latest.n, day(6, 9).n);
+    /* 150 of 400 g: 37.5 %, rounded down. */
+    assert_non_null(strstr(at(list, 0)->cure, "make 37 % of the batch"));
+    assert_non_null(strstr(at(list, 0)->cure, "buy 250 g fresh"));
+}
+
+static void several_hindrances_are_counted(void **state)
+{
+    struct season *s = *state;
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GArray) list = NULL;
+
+    source(s, 0, "Withy Gill", -1, 400, SPL_SUPPLY_CLOSED);
+    source(s, 0, "Low Croft", -1, 300, SPL_SUPPLY_CLOSED);
+    need(s, 0, 100, SPL_DAY_NONE);
+    list = spl_shortfall_reckon(s->materials, s->sources, s->needs, &error);
+    assert_non_null(strstr(at(list, 0)->cause, "no stand gives any"));
+    assert_non_null(strstr(at(list, 0)->cause, "2 sites are closed"));
+}
+
 static void impossible_figures_are_refused(void **state)
 {
     struct season *s = *state;
@@ -178,6 +245,26 @@ static void impossible_figures_are_refused(void **state)
     source(s, 0, "Withy Gill", -1, NAN, SPL_SUPPLY_OPEN);
     assert_null(spl_shortfall_reckon(s->materials, s->sources, s->needs, &error));
     expect_error(error, SPL_ERROR_INVALID, "Withy Gill");
+    g_array_index(s->sources, struct spl_shortfall_source, 0).allowance_g = -1;
+    assert_null(spl_shortfall_reckon(s->materials, s->sources, s->needs, &error));
+    expect_error(error, SPL_ERROR_INVALID, "may give -1 g");
+    g_array_index(s->sources, struct spl_shortfall_source, 0).allowance_g = 1;
+    for (int material = -1; material <= 2; material += 3) {
+        g_array_index(s->sources, struct spl_shortfall_source, 0).material = material;
+        assert_null(spl_shortfall_reckon(s->materials, s->sources, s->needs, &error));
+        expect_error(error, SPL_ERROR_INVALID, "of a known material");
+    }
+    g_array_index(s->sources, struct spl_shortfall_source, 0).material = 0;
+    for (int material = -1; material <= 2; material += 3) {
+        g_array_index(s->needs, struct spl_shortfall_need, 0).material = material;
+        assert_null(spl_shortfall_reckon(s->materials, s->sources, s->needs, &error));
+        expect_error(error, SPL_ERROR_INVALID, "of a known material");
+    }
+    g_array_index(s->needs, struct spl_shortfall_need, 0).material = 0;
+    g_array_index(s->needs, struct spl_shortfall_need, 0).fresh_g = INFINITY;
+    g_array_index(s->needs, struct spl_shortfall_need, 0).what_for = NULL;
+    assert_null(spl_shortfall_reckon(s->materials, s->sources, s->needs, &error));
+    expect_error(error, SPL_ERROR_INVALID, "a batch needs inf g");
 }
 
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -188,6 +275,10 @@ static const struct CMUnitTest tests[] = {
     TEST(a_split_that_covers_both_is_found),
     TEST(causes_are_named_with_their_cures),
     TEST(a_day_too_early_is_seen),
+    TEST(the_shelf_serves_the_earliest_day_first),
+    TEST(a_full_shelf_leaves_nothing_to_gather),
+    TEST(a_cure_without_a_dry_weight_is_to_buy_fresh),
+    TEST(several_hindrances_are_counted),
     TEST(impossible_figures_are_refused),
 };
 expect_main(tests)

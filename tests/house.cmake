@@ -90,7 +90,10 @@ fuzz_target(ical exchange ${seeds}/ical ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${
 target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 if(NOT SIMPLING_FUZZ)
   # What the fuzzer kept of a long run, as it is.
-  house_test(fuzz.ical_corpus "fuzz" fuzz_ical 0 ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/corpus/ical)
+  foreach(target ical shapefile)
+    house_test(fuzz.${target}_corpus "fuzz" fuzz_${target} 0
+      ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/corpus/${target})
+  endforeach()
 endif()
 
 add_executable(fault_book fault/test_book.c fault/fault_check.c)

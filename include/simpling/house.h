@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/mending.h"
 
 typedef struct spl_house spl_house;
 
@@ -72,5 +73,20 @@ gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error
 /* What is wrong with the book, one line each; an empty array when nothing is. Free with
  * g_ptr_array_unref. */
 GPtrArray *spl_book_examine(struct spl_house *house, GError **error);
+
+struct spl_repaired {
+    char *path;
+    gboolean ok;     /* nothing is left */
+    char *copy;      /* the book as it was, when anything was mended; else NULL */
+    GArray *mended;  /* struct spl_mending: made again from the facts */
+    GPtrArray *left; /* faults left to the person, one line each with what to do */
+};
+extern const struct spl_shape spl_repaired_shape;
+
+/*
+ * Makes again what the book derives from its facts and changes no fact, after a copy was kept
+ * beside the book: all of it or none. SPL_ERROR_CORRUPT when the file itself is damaged.
+ */
+gboolean spl_book_repair(struct spl_house *house, struct spl_repaired *repaired, GError **error);
 
 #endif

@@ -74,6 +74,24 @@ static int run_check(struct spl_call *call, GError **error)
     return report.ok ? 0 : -1;
 }
 
+static int run_repair(struct spl_call *call, GError **error)
+{
+    struct spl_repaired repaired;
+    guint left;
+
+    if (!spl_book_repair(call->house, &repaired, error))
+        return -1;
+    left = repaired.left->len;
+    spl_call_print(call, &repaired);
+    if (left > 0)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: %u fault%s cannot be derived and %s left to you; take the last backup, or "
+                    "look at each",
+                    repaired.path, left, left == 1 ? "" : "s", left == 1 ? "is" : "are");
+    spl_record_clear(&spl_repaired_shape, &repaired);
+    return left == 0 ? 0 : -1;
+}
+
 const struct spl_command spl_command_book_init = {
     .words = "book init",
     .summary = "Make a new book",
@@ -130,10 +148,28 @@ const struct spl_command spl_command_book_backup = {
 
 const struct spl_command spl_command_book_check = {
     .words = "book check",
-    .summary = "Verify the book: the file, its references, its balances",
+    .summary = "Verify the book: the file, its references, its balances and dates",
     .places = "",
+    .about = "Looks at every page of the file, then at what must hold between the records: nothing "
+             "gave more\nthan it weighed, no lot more than was bottled, dates are in order, every "
+             "name leads to its site\nand every hazard lies on the map where its shape says. Each "
+             "fault is named with what to do;\nit changes nothing.",
     .examples = (const char *const[]){"simpling book check", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &report_shape,
     .run = run_check,
+};
+
+const struct spl_command spl_command_book_repair = {
+    .words = "book repair",
+    .summary = "Make again what the book derives from its records",
+    .places = "",
+    .about = "Mends the list of site names, the keys of other names, the map of hazards and the "
+             "bounds of\nlayers, after keeping a copy beside the book. Records are never changed: "
+             "what is wrong with one\nis listed, for you to amend or strike. A sound book is left "
+             "as it is.",
+    .examples = (const char *const[]){"simpling book repair", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_repaired_shape,
+    .run = run_repair,
 };

@@ -15,6 +15,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_book_set,
     &spl_command_book_backup,
     &spl_command_book_check,
+    &spl_command_book_repair,
     &spl_command_book_export,
     &spl_command_book_import,
     &spl_command_book_merge,

@@ -47,6 +47,7 @@ static const struct promise promises[] = {
     {"book set", "", NULL, FALSE},
     {"book backup", "", NULL, FALSE},
     {"book check", "", NULL, FALSE},
+    {"book repair", "", NULL, FALSE},
     {"book export", "", NULL, FALSE},
     {"book import", "", NULL, FALSE},
     {"book merge", "", "conflicts:?", FALSE},

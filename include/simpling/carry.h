@@ -26,8 +26,9 @@ struct spl_carried {
 extern const struct spl_shape spl_carried_shape;
 
 /*
- * Writes every table as TABLE.csv into a folder that must be empty or absent, with schema.csv, the
- * schema's number. SPL_ERROR_EXISTS when something is there.
+ * Writes every table as TABLE.csv into a folder that must be empty or absent; schema.csv, the
+ * schema's number; README.txt and columns.csv, what it all means; the sites as they are now and the
+ * hazards as sites.geojson and hazards.geojson. SPL_ERROR_EXISTS when something is there.
  */
 gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_carried *carried,
                        GError **error);

@@ -337,6 +337,23 @@ gboolean spl_hazard_near(struct spl_book *book, const struct spl_box *boxes, int
     return failed == NULL;
 }
 
+gboolean spl_hazard_each(struct spl_book *book,
+                         gboolean (*each)(const struct spl_hazard_row *row, gpointer data,
+                                          GError **error),
+                         gpointer data, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT " ROW_COLUMNS " FROM hazard h ORDER BY h.layer_id, h.record, h.id",
+        "");
+    GError *failed = NULL;
+
+    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed))
+        (void)give_row(rows, each, data, &failed);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 gboolean spl_hazard_expect_many(struct spl_book *book, GError **error)
 {
     return spl_book_script(book, "PRAGMA cache_size = -65536", error);

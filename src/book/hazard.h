@@ -65,6 +65,12 @@ gboolean spl_hazard_near(struct spl_book *book, const struct spl_box *boxes, int
                                           GError **error),
                          gpointer data, GError **error);
 
+/* Calls `each` for every hazard, by layer and record. */
+gboolean spl_hazard_each(struct spl_book *book,
+                         gboolean (*each)(const struct spl_hazard_row *row, gpointer data,
+                                          GError **error),
+                         gpointer data, GError **error);
+
 /* Before asking about many sites: keeps up to 64 MB of pages instead of SQLite's 2. */
 gboolean spl_hazard_expect_many(struct spl_book *book, GError **error);
 

@@ -43,11 +43,15 @@ static int run_merge(struct spl_call *call, GError **error)
 
 const struct spl_command spl_command_book_export = {
     .words = "book export",
-    .summary = "Write every table of the book as CSV into a new folder",
+    .summary = "Write every table of the book as CSV, its places as GeoJSON, into a new folder",
     .places = "DIR",
     .min_places = 1,
     .max_places = 1,
-    .about = "Days are days since 1970-01-01, stamps microseconds since 1970 UTC, amounts grams, "
+    .about = "README.txt in the folder says what each table is, columns.csv what each column. "
+             "sites.geojson and\nhazards.geojson show the places as they are now and the ground to "
+             "keep off, for any map program\n(RFC 7946): a stand's place is private, think before "
+             "you pass them on. Days are days since 1970-01-01, stamps microseconds since 1970 "
+             "UTC, amounts grams, "
              "millilitres,\nmetres and degrees. An empty cell is 'nothing'; a text that would read "
              "otherwise stands between\napostrophes. 'book import' makes an equal book of the "
              "folder.",

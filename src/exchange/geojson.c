@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT
  *
- * GeoJSON with jansson: read as one document of bounded size, written feature by feature.
+ * GeoJSON read with jansson as one document of bounded size. See exchange/geojson.h; writing is in
+ * geojson_write.c.
  */
 #include "exchange/geojson.h"
 
 #include <jansson.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/file.h"
@@ -235,119 +235,4 @@ GArray *spl_geojson_read(const char *path, const char *name_property, GPtrArray 
             break;
     }
     return ok ? g_steal_pointer(&places) : NULL;
-}
-
-/* ---- out ---- */
-
-static double signed_area(const struct spl_position *p, guint n)
-{
-    double sum = 0;
-
-    for (guint i = 1; i < n; i++)
-        sum += (p[i - 1].lon - p[0].lon) * (p[i].lat - p[0].lat) -
-               (p[i].lon - p[0].lon) * (p[i - 1].lat - p[0].lat);
-    return sum;
-}
-
-/* Outer rings counter-clockwise, holes clockwise (RFC 7946 3.1.6). */
-static json_t *ring_json(const struct spl_geometry *ground, const struct spl_path *path)
-{
-    const struct spl_position *p = spl_geometry_points(ground) + path->first;
-    gboolean turn = (signed_area(p, path->count) < 0) != path->hole;
-    json_t *ring = json_array();
-
-    for (guint i = 0; i < path->count; i++) {
-        const struct spl_position *q = &p[turn ? path->count - 1 - i : i];
-
-        json_array_append_new(ring, json_pack("[f, f]", q->lon, q->lat));
-    }
-    return ring;
-}
-
-static json_t *ground_json(const struct spl_place *place)
-{
-    const struct spl_geometry *ground = place->ground;
-    json_t *polygons = json_array(), *rings = NULL;
-
-    if (ground == NULL || ground->kind != SPL_GEOMETRY_POLYGON) {
-        json_decref(polygons);
-        return isnan(place->elevation_m)
-                   ? json_pack("{s:s, s:[f, f]}", "type", "Point", "coordinates", place->lon,
-                               place->lat)
-                   : json_pack("{s:s, s:[f, f, f]}", "type", "Point", "coordinates", place->lon,
-                               place->lat, place->elevation_m);
-    }
-    for (guint i = 0; i < ground->paths->len; i++) {
-        const struct spl_path *path = spl_geometry_path(ground, i);
-
-        if (!path->hole) {
-            rings = json_array();
-            json_array_append_new(polygons, rings);
-        }
-        json_array_append_new(rings, ring_json(ground, path));
-    }
-    if (json_array_size(polygons) == 1) {
-        json_t *one =
-            json_pack("{s:s, s:O}", "type", "Polygon", "coordinates", json_array_get(polygons, 0));
-
-        json_decref(polygons);
-        return one;
-    }
-    return json_pack("{s:s, s:o}", "type", "MultiPolygon", "coordinates", polygons);
-}
-
-static void put_text(json_t *object, const char *key, const char *text)
-{
-    json_object_set_new(object, key, text != NULL ? json_string(text) : json_null());
-}
-
-static void put_number(json_t *object, const char *key, double number)
-{
-    json_object_set_new(object, key, isnan(number) ? json_null() : json_real(number));
-}
-
-static void put_day(json_t *object, const char *key, struct spl_day day)
-{
-    char text[SPL_DAY_TEXT_SIZE];
-
-    put_text(object, key, spl_day_is_set(day) ? spl_day_format(day, text) : NULL);
-}
-
-static char *feature_text(const struct spl_place *place)
-{
-    json_t *properties = json_object();
-    json_t *feature = json_pack("{s:s, s:o, s:o}", "type", "Feature", "geometry",
-                                ground_json(place), "properties", properties);
-    char *dumped, *text;
-
-    put_text(properties, "name", place->name);
-    put_text(properties, "verdict", place->verdict);
-    put_day(properties, "date", place->date);
-    put_day(properties, "until", place->until);
-    put_text(properties, "why", place->why);
-    put_number(properties, "elevation_m", place->elevation_m);
-    put_number(properties, "accuracy_m", place->accuracy_m);
-    put_text(properties, "remark", place->remark);
-    dumped = json_dumps(feature, JSON_COMPACT | JSON_REAL_PRECISION(12));
-    json_decref(feature);
-    text = g_strdup(dumped);
-    free(dumped);
-    return text;
-}
-
-gboolean spl_geojson_write(const char *path, const GArray *places, GError **error)
-{
-    g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, error);
-
-    if (writer == NULL ||
-        !spl_file_writer_text(writer, "{\"type\":\"FeatureCollection\",\"features\":[", error))
-        return FALSE;
-    for (guint i = 0; i < places->len; i++) {
-        g_autofree char *text = feature_text(&g_array_index(places, struct spl_place, i));
-
-        if (!spl_file_writer_text(writer, i > 0 ? ",\n" : "\n", error) ||
-            !spl_file_writer_text(writer, text, error))
-            return FALSE;
-    }
-    return spl_file_writer_text(writer, "\n]}\n", error) && spl_file_writer_commit(writer, error);
 }

@@ -12,6 +12,7 @@
 #include "book/table.h"
 #include "exchange/csv.h"
 #include "exchange/csv_write.h"
+#include "season/carry_private.h"
 #include "season/house_private.h"
 #include "simpling/error.h"
 
@@ -114,7 +115,8 @@ gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_c
                                     .schema = spl_book_schema(),
                                     .tables = spl_list_new(&spl_carried_table_shape)};
     ok = folder_is_free(folder, error) && (tables = spl_table_list(house->book, error)) != NULL &&
-         write_schema(folder, error);
+         write_schema(folder, error) && spl_carry_words(folder, tables, error) &&
+         spl_carry_maps(house, folder, error);
     for (guint i = 0; ok && i < tables->len; i++) {
         ok = write_table(house, folder, g_ptr_array_index(tables, i), carried, error);
         spl_progress_tell(&house->progress, "writing tables", i + 1, tables->len);

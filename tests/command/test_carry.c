@@ -87,6 +87,102 @@ static void a_book_carried_out_and_in_is_equal(void **state)
     cli_refused(cli, "book import out --book again.db", 1, "already");
 }
 
+/* The folder explains itself: every table is in README.txt with words, every column listed. */
+static void an_exported_folder_says_what_it_holds(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *readme = g_build_filename(cli->folder, "out", "README.txt", NULL);
+    g_autofree char *columns = g_build_filename(cli->folder, "out", "columns.csv", NULL);
+    g_autofree char *text = NULL, *listed = NULL;
+    json_t *answer, *tables, *table;
+    size_t i;
+
+    fill(cli);
+    answer = cli_json(cli, "book export out --json");
+    tables = json_object_get(answer, "tables");
+    assert_true(g_file_get_contents(readme, &text, NULL, NULL));
+    assert_true(g_file_get_contents(columns, &listed, NULL, NULL));
+    assert_true(json_array_size(tables) > 30);
+    json_array_foreach(tables, i, table)
+    {
+        const char *name = json_text(table, "table");
+        g_autofree char *line = g_strdup_printf("\n%-16s ", name);
+        g_autofree char *row = g_strdup_printf("\n%s,", name);
+        const char *at = strstr(text, line);
+
+        if (at == NULL || strlen(line) < 2 || at[strlen(line)] == '\n' ||
+            strstr(listed, row) == NULL)
+            fail_msg("table %s: is not described", name);
+    }
+    json_decref(answer);
+    assert_non_null(strstr(listed, "\nharvest,site_id,INTEGER,yes,site"));
+}
+
+/* What gdal reads of the maps, a reader of its own. */
+static char *ogrinfo(struct cli *cli, const char *file)
+{
+    g_autofree char *path = g_build_filename(cli->folder, "out", file, NULL);
+    const char *argv[] = {"ogrinfo", "-al", path, NULL};
+    char *out = NULL;
+    int status;
+
+    if (!g_spawn_sync(NULL, (char **)argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, &out, NULL,
+                      &status, NULL))
+        fail_msg("ogrinfo cannot be run");
+    assert_int_equal(status, 0);
+    return out;
+}
+
+static void expect_shown(const char *text, const char *const *parts)
+{
+    for (; *parts != NULL; parts++)
+        if (strstr(text, *parts) == NULL)
+            fail_msg("ogrinfo does not show '%s': %s", *parts, text);
+}
+
+static void the_places_of_an_export_open_in_a_map_program(void **state)
+{
+    static const char *const sites[] = {
+        "Feature Count: 2",
+        "name (String) = Withy Gill",
+        "POLYGON ((-2.588 54.6,-2.586 54.6,-2.586 54.602,-2.588 54.602,-2.588 54.6))",
+        "name (String) = Hölle, \"the hole\"",
+        "POINT (-2.4 54.5)",
+        "remark (String) = one line",
+        NULL};
+    static const char *const hazards[] = {"Feature Count: 3",
+                                          "layer (String) = the lane",
+                                          "method (String) = road",
+                                          "LINESTRING (-2.59 54.6,-2.58 54.6)",
+                                          "MULTIPOINT (",
+                                          "-2.51 54.61",
+                                          "date (Date) = 2027/05/04",
+                                          "POLYGON ((-2.6 54.6,-2.59 54.6,-2.59 54.605,-2.6 54.605,"
+                                          "-2.6 54.6),(-2.598 54.602,-2.598 54.604,-2.592 54.604,"
+                                          "-2.592 54.602,-2.598 54.602))",
+                                          NULL};
+    struct cli *cli = *state;
+    g_autofree char *path = g_find_program_in_path("ogrinfo"), *shown = NULL, *ground = NULL;
+
+    if (path == NULL)
+        skip();
+    fill(cli);
+    cli_ok(cli,
+           "hazard add 'the lane' --method road --wkt 'LINESTRING (-2.59 54.60, -2.58 54.60)'");
+    cli_ok(cli, "hazard add 'two tips' --method tip --wkt 'MULTIPOINT (-2.5 54.6, -2.51 54.61)'");
+    /* Drawn clockwise, with a hole drawn the other way: RFC 7946 wants the opposite. */
+    cli_ok(cli, "hazard add 'Mill Field' --method boom --on 2027-05-04 --wkt 'POLYGON ((-2.6 54.6, "
+                "-2.6 54.605, -2.59 54.605, -2.59 54.6, -2.6 54.6), (-2.598 54.602, -2.592 54.602, "
+                "-2.592 54.604, -2.598 54.604, -2.598 54.602))'");
+    cli_ok(cli, "book export out");
+    shown = ogrinfo(cli, "sites.geojson");
+    expect_shown(shown, sites);
+    ground = ogrinfo(cli, "hazards.geojson");
+    expect_shown(ground, hazards);
+    cli_ok(cli, "book import out --book again.db");
+    cli_ok(cli, "book check --book again.db");
+}
+
 static void a_broken_folder_makes_no_book(void **state)
 {
     struct cli *cli = *state;
@@ -182,6 +278,8 @@ static void one_mark_in_two_hands_is_refused_whole(void **state)
 
 static const struct CMUnitTest tests[] = {
     cli_test(a_book_carried_out_and_in_is_equal),
+    cli_test(an_exported_folder_says_what_it_holds),
+    cli_test(the_places_of_an_export_open_in_a_map_program),
     cli_test(a_broken_folder_makes_no_book),
     cli_test(merging_is_a_union_repeatable_and_in_either_order),
     cli_test(one_mark_in_two_hands_is_refused_whole),

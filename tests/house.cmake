@@ -52,6 +52,12 @@ set_tests_properties(lint.tidy lint.cppcheck PROPERTIES TIMEOUT 900 PROCESSORS 2
 # Defects planted in core, each of which must break its test.
 house_test(core.mutants "core;once"
   sh ${CMAKE_SOURCE_DIR}/tests/mutants/test.sh ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
+# Without the random verdicts, whose paths core.verdict goes too.
+list(TRANSFORM core_tests REPLACE "(.+)" "$<TARGET_FILE:\\1>" OUTPUT_VARIABLE core_programs)
+list(FILTER core_programs EXCLUDE REGEX verdict_property)
+house_test(core.memcheck "core;slow;once"
+  sh ${CMAKE_SOURCE_DIR}/tests/core/memcheck.sh ${core_programs})
+set_tests_properties(core.memcheck PROPERTIES PROCESSORS 2 TIMEOUT 600)
 add_executable(fault_writer fault/test_writer.c)
 target_link_libraries(fault_writer PRIVATE fault)
 target_include_directories(fault_writer PRIVATE ${CMAKE_SOURCE_DIR}/src)

@@ -151,8 +151,13 @@ static struct spl_book *open_file(const char *path, int flags, const char *vfs, 
     return book;
 }
 
-/* One BEGIN IMMEDIATE that reads user_version again, so that two programs may start at once. */
-static gboolean migrate(struct spl_book *book, int upto, GError **error)
+static gboolean keep_copy(struct spl_book *book, GError **error);
+
+/*
+ * One BEGIN IMMEDIATE that reads user_version again, so that two programs may start at once. With
+ * `keep` the old book is copied first, under the same lock: of two programs only one copies.
+ */
+static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError **error)
 {
     g_autofree char *identify = g_strdup_printf("PRAGMA application_id = %d", APPLICATION_ID);
     gint64 version, faults;
@@ -160,7 +165,7 @@ static gboolean migrate(struct spl_book *book, int upto, GError **error)
     if (!spl_book_begin(book, error))
         return FALSE;
     version = spl_book_number(book, -1, error, "PRAGMA user_version", "");
-    if (version < 0)
+    if (version < 0 || (keep && version < upto && !keep_copy(book, error)))
         return spl_book_finish(book, FALSE, error);
     if (version == 0 && !spl_book_script(book, identify, error))
         return spl_book_finish(book, FALSE, error);
@@ -292,7 +297,7 @@ static struct spl_book *make(const char *path, const char *vfs, GError **error)
         return NULL;
     book = open_file(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, vfs, error);
     if (book == NULL || !spl_book_script(book, DURABLE, error) ||
-        !migrate(book, spl_n_migrations, error) || !examine(book, error)) {
+        !migrate(book, spl_n_migrations, FALSE, error) || !examine(book, error)) {
         spl_book_close(book);
         if (ours)
             g_unlink(path);
@@ -315,7 +320,7 @@ struct spl_book *spl_book_make_empty(const char *path, int schema, GError **erro
     if (!claim(path, &ours, error))
         return NULL;
     book = open_file(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, NULL, error);
-    if (book == NULL || !migrate(book, schema, error)) {
+    if (book == NULL || !migrate(book, schema, FALSE, error)) {
         spl_book_close(book);
         if (ours)
             g_unlink(path);
@@ -326,7 +331,7 @@ struct spl_book *spl_book_make_empty(const char *path, int schema, GError **erro
 
 gboolean spl_book_carried_in(struct spl_book *book, GError **error)
 {
-    if (!migrate(book, spl_n_migrations, error) || !examine(book, error) ||
+    if (!migrate(book, spl_n_migrations, FALSE, error) || !examine(book, error) ||
         !spl_book_begin(book, error))
         return FALSE;
     return spl_book_finish(book, spl_hazard_rebuild(book, error), error);
@@ -351,7 +356,7 @@ static struct spl_book *migrated_copy(struct spl_book *old, GError **error)
     }
     g_free(copy->path);
     copy->path = g_strdup(old->path);
-    if (!migrate(copy, spl_n_migrations, error) || !examine(copy, error)) {
+    if (!migrate(copy, spl_n_migrations, FALSE, error) || !examine(copy, error)) {
         spl_book_close(copy);
         return NULL;
     }
@@ -359,16 +364,27 @@ static struct spl_book *migrated_copy(struct spl_book *old, GError **error)
     return copy;
 }
 
-/* Before a migration the old book is kept beside it; an earlier copy of that schema is enough. */
+/*
+ * Before a migration the old book is kept beside it; an earlier copy of that schema is enough. The
+ * book's own connection is in a transaction, in which nothing can be copied: another one reads.
+ */
 static gboolean keep_copy(struct spl_book *book, GError **error)
 {
     g_autofree char *path = g_strdup_printf("%s.before-schema-%d", book->path, spl_n_migrations);
+    g_autoptr(spl_book) reader = NULL;
+    sqlite3_vfs *vfs = NULL;
 
     /* One that is there may be the half of an interrupted try. */
     if (g_file_test(path, G_FILE_TEST_EXISTS) && !is_whole(path, NULL))
         g_unlink(path);
-    if (!g_file_test(path, G_FILE_TEST_EXISTS) && !spl_book_backup(book, path, error))
-        return FALSE;
+    if (!g_file_test(path, G_FILE_TEST_EXISTS)) {
+        sqlite3_file_control(book->db, "main", SQLITE_FCNTL_VFS_POINTER, &vfs);
+        reader =
+            open_file(book->path, SQLITE_OPEN_READONLY, vfs != NULL ? vfs->zName : NULL, error);
+        if (reader == NULL || !spl_book_backup(reader, path, error))
+            return FALSE;
+    }
+    g_free(book->kept_copy);
     book->kept_copy = g_steal_pointer(&path);
     return TRUE;
 }
@@ -402,8 +418,7 @@ struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, co
             return NULL;
         return g_steal_pointer(&book);
     }
-    if (book->schema_found < spl_n_migrations &&
-        (!keep_copy(book, error) || !migrate(book, spl_n_migrations, error)))
+    if (book->schema_found < spl_n_migrations && !migrate(book, spl_n_migrations, TRUE, error))
         return NULL;
     return g_steal_pointer(&book);
 }

@@ -112,10 +112,11 @@ gboolean spl_strike_add(struct spl_book *book, const struct spl_thing *thing, co
                         const char *why, GError **error)
 {
     GError *failed = NULL;
-    g_autofree char *struck = spl_thing_struck(book, thing, &failed);
-    g_autofree char *own = spl_uuid_new();
-    gint64 takers = failed == NULL ? spl_thing_takers(book, thing->id, &failed) : 0;
+    g_autofree char *struck = NULL, *own = spl_uuid_new();
+    gint64 takers = 0;
 
+    if (spl_thing_struck(book, thing, &struck, &failed))
+        takers = spl_thing_takers(book, thing->id, &failed);
     if (failed != NULL) {
         g_propagate_error(error, failed);
         return FALSE;

@@ -173,14 +173,29 @@ gboolean spl_thing_add(struct spl_book *book, char kind, struct spl_day day,
     return TRUE;
 }
 
-char *spl_thing_struck(struct spl_book *book, const struct spl_thing *thing, GError **error)
+gboolean spl_thing_struck(struct spl_book *book, const struct spl_thing *thing, char **why,
+                          GError **error)
 {
+    GError *failed = NULL;
     g_autoptr(spl_statement) row = spl_statement_open(
-        book, error, "SELECT why FROM strike WHERE subject = ?", "t", thing->uuid);
+        book, &failed, "SELECT why FROM strike WHERE subject = ?", "t", thing->uuid);
 
-    if (row == NULL || !spl_statement_row(row, error))
-        return NULL;
-    return spl_column_text(row, 0);
+    *why = row != NULL && spl_statement_row(row, &failed) ? spl_column_text(row, 0) : NULL;
+    if (failed == NULL)
+        return TRUE;
+    g_propagate_error(error, failed);
+    return FALSE;
+}
+
+gboolean spl_thing_stands(struct spl_book *book, const struct spl_thing *thing, GError **error)
+{
+    g_autofree char *why = NULL;
+
+    if (!spl_thing_struck(book, thing, &why, error))
+        return FALSE;
+    if (why != NULL)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", thing->code, why);
+    return why == NULL;
 }
 
 gint64 spl_thing_takers(struct spl_book *book, gint64 id, GError **error)

@@ -41,8 +41,13 @@ gboolean spl_code_find(struct spl_book *book, const char *text, const char *kind
 gboolean spl_thing_add(struct spl_book *book, char kind, struct spl_day day,
                        struct spl_thing *thing, GError **error);
 
-/* Why the thing was struck, or NULL. Free with g_free. */
-char *spl_thing_struck(struct spl_book *book, const struct spl_thing *thing, GError **error);
+/* Looks why the thing was struck: NULL if it was not. Free with g_free. FALSE: the book could not
+ * be read. */
+gboolean spl_thing_struck(struct spl_book *book, const struct spl_thing *thing, char **why,
+                          GError **error);
+
+/* TRUE if the thing was not struck; if it was, refused with SPL_ERROR_REFUSED and the reason. */
+gboolean spl_thing_stands(struct spl_book *book, const struct spl_thing *thing, GError **error);
 
 /* How many things draw on this one and are not struck. */
 gint64 spl_thing_takers(struct spl_book *book, gint64 id, GError **error);

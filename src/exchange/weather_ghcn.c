@@ -98,13 +98,14 @@ static gboolean line_fail(const struct spl_weather_reading *reading, int line, c
 static gboolean dly_line(struct spl_weather_reading *reading, const char *text, int line,
                          GError **error)
 {
-    gboolean maximum = strncmp(text + 17, "TMAX", 4) == 0;
     g_autofree char *id = NULL;
     struct spl_weather_series *series;
     int year, month, cells;
+    gboolean maximum;
 
     if (!spl_weather_is_dly(text))
         return line_fail(reading, line, "not a line of a GHCN-Daily .dly file; get it anew", error);
+    maximum = strncmp(text + 17, "TMAX", 4) == 0;
     if (!maximum && strncmp(text + 17, "TMIN", 4) != 0)
         return TRUE;
     digits(text + 11, 4, &year);

@@ -260,14 +260,8 @@ GArray *spl_record_amend(struct spl_house *house, const char *code, const char *
     corrections = spl_list_new(&spl_correction_shape);
     ok = spl_code_find(house->book, code, "HPDBLN", "a record", &thing, error);
     if (ok) {
-        g_autofree char *struck = spl_thing_struck(house->book, &thing, error);
-
-        if (struck != NULL) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", thing.code,
-                        struck);
-            ok = FALSE;
-        }
-        ok = ok && amend_all(house, &thing, values, who, reason, corrections, error);
+        ok = spl_thing_stands(house->book, &thing, error) &&
+             amend_all(house, &thing, values, who, reason, corrections, error);
         spl_thing_clear(&thing);
     }
     ok = spl_book_finish(house->book, ok, error);

@@ -146,17 +146,8 @@ gboolean spl_discard(struct spl_house *house, const char *code, double grams, do
     if (reason == NULL || !spl_house_past(house, on, "--on", error) ||
         !spl_book_begin(house->book, error))
         return FALSE;
-    ok = spl_code_find(house->book, code, "HPDBL", "anything to throw away", &thing, error);
-    if (ok) {
-        g_autofree char *struck = spl_thing_struck(house->book, &thing, error);
-
-        if (struck != NULL) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", thing.code,
-                        struck);
-            ok = FALSE;
-        }
-    }
-    ok = ok && look_at(house, &thing, &there, error) &&
+    ok = spl_code_find(house->book, code, "HPDBL", "anything to throw away", &thing, error) &&
+         spl_thing_stands(house->book, &thing, error) && look_at(house, &thing, &there, error) &&
          take_amount(&thing, &there, grams, ml, discarded, error);
     if (ok && spl_day_compare(on, there.since) < 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "--on: %s is of a later day", thing.code);

@@ -65,11 +65,33 @@ const char *spl_book_kept_copy(const struct spl_book *book)
 
 /* Transactions --------------------------------------------------------------------------------- */
 
+/*
+ * The file that is open must still be the one that the path leads to: what is written into a file
+ * that was replaced or taken away would be acknowledged and lost.
+ */
+static gboolean is_in_place(struct spl_book *book, GError **error)
+{
+    int moved = 0;
+
+    if (sqlite3_file_control(book->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved) != SQLITE_OK ||
+        moved == 0)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
+                "%s: was replaced by another file, or taken away, while it was in use; nothing was "
+                "written: look which file is the right one and do it again",
+                book->path);
+    return FALSE;
+}
+
 gboolean spl_book_begin(struct spl_book *book, GError **error)
 {
     if (book->depth == 0) {
         if (!spl_book_execute(book, error, "BEGIN IMMEDIATE", ""))
             return FALSE;
+        if (!is_in_place(book, error)) {
+            spl_book_execute(book, NULL, "ROLLBACK", "");
+            return FALSE;
+        }
         book->doomed = FALSE;
     }
     book->depth++;
@@ -96,7 +118,7 @@ gboolean spl_book_commit(struct spl_book *book, GError **error)
         book->depth--;
         return TRUE;
     }
-    if (book->doomed || !spl_book_execute(book, error, "COMMIT", "")) {
+    if (book->doomed || !is_in_place(book, error) || !spl_book_execute(book, error, "COMMIT", "")) {
         if (book->failure != NULL && error != NULL && *error == NULL)
             *error = g_error_copy(book->failure);
         else if (error != NULL && *error == NULL)

@@ -52,7 +52,8 @@ const char *spl_book_kept_copy(const struct spl_book *book);
 
 /*
  * One writing use case is one transaction: begin (BEGIN IMMEDIATE), then commit or rollback. They
- * nest: only the outermost pair counts, and a rollback inside dooms the whole.
+ * nest: only the outermost pair counts, and a rollback inside dooms the whole. SPL_ERROR_CONFLICT
+ * when the file was replaced or taken away since it was opened: nothing is written then.
  */
 gboolean spl_book_begin(struct spl_book *book, GError **error);
 gboolean spl_book_commit(struct spl_book *book, GError **error);

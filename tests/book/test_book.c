@@ -328,7 +328,103 @@ static void a_locked_book_is_named_busy_and_waited_for(void **state)
     spl_book_close(book);
 }
 
+static void put_other(struct shelf *shelf, const char *who, char **path)
+{
+    g_autoptr(GError) error = NULL;
+    struct spl_book *other;
+
+    *path = g_build_filename(shelf->folder, "other.db", NULL);
+    other = spl_book_open(*path, SPL_BOOK_MAKE, &error);
+    expect_ok(error);
+    assert_true(spl_book_begin(other, &error));
+    assert_true(spl_setting_set(other, "who", who, &error));
+    assert_true(spl_book_commit(other, &error));
+    spl_book_close(other);
+}
+
+/* Another book is moved over ours before or in the middle of a transaction: a synchronised folder,
+ * a restored backup. What was not acknowledged is in neither, and both stay sound. */
+static void a_book_replaced_under_us_is_noticed(void **state)
+{
+    struct shelf *shelf = *state;
+    g_autofree char *kept = g_build_filename(shelf->folder, "kept.db", NULL);
+    g_autofree char *journal = g_strconcat(shelf->path, "-journal", NULL);
+
+    for (int within = 0; within < 2; within++) {
+        struct spl_book *book = shelf_open(shelf, SPL_BOOK_WRITE), *after;
+        g_autoptr(GError) error = NULL;
+        g_autoptr(GPtrArray) findings = NULL;
+        g_autofree char *other = NULL, *who = NULL;
+
+        if (within) {
+            assert_true(spl_book_begin(book, &error));
+            assert_true(spl_setting_set(book, "who", "Ann", &error));
+        }
+        put_other(shelf, "Edda", &other);
+        assert_int_equal(g_rename(shelf->path, kept), 0);
+        assert_int_equal(g_rename(other, shelf->path), 0);
+        if (within)
+            assert_false(spl_book_commit(book, &error));
+        else
+            assert_false(spl_book_begin(book, &error));
+        expect_error(error, SPL_ERROR_CONFLICT, "was replaced by another file");
+        spl_book_close(book);
+        assert_false(g_file_test(journal, G_FILE_TEST_EXISTS));
+        after = shelf_open(shelf, SPL_BOOK_READ);
+        findings = spl_book_check(after, &error);
+        assert_int_equal(findings->len, 0);
+        who = spl_setting_get(after, "who", NULL);
+        assert_string_equal(who, "Edda");
+        spl_book_close(after);
+        assert_int_equal(g_rename(kept, shelf->path), 0);
+        after = shelf_open(shelf, SPL_BOOK_READ);
+        assert_null(spl_setting_get(after, "who", NULL));
+        spl_book_close(after);
+    }
+}
+
+/* A reader keeps what it opened to the end: one book, not half of each. */
+static void a_reader_of_a_replaced_book_reads_the_old_one(void **state)
+{
+    struct shelf *shelf = *state;
+    g_autofree char *other = NULL;
+    struct spl_book *book = shelf_open(shelf, SPL_BOOK_WRITE);
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GPtrArray) findings = NULL;
+
+    (void)shelf_site(book, "Withy Gill");
+    spl_book_close(book);
+    book = shelf_open(shelf, SPL_BOOK_READ);
+    put_other(shelf, "Edda", &other);
+    assert_int_equal(g_rename(other, shelf->path), 0);
+    assert_int_equal(spl_book_number(book, 0, &error, "SELECT count(*) FROM site", ""), 1);
+    findings = spl_book_check(book, &error);
+    assert_int_equal(findings->len, 0);
+    spl_book_close(book);
+}
+
+static void a_book_that_was_taken_away_is_noticed(void **state)
+{
+    struct shelf *shelf = *state;
+    struct spl_book *book = shelf_open(shelf, SPL_BOOK_WRITE);
+    g_autoptr(GError) error = NULL;
+
+    assert_true(spl_book_begin(book, &error));
+    assert_true(spl_setting_set(book, "who", "Ann", &error));
+    assert_int_equal(g_unlink(shelf->path), 0);
+    assert_false(spl_book_commit(book, &error));
+    expect_error(error, SPL_ERROR_CONFLICT, "taken away");
+    spl_book_close(book);
+    assert_false(g_file_test(shelf->path, G_FILE_TEST_EXISTS));
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_book_replaced_under_us_is_noticed, shelf_set_up,
+                                    shelf_tear_down),
+    cmocka_unit_test_setup_teardown(a_reader_of_a_replaced_book_reads_the_old_one, shelf_set_up,
+                                    shelf_tear_down),
+    cmocka_unit_test_setup_teardown(a_book_that_was_taken_away_is_noticed, shelf_set_up,
+                                    shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_locked_book_is_named_busy_and_waited_for, shelf_set_up,
                                     shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_book_is_not_made_over_another, shelf_set_up, shelf_tear_down),

@@ -71,7 +71,8 @@ gboolean spl_hazard_each(struct spl_book *book,
                                           GError **error),
                          gpointer data, GError **error);
 
-/* Before asking about many sites: keeps up to 64 MB of pages instead of SQLite's 2. */
+/* Before asking about many sites: the first 128 MB of the book are mapped into memory, and 32 MB of
+ * other pages kept instead of SQLite's 2. */
 gboolean spl_hazard_expect_many(struct spl_book *book, GError **error);
 
 /* ---- figures ---- */

@@ -15,7 +15,9 @@
 
 #include <glib.h>
 
-#define SPL_SPLIT_MAX 200000  /* positions that splitting may add: 200,000 km of long edges */
+#ifndef SPL_SPLIT_MAX        /* the fuzzers take less: they try nonsense by the thousand */
+#define SPL_SPLIT_MAX 200000 /* positions that splitting may add: 200,000 km of long edges */
+#endif
 #define SPL_EDGE_MAX_M 1000.0 /* longest edge kept unsplit */
 #define SPL_GEOMETRY_POINTS_MAX                                                                    \
     5000000 /* positions in one geometry that we are willing to hold                               \

@@ -26,6 +26,8 @@ struct spl_ground_map {
     double ask_m;               /* the furthest that any hazard asks */
     double accuracy_m;          /* the worst of any layer; NAN: doubtful */
     struct spl_geometry *shape; /* kept between distances */
+    struct spl_geometry *point; /* the last site that is a point, and its ranger; kept too */
+    struct spl_ranger *ranger;
 };
 
 /* ---- methods ---- */
@@ -98,6 +100,8 @@ static void map_free(struct spl_ground_map *map)
     if (map->methods != NULL)
         g_hash_table_unref(map->methods);
     spl_geometry_free(map->shape);
+    spl_geometry_free(map->point);
+    spl_ranger_free(map->ranger);
     g_free(map);
 }
 
@@ -117,6 +121,8 @@ static gboolean fill(struct spl_ground_map *map, struct spl_house *house, GError
     map->by_id = g_hash_table_new(g_int64_hash, g_int64_equal);
     map->methods = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     map->shape = spl_geometry_new(SPL_GEOMETRY_POINT);
+    map->point = spl_geometry_new_point(0, 0);
+    map->ranger = spl_ranger_new(map->point);
     for (guint i = 0; i < map->layers->len; i++) {
         struct spl_hazard_layer *layer = &g_array_index(map->layers, struct spl_hazard_layer, i);
         double ask_m;
@@ -257,13 +263,24 @@ static gboolean take_layers(struct search *search, const struct spl_geometry *gr
     return TRUE;
 }
 
+static void move_point(struct spl_ground_map *map, const struct spl_site *site)
+{
+    const struct spl_position here = {site->lon, site->lat};
+
+    spl_geometry_reset(map->point, SPL_GEOMETRY_POINT);
+    spl_geometry_begin(map->point, FALSE);
+    spl_geometry_append(map->point, here.lon, here.lat);
+    spl_ranger_set_point(map->ranger, here);
+}
+
 gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house,
                              const struct spl_site *site, double within_m,
                              struct spl_ground_near *near, GError **error)
 {
     struct search search = {
         .map = map, .house = house, .site = site, .within_m = within_m, .near = near};
-    g_autoptr(spl_geometry) ground = NULL;
+    g_autoptr(spl_geometry) outline = NULL;
+    const struct spl_geometry *ground = map->point;
     struct spl_box boxes[2];
     double margin_m;
     gboolean ok;
@@ -277,18 +294,20 @@ gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house
     };
     if (map->layers->len == 0)
         return TRUE;
-    ground = spl_site_ground(site, error);
-    if (ground == NULL) {
+    if (site->outline_wkt == NULL)
+        move_point(map, site);
+    else if ((ground = outline = spl_site_ground(site, error)) == NULL) {
         spl_ground_near_clear(near);
         return FALSE;
     }
     margin_m = within_m > 0 ? within_m
                             : spl_verdict_reach_m(map->ask_m, site->accuracy_m, map->accuracy_m);
     n = spl_geometry_boxes(ground, margin_m, boxes);
-    search.ranger = spl_ranger_new(ground);
+    search.ranger = outline != NULL ? spl_ranger_new(outline) : map->ranger;
     ok = spl_hazard_near(house->book, boxes, n, take_hazard, &search, error) &&
          take_layers(&search, ground, error);
-    spl_ranger_free(search.ranger);
+    if (outline != NULL)
+        spl_ranger_free(search.ranger);
     if (!ok)
         spl_ground_near_clear(near);
     return ok;

@@ -47,7 +47,7 @@ int main(int argc, char **argv)
                                   -2.58, 54.605, -2.59, 54.605, -2.59,  54.595};
     static const double tie[] = {-2.60, 54.59, -2.57, 54.61, -2.57,
                                  54.59, -2.60, 54.61, -2.60, 54.59};
-    static const double wide[] = {-170, 10, -170, 20, 170, 20, 170, 10, -170, 10};
+    static const double wide[] = {-170, 89.90, -170, 89.95, 170, 89.95, 170, 89.90, -170, 89.90};
     static const int starts[] = {0, 5};
     struct make make;
 

@@ -52,6 +52,9 @@ struct spl_ranger *spl_ranger_new(const struct spl_geometry *site);
 void spl_ranger_free(struct spl_ranger *ranger);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_ranger, spl_ranger_free)
 
+/* Makes an existing ranger one about another point. */
+void spl_ranger_set_point(struct spl_ranger *ranger, struct spl_position point);
+
 /*
  * Metres between the site and the nearest place of `ground`; 0 where they share ground (a hole is
  * not ground). Within 1 cm at 5 km.

@@ -66,6 +66,21 @@ void spl_ranger_free(struct spl_ranger *ranger)
     g_free(ranger);
 }
 
+void spl_ranger_set_point(struct spl_ranger *ranger, struct spl_position point)
+{
+    const struct spl_path path = {.first = 0, .count = 1};
+    const struct spl_xy origin = {0, 0};
+
+    ranger->kind = SPL_GEOMETRY_POINT;
+    ranger->is_point = TRUE;
+    ranger->min = ranger->max = origin;
+    spl_plane_init(&ranger->plane, point);
+    g_array_set_size(ranger->site_xy, 0);
+    g_array_append_val(ranger->site_xy, origin);
+    g_array_set_size(ranger->site_paths, 0);
+    g_array_append_val(ranger->site_paths, path);
+}
+
 /* ---- plane geometry ---- */
 
 static double square_to_segment(struct spl_xy p, struct spl_xy a, struct spl_xy b)

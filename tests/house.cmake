@@ -162,6 +162,8 @@ house_test(install.light "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/l
 # For tests/bench/run.sh, built when asked for.
 add_executable(bench_side EXCLUDE_FROM_ALL bench/side.c)
 target_link_libraries(bench_side PRIVATE PkgConfig::GLIB)
+add_executable(bench_cost EXCLUDE_FROM_ALL bench/cost.c)
+target_link_libraries(bench_cost PRIVATE PkgConfig::GLIB)
 if(TARGET book)
   add_executable(bench_big_book EXCLUDE_FROM_ALL bench/big_book.c)
   target_link_libraries(bench_big_book PRIVATE book m)

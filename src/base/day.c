@@ -9,6 +9,8 @@
 #include "simpling/error.h"
 
 #define EPOCH_JULIAN 719163 /* GDate's Julian day number of 1970-01-01 */
+#define FIRST_N (-719162)   /* 0001-01-01 */
+#define LAST_N 2932896      /* 9999-12-31 */
 
 static const char *const month_names[] = {"January",   "February", "March",    "April",
                                           "May",       "June",     "July",     "August",
@@ -75,7 +77,7 @@ struct spl_day spl_day_add(struct spl_day day, int days)
     if (!spl_day_is_set(day))
         return day;
     n = (gint64)day.n + days;
-    if (n < spl_day_from_ymd(1, 1, 1).n || n > spl_day_from_ymd(9999, 12, 31).n)
+    if (n < FIRST_N || n > LAST_N)
         return SPL_DAY_NONE;
     return (struct spl_day){(gint32)n};
 }
@@ -121,14 +123,29 @@ char *spl_day_format(struct spl_day day, char text[SPL_DAY_TEXT_SIZE])
     return text;
 }
 
+/* A number from 1 to 9999 in decimal. */
+static char *put_number(char *at, int number)
+{
+    for (int unit = 1000; unit > 0; unit /= 10)
+        if (number >= unit || unit == 1)
+            *at++ = (char)('0' + number / unit % 10);
+    return at;
+}
+
 char *spl_day_words(struct spl_day day)
 {
+    char text[40], *at = text;
     int year, month, dom;
 
     if (!spl_day_is_set(day))
         return g_strdup("");
     spl_day_to_ymd(day, &year, &month, &dom);
-    return g_strdup_printf("%d %s %d", dom, month_names[month - 1], year);
+    at = put_number(at, dom);
+    *at++ = ' ';
+    at = g_stpcpy(at, month_names[month - 1]);
+    *at++ = ' ';
+    *put_number(at, year) = '\0';
+    return g_strdup(text);
 }
 
 /* Reads exactly `width` digits. */

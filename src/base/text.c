@@ -204,12 +204,19 @@ char *spl_names_offer(const char *wanted, GPtrArray *names)
 
 static char *uuid_text(guint8 bytes[16], int version)
 {
+    static const char digits[] = "0123456789abcdef";
+    char *text = g_malloc(37), *at = text;
+
     bytes[6] = (guint8)((bytes[6] & 0x0f) | version << 4);
     bytes[8] = (guint8)((bytes[8] & 0x3f) | 0x80); /* the RFC's variant */
-    return g_strdup_printf("%02x%02x%02x%02x-%02x%02x-%02x%02x-%02x%02x-%02x%02x%02x%02x%02x%02x",
-                           bytes[0], bytes[1], bytes[2], bytes[3], bytes[4], bytes[5], bytes[6],
-                           bytes[7], bytes[8], bytes[9], bytes[10], bytes[11], bytes[12], bytes[13],
-                           bytes[14], bytes[15]);
+    for (int i = 0; i < 16; i++) {
+        if (i == 4 || i == 6 || i == 8 || i == 10)
+            *at++ = '-';
+        *at++ = digits[bytes[i] >> 4];
+        *at++ = digits[bytes[i] & 15];
+    }
+    *at = '\0';
+    return text;
 }
 
 char *spl_uuid_new(void)

@@ -264,10 +264,10 @@ gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batc
     return TRUE;
 }
 
-gboolean
-spl_batch_each(struct spl_book *book, gboolean standing, gboolean all, const char *preparation,
-               gboolean (*each)(const struct spl_batch_row *row, gpointer data, GError **error),
-               gpointer data, GError **error)
+gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
+                        const char *preparation,
+                        gboolean (*each)(struct spl_batch_row *row, gpointer data, GError **error),
+                        gpointer data, GError **error)
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,

@@ -63,11 +63,12 @@ GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **err
 gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batch_row *row,
                         GError **error);
 
-/* In order of day; `standing`: neither pressed nor struck; `all`: struck ones too. */
-gboolean
-spl_batch_each(struct spl_book *book, gboolean standing, gboolean all, const char *preparation,
-               gboolean (*each)(const struct spl_batch_row *row, gpointer data, GError **error),
-               gpointer data, GError **error);
+/* In order of day; `standing`: neither pressed nor struck; `all`: struck ones too. `each` may take
+ * the row over and leave it empty. */
+gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
+                        const char *preparation,
+                        gboolean (*each)(struct spl_batch_row *row, gpointer data, GError **error),
+                        gpointer data, GError **error);
 
 /* Whether `id` is `of` itself or anything that it came from (through draws that stand). */
 gboolean spl_thing_comes_from(struct spl_book *book, gint64 id, gint64 of, gboolean *comes,

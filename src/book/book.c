@@ -36,6 +36,7 @@ void spl_book_close(struct spl_book *book)
     if (book->depth > 0)
         spl_book_rollback(book);
     g_clear_pointer(&book->statements, g_hash_table_unref);
+    g_clear_pointer(&book->literals, g_hash_table_unref);
     sqlite3_close_v2(book->db);
     g_free(book->path);
     g_free(book->kept_copy);
@@ -154,9 +155,14 @@ static struct spl_book *open_file(const char *path, int flags, const char *vfs, 
     struct spl_book *book = g_new0(struct spl_book, 1);
     int code;
 
+    /* Before the first book: nobody asks SQLite how much memory it has, and counting costs a lock
+     * at every piece. In vain, and no harm, when SQLite was in use already. */
+    (void)sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
     book->path = g_strdup(path);
     book->statements = new_statements();
-    code = sqlite3_open_v2(path, &book->db, flags, vfs);
+    book->literals = g_hash_table_new(NULL, NULL);
+    /* A book is one thread's: no locks at every step. */
+    code = sqlite3_open_v2(path, &book->db, flags | SQLITE_OPEN_NOMUTEX, vfs);
     if (code != SQLITE_OK || book->db == NULL) {
         if (book->db != NULL)
             spl_book_set_error(book, code, error);
@@ -239,7 +245,8 @@ static gboolean examine(struct spl_book *book, GError **error)
     book->schema_found = (int)version;
     return spl_book_script(book,
                            DURABLE "PRAGMA foreign_keys = ON;"
-                                   "PRAGMA temp_store = MEMORY;",
+                                   "PRAGMA temp_store = MEMORY;"
+                                   "PRAGMA cache_size = -12288;",
                            error);
 }
 

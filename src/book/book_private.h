@@ -12,6 +12,7 @@ struct spl_book {
     char *path;
     sqlite3 *db;
     GHashTable *statements; /* SQL text -> sqlite3_stmt * */
+    GHashTable *literals;   /* address of an SQL text -> the same, borrowed */
     int schema_found;
     char *kept_copy;
     guint depth;     /* of nested transactions */

@@ -75,18 +75,16 @@ gboolean spl_calendar_row_find(struct spl_book *book, const char *uid, struct sp
     return FALSE;
 }
 
-gboolean spl_calendar_row_add(struct spl_book *book, struct spl_calendar_row *row, GError **error)
+gboolean spl_calendar_is_empty(struct spl_book *book, gboolean *empty, GError **error)
 {
-    if (!spl_book_execute(book, error,
-                          "INSERT INTO calendar_entry (uid, key, year, summary, first, last,"
-                          " outer_first, outer_last, state, sequence, changed_at)"
-                          " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                          "ttitddddtil", row->uid, row->key, row->year, row->summary, row->first,
-                          row->last, row->outer_first, row->outer_last, state_words[row->state],
-                          row->sequence, row->changed_at))
-        return FALSE;
-    row->id = spl_book_last_id(book);
-    return TRUE;
+    GError *failed = NULL;
+
+    *empty =
+        spl_book_number(book, 0, &failed, "SELECT EXISTS (SELECT 1 FROM calendar_entry)", "") == 0;
+    if (failed == NULL)
+        return TRUE;
+    g_propagate_error(error, failed);
+    return FALSE;
 }
 
 gboolean spl_calendar_row_update(struct spl_book *book, const struct spl_calendar_row *row,
@@ -117,35 +115,23 @@ gboolean spl_calendar_row_each(struct spl_book *book, int year,
                                                 GError **error),
                                gpointer data, GError **error)
 {
-    /* The visitor may write to the table: what it adds has a greater id, and what it changes keeps
-     * its own, so going on from the last id sees each row once. */
-    gint64 id = 0;
+    /* The visitor may change the row that it was given: a walk by id sees each row once. */
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT " COLUMNS " FROM calendar_entry WHERE year >= ? ORDER BY id", "i",
+        year);
+    GError *failed = NULL;
+    gboolean ok = rows != NULL;
 
-    for (;;) {
-        g_autoptr(spl_statement) rows =
-            spl_statement_open(book, error,
-                               "SELECT " COLUMNS " FROM calendar_entry WHERE id > ? AND year >= ?"
-                               " ORDER BY id LIMIT 1",
-                               "li", id, year);
-        GError *failed = NULL;
+    while (ok && spl_statement_row(rows, &failed)) {
         struct spl_calendar_row row;
-        gboolean ok;
 
-        if (rows == NULL)
-            return FALSE;
-        if (!spl_statement_row(rows, &failed)) {
-            if (failed != NULL)
-                g_propagate_error(error, failed);
-            return failed == NULL;
-        }
         take_row(rows, &row);
-        id = row.id;
-        g_clear_pointer(&rows, spl_statement_done);
         ok = each(&row, data, error);
         spl_calendar_row_clear(&row);
-        if (!ok)
-            return FALSE;
     }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return ok && failed == NULL;
 }
 
 gboolean spl_calendar_value_known(struct spl_book *book, const struct spl_calendar_row *row,
@@ -234,11 +220,123 @@ gboolean spl_calendar_sent_put(struct spl_book *book, gint64 target_id, gint64 e
                                const struct spl_calendar_sent *sent, GError **error)
 {
     return spl_book_execute(book, error,
-                            "INSERT OR REPLACE INTO calendar_sent (target_id, entry_id, hash,"
-                            " sequence, changed_at, cancelled, first, last)"
-                            " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                            "INSERT INTO calendar_sent (target_id, entry_id, hash, sequence,"
+                            " changed_at, cancelled, first, last) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+                            " ON CONFLICT (target_id, entry_id) DO UPDATE SET"
+                            " hash = excluded.hash, sequence = excluded.sequence,"
+                            " changed_at = excluded.changed_at, cancelled = excluded.cancelled,"
+                            " first = excluded.first, last = excluded.last",
                             "lltilidd", target_id, entry_id, sent->hash, sent->sequence,
                             sent->changed_at, sent->cancelled ? 1 : 0, sent->first, sent->last);
+}
+
+/* New entries come by the ten thousand. Many in one statement cost a third: SQLite makes ready what
+ * a statement needs, such as the list in a CHECK, only once. */
+#define FOUR(row) row "," row "," row "," row
+#define MANY(row)                                                                                  \
+    FOUR(row)                                                                                      \
+    "," FOUR(row) "," FOUR(row) "," FOUR(row) "," FOUR(row) "," FOUR(row) "," FOUR(row) "," FOUR(  \
+        row)
+G_STATIC_ASSERT(SPL_CALENDAR_MANY == 32);
+
+#define ENTRY_INTO                                                                                 \
+    "INSERT INTO calendar_entry (uid, key, year, summary, first, last, outer_first, outer_last,"   \
+    " state, sequence, changed_at) VALUES "
+#define ENTRY_ROW "(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+#define ENTRY_COLUMNS 11
+#define SENT_INTO                                                                                  \
+    "INSERT INTO calendar_sent (target_id, entry_id, hash, sequence, changed_at, cancelled,"       \
+    " first, last) VALUES "
+#define SENT_ROW "(?, ?, ?, ?, ?, ?, ?, ?)"
+#define SENT_COLUMNS 8
+
+/* The texts stand until the statement has run. */
+static void bind_text(sqlite3_stmt *stmt, int at, const char *text)
+{
+    (void)sqlite3_bind_text(stmt, at, text, -1, SQLITE_STATIC);
+}
+
+static void bind_day(sqlite3_stmt *stmt, int at, struct spl_day day)
+{
+    if (spl_day_is_set(day))
+        (void)sqlite3_bind_int(stmt, at, day.n);
+}
+
+static void bind_entry(sqlite3_stmt *stmt, int at, const struct spl_calendar_row *row)
+{
+    bind_text(stmt, at + 1, row->uid);
+    bind_text(stmt, at + 2, row->key);
+    (void)sqlite3_bind_int(stmt, at + 3, row->year);
+    bind_text(stmt, at + 4, row->summary);
+    bind_day(stmt, at + 5, row->first);
+    bind_day(stmt, at + 6, row->last);
+    bind_day(stmt, at + 7, row->outer_first);
+    bind_day(stmt, at + 8, row->outer_last);
+    bind_text(stmt, at + 9, state_words[row->state]);
+    (void)sqlite3_bind_int(stmt, at + 10, row->sequence);
+    (void)sqlite3_bind_int64(stmt, at + 11, row->changed_at);
+}
+
+static void bind_sent(sqlite3_stmt *stmt, int at, gint64 target_id, gint64 entry_id,
+                      const struct spl_calendar_sent *sent)
+{
+    (void)sqlite3_bind_int64(stmt, at + 1, target_id);
+    (void)sqlite3_bind_int64(stmt, at + 2, entry_id);
+    bind_text(stmt, at + 3, sent->hash);
+    (void)sqlite3_bind_int(stmt, at + 4, sent->sequence);
+    (void)sqlite3_bind_int64(stmt, at + 5, sent->changed_at);
+    (void)sqlite3_bind_int(stmt, at + 6, sent->cancelled ? 1 : 0);
+    bind_day(stmt, at + 7, sent->first);
+    bind_day(stmt, at + 8, sent->last);
+}
+
+static gboolean run_bound(spl_statement *statement, GError **error)
+{
+    GError *failed = NULL;
+
+    while (spl_statement_row(statement, &failed))
+        ;
+    if (failed == NULL)
+        return TRUE;
+    g_propagate_error(error, failed);
+    return FALSE;
+}
+
+static gboolean add_some(struct spl_book *book, gint64 target_id, struct spl_calendar_fresh *fresh,
+                         gboolean many, GError **error)
+{
+    guint count = many ? SPL_CALENDAR_MANY : 1;
+    g_autoptr(spl_statement) entries = spl_statement_open(
+        book, error, many ? ENTRY_INTO MANY(ENTRY_ROW) : ENTRY_INTO ENTRY_ROW, "");
+    g_autoptr(spl_statement) sent = NULL;
+
+    for (guint i = 0; entries != NULL && i < count; i++)
+        bind_entry(spl_statement_handle(entries), (int)i * ENTRY_COLUMNS, &fresh[i].row);
+    if (entries == NULL || !run_bound(entries, error))
+        return FALSE;
+    /* Ids of one statement follow one another. */
+    for (guint i = 0; i < count; i++)
+        fresh[i].row.id = spl_book_last_id(book) - count + 1 + i;
+    sent =
+        spl_statement_open(book, error, many ? SENT_INTO MANY(SENT_ROW) : SENT_INTO SENT_ROW, "");
+    for (guint i = 0; sent != NULL && i < count; i++)
+        bind_sent(spl_statement_handle(sent), (int)i * SENT_COLUMNS, target_id, fresh[i].row.id,
+                  &fresh[i].sent);
+    return sent != NULL && run_bound(sent, error);
+}
+
+gboolean spl_calendar_add(struct spl_book *book, gint64 target_id, struct spl_calendar_fresh *fresh,
+                          guint count, GError **error)
+{
+    guint i = 0;
+
+    for (; i + SPL_CALENDAR_MANY <= count; i += SPL_CALENDAR_MANY)
+        if (!add_some(book, target_id, fresh + i, TRUE, error))
+            return FALSE;
+    for (; i < count; i++)
+        if (!add_some(book, target_id, fresh + i, FALSE, error))
+            return FALSE;
+    return TRUE;
 }
 
 char *spl_calendar_file_checksum(struct spl_book *book, const char *path, GError **error)

@@ -36,8 +36,8 @@ void spl_calendar_row_clear(struct spl_calendar_row *row);
 gboolean spl_calendar_row_find(struct spl_book *book, const char *uid, struct spl_calendar_row *row,
                                gboolean *found, GError **error);
 
-/* Adds a row; id is filled in. */
-gboolean spl_calendar_row_add(struct spl_book *book, struct spl_calendar_row *row, GError **error);
+/* TRUE in `*empty` when nothing was ever written into a calendar. */
+gboolean spl_calendar_is_empty(struct spl_book *book, gboolean *empty, GError **error);
 
 /* Writes the row's present values over the old ones; days and state that it had are kept as
  * values. */
@@ -47,7 +47,8 @@ gboolean spl_calendar_row_update(struct spl_book *book, const struct spl_calenda
 /* The row's SEQUENCE is at least this. */
 gboolean spl_calendar_row_raise(struct spl_book *book, gint64 id, int sequence, GError **error);
 
-/* All rows of `year` and later in order of id. `row` is cleared after each call. */
+/* All rows of `year` and later in order of id. `row` is cleared after each call, which may change
+ * that row but add none. */
 gboolean spl_calendar_row_each(struct spl_book *book, int year,
                                gboolean (*each)(const struct spl_calendar_row *row, gpointer data,
                                                 GError **error),
@@ -80,6 +81,17 @@ gboolean spl_calendar_sent_find(struct spl_book *book, gint64 target_id, gint64 
                                 struct spl_calendar_sent *sent, gboolean *found, GError **error);
 gboolean spl_calendar_sent_put(struct spl_book *book, gint64 target_id, gint64 entry_id,
                                const struct spl_calendar_sent *sent, GError **error);
+
+/* A new entry, and what the target that it goes to first has of it. */
+struct spl_calendar_fresh {
+    struct spl_calendar_row row;
+    struct spl_calendar_sent sent;
+};
+#define SPL_CALENDAR_MANY 32
+
+/* Adds new entries, best SPL_CALENDAR_MANY at once; their ids are filled in. */
+gboolean spl_calendar_add(struct spl_book *book, gint64 target_id, struct spl_calendar_fresh *fresh,
+                          guint count, GError **error);
 
 /* The checksum of a file as we left it, NULL when we never wrote it. Free with g_free. */
 char *spl_calendar_file_checksum(struct spl_book *book, const char *path, GError **error);

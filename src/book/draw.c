@@ -44,10 +44,10 @@ GPtrArray *spl_draw_takers(struct spl_book *book, gint64 id, GError **error)
 {
     g_autoptr(spl_statement) rows =
         spl_statement_open(book, error,
-                           "SELECT t.kind, t.mark, t.year, t.number FROM thing t WHERE t.id IN"
-                           " (SELECT taker_id FROM draw WHERE source_id = ?)"
+                           "SELECT t.kind, t.mark, t.year, t.number FROM draw d"
+                           " JOIN thing t ON t.id = d.taker_id WHERE d.source_id = ?"
                            " AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)"
-                           " ORDER BY t.id",
+                           " GROUP BY t.id ORDER BY t.id",
                            "l", id);
 
     return codes_of(book, rows, error);

@@ -105,7 +105,8 @@ void spl_book_set_error(struct spl_book *book, int code, GError **error)
     hand_on(error, failure);
 }
 
-static int bind(sqlite3_stmt *stmt, const char *types, va_list values)
+/* `keep`: SQLITE_STATIC for texts that stand until the statement is done, else SQLITE_TRANSIENT. */
+static int bind(sqlite3_stmt *stmt, const char *types, sqlite3_destructor_type keep, va_list values)
 {
     int code = SQLITE_OK;
 
@@ -114,7 +115,7 @@ static int bind(sqlite3_stmt *stmt, const char *types, va_list values)
         case 't': {
             const char *text = va_arg(values, const char *);
 
-            code = sqlite3_bind_text(stmt, i, text, -1, SQLITE_TRANSIENT);
+            code = sqlite3_bind_text(stmt, i, text, -1, keep);
             break;
         }
         case 'i':
@@ -142,7 +143,7 @@ static int bind(sqlite3_stmt *stmt, const char *types, va_list values)
 
             code = bytes == NULL ? sqlite3_bind_null(stmt, i)
                                  : sqlite3_bind_blob64(stmt, i, g_bytes_get_data(bytes, NULL),
-                                                       g_bytes_get_size(bytes), SQLITE_TRANSIENT);
+                                                       g_bytes_get_size(bytes), keep);
             break;
         }
         default:
@@ -152,11 +153,26 @@ static int bind(sqlite3_stmt *stmt, const char *types, va_list values)
     return code;
 }
 
+/* The prepared statement of this text, NULL when there is none yet. Nearly every text is a literal,
+ * whose address says which one it is: one look instead of reading the whole of it twice. */
+static sqlite3_stmt *find_prepared(struct spl_book *book, const char *sql)
+{
+    sqlite3_stmt *stmt = g_hash_table_lookup(book->literals, sql);
+
+    if (stmt != NULL && strcmp(sqlite3_sql(stmt), sql) == 0)
+        return stmt;
+    stmt = g_hash_table_lookup(book->statements, sql);
+    if (stmt != NULL)
+        g_hash_table_insert(book->literals, (gpointer)sql, stmt);
+    return stmt;
+}
+
 static struct spl_statement *open_list(struct spl_book *book, GError **error, const char *sql,
-                                       const char *types, va_list values)
+                                       const char *types, sqlite3_destructor_type keep,
+                                       va_list values)
 {
     struct spl_statement *statement;
-    sqlite3_stmt *stmt = g_hash_table_lookup(book->statements, sql);
+    sqlite3_stmt *stmt = find_prepared(book, sql);
     gboolean cached = TRUE;
     int code = SQLITE_OK;
 
@@ -174,7 +190,7 @@ static struct spl_statement *open_list(struct spl_book *book, GError **error, co
         code = sqlite3_prepare_v2(book->db, sql, -1, &stmt, NULL);
     }
     if (code == SQLITE_OK)
-        code = bind(stmt, types, values);
+        code = bind(stmt, types, keep, values);
     if (code != SQLITE_OK) {
         spl_book_set_error(book, code, error);
         if (!cached)
@@ -193,7 +209,7 @@ struct spl_statement *spl_statement_open(struct spl_book *book, GError **error, 
     struct spl_statement *statement;
 
     va_start(values, types);
-    statement = open_list(book, error, sql, types, values);
+    statement = open_list(book, error, sql, types, SQLITE_TRANSIENT, values);
     va_end(values);
     return statement;
 }
@@ -283,7 +299,7 @@ gboolean spl_book_execute(struct spl_book *book, GError **error, const char *sql
     va_list values;
 
     va_start(values, types);
-    statement = open_list(book, error, sql, types, values);
+    statement = open_list(book, error, sql, types, SQLITE_STATIC, values);
     va_end(values);
     if (statement == NULL)
         return FALSE;
@@ -312,7 +328,7 @@ gint64 spl_book_number(struct spl_book *book, gint64 otherwise, GError **error, 
     va_list values;
 
     va_start(values, types);
-    statement = open_list(book, error, sql, types, values);
+    statement = open_list(book, error, sql, types, SQLITE_STATIC, values);
     va_end(values);
     if (statement == NULL || !spl_statement_row(statement, error) ||
         spl_column_is_null(statement, 0))

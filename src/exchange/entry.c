@@ -104,16 +104,51 @@ static void hash_text(GChecksum *sum, const char *text)
     g_checksum_update(sum, (const guchar *)text, (gssize)strlen(text) + 1);
 }
 
+/* In millionths of a degree; none is off the globe. */
+static gint64 micro_degrees(double degrees)
+{
+    return isnan(degrees) ? 1000000000 : llrint(degrees * 1e6);
+}
+
+/* Numbers in decimal, a blank between. */
+static void write_numbers(char *at, const gint64 *numbers, gsize count)
+{
+    for (gsize i = 0; i < count; i++) {
+        char digits[24];
+        int n = 0;
+        gint64 rest = ABS(numbers[i]);
+
+        do
+            digits[n++] = (char)('0' + rest % 10);
+        while ((rest /= 10) > 0);
+        if (i > 0)
+            *at++ = ' ';
+        if (numbers[i] < 0)
+            *at++ = '-';
+        while (n > 0)
+            *at++ = digits[--n];
+    }
+    *at = '\0';
+}
+
 char *spl_entry_hash(const struct spl_entry *entry)
 {
     g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
-    char numbers[256];
+    const gint64 values[] = {entry->kind,
+                             entry->status,
+                             entry->first.n,
+                             entry->last.n,
+                             entry->start_min,
+                             entry->end_min,
+                             entry->due.n,
+                             entry->due_min,
+                             entry->alarm_min,
+                             entry->opaque,
+                             micro_degrees(entry->lat),
+                             micro_degrees(entry->lon)};
+    char numbers[24 * G_N_ELEMENTS(values)];
 
-    g_snprintf(numbers, sizeof numbers, "%d %d %d %d %d %d %d %d %d %d %.0f %.0f", (int)entry->kind,
-               (int)entry->status, entry->first.n, entry->last.n, entry->start_min, entry->end_min,
-               entry->due.n, entry->due_min, entry->alarm_min, entry->opaque,
-               isnan(entry->lat) ? 1e9 : entry->lat * 1e6,
-               isnan(entry->lon) ? 1e9 : entry->lon * 1e6);
+    write_numbers(numbers, values, G_N_ELEMENTS(values));
     hash_text(sum, numbers);
     hash_text(sum, entry->summary);
     hash_text(sum, entry->description);

@@ -31,12 +31,21 @@ static gsize fold_at(const char *text, gsize left)
 /* Folds what stands in `out` from `start` on, and ends the line. */
 static void end_line(GString *out, gsize start)
 {
-    gsize at = start + fold_at(out->str + start, out->len - start);
+    gsize left = out->len - start, part = fold_at(out->str + start, left);
 
-    while (at < out->len) {
-        g_string_insert_len(out, (gssize)at, "\r\n ", 3);
-        at += 3;
-        at += fold_at(out->str + at, out->len - at);
+    if (part < left) {
+        g_autofree char *line = g_strdup(out->str + start);
+        const char *at = line;
+
+        g_string_truncate(out, start);
+        while (part < left) {
+            g_string_append_len(out, at, (gssize)part);
+            g_string_append_len(out, "\r\n ", 3);
+            at += part;
+            left -= part;
+            part = fold_at(at, left);
+        }
+        g_string_append_len(out, at, (gssize)left);
     }
     g_string_append_len(out, "\r\n", 2);
 }

@@ -23,6 +23,18 @@ void spl_calendar_item_clear(struct spl_calendar_item *item)
     item->key = NULL;
 }
 
+/* Whether an entry of this UID may have been met before; it has been from now on. The first 32 bits
+ * of the UUID say where in the table; two of one place are looked up, in vain. */
+static gboolean may_have_met(guint8 *met, const char *uid)
+{
+    guint64 place = g_ascii_strtoull(uid, NULL, 16) % (SPL_CALENDAR_MET_SIZE * 8);
+    guint8 bit = (guint8)(1U << (place % 8));
+    gboolean before = (met[place / 8] & bit) != 0;
+
+    met[place / 8] |= bit;
+    return before;
+}
+
 gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
                                  char *key, GError **error)
 {
@@ -30,6 +42,10 @@ gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_
         .key = key, .outer_first = SPL_DAY_NONE, .outer_last = SPL_DAY_NONE, .since = SPL_DAY_NONE};
     spl_entry_init(&item->entry);
     item->entry.uid = spl_uuid_v5(gather->space, key);
+    if (gather->met != NULL && !may_have_met(gather->met, item->entry.uid)) {
+        spl_calendar_row_clear(&item->row);
+        return TRUE;
+    }
     if (spl_calendar_row_find(gather->house->book, item->entry.uid, &item->row, &item->known,
                               error))
         return TRUE;

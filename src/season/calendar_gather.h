@@ -34,6 +34,8 @@ struct spl_calendar_gather {
     char *zone; /* of timed reminders; NULL: all-day */
     spl_calendar_each each;
     gpointer data;
+    guint8 *met; /* SPL_CALENDAR_MET_SIZE zeros for a register that was empty at the start, so that
+                    it need not be asked about what was never met before; NULL: always ask */
 
     /* Filled by spl_calendar_gather. */
     char *space;                /* the book's UUID */
@@ -42,6 +44,8 @@ struct spl_calendar_gather {
     int season;                 /* the growing year of today at home */
     struct spl_day first, last; /* of it */
 };
+
+#define SPL_CALENDAR_MET_SIZE (1 << 20)
 
 /* Calls `each` for every entry that the words ask for. */
 gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error);

@@ -48,29 +48,54 @@ static void add_day(GString *text, const char *before, struct spl_day day)
     if (spl_day_is_set(day)) {
         g_autofree char *words = spl_day_words(day);
 
-        g_string_append_printf(text, "%s %s.\n", before, words);
+        g_string_append(text, before);
+        g_string_append_c(text, ' ');
+        g_string_append(text, words);
+        g_string_append(text, ".\n");
     }
 }
 
-static char *step_text(const struct spl_calendar_gather *gather, const struct spl_batch *batch,
-                       const struct spl_batch_step *step)
+/* A batch in the words that all its steps share. */
+struct saying {
+    struct spl_calendar_gather *gather;
+    const struct spl_batch *batch;
+    char *title; /* "B27-001: Nettle leaf, tincture" */
+    char *about;
+};
+
+static void saying_init(struct saying *saying, struct spl_calendar_gather *gather,
+                        const struct spl_batch *batch)
 {
-    g_autoptr(GString) text = g_string_new(NULL);
+    const char *preparation = preparation_name(gather, batch->preparation);
     g_autofree char *materials = materials_of(gather, batch->materials);
     g_autofree char *started = spl_day_words(batch->started);
+    g_autoptr(GString) about = g_string_new(NULL);
 
-    g_string_append_printf(text, "%s: %s of %s, started %s.\n", batch->code,
-                           preparation_name(gather, batch->preparation), materials, started);
+    g_string_append_printf(about, "%s: %s of %s, started %s.\n", batch->code, preparation,
+                           materials, started);
     if (!isnan(batch->jar_ml)) {
         g_autofree char *jar = spl_volume_format(batch->jar_ml);
 
-        g_string_append_printf(text, "Jar: %s.\n", jar);
+        g_string_append_printf(about, "Jar: %s.\n", jar);
     }
     if (batch->menstruum != NULL)
-        g_string_append_printf(text, "Liquid: %s.\n", batch->menstruum);
-    if (step->words != NULL && *step->words != '\0')
-        g_string_append_printf(text, "%s%s\n", step->words,
-                               g_str_has_suffix(step->words, ".") ? "" : ".");
+        g_string_append_printf(about, "Liquid: %s.\n", batch->menstruum);
+    *saying = (struct saying){
+        .gather = gather,
+        .batch = batch,
+        .title = g_strconcat(batch->code, ": ", materials, ", ", preparation, NULL),
+        .about = g_string_free(g_steal_pointer(&about), FALSE),
+    };
+}
+
+static char *step_text(const struct saying *saying, const struct spl_batch_step *step)
+{
+    g_autoptr(GString) text = g_string_new(saying->about);
+
+    if (step->words != NULL && *step->words != '\0') {
+        g_string_append(text, step->words);
+        g_string_append(text, g_str_has_suffix(step->words, ".") ? "\n" : ".\n");
+    }
     add_day(text, "Not before", step->earliest);
     if (step->latest.n != step->due.n)
         add_day(text, "At the latest", step->latest);
@@ -88,46 +113,47 @@ static char *step_text(const struct spl_calendar_gather *gather, const struct sp
     return g_strchomp(g_string_free(g_steal_pointer(&text), FALSE));
 }
 
-static gboolean take_step(struct spl_calendar_gather *gather, const struct spl_batch *batch,
-                          const struct spl_batch_step *step, GError **error)
+static gboolean take_step(const struct saying *saying, const struct spl_batch_step *step,
+                          GError **error)
 {
+    struct spl_calendar_gather *gather = saying->gather;
+    const struct spl_batch *batch = saying->batch;
     gboolean done = !step->open && spl_day_is_set(step->done);
     struct spl_day day = done ? step->done : step->due;
     struct spl_calendar_item item;
     g_autofree char *words = NULL;
-    g_autofree char *materials = NULL;
 
     /* What was over before this season began is no longer in the calendar. */
     if ((!done && !step->open) || !spl_day_is_set(day) || (done && day.n < gather->first.n))
         return TRUE;
     if (!spl_calendar_item_begin(gather, &item,
-                                 g_strdup_printf("step;%s;%s", batch->uuid, step->step), error))
+                                 g_strconcat("step;", batch->uuid, ";", step->step, NULL), error))
         return FALSE;
     words = step_words(step->step);
-    materials = materials_of(gather, batch->materials);
     item.done = done;
     item.code = batch->code;
     item.since = batch->started;
     item.entry.first = day;
     spl_day_to_ymd(day, &item.year, NULL, NULL);
-    item.entry.summary = g_strdup_printf("%s %s: %s, %s", words, batch->code, materials,
-                                         preparation_name(gather, batch->preparation));
-    item.entry.description = step_text(gather, batch, step);
+    item.entry.summary = g_strconcat(words, " ", saying->title, NULL);
+    item.entry.description = step_text(saying, step);
     item.entry.category = g_strdup("steps");
     return spl_calendar_remind(gather, &item, step->alarm, error);
 }
 
 static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError **error)
 {
-    struct spl_calendar_gather *gather = data;
+    struct saying saying;
+    gboolean ok = TRUE;
 
     if (batch->struck != NULL || g_strcmp0(batch->state, "discarded") == 0)
         return TRUE;
-    for (guint i = 0; batch->steps != NULL && i < batch->steps->len; i++)
-        if (!take_step(gather, batch, &g_array_index(batch->steps, struct spl_batch_step, i),
-                       error))
-            return FALSE;
-    return TRUE;
+    saying_init(&saying, data, batch);
+    for (guint i = 0; ok && batch->steps != NULL && i < batch->steps->len; i++)
+        ok = take_step(&saying, &g_array_index(batch->steps, struct spl_batch_step, i), error);
+    g_free(saying.title);
+    g_free(saying.about);
+    return ok;
 }
 
 static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **error)

@@ -77,6 +77,7 @@ struct run {
     gint64 now;       /* seconds since 1970 UTC */
     gboolean whole;   /* no filter: what is not gathered was withdrawn */
     GByteArray *seen; /* a bit for each register id */
+    GArray *fresh;    /* of struct spl_calendar_fresh: new to the register, not yet in it */
     struct spl_calendar_written *out;
 };
 
@@ -177,32 +178,84 @@ static gboolean emit(struct run *run, const struct spl_entry *entry, GError **er
     return TRUE;
 }
 
+static struct spl_day last_of(const struct spl_entry *entry)
+{
+    return spl_day_is_set(entry->last) ? entry->last : entry->first;
+}
+
+static void fill_row(struct spl_calendar_row *row, const struct spl_calendar_item *item)
+{
+    row->first = item->entry.first;
+    row->last = last_of(&item->entry);
+    row->outer_first = item->outer_first;
+    row->outer_last = item->outer_last;
+    row->year = item->year;
+    row->state = item->done ? SPL_CALENDAR_DONE : SPL_CALENDAR_OPEN;
+    g_free(row->summary);
+    row->summary = g_strdup(item->entry.summary);
+}
+
 /* The register's row follows the entry; what it had before is kept as a value. */
-static gboolean register_item(struct run *run, struct spl_calendar_item *item, GError **error)
+static gboolean update_row(struct run *run, struct spl_calendar_item *item, GError **error)
 {
     struct spl_calendar_row *row = &item->row;
     const struct spl_entry *entry = &item->entry;
     enum spl_calendar_state state = item->done ? SPL_CALENDAR_DONE : SPL_CALENDAR_OPEN;
 
-    if (item->known && row->first.n == entry->first.n && row->last.n == entry->last.n &&
-        row->state == state && row->year == item->year &&
-        strcmp(row->summary, entry->summary) == 0 && row->outer_first.n == item->outer_first.n &&
-        row->outer_last.n == item->outer_last.n)
+    if (row->first.n == entry->first.n && row->last.n == last_of(entry).n && row->state == state &&
+        row->year == item->year && strcmp(row->summary, entry->summary) == 0 &&
+        row->outer_first.n == item->outer_first.n && row->outer_last.n == item->outer_last.n)
         return TRUE;
-    row->first = entry->first;
-    row->last = spl_day_is_set(entry->last) ? entry->last : entry->first;
-    row->outer_first = item->outer_first;
-    row->outer_last = item->outer_last;
-    row->year = item->year;
-    row->state = state;
-    g_free(row->summary);
-    row->summary = g_strdup(entry->summary);
-    if (item->known)
-        return spl_calendar_row_update(run->book, row, error);
-    row->uid = g_strdup(entry->uid);
-    row->key = g_strdup(item->key);
-    row->changed_at = run->now;
-    return spl_calendar_row_add(run->book, row, error);
+    fill_row(row, item);
+    return spl_calendar_row_update(run->book, row, error);
+}
+
+static void fresh_clear(gpointer data)
+{
+    spl_calendar_row_clear(&((struct spl_calendar_fresh *)data)->row);
+}
+
+static gboolean add_fresh(struct run *run, GError **error)
+{
+    struct spl_calendar_fresh *fresh = (struct spl_calendar_fresh *)(void *)run->fresh->data;
+
+    if (!spl_calendar_add(run->book, run->target_id, fresh, run->fresh->len, error))
+        return FALSE;
+    for (guint i = 0; i < run->fresh->len; i++)
+        mark_seen(run, fresh[i].row.id);
+    g_array_set_size(run->fresh, 0);
+    return TRUE;
+}
+
+/* Of two things of one key the second must find the first. */
+static gboolean find_fresh(struct run *run, struct spl_calendar_item *item, GError **error)
+{
+    for (guint i = 0; !item->known && i < run->fresh->len; i++)
+        if (strcmp(g_array_index(run->fresh, struct spl_calendar_fresh, i).row.uid,
+                   item->entry.uid) == 0)
+            return add_fresh(run, error) && spl_calendar_row_find(run->book, item->entry.uid,
+                                                                  &item->row, &item->known, error);
+    return TRUE;
+}
+
+static gboolean take_fresh(struct run *run, struct spl_calendar_item *item, GError **error)
+{
+    struct spl_calendar_fresh fresh = {0};
+    g_autofree char *hash = spl_entry_hash(&item->entry);
+
+    fill_row(&fresh.row, item);
+    fresh.row.uid = g_strdup(item->entry.uid);
+    fresh.row.key = g_strdup(item->key);
+    fresh.row.changed_at = fresh.sent.changed_at = run->now;
+    g_strlcpy(fresh.sent.hash, hash, sizeof fresh.sent.hash);
+    fresh.sent.first = fresh.row.first;
+    fresh.sent.last = fresh.row.last;
+    g_array_append_val(run->fresh, fresh);
+    run->out->fresh++;
+    item->entry.sequence = 0;
+    item->entry.changed_at = run->now;
+    return (run->fresh->len < SPL_CALENDAR_MANY || add_fresh(run, error)) &&
+           emit(run, &item->entry, error);
 }
 
 /* The row's sequence and stamp rise together (RFC 5546 2.1.4, 2.1.5). */
@@ -223,10 +276,16 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
 
     if (!falls_into(run->words, entry))
         return TRUE;
-    /* What the person cancelled in their calendar stays so: it is no longer gathered. */
-    if (item->known && item->row.state == SPL_CALENDAR_DROPPED)
+    if (!find_fresh(run, item, error))
+        return FALSE;
+    if (!item->known)
+        return take_fresh(run, item, error);
+    if (was_seen(run, item->row.id)) /* two things of one key are one entry */
         return TRUE;
-    if (!register_item(run, item, error) ||
+    /* What the person cancelled in their calendar stays so: it is no longer gathered. */
+    if (item->row.state == SPL_CALENDAR_DROPPED)
+        return TRUE;
+    if (!update_row(run, item, error) ||
         !spl_calendar_sent_find(run->book, run->target_id, item->row.id, &sent, &had, error))
         return FALSE;
     mark_seen(run, item->row.id);
@@ -397,7 +456,13 @@ static gboolean open_target(struct run *run, char **path, GError **error)
 
 static gboolean write_entries(struct run *run, GError **error)
 {
-    return spl_calendar_gather(&run->gather, error) &&
+    gboolean empty;
+
+    if (!spl_calendar_is_empty(run->book, &empty, error))
+        return FALSE;
+    if (empty)
+        run->gather.met = g_malloc0(SPL_CALENDAR_MET_SIZE);
+    return spl_calendar_gather(&run->gather, error) && add_fresh(run, error) &&
            (!run->whole ||
             spl_calendar_row_each(run->book, run->gather.season, take_row, run, error));
 }
@@ -480,6 +545,8 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
     run.whole = words->what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
     run.seen = g_byte_array_new();
+    run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
+    g_array_set_clear_func(run.fresh, fresh_clear);
     if (words->name == NULL)
         name = g_strdup_printf("Herb season (%s)", spl_setting_mark(house->book));
     run.options.name = words->name != NULL ? words->name : name;
@@ -495,6 +562,8 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
     spl_calendar_gather_clear(&run.gather);
     g_free(run.gather.zone);
     g_byte_array_unref(run.seen);
+    g_array_unref(run.fresh);
+    g_free(run.gather.met);
     if (!ok)
         spl_record_clear(&spl_calendar_written_shape, written);
     return ok;

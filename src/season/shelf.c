@@ -168,14 +168,14 @@ static gboolean holds(const char *materials, const char *slug)
     return g_strv_contains((const char *const *)pieces, slug);
 }
 
-static gboolean relay_line(const struct spl_batch_row *row, gpointer data, GError **error)
+static gboolean relay_line(struct spl_batch_row *row, gpointer data, GError **error)
 {
     struct relay *relay = data;
     struct spl_batch_line line;
     struct spl_brew brew;
     gboolean more;
 
-    if (!spl_brew_load(relay->house, row->code, &brew, error))
+    if (!spl_brew_load_row(relay->house, row, &brew, error))
         return FALSE;
     if (relay->question->standing && !g_str_equal(spl_brew_state(&brew), "stands")) {
         spl_brew_clear(&brew);
@@ -223,14 +223,14 @@ gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_questio
                           &relay, error);
 }
 
-static gboolean relay_full(const struct spl_batch_row *row, gpointer data, GError **error)
+static gboolean relay_full(struct spl_batch_row *row, gpointer data, GError **error)
 {
     struct relay *relay = data;
     struct spl_batch batch;
     struct spl_brew brew;
     gboolean more;
 
-    if (!spl_brew_load(relay->house, row->code, &brew, error))
+    if (!spl_brew_load_row(relay->house, row, &brew, error))
         return FALSE;
     if (!relay->all && !g_str_equal(spl_brew_state(&brew), "stands")) {
         spl_brew_clear(&brew);

@@ -125,6 +125,11 @@ if wanted calendar; then
     fi
 fi
 
+if wanted calendars; then
+    cmake --build "$root/build-bench" --target bench_cost bench_big_calendar >/dev/null
+    sh "$root/tests/bench/calendar.sh" "$simpling" "$tests" "$work"
+fi
+
 # The other side draws the SVG that ours wrote: the same picture, from its description to pixels.
 if wanted pictures && command -v rsvg-convert >/dev/null; then
     cmake --build "$root/build-bench" --target bench_picture >/dev/null

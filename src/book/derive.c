@@ -81,6 +81,15 @@ static gboolean look_at_keys(struct spl_book *book, gboolean mend, GArray *mendi
     return TRUE;
 }
 
+gboolean spl_site_keys_drop_stale(struct spl_book *book, GError **error)
+{
+    GArray *mendings = spl_list_new(&spl_mending_shape);
+    gboolean ok = look_at_keys(book, TRUE, mendings, error);
+
+    spl_list_free(&spl_mending_shape, mendings);
+    return ok;
+}
+
 /* The name itself, or it with the first number that is free. */
 static char *free_key(struct spl_book *book, const char *name, GError **error)
 {

@@ -24,6 +24,10 @@ gboolean spl_site_keys_look(struct spl_book *book, gboolean mend, GArray *mendin
 gboolean spl_hazard_map_look(struct spl_book *book, gboolean mend, GArray *mendings,
                              GError **error);
 
+/* Takes away the keys that do not fit their site's name any more; gives none. Inside a transaction.
+ */
+gboolean spl_site_keys_drop_stale(struct spl_book *book, GError **error);
+
 /* One more line of a list; texts are taken over. */
 void spl_mending_add(GArray *mendings, char *thing, char *was, char *done, char *cure);
 

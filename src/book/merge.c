@@ -7,8 +7,9 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "book/code.h"
+#include "book/derive.h"
 #include "book/hazard.h"
+#include "book/merge_private.h"
 #include "book/statement.h"
 #include "book/table.h"
 #include "simpling/error.h"
@@ -40,91 +41,12 @@ void spl_merge_clear(struct spl_merge *merge)
     *merge = (struct spl_merge){0};
 }
 
-static void add_note(struct spl_merge *merge, char *code, char *what)
+void spl_merge_add_note(struct spl_merge *merge, char *code, char *what)
 {
     struct spl_merge_note *note = g_new(struct spl_merge_note, 1);
 
     *note = (struct spl_merge_note){code, what};
     g_ptr_array_add(merge->notes, note);
-}
-
-/* Conflicts are looked for before anything is brought in -----------------------------------------
- */
-
-/* Every thing of the other book whose code is taken here by another UUID. */
-static gboolean codes_are_apart(struct spl_book *book, struct spl_book *other, GError **error)
-{
-    g_autoptr(spl_statement) theirs = spl_statement_open(
-        other, error, "SELECT uuid, kind, mark, year, number FROM thing ORDER BY id", "");
-    GError *failed = NULL;
-
-    while (theirs != NULL && failed == NULL && spl_statement_row(theirs, &failed)) {
-        g_autoptr(spl_statement) ours =
-            spl_statement_open(book, &failed,
-                               "SELECT uuid FROM thing WHERE kind = ? AND mark = ? AND year = ?"
-                               " AND number = ?",
-                               "ttii", spl_column_peek(theirs, 1), spl_column_peek(theirs, 2),
-                               spl_column_int(theirs, 3), spl_column_int(theirs, 4));
-
-        if (ours != NULL && spl_statement_row(ours, &failed) &&
-            strcmp(spl_column_peek(ours, 0), spl_column_peek(theirs, 0)) != 0) {
-            g_autofree char *code =
-                spl_code_format(book, *spl_column_peek(theirs, 1), spl_column_peek(theirs, 2),
-                                spl_column_int(theirs, 3), spl_column_int(theirs, 4));
-
-            g_set_error(&failed, SPL_ERROR, SPL_ERROR_CONFLICT,
-                        "%s: is one thing here and another there, since both books were written "
-                        "under the mark %s; begin the second one with 'book init' and a mark of "
-                        "its own",
-                        code, spl_column_peek(theirs, 2));
-        }
-    }
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return theirs != NULL && failed == NULL;
-}
-
-/* The UUIDs of draws on a thing, by the thing's UUID. */
-static const char draws_of[] = "SELECT d.uuid FROM draw d JOIN thing s ON s.id = d.source_id"
-                               " WHERE s.uuid = ?";
-
-static gboolean draws_beyond(struct spl_book *from, struct spl_book *other, const char *uuid,
-                             GError **error)
-{
-    g_autoptr(spl_statement) rows = spl_statement_open(from, error, draws_of, "t", uuid);
-    gboolean beyond = FALSE;
-
-    while (rows != NULL && !beyond && spl_statement_row(rows, error))
-        beyond = spl_book_number(other, 0, error, "SELECT count(*) FROM draw WHERE uuid = ?", "t",
-                                 spl_column_peek(rows, 0)) == 0;
-    return beyond;
-}
-
-/* Things that both books drew on without knowing of each other. */
-static gboolean note_drawn_twice(struct spl_book *book, struct spl_book *other,
-                                 struct spl_merge *merge, GError **error)
-{
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        other, error,
-        "SELECT DISTINCT s.uuid, s.kind, s.mark, s.year, s.number FROM draw d"
-        " JOIN thing s ON s.id = d.source_id ORDER BY s.kind, s.mark, s.year, s.number",
-        "");
-    GError *failed = NULL;
-
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        const char *uuid = spl_column_peek(rows, 0);
-
-        if (draws_beyond(other, book, uuid, &failed) && failed == NULL &&
-            draws_beyond(book, other, uuid, &failed) && failed == NULL)
-            add_note(merge,
-                     spl_code_format(book, *spl_column_peek(rows, 1), spl_column_peek(rows, 2),
-                                     spl_column_int(rows, 3), spl_column_int(rows, 4)),
-                     g_strdup("was drawn on in both books; look whether it was there twice, and "
-                              "amend or strike one"));
-    }
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return rows != NULL && failed == NULL;
 }
 
 /* Bringing rows in ------------------------------------------------------------------------------
@@ -134,6 +56,7 @@ struct bring {
     struct spl_book *book;
     struct spl_merge *merge;
     const struct spl_table *table;
+    GHashTable *roots; /* table name -> the table whose ids it has: that of a batch is a thing's */
     GHashTable *ids;   /* table name -> GHashTable: their id as text -> our id as text */
     GHashTable *fresh; /* "TABLE ID" of our rows that came with this merge */
     int uuid, id;      /* columns; -1 */
@@ -161,7 +84,8 @@ static GPtrArray *turned(struct bring *bring, const char *const *cells)
         const char *cell = cells[i];
 
         if (column->references != NULL && *cell != '\0') {
-            cell = g_hash_table_lookup(ids_of(bring, column->references), cell);
+            cell = g_hash_table_lookup(
+                ids_of(bring, g_hash_table_lookup(bring->roots, column->references)), cell);
             if (cell == NULL)
                 return NULL;
         }
@@ -232,10 +156,11 @@ static gboolean key_site(struct bring *bring, gint64 id, const char *name, const
 
         g_free(key);
         key = spl_name_key(longer);
-        add_note(bring->merge, g_strdup(name),
-                 g_strdup_printf("is a site in both books; theirs answers to '%s': keep both, or "
-                                 "give one another name",
-                                 longer));
+        spl_merge_add_note(
+            bring->merge, g_strdup(name),
+            g_strdup_printf("is a site in both books; theirs answers to '%s': keep both, or "
+                            "give one another name",
+                            longer));
     }
     return spl_book_execute(bring->book, error,
                             "INSERT OR IGNORE INTO site_key (name_key, site_id) VALUES (?, ?)",
@@ -255,9 +180,12 @@ static gboolean settle_clash(struct bring *bring, const GPtrArray *own, const ch
     int name = spl_table_column(bring->table, "name");
     int key = spl_table_column(bring->table, "name_key");
 
-    add_note(bring->merge, g_strdup(name >= 0 ? cells[name] : bring->table->name),
-             g_strdup_printf("stands in both books under one name (table %s); this book's was kept",
-                             bring->table->name));
+    /* Struck in both, or nobody goes on that day in both: they agree. */
+    if (name >= 0)
+        spl_merge_add_note(
+            bring->merge, g_strdup(cells[name]),
+            g_strdup_printf("stands in both books under one name (table %s); this book's was kept",
+                            bring->table->name));
     bring->merge->had++;
     if (key >= 0 && bring->id >= 0) {
         g_autofree char *sql =
@@ -369,18 +297,39 @@ static gboolean bring_table(struct bring *bring, struct spl_book *other, GError 
     return spl_table_rows(other, bring->table, bring_row, bring, error);
 }
 
+/* A row of a table whose id points to another table has the id of that row, here as there. */
+static GHashTable *roots_of(const GPtrArray *tables)
+{
+    GHashTable *roots = g_hash_table_new(g_str_hash, g_str_equal);
+
+    for (guint i = 0; i < tables->len; i++) {
+        const struct spl_table *table = g_ptr_array_index(tables, i);
+        int id = spl_table_column(table, "id");
+        const struct spl_table_column *column =
+            id >= 0 ? g_ptr_array_index(table->columns, (guint)id) : NULL;
+
+        g_hash_table_insert(roots, table->name,
+                            column != NULL && column->references != NULL ? column->references
+                                                                         : table->name);
+    }
+    return roots;
+}
+
 /* Derived: which site answers to a name. */
 static gboolean key_sites(struct bring *bring, struct spl_book *other, GError **error)
 {
     g_autofree char *mark = NULL;
-    g_autoptr(spl_statement) rows = spl_statement_open(
+    g_autoptr(spl_statement) rows = NULL;
+    g_autoptr(spl_statement) setting = NULL;
+    GError *failed = NULL;
+
+    if (!spl_site_keys_drop_stale(bring->book, error))
+        return FALSE;
+    rows = spl_statement_open(
         bring->book, error,
         "SELECT id, name FROM site_now WHERE id NOT IN (SELECT site_id FROM site_key) ORDER BY id",
         "");
-    g_autoptr(spl_statement) setting =
-        spl_statement_open(other, error, "SELECT value FROM setting WHERE key = 'mark'", "");
-    GError *failed = NULL;
-
+    setting = spl_statement_open(other, error, "SELECT value FROM setting WHERE key = 'mark'", "");
     if (rows == NULL || setting == NULL)
         return FALSE;
     mark = spl_statement_row(setting, &failed) ? spl_column_text(setting, 0) : g_strdup("theirs");
@@ -398,12 +347,13 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct sp
     g_autoptr(GHashTable) ids =
         g_hash_table_new_full(g_str_hash, g_str_equal, g_free, (GDestroyNotify)g_hash_table_unref);
     g_autoptr(GHashTable) fresh = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GHashTable) roots = NULL;
     struct bring bring = {.book = book, .merge = merge, .ids = ids, .fresh = fresh};
 
     *merge = (struct spl_merge){.notes = g_ptr_array_new_with_free_func(note_free)};
-    if (tables == NULL || !codes_are_apart(book, other, error) ||
-        !note_drawn_twice(book, other, merge, error))
+    if (tables == NULL || !spl_merge_look(book, other, merge, error))
         return FALSE;
+    bring.roots = roots = roots_of(tables);
     for (guint i = 0; i < tables->len; i++) {
         bring.table = g_ptr_array_index(tables, i);
         if (!is_own(bring.table->name) && !bring_table(&bring, other, error))

@@ -144,7 +144,7 @@ static GPtrArray *names_like(struct spl_book *book, const char *key, gboolean pr
                                     " ORDER BY k.name_key LIMIT 20",
                                     "tt", key, after)
                : spl_statement_open(book, error,
-                                    "SELECT s.name, s.id FROM site_key k JOIN site s"
+                                    "SELECT s.name, s.id FROM site_key k JOIN site_now s"
                                     " ON s.id = k.site_id ORDER BY k.name_key LIMIT 5000",
                                     "");
 

@@ -81,8 +81,10 @@ const struct spl_command spl_command_book_merge = {
     .places = "FILE",
     .min_places = 1,
     .max_places = 1,
-    .about = "Their codes show with their mark (BOB:H27-001). What both books drew on is listed, "
-             "for you to\nsettle. Merging again adds nothing.",
+    .about =
+        "Their codes show with their mark (BOB:H27-001). What both drew on, struck in one and "
+        "drew on in the\nother, or corrected differently is listed, for you to settle. Merging "
+        "again adds nothing.",
     .examples = (const char *const[]){"simpling book init --mark BOB --book bobs.db",
                                       "simpling book merge bobs.db", NULL},
     .needs = SPL_NEEDS_WRITE,

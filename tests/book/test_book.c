@@ -5,6 +5,7 @@
 #include "shelf.h"
 
 #include <sqlite3.h>
+#include <sys/mman.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -211,6 +212,96 @@ static void a_backup_is_a_whole_book(void **state)
     assert_int_equal(counts.sites, 1);
     assert_int_equal(counts.harvests, 1);
     spl_book_close(copy);
+}
+
+/* What a writer in another process has begun and what it was told is done. */
+struct progress {
+    volatile int begun, done, stop;
+};
+
+static void write_until_stopped(const char *path, gint64 site, struct progress *progress)
+{
+    while (!progress->stop) {
+        g_autoptr(GError) failed = NULL;
+        struct spl_book *book = spl_book_open(path, SPL_BOOK_WRITE, &failed);
+        struct spl_harvest harvest = {.site_id = site,
+                                      .material = g_strdup("nettle/leaf"),
+                                      .stage = 41,
+                                      .date = MAY,
+                                      .weight_g = 10,
+                                      .garbled_g = NAN,
+                                      .verdict = g_strdup("clear"),
+                                      .reasons_json = g_strdup("[]")};
+
+        progress->begun++;
+        if (book == NULL || !spl_book_begin(book, &failed) ||
+            !spl_harvest_add(book, &harvest, &failed) || !spl_book_commit(book, &failed)) {
+            fprintf(stderr, "the writer: %s\n", failed->message);
+            _exit(1);
+        }
+        progress->done++;
+        spl_book_close(book);
+    }
+    _exit(0);
+}
+
+/* Each copy is a whole book of one moment: no less than was done before it began, no more than was
+ * begun when it ended; the writer is never refused and goes on. */
+static void copies_are_whole_while_another_process_writes(void **state)
+{
+    struct shelf *shelf = *state;
+    struct spl_book *book = shelf_open(shelf, SPL_BOOK_WRITE);
+    struct progress *progress =
+        mmap(NULL, sizeof *progress, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+    g_autoptr(GError) error = NULL;
+    gint64 site = shelf_site(book, "Withy Gill");
+    int status, busy = 0, first, last;
+    pid_t writer;
+
+    assert_ptr_not_equal(progress, MAP_FAILED);
+    assert_true(spl_book_begin(book, &error));
+    for (int i = 0; i < 1000; i++) /* so that a copy takes a while */
+        g_free(shelf_harvest(book, site, MAY, 100));
+    assert_true(spl_book_commit(book, &error));
+    spl_book_close(book);
+    writer = fork();
+    assert_true(writer >= 0);
+    if (writer == 0)
+        write_until_stopped(shelf->path, site, progress);
+    while (progress->done == 0)
+        g_usleep(1000);
+    first = progress->done;
+    for (int i = 0; i < 4; i++) {
+        g_autofree char *path = g_strdup_printf("%s/copy-%d.db", shelf->folder, i);
+        g_autoptr(GPtrArray) findings = NULL;
+        struct spl_book_counts counts;
+        int before, after, begun;
+
+        book = shelf_open(shelf, SPL_BOOK_READ);
+        before = progress->done;
+        begun = progress->begun;
+        spl_book_backup(book, path, &error);
+        expect_ok(error);
+        after = progress->begun;
+        busy += begun > before || after > begun; /* it wrote meanwhile */
+        spl_book_close(book);
+        book = spl_book_open(path, SPL_BOOK_READ, &error);
+        expect_ok(error);
+        findings = spl_book_check(book, &error);
+        assert_int_equal(findings->len, 0);
+        assert_true(spl_book_count(book, &counts, &error));
+        if (counts.harvests < 1000 + before || counts.harvests > 1000 + after)
+            fail_msg("copy %d: %d harvests, %d were done before it, %d begun after", i,
+                     (int)counts.harvests - 1000, before, after);
+        spl_book_close(book);
+    }
+    last = progress->done;
+    progress->stop = 1;
+    assert_int_equal(waitpid(writer, &status, 0), writer);
+    assert_true(WIFEXITED(status) && WEXITSTATUS(status) == 0);
+    assert_true(last > first);
+    assert_true(busy > 0);
+    munmap(progress, sizeof *progress);
 }
 
 static void a_sound_book_has_no_findings_and_an_overdrawn_one_has(void **state)
@@ -439,6 +530,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(older_books_are_migrated_by_a_writer_and_kept_beside,
                                     shelf_set_up, shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_backup_is_a_whole_book, shelf_set_up, shelf_tear_down),
+    cmocka_unit_test_setup_teardown(copies_are_whole_while_another_process_writes, shelf_set_up,
+                                    shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_sound_book_has_no_findings_and_an_overdrawn_one_has,
                                     shelf_set_up, shelf_tear_down),
     cmocka_unit_test_setup_teardown(nested_transactions_count_as_one, shelf_set_up,

@@ -238,8 +238,8 @@ gboolean spl_hazard_read(struct spl_house *house, const struct spl_hazard_import
     importing.methods = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     importing.used = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     importing.strange = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    ok = find_method(&importing, error) && name_layer(&importing, error) &&
-         (file = spl_shapefile_open(words->path, &request, error)) != NULL;
+    ok = (file = spl_shapefile_open(words->path, &request, error)) != NULL &&
+         find_method(&importing, error) && name_layer(&importing, error);
     if (ok) {
         importing.layer.checksum = spl_file_checksum(spl_shapefile_path(file), error);
         ok = importing.layer.checksum != NULL &&

@@ -272,6 +272,8 @@ static void bad_imports_are_refused_in_one_line(void **state)
     put_road(cli, "roads", 15);
     cli_refused(cli, "hazard import nothing.shp --method road", 1, "nothing.shp");
     cli_refused(cli, "hazard import . --method road", 2, "folder");
+    make_put(cli->folder, "roads.zip", "PK\003\004 and so on", 14);
+    cli_refused(cli, "hazard import roads.zip", 2, "unpack it first");
     cli_refused(cli, "hazard import book.db --method road", 2, "no shapefile");
     cli_refused(cli, "hazard import roads.shp", 2, "--method");
     cli_refused(cli, "hazard import roads.shp --method raod", 1, "road");

@@ -71,6 +71,14 @@ int main(int argc, char **argv)
     make_add(&make, wide, 5, starts, 1);
     make_row(&make, ' ', "wide", "20270230");
     put_seed(&make, argv[1], "wide");
+    make_begin(&make, 1); /* days as text */
+    make_field(&make, "NAME", 'C', 12, 0);
+    make_field(&make, "DAY", 'C', 12, 0);
+    make_add(&make, hole, 1, starts, 1);
+    make_row(&make, ' ', "one", "2027-05-04");
+    make_add(&make, tie, 1, starts, 1);
+    make_row(&make, ' ', "two", "2027/5/4");
+    put_seed(&make, argv[1], "text-days");
     make_begin(&make, 5);
     make.no_shx = TRUE;
     make_square(&make, -2.58, 54.60, 0.001);

@@ -54,9 +54,12 @@ gboolean spl_batch_step(struct spl_house *house, const char *code, const char *s
                         double liquid_ml, struct spl_day on, const char *by,
                         struct spl_batch *batch, GPtrArray **cautions, GError **error);
 
-/* Sets the day on which an open step is due, as the person moved it in their calendar. */
+/* Sets the day on which an open or dropped step is due; unset: the step is dropped, that is, no
+ * longer to be done. `batch` may be NULL. SPL_ERROR_NOT_FOUND: the batch has no such step that is
+ * open. */
 gboolean spl_batch_move_step(struct spl_house *house, const char *code, const char *step,
-                             struct spl_day due, const char *by, GError **error);
+                             struct spl_day due, const char *by, const char *why,
+                             struct spl_batch *batch, GError **error);
 
 struct spl_press_words {
     const char *const *codes;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * Moved steps. See book/batch_move.h.
+ * Moved and dropped steps. See book/batch_move.h.
  */
 #include "book/batch_move.h"
 
@@ -23,21 +23,23 @@ GArray *spl_batch_move_list(struct spl_book *book, const char *batch_uuid, GErro
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
-        "SELECT field, value FROM amendment WHERE subject = ?"
+        "SELECT field, value, at FROM amendment WHERE subject = ?"
         " AND field >= '" PREFIX "' AND field < 'due;' ORDER BY field, at DESC, uuid DESC",
         "t", batch_uuid);
-    GArray *moves = g_array_new(FALSE, FALSE, sizeof(struct spl_step_done));
+    GArray *moves = g_array_new(FALSE, FALSE, sizeof(struct spl_batch_move));
     GError *failed = NULL;
 
     while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_step_done move = {0, spl_column_day(rows, 1)};
+        struct spl_batch_move move = {
+            .due = spl_column_day(rows, 1),
+            .on = {(gint32)(spl_column_long(rows, 2) / G_USEC_PER_SEC / (24 * 60 * 60))}};
         enum spl_step step;
 
         if (!spl_step_parse(spl_column_peek(rows, 0) + strlen(PREFIX), "step", &step, NULL))
             continue;
         move.step = (int)step;
         if (moves->len == 0 ||
-            g_array_index(moves, struct spl_step_done, moves->len - 1).step != move.step)
+            g_array_index(moves, struct spl_batch_move, moves->len - 1).step != move.step)
             g_array_append_val(moves, move);
     }
     if (rows != NULL && failed == NULL)

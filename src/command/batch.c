@@ -138,6 +138,30 @@ static int run_add(struct spl_call *call, GError **error)
     return start_or_add(call, FALSE, error);
 }
 
+/* The step on another day, or no more. */
+static int move_step(struct spl_call *call, GError **error)
+{
+    const char *why = spl_call_get(call, "why");
+    struct spl_batch batch;
+    struct spl_day due;
+
+    if ((spl_call_has(call, "drop") && spl_call_has(call, "due")) || spl_call_has(call, "liquid") ||
+        spl_call_has(call, "on")) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "batch step: --drop, --due and a step done (--on, --liquid) are three things; "
+                    "give one of them");
+        return -1;
+    }
+    if (!spl_call_day(call, "due", SPL_DAY_NONE, &due, error))
+        return -1;
+    if (why == NULL)
+        why = spl_call_has(call, "drop") ? "dropped" : "put off";
+    if (!spl_batch_move_step(call->house, call->places[0], call->places[1], due,
+                             spl_call_get(call, "by"), why, &batch, error))
+        return -1;
+    return print_batch(call, &batch, NULL);
+}
+
 static int run_step(struct spl_call *call, GError **error)
 {
     struct spl_batch batch;
@@ -145,6 +169,13 @@ static int run_step(struct spl_call *call, GError **error)
     double liquid_ml;
     GPtrArray *cautions;
 
+    if (spl_call_has(call, "drop") || spl_call_has(call, "due"))
+        return move_step(call, error);
+    if (spl_call_has(call, "why")) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "batch step: --why goes with --drop or --due");
+        return -1;
+    }
     if (!spl_call_volume(call, "liquid", NAN, &liquid_ml, error) ||
         !spl_call_day(call, "on", spl_house_today(call->house), &on, error) ||
         !spl_batch_step(call->house, call->places[0], call->places[1], liquid_ml, on,
@@ -315,7 +346,7 @@ const struct spl_command spl_command_batch_add = {
 
 const struct spl_command spl_command_batch_step = {
     .words = "batch step",
-    .summary = "Note a step done: top-up, shake, look, decant, turn",
+    .summary = "Note a step done: top-up, shake, look, decant, turn, ready",
     .places = "CODE STEP",
     .min_places = 2,
     .max_places = 2,
@@ -323,11 +354,15 @@ const struct spl_command spl_command_batch_step = {
         (const struct spl_option[]){
             {"liquid", SPL_OPTION_ONE, "VOLUME", "poured on with it, as measured"},
             {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
+            {"due", SPL_OPTION_ONE, "DATE", "not done: due on that day, also when it was dropped"},
+            {"drop", SPL_OPTION_FLAG, NULL, "not done: no longer to be done"},
+            {"why", SPL_OPTION_ONE, "TEXT", "of --due or --drop"},
             {"by", SPL_OPTION_ONE, "WHO", "who did it (default: the setting 'who')"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
     .examples = (const char *const[]){"simpling batch step B27-002 shake",
-                                      "simpling batch step B27-003 top-up --liquid 10mL", NULL},
+                                      "simpling batch step B27-003 top-up --liquid 10mL",
+                                      "simpling batch step B27-002 strain --due 2027-08-20", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_batch_shape,
     .run = run_step,

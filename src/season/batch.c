@@ -251,7 +251,7 @@ gboolean spl_batch_step(struct spl_house *house, const char *code, const char *s
 
     if (!spl_step_parse(step, "STEP", &which, error))
         return FALSE;
-    if (which == SPL_STEP_STRAIN || which == SPL_STEP_USE_BY || which == SPL_STEP_READY) {
+    if (which == SPL_STEP_STRAIN || which == SPL_STEP_USE_BY) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
                     "batch step: '%s' is no step to note; straining is 'batch press %s --yield …'",
                     spl_step_name(which), code);

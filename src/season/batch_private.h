@@ -20,7 +20,7 @@ struct spl_brew {
     struct spl_batch_row row;
     GArray *charges;                           /* struct spl_charge_row */
     GArray *done;                              /* struct spl_step_done */
-    GArray *moves;                             /* struct spl_step_done: days that the person set */
+    GArray *moves;                             /* struct spl_batch_move */
     const struct spl_preparation *preparation; /* NULL: the tables no longer know it */
     const struct spl_material *material;       /* NULL: none, several, or unknown */
     enum spl_liquid liquid;
@@ -55,6 +55,10 @@ char *spl_brew_menstruum(const struct spl_brew *brew);
 
 /* How long it keeps, by the custom that the batch follows; NULL: the tables have nothing. */
 const struct spl_keeping *spl_brew_keeping(struct spl_house *house, const struct spl_brew *brew);
+
+/* When the person dropped the step, unset: they did not, or it was done since. `done`: when last.
+ */
+struct spl_day spl_brew_dropped(const struct spl_brew *brew, int step, struct spl_day done);
 
 /* The steps with their days: GArray of struct spl_step_due. */
 GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,

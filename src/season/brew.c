@@ -251,20 +251,35 @@ const struct spl_keeping *spl_brew_keeping(struct spl_house *house, const struct
                                        brew->material, brew->dried);
 }
 
-/* A step that is done once and still open is due when the person set it to be. */
+/* A step that is done once and still open is due when the person set it to be, or no more. */
 static void move_steps(const struct spl_brew *brew, GArray *schedule)
 {
     for (guint i = 0; brew->moves != NULL && i < brew->moves->len; i++) {
-        const struct spl_step_done *move = &g_array_index(brew->moves, struct spl_step_done, i);
+        const struct spl_batch_move *move = &g_array_index(brew->moves, struct spl_batch_move, i);
 
         for (guint j = 0; j < schedule->len; j++) {
             struct spl_step_due *step = &g_array_index(schedule, struct spl_step_due, j);
 
-            if (step->step == move->step && step->open &&
-                (step->repeat_days == 0 || move->on.n > step->due.n))
-                step->due = move->on;
+            if (step->step != move->step || !step->open)
+                continue;
+            if (!spl_day_is_set(move->due))
+                step->open = !spl_day_is_set(spl_brew_dropped(brew, step->step, step->done));
+            else if (step->repeat_days == 0 || move->due.n > step->due.n)
+                step->due = move->due;
         }
     }
+}
+
+struct spl_day spl_brew_dropped(const struct spl_brew *brew, int step, struct spl_day done)
+{
+    for (guint i = 0; brew->moves != NULL && i < brew->moves->len; i++) {
+        const struct spl_batch_move *move = &g_array_index(brew->moves, struct spl_batch_move, i);
+
+        if (move->step == step && !spl_day_is_set(move->due) &&
+            (!spl_day_is_set(done) || done.n <= move->on.n))
+            return move->on;
+    }
+    return SPL_DAY_NONE;
 }
 
 GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
@@ -328,6 +343,7 @@ static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
             .step = g_steal_pointer(&due->name),
             .due = due->due,
             .done = due->done,
+            .dropped = due->open ? SPL_DAY_NONE : spl_brew_dropped(brew, due->step, due->done),
             .earliest = due->earliest,
             .latest = due->latest,
             .repeat_days = due->repeat_days,

@@ -68,23 +68,55 @@ static gboolean move_outing(struct spl_calendar_reading_run *run,
     return FALSE;
 }
 
-static gboolean do_step(struct spl_calendar_reading_run *run,
-                        const struct spl_calendar_candidate *candidate, GError **error)
+/* The application's clock may be wrong or not say: then it was done today. */
+struct spl_day spl_calendar_done_on(const struct spl_calendar_reading_run *run,
+                                    const struct spl_calendar_candidate *candidate)
 {
     struct spl_day today = run->house->today;
-    /* The application's clock may be wrong or not say: then it was done today. */
     gboolean believed =
         spl_day_is_set(candidate->completed) && candidate->completed.n <= today.n &&
         (!spl_day_is_set(candidate->since) || candidate->completed.n >= candidate->since.n);
-    struct spl_day on = believed ? candidate->completed : today;
+
+    return believed ? candidate->completed : today;
+}
+
+static gboolean do_step(struct spl_calendar_reading_run *run,
+                        const struct spl_calendar_candidate *candidate, GError **error)
+{
     g_autoptr(GPtrArray) cautions = NULL;
     struct spl_batch batch;
 
-    if (!spl_batch_step(run->house, candidate->code, candidate->key.step, NAN, on, run->reading->by,
-                        &batch, &cautions, error))
+    if (!spl_batch_step(run->house, candidate->code, candidate->key.step, NAN,
+                        spl_calendar_done_on(run, candidate), run->reading->by, &batch, &cautions,
+                        error))
         return FALSE;
     spl_record_clear(&spl_batch_shape, &batch);
     return TRUE;
+}
+
+/* The event of a step and the task beside it are one thing: what the first one did, the second need
+ * not do again. */
+static gboolean change_step(struct spl_calendar_reading_run *run,
+                            const struct spl_calendar_candidate *candidate, GError **error)
+{
+    gboolean drop = candidate->state == SPL_CALENDAR_DROPPED;
+    gboolean done =
+        candidate->state == SPL_CALENDAR_DONE && candidate->row.state != SPL_CALENDAR_DONE;
+    g_autofree char *step = g_strconcat(candidate->key.subject, ";", candidate->key.step, NULL);
+
+    if (drop && strcmp(candidate->key.step, "use-by") == 0)
+        return TRUE; /* the reminder goes, the day stays */
+    if (!drop && !done && !candidate->moved)
+        return TRUE;
+    if (!g_hash_table_add(run->changed, g_steal_pointer(&step)))
+        return TRUE;
+    if (done)
+        return candidate->have_done || do_step(run, candidate, error);
+    return spl_batch_move_step(run->house, candidate->code, candidate->key.step,
+                               drop ? SPL_DAY_NONE : candidate->first, run->reading->by,
+                               drop ? "cancelled in the person's calendar"
+                                    : "moved in the person's calendar",
+                               NULL, error);
 }
 
 static gboolean take_over(struct spl_calendar_reading_run *run,
@@ -92,24 +124,17 @@ static gboolean take_over(struct spl_calendar_reading_run *run,
 {
     const char *kind = candidate->key.kind;
 
-    if (candidate->state == SPL_CALENDAR_DROPPED) {
-        /* Nothing but the outing is taken out of the book: a step dropped from the calendar still
-         * stands on the batch. */
+    if (strcmp(kind, "step") == 0)
+        return change_step(run, candidate, error);
+    if (candidate->state == SPL_CALENDAR_DROPPED)
+        /* Of windows, use-by days and days of checking only the reminder goes. */
         return strcmp(kind, "outing") != 0 ||
                spl_plan_strike(run->house->book, candidate->key.subject, run->reading->by,
                                "cancelled in the calendar", error);
-    }
-    if (strcmp(kind, "step") == 0 && candidate->state == SPL_CALENDAR_DONE &&
-        candidate->row.state != SPL_CALENDAR_DONE)
-        return candidate->have_done || do_step(run, candidate, error);
     if (!candidate->moved)
         return TRUE;
-    if (strcmp(kind, "window") == 0)
-        return move_window(run, candidate, error);
-    if (strcmp(kind, "outing") == 0)
-        return move_outing(run, candidate, error);
-    return spl_batch_move_step(run->house, candidate->code, candidate->key.step, candidate->first,
-                               run->reading->by, error);
+    return strcmp(kind, "window") == 0 ? move_window(run, candidate, error)
+                                       : move_outing(run, candidate, error);
 }
 
 /* The register follows, so that the same file read again says nothing new; the next writing counts

@@ -64,6 +64,7 @@ static gboolean hand_on_task(struct spl_calendar_gather *gather,
         return FALSE;
     item.year = event->year;
     item.done = event->done;
+    item.in_book = event->in_book;
     item.code = event->code;
     item.site = event->site;
     item.since = event->since;

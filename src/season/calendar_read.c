@@ -169,6 +169,11 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
         spl_calendar_key_clear(&key);
         return FALSE;
     }
+    /* A step that was taken up again may be cancelled again; an older copy of the file, from when
+     * it was, says nothing. */
+    if (state == SPL_CALENDAR_DROPPED && row.state == SPL_CALENDAR_OPEN &&
+        entry->sequence >= row.sequence)
+        state_known = FALSE;
     if ((days && state_known) || there != NULL || row.state == SPL_CALENDAR_WITHDRAWN) {
         run->out->unchanged += there == NULL;
         spl_calendar_row_clear(&row);
@@ -253,31 +258,56 @@ static void set_why(struct spl_calendar_candidate *candidate, const char *why)
         candidate->why = g_strdup(why);
 }
 
+static void ignore(struct spl_calendar_candidate *candidate, char *why)
+{
+    candidate->ignored = TRUE;
+    if (candidate->why == NULL)
+        candidate->why = why;
+    else
+        g_free(why);
+}
+
+/* Straining is done when the book knows what came out, which a tick cannot say; a use-by day is no
+ * work at all. Every other step is done by ticking it. */
+static void judge_step(const struct spl_calendar_reading_run *run,
+                       struct spl_calendar_candidate *candidate)
+{
+    const char *code = candidate->code != NULL ? candidate->code : "CODE";
+    char on[SPL_DAY_TEXT_SIZE];
+
+    if (strcmp(candidate->key.step, "use-by") == 0)
+        ignore(candidate,
+               g_strdup_printf("a use-by day follows from how the batch was made: 'batch press %s "
+                               "--yield AMOUNT' or 'discard %s --why WHY' ends it",
+                               code, code));
+    else if (candidate->state == SPL_CALENDAR_DONE && strcmp(candidate->key.step, "strain") == 0)
+        ignore(candidate,
+               g_strdup_printf("say what came out of it: 'batch press %s --yield "
+                               "AMOUNT --on %s'",
+                               code, spl_day_format(spl_calendar_done_on(run, candidate), on)));
+}
+
 /* Changes that have no meaning for the book. */
-static void judge_meaning(struct spl_calendar_candidate *candidate)
+static void judge_meaning(const struct spl_calendar_reading_run *run,
+                          struct spl_calendar_candidate *candidate)
 {
     const char *kind = candidate->key.kind;
 
     if (candidate->state == SPL_CALENDAR_DROPPED && candidate->row.state != SPL_CALENDAR_DROPPED)
         return;
-    if (strcmp(kind, "check") == 0) {
-        candidate->ignored = TRUE;
-        set_why(candidate, "the day on which a verdict changes follows from what was noted: use "
-                           "'spray note' or 'site permit'");
-    } else if (strcmp(kind, "lot") == 0) {
-        candidate->ignored = TRUE;
-        set_why(candidate, "a use-by day follows from how the lot was made");
-    } else if (candidate->state == SPL_CALENDAR_DONE && strcmp(kind, "step") == 0 &&
-               (strcmp(candidate->key.step, "strain") == 0 ||
-                strcmp(candidate->key.step, "ready") == 0 ||
-                strcmp(candidate->key.step, "use-by") == 0)) {
-        candidate->ignored = TRUE;
-        set_why(candidate, "it needs its yield: 'batch press CODE --yield VOLUME'");
-    } else if (candidate->state == SPL_CALENDAR_DONE && !candidate->moved &&
-               strcmp(kind, "step") != 0) {
-        candidate->ignored = TRUE;
-        set_why(candidate, "only steps of batches can be done");
-    }
+    if (strcmp(kind, "step") == 0)
+        judge_step(run, candidate);
+    else if (strcmp(kind, "check") == 0)
+        ignore(candidate, g_strdup("the day on which a verdict changes follows from what was "
+                                   "noted: use 'spray note' or 'site permit'"));
+    else if (strcmp(kind, "lot") == 0)
+        ignore(candidate,
+               g_strdup_printf("a use-by day follows from how the lot was made: 'discard %s --why "
+                               "WHY' or 'lot use %s:AMOUNT' ends it",
+                               candidate->code != NULL ? candidate->code : "CODE",
+                               candidate->code != NULL ? candidate->code : "CODE"));
+    else if (candidate->state == SPL_CALENDAR_DONE && !candidate->moved)
+        ignore(candidate, g_strdup("only steps of batches can be done"));
 }
 
 /* What was changed here since it was written, while it was changed there. */
@@ -396,7 +426,7 @@ static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error
         (run->candidates->len > 0 && !ask_book(run, error)))
         return FALSE;
     for (guint i = 0; i < run->candidates->len; i++) {
-        judge_meaning(g_ptr_array_index(run->candidates, i));
+        judge_meaning(run, g_ptr_array_index(run->candidates, i));
         judge_conflict(g_ptr_array_index(run->candidates, i));
     }
     judge_pairs(run);
@@ -433,6 +463,7 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
     run.candidates = g_ptr_array_new_with_free_func(spl_calendar_candidate_free);
     run.by_uid = g_hash_table_new(g_str_hash, g_str_equal);
     run.sequences = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    run.changed = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     run.rows = spl_list_new(&spl_almanac_row_shape);
     if (reading->apply)
         ok = spl_book_begin(house->book, error);
@@ -445,6 +476,7 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
     spl_list_free(&spl_almanac_row_shape, run.rows);
     g_hash_table_unref(run.by_uid);
     g_hash_table_unref(run.sequences);
+    g_hash_table_unref(run.changed);
     g_ptr_array_unref(run.candidates);
     g_free(run.zone);
     if (!ok)

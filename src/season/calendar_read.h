@@ -37,9 +37,14 @@ struct spl_calendar_reading_run {
     GPtrArray *candidates;             /* struct spl_calendar_candidate, in the order of the file */
     GHashTable *by_uid;                /* UID -> borrowed candidate */
     GHashTable *sequences;             /* register id -> greater SEQUENCE that the file has */
+    GHashTable *changed;               /* steps that were, as "BATCH;STEP" */
     GArray *rows;                      /* struct spl_almanac_row, for as_almanac */
     struct spl_calendar_gather gather; /* of what the book has now */
 };
+
+/* The day on which a ticked task was done. */
+struct spl_day spl_calendar_done_on(const struct spl_calendar_reading_run *run,
+                                    const struct spl_calendar_candidate *candidate);
 
 /* Takes over what can be; sets `applied` of the candidates. Inside a transaction. */
 gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error);

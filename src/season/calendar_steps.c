@@ -124,7 +124,8 @@ static gboolean take_step(const struct saying *saying, const struct spl_batch_st
     g_autofree char *words = NULL;
 
     /* What was over before this season began is no longer in the calendar. */
-    if ((!done && !step->open) || !spl_day_is_set(day) || (done && day.n < gather->first.n))
+    if (spl_day_is_set(step->dropped) || (!done && !step->open) || !spl_day_is_set(day) ||
+        (done && day.n < gather->first.n))
         return TRUE;
     if (!spl_calendar_item_begin(gather, &item,
                                  g_strconcat("step;", batch->uuid, ";", step->step, NULL), error))
@@ -133,6 +134,7 @@ static gboolean take_step(const struct saying *saying, const struct spl_batch_st
     item.done = done;
     item.code = batch->code;
     item.since = batch->started;
+    item.in_book = strcmp(step->step, "use-by") != 0;
     item.entry.first = day;
     spl_day_to_ymd(day, &item.year, NULL, NULL);
     item.entry.summary = g_strconcat(words, " ", saying->title, NULL);

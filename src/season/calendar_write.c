@@ -282,8 +282,9 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
         return take_fresh(run, item, error);
     if (was_seen(run, item->row.id)) /* two things of one key are one entry */
         return TRUE;
-    /* What the person cancelled in their calendar stays so: it is no longer gathered. */
-    if (item->row.state == SPL_CALENDAR_DROPPED)
+    /* What the person cancelled in their calendar stays so; whether a step is to be done, the book
+     * knows. */
+    if (item->row.state == SPL_CALENDAR_DROPPED && !item->in_book)
         return TRUE;
     if (!update_row(run, item, error) ||
         !spl_calendar_sent_find(run->book, run->target_id, item->row.id, &sent, &had, error))

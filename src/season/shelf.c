@@ -27,6 +27,7 @@ static const struct spl_field step_fields[] = {
     SPL_FIELD(spl_batch_step, step, SPL_TEXT, "step", "step"),
     SPL_FIELD(spl_batch_step, due, SPL_DAY, "due", "due"),
     SPL_FIELD(spl_batch_step, done, SPL_DAY, "done", "done"),
+    SPL_FIELD(spl_batch_step, dropped, SPL_DAY, "dropped", "dropped"),
     SPL_FIELD(spl_batch_step, earliest, SPL_DAY, "earliest", NULL),
     SPL_FIELD(spl_batch_step, latest, SPL_DAY, "latest", NULL),
     SPL_FIELD(spl_batch_step, repeat_days, SPL_INT, "repeat_days", NULL),

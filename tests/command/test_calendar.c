@@ -544,17 +544,183 @@ static void a_ticked_task_is_a_step_done(void **state)
     }
 }
 
-static void straining_ticked_off_asks_for_its_yield(void **state)
+/* One day of a step of B27-001: "done", "due" or "dropped"; "" for none. Free it. */
+static char *step_day(struct cli *cli, const char *step, const char *what)
+{
+    json_t *batch = cli_json(cli, "batch show B27-001 --json"), *item;
+    char *day = NULL;
+    size_t i;
+
+    json_array_foreach(json_object_get(batch, "steps"), i, item)
+    {
+        if (strcmp(json_text(item, "step"), step) == 0)
+            day = g_strdup(json_text(item, what));
+    }
+    json_decref(batch);
+    return day;
+}
+
+static void expect_step(struct cli *cli, const char *step, const char *what, const char *day)
+{
+    g_autofree char *found = step_day(cli, step, what);
+
+    assert_string_equal(found, day);
+}
+
+static void a_tick_notes_the_step_on_the_day_that_the_calendar_says(void **state)
 {
     struct cli *cli = *state;
     json_t *json;
 
     season(cli);
+    cli->today = "2027-08-01";
     cli_ok(cli, "calendar write --tasks-only --out t.ics");
-    change(cli, "t.ics", "Strain B27-001", "STATUS:NEEDS-ACTION", "STATUS:COMPLETED");
+    change(cli, "t.ics", "Top up B27-001", "STATUS:NEEDS-ACTION",
+           "STATUS:COMPLETED\r\nCOMPLETED:20270621T090000Z");
+    change(cli, "t.ics", "Shake B27-001", "STATUS:NEEDS-ACTION",
+           "STATUS:COMPLETED\r\nCOMPLETED:20270728T090000Z");
+    /* Before the batch was started: the clock was wrong, so it was done today. */
+    change(cli, "t.ics", "Ready B27-001", "STATUS:NEEDS-ACTION",
+           "STATUS:COMPLETED\r\nCOMPLETED:20200101T090000Z");
     json = cli_json(cli, "calendar read t.ics --apply --json");
-    assert_non_null(strstr(json_text(only(json, "ignored"), "why"), "batch press"));
+    assert_int_equal(json_array_size(json_object_get(json, "done")), 3);
     json_decref(json);
+    expect_step(cli, "top-up", "done", "2027-06-21");
+    expect_step(cli, "shake", "done", "2027-07-28");
+    expect_step(cli, "shake", "due",
+                "2027-07-30"); /* every two days, to the day before straining */
+    expect_step(cli, "ready", "done", "2027-08-01");
+    json = cli_json(cli, "calendar read t.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "done")), 0);
+    json_decref(json);
+}
+
+/* What came out is what a tick cannot say: the command that can is named whole. */
+static void straining_ticked_off_asks_for_its_yield(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *line = NULL, *text = NULL, *entry = NULL;
+    const char *why, *named;
+    json_t *json;
+
+    season(cli);
+    cli_ok(cli, "calendar write --tasks-only --out t.ics");
+    change(cli, "t.ics", "Strain B27-001", "STATUS:NEEDS-ACTION",
+           "STATUS:COMPLETED\r\nCOMPLETED:20270620T170000Z");
+    for (int i = 0; i < 2; i++) {
+        json = cli_json(cli, "calendar read t.ics --apply --json");
+        why = json_text(only(json, "ignored"), "why");
+        named = strstr(why, "batch press B27-001 --yield AMOUNT --on 2027-06-20");
+        assert_non_null(named);
+        g_free(line);
+        line = g_strndup(named, strcspn(named, "'"));
+        json_decref(json);
+    }
+    expect_step(cli, "strain", "done", "");
+    {
+        g_auto(GStrv) parts = g_strsplit(line, "AMOUNT", 2);
+        g_autofree char *whole = g_strconcat(parts[0], "400mL", parts[1], NULL);
+
+        cli_ok(cli, whole);
+    }
+    cli_ok(cli, "calendar write --tasks-only --out t.ics");
+    text = read_file(cli, "t.ics");
+    entry = entry_of(text, "Strain B27-001");
+    assert_non_null(strstr(entry, "STATUS:COMPLETED"));
+    /* A use-by day is no work: what ends it is named. */
+    change(cli, "t.ics", "Use by: L27-001", "STATUS:NEEDS-ACTION", "STATUS:COMPLETED");
+    json = cli_json(cli, "calendar read t.ics --apply --json");
+    assert_non_null(strstr(json_text(only(json, "ignored"), "why"), "discard L27-001 --why"));
+    json_decref(json);
+}
+
+/* Cancelled in the calendar, the event and the task beside it: dropped in the book too, once. */
+static void a_cancelled_step_is_dropped_in_the_book_until_it_is_taken_up_again(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *other = NULL, *entry = NULL, *sequence = NULL;
+    json_t *json;
+
+    season(cli);
+    cli_ok(cli, "calendar write --tasks --out a.ics");
+    change(cli, "a.ics", "Shake B27-001", "STATUS:NEEDS-ACTION", "STATUS:CANCELLED");
+    {
+        g_autofree char *file = read_file(cli, "a.ics");
+        g_auto(GStrv) at = g_strsplit(file, "SUMMARY:Shake B27-001", 3);
+        g_auto(GStrv) last = g_strsplit(at[2], "STATUS:CONFIRMED", 2);
+        g_autofree char *both =
+            g_strconcat(at[0], "SUMMARY:Shake B27-001", at[1], "SUMMARY:Shake B27-001", last[0],
+                        "STATUS:CANCELLED", last[1], NULL);
+
+        write_text(cli, "a.ics", both);
+    }
+    json = cli_json(cli, "calendar read a.ics --json");
+    assert_int_equal(json_array_size(json_object_get(json, "dropped")), 2);
+    json_decref(json);
+    expect_step(cli, "shake", "dropped", ""); /* without --apply nothing */
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "dropped")), 2);
+    json_decref(json);
+    expect_step(cli, "shake", "dropped", "2027-06-20");
+    expect_step(cli, "shake", "done", "");
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "dropped")), 0);
+    json_decref(json);
+    cli_ok(cli, "book check");
+
+    /* Off in the calendar that had it, never in one that had not. */
+    expect_counts(cli, "calendar write --tasks --out a.ics --json", 0, 0, 2);
+    cli_ok(cli, "calendar write --tasks --out b.ics");
+    other = read_file(cli, "b.ics");
+    assert_null(strstr(other, "Shake B27-001"));
+
+    /* Taken up again it is due in both, as something newer; and may be cancelled again. */
+    cli_ok(cli, "batch step B27-001 shake --due 2027-06-24");
+    expect_step(cli, "shake", "dropped", "");
+    expect_step(cli, "shake", "due", "2027-06-24");
+    cli_ok(cli, "calendar write --out a.ics --tasks");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Shake B27-001");
+    sequence = value_of(entry, "SEQUENCE");
+    assert_true(atoi(sequence) >= 2);
+    assert_null(strstr(entry, "CANCELLED"));
+    change(cli, "a.ics", "Shake B27-001", "STATUS:NEEDS-ACTION", "STATUS:CANCELLED");
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "dropped")), 1);
+    json_decref(json);
+    expect_step(cli, "shake", "dropped", "2027-06-20");
+}
+
+/* A use-by day stays in the book, whatever is cancelled or moved in the calendar. */
+static void a_use_by_day_is_not_moved_or_dropped_by_a_calendar(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *start = NULL, *end = NULL, *from = NULL,
+                    *due = NULL;
+    json_t *json;
+
+    season(cli);
+    due = step_day(cli, "use-by", "due");
+    cli_ok(cli, "calendar write --out a.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Use by B27-001");
+    start = value_of(entry, "DTSTART");
+    end = value_of(entry, "DTEND");
+    from = g_strdup_printf("DTSTART;VALUE=DATE:%s\r\nDTEND;VALUE=DATE:%s", start, end);
+    change(cli, "a.ics", "Use by B27-001", from,
+           "DTSTART;VALUE=DATE:20300101\r\nDTEND;VALUE=DATE:20300102");
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_non_null(strstr(json_text(only(json, "ignored"), "why"), "use-by day follows"));
+    json_decref(json);
+    expect_step(cli, "use-by", "due", due);
+    change(cli, "a.ics", "Use by B27-001", "STATUS:CONFIRMED", "STATUS:CANCELLED");
+    change(cli, "a.ics", "Use by B27-001",
+           "DTSTART;VALUE=DATE:20300101\r\nDTEND;VALUE=DATE:20300102", from);
+    json = cli_json(cli, "calendar read a.ics --apply --json");
+    assert_string_equal(json_text(only(json, "dropped"), "kind"), "step");
+    json_decref(json);
+    expect_step(cli, "use-by", "due", due);
+    expect_step(cli, "use-by", "dropped", "");
 }
 
 static void a_cancelled_entry_is_written_no_more(void **state)
@@ -718,7 +884,10 @@ static const struct CMUnitTest tests[] = {
     test(a_moved_reminder_moves_the_step),
     test(what_was_not_touched_says_nothing),
     test(a_ticked_task_is_a_step_done),
+    test(a_tick_notes_the_step_on_the_day_that_the_calendar_says),
     test(straining_ticked_off_asks_for_its_yield),
+    test(a_cancelled_step_is_dropped_in_the_book_until_it_is_taken_up_again),
+    test(a_use_by_day_is_not_moved_or_dropped_by_a_calendar),
     test(a_cancelled_entry_is_written_no_more),
     test(what_was_moved_here_and_there_is_named_not_guessed),
     test(other_entries_are_counted_and_left_or_become_an_almanac),

@@ -29,6 +29,7 @@ extern const struct spl_shape spl_batch_part_shape;
 struct spl_batch_step {
     char *step; /* "top-up" */
     struct spl_day due, done;
+    struct spl_day dropped; /* when it was said that it is no longer to be done; unset: not so */
     struct spl_day earliest, latest;
     int repeat_days;     /* 0: once */
     struct spl_day last; /* of a repeated step */

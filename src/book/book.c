@@ -531,9 +531,10 @@ void spl_book_set_now(struct spl_book *book, gint64 now_us)
 }
 
 /* The latest stamp of what is ordered by stamps across tables: rows are appended, so the last row
- * of each is its latest (amendments may come from a merged book in any order). */
+ * of each is its latest; what a merge brought, in any order, is in the setting `stamp`. */
 static const char last_stamp[] =
     "SELECT max(at) FROM (SELECT max(at) AS at FROM amendment"
+    " UNION ALL SELECT CAST(value AS INTEGER) FROM setting WHERE key = 'stamp'"
     " UNION ALL SELECT (SELECT at FROM draw ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM discard ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM release ORDER BY id DESC LIMIT 1)"

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/code.h"
 #include "book/derive.h"
 #include "book/hazard.h"
 #include "book/merge_private.h"
@@ -340,6 +341,68 @@ static gboolean key_sites(struct bring *bring, struct spl_book *other, GError **
     return failed == NULL;
 }
 
+/* What is written next must come after everything that came, whatever the clocks say. */
+static gboolean keep_stamp(struct spl_book *book, const GPtrArray *tables, GError **error)
+{
+    g_autoptr(GString) sql = g_string_new("INSERT INTO setting (key, value) SELECT 'stamp', max(at)"
+                                          " FROM (SELECT 0 AS at");
+
+    for (guint i = 0; i < tables->len; i++) {
+        const struct spl_table *table = g_ptr_array_index(tables, i);
+
+        if (spl_table_column(table, "at") >= 0)
+            g_string_append_printf(sql, " UNION ALL SELECT max(at) FROM \"%s\"", table->name);
+    }
+    g_string_append(sql, ") WHERE TRUE ON CONFLICT (key) DO UPDATE SET value = excluded.value");
+    return spl_book_script(book, sql->str, error);
+}
+
+/* Things of which more went out than there was, by id. */
+static GHashTable *overdrawn(struct spl_book *book, GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error, "SELECT id FROM balance WHERE left < -0.05", "");
+    g_autoptr(GHashTable) ids = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        gint64 id = spl_column_long(rows, 0);
+
+        g_hash_table_add(ids, g_memdup2(&id, sizeof id));
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL ? g_steal_pointer(&ids) : NULL;
+}
+
+/* What one person weighed less and the other drew on: neither alone did wrong. */
+static gboolean note_overdrawn(struct bring *bring, GHashTable *before, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        bring->book, error,
+        "SELECT b.id, t.kind, t.mark, t.year, t.number, b.unit, -b.left FROM balance b"
+        " JOIN thing t ON t.id = b.id WHERE b.left < -0.05 ORDER BY t.kind, t.mark, t.year,"
+        " t.number",
+        "");
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        gint64 id = spl_column_long(rows, 0);
+
+        if (!g_hash_table_contains(before, &id))
+            spl_merge_add_note(
+                bring->merge,
+                spl_code_format(bring->book, *spl_column_peek(rows, 1), spl_column_peek(rows, 2),
+                                spl_column_int(rows, 3), spl_column_int(rows, 4)),
+                g_strdup_printf("%.1f %s more went out of it in the two books than there was; "
+                                "correct its amount, or strike what drew too much",
+                                spl_column_real(rows, 6), spl_column_peek(rows, 5)));
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct spl_merge *merge,
                         GError **error)
 {
@@ -347,11 +410,12 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct sp
     g_autoptr(GHashTable) ids =
         g_hash_table_new_full(g_str_hash, g_str_equal, g_free, (GDestroyNotify)g_hash_table_unref);
     g_autoptr(GHashTable) fresh = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    g_autoptr(GHashTable) roots = NULL;
+    g_autoptr(GHashTable) roots = NULL, before = NULL;
     struct bring bring = {.book = book, .merge = merge, .ids = ids, .fresh = fresh};
 
     *merge = (struct spl_merge){.notes = g_ptr_array_new_with_free_func(note_free)};
-    if (tables == NULL || !spl_merge_look(book, other, merge, error))
+    if (tables == NULL || !spl_merge_look(book, other, merge, error) ||
+        (before = overdrawn(book, error)) == NULL)
         return FALSE;
     bring.roots = roots = roots_of(tables);
     for (guint i = 0; i < tables->len; i++) {
@@ -359,5 +423,6 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct sp
         if (!is_own(bring.table->name) && !bring_table(&bring, other, error))
             return FALSE;
     }
-    return key_sites(&bring, other, error) && spl_hazard_rebuild(book, error);
+    return key_sites(&bring, other, error) && spl_hazard_rebuild(book, error) &&
+           note_overdrawn(&bring, before, error) && keep_stamp(book, tables, error);
 }

@@ -4,334 +4,13 @@
  * merged in every order. The result is the union of their rows, the same in any order and again;
  * what two did with one thing is listed, exactly that.
  */
-#include "shelf.h"
+#include "people.h"
 
 #include <sqlite3.h>
 
-#include "base/text.h"
-#include "book/amendment.h"
-#include "book/batch.h"
 #include "book/check.h"
-#include "book/code.h"
-#include "book/draw.h"
-#include "book/hold.h"
-#include "book/lot.h"
-#include "book/merge.h"
-#include "book/statement.h"
 
-#define DAY0 20577 /* 2026-05-04 */
 #define SEEDS 8
-#define PEOPLE 3
-
-static const char *const marks[PEOPLE] = {"ANN", "BOB", "CID"};
-
-/* One person, and what they did since the books parted: "take UUID", "strike UUID", … */
-struct person {
-    struct spl_book *book;
-    char *path;
-    const char *mark;
-    GRand *rand;
-    GHashTable *did;
-    int day, names;
-};
-
-static void must(gboolean ok, GError *const *error)
-{
-    if (!ok)
-        fail_msg("%s", *error != NULL ? (*error)->message : "failed");
-}
-
-static void open_book(struct person *person, enum spl_book_mode mode)
-{
-    g_autoptr(GError) error = NULL;
-
-    person->book = spl_book_open(person->path, mode, &error);
-    expect_ok(error);
-    must(spl_book_script(person->book, "PRAGMA synchronous = OFF", &error), &error);
-}
-
-static void did(struct person *person, const char *what, const char *uuid)
-{
-    g_hash_table_add(person->did, g_strdup_printf("%s %s", what, uuid));
-}
-
-/* A thing at random of which more than `least` is left; 0: none. */
-static gint64 any_thing(struct person *person, const char *kind, double least, char **uuid,
-                        double *left)
-{
-    g_autoptr(spl_statement) rows =
-        spl_statement_open(person->book, NULL,
-                           "SELECT b.id, t.uuid, b.left FROM balance b JOIN thing t ON t.id = b.id"
-                           " WHERE b.kind = ? AND b.left > ? ORDER BY t.mark, t.year, t.number",
-                           "tr", kind, least);
-    g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
-    g_autoptr(GPtrArray) uuids = g_ptr_array_new_with_free_func(g_free);
-    g_autoptr(GArray) lefts = g_array_new(FALSE, FALSE, sizeof(double));
-    guint i;
-
-    *uuid = NULL;
-    while (spl_statement_row(rows, NULL)) {
-        gint64 id = spl_column_long(rows, 0);
-        double is = spl_column_real(rows, 2);
-
-        g_array_append_val(ids, id);
-        g_ptr_array_add(uuids, spl_column_text(rows, 1));
-        g_array_append_val(lefts, is);
-    }
-    if (ids->len == 0)
-        return 0;
-    i = (guint)g_rand_int_range(person->rand, 0, (gint32)ids->len);
-    *uuid = g_strdup(g_ptr_array_index(uuids, i));
-    *left = g_array_index(lefts, double, i);
-    return g_array_index(ids, gint64, i);
-}
-
-static gint64 any_site(struct person *person)
-{
-    gint64 n = spl_book_number(person->book, 0, NULL, "SELECT count(*) FROM site", "");
-
-    return spl_book_number(person->book, 0, NULL,
-                           "SELECT id FROM site ORDER BY id LIMIT 1 OFFSET ?", "i",
-                           g_rand_int_range(person->rand, 0, (gint32)n));
-}
-
-static void gather(struct person *person)
-{
-    g_free(shelf_harvest(person->book, any_site(person), (struct spl_day){person->day},
-                         g_rand_int_range(person->rand, 50, 400)));
-}
-
-static void begin_batch(struct person *person)
-{
-    g_autofree char *uuid = NULL;
-    g_autoptr(GError) error = NULL;
-    struct spl_day day = {person->day};
-    double left;
-    gint64 source = any_thing(person, "H", 30, &uuid, &left);
-    struct spl_batch_row row = {.preparation = g_strdup("tincture"),
-                                .keeping = g_strdup("table"),
-                                .day = day,
-                                .jar_ml = NAN,
-                                .brimful_ml = NAN};
-    struct spl_charge_row herb = {.kind = SPL_CHARGE_HERB,
-                                  .source_id = source,
-                                  .day = day,
-                                  .material = (char *)"nettle/leaf",
-                                  .state = (char *)"fresh",
-                                  .grams = 20,
-                                  .moisture_frac = 0.8,
-                                  .volume_ml_per_g = 1,
-                                  .kept_ml_per_g = {1, 0.5, 1.5, NULL},
-                                  .strength_frac = NAN};
-    struct spl_charge_row liquid = {.kind = SPL_CHARGE_LIQUID,
-                                    .day = day,
-                                    .grams = NAN,
-                                    .moisture_frac = NAN,
-                                    .volume_ml_per_g = NAN,
-                                    .kept_ml_per_g = {NAN, NAN, NAN, NULL},
-                                    .blend = {100, 94, 31, 0, 0, 0},
-                                    .strength_frac = 0.4};
-
-    if (source != 0) {
-        must(spl_book_begin(person->book, &error), &error);
-        must(spl_batch_add(person->book, &row, &error) &&
-                 spl_charge_add(person->book, row.id, &herb, &error) &&
-                 spl_charge_add(person->book, row.id, &liquid, &error) &&
-                 spl_book_commit(person->book, &error),
-             &error);
-        did(person, "take", uuid);
-    }
-    spl_batch_row_clear(&row);
-}
-
-/* A batch that nobody pressed here yet. */
-static void press(struct person *person)
-{
-    g_autoptr(GError) error = NULL;
-    g_autofree char *uuid = NULL;
-    struct spl_day day = {person->day};
-    struct spl_lot lot = {.preparation = g_strdup("tincture"),
-                          .materials = g_strdup("nettle/leaf"),
-                          .made = day,
-                          .made_ml = 90,
-                          .made_g = NAN,
-                          .use_by = {person->day + 700},
-                          .ratio = 5};
-    const struct spl_blend blend = {90, 85, 28, 0, 0, 0};
-    gint64 batch = 0;
-    g_autoptr(spl_statement) row = spl_statement_open(
-        person->book, NULL,
-        "SELECT b.id, b.uuid FROM batch_now b WHERE b.pressed IS NULL ORDER BY b.mark, b.year,"
-        " b.number LIMIT 1",
-        "");
-
-    if (spl_statement_row(row, NULL)) {
-        batch = spl_column_long(row, 0);
-        uuid = spl_column_text(row, 1);
-    }
-    g_clear_pointer(&row, spl_statement_done);
-    if (batch != 0) {
-        must(spl_book_begin(person->book, &error), &error);
-        must(spl_lot_add(person->book, &lot, &blend, NULL, &error) &&
-                 spl_draw_add(person->book, lot.id, batch, day, NAN, 90, &error) &&
-                 spl_book_commit(person->book, &error),
-             &error);
-        did(person, "take", uuid);
-    }
-    spl_record_clear(&spl_lot_shape, &lot);
-}
-
-/* Out of a lot: used, counted or thrown away. */
-static void take_of_lot(struct person *person)
-{
-    g_autoptr(GError) error = NULL;
-    g_autofree char *uuid = NULL, *call = spl_uuid_new();
-    struct spl_day day = {person->day};
-    double left;
-    gint64 lot = any_thing(person, "L", 15, &uuid, &left);
-    gboolean ok;
-
-    if (lot == 0)
-        return;
-    must(spl_book_begin(person->book, &error), &error);
-    switch (g_rand_int_range(person->rand, 0, 3)) {
-    case 0:
-        ok = spl_lot_use_add(person->book, lot, call, day, 7, "7", NULL, &error);
-        break;
-    case 1:
-        ok = spl_lot_event_add(person->book, lot, "count", day, NULL, left - 2, -2, NULL, &error);
-        break;
-    default:
-        ok = spl_discard_add(person->book, lot, day, NAN, 3, "a broken bottle", NULL, &error);
-        break;
-    }
-    must(ok && spl_book_commit(person->book, &error), &error);
-    did(person, "take", uuid);
-}
-
-/* A weight is only ever corrected upward, so that no balance falls below nothing. */
-static void correct(struct person *person)
-{
-    g_autoptr(GError) error = NULL;
-    g_autofree char *uuid = NULL;
-    double left;
-    gint64 id = any_thing(person, "H", -1, &uuid, &left);
-
-    if (id == 0)
-        return;
-    must(spl_book_begin(person->book, &error), &error);
-    must(spl_amendment_add_real(person->book, uuid, "weight_g",
-                                500 + g_rand_double_range(person->rand, 0, 500), person->mark,
-                                "the scales", &error) &&
-             spl_book_commit(person->book, &error),
-         &error);
-    did(person, "amend", uuid);
-}
-
-static void strike(struct person *person)
-{
-    g_autoptr(GError) error = NULL;
-    struct spl_thing thing = {.kind = 'H', .code = (char *)"a harvest"};
-    g_autofree char *uuid = NULL;
-    double left;
-
-    thing.id = any_thing(person, "H", -1, &uuid, &left);
-    thing.uuid = uuid;
-    if (thing.id == 0 || spl_thing_takers(person->book, thing.id, NULL) > 0)
-        return;
-    must(spl_book_begin(person->book, &error), &error);
-    must(spl_strike_add(person->book, &thing, person->mark, "logged twice", &error) &&
-             spl_book_commit(person->book, &error),
-         &error);
-    did(person, "strike", uuid);
-}
-
-static void name_site(struct person *person)
-{
-    g_autoptr(GError) error = NULL;
-    g_autofree char *name = g_strdup_printf("%s's place %d", person->mark, person->names++);
-    struct spl_site site;
-
-    if (g_rand_boolean(person->rand)) {
-        (void)shelf_site(person->book, name);
-        return;
-    }
-    must(spl_site_load(person->book, any_site(person), &site, &error), &error);
-    must(spl_book_begin(person->book, &error), &error);
-    must(spl_site_rename(person->book, &site, name, person->mark, "it is called so", &error) &&
-             spl_book_commit(person->book, &error),
-         &error);
-    did(person, "name", site.uuid);
-    spl_record_clear(&spl_site_shape, &site);
-}
-
-static void keep_back(struct person *person)
-{
-    g_autoptr(GError) error = NULL;
-    g_autofree char *uuid = NULL;
-    double left;
-    gint64 id = any_thing(person, "H", -1, &uuid, &left);
-
-    if (id == 0)
-        return;
-    must(spl_book_begin(person->book, &error), &error);
-    must(spl_hold_add(person->book, id, (struct spl_day){person->day}, "sprayed?", NULL, &error) &&
-             spl_book_commit(person->book, &error),
-         &error);
-}
-
-static void work(struct person *person, int actions)
-{
-    static void (*const all[])(struct person *) = {gather, gather,      begin_batch, press,
-                                                   press,  take_of_lot, take_of_lot, correct,
-                                                   strike, name_site,   keep_back};
-
-    for (int i = 0; i < actions; i++) {
-        person->day++;
-        /* Clocks that differ, and meet. */
-        spl_book_set_now(person->book, (gint64)person->day * 86400 * G_USEC_PER_SEC);
-        all[g_rand_int_range(person->rand, 0, G_N_ELEMENTS(all))](person);
-    }
-}
-
-/* Merging --------------------------------------------------------------------------------------
- */
-
-/* Brings the book at `from` into that at `into`; its notes as "CODE what". */
-static GPtrArray *merge(const char *into, const char *from, gint64 *added)
-{
-    g_autoptr(GError) error = NULL;
-    g_autoptr(spl_book) book = spl_book_open(into, SPL_BOOK_WRITE, &error);
-    g_autoptr(spl_book) other = spl_book_open(from, SPL_BOOK_READ, &error);
-    GPtrArray *notes = g_ptr_array_new_with_free_func(g_free);
-    struct spl_merge merged;
-
-    expect_ok(error);
-    must(spl_book_script(book, "PRAGMA synchronous = OFF", &error) &&
-             spl_book_begin(book, &error) && spl_book_merge(book, other, &merged, &error) &&
-             spl_book_commit(book, &error),
-         &error);
-    for (guint i = 0; i < merged.notes->len; i++) {
-        const struct spl_merge_note *note = g_ptr_array_index(merged.notes, i);
-
-        g_ptr_array_add(notes, g_strdup_printf("%s %s", note->code, note->what));
-    }
-    *added = merged.added;
-    spl_merge_clear(&merged);
-    return notes;
-}
-
-static char *copy_of(struct shelf *shelf, const char *from, const char *name)
-{
-    char *path = g_build_filename(shelf->folder, name, NULL);
-    g_autofree char *bytes = NULL;
-    gsize size;
-
-    assert_true(g_file_get_contents(from, &bytes, &size, NULL));
-    assert_true(
-        g_file_set_contents_full(path, bytes, (gssize)size, G_FILE_SET_CONTENTS_NONE, 0600, NULL));
-    return path;
-}
 
 static int compare_texts(gconstpointer a, gconstpointer b)
 {
@@ -493,6 +172,8 @@ static guint expect_notes(const char *path, struct person *a, struct person *b, 
             fail_msg("not listed once: %s '%s'", (char *)key, what);
         expected += what != NULL;
     }
+    for (guint i = 0; i < notes->len; i++) /* what went over comes with what both took */
+        expected += strstr(g_ptr_array_index(notes, i), "more went out of it") != NULL;
     if (notes->len != expected) {
         for (guint i = 0; i < notes->len; i++)
             print_error("  noted: %s\n", (char *)g_ptr_array_index(notes, i));
@@ -735,11 +416,104 @@ static void a_renamed_place_answers_to_its_new_name_after_a_merge(void **state)
     end(people);
 }
 
+static gint64 first_harvest(struct spl_book *book)
+{
+    return spl_book_number(
+        book, 0, NULL, "SELECT id FROM thing WHERE kind = 'H' AND mark = 'ANN' AND number = 1", "");
+}
+
+/* One weighs again, less; the other draws most of it: only together is it too much. */
+static void what_is_too_much_only_together_is_listed(void **state)
+{
+    static const char weigh[] =
+        "INSERT INTO amendment (uuid, subject, field, value, at, why) SELECT 'less', uuid,"
+        " 'weight_g', 200.0, ?, 'scales' FROM thing WHERE id = ?";
+    struct shelf *shelf = *state;
+    g_autofree char *ann = g_build_filename(shelf->folder, "ann.db", NULL);
+    g_autofree char *bob = NULL;
+    g_autoptr(GPtrArray) notes = NULL, again = NULL;
+    g_autoptr(GError) error = NULL;
+    struct person person = {.path = ann};
+    gint64 added;
+
+    open_book(&person, SPL_BOOK_MAKE);
+    must(spl_book_begin(person.book, &error) &&
+             spl_setting_set(person.book, "mark", "ANN", &error) &&
+             spl_book_commit(person.book, &error),
+         &error);
+    g_free(shelf_harvest(person.book, shelf_site(person.book, "Withy Gill"), (struct spl_day){DAY0},
+                         300));
+    spl_book_close(person.book);
+    bob = copy_of(shelf, ann, "bob.db");
+    for (int i = 0; i < 2; i++) {
+        person.path = i == 0 ? ann : bob;
+        open_book(&person, SPL_BOOK_WRITE);
+        must(spl_book_begin(person.book, &error), &error);
+        must((i == 0 ? spl_book_execute(person.book, &error, weigh, "ll",
+                                        spl_book_stamp(person.book, &error),
+                                        first_harvest(person.book))
+                     : spl_discard_add(person.book, first_harvest(person.book),
+                                       (struct spl_day){DAY0}, 250, NAN, "mould", NULL, &error)) &&
+                 spl_book_commit(person.book, &error),
+             &error);
+        spl_book_close(person.book);
+        expect_sound(person.path);
+    }
+    notes = merge(ann, bob, &added);
+    assert_int_equal(notes->len, 1);
+    assert_non_null(strstr(g_ptr_array_index(notes, 0), "H26-001 50.0 g more went out of it"));
+    again = merge(ann, bob, &added);
+    assert_int_equal(again->len, 0);
+}
+
+/* Ann's clock ran years ahead when she held a harvest; Bob's book comes in with earlier rows, and
+ * her clock is put right. The release that she writes then still comes after the hold. */
+static void what_is_written_after_a_merge_comes_last(void **state)
+{
+    struct shelf *shelf = *state;
+    struct person people[PEOPLE];
+    g_autoptr(GError) error = NULL;
+    gint64 added, harvest;
+
+    begin(shelf, people, 79);
+    for (int i = 0; i < 2; i++) {
+        open_book(&people[i], SPL_BOOK_WRITE);
+        spl_book_set_now(people[i].book,
+                         (gint64)(DAY0 + (i == 0 ? 2000 : 10)) * 86400 * G_USEC_PER_SEC);
+        harvest = first_harvest(people[i].book);
+        must(spl_book_begin(people[i].book, &error) &&
+                 spl_hold_add(people[i].book, i == 0 ? harvest : harvest + 1,
+                              (struct spl_day){DAY0}, "sprayed?", NULL, &error) &&
+                 spl_book_commit(people[i].book, &error),
+             &error);
+        if (i == 1) /* every table ends in a row of Bob's */
+            work(&people[1], 40);
+        spl_book_close(people[i].book);
+    }
+    g_ptr_array_unref(merge(people[0].path, people[1].path, &added));
+    open_book(&people[0], SPL_BOOK_WRITE);
+    spl_book_set_now(people[0].book, (gint64)(DAY0 + 100) * 86400 * G_USEC_PER_SEC);
+    harvest = first_harvest(people[0].book);
+    must(spl_book_begin(people[0].book, &error) &&
+             spl_release_add(people[0].book, harvest, (struct spl_day){DAY0 + 100}, NULL,
+                             "it was another verge", &error) &&
+             spl_book_commit(people[0].book, &error),
+         &error);
+    assert_int_equal(spl_book_number(people[0].book, 0, &error,
+                                     "SELECT held IS NULL FROM harvest_now WHERE id = ?", "l",
+                                     harvest),
+                     1);
+    spl_book_close(people[0].book);
+    end(people);
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, shelf_set_up, shelf_tear_down)
 
 static const struct CMUnitTest tests[] = {
     TEST(books_merge_alike_in_any_order_and_again),
     TEST(what_both_did_is_listed_and_the_later_correction_holds),
     TEST(a_renamed_place_answers_to_its_new_name_after_a_merge),
+    TEST(what_is_too_much_only_together_is_listed),
+    TEST(what_is_written_after_a_merge_comes_last),
 };
 expect_main(tests)

@@ -84,7 +84,8 @@ static const char *const rules[] = {
     "SELECT 'strike ' || uuid || ': strikes nothing that is here; take the last backup'"
     " FROM strike s WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = s.subject)"
     " AND NOT EXISTS (SELECT 1 FROM site WHERE uuid = s.subject)"
-    " AND NOT EXISTS (SELECT 1 FROM planned WHERE uuid = s.subject)",
+    " AND NOT EXISTS (SELECT 1 FROM planned WHERE uuid = s.subject)"
+    " AND NOT EXISTS (SELECT 1 FROM outing WHERE uuid = s.subject)",
     "SELECT " CODE("t") " || ': was corrected in ''' || a.field || ''', which it has not; take the"
                         " last backup' FROM amendment a JOIN thing t ON t.uuid = a.subject"
                         " WHERE a.field NOT LIKE 'due:%' AND NOT EXISTS (SELECT 1 FROM "

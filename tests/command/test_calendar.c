@@ -744,6 +744,47 @@ static void a_cancelled_entry_is_written_no_more(void **state)
     json_decref(json);
 }
 
+/* An outing moved to another day is gone on that day; one cancelled is gone on no more. */
+static void an_outing_moves_and_ends_with_its_entry(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *last = NULL, *off = NULL;
+    json_t *json;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "stand set 'Withy Gill' elder --area 200m2 --cover 50%");
+    cli_ok(cli, "plan add 'for the winter' tincture elder/flower --yield 300mL");
+    cli_ok(cli, "plan outings --home 54.6,-2.6 --days sat --nodes 200 --keep");
+    cli_ok(cli, "calendar write --what outings --out o.ics");
+    change(cli, "o.ics", "Outing: Withy Gill",
+           "DTSTART;VALUE=DATE:20270626\r\nDTEND;VALUE=DATE:20270627",
+           "DTSTART;VALUE=DATE:20270627\r\nDTEND;VALUE=DATE:20270628");
+    json = cli_json(cli, "calendar read o.ics --apply --json");
+    assert_string_equal(json_text(only(json, "moved"), "kind"), "outing");
+    assert_string_equal(json_text(only(json, "moved"), "first"), "2027-06-27");
+    json_decref(json);
+    json = cli_json(cli, "calendar read o.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "moved")), 0);
+    json_decref(json);
+    cli_ok(cli, "calendar write --what outings --out o.ics");
+    text = read_file(cli, "o.ics");
+    entry = entry_of(text, "Outing: Withy Gill");
+    assert_non_null(strstr(entry, "DTSTART;VALUE=DATE:20270627"));
+
+    change(cli, "o.ics", "Outing: Withy Gill", "STATUS:CONFIRMED", "STATUS:CANCELLED");
+    json = cli_json(cli, "calendar read o.ics --apply --json");
+    assert_string_equal(json_text(only(json, "dropped"), "kind"), "outing");
+    json_decref(json);
+    json = cli_json(cli, "calendar read o.ics --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "dropped")), 0);
+    json_decref(json);
+    cli_ok(cli, "calendar write --out o.ics");
+    last = read_file(cli, "o.ics");
+    off = entry_of(last, "Outing: Withy Gill");
+    assert_non_null(strstr(off, "STATUS:CANCELLED"));
+    cli_ok(cli, "book check");
+}
+
 static void what_was_moved_here_and_there_is_named_not_guessed(void **state)
 {
     static const struct {
@@ -889,6 +930,7 @@ static const struct CMUnitTest tests[] = {
     test(a_cancelled_step_is_dropped_in_the_book_until_it_is_taken_up_again),
     test(a_use_by_day_is_not_moved_or_dropped_by_a_calendar),
     test(a_cancelled_entry_is_written_no_more),
+    test(an_outing_moves_and_ends_with_its_entry),
     test(what_was_moved_here_and_there_is_named_not_guessed),
     test(other_entries_are_counted_and_left_or_become_an_almanac),
     test(reading_alone_changes_nothing_and_bad_files_are_named),

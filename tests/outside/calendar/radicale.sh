@@ -3,8 +3,8 @@
 #
 # A CalDAV server of another maker on loopback: every file of `calendar write --split` is PUT, comes
 # back with a REPORT whole, is refused under a stale ETag (RFC 4791 5.3.2, 5.3.4), and a second PUT
-# of the same adds nothing. Then todoman ticks a task of a folder and moves another, and `calendar
-# read --apply` takes both over.
+# of the same adds nothing. Then todoman ticks a task of a folder and cancels another, and
+# `calendar read --apply` takes both over.
 # Usage: radicale.sh SIMPLING
 set -eu
 simpling=$1
@@ -143,4 +143,24 @@ PYTHON
 # Read again: nothing more.
 sim calendar read "$file" --as tasks --apply --json >"$work/again.json"
 /usr/bin/python3 -c 'import json, sys; read = json.load(open(sys.argv[1])); assert not read["done"], read' "$work/again.json"
-echo "todoman: a ticked task is a step done"
+# A task cancelled there is a step dropped here, and off in the next writing.
+id=$(todoman --porcelain list | /usr/bin/python3 -c '
+import json, sys
+print(next(todo["id"] for todo in json.load(sys.stdin) if todo["summary"].startswith("Shake")))')
+todoman cancel "$id" >"$work/log" 2>&1 || { cat "$work/log"; exit 1; }
+file=$(grep -l "SUMMARY:Shake" "$work"/lists/tasks/*.ics)
+sim calendar read "$file" --as tasks --apply --json >"$work/read.json"
+sim batch show B27-001 --json >"$work/batch.json"
+/usr/bin/python3 - "$work/read.json" "$work/batch.json" <<'PYTHON'
+import json, sys
+read, batch = (json.load(open(name)) for name in sys.argv[1:])
+assert [change["code"] for change in read["dropped"]] == ["B27-001"], read
+steps = {step["step"]: step for step in batch["steps"]}
+assert steps["shake"]["dropped"] == "2027-06-20", steps["shake"]
+PYTHON
+sim calendar write --tasks-only --what steps --split "$work/lists/tasks" --as tasks >/dev/null
+grep -q "STATUS:CANCELLED" "$file" || {
+    echo "the dropped step is still written as due"
+    exit 1
+}
+echo "todoman: a ticked task is a step done, a cancelled one dropped"

@@ -76,12 +76,8 @@ static void what_cannot_be_put_off_or_dropped_is_refused(void **state)
 
 #define test(name) cmocka_unit_test_setup_teardown(name, cli_set_up, cli_tear_down)
 
-int main(void)
-{
-    const struct CMUnitTest tests[] = {
-        test(a_step_is_put_off_dropped_and_taken_up_again),
-        test(what_cannot_be_put_off_or_dropped_is_refused),
-    };
-
-    return cmocka_run_group_tests(tests, NULL, NULL);
-}
+static const struct CMUnitTest tests[] = {
+    test(a_step_is_put_off_dropped_and_taken_up_again),
+    test(what_cannot_be_put_off_or_dropped_is_refused),
+};
+expect_main(tests)

@@ -128,13 +128,9 @@ static void dates_and_times_are_written_as_libical_does(void **state)
     }
 }
 
-int main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(texts_are_escaped_and_folded_as_libical_does),
-        cmocka_unit_test(a_line_is_put_behind_what_stands_there),
-        cmocka_unit_test(dates_and_times_are_written_as_libical_does),
-    };
-
-    return cmocka_run_group_tests(tests, NULL, NULL);
-}
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(texts_are_escaped_and_folded_as_libical_does),
+    cmocka_unit_test(a_line_is_put_behind_what_stands_there),
+    cmocka_unit_test(dates_and_times_are_written_as_libical_does),
+};
+expect_main(tests)

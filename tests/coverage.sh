@@ -8,9 +8,8 @@
 set -eu
 cd "$(dirname "$0")/.."
 # Without the tests that look at the source or the installation, that repeat under other settings what
-# another does, and those with faults, fuzz seeds and other programs, which take long and are made for
-# something else.
-without='^(lint|install|fault|fuzz|outside)\.|^core\.m|^house\.(arrows|format|core_symbols)'
+# another does, and the longest of those with faults and other programs.
+without='^(lint|install|fault)\.|^outside\.(calendar|outing_lp)|^core\.m|^house\.(arrows|format|core_symbols)'
 folder=build-coverage
 log=$(mktemp "${TMPDIR:-/tmp}/simpling-coverage.XXXXXX")
 trap 'rm -f "$log" "$log".csv' EXIT

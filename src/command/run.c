@@ -23,6 +23,7 @@ const struct spl_option spl_shared_options[] = {
     {"json", SPL_OPTION_FLAG, NULL, "one JSON document instead of words"},
     {"us", SPL_OPTION_FLAG, NULL, "add customary US figures"},
     {"help", SPL_OPTION_FLAG, NULL, "this text"},
+    {"version", SPL_OPTION_FLAG, NULL, "the version of the program"},
     {NULL, SPL_OPTION_FLAG, NULL, NULL},
 };
 
@@ -386,6 +387,10 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
 
     if (!split(call, rest, error))
         return -1;
+    if (spl_call_has(call, "version")) {
+        fprintf(call->out, "simpling %s\n", SPL_VERSION);
+        return 0;
+    }
     if (spl_call_has(call, "help")) {
         g_autofree char *text = spl_help_text(*call->command->words != '\0' ? call->command : NULL);
 

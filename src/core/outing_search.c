@@ -24,6 +24,8 @@
 #define COVER_NODES 2000
 #define SETTLE_MOST 3000 /* patterns of a season that is solved as it is */
 #define SETTLE_NODES 20000
+#define SETTLE_AT_ONCE 600 /* patterns of a season that is tried as it is before anything else */
+#define SETTLE_AT_ONCE_NODES 2000
 #define RESERVE_HOURS 0.3     /* what a reserve day for one outing may cost */
 #define RESERVE_REACH_DAYS 14 /* how far an outing moves for it */
 #define HARDLY 1e-6
@@ -254,14 +256,17 @@ static gboolean raise_bound(struct search *s, struct spl_outing_bound *bound, gb
 
 /* A season small enough is solved as it is, racks, intervals, edges and all, to the gap asked for.
  */
-static gboolean settle(struct search *s, GError **error)
+static gboolean settle(struct search *s, int most_patterns, int nodes, double seconds,
+                       GError **error)
 {
     g_autoptr(spl_outing_model) model = NULL;
-    struct spl_mip_limits limits = {
-        .nodes = SETTLE_NODES, .gap = s->wish->gap, .cutoff = s->answer->plan->cost - HARDLY};
+    struct spl_mip_limits limits = {.seconds = seconds,
+                                    .nodes = nodes,
+                                    .gap = s->wish->gap,
+                                    .cutoff = s->answer->plan->cost - HARDLY};
     struct spl_mip_answer answer;
 
-    if (spl_outing_model_size(s->problem) > SETTLE_MOST)
+    if (spl_outing_model_size(s->problem) > most_patterns)
         return TRUE;
     model = spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COST, s->short_g);
     if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
@@ -301,13 +306,16 @@ static gboolean search(struct search *s, GError **error)
         if (!raise_bound(s, bound, &more, error))
             return FALSE;
     }
+    if (!enough(s) && !settle(s, SETTLE_AT_ONCE, SETTLE_AT_ONCE_NODES,
+                              s->wish->nodes > 0 ? 0 : patience / 4, error))
+        return FALSE;
     while (!enough(s) && (more || !walk.done)) {
         if (more && !raise_bound(s, bound, &more, error))
             return FALSE;
         if (!walk.done && !enough(s) && !improve(s, &walk, error))
             return FALSE;
     }
-    return enough(s) || settle(s, error);
+    return enough(s) || settle(s, SETTLE_MOST, SETTLE_NODES, 0, error);
 }
 
 /* ---- a second dry day ---------------------------------------------------------------------- */

@@ -33,6 +33,7 @@ mkdir "$HOME"
 cd /
 simpling=$prefix/bin/simpling
 "$simpling" help >"$work/help.txt"
+"$simpling" --version | grep -Eqx 'simpling [0-9]+\.[0-9]+\.[0-9]+'
 "$simpling" need nettle/leaf tincture --jar 500mL --json >"$work/need.json"
 "$simpling" demo "$work/demo" >"$work/demo.txt"
 export SIMPLING_BOOK="$work/demo/book.db" SIMPLING_TODAY=2027-06-20

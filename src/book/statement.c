@@ -105,6 +105,25 @@ void spl_book_set_error(struct spl_book *book, int code, GError **error)
     hand_on(error, failure);
 }
 
+/*
+ * Whether a statement may still run: not after a failure in this transaction, nor when SQLite has
+ * rolled it back without telling (a read that fails inside a pragma function does that): what is
+ * written then would stand alone and at once.
+ */
+static gboolean may_run(struct spl_book *book, GError **error)
+{
+    if (book->depth == 0)
+        return TRUE;
+    if (book->failure == NULL && sqlite3_get_autocommit(book->db)) {
+        book->doomed = TRUE;
+        g_set_error(&book->failure, SPL_ERROR, SPL_ERROR_IO,
+                    "%s: reading or writing failed; nothing was changed", book->path);
+    }
+    if (book->failure != NULL)
+        hand_on(error, g_error_copy(book->failure));
+    return book->failure == NULL;
+}
+
 /* `keep`: SQLITE_STATIC for texts that stand until the statement is done, else SQLITE_TRANSIENT. */
 static int bind(sqlite3_stmt *stmt, const char *types, sqlite3_destructor_type keep, va_list values)
 {
@@ -176,10 +195,8 @@ static struct spl_statement *open_list(struct spl_book *book, GError **error, co
     gboolean cached = TRUE;
     int code = SQLITE_OK;
 
-    if (book->depth > 0 && book->failure != NULL) {
-        hand_on(error, g_error_copy(book->failure));
+    if (!may_run(book, error))
         return NULL;
-    }
     if (stmt == NULL) {
         code = sqlite3_prepare_v3(book->db, sql, -1, SQLITE_PREPARE_PERSISTENT, &stmt, NULL);
         if (code == SQLITE_OK)
@@ -314,8 +331,11 @@ gboolean spl_book_execute(struct spl_book *book, GError **error, const char *sql
 
 gboolean spl_book_script(struct spl_book *book, const char *sql, GError **error)
 {
-    int code = sqlite3_exec(book->db, sql, NULL, NULL, NULL);
+    int code;
 
+    if (!may_run(book, error))
+        return FALSE;
+    code = sqlite3_exec(book->db, sql, NULL, NULL, NULL);
     if (code != SQLITE_OK)
         spl_book_set_error(book, code, error);
     return code == SQLITE_OK;

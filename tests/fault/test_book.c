@@ -7,6 +7,9 @@
 #include <sqlite3.h>
 
 #include "book/book.h"
+#include "book/check.h"
+#include "book/derive.h"
+#include "book/merge.h"
 #include "book/site.h"
 #include "expect.h"
 #include "fault_check.h"
@@ -98,6 +101,52 @@ static gboolean check_backup(const char *path, GError **error)
     return fault_check_book(path, error);
 }
 
+static gboolean act_repair(const char *path, gpointer data, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_WRITE, error);
+    (void)data;
+    if (book == NULL || !spl_book_begin(book, error))
+        return FALSE;
+    GArray *mendings = spl_derived_mend(book, error);
+    guint n = mendings != NULL ? mendings->len : 0;
+    if (mendings != NULL)
+        spl_list_free(&spl_mending_shape, mendings);
+    if (!spl_book_finish(book, mendings != NULL, error))
+        return FALSE;
+    if (n != 20)
+        fail_msg("a repair that met a fault mended %u of 20 and said that it was done", n);
+    return TRUE;
+}
+
+static gboolean act_merge(const char *path, gpointer other_path, GError **error)
+{
+    g_autoptr(spl_book) other = spl_book_open(other_path, SPL_BOOK_READ, error);
+    g_autoptr(spl_book) book = other != NULL ? spl_book_open(path, SPL_BOOK_WRITE, error) : NULL;
+    struct spl_merge merge = {0};
+    if (book == NULL || !spl_book_begin(book, error))
+        return FALSE;
+    gboolean ok = spl_book_merge(book, other, &merge, error);
+    gint64 added = merge.added;
+    spl_merge_clear(&merge);
+    if (!spl_book_finish(book, ok, error))
+        return FALSE;
+    if (added != 10)
+        fail_msg("a merge that met a fault brought %d of 10 and said that it was done", (int)added);
+    return TRUE;
+}
+
+/* Sound as a file; the book before a repair has its faults. */
+static gboolean check_file(const char *path, GError **error)
+{
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, error);
+    g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
+    if (book == NULL || !spl_book_check_file(book, findings, error))
+        return FALSE;
+    if (findings->len > 0)
+        g_set_error_literal(error, SPL_ERROR, SPL_ERROR_CORRUPT, g_ptr_array_index(findings, 0));
+    return findings->len == 0;
+}
+
 static int set_up(void **state)
 {
     GError *error = NULL;
@@ -120,13 +169,21 @@ static int tear_down(void **state)
 }
 
 /* At least `fewest` faulty runs, a fifth of them when only passing faults are tried. */
-static void run(struct fault_action action, int fewest)
+static void run_kinds(struct fault_action action, const enum fault_kind *kinds, int fewest)
 {
-    int runs = fault_loop(&action, NULL);
+    int runs = fault_loop(&action, fault_all() ? NULL : kinds);
     print_message("%s: %d faulty runs\n", action.name, runs);
     if (runs < (fault_all() ? fewest : fewest / 5))
         fail_msg("only %d faulty runs of %s", runs, action.name);
 }
+
+static void run(struct fault_action action, int fewest)
+{
+    run_kinds(action, NULL, fewest);
+}
+
+/* For long actions: the most telling faults, all of them when all are asked for. */
+static const enum fault_kind telling[] = {FAULT_READ, FAULT_WRITE, FAULT_DROP, FAULT_NONE};
 
 static void making_a_book_is_done_or_leaves_nothing(void **state)
 {
@@ -163,6 +220,48 @@ static void a_backup_is_whole_or_fails(void **state)
                               .start = start,
                               .reads_only = TRUE},
         100);
+}
+
+static void a_repair_is_done_or_leaves_the_book_as_it_was(void **state)
+{
+    g_autofree char *bad = g_strdup_printf("%s.bad", fault_scratch());
+    g_autofree char *bytes = NULL;
+    sqlite3 *db = NULL;
+    gsize size;
+    (void)state;
+
+    assert_true(g_file_get_contents(start, &bytes, &size, NULL));
+    assert_true(g_file_set_contents(bad, bytes, (gssize)size, NULL));
+    assert_int_equal(sqlite3_open(bad, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(db, "DELETE FROM site_key WHERE site_id <= 20", NULL, NULL, NULL),
+                     SQLITE_OK);
+    sqlite3_close(db);
+    run_kinds(
+        (struct fault_action){
+            .name = "repair", .act = act_repair, .check = check_file, .start = bad},
+        telling, 100);
+    g_remove(bad);
+}
+
+static void a_merge_is_done_or_leaves_the_book_as_it_was(void **state)
+{
+    g_autofree char *other = g_strdup_printf("%s.other", fault_scratch());
+    GError *error = NULL;
+    (void)state;
+
+    g_remove(other);
+    struct spl_book *book = spl_book_open(other, SPL_BOOK_MAKE, &error);
+    expect_ok(error);
+    add_sites(book, "Kell Moss", 10, &error);
+    expect_ok(error);
+    spl_book_close(book);
+    run_kinds((struct fault_action){.name = "merge",
+                                    .act = act_merge,
+                                    .check = fault_check_book,
+                                    .start = start,
+                                    .data = other},
+              telling, 100);
+    g_remove(other);
 }
 
 /* Makes the book that the dump of an earlier schema describes. */
@@ -245,6 +344,8 @@ int main(int argc, char **argv)
         cmocka_unit_test(adding_is_done_or_leaves_the_book_as_it_was),
         cmocka_unit_test(reading_tells_all_or_fails),
         cmocka_unit_test(a_backup_is_whole_or_fails),
+        cmocka_unit_test(a_repair_is_done_or_leaves_the_book_as_it_was),
+        cmocka_unit_test(a_merge_is_done_or_leaves_the_book_as_it_was),
         cmocka_unit_test(earlier_schemas_are_migrated_or_left),
         cmocka_unit_test(every_book_that_was_ever_written_opens),
     };

@@ -119,7 +119,7 @@ static const char *const rules[] = {
              "  AND a.value BETWEEN -500 AND 9000"
              " WHEN a.field = 'accuracy_m' THEN typeof(a.value) IN ('real', 'integer')"
              "  AND a.value BETWEEN 0 AND 100000"
-             " WHEN a.field = 'outline' THEN typeof(a.value) = 'blob'"
+             " WHEN a.field = 'outline' THEN typeof(a.value) = 'blob' OR a.value = ''"
              " WHEN a.field = 'own' THEN a.value IN (0, 1)"
              " WHEN a.field IN ('name', 'source') THEN typeof(a.value) = 'text' AND a.value <> ''"
              " ELSE TRUE END",

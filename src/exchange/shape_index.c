@@ -6,6 +6,7 @@
 #include <errno.h>
 #include <stdio.h>
 
+#include "base/file.h"
 #include "exchange/shape_bytes.h"
 #include "exchange/shape_source.h"
 #include "simpling/error.h"
@@ -75,7 +76,10 @@ static GArray *read_shx(const struct spl_shape_source *source)
     const guint8 *p;
     GArray *index;
 
-    if (source->shx == NULL || !g_file_get_contents(source->shx, &bytes, &size, NULL))
+    /* A record has twelve bytes at least, so an index longer than the shapes is none. */
+    if (source->shx == NULL ||
+        (bytes = spl_file_read(source->shx, SPL_SHAPE_HEAD_SIZE + (gsize)source->size, &size,
+                               NULL)) == NULL)
         return NULL;
     p = (const guint8 *)bytes;
     if (size < SPL_SHAPE_HEAD_SIZE || spl_big32(p) != SPL_SHAPE_MAGIC ||

@@ -9,8 +9,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/file.h"
 #include "base/text.h"
 #include "simpling/error.h"
+
+#define CPG_MAX 200 /* bytes of a .cpg: one name of a code page */
 
 /* Byte 29 of a dBASE file (its "language driver"): xBase code page marks. */
 static const struct {
@@ -69,7 +72,6 @@ gboolean spl_shape_encoding(const char *asked, const char *cpg_path, const char 
                             char **encoding, GError **error)
 {
     g_autofree char *cpg = NULL;
-    gsize size;
     FILE *file;
     int mark = 0;
 
@@ -83,7 +85,7 @@ gboolean spl_shape_encoding(const char *asked, const char *cpg_path, const char 
         }
         return TRUE;
     }
-    if (cpg_path != NULL && g_file_get_contents(cpg_path, &cpg, &size, NULL) && size < 200) {
+    if (cpg_path != NULL && (cpg = spl_file_read(cpg_path, CPG_MAX, NULL, NULL)) != NULL) {
         g_strdelimit(cpg, "\r\n", '\0');
         *encoding = name_for_iconv(cpg);
     }

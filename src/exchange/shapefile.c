@@ -9,6 +9,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/file.h"
 #include "exchange/projection.h"
 #include "exchange/shape_rings.h"
 #include "exchange/shape_source.h"
@@ -59,7 +60,6 @@ static gboolean may_be_degrees(const double bounds[4])
 static gboolean open_projection(struct spl_shapefile *file, const char *crs, GError **error)
 {
     g_autofree char *prj = NULL;
-    gsize size = 0;
 
     if (crs != NULL) {
         file->projection = spl_projection_new(crs, "--crs", error);
@@ -68,7 +68,7 @@ static gboolean open_projection(struct spl_shapefile *file, const char *crs, GEr
         return file->projection != NULL;
     }
     if (file->source->prj != NULL) {
-        if (!g_file_get_contents(file->source->prj, &prj, &size, NULL) || size > PRJ_MAX) {
+        if ((prj = spl_file_read(file->source->prj, PRJ_MAX, NULL, NULL)) == NULL) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                         "%s: cannot be read; name the reference system with --crs EPSG:NUMBER",
                         file->source->prj);

@@ -163,6 +163,17 @@ struct spl_geometry *spl_site_ground(const struct spl_site *site, GError **error
     return spl_geometry_new_point(site->lat, site->lon);
 }
 
+gboolean spl_site_outline_holds(const struct spl_site *site, double lat, double lon)
+{
+    g_autoptr(spl_geometry) ground = NULL, point = NULL;
+
+    if (site->outline_wkt == NULL)
+        return TRUE;
+    ground = spl_site_ground(site, NULL);
+    point = spl_geometry_new_point(lat, lon);
+    return ground != NULL && spl_geometry_distance_m(point, ground) == 0;
+}
+
 struct search {
     struct spl_ground_map *map;
     struct spl_house *house;

@@ -42,4 +42,8 @@ GArray *spl_ground_map_methods(struct spl_ground_map *map, struct spl_house *hou
 /* The ground of a site: its outline, else its point. */
 struct spl_geometry *spl_site_ground(const struct spl_site *site, GError **error);
 
+/* TRUE when the site has no outline, or one that this point lies in. A point outside says that the
+ * outline is no longer the site's ground. */
+gboolean spl_site_outline_holds(const struct spl_site *site, double lat, double lon);
+
 #endif

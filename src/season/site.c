@@ -15,6 +15,7 @@
 #include "core/geometry.h"
 #include "core/stage.h"
 #include "season/ground.h"
+#include "season/ground_map.h"
 #include "season/house_private.h"
 #include "simpling/error.h"
 
@@ -206,6 +207,10 @@ static gboolean amend_site(struct spl_house *house, const struct spl_site *site,
     if (ok && words->at != NULL)
         ok = spl_amendment_add_real(book, uuid, "lat", said->lat, by, why, error) &&
              spl_amendment_add_real(book, uuid, "lon", said->lon, by, why, error);
+    /* Moved off its outline: that is another place's ground now. */
+    if (ok && words->at != NULL && said->outline_wkt == NULL &&
+        !spl_site_outline_holds(site, said->lat, said->lon))
+        ok = spl_amendment_add_text(book, uuid, "outline", NULL, by, why, error);
     if (ok && words->elevation != NULL)
         ok = spl_amendment_add_real(book, uuid, "elevation_m", said->elevation_m, by, why, error);
     if (ok && words->accuracy != NULL)

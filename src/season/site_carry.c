@@ -138,8 +138,9 @@ static gboolean take_record(const struct spl_shapefile_record *record, gpointer 
     return TRUE;
 }
 
+/* `system_m`: how exactly its reference system lies on earth; NAN: not known. */
 static GArray *read_shapefile(struct spl_house *house, const struct spl_site_import_words *words,
-                              GPtrArray *remarks, GError **error)
+                              GPtrArray *remarks, double *system_m, GError **error)
 {
     const struct spl_shapefile_request request = {
         .crs = words->crs,
@@ -164,12 +165,9 @@ static GArray *read_shapefile(struct spl_house *house, const struct spl_site_imp
         }
         for (guint i = 0; i < summary.remarks->len; i++)
             spl_place_remark(remarks, "%s", (char *)summary.remarks->pdata[i]);
-        for (guint i = 0; i < places->len; i++)
-            /* A doubtful reference system leaves the places doubtful too. */
-            g_array_index(places, struct spl_place, i).accuracy_m =
-                isnan(summary.accuracy_m)  ? NAN
-                : isnan(words->accuracy_m) ? NAN
-                                           : words->accuracy_m + summary.accuracy_m;
+        /* A doubtful reference system leaves the places doubtful, however exactly they were taken.
+         */
+        *system_m = summary.accuracy_m;
     }
     spl_shapefile_summary_clear(&summary);
     return ok ? g_steal_pointer(&places) : NULL;
@@ -192,14 +190,39 @@ static gboolean update_site(struct spl_house *house, const struct spl_site *site
            (isnan(place->accuracy_m) ||
             spl_amendment_add_real(house->book, site->uuid, "accuracy_m", place->accuracy_m, by,
                                    why, error)) &&
-           (!area ||
-            spl_amendment_add_bytes(house->book, site->uuid, "outline", outline, by, why, error)) &&
+           (area ? spl_amendment_add_bytes(house->book, site->uuid, "outline", outline, by, why,
+                                           error)
+                 : spl_site_outline_holds(site, place->lat, place->lon) ||
+                       spl_amendment_add_text(house->book, site->uuid, "outline", NULL, by, why,
+                                              error)) &&
            (place->remark == NULL || spl_amendment_add_text(house->book, site->uuid, "remark",
                                                             place->remark, by, why, error));
 }
 
+/* How exactly the place is known: its own word or the person's, and the system's share. */
+static double place_accuracy_m(const struct spl_place *place,
+                               const struct spl_site_import_words *words, double system_m)
+{
+    double own_m = isnan(place->accuracy_m) ? words->accuracy_m : place->accuracy_m;
+
+    return fmin(own_m + system_m, isnan(own_m + system_m) ? NAN : 100000);
+}
+
+static gboolean clean_remark(struct spl_place *place, GError **error)
+{
+    char *clean;
+
+    if (place->remark == NULL)
+        return TRUE;
+    clean = spl_text_clean(place->remark, "a place's remark", SPL_REMARK_MAX, TRUE, error);
+    g_free(place->remark);
+    place->remark = clean;
+    return clean != NULL;
+}
+
 static gboolean put_place(struct spl_house *house, const struct spl_site_import_words *words,
-                          struct spl_place *place, struct spl_site_import *done, GError **error)
+                          double system_m, struct spl_place *place, struct spl_site_import *done,
+                          GError **error)
 {
     g_autofree char *name =
         spl_text_clean(place->name, "a place's name", SPL_NAME_MAX, FALSE, error);
@@ -208,7 +231,7 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
     gint64 known;
     gboolean ok;
 
-    if (name == NULL)
+    if (name == NULL || !clean_remark(place, error))
         return FALSE;
     if (spl_code_is_shaped(name)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
@@ -218,8 +241,7 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
     middle = spl_geometry_middle(place->ground);
     place->lat = middle.lat;
     place->lon = middle.lon;
-    if (isnan(place->accuracy_m))
-        place->accuracy_m = words->accuracy_m;
+    place->accuracy_m = place_accuracy_m(place, words, system_m);
     known = spl_site_known(house->book, name, error);
     if (known < 0)
         return FALSE;
@@ -229,6 +251,13 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
             "%s: there is a site of that name; say --update to move it to where the file has "
             "it, or rename it in the file",
             name);
+        return FALSE;
+    }
+    if (known > 0 && isnan(system_m)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: is not moved: the file's reference system is not known, and so its places "
+                    "are doubtful; name the system with --crs EPSG:NUMBER",
+                    name);
         return FALSE;
     }
     if (known > 0) {
@@ -246,11 +275,9 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
             .outline_wkt = place->ground->kind == SPL_GEOMETRY_POLYGON
                                ? spl_geometry_to_wkt(place->ground)
                                : NULL,
+            .remark = g_steal_pointer(&place->remark),
         };
-        ok = (place->remark == NULL ||
-              (site.remark = spl_text_clean(place->remark, "a place's remark", SPL_REMARK_MAX, TRUE,
-                                            error)) != NULL) &&
-             spl_site_add(house->book, &site, error);
+        ok = spl_site_add(house->book, &site, error);
         done->added++;
     }
     spl_record_clear(&spl_site_shape, &site);
@@ -263,18 +290,20 @@ gboolean spl_site_import(struct spl_house *house, const struct spl_site_import_w
     g_autoptr(GPtrArray) remarks = spl_place_remarks_new();
     g_autoptr(GArray) places = NULL;
     enum format format;
+    double system_m = 0;
     gboolean ok = TRUE;
 
     if (!format_of(words->path, &format, error))
         return FALSE;
-    places = format == SHAPEFILE ? read_shapefile(house, words, remarks, error)
+    places = format == SHAPEFILE ? read_shapefile(house, words, remarks, &system_m, error)
              : format == GEOJSON ? spl_geojson_read(words->path, words->name_field, remarks, error)
                                  : spl_gpx_read(words->path, remarks, error);
     if (places == NULL || !spl_book_begin(house->book, error))
         return FALSE;
     *done = (struct spl_site_import){.file = g_strdup(words->path)};
     for (guint i = 0; i < places->len && ok; i++)
-        ok = put_place(house, words, &g_array_index(places, struct spl_place, i), done, error);
+        ok = put_place(house, words, system_m, &g_array_index(places, struct spl_place, i), done,
+                       error);
     ok = spl_book_finish(house->book, ok, error);
     if (ok)
         done->remarks = g_steal_pointer(&remarks);

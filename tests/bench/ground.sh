@@ -1,20 +1,20 @@
 #!/bin/sh
 # Hazards at the scale of a region, side by side: a made layer of 200,000 polygons and 10,000 sites.
 #
-#   sh tests/bench/ground.sh [BUILD]     BUILD: a finished build folder (default build-bench is made)
+#   sh tests/bench/ground.sh [BUILD]     BUILD: a finished build folder (default: build-bench is made)
 #   sh tests/bench/ground.sh BUILD 50000 another number of polygons
+#   sh tests/bench/ground.sh BUILD growth  50,000 to 800,000 polygons of the same density, ours alone
 #
-# First it asserts that both sides give the same hits and distances; then it prints times and both
-# command lines. Nothing fails on a time. Needs gdal-bin and python3-shapely.
+# First it asserts that both sides give the same hits and distances; then it prints medians of three
+# runs, by the clock and by the processor (on a busy machine the latter says more), and both command
+# lines. Nothing fails on a time. Needs gdal-bin and python3-shapely. Called by run.sh as "hazards".
 set -eu
 cd "$(dirname "$0")/../.."
 root=$(pwd)
 build=${1-$root/build-bench}
 polygons=${2-200000}
 case "$build" in /*) ;; *) build=$root/$build ;; esac
-if [ $# = 0 ]; then
-    cmake -S . -B build-bench -G Ninja -DCMAKE_BUILD_TYPE=Release >/dev/null
-fi
+[ $# != 0 ] || cmake -S . -B build-bench -G Ninja -DCMAKE_BUILD_TYPE=Release >/dev/null
 cmake --build "$build" --target simpling simpling-ground bench_ground >/dev/null
 work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-ground.XXXXXX")
 trap 'rm -rf "$work"' EXIT
@@ -23,44 +23,109 @@ export LC_ALL=C.UTF-8 SIMPLING_TODAY=2027-06-20 SIMPLING_BOOK="$work/book.db"
 simpling=$build/bin/simpling
 bench=$build/tests/bench_ground
 python=/usr/bin/python3
+export PYTHONWARNINGS=ignore
 quiet() { "$@" >/dev/null 2>&1; }
-# timed LINE...: wall seconds, processor seconds and peak memory of a command
+median() { sort -n | sed -n 2p; }
+before=: # done before each run, untimed
+
+# timed COMMAND...: sets wall, processor (s) and peak (MB), medians of three runs, and prints them.
 timed() {
+    for _ in 1 2 3; do
+        $before
+        /usr/bin/time -f '%e %U %S %M' "$@" >/dev/null 2>"$work/time" || {
+            case $? in 3 | 4) ;; *) cat "$work/time" && exit 1 ;; esac
+        }
+        tail -n 1 "$work/time" | awk '{ printf "%.2f %.2f %d\n", $1, $2 + $3, $4 / 1024 }'
+    done >"$work/times"
+    wall=$(cut -d' ' -f1 "$work/times" | median)
+    processor=$(cut -d' ' -f2 "$work/times" | median)
+    peak=$(cut -d' ' -f3 "$work/times" | median)
     echo "  \$ $*"
-    /usr/bin/time -f '    %e s, processor %U + %S s, peak %M kB' "$@" >/dev/null 2>"$work/time" || {
-        case $? in 3 | 4) ;; *) cat "$work/time" && exit 1 ;; esac
-    }
-    grep 'processor' "$work/time"
+    echo "    clock $wall s, processor $processor s, peak $peak MB"
 }
 
-"$bench" make "$polygons" 10000 "$work"
-quiet "$simpling" book init --mark ANN
+# asked COMMAND...: the same for a program that prints "ask A s (processor B s)" itself.
+asked() {
+    for _ in 1 2 3; do
+        "$@" | tee "$work/said" | sed -n 's/.*ask \([0-9.]*\) s (processor \([0-9.]*\) s).*/\1 \2/p'
+    done >"$work/times"
+    wall=$(cut -d' ' -f1 "$work/times" | median)
+    processor=$(cut -d' ' -f2 "$work/times" | median)
+    echo "  \$ $*"
+    echo "    ask alone: clock $wall s, processor $processor s; $(cat "$work/said")"
+}
+ratio() { awk -v a="$1" -v b="$2" 'BEGIN { printf "%.2f", a / b }'; }
+hundred() { i=0 && while [ $i -lt 100 ]; do quiet "$simpling" check 'place 77' || :; i=$((i + 1)); done; }
+mean_of_hundred() {
+    start=$(date +%s%N)
+    hundred
+    echo $((($(date +%s%N) - start) / 100000))
+}
+fresh_book() {
+    rm -f "$work/book.db"
+    quiet "$simpling" book init --mark ANN
+}
+bring_in="--method boom --name-field NAME --date-field SPRAYED"
 
-echo "import of the layer:"
-timed "$simpling" hazard import "$work/layer.shp" --method boom --name-field NAME --date-field SPRAYED
+if [ "$polygons" = growth ]; then
+    fresh_book
+    quiet "$simpling" site add 'place 77' --at 54.1,-3.2 --accuracy 0
+    echo "one check in an empty book: $(mean_of_hundred) us (mean of 100)"
+    for n in 50000 200000 800000; do
+        quiet "$bench" make "$n" 10000 "$work"
+        before=fresh_book
+        # shellcheck disable=SC2086 # options
+        timed "$simpling" hazard import "$work/layer.shp" $bring_in
+        before=:
+        quiet "$simpling" site import "$work/sites.geojson" --accuracy 0
+        echo "    $n polygons: one check $(mean_of_hundred) us (mean of 100)"
+        timed "$simpling" check --all --json
+    done
+    exit 0
+fi
+
+"$bench" make "$polygons" 10000 "$work"
+echo
+echo "hazard import: read, reprojected, validated, stored, indexed, committed"
+before=fresh_book
+# shellcheck disable=SC2086 # options
+timed "$simpling" hazard import "$work/layer.shp" $bring_in
+ours_wall=$wall
+ours=$processor
+no_layer() { rm -f "$work/layer.gpkg"; }
+before=no_layer
 timed ogr2ogr -f GPKG -t_srs EPSG:4326 -makevalid "$work/layer.gpkg" "$work/layer.shp"
+import="hazard import / ogr2ogr: clock $(ratio "$ours_wall" "$wall"), processor $(ratio "$ours" "$processor")"
+before=:
 ours=$(sqlite3 "$work/book.db" 'SELECT count(*) FROM hazard')
 theirs=$(sqlite3 "$work/layer.gpkg" 'SELECT count(*) FROM layer')
 [ "$ours" = "$theirs" ] || { echo "imported $ours and $theirs records" >&2 && exit 1; }
 
-echo "every polygon within 300 m of 10,000 sites:"
+echo
+echo "check on a big layer: every polygon within 300 m of 10,000 sites, with its distance"
 quiet "$simpling" site import "$work/sites.geojson" --accuracy 0
-"$bench" geos "$work"
-"$python" "$root/tests/bench/ground_side.py" shapely "$work"
-"$bench" ours "$work/book.db" "$work" "$root/data"
+asked "$bench" ours "$work/book.db" "$work" "$root/data"
+ours_wall=$wall
+ours=$processor
+asked "$bench" geos "$work"
+geos="asking / C GEOS: clock $(ratio "$ours_wall" "$wall"), processor $(ratio "$ours" "$processor")"
+asked "$python" "$root/tests/bench/ground_side.py" shapely "$work"
+shapely="asking / shapely: clock $(ratio "$ours_wall" "$wall"), processor $(ratio "$ours" "$processor")"
 "$python" "$root/tests/bench/ground_side.py" compare "$work/geos.csv" "$work/ours.csv"
 "$python" "$root/tests/bench/ground_side.py" compare "$work/shapely.csv" "$work/ours.csv"
 
-echo "verdicts, all reasons within 300 m, as JSON:"
+echo
+echo "verdicts of all sites, every reason within 300 m, as JSON; one check"
 quiet "$simpling" hazard method boom --ask 300 --why 'as far as the others are asked'
 timed "$simpling" check --all --json
 timed "$simpling" check 'place 77'
-echo "the same question to a book without hazards:"
-SIMPLING_BOOK=$work/empty.db quiet "$simpling" book init --mark ANN
-SIMPLING_BOOK=$work/empty.db quiet "$simpling" site add 'place 77' --at 54.1,-3.2 --accuracy 0
-SIMPLING_BOOK=$work/empty.db timed "$simpling" check 'place 77'
-hundred() { i=0 && while [ $i -lt 100 ]; do "$simpling" check 'place 77' >/dev/null 2>&1 || :; i=$((i + 1)); done; }
-start=$(date +%s%N) && hundred && full=$((($(date +%s%N) - start) / 100000))
+full=$(mean_of_hundred)
 SIMPLING_BOOK=$work/empty.db
-start=$(date +%s%N) && hundred && empty=$((($(date +%s%N) - start) / 100000))
-echo "  one check, mean of 100: $full us with $polygons hazards, $empty us without"
+quiet "$simpling" book init --mark ANN
+quiet "$simpling" site add 'place 77' --at 54.1,-3.2 --accuracy 0
+empty=$(mean_of_hundred)
+echo
+echo "$import"
+echo "$geos"
+echo "$shapely"
+echo "one check, mean of 100: $full us with $polygons hazards, $empty us without: $(ratio "$full" "$empty")"

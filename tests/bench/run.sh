@@ -142,5 +142,6 @@ if wanted pictures && command -v rsvg-convert >/dev/null; then
     row 'pictures: map, 500 places, 20,000 hazards' 5 "$tests/bench_picture map svg map.svg" \
         'rsvg-convert --unlimited -o map.png map.svg' ''
 fi
+wanted hazards && sh "$root/tests/bench/ground.sh" "$root/build-bench"
 echo
 cat lines

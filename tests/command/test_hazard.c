@@ -388,7 +388,65 @@ static void bad_place_files_are_refused_or_passed_over(void **state)
     cli_refused(cli, "site import a.gpx", 2, "code");
 }
 
+/* Near the old outline one would ask about the road for ever, and at the new place never. */
+static void a_place_that_moves_off_its_outline_loses_it(void **state)
+{
+    static const char *const moves[] = {"site edit 'Withy Gill' --at 54.6112,-2.5871",
+                                        "site import moved.gpx --update"};
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    put_road(cli, "roads", 15);
+    cli_ok(cli, "hazard import roads.shp --method road --name-field NAME");
+    put_text(
+        cli, "gill.wkt",
+        "POLYGON((-2.588 54.6008,-2.586 54.6008,-2.586 54.6016,-2.588 54.6016,-2.588 54.6008))");
+    put_text(cli, "same.gpx",
+             "<gpx><wpt lat='54.6013' lon='-2.5872'><name>Withy Gill</name></wpt></gpx>");
+    put_text(cli, "moved.gpx",
+             "<gpx><wpt lat='54.6112' lon='-2.5871'><name>Withy Gill</name></wpt></gpx>");
+    for (gsize i = 0; i < G_N_ELEMENTS(moves); i++) {
+        cli_ok(cli, "site edit 'Withy Gill' --at 54.6012,-2.5871 --area gill.wkt");
+        check_says(cli, CHECK, "closed", "Gill Road");
+        cli_ok(cli, "site import same.gpx --update"); /* within it: the outline stays */
+        cli_ok(cli, "site show 'Withy Gill' --json");
+        assert_non_null(strstr(cli->out, "POLYGON"));
+        cli_ok(cli, moves[i]); /* a kilometre north */
+        check_says(cli, CHECK, "clear", "");
+        cli_ok(cli, "site show 'Withy Gill' --json");
+        assert_null(strstr(cli->out, "POLYGON"));
+    }
+    cli_ok(cli, "book check");
+}
+
+static void places_of_a_doubtful_system_are_doubtful(void **state)
+{
+    struct cli *cli = *state;
+    struct make make;
+    const double xy[] = {-2.5871, 54.6012};
+    const int start = 0;
+    json_t *site;
+
+    make_begin(&make, 1);
+    make_field(&make, "NAME", 'C', 20, 0);
+    make_add(&make, xy, 1, &start, 1);
+    make_row(&make, ' ', "Withy Gill");
+    make.prj = NULL;
+    put_map(cli, &make, "places");
+    cli_ok(cli, "site import places.shp --accuracy 5");
+    site = cli_json(cli, "site show 'Withy Gill' --json");
+    assert_true(json_is_null(json_object_get(json_object_get(site, "site"), "accuracy_m")));
+    json_decref(site);
+    cli_refused(cli, "site import places.shp --accuracy 5 --update", 2, "--crs");
+    cli_ok(cli, "site import places.shp --accuracy 5 --update --crs EPSG:4326");
+    site = cli_json(cli, "site show 'Withy Gill' --json");
+    expect_near(json_number(json_object_get(site, "site"), "accuracy_m"), 5, 0.5, "m");
+    json_decref(site);
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(a_place_that_moves_off_its_outline_loses_it),
+    cli_test(places_of_a_doubtful_system_are_doubtful),
     cli_test(a_road_layer_leads_to_a_verdict),
     cli_test(a_dry_run_shows_and_writes_nothing),
     cli_test(a_layer_with_gaps_or_of_doubtful_place_asks),

@@ -435,7 +435,7 @@ static void expect_migrated(int schema, const char *book, const char *acks, int 
         fail_msg("schema %d: acknowledged, and in schema %d by %s", schema, found, who);
     if (done == WORKERS && strstr(text, as_done) == NULL)
         fail_msg("schema %d: is by %s", schema, who);
-    old_book_expect(book);
+    old_book_expect(schema, book);
     if (!fault_program_check(book, &error))
         fail_msg("schema %d: %s", schema, error->message);
     /* Who comes next writes into a sound book of the newest schema. */
@@ -443,7 +443,7 @@ static void expect_migrated(int schema, const char *book, const char *acks, int 
     g_free(who);
     assert_int_equal(schema_of(book, &who), spl_n_migrations);
     assert_string_equal(who, "Dot");
-    old_book_expect(book);
+    old_book_expect(schema, book);
 }
 
 /* A copy of the old book that was kept before is whole, and old. */
@@ -458,7 +458,7 @@ static void expect_kept_copy(int schema, const char *book)
     assert_string_equal(who, "Ann");
     if (!fault_program_check(copy, &error))
         fail_msg("the copy: %s", error->message);
-    old_book_expect(copy);
+    old_book_expect(schema, copy);
     g_remove(copy);
 }
 

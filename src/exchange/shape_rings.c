@@ -176,70 +176,187 @@ static gboolean lies_within(const struct spl_geometry *raw, const struct ring *i
 }
 
 /*
+ * Which rings may lie around a place: a grid over the shape, each ring in the cells that its box
+ * touches, or, touching many, in a list of its own. Shapes of a hundred thousand rings exist.
+ */
+#define CELLS_EACH 16 /* more go to the list */
+
+struct ring_grid {
+    const GArray *rings;
+    double min_x, min_y, step_x, step_y;
+    int side;
+    GArray **cells; /* of guint, ascending; NULL: none */
+    GArray *wide;
+};
+
+static int grid_cell(double value, double min, double step, int side)
+{
+    double cell = step > 0 ? (value - min) / step : 0;
+
+    return !(cell > 0) ? 0 : cell >= side ? side - 1 : (int)cell; /* 0 with NAN */
+}
+
+static void grid_put(struct ring_grid *grid, guint i)
+{
+    const struct ring *ring = &g_array_index(grid->rings, struct ring, i);
+    int x0 = grid_cell(ring->min_x, grid->min_x, grid->step_x, grid->side);
+    int x1 = grid_cell(ring->max_x, grid->min_x, grid->step_x, grid->side);
+    int y0 = grid_cell(ring->min_y, grid->min_y, grid->step_y, grid->side);
+    int y1 = grid_cell(ring->max_y, grid->min_y, grid->step_y, grid->side);
+
+    if ((x1 - x0 + 1) * (gint64)(y1 - y0 + 1) > CELLS_EACH) {
+        g_array_append_val(grid->wide, i);
+        return;
+    }
+    for (int y = y0; y <= y1; y++)
+        for (int x = x0; x <= x1; x++) {
+            GArray **cell = &grid->cells[y * grid->side + x];
+
+            if (*cell == NULL)
+                *cell = g_array_new(FALSE, FALSE, sizeof(guint));
+            g_array_append_val(*cell, i);
+        }
+}
+
+static void grid_begin(struct ring_grid *grid, const GArray *rings)
+{
+    const struct ring *first = &g_array_index(rings, struct ring, 0);
+    double max_x = first->max_x, max_y = first->max_y;
+
+    *grid = (struct ring_grid){.rings = rings, .min_x = first->min_x, .min_y = first->min_y};
+    for (guint i = 1; i < rings->len; i++) {
+        const struct ring *ring = &g_array_index(rings, struct ring, i);
+
+        grid->min_x = fmin(grid->min_x, ring->min_x);
+        grid->min_y = fmin(grid->min_y, ring->min_y);
+        max_x = fmax(max_x, ring->max_x);
+        max_y = fmax(max_y, ring->max_y);
+    }
+    grid->side = (int)ceil(sqrt(rings->len));
+    grid->step_x = (max_x - grid->min_x) / grid->side;
+    grid->step_y = (max_y - grid->min_y) / grid->side;
+    grid->cells = g_new0(GArray *, (gsize)grid->side * (gsize)grid->side);
+    grid->wide = g_array_new(FALSE, FALSE, sizeof(guint));
+}
+
+static void grid_end(struct ring_grid *grid)
+{
+    for (int i = 0; i < grid->side * grid->side; i++)
+        if (grid->cells[i] != NULL)
+            g_array_unref(grid->cells[i]);
+    g_free(grid->cells);
+    g_array_unref(grid->wide);
+}
+
+/* The last ring of the list that holds this one; -1: none. */
+static int last_around(const struct spl_geometry *raw, const GArray *rings, const GArray *list,
+                       const struct ring *ring)
+{
+    for (guint k = list != NULL ? list->len : 0; k > 0; k--) {
+        guint around = g_array_index(list, guint, k - 1);
+
+        if (lies_within(raw, ring, &g_array_index(rings, struct ring, around)))
+            return (int)around;
+    }
+    return -1;
+}
+
+/* The rings come by falling area, so that the last one before it that holds a ring is the nearest
+ * around it. */
+static void find_holes(const struct spl_geometry *raw, GArray *rings)
+{
+    struct ring_grid grid;
+
+    grid_begin(&grid, rings);
+    for (guint i = 0; i < rings->len; i++) {
+        struct ring *ring = &g_array_index(rings, struct ring, i);
+        int x = grid_cell(ring->min_x, grid.min_x, grid.step_x, grid.side);
+        int y = grid_cell(ring->min_y, grid.min_y, grid.step_y, grid.side);
+
+        ring->within = MAX(last_around(raw, rings, grid.cells[y * grid.side + x], ring),
+                           last_around(raw, rings, grid.wide, ring));
+        if (ring->within >= 0 && ring->twice_area != 0) {
+            const struct ring *around = &g_array_index(rings, struct ring, ring->within);
+
+            ring->hole = !around->hole && (around->twice_area > 0) != (ring->twice_area > 0);
+        }
+        grid_put(&grid, i);
+    }
+    grid_end(&grid);
+}
+
+static struct ring measure(const struct spl_geometry *raw, guint i)
+{
+    const struct spl_path *path = spl_geometry_path(raw, i);
+    const struct spl_position *p = spl_geometry_points(raw) + path->first;
+    struct ring ring = {.path = i,
+                        .twice_area = twice_area(p, path->count),
+                        .min_x = p[0].lon,
+                        .max_x = p[0].lon,
+                        .min_y = p[0].lat,
+                        .max_y = p[0].lat,
+                        .within = -1};
+
+    for (guint k = 1; k < path->count; k++) {
+        ring.min_x = fmin(ring.min_x, p[k].lon);
+        ring.max_x = fmax(ring.max_x, p[k].lon);
+        ring.min_y = fmin(ring.min_y, p[k].lat);
+        ring.max_y = fmax(ring.max_y, p[k].lat);
+    }
+    return ring;
+}
+
+static void copy_ring(struct spl_geometry *sorted, const struct spl_geometry *raw,
+                      const struct ring *ring)
+{
+    const struct spl_path *path = spl_geometry_path(raw, ring->path);
+    const struct spl_position *p = spl_geometry_points(raw) + path->first;
+
+    spl_geometry_begin(sorted, ring->hole);
+    for (guint j = 0; j < path->count; j++)
+        spl_geometry_append(sorted, p[j].lon, p[j].lat);
+}
+
+/*
  * Finds which rings are holes and puts each behind the ring that it is cut from. The order and
  * direction of rings in files is often wrong, so only where one lies and that it runs against the
  * ring around it make it a hole.
  */
 static void sort_holes(struct spl_geometry *raw)
 {
-    g_autoptr(GArray) rings = g_array_new(FALSE, TRUE, sizeof(struct ring));
+    guint n = raw->paths->len;
+    g_autoptr(GArray) rings = g_array_sized_new(FALSE, TRUE, sizeof(struct ring), n);
     g_autoptr(spl_geometry) sorted = NULL;
-    const struct spl_position *points = spl_geometry_points(raw);
+    g_autofree int *first = NULL, *next = NULL; /* the holes of each ring, as a chain */
     GArray *other;
 
-    if (raw->paths->len < 2)
+    if (n < 2)
         return;
-    for (guint i = 0; i < raw->paths->len; i++) {
-        const struct spl_path *path = spl_geometry_path(raw, i);
-        const struct spl_position *p = points + path->first;
-        struct ring ring = {.path = i,
-                            .twice_area = twice_area(p, path->count),
-                            .min_x = p[0].lon,
-                            .max_x = p[0].lon,
-                            .min_y = p[0].lat,
-                            .max_y = p[0].lat,
-                            .within = -1};
+    for (guint i = 0; i < n; i++) {
+        struct ring ring = measure(raw, i);
 
-        for (guint k = 1; k < path->count; k++) {
-            ring.min_x = fmin(ring.min_x, p[k].lon);
-            ring.max_x = fmax(ring.max_x, p[k].lon);
-            ring.min_y = fmin(ring.min_y, p[k].lat);
-            ring.max_y = fmax(ring.max_y, p[k].lat);
-        }
         g_array_append_val(rings, ring);
     }
     g_array_sort(rings, compare_area);
-    for (guint i = 1; i < rings->len; i++) {
-        struct ring *ring = &g_array_index(rings, struct ring, i);
+    find_holes(raw, rings);
+    first = g_new(int, n);
+    next = g_new(int, n);
+    memset(first, -1, n * sizeof *first);
+    for (guint i = n; i > 0; i--) {
+        const struct ring *ring = &g_array_index(rings, struct ring, i - 1);
 
-        /* The rings before it are larger; the last that holds it is the nearest around it. */
-        for (guint k = i; k > 0 && ring->within < 0; k--) {
-            const struct ring *around = &g_array_index(rings, struct ring, k - 1);
-
-            if (lies_within(raw, ring, around))
-                ring->within = (int)(k - 1);
-        }
-        if (ring->within >= 0 && ring->twice_area != 0) {
-            const struct ring *around = &g_array_index(rings, struct ring, ring->within);
-
-            ring->hole = !around->hole && (around->twice_area > 0) != (ring->twice_area > 0);
+        if (ring->hole) {
+            next[i - 1] = first[ring->within];
+            first[ring->within] = (int)(i - 1);
         }
     }
     sorted = spl_geometry_new(raw->kind);
-    for (guint i = 0; i < rings->len; i++) {
+    for (guint i = 0; i < n; i++) {
         if (g_array_index(rings, struct ring, i).hole)
             continue;
-        for (guint k = i; k < rings->len; k++) {
-            const struct ring *ring = &g_array_index(rings, struct ring, k);
-            const struct spl_path *path = spl_geometry_path(raw, ring->path);
-
-            if (k != i && (!ring->hole || ring->within != (int)i))
-                continue;
-            spl_geometry_begin(sorted, ring->hole);
-            for (guint j = 0; j < path->count; j++)
-                spl_geometry_append(sorted, points[path->first + j].lon,
-                                    points[path->first + j].lat);
-        }
+        copy_ring(sorted, raw, &g_array_index(rings, struct ring, i));
+        for (int k = first[i]; k >= 0; k = next[k])
+            copy_ring(sorted, raw, &g_array_index(rings, struct ring, k));
     }
     other = raw->points;
     raw->points = sorted->points;

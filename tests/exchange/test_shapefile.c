@@ -120,6 +120,63 @@ static void holes_and_islands_are_told_whatever_the_order_of_rings(void **state)
     check_island(TRUE, TRUE);
 }
 
+#define SIDE 20 /* fields each way */
+
+/* Four hundred fields, each with a hole: all rings in a shuffled order, one shape. */
+static void each_hole_finds_its_field_among_hundreds(void **state)
+{
+    enum { RINGS = 2 * SIDE * SIDE };
+    static double xy[RINGS * 10];
+    static int starts[RINGS];
+    int order[RINGS], holes = 0;
+    struct make make;
+    struct got got;
+    g_autoptr(GRand) rand = g_rand_new_with_seed(7);
+    const struct spl_geometry *ground;
+
+    (void)state;
+    for (int i = 0; i < RINGS; i++)
+        order[i] = i;
+    for (int i = RINGS - 1; i > 0; i--) {
+        int k = g_rand_int_range(rand, 0, i + 1), kept = order[i];
+
+        order[i] = order[k];
+        order[k] = kept;
+    }
+    for (int i = 0; i < RINGS; i++) {
+        int field = order[i] / 2;
+        gboolean hole = order[i] % 2 == 1;
+        double x = field % SIDE * 0.002, y = field / SIDE * 0.002;
+        double a = hole ? 0.0002 : 0, b = hole ? 0.0008 : 0.001; /* of a field 0.001 wide */
+        const double ring[10] = {x + a, y + a, hole ? x + b : x + a, hole ? y + a : y + b,
+                                 x + b, y + b, hole ? x + a : x + b, hole ? y + b : y + a,
+                                 x + a, y + a};
+
+        memcpy(xy + 10 * i, ring, sizeof ring);
+        starts[i] = 5 * i;
+    }
+    make_begin(&make, 5);
+    make_add(&make, xy, 5 * RINGS, starts, RINGS);
+    got_read(&got, &make);
+    expect_ok(got.error);
+    assert_int_equal(got.summary.imported, 1);
+    ground = got_at(&got, 0)->geometry;
+    for (guint i = 0; i < ground->paths->len; i++)
+        holes += spl_geometry_path(ground, i)->hole ? 1 : 0;
+    assert_int_equal(holes, SIDE * SIDE);
+    for (int field = 0; field < SIDE * SIDE; field += 7) {
+        double x = field % SIDE * 0.002, y = field / SIDE * 0.002;
+        g_autoptr(spl_geometry) middle = spl_geometry_new_point(y + 0.0005, x + 0.0005);
+        g_autoptr(spl_geometry) rim = spl_geometry_new_point(y + 0.0005, x + 0.0001);
+
+        /* 0.0003 degrees at the equator: 33.17 m north, 33.40 m east (GeodSolve) */
+        expect_near(spl_geometry_distance_m(middle, ground), 33.17, 0.05, "m");
+        expect_near(spl_geometry_distance_m(rim, ground), 0, 0, "m");
+    }
+    got_clear(&got);
+    make_end(&make);
+}
+
 static void a_ring_within_another_the_same_way_round_is_ground(void **state)
 {
     const double xy[] = {0,    0,    0,    .010, .010, .010, .010, 0,    0,    0,
@@ -308,6 +365,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(squares_come_in_with_their_columns),
     cmocka_unit_test(every_kind_of_shape_is_read_with_heights_and_measures),
     cmocka_unit_test(holes_and_islands_are_told_whatever_the_order_of_rings),
+    cmocka_unit_test(each_hole_finds_its_field_among_hundreds),
     cmocka_unit_test(a_ring_within_another_the_same_way_round_is_ground),
     cmocka_unit_test(texts_are_read_by_their_code_page),
     cmocka_unit_test(dates_are_read_however_they_were_written),

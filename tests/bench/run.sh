@@ -43,7 +43,7 @@ row() {
     }'
     printf '%s\n  ours:   %s\n  theirs: %s\n' "$1" "$3" "${4:-none}" >>lines
 }
-wanted() { printf '%s' "$1" | grep -q -- "$pattern"; }
+wanted() { printf '%s' "$1" | grep -q -- "$pattern"; } # the section's name, or a part of it
 
 "$simpling" demo "$work/demo" >/dev/null 2>&1
 demo=$work/demo/book.db
@@ -88,6 +88,34 @@ if wanted 'harvest add'; then
     [ "$before" = "$after" ] || differ 'harvest add' "$before" "$after"
 fi
 
+# One file a table, as CSV. The other side's tables are bare: no types, keys, rules or box index.
+if wanted 'harvests from CSV'; then
+    cat >load.sh <<'END'
+set -eu
+rm -f "$2"
+{
+    echo 'PRAGMA synchronous = FULL; BEGIN;'
+    for file in "$1"/*.csv; do
+        name=${file##*/}
+        echo ".import --csv $file ${name%.csv}"
+    done
+    echo 'COMMIT;'
+} | sqlite3 "$2"
+END
+    for size in small large; do
+        "$simpling" book export "csv-$size" --book "$size.db" >/dev/null 2>&1
+    done
+    "$simpling" book import csv-small --book ours.db >/dev/null 2>&1
+    sh load.sh csv-small theirs.db
+    sums='SELECT count(*), total(weight_g), min(day), max(day) FROM harvest'
+    ours=$(sqlite3 ours.db "$sums")
+    theirs=$(sqlite3 theirs.db "$sums")
+    [ "$ours" = "$theirs" ] || differ 'harvests from CSV' "$ours" "$theirs"
+    row 'harvests from CSV, 10,000' 5 "$simpling book import csv-small --book new-@.db" \
+        'sh load.sh csv-small theirs.db' "$simpling book import csv-large --book new-large-@.db"
+    rm -f new-*.db
+fi
+
 if wanted need; then
     cat >model.py <<'END'
 import importlib.util, sys
@@ -125,7 +153,85 @@ if wanted calendar; then
     fi
 fi
 
+# At the almanac's own place, where no window is moved.
+if wanted 'window list'; then
+    for places in 20 200; do
+        "$simpling" book init --mark ANN --book "place-$places.db" >/dev/null 2>&1
+        i=0
+        while [ $i -lt $places ]; do
+            i=$((i + 1))
+            "$simpling" site add "Ground $i" --at 54.5,-2.5 --elevation 100 --book "place-$places.db" >/dev/null 2>&1
+        done
+    done
+    cat >lines.py <<'END'
+import json, sys
+for w in json.load(sys.stdin):
+    print(w["material"], w["use"], w["flush"], w["likely_start"], w["likely_end"])
+END
+    "$simpling" window list --json --book place-20.db 2>/dev/null | /usr/bin/python3 lines.py | sort >ours.txt
+    /usr/bin/python3 "$root/tests/bench/windows.py" "$root/calendars/britain.ics" 2027 20 | sort >theirs.txt
+    cmp -s ours.txt theirs.txt || differ 'window list' "$(head -n 1 ours.txt)" "$(head -n 1 theirs.txt)"
+    row 'window list, 20 places' 10 "$simpling window list --json --book place-20.db" \
+        "/usr/bin/python3 $root/tests/bench/windows.py $root/calendars/britain.ics 2027 20" \
+        "$simpling window list --json --book place-200.db"
+fi
+
+# Forward from a harvest to the bottles, mixed six deep.
+if wanted trace; then
+    sed 's/100001/10001/g; s/0000\([^0-9.]\)/000\1/g; s/10000\.0/1000.0/g' "$root/tests/season/trace_large.sql" >mixed-small.sql
+    cp "$root/tests/season/trace_large.sql" mixed-large.sql
+    for size in small large; do
+        "$simpling" book init --mark ANN --book "mixed-$size.db" >/dev/null 2>&1
+        { echo 'BEGIN;' && cat "mixed-$size.sql" && echo 'COMMIT;'; } | sqlite3 "mixed-$size.db"
+    done
+    down="WITH RECURSIVE down (id) AS (SELECT id FROM thing WHERE kind = 'H' AND year = 2026 AND number = 501
+        UNION SELECT taker_id FROM draw JOIN down ON source_id = down.id)
+        SELECT t.kind || '27-' || printf('%03d', t.number) AS code, l.* FROM down JOIN thing t USING (id)
+        JOIN lot l USING (id) ORDER BY code"
+    echo "$down" >down.sql
+    "$simpling" trace H26-501 --json --book mixed-small.db 2>/dev/null | grep -o '"code": *"L[^"]*"' |
+        grep -o 'L27-[0-9]*' | sort -u >ours.txt
+    sqlite3 mixed-small.db "$down" | cut -d '|' -f 1 | sort -u >theirs.txt
+    { [ -s ours.txt ] && cmp -s ours.txt theirs.txt; } || differ trace "$(head -n 1 ours.txt)" "$(head -n 1 theirs.txt)"
+    row 'trace, 10,000 harvests' 50 "$simpling trace H26-501 --json --book mixed-small.db" \
+        "sqlite3 -json mixed-small.db '.read down.sql'" "$simpling trace H26-501 --json --book mixed-large.db"
+fi
+
+# A small season to its proven optimum; the other side has the model ready made.
+if wanted plan && command -v cbc >/dev/null; then
+    cmake --build "$root/build-bench" --target bench_outings simpling-solve >/dev/null
+    "$tests/bench_outings" 6 5 60 1 60 lp season.lp >plan.txt
+    ours=$(sed -n 's/^plan: .*cost \([0-9.]*\) h.*gap 0.0 %.*/\1/p' plan.txt)
+    theirs=$(cbc season.lp solve quit | awk '/^Objective value:/ { printf "%.3f", $3 }')
+    [ "$ours" = "$theirs" ] || differ plan "$ours" "$theirs"
+    row 'plan, 6 places, 5 materials, 60 days' 5 "$tests/bench_outings 6 5 60 1 60" 'cbc season.lp solve quit' ''
+fi
+
+if wanted 'hazard import' && command -v ogr2ogr >/dev/null; then
+    cmake --build "$root/build-bench" --target bench_ground simpling-ground >/dev/null
+    for size in 20000 200000; do
+        mkdir -p "ground-$size"
+        "$tests/bench_ground" make $size 100 "ground-$size" >/dev/null
+    done
+    "$simpling" book init --mark ANN --book ground.db >/dev/null 2>&1
+    import="--method boom --name-field NAME --date-field SPRAYED --book ground.db"
+    geopackage='ogr2ogr -f GPKG -overwrite -t_srs EPSG:4326 -makevalid ground.gpkg ground-20000/layer.shp'
+    # shellcheck disable=SC2086 # several words
+    "$simpling" hazard import ground-20000/layer.shp $import >/dev/null 2>&1
+    $geopackage
+    ours=$(sqlite3 ground.db 'SELECT count(*) FROM hazard')
+    theirs=$(sqlite3 ground.gpkg 'SELECT count(*) FROM layer')
+    [ "$ours" = "$theirs" ] || differ 'hazard import' "$ours" "$theirs"
+    row 'hazard import, 20,000 polygons' 3 "$simpling hazard import ground-20000/layer.shp $import" \
+        "$geopackage" "$simpling hazard import ground-200000/layer.shp $import"
+fi
+if wanted hazards && command -v ogr2ogr >/dev/null; then
+    echo
+    sh "$root/tests/bench/ground.sh" "$root/build-bench"
+fi
+
 if wanted calendars; then
+    echo
     cmake --build "$root/build-bench" --target bench_cost bench_big_calendar >/dev/null
     sh "$root/tests/bench/calendar.sh" "$simpling" "$tests" "$work"
 fi

@@ -64,6 +64,18 @@ static gboolean take_parts(struct spl_album *album, const struct spl_batch *batc
     return TRUE;
 }
 
+static const char *step_words(struct spl_album *album, const struct spl_batch_step *step)
+{
+    if (spl_day_is_set(step->dropped)) {
+        g_autofree char *day = spl_words_date(step->dropped);
+
+        return spl_album_take(album, g_strdup_printf("%s: dropped on %s", step->step, day));
+    }
+    return step->words != NULL && *step->words != '\0'
+               ? spl_album_take(album, g_strdup_printf("%s: %s", step->step, step->words))
+               : spl_album_text(album, step->step);
+}
+
 static void take_steps(struct spl_album *album, const struct spl_batch *batch,
                        struct spl_batch_record *record)
 {
@@ -72,12 +84,7 @@ static void take_steps(struct spl_album *album, const struct spl_batch *batch,
     for (guint i = 0; i < batch->steps->len; i++) {
         const struct spl_batch_step *step = &g_array_index(batch->steps, struct spl_batch_step, i);
         struct spl_batch_record_step drawn = {
-            .what = step->words != NULL && *step->words != '\0'
-                        ? spl_album_take(album, g_strdup_printf("%s: %s", step->step, step->words))
-                        : spl_album_text(album, step->step),
-            .due = step->due,
-            .done = step->done,
-        };
+            .what = step_words(album, step), .due = step->due, .done = step->done};
 
         g_array_append_val(all, drawn);
     }

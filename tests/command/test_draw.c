@@ -196,6 +196,11 @@ static void the_batch_record_holds_what_went_in(void **state)
     }
     expect_holds(words, "TBD:B27-003");
     json_decref(batch);
+    cli_ok(&demo, "batch step B27-003 strain --drop");
+    cli_ok(&demo, "draw batch B27-003 --out dropped.pdf");
+    g_free(words);
+    words = words_of("dropped.pdf");
+    expect_holds(words, "strain: dropped on");
 }
 
 static void the_outing_sheet_holds_what_the_plan_says(void **state)

@@ -167,7 +167,8 @@ static struct spl_book *open_file(const char *path, int flags, const char *vfs, 
         if (book->db != NULL)
             spl_book_set_error(book, code, error);
         else
-            g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: out of memory; close something", path);
+            g_set_error(error, SPL_ERROR, SPL_ERROR_IO,
+                        "%s: there is not enough memory; close other programs and try again", path);
         spl_book_close(book);
         return NULL;
     }

@@ -143,7 +143,7 @@ static int run_read(struct spl_call *call, GError **error)
         reading.prefer = SPL_PREFER_BOOK;
     } else if (prefer != NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--prefer: '%s' is neither calendar nor book", prefer);
+                    "--prefer: '%s' is neither calendar nor book; say one of the two", prefer);
         return -1;
     }
     if (reading.apply) {

@@ -221,7 +221,8 @@ static gboolean split(struct spl_call *call, char **argv, GError **error)
 
         *said = g_ascii_tolower(*said);
         g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: %s; %s (--help tells more)",
-                    *call->command->words != '\0' ? call->command->words : "simpling", said, usage);
+                    *call->command->words != '\0' ? call->command->words : "the options", said,
+                    usage);
         g_error_free(failed);
     }
     ok = ok && keep_values(slots, n_slots, call->values, error);

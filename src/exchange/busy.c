@@ -204,7 +204,7 @@ gboolean spl_busy_read(const char *path, struct spl_day first, struct spl_day la
     }
     if (zone != NULL && !spl_zone_is_known(zone)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "zone '%s' is not known here: give an IANA name such as Europe/London", zone);
+                    "zone '%s' is not known here: write it as Europe/London", zone);
         return FALSE;
     }
     reader = spl_ical_reader_open(path, NULL, error);

@@ -303,8 +303,7 @@ static struct spl_ical_writer *writer_new(const struct spl_ical_options *options
 
     if (options->zone != NULL && !spl_zone_is_known(options->zone)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "zone '%s' is not known here: give an IANA name such as Europe/London",
-                    options->zone);
+                    "zone '%s' is not known here: write it as Europe/London", options->zone);
         return NULL;
     }
     writer = g_new0(struct spl_ical_writer, 1);

@@ -88,7 +88,7 @@ char *spl_zone_component(const char *zone, int year_first, int year_last, GError
 
     if (found == NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "zone '%s' is not known here: give an IANA name such as Europe/London", zone);
+                    "zone '%s' is not known here: write it as Europe/London", zone);
         return NULL;
     }
     if (!spl_day_is_set(from) || !spl_day_is_set(to) || year_last < year_first ||

@@ -27,8 +27,9 @@ static gboolean check_step(struct spl_house *house, const struct spl_brew *brew,
                     brew->row.code, step->name);
         return FALSE;
     }
-    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%s: has no open step '%s'", brew->row.code,
-                spl_step_name(which));
+    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                "%s: has no open step '%s'; 'batch show %s' tells its steps", brew->row.code,
+                spl_step_name(which), brew->row.code);
     return FALSE;
 }
 

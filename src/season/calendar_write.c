@@ -522,8 +522,7 @@ static gboolean choose_zone(struct run *run, GError **error)
     }
     if (!spl_zone_is_known(run->gather.zone)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--zone: '%s' is not known here; give an IANA name such as Europe/London",
-                    run->gather.zone);
+                    "--zone: '%s' is not known here; write it as Europe/London", run->gather.zone);
         return FALSE;
     }
     run->options.zone = run->gather.zone;

@@ -140,8 +140,10 @@ static gboolean read_schema(const char *folder, int *schema, GError **error)
     *schema = 0;
     if (!spl_csv_next(csv, error)) {
         if (error != NULL && *error == NULL)
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: names no schema; export again",
-                        path);
+            g_set_error(
+                error, SPL_ERROR, SPL_ERROR_INVALID,
+                "%s: does not say which version of the book it was written from; export again",
+                path);
         return FALSE;
     }
     return spl_csv_count(csv, column, 1, 100000, schema, error);

@@ -186,8 +186,8 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
                     "%s: marc of %.1f g herb is wanted, of %.1f g is left", source.row.code,
                     row.grams, left_g);
     else if (spl_day_compare(f->words->on, source.row.pressed) < 0)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: was pressed later than that day",
-                    source.row.code);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: was pressed later than that day; correct --on", source.row.code);
     else
         ok = refuse_circle(f, source.row.id, source.row.code, error) &&
              refuse_trouble(f, source.row.id, source.row.code, error);

@@ -150,7 +150,8 @@ gboolean spl_discard(struct spl_house *house, const char *code, double grams, do
          spl_thing_stands(house->book, &thing, error) && look_at(house, &thing, &there, error) &&
          take_amount(&thing, &there, grams, ml, discarded, error);
     if (ok && spl_day_compare(on, there.since) < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "--on: %s is of a later day", thing.code);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "--on: %s is of a later day; give that day or one after it", thing.code);
         ok = FALSE;
     }
     if (ok) {

@@ -64,7 +64,8 @@ static gboolean check_brew(struct pressing *p, guint i, GError **error)
         return FALSE;
     for (guint j = 0; j < i; j++) {
         if (p->brews[j].row.id == brew->row.id) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: is named twice", brew->row.code);
+            g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: is named twice; name it once",
+                        brew->row.code);
             return FALSE;
         }
     }

@@ -141,6 +141,18 @@ gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error)
     return FALSE;
 }
 
+gboolean spl_book_begin_reading(struct spl_book *book, GError **error)
+{
+    g_return_val_if_fail(book->depth == 0, FALSE);
+    return spl_book_execute(book, error, "BEGIN", "");
+}
+
+void spl_book_end_reading(struct spl_book *book)
+{
+    if (sqlite3_get_autocommit(book->db) == 0)
+        (void)spl_book_execute(book, NULL, "ROLLBACK", "");
+}
+
 /* Opening -------------------------------------------------------------------------------------- */
 
 /*

@@ -65,6 +65,11 @@ void spl_book_rollback(struct spl_book *book);
  */
 gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error);
 
+/* Between the two the book is read as it stood at the first question, under one lock: many
+ * questions cost less. Not within a transaction, and nothing is written in between. */
+gboolean spl_book_begin_reading(struct spl_book *book, GError **error);
+void spl_book_end_reading(struct spl_book *book);
+
 /* A consistent copy at `path` while others may write (VACUUM INTO), then opened and checked.
  * SPL_ERROR_EXISTS when something is there. */
 gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error);

@@ -449,7 +449,7 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
                            struct spl_calendar_read *read, GError **error)
 {
     struct spl_calendar_reading_run run = {.house = house, .reading = reading, .out = read};
-    gboolean ok = TRUE;
+    gboolean ok;
 
     *read = (struct spl_calendar_read){
         .moved = spl_list_new(&spl_calendar_change_shape),
@@ -465,12 +465,12 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
     run.sequences = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     run.changed = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     run.rows = spl_list_new(&spl_almanac_row_shape);
-    if (reading->apply)
-        ok = spl_book_begin(house->book, error);
-    if (ok) {
-        ok = run_reading(&run, error);
-        if (reading->apply)
-            ok = spl_book_finish(house->book, ok, error);
+    if (reading->apply) {
+        ok = spl_book_begin(house->book, error) &&
+             spl_book_finish(house->book, run_reading(&run, error), error);
+    } else {
+        ok = spl_book_begin_reading(house->book, error) && run_reading(&run, error);
+        spl_book_end_reading(house->book);
     }
     spl_calendar_gather_clear(&run.gather);
     spl_list_free(&spl_almanac_row_shape, run.rows);

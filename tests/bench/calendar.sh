@@ -58,6 +58,12 @@ for batches in 20000 80000; do
     table "write, first, $count events" "$first" "$their_cpu" "$(ratio "$first" "$their_cpu")" $growth_first "$first_peak" "$their_peak"
     table "write, nothing changed" "$second" "$their_cpu" "$(ratio "$second" "$their_cpu")" $growth_second "$second_peak" "$their_peak"
     table "write, first, beside bare serialising" "$first" "$bare" "$(ratio "$first" "$bare")" - "$first_peak" "$their_peak"
+    if [ $batches = 20000 ]; then
+        cost $runs '' "$tests/bench_ical read-libical first.ics"
+        their_cpu=$cpu their_peak=$peak
+        cost $runs '' "$simpling calendar read --book book.db first.ics"
+        table 'read back, nothing changed' "$cpu" "$their_cpu" "$(ratio "$cpu" "$their_cpu")" - "$peak" "$their_peak"
+    fi
     rm -f book-new.db again.ics
 done
 rm -f first.ics book.db

@@ -24,7 +24,9 @@ const struct spl_command spl_command_site_import = {
     .about =
         "The ending tells the format: .shp, .geojson (.json) or .gpx (its waypoints). Points and "
         "areas become\nsites, all or none; what has no name or another shape is passed over and "
-        "said.",
+        "said. With --update\na known site goes where the file has it, and loses its outline when "
+        "it "
+        "leaves it.",
     .examples = (const char *const[]){"simpling site import walk.gpx --accuracy 8", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_site_import_shape,

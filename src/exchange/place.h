@@ -11,7 +11,7 @@
 #include "core/geometry.h"
 #include "simpling/day.h"
 
-#define SPL_PLACE_FILE_MAX (64 * 1024 * 1024) /* bytes of a file that we are willing to read */
+#define SPL_PLACE_FILE_MAX (16 * 1024 * 1024) /* bytes of a file; JSON takes 36 times as much */
 #define SPL_PLACES_MAX 200000
 
 struct spl_place {

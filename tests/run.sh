@@ -3,11 +3,11 @@
 #
 #   sh tests/run.sh          what a change needs: under five minutes on two cores
 #   sh tests/run.sh --all    the same under AddressSanitizer and UBSan too, and the slow tests
-#                            (label slow); a skipped test is then a failure, unless
-#                            tests/skips.txt names it
+#                            (label slow), and the coverage of each room against its floor; a
+#                            skipped test is then a failure, unless tests/skips.txt names it
 #
 # Needs Debian 12 with git and a shell; what is missing is installed by apt. Builds in build/ and
-# build-asan/. The last line is ctest's own.
+# build-asan/ and build-coverage/. The last line is ctest's own.
 set -eu
 cd "$(dirname "$0")/.."
 root=$(pwd)
@@ -102,6 +102,8 @@ fi
 # -O1 -g1: half the time to build, and still the lines in what the sanitizers say.
 quietly "sanitizer build" build build-asan -DSIMPLING_SANITIZE=ON \
     -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g1'
+# Prints the table of the rooms; below the floors it fails.
+sh tests/coverage.sh
 # The sanitizer run comes first and leaves out what it cannot make sharper (label once: format,
 # arrows, installation, valgrind), so that the closing line is that of the whole plain run.
 run build-asan '^once$'

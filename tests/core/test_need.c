@@ -469,6 +469,45 @@ static void dried_herb_is_weighed(void **state)
     expect_error(error, SPL_ERROR_INVALID, "weighed");
 }
 
+static void each_figure_out_of_its_range_is_named(void **state)
+{
+    static const struct spl_vessel thimble = {0.5, 0.5, 1, "jars"}, none = {500, 520, 0, "jars"};
+    struct spl_need_result result;
+    GError *error = NULL;
+    struct spl_need_ask ask;
+
+    (void)state;
+#define REFUSED(change, part)                                                                      \
+    ask = flowers();                                                                               \
+    ask.herb_g = 100;                                                                              \
+    change;                                                                                        \
+    assert_false(spl_need(&ask, &result, &error));                                                 \
+    expect_error(error, SPL_ERROR_INVALID, part)
+    REFUSED(ask.volume_ml_per_g.value = 0.05, "mL that a gram takes of 0.05");
+    REFUSED(ask.kept_ml_per_g.value = 21, "mL that a gram keeps of 21");
+    REFUSED(ask.headspace_frac.value = 0.95, "a headspace of 0.95");
+    REFUSED(ask.trim_frac.value = 0.96, "a trimming loss of 0.96");
+    REFUSED(ask.bulk_g_per_ml.value = 1.3, "a bulk density of 1.3");
+    REFUSED(ask.fresh_per_dry.value = 0.5, "a fresh:dry ratio of 0.5");
+    REFUSED(ask.piece_g.value = 0, "a piece weight of 0");
+    REFUSED(ask.picking_g_per_h.value = 0, "a picking rate of 0");
+    REFUSED(ask.honey_ml_per_ml.value = -1, "honey to vinegar of -1");
+    REFUSED(ask.fill_frac.value = 1.1, "a fill of 1.1");
+    REFUSED(ask.wanted_frac = 1, "a final strength (as a share) of 1");
+    REFUSED(ask.strength_frac.value = NAN, "the strength of dandelion/flower for tincture");
+    REFUSED(ask.kept_ml_per_g.value = NAN, "liquid kept by the pressed herb");
+    REFUSED((ask.herb_g = NAN, ask.yield_g = 50), "is measured, not weighed");
+    REFUSED((ask.herb_g = NAN, ask.jars = &thimble, ask.n_jars = 1), "a jar's mL of 0.5");
+    REFUSED((ask.herb_g = NAN, ask.jars = &none, ask.n_jars = 1), "a number of jars of 0");
+    REFUSED((ask.liquid = SPL_LIQUID_SYRUP, ask.strength_frac.value = 0.9), "a syrup's sugar");
+    REFUSED((ask.liquid = SPL_LIQUID_NONE, ask.herb_g = NAN, ask.yield_ml = 50),
+            "is weighed, not measured");
+    REFUSED(ask.liquid = SPL_LIQUID_NONE, "fresh:dry ratio");
+    REFUSED((ask.liquid = SPL_LIQUID_NONE, ask.herb_g = NAN, ask.yield_g = -1),
+            "a yield in g of -1");
+#undef REFUSED
+}
+
 static void what_cannot_be_is_refused_with_its_name(void **state)
 {
     static const struct spl_vessel jar = {500.0, 520.0, 1, "jars"};
@@ -557,6 +596,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_litre_of_vinegar_by_three_quarters_of_the_jar),
     cmocka_unit_test(several_jars_trimming_pieces_and_hours),
     cmocka_unit_test(dried_herb_is_weighed),
+    cmocka_unit_test(each_figure_out_of_its_range_is_named),
     cmocka_unit_test(what_cannot_be_is_refused_with_its_name),
     cmocka_unit_test(unusual_strength_and_tight_packing_are_warned_of),
 };

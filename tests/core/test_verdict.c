@@ -451,7 +451,30 @@ static void the_next_change_is_named_to_the_day(void **state)
     end(&set);
 }
 
+static void what_is_planned_for_no_known_day_closes(void **state)
+{
+    const struct spl_reason *reason;
+    struct spl_spray_note *note;
+    struct spl_verdict_result result;
+    struct set set;
+
+    (void)state;
+    begin(&set);
+    add_note(&set, SPL_SPRAY_PLANNED, SPL_DAY_NONE);
+    note = &g_array_index(set.notes, struct spl_spray_note, set.notes->len - 1);
+    note->method = "boom";
+    note->product = "a weedkiller";
+    spl_verdict_judge(&set.ground, &result);
+    assert_int_equal(result.verdict, SPL_VERDICT_CLOSED);
+    reason = &g_array_index(result.reasons, struct spl_reason, 0);
+    assert_string_equal(reason->what, "a spraying of the site is planned, boom, a weedkiller, "
+                                      "nobody knows when");
+    spl_verdict_result_clear(&result);
+    end(&set);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(what_is_planned_for_no_known_day_closes),
     cmocka_unit_test(nothing_known_against_it_is_clear),
     cmocka_unit_test(dated_ground_is_judged_by_distance_and_day),
     cmocka_unit_test(lasting_ground_is_judged_by_distance_alone),

@@ -225,17 +225,6 @@ if wanted 'hazard import' && command -v ogr2ogr >/dev/null; then
     row 'hazard import, 20,000 polygons' 3 "$simpling hazard import ground-20000/layer.shp $import" \
         "$geopackage" "$simpling hazard import ground-200000/layer.shp $import"
 fi
-if wanted hazards && command -v ogr2ogr >/dev/null; then
-    echo
-    sh "$root/tests/bench/ground.sh" "$root/build-bench"
-fi
-
-if wanted calendars; then
-    echo
-    cmake --build "$root/build-bench" --target bench_cost bench_big_calendar >/dev/null
-    sh "$root/tests/bench/calendar.sh" "$simpling" "$tests" "$work"
-fi
-
 # The other side draws the SVG that ours wrote: the same picture, from its description to pixels.
 if wanted pictures && command -v rsvg-convert >/dev/null; then
     cmake --build "$root/build-bench" --target bench_picture >/dev/null
@@ -248,6 +237,16 @@ if wanted pictures && command -v rsvg-convert >/dev/null; then
     row 'pictures: map, 500 places, 20,000 hazards' 5 "$tests/bench_picture map svg map.svg" \
         'rsvg-convert --unlimited -o map.png map.svg' ''
 fi
-wanted hazards && sh "$root/tests/bench/ground.sh" "$root/build-bench"
 echo
 cat lines
+
+# At the scale of a region, each with a table of its own.
+if wanted calendars; then
+    cmake --build "$root/build-bench" --target bench_cost bench_big_calendar >/dev/null
+    echo
+    sh "$root/tests/bench/calendar.sh" "$simpling" "$tests" "$work"
+fi
+if wanted hazards && command -v ogr2ogr >/dev/null; then
+    echo
+    sh "$root/tests/bench/ground.sh" "$root/build-bench"
+fi

@@ -230,7 +230,17 @@ static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError *
 
 static gboolean is_whole(const char *path, GError **error);
 
-/* The pragmas that hold for the connection, and the proof that this is a book we can read. */
+/* The pragmas that hold for the connection; outside a transaction. */
+static gboolean settle_connection(struct spl_book *book, GError **error)
+{
+    return spl_book_script(book,
+                           DURABLE "PRAGMA foreign_keys = ON;"
+                                   "PRAGMA temp_store = MEMORY;"
+                                   "PRAGMA cache_size = -12288;",
+                           error);
+}
+
+/* The proof that this is a book we can read; then the connection's pragmas. */
 static gboolean examine(struct spl_book *book, GError **error)
 {
     gint64 id = spl_book_number(book, -1, error, "PRAGMA application_id", "");
@@ -256,11 +266,7 @@ static gboolean examine(struct spl_book *book, GError **error)
         return FALSE;
     }
     book->schema_found = (int)version;
-    return spl_book_script(book,
-                           DURABLE "PRAGMA foreign_keys = ON;"
-                                   "PRAGMA temp_store = MEMORY;"
-                                   "PRAGMA cache_size = -12288;",
-                           error);
+    return settle_connection(book, error);
 }
 
 /* A regular file that is there, or words for what is there instead. */
@@ -323,7 +329,20 @@ static gboolean claim(const char *path, gboolean *ours, GError **error)
     return FALSE;
 }
 
-static struct spl_book *make(const char *path, const char *vfs, GError **error)
+/* The tables and what the book begins with, in one transaction: there is no half a book. */
+static gboolean furnish(struct spl_book *book, spl_book_furnish fill, gpointer data, GError **error)
+{
+    gboolean ok;
+
+    if (!settle_connection(book, error) || !spl_book_begin(book, error))
+        return FALSE;
+    ok = migrate(book, spl_n_migrations, FALSE, error);
+    book->schema_found = spl_n_migrations;
+    return spl_book_finish(book, ok && (fill == NULL || fill(book, data, error)), error);
+}
+
+static struct spl_book *make(const char *path, const char *vfs, spl_book_furnish fill,
+                             gpointer data, GError **error)
 {
     struct spl_book *book;
     gboolean ours;
@@ -338,14 +357,19 @@ static struct spl_book *make(const char *path, const char *vfs, GError **error)
     if (!claim(path, &ours, error))
         return NULL;
     book = open_file(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, vfs, error);
-    if (book == NULL || !spl_book_script(book, DURABLE, error) ||
-        !migrate(book, spl_n_migrations, FALSE, error) || !examine(book, error)) {
+    if (book == NULL || !furnish(book, fill, data, error)) {
         spl_book_close(book);
         if (ours)
             g_unlink(path);
         return NULL;
     }
     return book;
+}
+
+struct spl_book *spl_book_open_new(const char *path, spl_book_furnish fill, gpointer data,
+                                   GError **error)
+{
+    return make(path, NULL, fill, data, error);
 }
 
 struct spl_book *spl_book_make_empty(const char *path, int schema, GError **error)
@@ -438,7 +462,7 @@ struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, co
     gboolean may_write;
 
     if (mode == SPL_BOOK_MAKE)
-        return make(path, vfs, error);
+        return make(path, vfs, NULL, NULL, error);
     if (!file_is_there(path, error))
         return NULL;
     /* A reader, too, opens for writing where it may: it rolls back what a killed writer left. */

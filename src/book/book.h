@@ -33,6 +33,13 @@ enum spl_book_mode {
  */
 struct spl_book *spl_book_open(const char *path, enum spl_book_mode mode, GError **error);
 
+/* Writes what a new book begins with; inside the transaction that makes its tables. */
+typedef gboolean (*spl_book_furnish)(struct spl_book *book, gpointer data, GError **error);
+
+/* Makes a book and furnishes it, whole or not at all; then as spl_book_open with SPL_BOOK_MAKE. */
+struct spl_book *spl_book_open_new(const char *path, spl_book_furnish fill, gpointer data,
+                                   GError **error);
+
 /* Opens with another SQLite VFS (the fault harness); NULL: the usual one. */
 struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, const char *vfs,
                                    GError **error);

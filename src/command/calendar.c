@@ -135,7 +135,6 @@ static int run_read(struct spl_call *call, GError **error)
         .by = spl_call_get(call, "by"),
     };
     struct spl_calendar_read read;
-    g_autoptr(spl_house) writing = NULL; /* only taking over needs a book that may be written */
 
     if (prefer != NULL && strcmp(prefer, "calendar") == 0) {
         reading.prefer = SPL_PREFER_CALENDAR;
@@ -146,14 +145,7 @@ static int run_read(struct spl_call *call, GError **error)
                     "--prefer: '%s' is neither calendar nor book; say one of the two", prefer);
         return -1;
     }
-    if (reading.apply) {
-        spl_house_close(call->house);
-        call->house = NULL;
-        writing = spl_house_open(call->where, SPL_HOUSE_WRITE, error);
-        if (writing == NULL)
-            return -1;
-    }
-    if (!spl_calendar_read(writing != NULL ? writing : call->house, &reading, &read, error))
+    if (!spl_calendar_read(call->house, &reading, &read, error))
         return -1;
     print_read(call, &read);
     spl_record_clear(&spl_calendar_read_shape, &read);
@@ -310,6 +302,7 @@ const struct spl_command spl_command_calendar_read = {
     .examples = (const char *const[]){"simpling calendar write --out season.ics",
                                       "simpling calendar read season.ics", NULL},
     .needs = SPL_NEEDS_BOOK,
+    .writes_with = "apply",
     .shape = &spl_calendar_read_shape,
     .run = run_read,
 };

@@ -3,6 +3,7 @@
  * simpling start: a short interview that makes a book. Every question can be skipped with an empty
  * line and answered beforehand by an option; the end of the input skips the rest.
  */
+#include <glib/gstdio.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -152,8 +153,10 @@ static int run(struct spl_call *call, GError **error)
                               .next = g_ptr_array_new_with_free_func(g_free)};
     struct spl_house *house = NULL;
     int status = -1;
+    gboolean made = FALSE;
 
     if (make_book(call, &started, error)) {
+        made = TRUE;
         house = spl_house_open(call->where, SPL_HOUSE_WRITE, error);
         if (house != NULL && ask_settings(call, house, &started, error) &&
             ask_site(call, house, &started, error)) {
@@ -170,6 +173,8 @@ static int run(struct spl_call *call, GError **error)
         }
     }
     spl_house_close(house);
+    if (made && status != 0)
+        g_unlink(call->where->book); /* made a moment ago: a second start begins anew */
     spl_record_clear(&started_shape, &started);
     return status;
 }

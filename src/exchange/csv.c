@@ -48,8 +48,11 @@ gboolean spl_csv_fail(const struct spl_csv *csv, int column, int code, GError **
     va_list arguments;
 
     va_start(arguments, format);
-    g_autofree char *message = g_strdup_vprintf(format, arguments);
+    g_autofree char *said = g_strdup_vprintf(format, arguments);
     va_end(arguments);
+    /* Cells stand in it, and a cell may go over lines. */
+    g_autofree char *message = spl_text_scrub(said, FALSE);
+
     if (column >= 0)
         g_set_error(error, SPL_ERROR, code, "%s:%d: column '%s': %s", csv->name, csv->row_line,
                     spl_csv_header(csv, column), message);

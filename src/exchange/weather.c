@@ -134,7 +134,7 @@ static gboolean table_row(struct spl_weather_reading *reading, const struct spl_
     if (series == NULL)
         return FALSE;
     if (series->name == NULL && columns->at[SPL_WEATHER_NAME] >= 0)
-        series->name = g_strdup(spl_csv_text(csv, columns->at[SPL_WEATHER_NAME]));
+        series->name = spl_text_scrub(spl_csv_text(csv, columns->at[SPL_WEATHER_NAME]), FALSE);
     station_place(series, csv, columns);
     if (!cell_day(csv, columns->at[SPL_WEATHER_DATE], &day.day, error) ||
         !temperature(csv, columns->at[SPL_WEATHER_TMIN], unit, &day.tmin_c, error) ||
@@ -333,8 +333,9 @@ static struct spl_weather_series *choose(const struct spl_weather_reading *readi
         return g_ptr_array_index(reading->series, 0);
     for (guint i = 0; i < reading->series->len && i < 8; i++) {
         const struct spl_weather_series *one = g_ptr_array_index(reading->series, i);
+        g_autofree char *shown = spl_text_scrub(one->id, FALSE);
 
-        g_string_append_printf(list, "%s'%s'", i == 0 ? "" : ", ", one->id);
+        g_string_append_printf(list, "%s'%s'", i == 0 ? "" : ", ", shown);
     }
     if (reading->series->len > 8)
         g_string_append_printf(list, " and %u more", reading->series->len - 8);

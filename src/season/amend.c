@@ -280,6 +280,7 @@ gboolean spl_record_strike(struct spl_house *house, const char *code, const char
     struct spl_thing thing;
     gboolean ok;
 
+    *correction = (struct spl_correction){0};
     if (reason == NULL || !spl_book_begin(house->book, error))
         return FALSE;
     ok = spl_code_find(house->book, code, "HPDBLN", "a record", &thing, error);

@@ -4,7 +4,7 @@
  *
  * Entries come one at a time from calendar_gather.c, are compared with what this target had, and go
  * to the file; memory does not grow with them. All of it is one transaction, which ends after the
- * file is in its place.
+ * file is in its place; if it fails then, the file is put back.
  */
 #include <glib/gstdio.h>
 #include <string.h>
@@ -14,6 +14,7 @@
 #include "core/verdict.h"
 #include "exchange/ical_write.h"
 #include "exchange/ical_zone.h"
+#include "season/calendar_files.h"
 #include "season/calendar_gather.h"
 #include "season/calendar_key.h"
 #include "simpling/error.h"
@@ -77,6 +78,7 @@ struct run {
     gint64 now;       /* seconds since 1970 UTC */
     gboolean whole;   /* no filter: what is not gathered was withdrawn */
     GByteArray *seen; /* a bit for each register id */
+    GPtrArray *files; /* put in place so far */
     GArray *fresh;    /* of struct spl_calendar_fresh: new to the register, not yet in it */
     struct spl_calendar_written *out;
 };
@@ -105,41 +107,6 @@ static gboolean falls_into(const struct spl_calendar_words *words, const struct 
            (!spl_day_is_set(words->to) || entry->first.n <= words->to.n);
 }
 
-/* A file of a folder that is not as we left it is refused, as a whole file is. */
-static gboolean is_ours(struct spl_book *book, const char *path, gboolean force, GError **error)
-{
-    g_autofree char *there = NULL;
-    g_autofree char *ours = NULL;
-    GError *failed = NULL;
-    gboolean known;
-
-    if (force || !g_file_test(path, G_FILE_TEST_EXISTS))
-        return TRUE;
-    there = spl_file_checksum(path, error);
-    if (there == NULL)
-        return FALSE;
-    ours = spl_calendar_file_checksum(book, path, &failed);
-    if (failed != NULL) {
-        g_propagate_error(error, failed);
-        return FALSE;
-    }
-    if (g_strcmp0(there, ours) == 0)
-        return TRUE;
-    /* The folder may have moved: what we left anywhere is ours. */
-    if (!spl_calendar_file_known(book, there, &known, error))
-        return FALSE;
-    if (known)
-        return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
-                ours == NULL
-                    ? "%s: is not a file of ours; write elsewhere with --out, or replace it with "
-                      "--force"
-                    : "%s: was changed since we wrote it; take the changes over with 'calendar "
-                      "read %s --apply', or replace it with --force",
-                path, path);
-    return FALSE;
-}
-
 static gboolean emit_file(struct run *run, const struct spl_entry *entry, GError **error)
 {
     g_autofree char *name = g_strconcat(entry->uid, ".ics", NULL);
@@ -154,11 +121,13 @@ static gboolean emit_file(struct run *run, const struct spl_entry *entry, GError
     options.year_last = year + 1;
     if (entry->start_min < 0)
         options.zone = NULL;
-    if (!is_ours(run->book, path, run->words->force, error))
+    if (!spl_calendar_file_is_ours(run->book, path, run->words->force, error))
         return FALSE;
     writer = spl_ical_writer_open(path, &options, error);
-    if (writer == NULL || !spl_ical_writer_add(writer, entry, error) ||
-        !spl_ical_writer_commit(writer, error))
+    if (writer == NULL || !spl_ical_writer_add(writer, entry, error))
+        return FALSE;
+    spl_calendar_files_keep(run->files, path);
+    if (!spl_ical_writer_commit(writer, error))
         return FALSE;
     checksum = spl_ical_writer_checksum(writer);
     return spl_calendar_file_put(run->book, path, checksum, error);
@@ -475,7 +444,7 @@ static gboolean write_file(struct run *run, const char *path, GError **error)
     if (path == NULL) {
         run->writer = spl_ical_writer_open_stream(run->words->stream, &run->options, error);
     } else {
-        if (!is_ours(run->book, path, run->words->force, error))
+        if (!spl_calendar_file_is_ours(run->book, path, run->words->force, error))
             return FALSE;
         run->writer = spl_ical_writer_open(path, &run->options, error);
     }
@@ -483,6 +452,8 @@ static gboolean write_file(struct run *run, const char *path, GError **error)
         return FALSE;
     if (run->words->new_only && spl_ical_writer_count(run->writer) == 0)
         return TRUE; /* nothing new is no failure: no file then */
+    if (path != NULL)
+        spl_calendar_files_keep(run->files, path);
     if (!spl_ical_writer_commit(run->writer, error))
         return FALSE;
     run->out->file = g_strdup(path != NULL ? path : "-");
@@ -545,6 +516,7 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
     run.whole = words->what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
     run.seen = g_byte_array_new();
+    run.files = spl_calendar_files_new();
     run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
     g_array_set_clear_func(run.fresh, fresh_clear);
     if (words->name == NULL)
@@ -558,6 +530,7 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
                                    : write_file(&run, path, error));
         ok = spl_book_finish(house->book, ok, error);
     }
+    spl_calendar_files_settle(run.files, ok);
     spl_ical_writer_free(run.writer);
     spl_calendar_gather_clear(&run.gather);
     g_free(run.gather.zone);

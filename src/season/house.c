@@ -327,11 +327,29 @@ gboolean spl_book_describe(struct spl_house *house, struct spl_book_info *info, 
     return describe(house->book, info, error);
 }
 
+struct beginning {
+    const char *mark;
+    struct spl_book_info *info; /* NULL: nobody asks */
+};
+
+/* What a new book begins with. Its description is read before the commit, after which nothing may
+ * fail any more. */
+static gboolean begin_book(struct spl_book *book, gpointer data, GError **error)
+{
+    const struct beginning *beginning = data;
+    g_autofree char *uuid = spl_uuid_new();
+
+    return spl_setting_set(book, "mark", beginning->mark, error) &&
+           spl_setting_set(book, "uuid", uuid, error) &&
+           (beginning->info == NULL || describe(book, beginning->info, error));
+}
+
 gboolean spl_book_make(const struct spl_house_options *options, const char *mark,
                        struct spl_book_info *info, GError **error)
 {
-    g_autofree char *upper = g_ascii_strup(mark, -1), *uuid = spl_uuid_new();
+    g_autofree char *upper = g_ascii_strup(mark, -1);
     g_autoptr(spl_book) book = NULL;
+    struct beginning beginning = {upper, info};
     gsize length = strlen(upper);
     gboolean ok = length >= 2 && length <= 8;
 
@@ -345,17 +363,12 @@ gboolean spl_book_make(const struct spl_house_options *options, const char *mark
                     shown);
         return FALSE;
     }
-    book = spl_book_open(options->book, SPL_BOOK_MAKE, error);
-    if (book == NULL || !spl_book_begin(book, error))
-        return FALSE;
-    ok = spl_setting_set(book, "mark", upper, error) &&
-         spl_setting_set(book, "uuid", uuid, error) &&
-         (info == NULL || describe(book, info, error));
-    if (spl_book_finish(book, ok, error))
-        return TRUE;
-    if (ok && info != NULL)
+    if (info != NULL)
+        *info = (struct spl_book_info){0};
+    book = spl_book_open_new(options->book, begin_book, &beginning, error);
+    if (book == NULL && info != NULL)
         spl_record_clear(&spl_book_info_shape, info);
-    return FALSE;
+    return book != NULL;
 }
 
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error)

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
  * Every writing command under every fault: the examples of its help, each on a copy of the demo
- * book as the examples before it left it. The program is the finished one with the fault VFS loaded
- * into it.
+ * book as the examples before it left it; what writes with an option, and what makes a new book.
+ * The program is the finished one with the fault VFS loaded into it.
  *
  *   commands [FIRST-WORD]     only the commands that begin so
  *
@@ -18,6 +18,10 @@
 #include "fault_check.h"
 #include "fault_loop.h"
 #include "fault_program.h"
+
+/* The most telling faults. */
+static const enum fault_kind few[] = {FAULT_WRITE,  FAULT_FULL, FAULT_SYNC, FAULT_OPEN,
+                                      FAULT_DELETE, FAULT_DROP, FAULT_NONE};
 
 static char *demo;  /* the demo's folder */
 static char *start; /* the book that the next example begins with */
@@ -69,8 +73,6 @@ static gboolean changes_the_book(const char *words)
 
 static void every_writing_command_is_done_or_leaves_the_book_as_it_was(void **state)
 {
-    static const enum fault_kind few[] = {FAULT_WRITE,  FAULT_FULL, FAULT_SYNC, FAULT_OPEN,
-                                          FAULT_DELETE, FAULT_DROP, FAULT_NONE};
     g_autoptr(GHashTable) groups = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     gboolean all = fault_all();
     g_autofree char *original = g_build_filename(demo, "book.db", NULL);
@@ -104,6 +106,81 @@ static void every_writing_command_is_done_or_leaves_the_book_as_it_was(void **st
     }
     print_message("%d faulty runs of %d actions\n", runs, actions);
     assert_true(actions > 0);
+}
+
+/* Makes the demo's task list into one in which all is ticked. */
+static void tick_every_task(void)
+{
+    g_autofree char *path = g_build_filename(demo, "tasks.ics", NULL);
+    g_autofree char *text = NULL;
+    g_auto(GStrv) parts = NULL;
+    g_autofree char *ticked = NULL;
+    GError *error = NULL;
+
+    g_file_get_contents(path, &text, NULL, &error);
+    expect_ok(error);
+    parts = g_strsplit(text, "STATUS:NEEDS-ACTION", -1);
+    assert_true(g_strv_length(parts) > 1);
+    ticked = g_strjoinv("STATUS:COMPLETED\r\nCOMPLETED:20270620T080000Z", parts);
+    g_file_set_contents(path, ticked, -1, &error);
+    expect_ok(error);
+}
+
+/* Commands that read, but write with an option. */
+static void what_writes_with_an_option_is_done_or_leaves_the_book_as_it_was(void **state)
+{
+    static const char *const actions[] = {"calendar read tasks.ics --apply",
+                                          "trace 'Withy Gill' --sprayed 2026-05 --withdraw"};
+    g_autofree char *original = g_build_filename(demo, "book.db", NULL);
+    (void)state;
+
+    if (only != NULL)
+        skip();
+    tick_every_task();
+    for (gsize i = 0; i < G_N_ELEMENTS(actions); i++) {
+        struct fault_action action = {.name = actions[i],
+                                      .act = fault_program_act,
+                                      .check = fault_check_book,
+                                      .start = original,
+                                      .data = (gpointer)actions[i]};
+
+        print_message("%5d faulty runs: %s\n", fault_loop(&action, few), actions[i]);
+    }
+}
+
+/* Commands that make a book where there is none. */
+static void a_new_book_is_there_whole_or_not_at_all(void **state)
+{
+    /* When the power goes out during the interview, the answers so far stand. */
+    static const enum fault_kind of_interviews[] = {FAULT_WRITE, FAULT_FULL,   FAULT_SYNC,
+                                                    FAULT_OPEN,  FAULT_DELETE, FAULT_NONE};
+    static const struct {
+        const char *words;
+        const enum fault_kind *kinds;
+    } actions[] = {
+        {"book init --mark ANN", few},
+        {"start --quiet --mark EDD --who Edda --home 54.5903,-2.6021 --country GB", of_interviews},
+        {"book import everything", few},
+    };
+    g_autofree char *original = g_build_filename(demo, "book.db", NULL);
+    struct fault_run run;
+    (void)state;
+
+    if (only != NULL)
+        skip();
+    fault_program_run("book export everything", original, -1, NULL, -1, &run);
+    if (run.status != 0)
+        fail_msg("book export: %s", run.err);
+    fault_run_clear(&run);
+    for (gsize i = 0; i < G_N_ELEMENTS(actions); i++) {
+        struct fault_action action = {.name = actions[i].words,
+                                      .act = fault_program_act,
+                                      .check = fault_check_book,
+                                      .data = (gpointer)actions[i].words};
+
+        print_message("%5d faulty runs: %s\n", fault_loop(&action, actions[i].kinds),
+                      actions[i].words);
+    }
 }
 
 static int set_up(void **state)
@@ -141,6 +218,8 @@ int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_writing_command_is_done_or_leaves_the_book_as_it_was),
+        cmocka_unit_test(what_writes_with_an_option_is_done_or_leaves_the_book_as_it_was),
+        cmocka_unit_test(a_new_book_is_there_whole_or_not_at_all),
     };
     if (argc > 1)
         only = argv[1];

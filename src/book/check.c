@@ -8,6 +8,8 @@
  */
 #include "book/check.h"
 
+#include <string.h>
+
 #include "book/derive.h"
 #include "book/statement.h"
 #include "core/geometry.h"
@@ -48,10 +50,27 @@
                         " FROM " table " x JOIN thing t ON t.id = x.id WHERE t.kind <> '" letter   \
                         "'"
 
+/* SQL in lines of its own. */
+/* clang-format off */
+
+/* Dates in order. More may go into a batch after its start. */
+static const char *const date_rules[] = {
+    DATED "SELECT k.code || ': is of ' || " DATE("k.day") " || ', ' || s.code || ' that went"
+    " into it of ' || " DATE("s.day") " || '; correct one: amend ' || k.code || ' --on DATE'"
+    " FROM draw d JOIN dated k ON k.id = d.taker_id JOIN dated s ON s.id = d.source_id"
+    " WHERE s.day > CASE k.kind WHEN 'B' THEN max(k.day, d.day) ELSE k.day END",
+    BEFORE("batch_step", "batch_id", "''' || e.step || ''' was noted"),
+    BEFORE("drying_event", "drying_id", "was seen to"),
+    BEFORE("lot_event", "lot_id", "was looked at (' || e.kind || ')"),
+    BEFORE("lot_use", "lot_id", "was used"),
+    BEFORE("discard", "thing_id", "was thrown away"),
+    BEFORE("release", "thing_id", "was released"),
+};
+
 static const char *const rules[] = {
     /* References and identity. */
-    "SELECT 'row ' || coalesce(rowid, '') || ' of ' || \"table\" || ': points to a missing row of '"
-    " || parent || '; take the last backup' FROM pragma_foreign_key_check",
+    "SELECT 'row ' || coalesce(rowid, '') || ' of ' || \"table\" || ': points to a missing row"
+    " of ' || parent || '; take the last backup' FROM pragma_foreign_key_check",
     OF_KIND("harvest", "H"),
     OF_KIND("purchase", "P"),
     OF_KIND("drying", "D"),
@@ -59,185 +78,129 @@ static const char *const rules[] = {
     OF_KIND("lot", "L"),
     OF_KIND("spray_note", "N"),
     OF_KIND("stage_note", "N"),
-    "SELECT " CODE("t") " || ': has a code and nothing else; take the last backup, or strike it'"
-                        " FROM thing t WHERE NOT EXISTS (SELECT 1 FROM harvest WHERE id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM purchase WHERE id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM drying WHERE id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM batch WHERE id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM lot WHERE id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM spray_note WHERE id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM stage_note WHERE id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
+    "SELECT " CODE("t") " || ': has a code and nothing else; take the last backup, or strike"
+    " it' FROM thing t WHERE NOT EXISTS (SELECT 1 FROM harvest WHERE id = t.id) AND NOT EXISTS"
+    " (SELECT 1 FROM purchase WHERE id = t.id) AND NOT EXISTS (SELECT 1"
+    " FROM drying WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM batch WHERE id = t.id) AND NOT"
+    " EXISTS (SELECT 1 FROM lot WHERE id = t.id) AND NOT EXISTS (SELECT 1"
+    " FROM spray_note WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM stage_note"
+    " WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
     /* A code keeps the year of its first date. */
-    "SELECT " CODE("t") " || ': its first date is ' || " DATE(
-        "x.day") " || ', of another year than"
-                 " its code; take the last backup' FROM thing t JOIN ("
-                 "SELECT id, day FROM harvest UNION ALL SELECT id, day FROM purchase"
-                 " UNION ALL SELECT id, day FROM drying UNION ALL SELECT id, day FROM batch"
-                 " UNION ALL SELECT id, day FROM lot) x ON x.id = t.id"
-                 " WHERE t.year <> CAST(strftime('%Y', x.day * 86400, 'unixepoch') AS INTEGER)",
+    "SELECT " CODE("t") " || ': its first date is ' || " DATE("x.day") " || ', of another year"
+    " than its code; take the last backup' FROM thing t JOIN (SELECT id, day"
+    " FROM harvest UNION ALL SELECT id, day FROM purchase UNION ALL SELECT id, day"
+    " FROM drying UNION ALL SELECT id, day FROM batch UNION ALL SELECT id, day"
+    " FROM lot) x ON x.id = t.id WHERE t.year <> CAST(strftime('%Y', x.day * 86400,"
+    " 'unixepoch') AS INTEGER)",
 
     /* Corrections and strikes. */
     "SELECT 'amendment ' || uuid || ': corrects nothing that is here; take the last backup'"
-    " FROM amendment a WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = a.subject)"
-    " AND NOT EXISTS (SELECT 1 FROM site WHERE uuid = a.subject)",
+    " FROM amendment a WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = a.subject) AND NOT"
+    " EXISTS (SELECT 1 FROM site WHERE uuid = a.subject)",
     "SELECT 'strike ' || uuid || ': strikes nothing that is here; take the last backup'"
-    " FROM strike s WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = s.subject)"
-    " AND NOT EXISTS (SELECT 1 FROM site WHERE uuid = s.subject)"
-    " AND NOT EXISTS (SELECT 1 FROM planned WHERE uuid = s.subject)"
-    " AND NOT EXISTS (SELECT 1 FROM outing WHERE uuid = s.subject)",
-    "SELECT " CODE("t") " || ': was corrected in ''' || a.field || ''', which it has not; take the"
-                        " last backup' FROM amendment a JOIN thing t ON t.uuid = a.subject"
-                        " WHERE a.field NOT LIKE 'due:%' AND NOT EXISTS (SELECT 1 FROM "
-                        "pragma_table_info(CASE t.kind"
-                        "  WHEN 'H' THEN 'harvest' WHEN 'P' THEN 'purchase' WHEN 'D' THEN 'drying' "
-                        "WHEN 'B' THEN 'batch'"
-                        "  WHEN 'L' THEN 'lot' ELSE CASE WHEN EXISTS (SELECT 1 FROM spray_note n "
-                        "WHERE n.id = t.id)"
-                        "  THEN 'spray_note' ELSE 'stage_note' END END) c WHERE c.name = a.field)",
-    "SELECT 'site ' || s.name || ': was corrected in ''' || a.field || ''', which it has not; take"
-    " the last backup' FROM amendment a JOIN site s ON s.uuid = a.subject"
+    " FROM strike s WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = s.subject) AND NOT"
+    " EXISTS (SELECT 1 FROM site WHERE uuid = s.subject) AND NOT EXISTS (SELECT 1"
+    " FROM planned WHERE uuid = s.subject) AND NOT EXISTS (SELECT 1 FROM outing"
+    " WHERE uuid = s.subject)",
+    "SELECT " CODE("t") " || ': was corrected in ''' || a.field || ''', which it has not; take"
+    " the last backup' FROM amendment a JOIN thing t ON t.uuid = a.subject"
+    " WHERE a.field NOT LIKE 'due:%' AND NOT EXISTS (SELECT 1 FROM pragma_table_info(CASE"
+    " t.kind WHEN 'H' THEN 'harvest' WHEN 'P' THEN 'purchase' WHEN 'D' THEN 'drying'"
+    " WHEN 'B' THEN 'batch' WHEN 'L' THEN 'lot' ELSE CASE WHEN EXISTS (SELECT 1"
+    " FROM spray_note n WHERE n.id = t.id) THEN 'spray_note' ELSE 'stage_note' END END) c"
+    " WHERE c.name = a.field)",
+    "SELECT 'site ' || s.name || ': was corrected in ''' || a.field || ''', which it has not;"
+    " take the last backup' FROM amendment a JOIN site s ON s.uuid = a.subject"
     " WHERE NOT EXISTS (SELECT 1 FROM pragma_table_info('site') c WHERE c.name = a.field)",
     /* What a column's own CHECK would refuse must not come in as a correction. */
-    "SELECT coalesce(" CODE(
-        "t") ", 'site ' || s.name) || ': ' || a.field || ' was corrected to '"
-             " || quote(a.value) || ', which cannot be; amend it again'"
-             " FROM amendment a LEFT JOIN thing t ON t.uuid = a.subject LEFT JOIN site s ON s.uuid "
-             "="
-             " a.subject WHERE a.value IS NOT NULL AND NOT CASE"
-             " WHEN a.field IN ('weight_g', 'garbled_g') THEN typeof(a.value) IN ('real', "
-             "'integer')"
-             "  AND a.value > 0 AND a.value <= 1000000"
-             " WHEN a.field IN ('day', 'since', 'until', 'use_by') OR a.field LIKE 'due:%'"
-             "  THEN typeof(a.value) = 'integer'"
-             " WHEN a.field = 'stage' THEN typeof(a.value) = 'integer' AND a.value BETWEEN 0 AND 99"
-             " WHEN a.field = 'lat' THEN typeof(a.value) IN ('real', 'integer')"
-             "  AND a.value BETWEEN -90 AND 90"
-             " WHEN a.field = 'lon' THEN typeof(a.value) IN ('real', 'integer')"
-             "  AND a.value BETWEEN -180 AND 180"
-             " WHEN a.field = 'elevation_m' THEN typeof(a.value) IN ('real', 'integer')"
-             "  AND a.value BETWEEN -500 AND 9000"
-             " WHEN a.field = 'accuracy_m' THEN typeof(a.value) IN ('real', 'integer')"
-             "  AND a.value BETWEEN 0 AND 100000"
-             " WHEN a.field = 'outline' THEN typeof(a.value) = 'blob' OR a.value = ''"
-             " WHEN a.field = 'own' THEN a.value IN (0, 1)"
-             " WHEN a.field IN ('name', 'source') THEN typeof(a.value) = 'text' AND a.value <> ''"
-             " ELSE TRUE END",
-    "SELECT " CODE(
-        "h") " || ': weighs ' || h.garbled_g || ' g garbled and ' || h.weight_g || ' g as"
-             " it came home; correct one: amend ' || " CODE(
-                 "h") " || ' --weight G'"
-                      " FROM harvest_now h WHERE h.struck IS NULL AND h.garbled_g > h.weight_g",
-    "SELECT " CODE("s") " || ': is struck, and ' || " CODE(
-        "k") " || ' draws on it; strike that too,"
-             " or note the harvest or batch again' FROM draw d JOIN thing s ON s.id = d.source_id"
-             " JOIN thing k ON k.id = d.taker_id JOIN strike x ON x.subject = s.uuid"
-             " WHERE NOT EXISTS (SELECT 1 FROM strike y WHERE y.subject = k.uuid)",
+    "SELECT coalesce(" CODE("t") ", 'site ' || s.name) || ': ' || a.field || ' was corrected"
+    " to ' || quote(a.value) || ', which cannot be; amend it again' FROM amendment a LEFT"
+    " JOIN thing t ON t.uuid = a.subject LEFT JOIN site s ON s.uuid = a.subject"
+    " WHERE a.value IS NOT NULL AND NOT CASE WHEN a.field IN ('weight_g', 'garbled_g') THEN"
+    " typeof(a.value) IN ('real', 'integer') AND a.value > 0 AND a.value <= 1000000"
+    " WHEN a.field IN ('day', 'since', 'until', 'use_by') OR a.field LIKE 'due:%' THEN"
+    " typeof(a.value) = 'integer' WHEN a.field = 'stage' THEN typeof(a.value) = 'integer' AND"
+    " a.value BETWEEN 0 AND 99 WHEN a.field = 'lat' THEN typeof(a.value) IN ('real', 'integer')"
+    "  AND a.value BETWEEN -90 AND 90 WHEN a.field = 'lon' THEN typeof(a.value) IN ('real',"
+    " 'integer') AND a.value BETWEEN -180 AND 180 WHEN a.field = 'elevation_m' THEN"
+    " typeof(a.value) IN ('real', 'integer') AND a.value BETWEEN -500 AND 9000"
+    " WHEN a.field = 'accuracy_m' THEN typeof(a.value) IN ('real', 'integer') AND a.value"
+    " BETWEEN 0 AND 100000 WHEN a.field = 'outline' THEN typeof(a.value) = 'blob' OR a.value ="
+    " '' WHEN a.field = 'own' THEN a.value IN (0, 1) WHEN a.field IN ('name', 'source') THEN"
+    " typeof(a.value) = 'text' AND a.value <> '' ELSE TRUE END",
+    "SELECT " CODE("h") " || ': weighs ' || h.garbled_g || ' g garbled and ' || h.weight_g ||"
+    " ' g as it came home; correct one: amend ' || " CODE("h") " || ' --weight G'"
+    " FROM harvest_now h WHERE h.struck IS NULL AND h.garbled_g > h.weight_g",
+    "SELECT " CODE("s") " || ': is struck, and ' || " CODE("k") " || ' draws on it; strike"
+    " that too, or note the harvest or batch again' FROM draw d JOIN thing s ON s.id ="
+    " d.source_id JOIN thing k ON k.id = d.taker_id JOIN strike x ON x.subject = s.uuid"
+    " WHERE NOT EXISTS (SELECT 1 FROM strike y WHERE y.subject = k.uuid)",
 
     /* What was taken from what. */
-    "SELECT " CODE("k") " || ': cannot have been made of ' || " CODE(
-        "s") " || '; take the last"
-             " backup' FROM draw d JOIN thing s ON s.id = d.source_id JOIN thing k ON k.id = "
-             "d.taker_id"
-             " WHERE NOT CASE k.kind WHEN 'D' THEN s.kind IN ('H', 'P')"
-             " WHEN 'B' THEN s.kind IN ('H', 'P', 'D', 'L', 'B') WHEN 'L' THEN s.kind = 'B' ELSE "
-             "FALSE END",
-    "WITH RECURSIVE up (start, id) AS (SELECT taker_id, source_id FROM draw UNION"
-    " SELECT up.start, d.source_id FROM up JOIN draw d ON d.taker_id = up.id)"
-    " SELECT " CODE("t") " || ': went into itself; take the last backup' FROM up"
-                         " JOIN thing t ON t.id = up.start WHERE up.start = up.id",
-    "SELECT " CODE(
-        "t") " || printf(': %.1f %s went out of it, %.1f %s were there; ', b.drawn +"
-             " b.discarded, b.unit, b.made, b.unit) || CASE b.kind WHEN 'L' THEN 'count what "
-             "stands: lot"
-             " count ' || " CODE("t") " WHEN 'H' THEN 'correct it (amend ' || " CODE(
-                 "t") " || ' --weight G),"
-                      " or strike what drew too much' WHEN 'P' THEN 'correct it (amend ' || " CODE(
-                          "t") " ||"
-                               " ' --weight G), or strike what drew too much' ELSE 'strike what "
-                               "drew too much' END"
-                               " FROM balance b JOIN thing t ON t.id = b.id WHERE b.left < -0.05",
-    "SELECT " CODE(
-        "l") " || printf(': %.1f %s were bottled, its batches gave %.1f %s; strike it and"
-             " press again', l.amount, l.unit, l.given, l.unit) FROM (SELECT n.*, t.kind,"
-             " (SELECT total(CASE n.unit WHEN 'g' THEN d.grams ELSE d.ml END) FROM draw d"
-             "  WHERE d.taker_id = n.id) AS given FROM lot_now n JOIN thing t ON t.id = n.id) l"
-             " WHERE l.struck IS NULL AND abs(l.amount - l.given) > 0.05",
+    "SELECT " CODE("k") " || ': cannot have been made of ' || " CODE("s") " || '; take the"
+    " last backup' FROM draw d JOIN thing s ON s.id = d.source_id JOIN thing k ON k.id ="
+    " d.taker_id WHERE NOT CASE k.kind WHEN 'D' THEN s.kind IN ('H', 'P')"
+    " WHEN 'B' THEN s.kind IN ('H', 'P', 'D', 'L', 'B') WHEN 'L' THEN s.kind = 'B'"
+    " ELSE FALSE END",
+    "WITH RECURSIVE up (start, id) AS (SELECT taker_id, source_id FROM draw"
+    " UNION SELECT up.start, d.source_id FROM up JOIN draw d ON d.taker_id = up.id) SELECT "
+    CODE("t") " || ': went into itself; take the last backup' FROM up JOIN thing t ON t.id ="
+    " up.start WHERE up.start = up.id",
+    "SELECT " CODE("t") " || printf(': %.1f %s went out of it, %.1f %s were there; ', b.drawn"
+    " + b.discarded, b.unit, b.made, b.unit) || CASE b.kind WHEN 'L' THEN 'count what stands:"
+    " lot count ' || " CODE("t") " WHEN 'H' THEN 'correct it (amend ' || "
+    CODE("t") " || ' --weight G), or strike what drew too much' WHEN 'P' THEN 'correct it"
+    " (amend ' || " CODE("t") " || ' --weight G), or strike what drew too much'"
+    " ELSE 'strike what drew too much' END FROM balance b JOIN thing t ON t.id = b.id"
+    " WHERE b.left < -0.05",
+    "SELECT " CODE("l") " || printf(': %.1f %s were bottled, its batches gave %.1f %s; strike"
+    " it and press again', l.amount, l.unit, l.given, l.unit) FROM (SELECT n.*, t.kind, (SELECT"
+    " total(CASE n.unit WHEN 'g' THEN d.grams ELSE d.ml END) FROM draw d"
+    " WHERE d.taker_id = n.id) AS given FROM lot_now n JOIN thing t ON t.id = n.id) l"
+    " WHERE l.struck IS NULL AND abs(l.amount - l.given) > 0.05",
     /* Sugar more than doubles a syrup: a bound that holds for every preparation. */
-    "SELECT " CODE("b") " || printf(': %.1f mL were pressed out of it, %.1f mL and %.1f g went in;"
-                        " strike the lot and press again', b.pressed_ml, b.ml, b.herb_g)"
-                        " FROM (SELECT n.*, t.kind, (SELECT total(c.ml) FROM charge c WHERE "
-                        "c.batch_id = n.id) AS ml"
-                        "  FROM batch_now n JOIN thing t ON t.id = n.id) b"
-                        " WHERE b.struck IS NULL AND b.pressed_ml > 2.4 * b.ml + b.herb_g + 1",
-    "SELECT " CODE(
-        "t") " || ': a charge does not say what was drawn for it; take the last backup'"
-             " FROM charge c JOIN draw d ON d.id = c.draw_id JOIN thing t ON t.id = c.batch_id"
-             " WHERE d.taker_id <> c.batch_id OR abs(coalesce(d.grams, 0) - coalesce(c.grams, 0)) "
-             "> 0.05"
-             " OR (c.kind = 'lot' AND abs(coalesce(d.ml, 0) - coalesce(c.ml, 0)) > 0.05)",
-    "SELECT " CODE("t") " || ': took of ' || " CODE(
-        "s") " || ' and no charge of it says so; take the"
-             " last backup' FROM draw d JOIN thing t ON t.id = d.taker_id JOIN thing s ON s.id = "
-             "d.source_id"
-             " WHERE t.kind = 'B' AND d.id NOT IN (SELECT draw_id FROM charge WHERE draw_id IS NOT "
-             "NULL)",
-    "SELECT " CODE("t") " || ': dries nothing; strike it' FROM thing t WHERE t.kind = 'D'"
-                        " AND NOT EXISTS (SELECT 1 FROM draw d WHERE d.taker_id = t.id)"
-                        " AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
-
-    /* Dates in order. More may go into a batch after its start. */
-    DATED "SELECT k.code || ': is of ' || " DATE(
-        "k.day") " || ', ' || s.code || ' that went into it of "
-                 "' || " DATE("s.day") " || '; correct one: amend ' || "
-                                       "k.code || ' --on DATE'"
-                                       " FROM draw d JOIN dated k ON "
-                                       "k.id = d.taker_id JOIN dated s "
-                                       "ON s.id = d.source_id"
-                                       " WHERE s.day > CASE k.kind WHEN "
-                                       "'B' THEN max(k.day, d.day) ELSE "
-                                       "k.day END",
-    BEFORE("batch_step", "batch_id", "''' || e.step || ''' was noted"),
-    BEFORE("drying_event", "drying_id", "was seen to"),
-    BEFORE("lot_event", "lot_id", "was looked at (' || e.kind || ')"),
-    BEFORE("lot_use", "lot_id", "was used"),
-    BEFORE("discard", "thing_id", "was thrown away"),
-    BEFORE("release", "thing_id", "was released"),
-    "SELECT " CODE("t") " || ': was taken down twice; take the last backup' FROM thing t"
-                        " WHERE (SELECT count(*) FROM drying_event e WHERE e.drying_id = t.id AND "
-                        "e.kind = 'finish') > 1",
-    "SELECT " CODE("t") " || ': speaks for the time since ' || " DATE(
-        "n.since") " || ', after the word itself; correct it: amend ' || " CODE("t") " || ' "
-                                                                                     "--since DATE'"
-                                                                                     " FROM "
-                                                                                     "spray_note_"
-                                                                                     "now n JOIN "
-                                                                                     "thing t ON "
-                                                                                     "t.id = n.id "
-                                                                                     "WHERE "
-                                                                                     "n.struck IS "
-                                                                                     "NULL AND "
-                                                                                     "n.since > "
-                                                                                     "n.day",
+    "SELECT " CODE("b") " || printf(': %.1f mL were pressed out of it, %.1f mL and %.1f g went"
+    " in; strike the lot and press again', b.pressed_ml, b.ml, b.herb_g)"
+    " FROM (SELECT n.*, t.kind, (SELECT total(c.ml) FROM charge c WHERE c.batch_id = n.id) AS"
+    " ml FROM batch_now n JOIN thing t ON t.id = n.id) b WHERE b.struck IS NULL AND"
+    " b.pressed_ml > 2.4 * b.ml + b.herb_g + 1",
+    "SELECT " CODE("t") " || ': a charge does not say what was drawn for it; take the last"
+    " backup' FROM charge c JOIN draw d ON d.id = c.draw_id JOIN thing t ON t.id = c.batch_id"
+    " WHERE d.taker_id <> c.batch_id OR abs(coalesce(d.grams, 0) - coalesce(c.grams, 0)) > 0.05"
+    " OR (c.kind = 'lot' AND abs(coalesce(d.ml, 0) - coalesce(c.ml, 0)) > 0.05)",
+    "SELECT " CODE("t") " || ': took of ' || " CODE("s") " || ' and no charge of it says so;"
+    " take the last backup' FROM draw d JOIN thing t ON t.id = d.taker_id"
+    " JOIN thing s ON s.id = d.source_id WHERE t.kind = 'B' AND d.id NOT IN (SELECT draw_id"
+    " FROM charge WHERE draw_id IS NOT NULL)",
+    "SELECT " CODE("t") " || ': dries nothing; strike it' FROM thing t"
+    " WHERE t.kind = 'D' AND NOT EXISTS (SELECT 1 FROM draw d WHERE d.taker_id = t.id) AND NOT"
+    " EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
+    "SELECT " CODE("t") " || ': was taken down twice; take the last backup'"
+    " FROM thing t WHERE (SELECT count(*) FROM drying_event e WHERE e.drying_id = t.id AND"
+    " e.kind = 'finish') > 1",
+    "SELECT " CODE("t") " || ': speaks for the time since ' || " DATE("n.since") " || ', after"
+    " the word itself; correct it: amend ' || " CODE("t") " || ' --since DATE'"
+    " FROM spray_note_now n JOIN thing t ON t.id = n.id WHERE n.struck IS NULL AND n.since >"
+    " n.day",
 
     /* The season's plan. */
     "SELECT 'planned batch ' || name || ': of no material; drop it: plan drop ' || quote(name)"
     " FROM planned p WHERE NOT EXISTS (SELECT 1 FROM planned_part x WHERE x.planned_id = p.id)",
     "SELECT 'outing ' || uuid || ': on no day; make the plan again: plan outings --again'"
     " FROM outing o WHERE NOT EXISTS (SELECT 1 FROM outing_version v WHERE v.outing_id = o.id)",
-    "SELECT 'outing of ' || " DATE(
-        "v.day") " || ': takes ' || x.material || ' where it does not"
-                 " stop; make the plan again' FROM outing_take x JOIN outing_version v ON v.id = "
-                 "x.version_id"
-                 " WHERE NOT EXISTS (SELECT 1 FROM outing_stop s WHERE s.version_id = x.version_id"
-                 " AND s.site_id = x.site_id)",
+    "SELECT 'outing of ' || " DATE("v.day") " || ': takes ' || x.material || ' where it does"
+    " not stop; make the plan again' FROM outing_take x JOIN outing_version v ON v.id ="
+    " x.version_id WHERE NOT EXISTS (SELECT 1 FROM outing_stop s WHERE s.version_id ="
+    " x.version_id AND s.site_id = x.site_id)",
 
     /* Ground: a record that is lost could make a verdict milder. */
-    "SELECT 'layer ' || l.name || ': has ' || (l.records - l.unread) || ' records to show and ' || "
-    "n"
-    " || ' on the map; import it again' FROM (SELECT l.*, (SELECT count(*) FROM hazard h"
-    " WHERE h.layer_id = l.id) AS n FROM hazard_layer l) l WHERE n <> l.records - l.unread",
+    "SELECT 'layer ' || l.name || ': has ' || (l.records - l.unread) || ' records to show and '"
+    " || n || ' on the map; import it again' FROM (SELECT l.*, (SELECT count(*)"
+    " FROM hazard h WHERE h.layer_id = l.id) AS n FROM hazard_layer l) l"
+    " WHERE n <> l.records - l.unread",
 };
+
+/* clang-format on */
 
 /* What cannot be read for damage is a finding like others, and the rest is still looked at. */
 static gboolean is_damage(GError *failed, GPtrArray *findings, GError **error)
@@ -324,6 +287,10 @@ GPtrArray *spl_book_check(struct spl_book *book, GError **error)
         if (!ask(book, rules[i], findings, error))
             return NULL;
     }
+    for (gsize i = 0; i < G_N_ELEMENTS(date_rules); i++) {
+        if (!ask(book, date_rules[i], findings, error))
+            return NULL;
+    }
     derived = look_at_outlines(book, findings, &failed) ? spl_derived_faults(book, &failed) : NULL;
     if (!is_damage(failed, findings, error))
         return NULL;
@@ -338,4 +305,24 @@ GPtrArray *spl_book_check(struct spl_book *book, GError **error)
     if (derived != NULL)
         spl_list_free(&spl_mending_shape, derived);
     return g_steal_pointer(&findings);
+}
+
+gboolean spl_book_check_dates(struct spl_book *book, const char *code, GError **error)
+{
+    g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
+
+    for (gsize i = 0; i < G_N_ELEMENTS(date_rules); i++) {
+        if (!ask(book, date_rules[i], findings, error))
+            return FALSE;
+    }
+    for (guint i = 0; i < findings->len; i++) {
+        const char *finding = g_ptr_array_index(findings, i);
+        const char *at = strstr(finding, code);
+
+        if (at == NULL || g_ascii_isdigit(at[strlen(code)]))
+            continue;
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s", finding);
+        return FALSE;
+    }
+    return TRUE;
 }

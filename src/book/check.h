@@ -15,6 +15,10 @@
 /* Every fault, a line each; an empty array when there is none. Free with g_ptr_array_unref. */
 GPtrArray *spl_book_check(struct spl_book *book, GError **error);
 
+/* FALSE with SPL_ERROR_REFUSED if a date of the thing with this code, as this book shows codes,
+ * goes before or after what it may: the first such finding. */
+gboolean spl_book_check_dates(struct spl_book *book, const char *code, GError **error);
+
 /* Only what SQLite finds at every page and row: appends to `findings`. */
 gboolean spl_book_check_file(struct spl_book *book, GPtrArray *findings, GError **error);
 

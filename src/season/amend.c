@@ -11,6 +11,7 @@
 #include "base/amount.h"
 #include "base/text.h"
 #include "book/amendment.h"
+#include "book/check.h"
 #include "book/code.h"
 #include "book/harvest.h"
 #include "book/purchase.h"
@@ -205,6 +206,8 @@ static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing
                           const char *const *values, const char *by, const char *why,
                           GArray *corrections, GError **error)
 {
+    gboolean dated = FALSE; /* what hangs on the date must still come after it */
+
     for (guint i = 0; values[i] != NULL; i += 2) {
         g_autofree char *was = NULL;
         const struct spl_amend_row *row = find_row(house->book, thing, values[i], &was, error);
@@ -225,8 +228,10 @@ static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing
         g_array_append_val(corrections, correction);
         if (!write_value(house, row, thing, values[i + 1], by, why, error))
             return FALSE;
+        dated |= strcmp(row->column, "day") == 0;
     }
-    return still_sound(house, thing, error);
+    return still_sound(house, thing, error) &&
+           (!dated || spl_book_check_dates(house->book, thing->code, error));
 }
 
 char *spl_amend_day_text(const char *number)

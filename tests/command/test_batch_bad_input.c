@@ -117,6 +117,8 @@ static void more_out_than_in_is_refused_everywhere(void **state)
     cli_refused(cli, "dry start --from H27-001:104g", 1, "103.0 g are left");
     cli_refused(cli, "strike H27-001 --why x", 1, "drawn on it");
     cli_refused(cli, "amend H27-001 --garbled 80g --why x", 1, "7.0 g more");
+    cli_refused(cli, "amend H27-001 --on 2027-05-20 --why x", 1, "that went into it");
+    cli_ok(cli, "amend H27-001 --on 2027-05-03 --why 'the day before'");
 }
 
 static void days_before_the_source_are_refused(void **state)

@@ -15,6 +15,7 @@
 #include "book/check.h"
 #include "book/hazard.h"
 #include "book/migrations.h"
+#include "book/setting.h"
 #include "book/statement.h"
 #include "book/table.h"
 #include "simpling/error.h"
@@ -40,7 +41,7 @@ void spl_book_close(struct spl_book *book)
     sqlite3_close_v2(book->db);
     g_free(book->path);
     g_free(book->kept_copy);
-    g_free(book->mark);
+    g_clear_pointer(&book->settings, g_hash_table_unref);
     g_free(book);
 }
 
@@ -110,6 +111,7 @@ void spl_book_rollback(struct spl_book *book)
     /* SQLite may have rolled back by itself (full disk, I/O error). */
     if (!sqlite3_get_autocommit(book->db))
         spl_book_execute(book, NULL, "ROLLBACK", "");
+    g_clear_pointer(&book->settings, g_hash_table_unref);
 }
 
 gboolean spl_book_commit(struct spl_book *book, GError **error)
@@ -266,7 +268,7 @@ static gboolean examine(struct spl_book *book, GError **error)
         return FALSE;
     }
     book->schema_found = (int)version;
-    return settle_connection(book, error);
+    return settle_connection(book, error) && spl_setting_load(book, error);
 }
 
 /* A regular file that is there, or words for what is there instead. */
@@ -558,42 +560,6 @@ gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error
     if (!done)
         g_unlink(part);
     return done;
-}
-
-/* Time and counts ------------------------------------------------------------------------------ */
-
-void spl_book_set_now(struct spl_book *book, gint64 now_us)
-{
-    book->now_us = now_us;
-}
-
-/* The latest stamp of what is ordered by stamps across tables: rows are appended, so the last row
- * of each is its latest; what a merge brought, in any order, is in the setting `stamp`. */
-static const char last_stamp[] =
-    "SELECT max(at) FROM (SELECT max(at) AS at FROM amendment"
-    " UNION ALL SELECT CAST(value AS INTEGER) FROM setting WHERE key = 'stamp'"
-    " UNION ALL SELECT (SELECT at FROM draw ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM discard ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM release ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM hold ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM lot_event ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM drying_event ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM permission ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM stand_note ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM outing_version ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM window_fix ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM method_figure ORDER BY id DESC LIMIT 1)"
-    " UNION ALL SELECT (SELECT at FROM thing ORDER BY id DESC LIMIT 1))";
-
-gint64 spl_book_stamp(struct spl_book *book, GError **error)
-{
-    gint64 now = book->now_us > 0 ? book->now_us : g_get_real_time();
-
-    if (book->last_us == 0)
-        book->last_us = spl_book_number(book, 0, error, last_stamp, "");
-    /* A clock set back must not make a correction older than the one it corrects. */
-    book->last_us = MAX(now, book->last_us + 1);
-    return book->last_us;
 }
 
 gboolean spl_book_count(struct spl_book *book, struct spl_book_counts *counts, GError **error)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * The inside of struct spl_book, for book.c and statement.c alone.
+ * The inside of struct spl_book, for book.c, statement.c, setting.c and stamp.c alone.
  */
 #ifndef SPL_BOOK_BOOK_PRIVATE_H
 #define SPL_BOOK_BOOK_PRIVATE_H
@@ -15,13 +15,13 @@ struct spl_book {
     GHashTable *literals;   /* address of an SQL text -> the same, borrowed */
     int schema_found;
     char *kept_copy;
-    guint depth;     /* of nested transactions */
-    gboolean doomed; /* an inner one was rolled back, or a statement failed */
-    GError *failure; /* the first failed statement in it; NULL: none */
-    gint64 scanned;  /* rows walked over without an index, so far */
-    gint64 now_us;   /* 0: the clock */
-    gint64 last_us;  /* last stamp given */
-    char *mark;      /* read on first use; NULL: not yet */
+    guint depth;          /* of nested transactions */
+    gboolean doomed;      /* an inner one was rolled back, or a statement failed */
+    GError *failure;      /* the first failed statement in it; NULL: none */
+    gint64 scanned;       /* rows walked over without an index, so far */
+    gint64 now_us;        /* 0: the clock */
+    gint64 last_us;       /* last stamp given */
+    GHashTable *settings; /* key -> value, read when the book is opened; NULL: to be read again */
 };
 
 #endif

@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Stamps: the order in which facts were written. See book/book.h.
+ */
+#include "book/book.h"
+
+#include "book/book_private.h"
+#include "book/statement.h"
+
+void spl_book_set_now(struct spl_book *book, gint64 now_us)
+{
+    book->now_us = now_us;
+}
+
+/* The latest stamp of what is ordered by stamps across tables: rows are appended, so the last row
+ * of each is its latest; what a merge brought, in any order, is in the setting `stamp`. */
+static const char last_stamp[] =
+    "SELECT max(at) FROM (SELECT max(at) AS at FROM amendment"
+    " UNION ALL SELECT CAST(value AS INTEGER) FROM setting WHERE key = 'stamp'"
+    " UNION ALL SELECT (SELECT at FROM draw ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM discard ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM release ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM hold ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM lot_event ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM drying_event ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM permission ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM stand_note ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM outing_version ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM window_fix ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM method_figure ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM thing ORDER BY id DESC LIMIT 1))";
+
+gint64 spl_book_stamp(struct spl_book *book, GError **error)
+{
+    gint64 now = book->now_us > 0 ? book->now_us : g_get_real_time();
+
+    if (book->last_us == 0) {
+        GError *failed = NULL;
+        gint64 last = spl_book_number(book, 0, &failed, last_stamp, "");
+
+        if (failed != NULL) {
+            g_propagate_error(error, failed);
+            return 0;
+        }
+        book->last_us = last;
+    }
+    /* A clock set back must not make a correction older than the one it corrects. */
+    book->last_us = MAX(now, book->last_us + 1);
+    return book->last_us;
+}

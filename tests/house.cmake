@@ -107,7 +107,7 @@ target_link_libraries(fault_book PRIVATE fault book)
 target_compile_definitions(fault_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 house_test(fault.book "fault" fault_book)
 house_test(fault.every_schema "fault;slow;once" fault_book)
-set_tests_properties(fault.every_schema PROPERTIES TIMEOUT 900 ENVIRONMENT "SIMPLING_FAULT=all")
+set_tests_properties(fault.every_schema PROPERTIES TIMEOUT 900 COST 900 ENVIRONMENT "SIMPLING_FAULT=wide")
 
 # The finished program under faults. Not in the sanitizer build, whose runtime must be loaded first.
 add_library(fault_preload MODULE fault/fault_preload.c fault/fault_vfs.c fault/fault_disk.c)

@@ -243,6 +243,11 @@ static gboolean run_power(struct trial *trial, enum fault_kind kind, int nth, gu
     return FALSE;
 }
 
+gboolean fault_wide(void)
+{
+    return fault_all() || g_strcmp0(g_getenv("SIMPLING_FAULT"), "wide") == 0;
+}
+
 gboolean fault_all(void)
 {
     return g_strcmp0(g_getenv("SIMPLING_FAULT"), "all") == 0;

@@ -36,7 +36,11 @@ struct fault_action {
  */
 int fault_loop(const struct fault_action *action, const enum fault_kind *kinds);
 
-/* TRUE if the environment asks for everything with SIMPLING_FAULT=all: the slow tests do. Faults
+/* TRUE if the environment asks for every action, with SIMPLING_FAULT=wide, in growing steps from
+ * one operation to the next, or all. */
+gboolean fault_wide(void);
+
+/* TRUE if the environment asks for everything with SIMPLING_FAULT=all, in small steps. Faults
  * that last, as against those that pass, are tried only then. */
 gboolean fault_all(void);
 

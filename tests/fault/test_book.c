@@ -172,7 +172,7 @@ static int tear_down(void **state)
 /* At least `fewest` faulty runs, a fifth of them when only passing faults are tried. */
 static void run_kinds(struct fault_action action, const enum fault_kind *kinds, int fewest)
 {
-    int runs = fault_loop(&action, fault_all() ? NULL : kinds);
+    int runs = fault_loop(&action, fault_wide() ? NULL : kinds);
     print_message("%s: %d faulty runs\n", action.name, runs);
     if (runs < (fault_all() ? fewest : fewest / 5))
         fail_msg("only %d faulty runs of %s", runs, action.name);
@@ -293,13 +293,13 @@ static void earlier_schemas_are_migrated_or_left(void **state)
     /* The most telling faults for each, all of them for the longest way: that takes minutes. */
     static const enum fault_kind few[] = {FAULT_WRITE, FAULT_SYNC, FAULT_DROP, FAULT_NONE};
     (void)state;
-    for (int schema = 1; schema < (fault_all() ? spl_n_migrations : 2); schema++) {
+    for (int schema = 1; schema < (fault_wide() ? spl_n_migrations : 2); schema++) {
         g_autofree char *name = g_strdup_printf("schema %d", schema);
         old_schema = schema;
         old_book_make(schema, old);
         struct fault_action action = {
             .name = name, .act = act_open, .check = check_migrated, .start = old};
-        int runs = fault_loop(&action, schema == 1 && fault_all() ? NULL : few);
+        int runs = fault_loop(&action, schema == 1 && fault_wide() ? NULL : few);
         print_message("%s: %d faulty runs\n", name, runs);
         if (runs < 15)
             fail_msg("only %d faulty runs of %s", runs, name);

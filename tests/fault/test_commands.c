@@ -75,7 +75,7 @@ static gboolean changes_the_book(const char *words)
 static void every_writing_command_is_done_or_leaves_the_book_as_it_was(void **state)
 {
     g_autoptr(GHashTable) groups = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    gboolean all = fault_all() || g_strcmp0(g_getenv("SIMPLING_FAULT"), "wide") == 0;
+    gboolean all = fault_wide();
     g_autofree char *original = g_build_filename(demo, "book.db", NULL);
     g_autofree char *before = g_strconcat(start, ".before", NULL);
     int runs = 0, actions = 0;

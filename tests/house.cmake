@@ -201,3 +201,9 @@ if(SIMPLING_SANITIZE)
     set_tests_properties(exchange.solver PROPERTIES LABELS "exchange;slow" TIMEOUT 600)
   endif()
 endif()
+
+# The longest begin first, so that no core waits for one of them at the end.
+set_tests_properties(fault.book PROPERTIES COST 800)
+if(TARGET exchange_solver)
+  set_tests_properties(exchange.solver PROPERTIES COST 700)
+endif()

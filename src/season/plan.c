@@ -222,7 +222,7 @@ gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *word
                       struct spl_plan_line *line, GPtrArray **cautions, GError **error)
 {
     struct spl_planned planned;
-    struct spl_plan_state state;
+    struct spl_plan_state state = {0};
     gboolean ok, loaded = FALSE;
 
     *cautions = g_ptr_array_new_with_free_func(g_free);

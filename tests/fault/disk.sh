@@ -84,8 +84,10 @@ refused 'a new book where no folder can be made' 1 "$work/none" "$work/none/book
     "$program" --book "$work/none/book.db" book init --mark ANN
 refused 'a folder as book' 1 "$work/a" "$work/a" "$program" --book "$work/a" site list
 refused 'no such book' 1 'book init' "$work/a/other.db" "$program" --book "$work/a/other.db" site list
-refused 'no home' 1 '--book' "$work/a/other.db" env -u HOME "$program" site list
-refused 'no home for a new book' 1 '--book' "$work/a/other.db" env -u HOME "$program" book init --mark ANN
+unset HOME
+refused 'no home' 1 '--book' "$work/a/other.db" "$program" site list
+refused 'no home for a new book' 1 '--book' "$work/a/other.db" "$program" book init --mark ANN
+export HOME=/nonexistent
 
 echo 'Dear diary' >"$work/a/text"
 refused 'a text as book' 1 "$work/a/text" "$work/a/text" "$program" --book "$work/a/text" site list

@@ -43,6 +43,8 @@ planted src/picture/label.c 'picture may not see exchange' '  #  include "exchan
 planted src/season/site.c 'season may not see command' '#include "command/command.h"'
 planted src/command/site.c 'command may not see book' '#include "book/site.h"'
 planted src/command/site.c 'command may not see core' '#include "core/verdict.h"'
+planted src/command/site.c 'command may not see programs' '#include "programs/pages.h"'
+planted src/season/site.c 'season may not see programs' '#include "programs/pages.h"'
 planted src/base/row.c 'base may not see core' '#include "core/verdict.h"'
 planted src/season/site.c 'with its room' '#include "site.h"'
 planted src/season/site.c 'season may not use <sqlite3.h>' '#include <sqlite3.h>'

@@ -4,6 +4,10 @@
  *
  * A message is one sentence that names the thing, what is wrong with it and what to do, without a
  * trailing full stop. A lower room's message is never overwritten, at most prefixed.
+ *
+ * What is wrong with an input is set by spl_error_set_input: the error then carries the input's key
+ * ("garbled"), and its message is "KEY: sentence". A face asks for the two apart and says them in
+ * its own way ("--garbled: sentence", a line beside the field), so it never reads a message.
  */
 #ifndef SIMPLING_ERROR_H
 #define SIMPLING_ERROR_H
@@ -30,6 +34,16 @@ enum spl_error_code {
 
 #define SPL_ERROR (spl_error_quark())
 GQuark spl_error_quark(void);
+
+/* An error about one input: `key` as in its table of inputs, then the sentence without the key. */
+void spl_error_set_input(GError **error, enum spl_error_code code, const char *key,
+                         const char *format, ...) G_GNUC_PRINTF(4, 5);
+
+/* Whose input it is: the key, or NULL. Borrowed from the error; any error may be asked. */
+const char *spl_error_input(const GError *error);
+
+/* The message without the key in front. Borrowed from the error. */
+const char *spl_error_sentence(const GError *error);
 
 /* The exit status that a failure with this error deserves: 1, 2 or 4. */
 int spl_error_exit_status(const GError *error);

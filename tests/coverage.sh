@@ -14,7 +14,8 @@ folder=build-coverage
 log=$(mktemp "${TMPDIR:-/tmp}/simpling-coverage.XXXXXX")
 trap 'rm -f "$log" "$log".csv' EXIT
 
-if ! { cmake -S . -B $folder -G Ninja -DSIMPLING_COVERAGE=ON -DCMAKE_BUILD_TYPE=Debug &&
+if ! { cmake -S . -B $folder -G Ninja -DSIMPLING_TESTS=ON -DSIMPLING_COVERAGE=ON \
+    -DCMAKE_BUILD_TYPE=Debug &&
     cmake --build $folder; } >"$log" 2>&1; then
     cat "$log"
     exit 1

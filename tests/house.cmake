@@ -157,6 +157,15 @@ foreach(target ${all_targets})
 endforeach()
 house_test(install.light "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/light.sh
   $<TARGET_FILE:simpling> ${helpers})
+house_test(install.packages "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/packages.sh
+  ${CMAKE_SOURCE_DIR})
+# Of a build that optimises and has no sanitizer: that is what is installed.
+set(rooms)
+foreach(room base core book exchange picture season command)
+  list(APPEND rooms $<TARGET_FILE:${room}>)
+endforeach()
+house_test(install.hardening "install;slow;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/hardening.sh
+  $<TARGET_FILE:simpling> ${helpers} -- ${rooms})
 
 # For tests/bench/run.sh, built when asked for.
 add_executable(bench_side EXCLUDE_FROM_ALL bench/side.c)

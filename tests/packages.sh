@@ -1,5 +1,6 @@
 # shellcheck shell=sh
-# Read by tests/run.sh and data/demo/run.sh: installs the Debian packages that are missing.
+# Read by tests/run.sh, tests/bench/run.sh and data/demo/run.sh: installs the Debian packages that are
+# missing.
 
 # missing_packages LIST...: prints the packages of the lists that this machine lacks.
 missing_packages() {
@@ -12,6 +13,24 @@ missing_packages() {
             continue
         fi
         printf '%s\n' "$package"
+    done
+}
+
+# apt_get LOG ARGUMENT...: apt-get as root, its words in LOG. When another apt holds a lock it waits for it,
+# up to ten minutes: apt-get by itself waits for one of its three locks only, and only when told.
+apt_get() {
+    apt_log=$1
+    shift
+    apt_tries=0
+    # The words of $as_root are meant to be split.
+    # shellcheck disable=SC2086
+    until $as_root DEBIAN_FRONTEND=noninteractive LC_ALL=C apt-get -q -o Acquire::Retries=3 \
+        -o DPkg::Lock::Timeout=600 -o Dpkg::Use-Pty=0 "$@" >"$apt_log" 2>&1 </dev/null; do
+        grep -q 'Could not get lock\|Unable to lock' "$apt_log" || return 1
+        [ $apt_tries != 0 ] || echo "another program installs packages here; waiting for it" >&2
+        apt_tries=$((apt_tries + 1))
+        [ $apt_tries -lt 300 ] || return 1
+        sleep 2
     done
 }
 
@@ -33,16 +52,14 @@ install_packages() {
         return 1
     fi
     echo "installing: $missing"
-    # The words of $as_root and $missing are meant to be split.
+    words=$(mktemp "${TMPDIR:-/tmp}/simpling-packages.XXXXXX") || return 1
+    # The words of $missing are meant to be split.
     # shellcheck disable=SC2086
-    if ! { $as_root DEBIAN_FRONTEND=noninteractive apt-get -q -o Acquire::Retries=3 update &&
-           $as_root DEBIAN_FRONTEND=noninteractive apt-get -q -y -o Acquire::Retries=3 \
-               -o Dpkg::Use-Pty=0 install --no-install-recommends $missing; } \
-           >"${TMPDIR:-/tmp}/simpling-packages.$$" 2>&1 </dev/null; then
-        tail -n 15 "${TMPDIR:-/tmp}/simpling-packages.$$" >&2
-        rm -f "${TMPDIR:-/tmp}/simpling-packages.$$"
+    if ! { apt_get "$words" update && apt_get "$words" install -y --no-install-recommends $missing; }; then
+        tail -n 15 "$words" >&2
+        rm -f "$words"
         echo "could not install them; as root run: apt-get install $missing" >&2
         return 1
     fi
-    rm -f "${TMPDIR:-/tmp}/simpling-packages.$$"
+    rm -f "$words"
 }

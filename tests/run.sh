@@ -62,7 +62,8 @@ build() {
     folder=$1
     shift
     [ -f "$folder/build.ninja" ] || rm -f "$folder/CMakeCache.txt"
-    cmake -S . -B "$folder" -G Ninja -DSIMPLING_TESTS=ON "$@" && cmake --build "$folder" -j "$jobs"
+    cmake -S . -B "$folder" -G Ninja -DSIMPLING_TESTS=ON \
+        -DCMAKE_COMPILE_WARNING_AS_ERROR=ON "$@" && cmake --build "$folder" -j "$jobs"
 }
 
 # check_skips LOG: 1 if a test was skipped that may not be.

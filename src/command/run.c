@@ -306,15 +306,16 @@ static void wipe_line(void)
 
 static void tell(const char *what, gint64 done, gint64 total, gpointer data)
 {
-    static gint64 started, last;
+    static gint64 started, last; /* of the work at hand; 0 between two */
     gint64 now = g_get_monotonic_time();
 
     (void)data;
     if (started == 0)
         started = now;
-    if (total > 0 && done >= total)
+    if (total > 0 && done >= total) {
         wipe_line();
-    else if (now - started >= G_USEC_PER_SEC && now - last >= G_USEC_PER_SEC / 5) {
+        started = 0;
+    } else if (now - started >= G_USEC_PER_SEC && now - last >= G_USEC_PER_SEC / 5) {
         g_autofree char *line = total > 0
                                     ? g_strdup_printf("%s: %d %%", what, (int)(100 * done / total))
                                     : g_strdup_printf("%s: %" G_GINT64_FORMAT, what, done);

@@ -15,7 +15,7 @@ cd "$(dirname "$0")/../.."
 root=$(pwd)
 [ -e build-fuzz/build.ninja ] ||
     cmake -S . -B build-fuzz -G Ninja -DCMAKE_C_COMPILER=clang -DCMAKE_C_FLAGS=-w \
-        -DSIMPLING_FUZZ=ON -DSIMPLING_SANITIZE=ON >/dev/null
+        -DSIMPLING_TESTS=ON -DSIMPLING_FUZZ=ON -DSIMPLING_SANITIZE=ON >/dev/null
 cmake --build build-fuzz --target fuzz_shapefile >/dev/null
 work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-planted.XXXXXX")
 trap 'rm -rf "$work"' EXIT

@@ -14,7 +14,7 @@ cd "$(dirname "$0")/../.."
 # Only once: CMake forgets the other options when it is told the compiler a second time.
 [ -e build-fuzz/build.ninja ] ||
     cmake -S . -B build-fuzz -G Ninja -DCMAKE_C_COMPILER=clang -DCMAKE_C_FLAGS=-w \
-        -DSIMPLING_FUZZ=ON -DSIMPLING_SANITIZE=ON >/dev/null
+        -DSIMPLING_TESTS=ON -DSIMPLING_FUZZ=ON -DSIMPLING_SANITIZE=ON >/dev/null
 cmake --build build-fuzz --target "fuzz_$1" >/dev/null
 mkdir -p "build-fuzz/corpus/$1"
 seeds=tests/fuzz/seeds/$1

@@ -25,6 +25,7 @@ static void draw_clean(const struct spl_estate_map *map, struct spl_page_report 
 /* The middle of the mark that stands for what begins so. */
 static void mark_at(const struct spl_page_report *report, const char *begin, double *x, double *y)
 {
+    *x = *y = NAN;
     for (guint i = 0; i < report->inks->len; i++) {
         const struct spl_ink *ink = &g_array_index(report->inks, struct spl_ink, i);
         if (ink->kind != SPL_INK_MARK || !g_str_has_prefix(ink->what, begin))

@@ -8,11 +8,16 @@
  * What is wrong with an input is set by spl_error_set_input: the error then carries the input's key
  * ("garbled"), and its message is "KEY: sentence". A face asks for the two apart and says them in
  * its own way ("--garbled: sentence", a line beside the field), so it never reads a message.
+ *
+ * What a face may want beside the sentence is carried along, through copies and prefixes: a kind
+ * with a stable name, what would settle it, and the reasons, all of them (spl_error_explain).
  */
 #ifndef SIMPLING_ERROR_H
 #define SIMPLING_ERROR_H
 
 #include <glib.h>
+
+#include "simpling/record/reason.h"
 
 enum spl_error_code {
     SPL_ERROR_USAGE,     /* the words of the call are wrong (exit status 2) */
@@ -44,6 +49,34 @@ const char *spl_error_input(const GError *error);
 
 /* The message without the key in front. Borrowed from the error. */
 const char *spl_error_sentence(const GError *error);
+
+/*
+ * Adds to an error just set what else is known of it; `error` as g_set_error takes it, NULL is
+ * fine. `kind` is a name that stays ("protected"; NULL: that of the code), kept, not copied. `next`
+ * and `reasons` (struct spl_reason) are taken over, NULL: none.
+ */
+void spl_error_explain(GError **error, const char *kind, struct spl_next *next, GArray *reasons);
+
+/* A name for programs: what spl_error_explain was told, else the code's ("not-found"); "failed" of
+ * errors that are not ours. Never NULL. */
+const char *spl_error_kind(const GError *error);
+
+/* What would settle it, and why it was refused; NULL: not known. Borrowed from the error. */
+const struct spl_next *spl_error_next(const GError *error);
+const GArray *spl_error_reasons(const GError *error);
+
+/* An error as a record, for JSON. */
+struct spl_failure {
+    char *error; /* the sentence, without the key in front */
+    char *input;
+    char *kind;
+    struct spl_next *next;
+    GArray *reasons; /* struct spl_reason */
+};
+extern const struct spl_shape spl_failure_shape;
+
+/* Fills `failure`, to be freed with spl_record_clear. */
+void spl_error_failure(const GError *error, struct spl_failure *failure);
 
 /* The exit status that a failure with this error deserves: 1, 2 or 4. */
 int spl_error_exit_status(const GError *error);

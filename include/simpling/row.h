@@ -34,6 +34,7 @@ enum spl_kind {
     SPL_NUM,   /* double, rounded to `decimals` in every output; NAN is absent */
     SPL_BOOL,  /* gboolean */
     SPL_DAY,   /* struct spl_day */
+    SPL_WORD,  /* an enum whose values count from 0; written as its name, one of `names` */
     SPL_TEXTS, /* GPtrArray * of char * (with g_free as its free function), owned; NULL is [] */
     SPL_LIST,  /* GArray * of records of `inner`, owned; NULL is [] */
     SPL_ONE    /* a pointer to one heap record of `inner`, owned; NULL is null */
@@ -49,6 +50,7 @@ struct spl_field {
     int decimals;                  /* SPL_NUM only */
     const struct spl_shape *inner; /* SPL_LIST and SPL_ONE only */
     const char *about;             /* one line with the unit, for the schema; may be NULL */
+    const char *const *names;      /* SPL_WORD only: ends with NULL */
     gboolean show_only;            /* headed, but too much for a table: in `show` alone */
 };
 
@@ -97,6 +99,9 @@ GArray *spl_list_new(const struct spl_shape *shape);
 /* Frees a list and what its records own; NULL is fine. */
 void spl_list_free(const struct spl_shape *shape, GArray *list);
 
+/* The value of an SPL_WORD field that has this name, -1: none. */
+int spl_word_value(const char *const *names, const char *name);
+
 /* Frees what the record's fields own and zeroes it. */
 void spl_record_clear(const struct spl_shape *shape, void *record);
 
@@ -132,7 +137,8 @@ gboolean spl_list_write_table_us(const struct spl_shape *shape, const GArray *li
 gboolean spl_record_write_lines_us(const struct spl_shape *shape, const void *record, int width,
                                    FILE *out);
 
-/* A list as one line of JSON, for keeping. Free with g_free. */
+/* A record or a list as one line of JSON. Free with g_free. */
+char *spl_record_json(const struct spl_shape *shape, const void *record);
 char *spl_list_json(const struct spl_shape *shape, const GArray *list);
 
 /* A list of records as a JSON array. */

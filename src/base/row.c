@@ -18,6 +18,27 @@ static gpointer member(const struct spl_field *field, gconstpointer record)
     return (char *)(guintptr)record + field->offset;
 }
 
+int spl_word_value(const char *const *names, const char *name)
+{
+    for (int i = 0; name != NULL && names[i] != NULL; i++) {
+        if (strcmp(names[i], name) == 0)
+            return i;
+    }
+    return -1;
+}
+
+/* Enums are unsigned ints here as everywhere; a value beyond the names has none. */
+static const char *word_of(const struct spl_field *field, gconstpointer record)
+{
+    unsigned value = *(unsigned *)member(field, record);
+
+    for (unsigned i = 0; field->names[i] != NULL; i++) {
+        if (i == value)
+            return field->names[i];
+    }
+    return NULL;
+}
+
 GArray *spl_list_new(const struct spl_shape *shape)
 {
     return g_array_new(FALSE, TRUE, (guint)shape->size);
@@ -61,6 +82,7 @@ void spl_record_clear(const struct spl_shape *shape, void *record)
         case SPL_NUM:
         case SPL_BOOL:
         case SPL_DAY:
+        case SPL_WORD:
             break;
         }
     }
@@ -117,6 +139,7 @@ void spl_record_copy(const struct spl_shape *shape, const void *record, void *co
         case SPL_NUM:
         case SPL_BOOL:
         case SPL_DAY:
+        case SPL_WORD:
             break;
         }
     }
@@ -166,6 +189,8 @@ static json_t *field_json(const struct spl_field *field, gconstpointer record)
     switch (field->kind) {
     case SPL_TEXT:
         return text_json(*(char **)at);
+    case SPL_WORD:
+        return text_json(word_of(field, record));
     case SPL_INT:
         return json_integer(*(int *)at);
     case SPL_LONG:
@@ -265,18 +290,29 @@ gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, 
     return spl_json_array_end(&array);
 }
 
+/* As one line; `json` is given up. */
+static char *dump(json_t *json)
+{
+    char *dumped = json_dumps(json, JSON_COMPACT | JSON_REAL_PRECISION(15));
+    char *text = g_strdup(dumped);
+
+    json_decref(json);
+    free(dumped);
+    return text;
+}
+
+char *spl_record_json(const struct spl_shape *shape, const void *record)
+{
+    return dump(record_json(shape, record));
+}
+
 char *spl_list_json(const struct spl_shape *shape, const GArray *list)
 {
     json_t *array = json_array();
-    char *dumped, *text;
 
     for (guint i = 0; list != NULL && i < list->len; i++)
         json_array_append_new(array, record_json(shape, element(shape, list, i)));
-    dumped = json_dumps(array, JSON_COMPACT | JSON_REAL_PRECISION(15));
-    json_decref(array);
-    text = g_strdup(dumped);
-    free(dumped);
-    return text;
+    return dump(array);
 }
 
 /* Tables ----------------------------------------------------------------------------------------
@@ -333,6 +369,11 @@ static char *field_text(const struct spl_field *field, gconstpointer record, gbo
     switch (field->kind) {
     case SPL_TEXT:
         return *(char **)at != NULL ? spl_text_scrub(*(char **)at, FALSE) : g_strdup("");
+    case SPL_WORD: {
+        const char *word = word_of(field, record);
+
+        return g_strdup(word != NULL ? word : "");
+    }
     case SPL_INT:
         return g_strdup_printf("%d", *(int *)at);
     case SPL_LONG:
@@ -480,6 +521,7 @@ static json_t *field_schema(const struct spl_field *field)
 
     switch (field->kind) {
     case SPL_TEXT:
+    case SPL_WORD:
         schema = json_pack("{s:[s,s]}", "type", "string", "null");
         break;
     case SPL_INT:

@@ -149,6 +149,10 @@ char *spl_call_short_span(const struct spl_call *call, struct spl_day first, str
 void spl_call_caution(struct spl_call *call, const GPtrArray *cautions);
 void spl_call_tell_cautions(struct spl_call *call);
 
+/* What went wrong, on stderr: one line, as JSON the one object of spl_failure_shape. `command` may
+ * be NULL. */
+void spl_tell_failure(const struct spl_command *command, const GError *error, gboolean json);
+
 /* Texts that help and the man page share. */
 extern const char *const spl_help_opening, *const spl_help_status, *const spl_help_closing;
 

@@ -447,6 +447,15 @@ static char **words_first(char **argv)
     return (char **)g_ptr_array_free(moved, FALSE);
 }
 
+/* Also where the words could not be told apart. */
+static gboolean wants_json(char **words)
+{
+    for (; *words != NULL && strcmp(*words, "--") != 0; words++)
+        if (strcmp(*words, "--json") == 0)
+            return TRUE;
+    return FALSE;
+}
+
 int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
 {
     struct spl_call call = {.out = stdout};
@@ -469,7 +478,9 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
     wipe_line();
     if (status < 0) {
         fflush(stdout);
-        fprintf(stderr, "simpling: %s\n", error != NULL ? error->message : "it could not be done");
+        if (error == NULL)
+            g_set_error(&error, SPL_ERROR, SPL_ERROR_INTERNAL, "it could not be done");
+        spl_tell_failure(call.command, error, wants_json(words));
         status = spl_error_exit_status(error);
         g_clear_error(&error);
     }

@@ -10,16 +10,6 @@
 
 #include "core/verdict_private.h"
 
-static const struct spl_field reason_fields[] = {
-    SPL_FIELD(spl_reason, verdict, SPL_TEXT, "verdict", "verdict"),
-    SPL_FIELD(spl_reason, what, SPL_TEXT, "what", "why"),
-    SPL_FIELD_NUM(spl_reason, distance_m, 1, "distance_m", "m away"),
-    SPL_FIELD(spl_reason, date, SPL_DAY, "date", "date"),
-    SPL_FIELD(spl_reason, rule, SPL_TEXT, "rule", "rule"),
-    SPL_FIELD(spl_reason, source, SPL_TEXT, "source", "source"),
-};
-const struct spl_shape spl_reason_shape = SPL_SHAPE("reason", spl_reason, reason_fields);
-
 const char *spl_verdict_name(enum spl_verdict verdict)
 {
     switch (verdict) {
@@ -57,10 +47,11 @@ const char *spl_verdict_words(enum spl_verdict verdict)
 }
 /* ---- judging ---- */
 
-void spl_judge_tell(struct spl_judge *judge, enum spl_verdict grade, double distance_m,
-                    struct spl_day date, char *what, char *rule, char *source)
+void spl_judge_tell(struct spl_judge *judge, enum spl_verdict grade, enum spl_reason_kind kind,
+                    double distance_m, struct spl_day date, char *what, char *rule, char *source)
 {
     struct spl_reason reason = {.verdict = g_strdup(spl_verdict_name(grade)),
+                                .kind = kind,
                                 .what = what,
                                 .distance_m = distance_m,
                                 .date = date,
@@ -93,7 +84,8 @@ static void judge_contamination(struct spl_judge *judge)
         return;
     spl_judge_grade(judge, SPL_VERDICT_CLOSED);
     if (judge->reasons != NULL)
-        spl_judge_tell(judge, SPL_VERDICT_CLOSED, NAN, ground->contaminated_on,
+        spl_judge_tell(judge, SPL_VERDICT_CLOSED, SPL_REASON_CONTAMINATED, NAN,
+                       ground->contaminated_on,
                        g_strdup_printf("marked contaminated: %s", ground->contaminated),
                        g_strdup("contaminated ground is closed until the mark is taken off"),
                        g_strdup("the site's own record"));

@@ -102,6 +102,7 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
     gboolean planned = dated && hazard->on.n > judge->day.n;
     int age = dated ? judge->day.n - hazard->on.n : 0;
     enum spl_verdict verdict = SPL_VERDICT_CLEAR;
+    enum spl_reason_kind kind;
     g_autofree char *rule = NULL;
     g_autofree char *limit = NULL;
     const char *lead = "";
@@ -122,6 +123,11 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
     spl_judge_grade(judge, verdict);
     if (judge->reasons == NULL)
         return;
+    kind = verdict == SPL_VERDICT_ASK && near_m >= ask_m ? SPL_REASON_HAZARD_POSITION
+           : method->lasting                             ? SPL_REASON_HAZARD_LASTING
+           : planned                                     ? SPL_REASON_HAZARD_AHEAD
+           : dated                                       ? SPL_REASON_HAZARD_SPRAYED
+                                                         : SPL_REASON_HAZARD_UNDATED;
     limit = spl_number_format(verdict == SPL_VERDICT_CLOSED ? closed_m : ask_m, 1);
     if (verdict == SPL_VERDICT_CLOSED && near_m <= 0)
         rule = method->lasting ? g_strdup("on the site itself it is closed, whatever the date")
@@ -133,7 +139,7 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
                    : g_strdup_printf("nearer than %s m is closed for %d days", limit,
                                      method->hold_near_days);
     else {
-        if (near_m >= ask_m)
+        if (kind == SPL_REASON_HAZARD_POSITION)
             lead = "the position is doubtful; ";
         else if (planned)
             lead = "14 days before a planned spraying; ";
@@ -142,7 +148,7 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
                    : g_strdup_printf("%snearer than %s m is to be asked about for %d days", lead,
                                      limit, hold_on);
     }
-    spl_judge_tell(judge, verdict, raw_m, method->lasting ? SPL_DAY_NONE : hazard->on,
+    spl_judge_tell(judge, verdict, kind, raw_m, method->lasting ? SPL_DAY_NONE : hazard->on,
                    hazard_words(hazard, near_m, planned), g_steal_pointer(&rule),
                    hazard_source(hazard));
 }
@@ -170,7 +176,9 @@ static void judge_layer(struct spl_judge *judge, const struct spl_layer_near *la
     else
         what = g_strdup_printf("layer '%s' is incomplete%s", layer->name,
                                layer->doubtful ? ", and its positions are doubtful" : "");
-    spl_judge_tell(judge, SPL_VERDICT_ASK, raw_m, layer->imported, g_steal_pointer(&what),
+    spl_judge_tell(judge, SPL_VERDICT_ASK,
+                   layer->incomplete ? SPL_REASON_LAYER_INCOMPLETE : SPL_REASON_LAYER_POSITION,
+                   raw_m, layer->imported, g_steal_pointer(&what),
                    g_strdup("within reach of a layer with gaps or doubtful positions one asks"),
                    spl_judge_source(layer->source));
 }
@@ -186,7 +194,7 @@ void spl_judge_position(struct spl_judge *judge)
     if (judge->reasons == NULL)
         return;
     limit = spl_number_format(DOUBTFUL_M, 0);
-    spl_judge_tell(judge, SPL_VERDICT_ASK, NAN, SPL_DAY_NONE,
+    spl_judge_tell(judge, SPL_VERDICT_ASK, SPL_REASON_SITE_POSITION, NAN, SPL_DAY_NONE,
                    g_strdup(isnan(uncertainty_m)
                                 ? "the site's position is noted without saying how exact it is"
                                 : "the site's position is not known well enough"),

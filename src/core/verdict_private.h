@@ -27,8 +27,8 @@ struct spl_judge {
 void spl_judge_grade(struct spl_judge *judge, enum spl_verdict verdict);
 
 /* Adds a reason; only when judge->reasons is set. The texts are taken over. */
-void spl_judge_tell(struct spl_judge *judge, enum spl_verdict grade, double distance_m,
-                    struct spl_day date, char *what, char *rule, char *source);
+void spl_judge_tell(struct spl_judge *judge, enum spl_verdict grade, enum spl_reason_kind kind,
+                    double distance_m, struct spl_day date, char *what, char *rule, char *source);
 
 gboolean spl_judge_is_text(const char *text);
 char *spl_judge_source(const char *source); /* or that it is not noted; free with g_free */

@@ -33,6 +33,7 @@ void spl_judge_permission(struct spl_judge *judge)
     const struct spl_verdict_case *ground = judge->ground;
     const struct spl_permission *leave = current_permission(judge);
     enum spl_verdict verdict = SPL_VERDICT_CLEAR;
+    enum spl_reason_kind kind;
     gboolean dug = ground->part == SPL_PART_ROOT, over, named, all;
     char until[SPL_DAY_TEXT_SIZE];
     g_autofree char *what = NULL;
@@ -80,7 +81,13 @@ void spl_judge_permission(struct spl_judge *judge)
     else
         what = g_strdup_printf("%sleave to gather given by %s", leave->written ? "written " : "",
                                spl_judge_is_text(leave->by) ? leave->by : "the owner");
-    spl_judge_tell(judge, verdict, NAN, leave != NULL ? leave->on : SPL_DAY_NONE,
+    kind = leave != NULL && !leave->given ? SPL_REASON_LEAVE_REFUSED
+           : verdict == SPL_VERDICT_CLEAR
+               ? ground->own ? SPL_REASON_OWN_GROUND : SPL_REASON_LEAVE_HOLDS
+           : leave == NULL ? SPL_REASON_LEAVE_MISSING
+           : over          ? SPL_REASON_LEAVE_OVER
+                           : SPL_REASON_LEAVE_PART;
+    spl_judge_tell(judge, verdict, kind, NAN, leave != NULL ? leave->on : SPL_DAY_NONE,
                    g_steal_pointer(&what), g_strdup(rule),
                    g_strdup(leave == NULL ? "no permission noted"
                                           : (leave->written ? "permission, in writing"
@@ -129,7 +136,8 @@ static void judge_sprayed(struct spl_judge *judge, const struct spl_spray_note *
     spl_judge_grade(judge, SPL_VERDICT_CLOSED);
     if (judge->reasons != NULL)
         spl_judge_tell(
-            judge, SPL_VERDICT_CLOSED, 0, note->on, note_words(note, "sprayed on the site"),
+            judge, SPL_VERDICT_CLOSED, dated ? SPL_REASON_SPRAYED : SPL_REASON_SPRAYED_UNDATED, 0,
+            note->on, note_words(note, "sprayed on the site"),
             dated ? g_strdup_printf("sprayed ground is closed for %d days", judge->hold_days)
                   : g_strdup("ground sprayed at an unknown time is closed"),
             g_strdup_printf("%s; figure: " ORGANIC_RULE,
@@ -143,7 +151,7 @@ static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *
     if (!spl_day_is_set(note->on)) {
         spl_judge_grade(judge, SPL_VERDICT_CLOSED);
         if (judge->reasons != NULL)
-            spl_judge_tell(judge, SPL_VERDICT_CLOSED, 0, SPL_DAY_NONE,
+            spl_judge_tell(judge, SPL_VERDICT_CLOSED, SPL_REASON_SPRAYING_UNDATED, 0, SPL_DAY_NONE,
                            note_words(note, "a spraying of the site is planned"),
                            g_strdup("a spraying planned for an unknown day may have been done"),
                            spl_judge_source(note->source));
@@ -158,14 +166,14 @@ static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *
         return;
     if (age < 0)
         spl_judge_tell(
-            judge, SPL_VERDICT_ASK, 0, note->on,
+            judge, SPL_VERDICT_ASK, SPL_REASON_SPRAYING_AHEAD, 0, note->on,
             note_words(note, "a spraying of the site is planned"),
             g_strdup_printf("%d days before a planned spraying one asks whether it was done early",
                             SPL_PLANNED_AHEAD_DAYS),
             spl_judge_source(note->source));
     else
         spl_judge_tell(
-            judge, SPL_VERDICT_CLOSED, 0, note->on,
+            judge, SPL_VERDICT_CLOSED, SPL_REASON_SPRAYING_DUE, 0, note->on,
             note_words(note, "a spraying of the site was planned and nobody has said that it was "
                              "not done"),
             g_strdup_printf("a planned spraying counts as done from its day on, for %d days",
@@ -244,6 +252,7 @@ static void judge_word(struct spl_judge *judge)
     const struct spl_spray_note *best = NULL;
     enum word_state best_state = WORD_NONE;
     struct spl_day best_reach = SPL_DAY_NONE;
+    enum spl_reason_kind kind = SPL_REASON_OTHER;
     char first[SPL_DAY_TEXT_SIZE];
     g_autofree char *what = NULL;
     g_autofree char *rule = NULL;
@@ -275,10 +284,12 @@ static void judge_word(struct spl_judge *judge)
         return;
     switch (best_state) {
     case WORD_NONE:
+        kind = SPL_REASON_WORD_MISSING;
         what = g_strdup("nobody has said whether it is sprayed");
         rule = g_strdup("unknown is never clear");
         break;
     case WORD_OLD:
+        kind = SPL_REASON_WORD_OLD;
         what = g_strdup("the word that it is not sprayed is too old");
         rule =
             g_strdup_printf("such a word holds %d days in %s, %d otherwise, %d on ground of one's "
@@ -288,21 +299,24 @@ static void judge_word(struct spl_judge *judge)
                             SPL_WORD_RESTING_DAYS, SPL_WORD_OWN_DAYS);
         break;
     case WORD_OPEN:
+        kind = SPL_REASON_WORD_OPEN;
         what = g_strdup("the word that it is not sprayed does not say since when");
         rule = g_strdup("a word must say since when it holds");
         break;
     case WORD_SHORT:
+        kind = SPL_REASON_WORD_SHORT;
         what = g_strdup_printf("the word that it is not sprayed reaches back to %s only",
                                spl_day_format(best_reach, first));
         rule = g_strdup_printf("the words must reach back %d days", judge->hold_days);
         break;
     case WORD_GOOD:
+        kind = SPL_REASON_WORD_HOLDS;
         what =
             g_strdup_printf("said not to be sprayed since %s", spl_day_format(best_reach, first));
         rule = g_strdup_printf("a word in time that reaches back %d days", judge->hold_days);
         break;
     }
-    spl_judge_tell(judge, best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK, NAN,
+    spl_judge_tell(judge, best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK, kind, NAN,
                    best != NULL ? best->on : SPL_DAY_NONE, g_steal_pointer(&what),
                    g_steal_pointer(&rule),
                    best != NULL ? spl_judge_source(best->source) : g_strdup("no word noted"));

@@ -3,7 +3,8 @@
  * Used while building, not installed: writes what is made of the command table.
  *
  *   write_pages DIR VERSION DATE      man page and completion into DIR (man/, bash/, zsh/)
- *   write_pages --schemas DIR         one JSON schema for each command that answers, and no others
+ *   write_pages --schemas DIR         one JSON schema for each command that answers, one for what
+ *                                     went wrong, and no others
  */
 #include <glib/gstdio.h>
 #include <stdio.h>
@@ -57,6 +58,9 @@ static gboolean put_schemas(const char *dir)
         if (!put(dir, name, schema))
             return FALSE;
     }
+    g_hash_table_add(names, g_strdup("error.json"));
+    if (!put(dir, "error.json", spl_shape_schema(&spl_failure_shape, FALSE, NULL)))
+        return FALSE;
     remove_others(dir, names);
     return TRUE;
 }

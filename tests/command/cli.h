@@ -122,7 +122,8 @@ static inline char *cli_checksum(const struct cli *cli)
 
 /*
  * A line that must be refused: this status, nothing on stdout, one line on stderr (after the one
- * that names today) that begins with "simpling:" and holds `part`, and the book as it was.
+ * that names today) that begins with "simpling:", with --json is an object, and holds `part`, and
+ * the book as it was.
  */
 static inline void cli_refused_argv(struct cli *cli, const char *const *args, int status,
                                     const char *part)
@@ -141,7 +142,8 @@ static inline void cli_refused_argv(struct cli *cli, const char *const *args, in
         fail_msg("%s: status %d, expected %d: %s", shown, cli->status, status, cli->err);
     if (*cli->out != '\0')
         fail_msg("%s: printed '%s' although refused", shown, cli->out);
-    if (!g_str_has_prefix(said, "simpling: ") || strchr(said, '\n') != said + strlen(said) - 1)
+    if (!g_str_has_prefix(said, g_strv_contains(args, "--json") ? "{\"error\":" : "simpling: ") ||
+        strchr(said, '\n') != said + strlen(said) - 1)
         fail_msg("%s: not one line: %s", shown, said);
     if (strstr(said, part) == NULL)
         fail_msg("%s: '%s' does not say '%s'", shown, said, part);

@@ -114,6 +114,8 @@ static const char *fault_of_value(const struct spl_field *field, json_t *value)
     switch (field->kind) {
     case SPL_TEXT:
         return json_is_string(value) ? NULL : "is no text";
+    case SPL_WORD:
+        return spl_word_value(field->names, json_string_value(value)) >= 0 ? NULL : "is no name";
     case SPL_DAY: {
         struct spl_day day;
 

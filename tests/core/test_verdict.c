@@ -17,6 +17,9 @@ static enum spl_verdict judged(struct set *set)
         const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
 
         assert_string_equal(reason->verdict, spl_verdict_name(reason->grade));
+        assert_true(reason->kind > SPL_REASON_OTHER && reason->kind < SPL_REASON_KINDS);
+        assert_true((reason->grade == SPL_VERDICT_CLEAR) ==
+                    (reason->kind >= SPL_REASON_WORD_HOLDS));
         assert_true(reason->what[0] != '\0' && reason->rule[0] != '\0' &&
                     reason->source[0] != '\0');
         assert_null(strstr(reason->what, "safe"));

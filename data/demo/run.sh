@@ -1,7 +1,8 @@
 #!/bin/sh
 # Builds simpling and lets it keep a demo season: an invented dispensary in an invented valley.
 #
-#   sh data/demo/run.sh [DIR]     DIR: where the season goes, default out/demo; replaced if it is one
+#   sh data/demo/run.sh [DIR]     DIR: where the season goes, default out/demo; what an earlier demo
+#                                 made there is replaced, what is yours never
 #
 # Needs Debian 12 with git and a shell; what is missing is installed by apt. The program is
 # installed under out/ of the source folder, from where it can be used at once.
@@ -35,5 +36,4 @@ if ! { cmake -S . -B build-demo -G Ninja -DCMAKE_BUILD_TYPE=RelWithDebInfo -DSIM
     exit 1
 fi
 export PATH="$root/out/bin:$PATH"
-rm -f "$season/book.db"
-simpling demo "$season"
+simpling demo --again "$season"

@@ -107,9 +107,10 @@ static char *squeeze(const char *text)
     return g_string_free(squeezed, FALSE);
 }
 
+/* `least`: what is less would be nothing in every list. */
 static gboolean parse_unit(const char *text, const char *what, const struct unit *units,
-                           gsize n_units, double max, gboolean zero_allowed, const char *forms,
-                           double *value, GError **error)
+                           gsize n_units, double least, double max, gboolean zero_allowed,
+                           const char *forms, double *value, GError **error)
 {
     const char *start = text, *rest;
     g_autofree char *unit = NULL;
@@ -137,7 +138,7 @@ static gboolean parse_unit(const char *text, const char *what, const struct unit
             return refuse(error, what, text, "is not more than nothing", forms);
         if (converted > max)
             return refuse(error, what, text, "is absurdly large", forms);
-        if (!zero_allowed && converted < 1e-6)
+        if (!zero_allowed && converted < least)
             return refuse(error, what, text, "is absurdly small", forms);
         *value = converted;
         return TRUE;
@@ -145,14 +146,15 @@ static gboolean parse_unit(const char *text, const char *what, const struct unit
     return refuse(error, what, text, "has a unit that is not known here", forms);
 }
 
+#define LEAST 0.05 /* g or mL: lists show tenths, and balances hold to half of one */
 #define MASS_FORMS "87g, 2.5kg, 3oz or 1lb"
 #define VOLUME_FORMS "500mL, 1L, 'us pint' or 'imp pint' with a number (2 us fl oz)"
 #define STRENGTH_FORMS "40% or '80 proof us'"
 
 gboolean spl_mass_parse(const char *text, const char *what, double *grams, GError **error)
 {
-    return parse_unit(text, what, masses, G_N_ELEMENTS(masses), 1e6, FALSE, MASS_FORMS, grams,
-                      error);
+    return parse_unit(text, what, masses, G_N_ELEMENTS(masses), LEAST, 1e6, FALSE, MASS_FORMS,
+                      grams, error);
 }
 
 gboolean spl_volume_parse(const char *text, const char *what, double *ml, GError **error)
@@ -163,8 +165,29 @@ gboolean spl_volume_parse(const char *text, const char *what, double *ml, GError
     /* "us pint" alone is one of them, as people say it. */
     if (g_str_has_prefix(squeezed, "us") || g_str_has_prefix(squeezed, "imp"))
         text = one = g_strconcat("1 ", text, NULL);
-    return parse_unit(text, what, volumes, G_N_ELEMENTS(volumes), 1e6, FALSE, VOLUME_FORMS, ml,
-                      error);
+    return parse_unit(text, what, volumes, G_N_ELEMENTS(volumes), LEAST, 1e6, FALSE, VOLUME_FORMS,
+                      ml, error);
+}
+
+gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *grams, double *ml,
+                                  GError **error)
+{
+    g_autoptr(GError) not_ml = NULL, not_mass = NULL;
+    double number, g = NAN, v = NAN;
+    const char *rest = take_number(text, &number);
+    g_autofree char *unit = rest != NULL ? squeeze(rest) : g_strdup("");
+    gboolean is_mass = FALSE;
+
+    if (spl_volume_parse(text, what, &v, &not_ml) || spl_mass_parse(text, what, &g, &not_mass)) {
+        *grams = g;
+        *ml = v;
+        return TRUE;
+    }
+    /* Whose unit it is, knows what is wrong with the number. */
+    for (gsize i = 0; i < G_N_ELEMENTS(masses); i++)
+        is_mass = is_mass || strcmp(unit, masses[i].name) == 0;
+    g_propagate_error(error, is_mass ? g_steal_pointer(&not_mass) : g_steal_pointer(&not_ml));
+    return FALSE;
 }
 
 gboolean spl_jars_parse(const char *text, const char *what, int *count, double *ml, GError **error)
@@ -262,14 +285,14 @@ gboolean spl_ratio_parse(const char *text, const char *what, double *ml_per_g, G
 
 gboolean spl_length_parse(const char *text, const char *what, double *metres, GError **error)
 {
-    return parse_unit(text, what, lengths, G_N_ELEMENTS(lengths), 2e7, TRUE, "120m, 1.2km or 300ft",
-                      metres, error);
+    return parse_unit(text, what, lengths, G_N_ELEMENTS(lengths), 0, 2e7, TRUE,
+                      "120m, 1.2km or 300ft", metres, error);
 }
 
 gboolean spl_area_parse(const char *text, const char *what, double *m2, GError **error)
 {
-    return parse_unit(text, what, areas, G_N_ELEMENTS(areas), 1e10, FALSE, "40m2, 0.5ha or 2acre",
-                      m2, error);
+    return parse_unit(text, what, areas, G_N_ELEMENTS(areas), 1e-6, 1e10, FALSE,
+                      "40m2, 0.5ha or 2acre", m2, error);
 }
 
 gboolean spl_number_parse(const char *text, const char *what, double min, double max,

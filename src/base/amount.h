@@ -13,14 +13,19 @@
 
 #include <glib.h>
 
-/* "87g" "2.5kg" "3oz" "1lb" (avoirdupois: NIST HB 44 App. C, 28.349523125 g) -> g, > 0, <= 1e6. */
+/* "87g" "2.5kg" "3oz" "1lb" (avoirdupois: NIST HB 44 App. C, 28.349523125 g) -> g, >= 0.05, <= 1e6.
+ */
 gboolean spl_mass_parse(const char *text, const char *what, double *grams, GError **error);
 
 /*
  * "500mL" "50cl" "1L" "us fl oz" "us cup" "us pint" "us quart" "imp fl oz" "imp pint"
- * "imp quart" -> mL, > 0, <= 1e6. A bare pint, quart, cup or fl oz is refused: they differ.
+ * "imp quart" -> mL, >= 0.05, <= 1e6. A bare pint, quart, cup or fl oz is refused: they differ.
  */
 gboolean spl_volume_parse(const char *text, const char *what, double *ml, GError **error);
+
+/* Either of the two: the other is NAN. What is wrong is said of the one whose unit it has. */
+gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *grams, double *ml,
+                                  GError **error);
 
 /* "500mL" or "6x500mL" -> how many (1-1000) and mL each. */
 gboolean spl_jars_parse(const char *text, const char *what, int *count, double *ml, GError **error);

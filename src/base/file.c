@@ -19,6 +19,7 @@ struct spl_file_writer {
     int fd;
     GChecksum *sum;
     GByteArray *pending; /* not yet given to the system */
+    gboolean fresh;      /* there was no such file */
     gboolean failed;
 };
 
@@ -36,6 +37,22 @@ static void set_errno_error(GError **error, int number, const char *path, const 
                 g_strerror(number));
 }
 
+static gboolean is_a_file(const struct stat *there, const char *path, GError **error)
+{
+    if (S_ISREG(there->st_mode))
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                "%s: is a folder, pipe or device, not a file; name a file", path);
+    return FALSE;
+}
+
+gboolean spl_file_is_target(const char *path, GError **error)
+{
+    struct stat there;
+
+    return stat(path, &there) != 0 || is_a_file(&there, path, error);
+}
+
 struct spl_file_writer *spl_file_writer_open(const char *path, GError **error)
 {
     struct spl_file_writer *writer;
@@ -43,11 +60,8 @@ struct spl_file_writer *spl_file_writer_open(const char *path, GError **error)
     mode_t mode = 0666;
 
     if (stat(path, &there) == 0) {
-        if (!S_ISREG(there.st_mode)) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "%s: is a folder or device, not a file; name a file", path);
+        if (!is_a_file(&there, path, error))
             return NULL;
-        }
         if (access(path, W_OK) != 0) {
             set_errno_error(error, errno, path, "write it");
             return NULL;
@@ -71,10 +85,17 @@ struct spl_file_writer *spl_file_writer_open(const char *path, GError **error)
 
         umask(mask);
         (void)fchmod(writer->fd, mode & ~mask);
+        writer->fresh = TRUE;
     }
     writer->sum = g_checksum_new(G_CHECKSUM_SHA256);
     writer->pending = g_byte_array_sized_new(PENDING_MOST);
     return writer;
+}
+
+void spl_file_writer_keep_private(struct spl_file_writer *writer)
+{
+    if (writer->fresh)
+        (void)fchmod(writer->fd, 0600); /* in vain where files have no modes */
 }
 
 static gboolean flush(struct spl_file_writer *writer, GError **error)
@@ -178,11 +199,17 @@ char *spl_file_checksum(const char *path, GError **error)
 {
     g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
     guint8 bytes[16 * 1024];
-    int fd = open(path, O_RDONLY | O_CLOEXEC);
+    /* Without O_NONBLOCK a pipe that nobody writes to would be waited for. */
+    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    struct stat there;
     ssize_t got;
 
     if (fd < 0) {
         set_errno_error(error, errno, path, "read it");
+        return NULL;
+    }
+    if (fstat(fd, &there) == 0 && !is_a_file(&there, path, error)) {
+        close(fd);
         return NULL;
     }
     while ((got = read(fd, bytes, sizeof bytes)) != 0) {
@@ -240,6 +267,17 @@ char *spl_file_read(const char *path, gsize max, gsize *size, GError **error)
         *size = bytes->len;
     g_byte_array_append(bytes, (const guint8 *)"", 1);
     return (char *)g_byte_array_free(g_steal_pointer(&bytes), FALSE);
+}
+
+gboolean spl_file_write_private(const char *path, const char *text, gsize size, GError **error)
+{
+    g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, error);
+
+    if (writer == NULL)
+        return FALSE;
+    spl_file_writer_keep_private(writer);
+    return spl_file_writer_write(writer, text, size, error) &&
+           spl_file_writer_commit(writer, error);
 }
 
 gboolean spl_file_write(const char *path, const char *text, gsize size, GError **error)

@@ -11,8 +11,16 @@
 
 typedef struct spl_file_writer spl_file_writer; /* the name that g_autoptr needs */
 
+/* Whether something can be written to `path`: nothing is there, or a file; a folder, pipe or device
+ * is SPL_ERROR_INVALID. To be asked before the target is read or any work is done. */
+gboolean spl_file_is_target(const char *path, GError **error);
+
 /* Opens a writer for `path`. SPL_ERROR_READ_ONLY, _NOT_FOUND (no such folder) or _IO. */
 struct spl_file_writer *spl_file_writer_open(const char *path, GError **error);
+
+/* What tells of places is for its owner's eyes: a new file has the mode 0600; one that was there
+ * keeps the mode that the person gave it. */
+void spl_file_writer_keep_private(struct spl_file_writer *writer);
 
 /* Appends `size` bytes. After a failure the writer can only be freed. */
 gboolean spl_file_writer_write(struct spl_file_writer *writer, const void *data, gsize size,
@@ -32,14 +40,16 @@ gboolean spl_file_writer_commit(struct spl_file_writer *writer, GError **error);
 void spl_file_writer_free(struct spl_file_writer *writer);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_file_writer, spl_file_writer_free)
 
-/* SHA-256 in hex of a file, read in pieces. SPL_ERROR_NOT_FOUND or SPL_ERROR_IO. */
+/* SHA-256 in hex of a file, read in pieces. SPL_ERROR_NOT_FOUND, SPL_ERROR_IO, or SPL_ERROR_INVALID
+ * of what is no file (a device may never end). */
 char *spl_file_checksum(const char *path, GError **error);
 
 /* The whole of a file of at most `max` bytes (SPL_ERROR_LIMIT), with a NUL after it. A directory or
  * other special file is SPL_ERROR_INVALID. `size` may be NULL. Free with g_free. */
 char *spl_file_read(const char *path, gsize max, gsize *size, GError **error);
 
-/* Writes `text` whole to `path`: open, write, commit. */
+/* Writes `text` whole to `path`: open, write, commit; _private: as spl_file_writer_keep_private. */
 gboolean spl_file_write(const char *path, const char *text, gsize size, GError **error);
+gboolean spl_file_write_private(const char *path, const char *text, gsize size, GError **error);
 
 #endif

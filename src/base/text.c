@@ -17,6 +17,36 @@ static gboolean is_control(gunichar c)
            (c >= 0x202a && c <= 0x202e) || (c >= 0x2066 && c <= 0x2069);
 }
 
+/* What takes no room on paper: a name with one would look like another that has none. Joiners,
+ * direction marks and variation selectors shape the letters and signs beside them, so they may
+ * stand in a text; a key leaves out all (Default_Ignorable_Code_Point of Unicode, as far as names
+ * meet it). */
+static gboolean is_joiner(gunichar c)
+{
+    return c == 0x200c || c == 0x200d || (c >= 0xfe00 && c <= 0xfe0f) ||
+           (c >= 0xe0020 && c <= 0xe01ef) || c == 0x034f || c == 0x061c || c == 0x200e ||
+           c == 0x200f;
+}
+
+static gboolean is_invisible(gunichar c)
+{
+    return c == 0x00ad || c == 0x115f || c == 0x1160 || c == 0x17b4 || c == 0x17b5 ||
+           (c >= 0x180b && c <= 0x180f) || c == 0x200b || (c >= 0x2060 && c <= 0x206f) ||
+           c == 0x3164 || c == 0xfeff || c == 0xffa0 || (c >= 0xfff0 && c <= 0xfff8);
+}
+
+/* Whether anything of it can be seen. */
+static gboolean shows_something(const char *text)
+{
+    for (const char *p = text; *p != '\0'; p = g_utf8_next_char(p)) {
+        gunichar c = g_utf8_get_char(p);
+
+        if (!g_unichar_isspace(c) && !g_unichar_ismark(c) && !is_joiner(c))
+            return TRUE;
+    }
+    return FALSE;
+}
+
 char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lines, GError **error)
 {
     gsize length = strnlen(text, max + 1);
@@ -41,10 +71,16 @@ char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lin
                         "%s: the text holds a control character (U+%04X); take it out", what, c);
             return NULL;
         }
+        if (is_invisible(c)) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "%s: the text holds a character that cannot be seen (U+%04X); take it out",
+                        what, c);
+            return NULL;
+        }
     }
     normal = g_utf8_normalize(text, (gssize)length, G_NORMALIZE_DEFAULT_COMPOSE);
     g_strstrip(normal);
-    if (*normal == '\0') {
+    if (!shows_something(normal)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: the text is empty; write something",
                     what);
         return NULL;
@@ -107,7 +143,7 @@ char *spl_name_key(const char *name)
     for (const char *p = split != NULL ? split : ""; *p != '\0'; p = g_utf8_next_char(p)) {
         gunichar c = g_utf8_get_char(p);
 
-        if (g_unichar_ismark(c))
+        if (g_unichar_ismark(c) || is_joiner(c) || is_invisible(c))
             continue;
         if (g_unichar_isspace(c) || c == '-' || c == '_') {
             if (bare->len > 0 && bare->str[bare->len - 1] != ' ')

@@ -13,8 +13,8 @@
 
 /*
  * The text without white space at its ends, as NFC. Refused with SPL_ERROR_INVALID: invalid UTF-8,
- * control characters (a line break is allowed when `lines`), empty text, more than `max` bytes.
- * `what` names the value. Free with g_free.
+ * control characters (a line break is allowed when `lines`), characters that cannot be seen, text
+ * of which nothing can be seen, more than `max` bytes. `what` names the value. Free with g_free.
  */
 char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lines, GError **error);
 
@@ -23,7 +23,8 @@ char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lin
 char *spl_text_scrub(const char *text, gboolean lines);
 
 /*
- * The key under which a name is looked up: NFKD, marks dropped, case folded, runs of space, '-' and
+ * The key under which a name is looked up: NFKD, marks and what cannot be seen dropped, case
+ * folded, runs of space, '-' and
  * '_' as one space, ends trimmed. Equal keys are the same name. `name` must be UTF-8.
  */
 char *spl_name_key(const char *name);

@@ -312,7 +312,7 @@ static gboolean file_is_there(const char *path, GError **error)
 static gboolean claim(const char *path, gboolean *ours, GError **error)
 {
     struct stat there;
-    int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
 
     *ours = fd >= 0;
     if (fd >= 0) {
@@ -438,13 +438,17 @@ static struct spl_book *migrated_copy(struct spl_book *old, GError **error)
  */
 static gboolean keep_copy(struct spl_book *book, GError **error)
 {
-    g_autofree char *path = g_strdup_printf("%s.before-schema-%d", book->path, spl_n_migrations);
+    g_autofree char *name = g_strdup_printf("%s.before-schema-%d", book->path, spl_n_migrations);
+    g_autofree char *path = g_strdup(name);
     g_autoptr(spl_book) reader = NULL;
     sqlite3_vfs *vfs = NULL;
 
-    /* One that is there may be the half of an interrupted try. */
-    if (g_file_test(path, G_FILE_TEST_EXISTS) && !is_whole(path, NULL))
-        g_unlink(path);
+    /* What stands there and is no book is somebody's; it stays. */
+    for (int n = 2; n < 1000 && g_file_test(path, G_FILE_TEST_EXISTS) && !is_whole(path, NULL);
+         n++) {
+        g_free(path);
+        path = g_strdup_printf("%s-%d", name, n);
+    }
     if (!g_file_test(path, G_FILE_TEST_EXISTS)) {
         sqlite3_file_control(book->db, "main", SQLITE_FCNTL_VFS_POINTER, &vfs);
         reader =
@@ -537,10 +541,30 @@ static gboolean is_whole(const char *path, GError **error)
     return findings->len == 0;
 }
 
+/* An empty file beside the copy's name, whose own name nobody had; as readable as the book itself.
+ * NULL with an error. Free with g_free. */
+static char *new_part(const struct spl_book *book, const char *path, GError **error)
+{
+    g_autofree char *part = g_strconcat(path, ".part-XXXXXX", NULL);
+    struct stat there;
+    int fd = g_mkstemp_full(part, O_RDWR | O_CLOEXEC, 0600);
+
+    if (fd < 0) {
+        g_set_error(error, SPL_ERROR, errno == ENOENT ? SPL_ERROR_NOT_FOUND : SPL_ERROR_READ_ONLY,
+                    "%s: no copy can be made here: %s; choose another place", path,
+                    g_strerror(errno));
+        return NULL;
+    }
+    if (stat(book->path, &there) == 0)
+        (void)fchmod(fd, there.st_mode & 0666); /* in vain where files have no modes */
+    close(fd);
+    return g_steal_pointer(&part);
+}
+
 /* Under another name until it is proven, so that a half is never taken for a copy. */
 gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error)
 {
-    g_autofree char *part = g_strconcat(path, ".part", NULL);
+    g_autofree char *part = NULL;
     gboolean reading, done;
 
     if (g_file_test(path, G_FILE_TEST_EXISTS)) {
@@ -548,11 +572,15 @@ gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error
                     "%s: there is something already; choose another name for the copy", path);
         return FALSE;
     }
+    part = new_part(book, path, error);
+    if (part == NULL)
+        return FALSE;
     /* A reading connection may not write, not even into another file. */
     reading = spl_book_number(book, 0, NULL, "PRAGMA query_only", "") == 1;
-    if (reading && !spl_book_script(book, "PRAGMA query_only = OFF", error))
+    if (reading && !spl_book_script(book, "PRAGMA query_only = OFF", error)) {
+        g_unlink(part);
         return FALSE;
-    g_unlink(part);
+    }
     done = spl_book_execute(book, error, "VACUUM INTO ?", "t", part) && is_whole(part, error) &&
            sync_file(part, error) && rename_synced(part, path, error);
     if (reading && !spl_book_script(book, "PRAGMA query_only = ON", done ? error : NULL))

@@ -18,13 +18,8 @@ static gboolean take_source(const char *text, const char *what, struct spl_sourc
     *words = (struct spl_source_words){.grams = NAN, .ml = NAN};
     /* What follows the last colon is an amount when it begins with a digit or a sign. */
     if (colon != NULL && (g_ascii_isdigit(colon[1]) || strchr("-+.", colon[1]) != NULL)) {
-        g_autoptr(GError) not_mass = NULL;
-
-        if (!spl_mass_parse(colon + 1, what, &words->grams, &not_mass) &&
-            !spl_volume_parse(colon + 1, what, &words->ml, NULL)) {
-            g_propagate_error(error, g_steal_pointer(&not_mass));
+        if (!spl_mass_or_volume_parse(colon + 1, what, &words->grams, &words->ml, error))
             return FALSE;
-        }
         words->code = g_strndup(text, (gsize)(colon - text));
     } else {
         words->code = g_strdup(text);

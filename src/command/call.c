@@ -96,10 +96,24 @@ gboolean spl_call_count(const struct spl_call *call, const char *option, int min
     return value == NULL || spl_count_parse(value, what, min, max, count, error);
 }
 
+/* Keeps the record's code, if it has one: should printing fail, the person must know it. */
+static void note_code(struct spl_call *call, const struct spl_shape *shape, const void *record)
+{
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+
+        if (field->kind != SPL_TEXT || strcmp(field->key, "code") != 0)
+            continue;
+        g_free(call->reported);
+        call->reported = g_strdup(*(char *const *)((const char *)record + field->offset));
+    }
+}
+
 int spl_call_print(struct spl_call *call, const void *record)
 {
     const struct spl_shape *shape = call->command->shape;
 
+    note_code(call, shape, record);
     if (call->json)
         spl_record_write_json(shape, record, call->out);
     else if (call->us)
@@ -138,10 +152,15 @@ void spl_call_stream_begin_as(struct spl_call_stream *stream, struct spl_call *c
                               const struct spl_shape *shape)
 {
     *stream = (struct spl_call_stream){.call = call, .shape = shape};
-    if (call->json)
-        spl_json_array_begin(&stream->array, stream->shape, call->out);
-    else
+    if (!call->json)
         stream->chunk = spl_list_new(stream->shape);
+}
+
+/* The bracket comes with the first item, or at the end: a list that fails before leaves nothing. */
+static void begin_array(struct spl_call_stream *stream)
+{
+    if (!stream->any)
+        spl_json_array_begin(&stream->array, stream->shape, stream->call->out);
 }
 
 static void write_chunk(struct spl_call_stream *stream)
@@ -158,6 +177,8 @@ static void write_chunk(struct spl_call_stream *stream)
 gboolean spl_call_stream_item(struct spl_call_stream *stream, const void *record, GError **error)
 {
     (void)error;
+    if (stream->call->json)
+        begin_array(stream);
     stream->any = TRUE;
     if (stream->call->json)
         return spl_json_array_item(&stream->array, record);
@@ -172,6 +193,7 @@ gboolean spl_call_stream_item(struct spl_call_stream *stream, const void *record
 int spl_call_stream_end(struct spl_call_stream *stream, const char *empty)
 {
     if (stream->call->json) {
+        begin_array(stream);
         spl_json_array_end(&stream->array);
         return 0;
     }

@@ -78,6 +78,7 @@ struct spl_call {
     FILE *out;
     int width;           /* columns of the terminal; 0: not a terminal */
     GPtrArray *cautions; /* to be told behind the answer; NULL: none */
+    char *reported;      /* the code of the last record printed; NULL: it had none */
 };
 
 /* What was typed for an option: the value, or NULL. */
@@ -127,7 +128,7 @@ struct spl_call_stream {
     const struct spl_shape *shape;
     struct spl_json_array array;
     GArray *chunk;
-    gboolean any;
+    gboolean any; /* an item came; until then nothing is on stdout, so that a list may still fail */
 };
 void spl_call_stream_begin(struct spl_call_stream *stream, struct spl_call *call);
 /* For records of another shape than the command's. */

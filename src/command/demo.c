@@ -12,6 +12,10 @@
  *     # …                         a comment
  *
  * A word that begins with data/demo/ is a file beside the text.
+ *
+ * What a demo made stands in DIR/demo.sha256, a line a file as sha256sum(1) writes and checks it.
+ * --again replaces just these files, and only while each is as the demo left it: whatever else is
+ * in the folder, or was changed, is somebody's, and nothing is removed then.
  */
 #include <errno.h>
 #include <glib/gstdio.h>
@@ -135,6 +139,120 @@ static gboolean run_season(struct demo *demo, const char *text, GError **error)
     return TRUE;
 }
 
+/* What a demo made ------------------------------------------------------------------------------
+ */
+
+#define MADE "demo.sha256"
+#define SUM_LENGTH 64 /* a SHA-256 in hex */
+
+/* The files in the folder, by name; a folder in it, as no demo makes one, is left out. */
+static GHashTable *files_in(const char *folder)
+{
+    GHashTable *files = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    GDir *dir = g_dir_open(folder, 0, NULL);
+    const char *name;
+
+    while (dir != NULL && (name = g_dir_read_name(dir)) != NULL) {
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+
+        if (g_file_test(path, G_FILE_TEST_IS_REGULAR))
+            g_hash_table_add(files, g_strdup(name));
+    }
+    if (dir != NULL)
+        g_dir_close(dir);
+    return files;
+}
+
+/* Writes down what is there now and was not before; also of a demo that failed half-way. */
+static gboolean note_made(const struct demo *demo, GHashTable *before, GError **error)
+{
+    g_autoptr(GHashTable) now = files_in(demo->folder);
+    g_autofree char *path = g_build_filename(demo->folder, MADE, NULL);
+    g_autoptr(GString) text = g_string_new(NULL);
+    g_autoptr(GList) names = g_list_sort(g_hash_table_get_keys(now), (GCompareFunc)strcmp);
+
+    for (GList *at = names; at != NULL; at = at->next) {
+        g_autofree char *file = g_build_filename(demo->folder, at->data, NULL);
+        g_autofree char *sum = NULL;
+
+        if (g_hash_table_contains(before, at->data))
+            continue;
+        sum = spl_file_checksum(file, error);
+        if (sum == NULL)
+            return FALSE;
+        g_string_append_printf(text, "%s  %s\n", sum, (char *)at->data);
+    }
+    return spl_file_write(path, text->str, text->len, error);
+}
+
+/* The name on a line of the list, NULL when it is none; a name in the folder itself, not a way out
+ * of it. */
+static const char *name_on(const char *line)
+{
+    if (strspn(line, "0123456789abcdef") != SUM_LENGTH ||
+        !g_str_has_prefix(line + SUM_LENGTH, "  ") || line[SUM_LENGTH + 2] == '\0' ||
+        strchr(line + SUM_LENGTH + 2, '/') != NULL)
+        return NULL;
+    return line + SUM_LENGTH + 2;
+}
+
+/* Removes what an earlier demo made, all or nothing. */
+static gboolean take_away(const struct demo *demo, GError **error)
+{
+    g_autofree char *list = g_build_filename(demo->folder, MADE, NULL);
+    g_autofree char *text = NULL;
+    g_autoptr(GPtrArray) paths = g_ptr_array_new_with_free_func(g_free);
+    g_auto(GStrv) lines = NULL;
+
+    if (!g_file_test(list, G_FILE_TEST_EXISTS))
+        return TRUE;
+    text = spl_file_read(list, SEASON_MAX, NULL, error);
+    if (text == NULL)
+        return FALSE;
+    lines = g_strsplit(text, "\n", -1);
+    for (char **line = lines; *line != NULL; line++) {
+        const char *name = name_on(*line);
+        g_autofree char *path = name != NULL ? g_build_filename(demo->folder, name, NULL) : NULL;
+        g_autofree char *sum = NULL;
+
+        if (path == NULL || !g_file_test(path, G_FILE_TEST_EXISTS))
+            continue;
+        sum = spl_file_checksum(path, error);
+        if (sum == NULL)
+            return FALSE;
+        if (strncmp(sum, *line, SUM_LENGTH) != 0) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                        "%s: was changed since the demo made it, so it stays and nothing was "
+                        "removed; name another folder, or take it away yourself",
+                        path);
+            return FALSE;
+        }
+        g_ptr_array_add(paths, g_steal_pointer(&path));
+    }
+    for (guint i = 0; i < paths->len; i++)
+        g_unlink(g_ptr_array_index(paths, i));
+    g_unlink(list);
+    return TRUE;
+}
+
+/* The season in a folder that has no book. */
+static gboolean keep_season(struct demo *demo, const char *text, GError **error)
+{
+    g_autoptr(GHashTable) before = NULL;
+    gboolean ok;
+
+    if (g_file_test(demo->book, G_FILE_TEST_EXISTS)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: there is a book already, and it is none that a demo made; name another "
+                    "folder",
+                    demo->book);
+        return FALSE;
+    }
+    before = files_in(demo->folder);
+    ok = run_season(demo, text, error);
+    return note_made(demo, before, ok ? error : NULL) && ok;
+}
+
 static int run(struct spl_call *call, GError **error)
 {
     g_autofree char *season = g_build_filename(call->where->data, "demo", "season.txt", NULL);
@@ -152,10 +270,8 @@ static int run(struct spl_call *call, GError **error)
     demo.folder = g_canonicalize_filename(call->places[0], NULL);
     demo.book = g_build_filename(demo.folder, "book.db", NULL);
     demo.look = g_ptr_array_new_with_free_func(g_free);
-    if (g_file_test(demo.book, G_FILE_TEST_EXISTS))
-        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: there is a book already; name another folder", demo.book);
-    else if (run_season(&demo, text, error))
+    if ((!spl_call_has(call, "again") || take_away(&demo, error)) &&
+        keep_season(&demo, text, error))
         status = spl_call_print(call, &demo);
     for (guint i = 0; status == 0 && !call->json && i < demo.look->len; i++)
         fprintf(call->out, "%s\n", (char *)g_ptr_array_index(demo.look, i));
@@ -169,8 +285,16 @@ const struct spl_command spl_command_demo = {
     .places = "DIR",
     .min_places = 1,
     .max_places = 1,
+    .options =
+        (const struct spl_option[]){
+            {"again", SPL_OPTION_FLAG, NULL,
+             "replace what an earlier demo made there, as long as it is as the demo left it"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
     .about = "The dispensary, its valley, its people and all figures are invented. Use the book "
-             "with --book\nDIR/book.db and the day that is printed with --today.",
+             "with --book\nDIR/book.db and the day that is printed with --today. What was made "
+             "stands in\nDIR/demo.sha256; a book "
+             "that is no demo's, or was written to since, is never replaced.",
     .examples = (const char *const[]){"simpling demo a-season", NULL},
     .needs = SPL_NEEDS_NOTHING,
     .shape = &demo_shape,

@@ -49,19 +49,6 @@ static int run_show(struct spl_call *call, GError **error)
     return 0;
 }
 
-/* "120mL" or "35g". */
-static gboolean take_amount(const char *text, const char *what, double *grams, double *ml,
-                            GError **error)
-{
-    g_autoptr(GError) not_ml = NULL;
-
-    *grams = *ml = NAN;
-    if (spl_volume_parse(text, what, ml, &not_ml) || spl_mass_parse(text, what, grams, NULL))
-        return TRUE;
-    g_propagate_error(error, g_steal_pointer(&not_ml));
-    return FALSE;
-}
-
 static int run_count(struct spl_call *call, GError **error)
 {
     struct spl_lot lot;
@@ -72,7 +59,7 @@ static int run_count(struct spl_call *call, GError **error)
     if (g_str_equal(call->places[1], "0mL") || g_str_equal(call->places[1], "0g") ||
         g_str_equal(call->places[1], "0"))
         grams = ml = 0.0;
-    else if (!take_amount(call->places[1], "AMOUNT", &grams, &ml, error))
+    else if (!spl_mass_or_volume_parse(call->places[1], "AMOUNT", &grams, &ml, error))
         return -1;
     if (!spl_call_day(call, "on", spl_house_today(call->house), &on, error) ||
         !spl_lot_count(call->house, call->places[0], ml, grams, on, spl_call_get(call, "by"), &lot,
@@ -150,7 +137,8 @@ static int run_discard(struct spl_call *call, GError **error)
     double grams = NAN, ml = NAN;
 
     if (why == NULL ||
-        (call->n_places > 1 && !take_amount(call->places[1], "AMOUNT", &grams, &ml, error)) ||
+        (call->n_places > 1 &&
+         !spl_mass_or_volume_parse(call->places[1], "AMOUNT", &grams, &ml, error)) ||
         !spl_call_day(call, "on", spl_house_today(call->house), &on, error) ||
         !spl_discard(call->house, call->places[0], grams, ml, why, on, spl_call_get(call, "by"),
                      &discarded, error))

@@ -12,6 +12,7 @@
 #include <string.h>
 #include <sys/ioctl.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "base/text.h"
@@ -108,6 +109,11 @@ static void set_no_command(char **argv, GError **error)
                                  : g_strdup(argv[0]);
     g_autofree char *shown = spl_text_scrub(typed, FALSE), *offer = NULL;
 
+    if (*g_strstrip(shown) == '\0') {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
+                    "the first word is empty; name a command, 'simpling help' lists them");
+        return;
+    }
     for (gsize i = 0; i < spl_n_commands; i++)
         g_ptr_array_add(names, (gpointer)spl_commands[i]->words);
     offer = spl_names_offer(shown, names);
@@ -259,7 +265,8 @@ static gboolean find_today(struct spl_call *call, struct spl_house_options *wher
 {
     const char *said = spl_call_get(call, "today"), *env = g_getenv("SIMPLING_TODAY");
     const char *what = "--today";
-    g_autoptr(GDateTime) now = NULL;
+    time_t seconds = time(NULL);
+    struct tm now;
 
     if (said == NULL && env != NULL && *env != '\0') {
         said = env;
@@ -273,13 +280,12 @@ static gboolean find_today(struct spl_call *call, struct spl_house_options *wher
         where->now_us = ((gint64)where->today.n * 86400 + 43200) * G_USEC_PER_SEC;
         return TRUE;
     }
-    now = g_date_time_new_now_local();
-    if (now == NULL) {
+    /* Not GLib's: it complains aloud of a TZ that names no zone file, where libc takes UTC. */
+    if (seconds == (time_t)-1 || localtime_r(&seconds, &now) == NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "the clock: cannot be read; give --today");
         return FALSE;
     }
-    where->today = spl_day_from_ymd(g_date_time_get_year(now), g_date_time_get_month(now),
-                                    g_date_time_get_day_of_month(now));
+    where->today = spl_day_from_ymd(now.tm_year + 1900, now.tm_mon + 1, now.tm_mday);
     return TRUE;
 }
 
@@ -348,6 +354,32 @@ static int run_helper(const struct spl_call *call, char **argv, GError **error)
     return -1;
 }
 
+static gboolean was_named(const struct spl_call *call, const char *code)
+{
+    for (guint i = 0; i < call->n_places; i++) {
+        if (g_str_has_prefix(call->places[i], code))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* What is in the book already must not be noted twice. */
+static void set_unshown(const struct spl_call *call, gboolean kept, int number, GError **error)
+{
+    const char *what = "what was asked";
+
+    if (call->reported != NULL && !was_named(call, call->reported))
+        what = call->reported;
+    if (kept)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO,
+                    "%s is in the book; only its report could not be shown: the output cannot be "
+                    "written: %s",
+                    what, g_strerror(number));
+    else
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "the output: cannot be written: %s",
+                    g_strerror(number));
+}
+
 static int run_command(struct spl_call *call, struct spl_house_options *where,
                        int (*run)(struct spl_call *call, GError **error), GError **error)
 {
@@ -370,8 +402,7 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
     spl_house_close(call->house);
     call->house = NULL;
     if (status >= 0 && (fflush(call->out) != 0 || ferror(call->out))) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "the output: cannot be written: %s",
-                    g_strerror(errno));
+        set_unshown(call, access == SPL_HOUSE_WRITE, errno, error);
         return -1;
     }
     if (status >= 0)
@@ -486,6 +517,7 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
     }
     g_clear_pointer(&call.cautions, g_ptr_array_unref);
     g_strfreev(call.places);
+    g_free(call.reported);
     g_hash_table_unref(call.values);
     return status;
 }

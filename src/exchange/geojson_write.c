@@ -106,6 +106,8 @@ struct spl_geojson_writer *spl_geojson_writer_open(const char *path, GError **er
     struct spl_geojson_writer *writer = g_new0(struct spl_geojson_writer, 1);
 
     writer->file = spl_file_writer_open(path, error);
+    if (writer->file != NULL)
+        spl_file_writer_keep_private(writer->file);
     if (writer->file == NULL ||
         !spl_file_writer_text(writer->file, "{\"type\":\"FeatureCollection\",\"features\":[",
                               error))

@@ -219,11 +219,14 @@ gboolean spl_gpx_write(const char *path, const GArray *places, GError **error)
 {
     g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, error);
 
-    if (writer == NULL || !spl_file_writer_text(writer,
-                                                "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                                                "<gpx version=\"1.1\" creator=\"simpling\" "
-                                                "xmlns=\"http://www.topografix.com/GPX/1/1\">\n",
-                                                error))
+    if (writer == NULL)
+        return FALSE;
+    spl_file_writer_keep_private(writer);
+    if (!spl_file_writer_text(writer,
+                              "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+                              "<gpx version=\"1.1\" creator=\"simpling\" "
+                              "xmlns=\"http://www.topografix.com/GPX/1/1\">\n",
+                              error))
         return FALSE;
     for (guint i = 0; i < places->len; i++)
         if (!write_place(writer, &g_array_index(places, struct spl_place, i), error))

@@ -326,7 +326,11 @@ struct spl_ical_writer *spl_ical_writer_open(const char *path,
     if (writer == NULL)
         return NULL;
     writer->file = spl_file_writer_open(path, error);
-    return writer->file != NULL ? g_steal_pointer(&writer) : NULL;
+    if (writer->file == NULL)
+        return NULL;
+    if (options->with_places)
+        spl_file_writer_keep_private(writer->file);
+    return g_steal_pointer(&writer);
 }
 
 struct spl_ical_writer *

@@ -21,8 +21,9 @@
 #include "exchange/entry.h"
 
 struct spl_ical_options {
-    const char *name; /* the calendar's name; NULL: none written */
-    const char *zone; /* IANA name of the zone of timed entries; NULL or "UTC": no VTIMEZONE */
+    gboolean with_places; /* where things grow: a new file is its owner's alone */
+    const char *name;     /* the calendar's name; NULL: none written */
+    const char *zone;     /* IANA name of the zone of timed entries; NULL or "UTC": no VTIMEZONE */
     int year_first, year_last; /* years that the VTIMEZONE must cover */
     GArray *x; /* of struct spl_entry_x: own properties of the whole calendar, such as
                   X-SIMPLING-NORMALS; NULL: none. Borrowed. */

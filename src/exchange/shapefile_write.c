@@ -10,6 +10,7 @@
 #include <shapefil.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "simpling/error.h"
 
@@ -130,17 +131,37 @@ static gboolean write_all(const char *stem, const GArray *places, gboolean areas
            g_file_set_contents(cpg, "UTF-8\n", -1, NULL);
 }
 
-gboolean spl_shapefile_write(const char *path, const GArray *places, gboolean areas, GError **error)
+static const char *const endings[] = {".shx", ".dbf", ".prj", ".cpg", ".shp"};
+
+char **spl_shapefile_files(const char *path)
 {
-    static const char *const endings[] = {".shx", ".dbf", ".prj", ".cpg", ".shp"};
-    g_autofree char *folder = g_path_get_dirname(path), *stem = g_strdup(path);
-    g_autofree char *scratch = g_build_filename(folder, ".simpling-XXXXXX", NULL);
-    g_autofree char *inner = NULL;
+    g_autofree char *stem = g_strdup(path);
     char *dot = strrchr(stem, '.');
-    gboolean ok;
+    char **files = g_new0(char *, G_N_ELEMENTS(endings) + 1);
 
     if (dot != NULL && g_ascii_strcasecmp(dot, ".shp") == 0)
         *dot = '\0';
+    for (gsize i = 0; i < G_N_ELEMENTS(endings); i++)
+        files[i] = g_strconcat(stem, endings[i], NULL);
+    return files;
+}
+
+/* A stand's place is private; where a file is replaced, the person's choice of its mode stays. */
+static void settle_mode(const char *from, const char *to)
+{
+    struct stat there;
+
+    (void)g_chmod(from, stat(to, &there) == 0 ? (int)(there.st_mode & 0777) : 0600);
+}
+
+gboolean spl_shapefile_write(const char *path, const GArray *places, gboolean areas, GError **error)
+{
+    g_autofree char *folder = g_path_get_dirname(path);
+    g_autofree char *scratch = g_build_filename(folder, ".simpling-XXXXXX", NULL);
+    g_autofree char *inner = NULL;
+    g_auto(GStrv) files = spl_shapefile_files(path);
+    gboolean ok;
+
     if (g_mkdtemp(scratch) == NULL) {
         g_set_error(error, SPL_ERROR,
                     errno == ENOENT                     ? SPL_ERROR_NOT_FOUND
@@ -157,8 +178,9 @@ gboolean spl_shapefile_write(const char *path, const GArray *places, gboolean ar
                     "%s: could not be written whole; look whether the disk is full", path);
     for (guint i = 0; i < G_N_ELEMENTS(endings); i++) {
         g_autofree char *from = g_strconcat(inner, endings[i], NULL);
-        g_autofree char *to = g_strconcat(stem, endings[i], NULL);
+        const char *to = files[i];
 
+        settle_mode(from, to);
         if (ok && g_rename(from, to) != 0) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: could not be put in place (%s)", to,
                         g_strerror(errno));

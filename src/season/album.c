@@ -41,7 +41,7 @@ gboolean spl_album_open(struct spl_album *album, struct spl_house *house,
         !spl_page_paper_from_text(words->paper, &album->options.paper, error))
         return FALSE;
     album->options.dpi = words->dpi;
-    if (!may_write(words, error))
+    if (!spl_file_is_target(words->out, error) || !may_write(words, error))
         return FALSE;
     album->tables = spl_house_tables(house, error);
     if (album->tables == NULL)
@@ -243,7 +243,8 @@ gboolean spl_album_write(struct spl_album *album, GBytes *bytes, struct spl_page
         gsize size;
         const char *data = g_bytes_get_data(bytes, &size);
 
-        ok = spl_file_write(album->words->out, data, size, error);
+        ok = album->shows_places ? spl_file_write_private(album->words->out, data, size, error)
+                                 : spl_file_write(album->words->out, data, size, error);
         g_bytes_unref(bytes);
     }
     if (ok) {

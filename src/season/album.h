@@ -16,6 +16,7 @@ struct spl_album {
     GStringChunk *texts;
     GPtrArray *arrays; /* of GArray *, freed with the album */
     struct spl_page_options options;
+    gboolean shows_places; /* coordinates or a map: a new file is its owner's alone */
     const struct spl_picture_words *words;
 };
 

@@ -4,6 +4,7 @@
  */
 #include "season/calendar_files.h"
 
+#include <errno.h>
 #include <glib/gstdio.h>
 #include <unistd.h>
 
@@ -72,17 +73,23 @@ void spl_calendar_files_keep(GPtrArray *files, const char *path)
     placed->path = g_strdup(path);
     if (g_file_test(path, G_FILE_TEST_EXISTS)) {
         g_autofree char *folder = g_path_get_dirname(path), *name = g_path_get_basename(path);
-        g_autofree char *hidden = g_strdup_printf(".%s.before", name);
-        g_autofree char *kept = g_build_filename(folder, hidden, NULL);
 
-        g_unlink(kept);
-        /* Without hard links the new file stays if the book fails: the error says that it failed,
-         * and the next write asks for --force. */
-        if (link(path, kept) != 0) {
+        /* A name that nobody has: what stands there already is not ours. Without hard links the new
+         * file stays if the book fails: the error says that it failed, and the next write asks for
+         * --force. */
+        for (int tries = 0; tries < 100 && placed->kept == NULL; tries++) {
+            g_autofree char *hidden = g_strdup_printf(".%s.before-%08x", name, g_random_int());
+            g_autofree char *kept = g_build_filename(folder, hidden, NULL);
+
+            if (link(path, kept) == 0)
+                placed->kept = g_steal_pointer(&kept);
+            else if (errno != EEXIST)
+                break;
+        }
+        if (placed->kept == NULL) {
             placed_free(placed);
             return;
         }
-        placed->kept = g_steal_pointer(&kept);
     }
     g_ptr_array_add(files, placed);
 }

@@ -420,6 +420,8 @@ static gboolean open_target(struct run *run, char **path, GError **error)
 
         *path = g_build_filename(folder, "calendar.ics", NULL);
     }
+    if (words->split == NULL && *path != NULL && !spl_file_is_target(*path, error))
+        return FALSE;
     run->out->target = g_strdup(words->as != NULL ? words->as : *path != NULL ? *path : "-");
     return spl_calendar_target(run->book, run->out->target, TRUE, &run->target_id, error);
 }
@@ -513,6 +515,7 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
 
     *written = (struct spl_calendar_written){0};
     run.gather.data = &run;
+    run.options.with_places = words->with_places;
     run.whole = words->what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
     run.seen = g_byte_array_new();

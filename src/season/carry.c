@@ -44,11 +44,13 @@ static void count_table(struct spl_carried *carried, const char *name, gint64 ro
 /* Out -------------------------------------------------------------------------------------------
  */
 
-static gboolean folder_is_free(const char *folder, GError **error)
+/* `made`: it was not there before. */
+static gboolean folder_is_free(const char *folder, gboolean *made, GError **error)
 {
     g_autoptr(GDir) dir = NULL;
 
-    if (g_mkdir_with_parents(folder, 0755) != 0 || (dir = g_dir_open(folder, 0, NULL)) == NULL) {
+    *made = !g_file_test(folder, G_FILE_TEST_EXISTS);
+    if (g_mkdir_with_parents(folder, 0700) != 0 || (dir = g_dir_open(folder, 0, NULL)) == NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY, "%s: cannot make the folder: %s", folder,
                     g_strerror(errno));
         return FALSE;
@@ -88,8 +90,10 @@ static gboolean write_table(struct spl_house *house, const char *folder,
     for (guint i = 0; i < table->columns->len; i++)
         g_ptr_array_add(header,
                         ((struct spl_table_column *)g_ptr_array_index(table->columns, i))->name);
-    if (writer == NULL ||
-        !spl_csv_write_row(writer, (const char *const *)header->pdata, header->len, error) ||
+    if (writer == NULL)
+        return FALSE;
+    spl_file_writer_keep_private(writer);
+    if (!spl_csv_write_row(writer, (const char *const *)header->pdata, header->len, error) ||
         !spl_table_rows(house->book, table, write_row, &out, error) ||
         !spl_file_writer_commit(writer, error))
         return FALSE;
@@ -102,25 +106,50 @@ static gboolean write_schema(const char *folder, GError **error)
     g_autofree char *path = g_build_filename(folder, SCHEMA_FILE, NULL);
     g_autofree char *text = g_strdup_printf("schema\n%d\n", spl_book_schema());
 
-    return spl_file_write(path, text, strlen(text), error);
+    return spl_file_write_private(path, text, strlen(text), error);
+}
+
+/* A half export is none: what was written goes again, and the folder if it is of our making. */
+static void take_away(const char *folder, gboolean made, const GPtrArray *tables)
+{
+    static const char *const others[] = {SCHEMA_FILE, SPL_CARRY_README, SPL_CARRY_COLUMNS,
+                                         SPL_CARRY_SITES, SPL_CARRY_HAZARDS};
+
+    for (guint i = 0; tables != NULL && i < tables->len; i++) {
+        const struct spl_table *table = g_ptr_array_index(tables, i);
+        g_autofree char *name = g_strconcat(table->name, ".csv", NULL);
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+
+        g_unlink(path);
+    }
+    for (gsize i = 0; i < G_N_ELEMENTS(others); i++) {
+        g_autofree char *path = g_build_filename(folder, others[i], NULL);
+
+        g_unlink(path);
+    }
+    if (made)
+        g_rmdir(folder);
 }
 
 gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_carried *carried,
                        GError **error)
 {
     g_autoptr(GPtrArray) tables = NULL;
-    gboolean ok;
+    gboolean ok, made, free_to_write;
 
     *carried = (struct spl_carried){.folder = g_strdup(folder),
                                     .schema = spl_book_schema(),
                                     .tables = spl_list_new(&spl_carried_table_shape)};
-    ok = folder_is_free(folder, error) && (tables = spl_table_list(house->book, error)) != NULL &&
+    free_to_write = folder_is_free(folder, &made, error);
+    ok = free_to_write && (tables = spl_table_list(house->book, error)) != NULL &&
          write_schema(folder, error) && spl_carry_words(folder, tables, error) &&
          spl_carry_maps(house, folder, error);
     for (guint i = 0; ok && i < tables->len; i++) {
         ok = write_table(house, folder, g_ptr_array_index(tables, i), carried, error);
         spl_progress_tell(&house->progress, "writing tables", i + 1, tables->len);
     }
+    if (!ok && free_to_write)
+        take_away(folder, made, tables);
     if (!ok)
         spl_record_clear(&spl_carried_shape, carried);
     return ok;

@@ -71,7 +71,7 @@ static struct spl_geojson_writer *open_map(const char *folder, const char *name,
 
 static gboolean write_hazards(struct spl_house *house, const char *folder, GError **error)
 {
-    g_autoptr(spl_geojson_writer) writer = open_map(folder, "hazards.geojson", error);
+    g_autoptr(spl_geojson_writer) writer = open_map(folder, SPL_CARRY_HAZARDS, error);
     g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
     struct hazards hazards = {writer, NULL, shape};
     gboolean ok;
@@ -86,7 +86,7 @@ static gboolean write_hazards(struct spl_house *house, const char *folder, GErro
 
 gboolean spl_carry_maps(struct spl_house *house, const char *folder, GError **error)
 {
-    g_autoptr(spl_geojson_writer) writer = open_map(folder, "sites.geojson", error);
+    g_autoptr(spl_geojson_writer) writer = open_map(folder, SPL_CARRY_SITES, error);
 
     return writer != NULL && spl_site_each(house->book, put_site, writer, error) &&
            spl_geojson_writer_commit(writer, error) && write_hazards(house, folder, error);

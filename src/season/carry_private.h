@@ -7,6 +7,12 @@
 
 #include "season/house_private.h"
 
+/* The files beside the tables. */
+#define SPL_CARRY_README "README.txt"
+#define SPL_CARRY_COLUMNS "columns.csv"
+#define SPL_CARRY_SITES "sites.geojson"
+#define SPL_CARRY_HAZARDS "hazards.geojson"
+
 /* Writes sites.geojson and hazards.geojson. */
 gboolean spl_carry_maps(struct spl_house *house, const char *folder, GError **error);
 

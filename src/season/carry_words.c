@@ -80,6 +80,8 @@ static const char head[] =
     "\n"
     "Nothing is ever overwritten: the present value of a record is its last correction in\n"
     "amendment.csv, else its own; what is left of anything is reckoned, never stored.\n"
+    "Names and remarks may be strangers' words (a map file's, a colleague's): open the tables as\n"
+    "text. A spreadsheet may take a cell that begins with = + - or @ for a formula and run it.\n"
     "'simpling book import' makes an equal book of this folder.\n"
     "\n";
 
@@ -94,7 +96,7 @@ static const char *about(const char *table)
 
 static gboolean write_readme(const char *folder, GPtrArray *tables, GError **error)
 {
-    g_autofree char *path = g_build_filename(folder, "README.txt", NULL);
+    g_autofree char *path = g_build_filename(folder, SPL_CARRY_README, NULL);
     g_autoptr(GString) text = g_string_new(head);
 
     for (guint i = 0; i < tables->len; i++) {
@@ -102,16 +104,19 @@ static gboolean write_readme(const char *folder, GPtrArray *tables, GError **err
 
         g_string_append_printf(text, "%-16s %s\n", table->name, about(table->name));
     }
-    return spl_file_write(path, text->str, text->len, error);
+    return spl_file_write_private(path, text->str, text->len, error);
 }
 
 static gboolean write_columns(const char *folder, GPtrArray *tables, GError **error)
 {
     static const char *const header[] = {"table", "column", "type", "needed", "points_to"};
-    g_autofree char *path = g_build_filename(folder, "columns.csv", NULL);
+    g_autofree char *path = g_build_filename(folder, SPL_CARRY_COLUMNS, NULL);
     g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, error);
 
-    if (writer == NULL || !spl_csv_write_row(writer, header, G_N_ELEMENTS(header), error))
+    if (writer == NULL)
+        return FALSE;
+    spl_file_writer_keep_private(writer);
+    if (!spl_csv_write_row(writer, header, G_N_ELEMENTS(header), error))
         return FALSE;
     for (guint i = 0; i < tables->len; i++) {
         const struct spl_table *table = g_ptr_array_index(tables, i);

@@ -264,6 +264,7 @@ gboolean spl_picture_draw_map(struct spl_house *house, struct spl_day on,
 
     if (!spl_album_open(&album, house, words, error))
         return FALSE;
+    album.shows_places = TRUE;
     ok = draw(&album, on, picture, error);
     spl_album_close(&album);
     return ok;

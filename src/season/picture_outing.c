@@ -294,6 +294,7 @@ gboolean spl_picture_draw_outing(struct spl_house *house, struct spl_day day,
 
     if (!spl_album_open(&album, house, words, error))
         return FALSE;
+    album.shows_places = TRUE;
     ok = draw(&album, day, picture, error);
     spl_album_close(&album);
     return ok;

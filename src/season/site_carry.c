@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/file.h"
 #include "base/text.h"
 #include "book/amendment.h"
 #include "book/code.h"
@@ -73,6 +74,26 @@ static gboolean take_site(const struct spl_site *site, gpointer data, GError **e
     return place->ground != NULL;
 }
 
+/* Every file of the format is looked at before anything is written: a shapefile is five. */
+static gboolean may_write(const char *path, enum format format, gboolean force, GError **error)
+{
+    const char *alone[] = {path, NULL};
+    g_auto(GStrv) files =
+        format == SHAPEFILE ? spl_shapefile_files(path) : g_strdupv((char **)alone);
+
+    for (char **file = files; *file != NULL; file++) {
+        if (!spl_file_is_target(*file, error))
+            return FALSE;
+        if (force || !g_file_test(*file, G_FILE_TEST_EXISTS))
+            continue;
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: is there already; choose another name, or say --force to replace it",
+                    *file);
+        return FALSE;
+    }
+    return TRUE;
+}
+
 gboolean spl_site_export(struct spl_house *house, const char *path, gboolean areas, gboolean force,
                          struct spl_day on, struct spl_site_export *done, GError **error)
 {
@@ -84,12 +105,8 @@ gboolean spl_site_export(struct spl_house *house, const char *path, gboolean are
 
     if (!format_of(path, &format, error))
         return FALSE;
-    if (!force && g_file_test(path, G_FILE_TEST_EXISTS)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: is there already; choose another name, or say --force to replace it",
-                    path);
+    if (!may_write(path, format, force, error))
         return FALSE;
-    }
     if (!spl_site_each(house->book, take_site, &exporting, error))
         return FALSE;
     if (format == SHAPEFILE)

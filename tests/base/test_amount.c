@@ -184,6 +184,31 @@ static void impossible_places_are_refused(void **state)
     }
 }
 
+static void what_is_wrong_with_an_amount_is_said_in_its_own_unit(void **state)
+{
+    static const struct {
+        const char *text, *part;
+    } rows[] = {
+        {"0mL", "is not more than nothing"}, {"-5mL", "is not more than nothing"},
+        {"0g", "is not more than nothing"},  {"9999999mL", "absurdly large"},
+        {"0.04g", "absurdly small"},         {"0.04mL", "absurdly small"},
+        {"2000kg", "absurdly large"},        {"5 furlongs", "unit that is not known"},
+    };
+    double grams = 1, ml = 2;
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+
+        if (spl_mass_or_volume_parse(rows[i].text, "AMOUNT", &grams, &ml, &error))
+            fail_msg("'%s' was taken", rows[i].text);
+        expect_error(error, SPL_ERROR_INVALID, rows[i].part);
+        assert_true(grams == 1 && ml == 2);
+    }
+    assert_true(spl_mass_or_volume_parse("87g", "AMOUNT", &grams, &ml, NULL));
+    assert_true(grams == 87 && isnan(ml));
+}
+
 static void amounts_are_written_for_people(void **state)
 {
     static const struct {
@@ -213,6 +238,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(jars_ratios_and_parts_are_read),
     cmocka_unit_test(places_are_read_in_three_forms),
     cmocka_unit_test(impossible_places_are_refused),
+    cmocka_unit_test(what_is_wrong_with_an_amount_is_said_in_its_own_unit),
     cmocka_unit_test(amounts_are_written_for_people),
 };
 expect_main(tests)

@@ -7,8 +7,14 @@ static void names_match_without_case_accents_or_hyphens(void **state)
     static const struct {
         const char *a, *b;
     } rows[] = {
-        {"Hölle Lane", "holle lane"}, {"Larkrigg  Beck", "LARKRIGG-BECK"}, {"Straße", "STRASSE"},
-        {" Ærø_Wood ", "ærø wood"},   {"ﬁr plantation", "fir plantation"},
+        {"Hölle Lane", "holle lane"},
+        {"Larkrigg  Beck", "LARKRIGG-BECK"},
+        {"Straße", "STRASSE"},
+        {" Ærø_Wood ", "ærø wood"},
+        {"ﬁr plantation", "fir plantation"},
+        /* Zero width space, joiner, soft hyphen, word joiner, byte order mark. */
+        {"Gi\u200bll\u200d", "gill"},
+        {"\u00adGi\u2060ll\ufeff", "gill"},
     };
 
     (void)state;
@@ -36,6 +42,14 @@ static void bad_text_is_refused(void **state)
     expect_error(error, SPL_ERROR_INVALID, "empty");
     assert_null(spl_text_clean(long_text, "the name", SPL_NAME_MAX, FALSE, &error));
     expect_error(error, SPL_ERROR_INVALID, "longer");
+    assert_null(spl_text_clean("Gill\u200b", "the name", SPL_NAME_MAX, FALSE, &error));
+    expect_error(error, SPL_ERROR_INVALID, "U+200B");
+    assert_null(spl_text_clean("\u200d \u0301", "the name", SPL_NAME_MAX, FALSE, &error));
+    expect_error(error, SPL_ERROR_INVALID, "empty");
+    /* A joiner between signs or letters is how they are written (Unicode 15, 23.2). */
+    g_autofree char *joined =
+        spl_text_clean("\U0001f469\u200d\U0001f33e", "the name", SPL_NAME_MAX, FALSE, &error);
+    assert_string_equal(joined, "\U0001f469\u200d\U0001f33e");
     kept = spl_text_clean("  Hölle\nLane ", "the remark", SPL_REMARK_MAX, TRUE, &error);
     assert_string_equal(kept, "Hölle\nLane");
 }

@@ -43,6 +43,8 @@ void spl_entry_init(struct spl_entry *entry)
         .start_min = -1,
         .end_min = -1,
         .due_min = -1,
+        .exact_min = -1,
+        .completed_min = -1,
         .percent = -1,
         .lat = NAN,
         .lon = NAN,
@@ -59,6 +61,7 @@ void spl_entry_clear(struct spl_entry *entry)
     g_free(entry->url);
     g_free(entry->related_uid);
     g_free(entry->zone);
+    g_free(entry->tzid);
     g_free(entry->rule);
     g_clear_pointer(&entry->x, g_array_unref);
     g_clear_pointer(&entry->except, g_array_unref);

@@ -35,6 +35,14 @@ struct spl_entry_x {
 };
 extern const struct spl_shape spl_entry_x_shape;
 
+/* One more instance of a repeating entry (RDATE), on the clock of its start. */
+struct spl_entry_extra {
+    struct spl_day first;
+    int start_min;       /* -1: at the entry's own time */
+    struct spl_day last; /* unset: as long as the entry */
+    int end_min;
+};
+
 struct spl_entry {
     enum spl_entry_kind kind;
     enum spl_entry_status status;
@@ -63,18 +71,21 @@ struct spl_entry {
                        /* LAST-MODIFIED, else DTSTAMP, else 0 */
 
     /* Only on reading; ignored on writing. */
-    int line;              /* of its BEGIN in the file */
-    int percent;           /* PERCENT-COMPLETE, -1: none */
-    gboolean done;         /* a task with STATUS:COMPLETED or a COMPLETED time or 100 per cent */
-    gboolean floating;     /* a start with a time but neither zone nor Z */
-    gboolean zone_unknown; /* a TZID that is no IANA name: the clock time is kept as it stands */
-    gboolean override;     /* has RECURRENCE-ID: one instance of a repeating entry */
+    int line;          /* of its BEGIN in the file */
+    int percent;       /* PERCENT-COMPLETE, -1: none */
+    gboolean done;     /* a task with STATUS:COMPLETED or a COMPLETED time or 100 per cent */
+    gboolean floating; /* a start with a time but neither zone nor Z */
+    char *tzid;    /* a TZID that is no IANA name: the clock time is kept as it stands; else NULL */
+    int exact_min; /* of a DURATION in hours, which is exact over a change of the clock; -1: none */
+    gboolean override;           /* has RECURRENCE-ID: one instance of a repeating entry */
     struct spl_day override_day; /* the day in RECURRENCE-ID, unset: none */
+    gboolean override_future;    /* RANGE=THISANDFUTURE: and every later one */
     gboolean confidential;       /* CLASS other than PUBLIC */
     GArray *except; /* of struct spl_day: days of EXDATE on the start's clock, NULL: none */
-    GArray *extra;  /* of struct spl_day: days of RDATE, likewise */
-    char *rule;     /* RRULE as it stands, NULL: none */
-    struct spl_day completed; /* UTC day of COMPLETED, unset: none */
+    GArray *extra;  /* of struct spl_entry_extra: RDATE, NULL: none */
+    char *rule;     /* RRULE as it stands, readable or not; NULL: none */
+    struct spl_day completed; /* day of COMPLETED, in UTC with completed_min; unset: none */
+    int completed_min;        /* minutes after midnight UTC; -1: a day alone */
 };
 extern const struct spl_shape spl_entry_shape;
 

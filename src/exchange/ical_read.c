@@ -97,7 +97,8 @@ static void take_zone(struct spl_ical_reader *reader, struct spl_entry *entry, s
         entry->zone = g_strdup("UTC");
     } else if (start.tzid != NULL) {
         entry->zone = g_strdup(spl_ical_scan_zone(reader->scan, start.tzid));
-        entry->zone_unknown = entry->zone == NULL;
+        if (entry->zone == NULL)
+            entry->tzid = g_strdup(start.tzid);
     } else {
         entry->floating = TRUE;
     }
@@ -143,6 +144,14 @@ static struct moment end_of_duration(struct moment start, struct icaldurationtyp
     return end;
 }
 
+/* The length of a duration in hours and minutes, which does not hang on the clock; -1: in days. */
+static int exact_minutes(struct moment start, struct icaldurationtype duration, gboolean bad)
+{
+    if (bad || start.min < 0 || duration.days != 0 || duration.weeks != 0)
+        return -1;
+    return (int)duration.hours * 60 + (int)duration.minutes + (int)duration.seconds / 60;
+}
+
 /* An end in UTC beside a start in a zone, as one phone writes it: put on the start's clock. */
 static struct moment on_start_clock(struct moment end, const struct spl_entry *entry)
 {
@@ -174,6 +183,8 @@ static gboolean take_times(struct spl_ical_reader *reader, icalcomponent *compon
     }
     if (end_property == NULL && duration_property != NULL && spl_day_is_set(start.day)) {
         end = end_of_duration(start, icalproperty_get_duration(duration_property));
+        entry->exact_min =
+            exact_minutes(start, icalproperty_get_duration(duration_property), end.bad);
         if (end.bad) {
             leave_out(reader, entry, "its duration cannot be");
             return FALSE;
@@ -241,6 +252,13 @@ static void take_text(char **target, const char *text, gboolean lines)
         *target = text_of(text, lines);
 }
 
+static void take_completed(struct spl_entry *entry, struct moment moment)
+{
+    entry->completed = moment.day;
+    entry->completed_min = moment.min;
+    entry->done = TRUE;
+}
+
 static void take_property(struct spl_entry *entry, icalproperty *property, gint64 *stamp)
 {
     switch (icalproperty_isa(property)) {
@@ -285,8 +303,7 @@ static void take_property(struct spl_entry *entry, icalproperty *property, gint6
         entry->percent = CLAMP(icalproperty_get_percentcomplete(property), 0, 100);
         break;
     case ICAL_COMPLETED_PROPERTY:
-        entry->completed = moment_of(property, icalproperty_get_completed(property)).day;
-        entry->done = TRUE;
+        take_completed(entry, moment_of(property, icalproperty_get_completed(property)));
         break;
     case ICAL_CLASS_PROPERTY:
         entry->confidential = icalproperty_get_class(property) != ICAL_CLASS_PUBLIC;
@@ -331,6 +348,51 @@ static void add_day(GArray **days, struct moment moment, const struct spl_entry 
     g_array_append_val(*days, moment.day);
 }
 
+/* An RDATE: a day, a time or a period, which has an end of its own (RFC 5545 3.3.9). */
+static void add_extra(icalproperty *property, struct spl_entry *entry)
+{
+    struct icaldatetimeperiodtype value = icalproperty_get_rdate(property);
+    gboolean period = icaltime_is_null_time(value.time);
+    struct moment start =
+        on_start_clock(moment_of(property, period ? value.period.start : value.time), entry);
+    struct spl_entry_extra extra = {start.day, start.min, SPL_DAY_NONE, -1};
+
+    if (!spl_day_is_set(start.day))
+        return;
+    if (period) {
+        struct moment end = {SPL_DAY_NONE, -1, FALSE, NULL, FALSE};
+
+        if (!icaltime_is_null_time(value.period.end))
+            end = on_start_clock(moment_of(property, value.period.end), entry);
+        else
+            end = end_of_duration(start, value.period.duration);
+        if (spl_day_is_set(end.day) && end.min >= 0) {
+            extra.last = end.day;
+            extra.end_min = end.min;
+        }
+    }
+    if (entry->extra == NULL)
+        entry->extra = g_array_new(FALSE, FALSE, sizeof extra);
+    g_array_append_val(entry->extra, extra);
+}
+
+/* libical drops a rule that it cannot read; that there is one must be known. */
+static char *rule_text(const char *slice)
+{
+    static const char *const begins[] = {"RRULE:", "RRULE;"};
+
+    for (const char *line = slice; line != NULL; line = strstr(line, "\r\n")) {
+        line += line == slice ? 0 : 2;
+        for (gsize i = 0; i < G_N_ELEMENTS(begins); i++)
+            if (g_ascii_strncasecmp(line, begins[i], strlen(begins[i])) == 0) {
+                const char *value = strchr(line, ':');
+
+                return value != NULL ? g_strndup(value + 1, strcspn(value + 1, "\r\n")) : NULL;
+            }
+    }
+    return NULL;
+}
+
 /* What can only be read once the start's clock is known. */
 static void take_repetition(icalcomponent *component, struct spl_entry *entry)
 {
@@ -338,14 +400,8 @@ static void take_repetition(icalcomponent *component, struct spl_entry *entry)
          property = icalcomponent_get_next_property(component, ICAL_EXDATE_PROPERTY))
         add_day(&entry->except, moment_of(property, icalproperty_get_exdate(property)), entry);
     for (icalproperty *property = property_of(component, ICAL_RDATE_PROPERTY); property != NULL;
-         property = icalcomponent_get_next_property(component, ICAL_RDATE_PROPERTY)) {
-        struct icaldatetimeperiodtype extra = icalproperty_get_rdate(property);
-
-        add_day(&entry->extra,
-                moment_of(property,
-                          icaltime_is_null_time(extra.time) ? extra.period.start : extra.time),
-                entry);
-    }
+         property = icalcomponent_get_next_property(component, ICAL_RDATE_PROPERTY))
+        add_extra(property, entry);
     {
         icalproperty *property = property_of(component, ICAL_RECURRENCEID_PROPERTY);
 
@@ -355,6 +411,8 @@ static void take_repetition(icalcomponent *component, struct spl_entry *entry)
 
             entry->override = TRUE;
             entry->override_day = moment.day;
+            entry->override_future =
+                icalproperty_get_first_parameter(property, ICAL_RANGE_PARAMETER) != NULL;
         }
     }
 }
@@ -405,6 +463,8 @@ gboolean spl_ical_reader_next(struct spl_ical_reader *reader, struct spl_entry *
         component = icalparser_parse_string(slice.text);
         if (component != NULL) {
             taken = take_component(reader, component, entry);
+            if (taken && entry->rule == NULL)
+                entry->rule = rule_text(slice.text);
             icalcomponent_free(component);
         } else {
             leave_out(reader, entry, "it cannot be read");

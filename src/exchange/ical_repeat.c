@@ -200,7 +200,7 @@ static gboolean rule_parse(struct rule *rule, const char *text, int start_min, c
              (given(parts->by_hour) && parts->by_hour[1] != NONE))
         why = "it repeats within the day";
     if (why != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: only its first time is taken", why);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s", why);
         return FALSE;
     }
     spl_day_to_ymd(rule->start, NULL, &rule->start_month, &rule->start_dom);
@@ -266,8 +266,7 @@ GArray *spl_repeat_days(const char *text, struct spl_day start, int start_min, c
         *budget -= spl_day_diff(next, begin);
         if (*budget < 0) {
             g_set_error_literal(error, SPL_ERROR, SPL_ERROR_LIMIT,
-                                "the rules of this file are too many: only its first time is "
-                                "taken");
+                                "the rules of this file are too many to be counted out");
             return NULL;
         }
         period_days(&rule, begin, next, days);

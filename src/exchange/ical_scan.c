@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "exchange/ical_clock.h"
 #include "exchange/ical_source.h"
 #include "exchange/ical_zone.h"
 #include "simpling/error.h"
@@ -17,6 +18,7 @@
 #define LEFT_OUT_MAX 100
 #define ZONES_MAX 1000
 #define TZID_BYTES 200
+#define OBSERVANCE_LINES_MAX 200
 #define OPEN_IN_A_ROW 2 /* times the nesting limit: BEGINs without an END between them */
 
 const struct spl_ical_limits spl_ical_limits = {
@@ -69,6 +71,10 @@ struct spl_ical_scan {
     GHashTable *properties; /* upper-case name -> unescaped value */
     GHashTable *zones;      /* TZID -> IANA name or "" */
     char *zone_tzid, *zone_location;
+    GHashTable *clocks;    /* TZID -> spl_ical_clock: what the file's VTIMEZONEs say */
+    spl_ical_clock *clock; /* of the VTIMEZONE being read */
+    gboolean observing;    /* inside its STANDARD or DAYLIGHT: */
+    struct spl_ical_observance observance;
     GHashTable *known;
     GArray *left_out;
     int n_left_out;
@@ -191,7 +197,8 @@ static void keep_line(struct spl_ical_scan *scan, const struct content *content)
 
         if (next - mark < TZID_BYTES && (g_ascii_strncasecmp(mark, ";TZID=", 6) == 0 ||
                                          g_ascii_strncasecmp(mark, ";VALUE=", 7) == 0 ||
-                                         g_ascii_strncasecmp(mark, ";RELTYPE=", 9) == 0))
+                                         g_ascii_strncasecmp(mark, ";RELTYPE=", 9) == 0 ||
+                                         g_ascii_strncasecmp(mark, ";RANGE=", 7) == 0))
             g_string_append_len(scan->slice, mark, next - mark);
         mark = next;
     }
@@ -212,6 +219,10 @@ static void keep_zone(struct spl_ical_scan *scan)
     if (scan->zone_tzid != NULL && g_hash_table_size(scan->zones) < ZONES_MAX &&
         scan->zone_location != NULL && spl_zone_is_known(scan->zone_location))
         g_hash_table_insert(scan->zones, g_strdup(scan->zone_tzid), g_strdup(scan->zone_location));
+    if (scan->zone_tzid != NULL && scan->clock != NULL && spl_ical_clock_is_usable(scan->clock) &&
+        g_hash_table_size(scan->clocks) < ZONES_MAX)
+        g_hash_table_insert(scan->clocks, g_strdup(scan->zone_tzid), g_steal_pointer(&scan->clock));
+    g_clear_pointer(&scan->clock, spl_ical_clock_free);
     g_clear_pointer(&scan->zone_tzid, g_free);
     g_clear_pointer(&scan->zone_location, g_free);
 }
@@ -228,6 +239,29 @@ static void keep_zone_line(struct spl_ical_scan *scan, const struct content *con
         return;
     g_free(*target);
     *target = g_strndup(content->value, content->value_size);
+}
+
+/* A line of STANDARD or DAYLIGHT. */
+static void keep_observance_line(struct spl_ical_scan *scan, const struct content *content)
+{
+    struct spl_ical_observance *observance = &scan->observance;
+    gboolean more = name_is(scan->line, content, "RDATE");
+    char **target = name_is(scan->line, content, "DTSTART")        ? &observance->start
+                    : name_is(scan->line, content, "TZOFFSETFROM") ? &observance->from
+                    : name_is(scan->line, content, "TZOFFSETTO")   ? &observance->to
+                    : name_is(scan->line, content, "RRULE")        ? &observance->rule
+                                                                   : NULL;
+
+    if (content->value_size > PROPERTY_BYTES)
+        return;
+    if (target != NULL && *target == NULL) {
+        *target = g_strstrip(g_strndup(content->value, content->value_size));
+    } else if (more) {
+        if (observance->more == NULL)
+            observance->more = g_ptr_array_new_with_free_func(g_free);
+        if (observance->more->len < OBSERVANCE_LINES_MAX)
+            g_ptr_array_add(observance->more, g_strndup(content->value, content->value_size));
+    }
 }
 
 static gboolean begin(struct spl_ical_scan *scan, const struct content *content, GError **error)
@@ -257,6 +291,7 @@ static gboolean begin(struct spl_ical_scan *scan, const struct content *content,
         scan->inner++;
         if (scan->skipping == 0)
             scan->skipping = scan->inner;
+        scan->observing = scan->clock != NULL && scan->inner == 1;
         return TRUE;
     }
     if (scan->depth == IN_SLICE)
@@ -281,6 +316,10 @@ static gboolean begin(struct spl_ical_scan *scan, const struct content *content,
     g_free(scan->kind);
     scan->kind = g_steal_pointer(&name);
     scan->slice_known = entry;
+    scan->observing = FALSE;
+    g_clear_pointer(&scan->clock, spl_ical_clock_free);
+    if (strcmp(scan->kind, "VTIMEZONE") == 0)
+        scan->clock = spl_ical_clock_new();
     g_string_printf(scan->slice, "BEGIN:%s\r\n", scan->kind);
     return TRUE;
 }
@@ -303,6 +342,10 @@ static gboolean end(struct spl_ical_scan *scan, const struct content *content)
     if (scan->inner > 0 && strcmp(name, scan->kind) != 0) {
         if (scan->skipping == scan->inner)
             scan->skipping = 0;
+        if (scan->observing && scan->inner == 1) {
+            spl_ical_clock_add(scan->clock, &scan->observance);
+            scan->observing = FALSE;
+        }
         scan->inner--;
         return FALSE;
     }
@@ -379,7 +422,9 @@ static gboolean take_line(struct spl_ical_scan *scan, gboolean *whole, GError **
         *whole = end(scan, &content);
         return TRUE;
     }
-    if (scan->depth == IN_CALENDAR) {
+    if (scan->depth == IN_SLICE && scan->observing && scan->inner == 1) {
+        keep_observance_line(scan, &content);
+    } else if (scan->depth == IN_CALENDAR) {
         keep_property(scan, &content);
     } else if (scan->depth == IN_SLICE && scan->skipping == 0 && !scan->slice_bad) {
         if (strcmp(scan->kind, "VTIMEZONE") == 0) {
@@ -445,7 +490,7 @@ const char *spl_ical_scan_zone(struct spl_ical_scan *scan, const char *tzid)
     const char *found = g_hash_table_lookup(scan->zones, tzid);
 
     if (found == NULL) {
-        g_autofree char *bare = g_strdup(tzid);
+        g_autofree char *bare = g_strdup(tzid), *spelt = NULL;
         const char *name = g_strstrip(bare);
 
         /* "/example.org/20050126_1/Europe/Berlin": the longest end that is a name. */
@@ -454,12 +499,26 @@ const char *spl_ical_scan_zone(struct spl_ical_scan *scan, const char *tzid)
             if (name != NULL)
                 name++;
         }
+        if (name == NULL) { /* "europe/berlin", "tzone://Microsoft/Utc" */
+            name = bare;
+            while (name != NULL && (spelt = spl_zone_spelling(name)) == NULL) {
+                name = strchr(name, '/');
+                if (name != NULL)
+                    name++;
+            }
+            name = spelt;
+        }
         if (g_hash_table_size(scan->zones) >= ZONES_MAX)
             return NULL;
         g_hash_table_insert(scan->zones, g_strdup(tzid), g_strdup(name != NULL ? name : ""));
         found = g_hash_table_lookup(scan->zones, tzid);
     }
     return *found != '\0' ? found : NULL;
+}
+
+const spl_ical_clock *spl_ical_scan_clock(const struct spl_ical_scan *scan, const char *tzid)
+{
+    return g_hash_table_lookup(scan->clocks, tzid);
 }
 
 gboolean spl_ical_scan_truncated(const struct spl_ical_scan *scan)
@@ -490,6 +549,8 @@ static struct spl_ical_scan *scan_new(const struct spl_ical_limits *limits, spl_
     scan->slice = g_string_sized_new(4096);
     scan->properties = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     scan->zones = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
+    scan->clocks =
+        g_hash_table_new_full(g_str_hash, g_str_equal, g_free, (GDestroyNotify)spl_ical_clock_free);
     scan->known = g_hash_table_new(g_str_hash, g_str_equal);
     for (gsize i = 0; i < G_N_ELEMENTS(known_properties); i++)
         g_hash_table_add(scan->known, (gpointer)known_properties[i]);
@@ -526,6 +587,9 @@ void spl_ical_scan_free(struct spl_ical_scan *scan)
     g_string_free(scan->slice, TRUE);
     g_hash_table_unref(scan->properties);
     g_hash_table_unref(scan->zones);
+    g_hash_table_unref(scan->clocks);
+    spl_ical_clock_free(scan->clock);
+    spl_ical_observance_clear(&scan->observance);
     g_hash_table_unref(scan->known);
     spl_list_free(&spl_ical_left_shape, scan->left_out);
     g_free(scan);

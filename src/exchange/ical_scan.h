@@ -14,6 +14,7 @@
 
 #include <glib.h>
 
+#include "exchange/ical_clock.h"
 #include "simpling/record/calendar.h"
 
 struct spl_ical_limits {
@@ -30,8 +31,8 @@ extern const struct spl_ical_limits spl_ical_limits;
 
 /*
  * A component directly below VCALENDAR (or bare), whole but reduced to what the readers use: of its
- * lines the known properties, of their parameters TZID, VALUE and RELTYPE, and no alarms. Borrowed
- * until the next call.
+ * lines the known properties, of their parameters TZID, VALUE, RANGE and RELTYPE, and no alarms.
+ * Borrowed until the next call.
  */
 struct spl_ical_slice {
     const char *kind; /* upper case: "VEVENT", "VTODO", "VTIMEZONE" ... */
@@ -60,6 +61,10 @@ const char *spl_ical_scan_property(const struct spl_ical_scan *scan, const char 
 /* The IANA name that the file itself gives for one of its TZIDs (X-LIC-LOCATION), or that stands at
  * the end of the TZID ("/example.org/Europe/Vienna"), or the TZID if it is one; NULL: unknown. */
 const char *spl_ical_scan_zone(struct spl_ical_scan *scan, const char *tzid);
+
+/* What the file itself says of this TZID's clock, as far as it was read; NULL: nothing. Borrowed.
+ */
+const spl_ical_clock *spl_ical_scan_clock(const struct spl_ical_scan *scan, const char *tzid);
 
 gboolean spl_ical_scan_truncated(const struct spl_ical_scan *scan);
 

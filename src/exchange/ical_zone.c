@@ -31,6 +31,20 @@ gboolean spl_zone_is_known(const char *zone)
     return found != NULL;
 }
 
+/* Names are words with a capital each ("America/Port-au-Prince" aside), or all capitals. */
+char *spl_zone_spelling(const char *text)
+{
+    g_autofree char *words = g_ascii_strdown(text, -1);
+    g_autofree char *capitals = g_ascii_strup(text, -1);
+
+    for (char *c = words; *c != '\0'; c++)
+        if (c == words || strchr("/_-", c[-1]) != NULL)
+            *c = g_ascii_toupper(*c);
+    if (spl_zone_is_known(words))
+        return g_steal_pointer(&words);
+    return spl_zone_is_known(capitals) ? g_steal_pointer(&capitals) : NULL;
+}
+
 static void append_offset(GString *out, const char *name, gint32 seconds)
 {
     int size = seconds < 0 ? -seconds : seconds;

@@ -11,6 +11,9 @@
 /* TRUE for an IANA name that this machine's zone data knows ("Europe/London", "UTC"). */
 gboolean spl_zone_is_known(const char *zone);
 
+/* The IANA name that differs from this text by its capitals alone, or NULL. Free with g_free. */
+char *spl_zone_spelling(const char *text);
+
 /*
  * The component with CRLF lines, from the last change before year_first to the end of year_last
  * (RFC 5545 3.6.5). SPL_ERROR_INVALID: zone unknown or more than 200 years. Free with g_free.

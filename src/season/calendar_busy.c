@@ -13,5 +13,7 @@ gboolean spl_calendar_busy(struct spl_house *house, const char *path, struct spl
     g_autofree char *own =
         zone == NULL && house->book != NULL ? spl_house_setting_text(house, "zone") : NULL;
 
-    return spl_busy_read(path, first, last, zone != NULL ? zone : own, busy, error);
+    g_autofree char *names = g_build_filename(house->data, "zones.csv", NULL);
+
+    return spl_busy_read(path, first, last, zone != NULL ? zone : own, names, busy, error);
 }

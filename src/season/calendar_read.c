@@ -95,6 +95,18 @@ static void days_of(const struct spl_calendar_reading_run *run, const struct spl
     *last = is_span(key) && to.n >= from.n ? to : from;
 }
 
+/* The day on which it was ticked, where the person was: COMPLETED is a moment in UTC. */
+static struct spl_day completed_of(const struct spl_calendar_reading_run *run,
+                                   const struct spl_entry *entry)
+{
+    struct spl_day day = entry->completed;
+    int min = entry->completed_min;
+
+    if (spl_day_is_set(day) && min >= 0 && run->zone != NULL)
+        (void)spl_zone_convert("UTC", run->zone, &day.n, &min);
+    return day;
+}
+
 static enum spl_calendar_state state_of(const struct spl_entry *entry,
                                         const struct spl_calendar_row *row)
 {
@@ -187,7 +199,7 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
     candidate->last = days ? row.last : last;
     candidate->moved = !days;
     candidate->state = state_known ? row.state : state;
-    candidate->completed = entry->completed;
+    candidate->completed = completed_of(run, entry);
     candidate->have_first = candidate->have_last = SPL_DAY_NONE;
     candidate->base_first = had ? sent.first : row.first;
     candidate->base_last = had ? sent.last : row.last;

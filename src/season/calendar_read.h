@@ -15,7 +15,7 @@ struct spl_calendar_candidate {
     struct spl_day first, last;    /* what the file says; the row's days when it says nothing new */
     enum spl_calendar_state state; /* likewise */
     gboolean moved;
-    struct spl_day completed;
+    struct spl_day completed;             /* on the person's own clock; unset: not said */
     struct spl_day base_first, base_last; /* as this calendar had it from us */
     struct spl_day have_first, have_last; /* what the book has now; unset: no longer there */
     gboolean have_done;

@@ -11,6 +11,7 @@
 #include "base/amount.h"
 #include "base/text.h"
 #include "exchange/busy.h"
+#include "simpling/calendar.h"
 #include "simpling/error.h"
 
 /* From memory, where neither the book nor the tables say more. */
@@ -120,14 +121,13 @@ static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
     g_autoptr(GArray) stored = spl_day_off_list(o->house->book, error);
     struct spl_busy_read busy = {0};
     struct spl_day from = o->state.first;
-    g_autofree char *zone = spl_house_setting_text(o->house, "zone");
 
     if (stored == NULL)
         return FALSE;
     if (spl_day_compare(from, o->house->today) < 0)
         from = o->house->today;
     if (o->wish->busy != NULL && spl_day_compare(from, o->state.last) <= 0 &&
-        !spl_busy_read(o->wish->busy, from, o->state.last, zone, &busy, error))
+        !spl_calendar_busy(o->house, o->wish->busy, from, o->state.last, NULL, &busy, error))
         return FALSE;
     for (struct spl_day day = from; day.n <= o->state.last.n; day = spl_day_add(day, 1)) {
         const struct spl_kept_outing *kept = kept_on(o, day);

@@ -49,10 +49,12 @@ struct spl_site_words {
 
 gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *words,
                       struct spl_site *site, GError **error);
-/* Changes what is said; `why` is kept with the old values. SPL_ERROR_USAGE when nothing is said. */
+/* Changes what is said; `why` is kept with the old values. `touched`: a line for each harvest of
+ * ground that is marked contaminated now, with what it went into; free it with g_ptr_array_unref.
+ * SPL_ERROR_USAGE when nothing is said. */
 gboolean spl_site_change(struct spl_house *house, const char *name,
                          const struct spl_site_words *words, const char *why, struct spl_site *site,
-                         GError **error);
+                         GPtrArray **touched, GError **error);
 
 /* All sites with today's verdict, by name: calls `each` for one line at a time. */
 gboolean spl_site_lines(struct spl_house *house, struct spl_day on,

@@ -16,6 +16,7 @@ struct spl_trace_harvest {
     char *verdict;    /* of that day */
     char *permission; /* of that day, in words; NULL: none was noted */
     double weight_g;
+    char *struck; /* why it was struck; NULL: it stands */
 };
 extern const struct spl_shape spl_trace_harvest_shape;
 
@@ -42,19 +43,21 @@ struct spl_trace_lot {
 extern const struct spl_shape spl_trace_lot_shape;
 
 struct spl_trace {
-    char *of;             /* what was traced, in words */
-    GPtrArray *sites;     /* names, nearest first */
-    GArray *harvests;     /* struct spl_trace_harvest */
-    GArray *purchases;    /* struct spl_trace_other */
-    GArray *dryings;      /* struct spl_trace_other */
-    GArray *batches;      /* struct spl_trace_batch */
-    GArray *lots;         /* struct spl_trace_lot */
+    char *of;          /* what was traced, in words */
+    GPtrArray *sites;  /* names, nearest first */
+    GArray *harvests;  /* struct spl_trace_harvest */
+    GArray *purchases; /* struct spl_trace_other */
+    GArray *dryings;   /* struct spl_trace_other */
+    GArray *batches;   /* struct spl_trace_batch */
+    GArray *lots;      /* struct spl_trace_lot */
+    GArray *uses;      /* struct spl_lot_use of all those lots: to whom it went, how much, when */
     GPtrArray *withdrawn; /* codes of lots that were withdrawn now */
     GPtrArray *held;      /* and of harvests that are held from now on */
 };
 extern const struct spl_shape spl_trace_shape;
 
-/* Everything upstream and downstream of a code. */
+/* Everything upstream and downstream of a code, struck records too: what went out cannot be crossed
+ * out of a recall. */
 gboolean spl_trace_code(struct spl_house *house, const char *code, struct spl_trace *trace,
                         GError **error);
 

@@ -13,7 +13,7 @@
     " SELECT t.id, t.kind, t.mark, t.year, t.number FROM reach JOIN thing t ON t.id = reach.id"    \
     " ORDER BY t.kind, t.id"
 
-#define FORWARD "SELECT d.taker_id FROM reach JOIN draw_now d ON d.source_id = reach.id"
+#define FORWARD "SELECT d.taker_id FROM reach JOIN draw d ON d.source_id = reach.id"
 #define BACK "SELECT d.source_id FROM reach JOIN draw d ON d.taker_id = reach.id"
 
 static void clear_reached(gpointer reached)
@@ -65,7 +65,7 @@ gboolean spl_trace_harvests(struct spl_book *book, gint64 site_id, struct spl_da
     g_autoptr(spl_statement) rows =
         spl_statement_open(book, error,
                            "SELECT id FROM harvest_now WHERE site_id = ? AND day >= ? AND day <= ?"
-                           " AND struck IS NULL ORDER BY day, id",
+                           " ORDER BY day, id",
                            "ldd", site_id, from, to);
     GError *failed = NULL;
 

@@ -17,13 +17,13 @@ struct spl_reached {
 
 /*
  * All that came of `seeds` (gint64 row ids of things; the seeds too) when `forward`, else all that
- * they came from; by kind, then by age. Draws for struck takers are not followed. A GArray of
+ * they came from; by kind, then by age. Struck records are followed too. A GArray of
  * struct spl_reached that clears its elements; NULL with an error. Two indexed look-ups a draw.
  */
 GArray *spl_trace_reach(struct spl_book *book, const GArray *seeds, gboolean forward,
                         GError **error);
 
-/* Harvests of a site in from..to, struck ones left out: GArray of gint64. */
+/* Harvests of a site in from..to, struck ones too: GArray of gint64. */
 gboolean spl_trace_harvests(struct spl_book *book, gint64 site_id, struct spl_day from,
                             struct spl_day to, GArray *ids, GError **error);
 

@@ -253,3 +253,12 @@ void spl_call_tell_cautions(struct spl_call *call)
         spl_call_say("caution: ", g_ptr_array_index(call->cautions, i), call->width, stderr);
     g_clear_pointer(&call->cautions, g_ptr_array_unref);
 }
+
+void spl_call_touched(const char *words, const GPtrArray *lines)
+{
+    if (lines == NULL || lines->len == 0)
+        return;
+    fprintf(stderr, "simpling: %s; look at each with 'trace':\n", words);
+    for (guint i = 0; i < lines->len; i++)
+        fprintf(stderr, "  %s\n", (char *)g_ptr_array_index(lines, i));
+}

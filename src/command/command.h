@@ -154,6 +154,9 @@ void spl_call_tell_cautions(struct spl_call *call);
  * be NULL. */
 void spl_tell_failure(const struct spl_command *command, const GError *error, gboolean json);
 
+/* What a danger that came to light late touches, on stderr; "WORDS; look at each with 'trace':". */
+void spl_call_touched(const char *words, const GPtrArray *lines);
+
 /* Texts that help and the man page share. */
 extern const char *const spl_help_opening, *const spl_help_status, *const spl_help_closing;
 

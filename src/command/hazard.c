@@ -30,11 +30,7 @@ static int run_add(struct spl_call *call, GError **error)
         !spl_hazard_new(call->house, &words, &layer, &touched, error))
         return -1;
     spl_call_print(call, &layer);
-    if (touched->len > 0) {
-        fprintf(stderr, "simpling: picked there since; look at each with 'trace':\n");
-        for (guint i = 0; i < touched->len; i++)
-            fprintf(stderr, "  %s\n", (char *)g_ptr_array_index(touched, i));
-    }
+    spl_call_touched("picked there since", touched);
     g_ptr_array_unref(touched);
     spl_record_clear(&spl_hazard_layer_shape, &layer);
     return 0;

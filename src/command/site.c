@@ -66,6 +66,7 @@ static int run_edit(struct spl_call *call, GError **error)
 {
     struct spl_site_words words = words_of(call);
     struct spl_site site;
+    GPtrArray *touched;
 
     words.name = spl_call_get(call, "name");
     if (spl_call_has(call, "not-own"))
@@ -73,8 +74,10 @@ static int run_edit(struct spl_call *call, GError **error)
     if (spl_call_has(call, "not-contaminated"))
         words.contaminated = "";
     if (!spl_site_change(call->house, call->places[0], &words, spl_call_get(call, "why"), &site,
-                         error))
+                         &touched, error))
         return -1;
+    spl_call_touched("picked there", touched);
+    g_ptr_array_unref(touched);
     return print_site(call, &site);
 }
 

@@ -31,11 +31,7 @@ static int run(struct spl_call *call, GError **error)
         !spl_spray_note_add(call->house, call->places[0], &words, &note, &touched, error))
         return -1;
     spl_call_print(call, &note);
-    if (touched->len > 0) {
-        fprintf(stderr, "simpling: picked there since; look at each with 'trace':\n");
-        for (guint i = 0; i < touched->len; i++)
-            fprintf(stderr, "  %s\n", (char *)g_ptr_array_index(touched, i));
-    }
+    spl_call_touched("picked there since", touched);
     g_ptr_array_unref(touched);
     spl_record_clear(&spl_spray_record_shape, &note);
     return 0;

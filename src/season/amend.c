@@ -11,13 +11,18 @@
 #include "base/amount.h"
 #include "base/text.h"
 #include "book/amendment.h"
+#include "book/batch.h"
 #include "book/check.h"
 #include "book/code.h"
 #include "book/harvest.h"
+#include "book/hold.h"
+#include "book/lot.h"
 #include "book/purchase.h"
+#include "book/site.h"
 #include "core/stage.h"
 #include "core/tables.h"
 #include "season/amend.h"
+#include "season/ground.h"
 #include "season/house_private.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
@@ -202,6 +207,48 @@ static gboolean still_sound(struct spl_house *house, const struct spl_thing *thi
     return ok;
 }
 
+/* A harvest that is moved to another day was picked from the ground of that day: closed ground is
+ * refused as it is when it is logged, doubtful ground holds. */
+static gboolean judge_again(struct spl_house *house, const struct spl_thing *thing, const char *by,
+                            GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    struct spl_verdict_result result;
+    struct spl_harvest harvest;
+    struct spl_site site;
+    g_autofree char *worst = NULL;
+    char day[SPL_DAY_TEXT_SIZE];
+    gboolean ok;
+
+    if (tables == NULL || !spl_harvest_find(house->book, thing->code, &harvest, error))
+        return FALSE;
+    ok = spl_site_load(house->book, harvest.site_id, &site, error);
+    if (ok) {
+        ok =
+            spl_ground_judge(house, &site, harvest.date,
+                             spl_tables_material_by_slug(tables, harvest.material), &result, error);
+        spl_record_clear(&spl_site_shape, &site);
+    }
+    if (ok) {
+        worst = spl_ground_worst(&result);
+        if (result.verdict == SPL_VERDICT_CLOSED && harvest.held == NULL) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_CLOSED,
+                        "%s: %s is closed on %s: %s; the day was not changed", thing->code,
+                        harvest.site, spl_day_format(harvest.date, day), worst);
+            ok = FALSE;
+        } else if (result.verdict != SPL_VERDICT_CLEAR &&
+                   (harvest.held == NULL || result.verdict == SPL_VERDICT_CLOSED)) {
+            g_autofree char *why =
+                g_strdup_printf("%s: %s", spl_verdict_name(result.verdict), worst);
+
+            ok = spl_hold_add(house->book, thing->id, house->today, why, by, error);
+        }
+        spl_verdict_result_clear(&result);
+    }
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return ok;
+}
+
 static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing,
                           const char *const *values, const char *by, const char *why,
                           GArray *corrections, GError **error)
@@ -231,6 +278,7 @@ static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing
         dated |= strcmp(row->column, "day") == 0;
     }
     return still_sound(house, thing, error) &&
+           (!dated || thing->kind != 'H' || judge_again(house, thing, by, error)) &&
            (!dated || spl_book_check_dates(house->book, thing->code, error));
 }
 
@@ -277,6 +325,57 @@ GArray *spl_record_amend(struct spl_house *house, const char *code, const char *
     return corrections;
 }
 
+/* Does the marc of any of these batches stand in another jar? Its code, NULL: no. */
+static gboolean marc_gone(struct spl_house *house, const GPtrArray *batches, const char **gone,
+                          GError **error)
+{
+    *gone = NULL;
+    for (guint i = 0; *gone == NULL && i < batches->len; i++) {
+        struct spl_batch_row row;
+
+        if (!spl_batch_find(house->book, batches->pdata[i], &row, error))
+            return FALSE;
+        if (row.marc_drawn_g > 0)
+            *gone = batches->pdata[i];
+        spl_batch_row_clear(&row);
+    }
+    return TRUE;
+}
+
+/* What went out of a lot cannot be crossed out of a recall, and a jar whose herb is in another one
+ * does not stand again. */
+static gboolean may_strike(struct spl_house *house, const struct spl_thing *thing, GError **error)
+{
+    const char *gone;
+    struct spl_lot lot;
+    gboolean ok;
+
+    if (thing->kind != 'L')
+        return TRUE;
+    if (!spl_lot_find(house->book, thing->code, house->today, &lot, NULL, error))
+        return FALSE;
+    ok = marc_gone(house, lot.from, &gone, error);
+    if (ok && lot.used->len > 0) {
+        const struct spl_lot_use *first = &g_array_index(lot.used, struct spl_lot_use, 0);
+        char day[SPL_DAY_TEXT_SIZE];
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: went out (first on %s%s%s) and stays in every trace; count it, withdraw "
+                    "it or throw the rest away instead",
+                    lot.code, spl_day_format(first->date, day), first->ref != NULL ? " to " : "",
+                    first->ref != NULL ? first->ref : "");
+        ok = FALSE;
+    } else if (ok && gone != NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: the marc of %s went into another jar, so that jar cannot stand again; "
+                    "strike the other jar first, or count the lot to correct what it holds",
+                    lot.code, gone);
+        ok = FALSE;
+    }
+    spl_record_clear(&spl_lot_shape, &lot);
+    return ok;
+}
+
 gboolean spl_record_strike(struct spl_house *house, const char *code, const char *why,
                            const char *by, struct spl_correction *correction, GError **error)
 {
@@ -290,7 +389,8 @@ gboolean spl_record_strike(struct spl_house *house, const char *code, const char
         return FALSE;
     ok = spl_code_find(house->book, code, "HPDBLN", "a record", &thing, error);
     if (ok) {
-        ok = spl_strike_add(house->book, &thing, who, reason, error);
+        ok = may_strike(house, &thing, error) &&
+             spl_strike_add(house->book, &thing, who, reason, error);
         *correction = (struct spl_correction){
             .code = g_strdup(thing.code),
             .field = g_strdup("record"),

@@ -172,7 +172,9 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
 
     if (!spl_brew_load(f->house, words->code, &source, error))
         return FALSE;
-    left_g = source.sum.herb_g - source.row.marc_drawn_g - source.row.discarded_g;
+    /* Herb that was put up as a lot is in it, not in the jar. */
+    left_g =
+        source.sum.herb_g - source.row.marc_drawn_g - source.row.pressed_g - source.row.discarded_g;
     row.grams = isnan(words->grams) ? left_g : words->grams;
     if (source.row.struck != NULL || !spl_day_is_set(source.row.pressed))
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
@@ -181,7 +183,10 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
     else if (!isnan(words->ml))
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: marc is reckoned by the herb it was; say grams", source.row.code);
-    else if (left_g < SPL_CRUMB || row.grams > left_g + SPL_CRUMB)
+    else if (left_g < SPL_CRUMB)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: nothing is left of its marc; draw on another batch", source.row.code);
+    else if (row.grams > left_g + SPL_CRUMB)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: marc of %.1f g herb is wanted, of %.1f g is left", source.row.code,
                     row.grams, left_g);

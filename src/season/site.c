@@ -17,6 +17,7 @@
 #include "season/ground.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
+#include "season/touched.h"
 #include "simpling/error.h"
 
 #define AREA_FILE_MAX (4 * 1024 * 1024)
@@ -235,11 +236,11 @@ static gboolean amend_site(struct spl_house *house, const struct spl_site *site,
 
 gboolean spl_site_change(struct spl_house *house, const char *name,
                          const struct spl_site_words *words, const char *why, struct spl_site *site,
-                         GError **error)
+                         GPtrArray **touched, GError **error)
 {
     struct said said = {0};
     g_autofree char *reason = NULL;
-    gint64 id;
+    gint64 id = 0;
     gboolean ok;
 
     if (words->name == NULL && words->at == NULL && words->elevation == NULL &&
@@ -265,8 +266,14 @@ gboolean spl_site_change(struct spl_house *house, const char *name,
         spl_record_clear(&spl_site_shape, site);
         ok = ok && spl_site_load(house->book, id, site, error);
     }
+    *touched = g_ptr_array_new_with_free_func(g_free);
+    if (ok && said.contaminated != NULL)
+        ok = spl_touched_by_site(house, id, SPL_DAY_NONE, *touched, error);
     said_clear(&said);
-    return spl_book_finish(house->book, ok, error);
+    ok = spl_book_finish(house->book, ok, error);
+    if (!ok)
+        g_clear_pointer(touched, g_ptr_array_unref);
+    return ok;
 }
 
 /* Showing -------------------------------------------------------------------------------------- */

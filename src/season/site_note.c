@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "book/harvest.h"
 #include "book/site.h"
 #include "core/stage.h"
 #include "season/house_private.h"
@@ -79,23 +78,6 @@ gboolean spl_site_permit(struct spl_house *house, const char *name,
     return ok;
 }
 
-struct touching {
-    struct spl_house *house;
-    GPtrArray *lines;
-};
-
-/* A harvest since a spraying that was noted after the fact, with what it went into. */
-static gboolean touched_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
-{
-    struct touching *touching = data;
-    char *line = spl_touched_line(touching->house, harvest, error);
-
-    if (line == NULL)
-        return FALSE;
-    g_ptr_array_add(touching->lines, line);
-    return TRUE;
-}
-
 static gboolean check_spray_words(struct spl_house *house, const struct spl_spray_words *words,
                                   const struct spl_method **method, GError **error)
 {
@@ -157,14 +139,8 @@ gboolean spl_spray_note_add(struct spl_house *house, const char *site_name,
         /* The code is of the day on which it is written down: a spraying may have no date. */
         ok = spl_site_find(house->book, site_name, &site, error) &&
              spl_spray_add(house->book, site.id, house->today, note, &thing, error);
-        if (ok && strcmp(note->kind, "sprayed") == 0) {
-            struct spl_harvest_filter filter = {
-                .site_id = site.id, .from = note->on, .to = SPL_DAY_NONE};
-
-            struct touching touching = {house, *touched};
-
-            ok = spl_harvest_each(house->book, &filter, touched_harvest, &touching, error);
-        }
+        if (ok && strcmp(note->kind, "sprayed") == 0)
+            ok = spl_touched_by_site(house, site.id, note->on, *touched, error);
         ok = spl_book_finish(house->book, ok, error);
         note->code = g_steal_pointer(&thing.code);
         note->site = g_steal_pointer(&site.name);

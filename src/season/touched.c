@@ -128,3 +128,13 @@ gboolean spl_touched_by_layer(struct spl_house *house, const char *layer, GPtrAr
     looking.map = spl_ground_map_of(house, error);
     return looking.map != NULL && spl_site_each(house->book, by_site, &looking, error);
 }
+
+gboolean spl_touched_by_site(struct spl_house *house, gint64 site_id, struct spl_day from,
+                             GPtrArray *lines, GError **error)
+{
+    g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    struct spl_harvest_filter filter = {.site_id = site_id, .from = from, .to = SPL_DAY_NONE};
+    struct looking looking = {.house = house, .lines = lines, .seen = seen};
+
+    return spl_harvest_each(house->book, &filter, take_harvest, &looking, error);
+}

@@ -29,6 +29,7 @@ static const struct spl_field harvest_fields[] = {
     SPL_FIELD_NUM(spl_trace_harvest, weight_g, 1, "weight_g", "weight g"),
     SPL_FIELD(spl_trace_harvest, verdict, SPL_TEXT, "verdict", "verdict"),
     SPL_FIELD(spl_trace_harvest, permission, SPL_TEXT, "permission", "permission"),
+    SPL_FIELD(spl_trace_harvest, struck, SPL_TEXT, "struck", "struck"),
 };
 const struct spl_shape spl_trace_harvest_shape =
     SPL_SHAPE("trace_harvest", spl_trace_harvest, harvest_fields);
@@ -71,6 +72,7 @@ static const struct spl_field trace_fields[] = {
     SPL_FIELD_LIST(spl_trace, dryings, &spl_trace_other_shape, "dryings", "dryings"),
     SPL_FIELD_LIST(spl_trace, batches, &spl_trace_batch_shape, "batches", "batches"),
     SPL_FIELD_LIST(spl_trace, lots, &spl_trace_lot_shape, "lots", "lots"),
+    SPL_FIELD_LIST(spl_trace, uses, &spl_lot_use_shape, "uses", "went out"),
     SPL_FIELD(spl_trace, withdrawn, SPL_TEXTS, "withdrawn", "withdrawn now"),
     SPL_FIELD(spl_trace, held, SPL_TEXTS, "held", "held from now on"),
 };
@@ -85,6 +87,7 @@ static void begin(struct spl_trace *trace)
         .dryings = spl_list_new(&spl_trace_other_shape),
         .batches = spl_list_new(&spl_trace_batch_shape),
         .lots = spl_list_new(&spl_trace_lot_shape),
+        .uses = spl_list_new(&spl_lot_use_shape),
         .withdrawn = g_ptr_array_new_with_free_func(g_free),
         .held = g_ptr_array_new_with_free_func(g_free),
     };
@@ -128,6 +131,7 @@ static gboolean add_harvest(struct spl_house *house, const char *code, struct sp
         .date = harvest.date,
         .verdict = g_strdup(harvest.verdict),
         .weight_g = harvest.weight_g,
+        .struck = g_strdup(harvest.struck),
         .permission = permission_on(house->book, harvest.site_id, harvest.date, NULL),
     };
     g_array_append_val(trace->harvests, one);
@@ -229,6 +233,23 @@ static gboolean add_reached(struct spl_house *house, const struct spl_reached *r
     }
 }
 
+/* To whom it went: of all lots in one list, as one rings them up. */
+static void gather_uses(struct spl_trace *trace)
+{
+    for (guint i = 0; i < trace->lots->len; i++) {
+        const GArray *used = g_array_index(trace->lots, struct spl_trace_lot, i).used;
+
+        for (guint k = 0; k < used->len; k++) {
+            struct spl_lot_use use = g_array_index(used, struct spl_lot_use, k);
+
+            use.code = g_strdup(use.code);
+            use.ref = g_strdup(use.ref);
+            use.by = g_strdup(use.by);
+            g_array_append_val(trace->uses, use);
+        }
+    }
+}
+
 /* Adds all that is reached one way, but for what `seen` holds already. */
 static gboolean add_way(struct spl_house *house, const GArray *seeds, gboolean forward,
                         GHashTable *seen, struct spl_trace *trace, GError **error)
@@ -269,8 +290,10 @@ gboolean spl_trace_code(struct spl_house *house, const char *code, struct spl_tr
     g_array_append_val(seeds, thing.id);
     spl_thing_clear(&thing);
     if (add_way(house, seeds, FALSE, seen, trace, error) &&
-        add_way(house, seeds, TRUE, seen, trace, error))
+        add_way(house, seeds, TRUE, seen, trace, error)) {
+        gather_uses(trace);
         return TRUE;
+    }
     spl_record_clear(&spl_trace_shape, trace);
     return FALSE;
 }
@@ -365,7 +388,8 @@ static gboolean withdraw_all(struct spl_house *house, struct spl_trace *trace, c
 
         if (!spl_harvest_find(house->book, code, &harvest, error))
             return FALSE;
-        if (harvest.held == NULL) {
+        /* Whatever milder reason holds it already: answering that one must not let this one out. */
+        if (harvest.struck == NULL && g_strcmp0(harvest.held, why) != 0) {
             ok = spl_hold_add(house->book, harvest.id, house->today, why, who, error);
             g_ptr_array_add(trace->held, g_strdup(code));
         }
@@ -421,7 +445,9 @@ gboolean spl_trace_site(struct spl_house *house, const char *site_name, struct s
     spl_record_clear(&spl_site_shape, &site);
     if (withdraw)
         ok = spl_book_finish(house->book, ok, error);
-    if (!ok)
+    if (ok)
+        gather_uses(trace);
+    else
         spl_record_clear(&spl_trace_shape, trace);
     return ok;
 }

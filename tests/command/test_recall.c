@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What came of bad ground: nothing that went out is crossed out, nothing that is held goes out.
+ */
+#include "cli.h"
+
+#define T60 "--jar 500mL --menstruum 'spirit 60%, Ash Beck Still, 114'"
+
+/* A kilogram of nettle, a jar of it, 400 mL bottled. */
+static void bottled(struct cli *cli)
+{
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 2027-05-25");
+    cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch press B27-001 --yield 400mL --on 2027-06-10");
+}
+
+/* Is there a record in this list whose `key` is `value`? */
+static gboolean has(const json_t *array, const char *key, const char *value)
+{
+    size_t i;
+    json_t *one;
+
+    json_array_foreach(array, i, one)
+    {
+        if (g_str_equal(key != NULL ? json_text(one, key) : json_string_value(one), value))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+static json_t *list_of(struct cli *cli, const char *line, const char *key)
+{
+    json_t *json = cli_json(cli, line), *list = json_incref(json_object_get(json, key));
+
+    json_decref(json);
+    assert_true(json_is_array(list));
+    return list;
+}
+
+static void a_trace_says_to_whom_it_went(void **state)
+{
+    struct cli *cli = *state;
+    json_t *uses;
+
+    bottled(cli);
+    cli_ok(cli, "lot use L27-001:50mL --for 1203 --on 2027-06-12");
+    /* and through a mixture */
+    cli_ok(cli,
+           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch press B27-002 --yield 300mL --on 2027-06-18");
+    cli_ok(cli, "lot use L27-002:20mL --for 1077 --on 2027-06-19");
+    cli_ok(cli, "trace 'Withy Gill' --sprayed 2027-05");
+    assert_non_null(strstr(cli->out, "went out"));
+    assert_non_null(strstr(cli->out, "1203"));
+    assert_non_null(strstr(cli->out, "1077"));
+    uses = list_of(cli, "trace H27-001 --json", "uses");
+    assert_int_equal(json_array_size(uses), 2);
+    assert_string_equal(json_text(json_array_get(uses, 0), "ref"), "1203");
+    assert_string_equal(json_text(json_array_get(uses, 0), "date"), "2027-06-12");
+    expect_near(json_number(json_array_get(uses, 0), "ml"), 50, 0.01, "mL");
+    assert_string_equal(json_text(json_array_get(uses, 1), "code"), "L27-002");
+    json_decref(uses);
+}
+
+static void what_went_out_cannot_be_struck(void **state)
+{
+    struct cli *cli = *state;
+    json_t *lots;
+
+    bottled(cli);
+    cli_ok(cli, "lot use L27-001:50mL --for 1203 --on 2027-06-12");
+    cli_refused(cli, "strike L27-001 --why typo", 1, "1203");
+    cli_refused(cli, "strike B27-001 --why typo", 1, "drawn on it");
+    lots = list_of(cli, "trace 'Withy Gill' --sprayed 2027-05 --json", "lots");
+    assert_true(has(lots, "code", "L27-001"));
+    json_decref(lots);
+}
+
+static void a_trace_goes_through_struck_records_and_marks_them(void **state)
+{
+    struct cli *cli = *state;
+    json_t *trace;
+
+    bottled(cli);
+    cli_ok(cli, "strike L27-001 --why 'pressed the other jar'");
+    cli_ok(cli, "strike B27-001 --why 'pressed the other jar'");
+    cli_ok(cli, "strike H27-001 --why 'another place'");
+    trace = cli_json(cli, "trace 'Withy Gill' --sprayed 2027-05 --json");
+    assert_string_equal(json_text(json_array_get(json_object_get(trace, "harvests"), 0), "struck"),
+                        "another place");
+    assert_string_equal(json_text(json_array_get(json_object_get(trace, "batches"), 0), "state"),
+                        "struck");
+    assert_string_equal(json_text(json_array_get(json_object_get(trace, "lots"), 0), "state"),
+                        "struck");
+    json_decref(trace);
+}
+
+static void a_recall_holds_what_is_held_for_a_milder_reason_too(void **state)
+{
+    struct cli *cli = *state;
+    json_t *held;
+
+    cli_ok(cli, "site add Kell --at 54.6012,-2.5871 --elevation 210 --accuracy 10");
+    cli_ok(cli, "site permit Kell --given --by 'the tenant' --parts any --on 2027-03-01");
+    cli_ok(cli, "harvest add Kell nettle/leaf --weight 1kg --stage 35 --on 2027-05-25");
+    held = list_of(cli, "trace Kell --sprayed 2027-05 --withdraw --json", "held");
+    assert_true(has(held, NULL, "H27-001"));
+    json_decref(held);
+    cli_ok(cli, "harvest show H27-001");
+    assert_non_null(strstr(cli->out, "sprayed 2027-05-01"));
+    held = list_of(cli, "trace Kell --sprayed 2027-05 --withdraw --json", "held");
+    assert_int_equal(json_array_size(held), 0); /* said once */
+    json_decref(held);
+}
+
+static void a_harvest_cannot_be_moved_onto_closed_days(void **state)
+{
+    struct cli *cli = *state;
+
+    bottled(cli);
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 2027-06-01");
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on 2027-06-04");
+    cli_refused(cli, "amend H27-002 --on 2027-06-05 --why typo", 4, "closed");
+    cli_ok(cli, "amend H27-002 --on 2027-06-02 --why typo");
+    /* a day of which nobody knows anything: it is kept, and held as it would have been */
+    cli_ok(cli, "amend H27-002 --on 2027-01-02 --why typo");
+    cli_ok(cli, "harvest list --json");
+    assert_non_null(strstr(cli->out, "\"held\":\"ask: "));
+}
+
+static void contaminated_ground_names_what_was_taken(void **state)
+{
+    struct cli *cli = *state;
+
+    bottled(cli);
+    cli_ok(cli, "site edit 'Withy Gill' --contaminated 'lead in the soil'");
+    assert_non_null(strstr(cli->err, "H27-001"));
+    assert_non_null(strstr(cli->err, "L27-001"));
+    cli_ok(cli, "site edit 'Withy Gill' --remark 'by the beck'");
+    assert_null(strstr(cli->err, "H27-001"));
+}
+
+static void herb_that_was_put_up_is_no_marc(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "purchase add nettle/leaf --weight 100g --dry --supplier 'Ash Beck Herbs'");
+    cli_ok(cli, "batch start dried-herb --from P27-001");
+    cli_ok(cli, "batch press B27-001 --yield 70g");
+    cli_refused(cli, "batch start tincture --from B27-001:100g " T60, 1, "30.0 g is left");
+    cli_ok(cli, "batch start tincture --from B27-001:20g " T60 " --liquid 200mL");
+    cli_ok(cli, "discard B27-001 --why 'stalks'");
+    cli_refused(cli, "batch start tincture --from B27-001 " T60, 1, "nothing is left of its marc");
+    cli_ok(cli, "book check");
+}
+
+static void a_jar_whose_marc_is_in_another_does_not_stand_again(void **state)
+{
+    struct cli *cli = *state;
+
+    bottled(cli);
+    cli_ok(cli, "batch start tincture --from B27-001:100g --liquid 200mL " T60);
+    cli_refused(cli, "strike L27-001 --why 'misread'", 1, "marc of B27-001");
+    cli_ok(cli, "batch list");
+    assert_null(strstr(cli->out, "stands since 25 May"));
+}
+
+static const struct CMUnitTest tests[] = {
+    cli_test(a_trace_says_to_whom_it_went),
+    cli_test(what_went_out_cannot_be_struck),
+    cli_test(a_trace_goes_through_struck_records_and_marks_them),
+    cli_test(a_recall_holds_what_is_held_for_a_milder_reason_too),
+    cli_test(a_harvest_cannot_be_moved_onto_closed_days),
+    cli_test(contaminated_ground_names_what_was_taken),
+    cli_test(herb_that_was_put_up_is_no_marc),
+    cli_test(a_jar_whose_marc_is_in_another_does_not_stand_again),
+};
+expect_main(tests)

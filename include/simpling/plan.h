@@ -79,21 +79,27 @@ struct spl_plan_take {
     char *material;
     double grams;
     GPtrArray *what_for; /* planned batches */
+    char *note; /* early or late in its time, what an odd amount is for; NULL: nothing to say */
 };
 extern const struct spl_shape spl_plan_take_shape;
 
 struct spl_plan_stop {
     char *site;
-    char *verdict;
-    GArray *takes; /* struct spl_plan_take */
+    char *verdict;      /* on that day and on the reserve day, the worse */
+    GPtrArray *reasons; /* all that is to be asked, and that a stand is small */
+    char *why;          /* why this place although something speaks against it; or NULL */
+    GArray *takes;      /* struct spl_plan_take */
 };
 extern const struct spl_shape spl_plan_stop_shape;
 
 struct spl_plan_outing {
     struct spl_day date, reserve;
-    GArray *sites; /* struct spl_plan_stop, in the order of the round */
+    char *reserve_why; /* why there is no reserve day, or only the next; or NULL */
+    GArray *sites;     /* struct spl_plan_stop, in the order of the round */
     double hours, km;
-    gboolean fixed; /* its day was set by the person */
+    double home_g;  /* weight that comes home */
+    char *free;     /* "08:04-12:30": the stretch that it fits into; NULL: not looked at */
+    gboolean fixed; /* the person set it: it stays as it is */
     gboolean past;
     char *uuid; /* of a kept one; NULL: not kept */
 };
@@ -103,7 +109,7 @@ struct spl_plan_call {
     char *site, *who;
     struct spl_day from, by; /* ask in these days: earlier a word grows too old */
     struct spl_day outing;   /* the first that hangs on it */
-    char *about;
+    char *about;             /* everything that is to be asked there */
 };
 extern const struct spl_shape spl_plan_call_shape;
 
@@ -114,17 +120,47 @@ struct spl_plan_missing {
 };
 extern const struct spl_shape spl_plan_missing_shape;
 
+/* Hours that a plan weighs, by what for: they add up to its cost. */
+struct spl_plan_weighs {
+    char *what;
+    double hours;
+};
+extern const struct spl_shape spl_plan_weighs_shape;
+
+/* Where the search stood after a stage. */
+struct spl_plan_stage {
+    char *stage;
+    double cost_h, cost_bound_h;
+    int outings, nodes;
+};
+extern const struct spl_shape spl_plan_stage_shape;
+
+/* What a plan is weighed by: a setting. */
+struct spl_plan_price {
+    char *setting, *about;
+    double hours;
+};
+extern const struct spl_shape spl_plan_price_shape;
+
 struct spl_plan_outings {
-    GArray *outings;             /* struct spl_plan_outing */
-    GArray *call;                /* struct spl_plan_call, by day */
-    GArray *missing;             /* struct spl_plan_missing; key "short" */
-    int outings_count;           /* of those to come */
-    int lower_bound;             /* no plan with this coverage has fewer */
-    double cost_h, cost_bound_h; /* hours: outings, travel, edges of windows */
-    double gap;                  /* (cost - bound) / cost, 0..1 */
+    GArray *outings;     /* struct spl_plan_outing */
+    GArray *call;        /* struct spl_plan_call, by day */
+    GArray *missing;     /* struct spl_plan_missing; key "short" */
+    int outings_count;   /* of those to come */
+    int lower_bound;     /* no plan that covers as much has fewer; 0: nothing is known */
+    double hours, km;    /* of those to come, in all */
+    double cost_h;       /* what they weigh, with what stays open */
+    double cost_bound_h; /* no plan weighs less; NAN: nothing is proven */
+    double gap;          /* (cost - bound) / cost, 0..1; NAN */
+    double reserve_h;    /* of the cost, for the sake of reserve days */
     double seconds;
-    char *stop; /* why the search ended */
+    char *stop;       /* why the search ended */
+    gboolean stopped; /* by hand: the best plan so far, never stored */
     gboolean kept;
+    GArray *weighs;     /* struct spl_plan_weighs */
+    GArray *stages;     /* struct spl_plan_stage */
+    GArray *prices;     /* struct spl_plan_price */
+    GPtrArray *changes; /* against the plan that was kept, in words */
     GPtrArray *cautions;
 };
 extern const struct spl_shape spl_plan_outings_shape;
@@ -140,12 +176,15 @@ struct spl_plan_wish {
     guint n_off;
     const char *busy; /* .ics; NULL */
     gboolean clear_only;
-    int most_sites; /* in one outing; 0: 4 */
-    double seconds; /* 0: 10 */
-    double gap;     /* stop within it; 0..1 */
-    int nodes;      /* 0: no limit */
-    const char *lp; /* write the model to this file; NULL */
-    gboolean keep;  /* store the plan */
+    int most_sites;     /* in one outing; 0: 4 */
+    double seconds;     /* that it takes; 0: as long as `nodes` need */
+    double gap;         /* stop within it; 0..1 */
+    int nodes;          /* of work; 0: without `seconds` the default, with them no limit */
+    gboolean no_solver; /* the first plan is enough */
+    const char *lp;     /* write the model to this file; NULL */
+    gboolean keep;      /* store the plan */
+    gboolean (*stopped)(gpointer data); /* TRUE: show the best plan so far; NULL: never */
+    gpointer stopped_data;
 };
 
 /* "sat,sun,wed" -> bits; SPL_ERROR_INVALID. */
@@ -153,12 +192,13 @@ gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error)
 
 /*
  * Plans the outings from today to the end of the season: kept outings that are past or fixed stay,
- * the rest is planned anew. SPL_ERROR_INVALID says what to change when the question makes no sense.
+ * the rest is planned anew. Without `seconds` the same book gives the same plan on every machine.
+ * SPL_ERROR_INVALID says what to change when the question makes no sense.
  */
 gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wish,
                          struct spl_plan_outings *plan, GError **error);
 
-/* The stored plan as it was kept, never reckoned anew. */
+/* The stored plan as it was kept, never reckoned anew; each place with today's word on it. */
 gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outings *plan,
                        GError **error);
 

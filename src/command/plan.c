@@ -3,6 +3,11 @@
  * simpling plan …: the season's batches, what runs short, the outings.
  */
 #include "simpling/plan.h"
+
+#include <math.h>
+#include <signal.h>
+
+#include "base/amount.h"
 #include "command/rows.h"
 
 static int print_line(struct spl_call *call, struct spl_plan_line *line)
@@ -83,31 +88,96 @@ static int run_shortfall(struct spl_call *call, GError **error)
 
 /* ---- outings for people -------------------------------------------------------------------- */
 
+static void print_take(FILE *out, const struct spl_plan_take *take)
+{
+    fprintf(out, "        %.0f g %s", take->grams, take->material);
+    for (guint n = 0; n < take->what_for->len; n++)
+        fprintf(out, "%s%s", n == 0 ? " for " : ", ",
+                (const char *)g_ptr_array_index(take->what_for, n));
+    fputc('\n', out);
+    if (take->note != NULL)
+        fprintf(out, "            %s\n", take->note);
+}
+
 static void print_outing(FILE *out, const struct spl_plan_outing *outing)
 {
     g_autofree char *day = spl_day_words(outing->date);
     g_autofree char *reserve = spl_day_words(outing->reserve);
+    g_autofree char *home = spl_mass_format(outing->home_g);
 
-    fprintf(out, "%s%s%s: %.1f h, %.0f km; ", day, outing->past ? ", past" : "",
-            outing->fixed ? ", fixed" : "", outing->hours, outing->km);
+    fprintf(out, "%s%s%s: %.1f h out, %.0f km, %s home; ", day, outing->past ? ", past" : "",
+            outing->fixed ? ", kept as you set it" : "", outing->hours, outing->km, home);
+    if (outing->free != NULL)
+        fprintf(out, "free and dry %s; ", outing->free);
     if (*reserve != '\0')
-        fprintf(out, "reserve day %s\n", reserve);
+        fprintf(out, "reserve day %s", reserve);
     else
-        fprintf(out, "no reserve day\n");
+        fprintf(out, "no reserve day");
+    if (outing->reserve_why != NULL)
+        fprintf(out, *reserve != '\0' ? " (%s)" : ": %s", outing->reserve_why);
+    fputc('\n', out);
     for (guint s = 0; s < outing->sites->len; s++) {
         const struct spl_plan_stop *stop = &g_array_index(outing->sites, struct spl_plan_stop, s);
 
         fprintf(out, "    %s (%s)\n", stop->site, stop->verdict);
-        for (guint t = 0; t < stop->takes->len; t++) {
-            const struct spl_plan_take *take = &g_array_index(stop->takes, struct spl_plan_take, t);
-
-            fprintf(out, "        %.0f g %s", take->grams, take->material);
-            for (guint n = 0; n < take->what_for->len; n++)
-                fprintf(out, "%s%s", n == 0 ? " for " : ", ",
-                        (const char *)g_ptr_array_index(take->what_for, n));
-            fputc('\n', out);
-        }
+        for (guint r = 0; stop->reasons != NULL && r < stop->reasons->len; r++)
+            fprintf(out, "        - %s\n", (const char *)g_ptr_array_index(stop->reasons, r));
+        if (stop->why != NULL)
+            fprintf(out, "        why here: %s\n", stop->why);
+        for (guint t = 0; t < stop->takes->len; t++)
+            print_take(out, &g_array_index(stop->takes, struct spl_plan_take, t));
     }
+}
+
+/* "setting out 4.0 h, on the road … 1.1 h: 5.1 h in all". */
+static char *sum_words(const struct spl_plan_outings *plan)
+{
+    GString *text = g_string_new(NULL);
+
+    for (guint i = 0; i < plan->weighs->len; i++) {
+        const struct spl_plan_weighs *part =
+            &g_array_index(plan->weighs, struct spl_plan_weighs, i);
+
+        g_string_append_printf(text, "%s%s %.2f h", i > 0 ? ", " : "", part->what, part->hours);
+    }
+    return g_string_free(text, FALSE);
+}
+
+/* What the search came to: one sentence for what one does, one for what it weighs. */
+static void print_sum(struct spl_call *call, const struct spl_plan_outings *plan)
+{
+    GString *text = g_string_new(NULL);
+    g_autofree char *sum = sum_words(plan);
+
+    g_string_printf(text, "%d %s: %.1f hours out and %.0f km in all", plan->outings_count,
+                    plan->outings_count == 1 ? "outing" : "outings", plan->hours, plan->km);
+    if (plan->lower_bound > 0 && plan->outings_count <= plan->lower_bound)
+        g_string_append(text, ", the fewest that cover as much");
+    else if (plan->lower_bound > 0)
+        g_string_append_printf(text, "; at least %d are needed to cover as much",
+                               plan->lower_bound);
+    g_string_append_printf(text, ". Weighed: %s; together %.2f h", sum, plan->cost_h);
+    if (plan->reserve_h >= 0.005)
+        g_string_append_printf(text, ", %.2f h of them for the sake of reserve days",
+                               plan->reserve_h);
+    if (isnan(plan->cost_bound_h))
+        g_string_append_printf(text, ". How good that is was not proven (%s).", plan->stop);
+    else if (plan->cost_h - plan->cost_bound_h < 0.005)
+        g_string_append(text, ". No plan weighs less.");
+    else
+        g_string_append_printf(text, ". No plan weighs less than %.2f h (%s).", plan->cost_bound_h,
+                               plan->stop);
+    fputc('\n', call->out);
+    spl_call_say("", text->str, call->width, call->out);
+    g_string_free(text, TRUE);
+}
+
+static void print_prices(struct spl_call *call, const struct spl_plan_outings *plan)
+{
+    fprintf(call->out, "\nstages\n");
+    spl_list_write_table(&spl_plan_stage_shape, plan->stages, call->width, call->out);
+    fprintf(call->out, "\nweighed by (book set SETTING HOURS)\n");
+    spl_list_write_table(&spl_plan_price_shape, plan->prices, call->width, call->out);
 }
 
 static void print_outings(struct spl_call *call, const struct spl_plan_outings *plan)
@@ -124,27 +194,19 @@ static void print_outings(struct spl_call *call, const struct spl_plan_outings *
         fprintf(call->out, "\nshort\n");
         spl_list_write_table(&spl_plan_missing_shape, plan->missing, call->width, call->out);
     }
-    if (plan->stop != NULL && plan->outings_count > 0) {
-        gboolean shortest = plan->cost_h - plan->cost_bound_h < 0.05;
-        g_autofree char *fewest =
-            plan->outings_count <= plan->lower_bound
-                ? g_strdup("the fewest that can do it")
-                : g_strdup_printf("at least %d are needed", plan->lower_bound);
-        g_autofree char *bound =
-            shortest ? g_strdup("no plan needs less")
-                     : g_strdup_printf("no plan needs less than %.1f", plan->cost_bound_h);
-        g_autofree char *text = g_strdup_printf(
-            "%d %s, %s. Travel, picking and lateness in the windows come to %.1f hours; %s%s%s.",
-            plan->outings_count, plan->outings_count == 1 ? "outing" : "outings", fewest,
-            plan->cost_h, bound, shortest ? "" : "; ", shortest ? "" : plan->stop);
-
-        fputc('\n', call->out);
-        spl_call_say("", text, call->width, call->out);
-    }
+    if (plan->changes->len > 0)
+        fprintf(call->out, "\nchanged against the kept plan\n");
+    for (guint i = 0; i < plan->changes->len; i++)
+        fprintf(call->out, "    %s\n", (const char *)g_ptr_array_index(plan->changes, i));
+    if (spl_call_has(call, "stages") && plan->stages->len > 0)
+        print_prices(call, plan);
+    if (plan->stop != NULL && plan->outings_count > 0)
+        print_sum(call, plan);
     if (plan->stop != NULL)
         fprintf(call->out, "%s\n",
-                plan->kept ? "This plan is kept in the book."
-                           : "This plan is not kept yet: say --keep to keep it in the book.");
+                plan->kept      ? "This plan is kept in the book."
+                : plan->stopped ? "Stopped: this is the best plan so far; it is not kept."
+                                : "This plan is not kept yet: say --keep to keep it in the book.");
     fprintf(call->out, "Check each place again before picking.\n");
 }
 
@@ -158,6 +220,22 @@ static int finish(struct spl_call *call, struct spl_plan_outings *plan)
         spl_call_caution(call, plan->cautions);
     spl_record_clear(&spl_plan_outings_shape, plan);
     return 0;
+}
+
+/* ---- Ctrl-C -------------------------------------------------------------------------------- */
+
+static volatile sig_atomic_t stopped;
+
+static void note_stop(int number)
+{
+    (void)number;
+    stopped = 1;
+}
+
+static gboolean is_stopped(gpointer data)
+{
+    (void)data;
+    return stopped != 0;
 }
 
 static gboolean read_off(struct spl_call *call, GArray *off, GError **error)
@@ -185,6 +263,8 @@ static gboolean read_wish(struct spl_call *call, struct spl_plan_wish *wish, GAr
         .lp = spl_call_get(call, "lp"),
         .clear_only = spl_call_has(call, "clear-only"),
         .keep = spl_call_has(call, "keep"),
+        .no_solver = spl_call_has(call, "no-solver"),
+        .stopped = is_stopped,
     };
     if ((days != NULL && !spl_plan_weekdays(days, &wish->weekdays, error)) ||
         !spl_call_count(call, "year", 1900, 9999, 0, &wish->season, error) ||
@@ -192,7 +272,7 @@ static gboolean read_wish(struct spl_call *call, struct spl_plan_wish *wish, GAr
         !spl_call_count(call, "pickers", 1, 1000, 0, &wish->pickers, error) ||
         !spl_call_number(call, "speed", 1, 130, 0, &wish->km_per_h, error) ||
         !spl_call_count(call, "sites", 1, 6, 0, &wish->most_sites, error) ||
-        !spl_call_number(call, "seconds", 0.1, 86400, 10, &wish->seconds, error) ||
+        !spl_call_number(call, "seconds", 0.1, 86400, 0, &wish->seconds, error) ||
         !spl_call_number(call, "gap", 0, 100, 0.5, &wish->gap, error) ||
         !spl_call_count(call, "nodes", 1, 100000000, 0, &wish->nodes, error) ||
         !read_off(call, off, error))
@@ -201,6 +281,20 @@ static gboolean read_wish(struct spl_call *call, struct spl_plan_wish *wish, GAr
     wish->off = (const struct spl_day *)(void *)off->data;
     wish->n_off = off->len;
     return TRUE;
+}
+
+/* Searches; Ctrl-C ends the search and not the program. */
+static gboolean search(struct spl_call *call, const struct spl_plan_wish *wish,
+                       struct spl_plan_outings *plan, GError **error)
+{
+    struct sigaction ours = {.sa_handler = note_stop}, before;
+    gboolean ok;
+
+    stopped = 0;
+    sigaction(SIGINT, &ours, &before);
+    ok = spl_plan_search(call->house, wish, plan, error);
+    sigaction(SIGINT, &before, NULL);
+    return ok;
 }
 
 static int run_outings(struct spl_call *call, GError **error)
@@ -214,7 +308,7 @@ static int run_outings(struct spl_call *call, GError **error)
     if (spl_call_has(call, "kept")) {
         if (!spl_plan_kept(call->house, wish.season, &plan, error))
             return -1;
-    } else if (!spl_plan_search(call->house, &wish, &plan, error)) {
+    } else if (!search(call, &wish, &plan, error)) {
         return -1;
     }
     return finish(call, &plan);
@@ -331,9 +425,13 @@ const struct spl_command spl_command_plan_outings = {
             {"off", SPL_OPTION_MANY, "DATE", "a day on which nobody goes"},
             {"busy", SPL_OPTION_ONE, "FILE.ics", "a calendar whose busy times are kept free"},
             {"clear-only", SPL_OPTION_FLAG, NULL, "leave out sites that must be asked about"},
-            {"seconds", SPL_OPTION_ONE, "S", "how long to search (default 10)"},
+            {"seconds", SPL_OPTION_ONE, "S", "search for so long (default: by work, see --nodes)"},
             {"gap", SPL_OPTION_ONE, "P", "stop when proven within P per cent (default 0.5)"},
-            {"nodes", SPL_OPTION_ONE, "N", "stop after so much work: the same plan every time"},
+            {"nodes", SPL_OPTION_ONE, "N",
+             "stop after so much work: the same plan every time "
+             "(default 3000)"},
+            {"no-solver", SPL_OPTION_FLAG, NULL, "the first plan, at once and unproven"},
+            {"stages", SPL_OPTION_FLAG, NULL, "show how the search went and what it weighs by"},
             {"lp", SPL_OPTION_ONE, "FILE", "write the model as an LP file"},
             {"keep", SPL_OPTION_FLAG, NULL, "store the plan in the book"},
             {"kept", SPL_OPTION_FLAG, NULL, "show the stored plan as it is"},
@@ -341,11 +439,13 @@ const struct spl_command spl_command_plan_outings = {
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
     .about =
-        "The batches are covered first, then as few and short outings as can be found, in the "
-        "likely middle\nof the windows. Kept outings that are past, or that you moved in your "
-        "calendar, stay; the rest is\nplanned anew (--off DATE after a rainy day). Sites to ask "
-        "about are planned, and the call list\nsays whom to ask by when. 'at least' is a proven "
-        "bound: no plan with this coverage does better.",
+        "As few and short outings as can be found, in the likely middle of the windows, on days "
+        "and ground\nas check sees them, in one free stretch between dew and dusk. All is weighed "
+        "in hours: setting out,\nthe road, lateness, what must be asked, small stands, what stays "
+        "open (--stages shows the weights,\nbook set changes them). Kept outings that are past, or "
+        "that you moved, stay as they are; the rest is\nplanned anew (--off DATE after a rainy "
+        "day). The call list says whom to ask by when. Ctrl-C shows\nthe best plan so far. 'At "
+        "least' and 'no plan weighs less' are proven.",
     .examples = (const char *const[]){"simpling plan outings --days sat,sun,wed --seconds 5",
                                       "simpling plan outings --days sat,sun,wed --seconds 5 --keep",
                                       "simpling plan outings --kept", NULL},

@@ -80,6 +80,17 @@ static gboolean goes_to(const struct spl_outing *outing, int site)
     return FALSE;
 }
 
+static double taken(const GArray *takes, int source)
+{
+    double grams = 0;
+
+    for (guint t = 0; t < takes->len; t++) {
+        if (g_array_index(takes, struct spl_outing_take, t).source == source)
+            grams += g_array_index(takes, struct spl_outing_take, t).grams;
+    }
+    return grams;
+}
+
 /* Days: ascending, once each, reserve days free and later; fixed days as fixed. */
 static void check_days(struct check *c)
 {
@@ -120,6 +131,13 @@ static void check_days(struct check *c)
             if (!goes_to(found, g_array_index(day->sites, int, k)))
                 complain(c, "the kept outing on %s lacks a site", date(c, (int)d, text));
         }
+        for (guint k = 0; day->takes != NULL && k < c->p->sources->len; k++) {
+            double wanted = taken(day->takes, (int)k), got = taken(found->takes, (int)k);
+
+            if (fabs(wanted - got) > GRAM)
+                complain(c, "the kept outing on %s takes %.0f g of %.0f", date(c, (int)d, text),
+                         got, wanted);
+        }
     }
 }
 
@@ -145,6 +163,11 @@ static void check_takes(struct check *c)
                 int d = which == 0 ? outing->day : outing->reserve;
                 int n = d < 0 ? 0 : SPL_OUTING_DAY(c->p, d)->day.n;
 
+                if (d >= 0 && source->asks != NULL && n >= source->earliest.n &&
+                    n <= source->latest.n &&
+                    g_array_index(source->asks, guint8, n - source->earliest.n) ==
+                        SPL_OUTING_CLOSED)
+                    complain(c, "%s at %s is shut on %s", material, site, date(c, d, text));
                 if (d >= 0 &&
                     (n < source->earliest.n || n > source->latest.n ||
                      (spl_day_is_set(source->barred_until) && n < source->barred_until.n)))
@@ -279,19 +302,31 @@ static void check_intervals(struct check *c)
     }
 }
 
+/* Whether an outing of this day (-1: none) may have something on the rack `on` a day. */
+static gboolean on_rack(const struct check *c, int day, int hold_days, int on)
+{
+    int from = day < 0 ? 0 : SPL_OUTING_DAY(c->p, day)->day.n;
+
+    return day >= 0 && from <= on && on < from + hold_days;
+}
+
+/* On no day more than the racks hold, whichever outings go on their reserve days. */
 static void check_stores(struct check *c)
 {
     for (guint s = 0; s < c->p->stores->len; s++) {
         const struct spl_outing_store *store = SPL_OUTING_STORE(c->p, s);
 
-        for (guint o = 0; o < c->plan->outings->len; o++) {
-            int today = SPL_OUTING_DAY(c->p, outing_at(c, o)->day)->day.n;
+        for (guint d = 0; d < 2 * c->plan->outings->len; d++) {
+            const struct spl_outing *at = outing_at(c, d / 2);
+            int on = d % 2 == 0 ? at->day : at->reserve;
             double held = 0;
 
-            for (guint q = 0; q <= o; q++) {
+            for (guint q = 0; on >= 0 && q < c->plan->outings->len; q++) {
                 const struct spl_outing *outing = outing_at(c, q);
+                int today = SPL_OUTING_DAY(c->p, on)->day.n;
 
-                if (SPL_OUTING_DAY(c->p, outing->day)->day.n + store->hold_days <= today)
+                if (!on_rack(c, outing->day, store->hold_days, today) &&
+                    !on_rack(c, outing->reserve, store->hold_days, today))
                     continue;
                 for (guint t = 0; t < outing->takes->len; t++) {
                     const struct spl_outing_take *take =

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #define LEAST_G 1.0 /* a take smaller than this is not worth a bend of the back */
+#define DULL 0.4    /* how much an hour's weight of a whole need makes a gram less worth taking */
 #define TIE 1e-9
 
 /* How eager the planner is: scarce material first, long outings first. */
@@ -29,6 +30,7 @@ struct state {
     double *whole_need; /* [material] */
     int *need_order;    /* needs by their day */
     int *every;         /* [source] */
+    double *keen; /* [source * n_days + day]: 1 in the likely days of clear ground, less else */
     /* the plan so far */
     gboolean *goes;     /* [day * n_sites + site] */
     int *n_stops;       /* [day] */
@@ -61,6 +63,7 @@ static void state_begin(struct state *s, const struct spl_outing_problem *proble
     s->whole_need = g_new0(double, s->n_materials);
     s->need_order = g_new0(int, s->n_needs);
     s->every = g_new0(int, s->n_sources);
+    s->keen = g_new0(double, cells(s));
     s->goes = g_new0(gboolean, (gsize)s->n_days * (gsize)s->n_sites);
     s->n_stops = g_new0(int, s->n_days);
     s->travel = g_new0(double, s->n_days);
@@ -75,8 +78,11 @@ static void state_begin(struct state *s, const struct spl_outing_problem *proble
     for (int i = 0; i < s->n_sources; i++) {
         s->every[i] =
             SPL_OUTING_MATERIAL(problem, SPL_OUTING_SOURCE(problem, i)->material)->every_days;
-        for (int d = 0; d < s->n_days; d++)
+        for (int d = 0; d < s->n_days; d++) {
             s->open[i * s->n_days + d] = spl_outing_source_open(problem, i, d);
+            if (s->open[i * s->n_days + d])
+                s->keen[i * s->n_days + d] = 1 / (1 + DULL * spl_outing_take_hours(problem, i, d));
+        }
     }
     for (int n = 0; n < s->n_needs; n++) {
         int at = n;
@@ -99,6 +105,7 @@ static void state_end(struct state *s)
     g_free(s->whole_need);
     g_free(s->need_order);
     g_free(s->every);
+    g_free(s->keen);
     g_free(s->goes);
     g_free(s->n_stops);
     g_free(s->travel);
@@ -190,7 +197,6 @@ static gboolean interval_holds(const struct state *s, int source, int day)
 static double fill(struct state *s, int day, int extra, double hours)
 {
     const struct spl_outing_problem *problem = s->problem;
-    struct spl_day date = SPL_OUTING_DAY(problem, day)->day;
     int n = 0;
     double worth = 0;
 
@@ -206,13 +212,13 @@ static double fill(struct state *s, int day, int extra, double hours)
             !interval_holds(s, i, day))
             continue;
         /* The edges of a window count a little less, so that its middle fills first. */
-        value = s->weight[source->material] * (1 - 0.3 * spl_outing_edge(source, date)) /
-                s->per_g[source->material];
+        value =
+            s->weight[source->material] * s->keen[i * s->n_days + day] / s->per_g[source->material];
         while (at > 0) {
             const struct spl_outing_source *other =
                 SPL_OUTING_SOURCE(problem, s->candidate[at - 1]);
 
-            if (s->weight[other->material] * (1 - 0.3 * spl_outing_edge(other, date)) /
+            if (s->weight[other->material] * s->keen[s->candidate[at - 1] * s->n_days + day] /
                     s->per_g[other->material] >=
                 value)
                 break;
@@ -253,7 +259,7 @@ static double fill(struct state *s, int day, int extra, double hours)
             continue;
         s->amount[s->candidate[c]] = grams;
         hours -= grams * s->per_g[source->material];
-        worth += grams * s->weight[source->material];
+        worth += grams * s->weight[source->material] * s->keen[s->candidate[c] * s->n_days + day];
     }
     return worth;
 }
@@ -312,7 +318,7 @@ static double hours_left(const struct state *s, int day, double travel)
     return MAX(SPL_OUTING_DAY(s->problem, day)->hours - travel - s->work[day], 0);
 }
 
-/* An empty plan with the fixed days in it. */
+/* An empty plan with the fixed days in it, and what is fixed to be taken on them. */
 static void state_clear(struct state *s)
 {
     memset(s->goes, 0, (gsize)s->n_days * (gsize)s->n_sites * sizeof *s->goes);
@@ -329,6 +335,12 @@ static void state_clear(struct state *s)
 
         for (guint k = 0; day->fixed && k < day->sites->len; k++)
             book_stop(s, d, g_array_index(day->sites, int, k));
+        for (guint t = 0; day->takes != NULL && t < day->takes->len; t++) {
+            const struct spl_outing_take *take =
+                &g_array_index(day->takes, struct spl_outing_take, t);
+
+            book_take(s, take->source, d, take->grams);
+        }
     }
 }
 
@@ -336,7 +348,8 @@ static void state_clear(struct state *s)
 static void complete(struct state *s)
 {
     for (int d = 0; d < s->n_days; d++) {
-        if (s->n_stops[d] > 0 && fill(s, d, -1, hours_left(s, d, s->travel[d])) > 0)
+        if (s->n_stops[d] > 0 && SPL_OUTING_DAY(s->problem, d)->takes == NULL &&
+            fill(s, d, -1, hours_left(s, d, s->travel[d])) > 0)
             book_fill(s, d);
     }
     for (;;) {
@@ -399,7 +412,7 @@ static struct spl_outing_plan *plan_of(const struct state *s)
                 g_array_append_val(outing->takes, take);
         }
     }
-    spl_outing_plan_finish(s->problem, plan);
+    spl_outing_plan_reckon(s->problem, plan);
     return plan;
 }
 
@@ -418,24 +431,15 @@ static void state_of(struct state *s, const struct spl_outing_plan *plan, int sk
             if (!s->goes[outing->day * s->n_sites + site])
                 book_stop(s, outing->day, site);
         }
-        for (guint t = 0; t < outing->takes->len; t++) {
+        for (guint t = 0;
+             SPL_OUTING_DAY(s->problem, outing->day)->takes == NULL && t < outing->takes->len;
+             t++) {
             const struct spl_outing_take *take =
                 &g_array_index(outing->takes, struct spl_outing_take, t);
 
             book_take(s, take->source, outing->day, take->grams);
         }
     }
-}
-
-/* Coverage before cost. */
-static gboolean better(const struct spl_outing_problem *problem, const struct spl_outing_plan *plan,
-                       const struct spl_outing_plan *than)
-{
-    double a = spl_outing_plan_shortage(problem, plan), b = spl_outing_plan_shortage(problem, than);
-
-    if (fabs(a - b) > 1e-6)
-        return a < b;
-    return plan->cost < than->cost - 1e-9;
 }
 
 static void improve(struct state *s, struct spl_outing_plan **plan, int rounds)
@@ -452,7 +456,7 @@ static void improve(struct state *s, struct spl_outing_plan **plan, int rounds)
                 state_of(s, *plan, o, next == o ? -1 : next);
                 complete(s);
                 trial = plan_of(s);
-                if (better(s->problem, trial, *plan)) {
+                if (trial->cost < (*plan)->cost - TIE) {
                     spl_outing_plan_free(*plan);
                     *plan = trial;
                     gained = TRUE;
@@ -481,7 +485,7 @@ struct spl_outing_plan *spl_outing_greedy(const struct spl_outing_problem *probl
         complete(&s);
         plan = plan_of(&s);
         improve(&s, &plan, rounds);
-        if (best == NULL || better(problem, plan, best)) {
+        if (best == NULL || plan->cost < best->cost - TIE) {
             spl_outing_plan_free(best);
             best = plan;
         } else {
@@ -489,5 +493,6 @@ struct spl_outing_plan *spl_outing_greedy(const struct spl_outing_problem *probl
         }
     }
     state_end(&s);
+    spl_outing_plan_reserve(problem, best);
     return best;
 }

@@ -81,7 +81,7 @@ static void add_pattern(struct build *b, int day, const int *sites, int n)
     if (b->model->mip != NULL) {
         GString *name = g_string_new(NULL);
         double cost =
-            b->goal == SPL_OUTING_GOAL_COST ? b->problem->outing_hours + pattern.hours : 0;
+            b->goal == SPL_OUTING_GOAL_COST ? b->problem->outing_hours + pattern.hours : 1;
 
         g_string_printf(name, "go_%d", day);
         for (int i = 0; i < n; i++)
@@ -236,6 +236,19 @@ static gboolean visits(const struct spl_outing_pattern *pattern, int site)
 
 /* ---- rows ---------------------------------------------------------------------------------- */
 
+/* What a fixed day takes of a source. */
+static double fixed_kg(const struct build *b, int source, int day)
+{
+    const GArray *takes = SPL_OUTING_DAY(b->problem, day)->takes;
+    double kg = 0;
+
+    for (guint t = 0; takes != NULL && t < takes->len; t++) {
+        if (g_array_index(takes, struct spl_outing_take, t).source == source)
+            kg += g_array_index(takes, struct spl_outing_take, t).grams / KG;
+    }
+    return kg;
+}
+
 static void build_takes(struct build *b)
 {
     struct spl_outing_model *model = b->model;
@@ -244,17 +257,19 @@ static void build_takes(struct build *b)
         for (int i = 0; i < model->n_sources; i++) {
             const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
             double most = MIN(source->allowance_g / KG, b->need_kg[source->material]);
-            double edge = spl_outing_edge(source, SPL_OUTING_DAY(b->problem, d)->day);
-            double cost = b->goal != SPL_OUTING_GOAL_COST || b->need_kg[source->material] <= 0
-                              ? 0
-                              : b->problem->edge_hours * edge / b->need_kg[source->material];
+            double cost = 0, least = 0;
 
             model->take[i * model->n_days + d] = -1;
             model->visit[i * model->n_days + d] = -1;
-            if (!useful(b, i, d) || b->first_pattern[d] == b->first_pattern[d + 1])
+            if (b->first_pattern[d] == b->first_pattern[d + 1] ||
+                (!useful(b, i, d) && fixed_kg(b, i, d) <= 0))
                 continue;
+            if (b->goal == SPL_OUTING_GOAL_COST && b->need_kg[source->material] > 0)
+                cost = spl_outing_take_hours(b->problem, i, d) / b->need_kg[source->material];
+            if (SPL_OUTING_DAY(b->problem, d)->takes != NULL)
+                least = most = fixed_kg(b, i, d);
             model->take[i * model->n_days + d] = spl_mip_add_column(
-                model->mip, g_strdup_printf("kg_%d_%d", d, i), 0, most, cost, FALSE);
+                model->mip, g_strdup_printf("kg_%d_%d", d, i), least, most, cost, FALSE);
             if (SPL_OUTING_MATERIAL(b->problem, source->material)->every_days > 1)
                 model->visit[i * model->n_days + d] = spl_mip_add_column(
                     model->mip, g_strdup_printf("pick_%d_%d", d, i), 0, 1, 0, TRUE);
@@ -262,16 +277,63 @@ static void build_takes(struct build *b)
     }
 }
 
+/* Whether the stands could spare enough for a need, were it the only one. */
+static gboolean within_reach(const struct build *b, int n)
+{
+    const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, n);
+    g_autofree double *stand_kg = g_new0(double, b->model->n_sources + 1);
+    double kg = 0;
+
+    for (int i = 0; i < b->model->n_sources; i++) {
+        const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
+
+        for (int d = 0; source->material == need->material && d < b->model->n_days; d++) {
+            if (take_of(b, i, d) < 0 ||
+                (spl_day_is_set(need->by) && SPL_OUTING_DAY(b->problem, d)->day.n > need->by.n))
+                continue;
+            stand_kg[source->stand] = MAX(stand_kg[source->stand], source->allowance_g / KG);
+            kg += fixed_kg(b, i, d);
+        }
+    }
+    for (int i = 0; i < b->model->n_sources; i++)
+        kg += stand_kg[i];
+    return kg >= (1 - b->problem->enough_frac) * need->grams / KG - 1e-6;
+}
+
+/* What stays open of each need, and whether its batch can then be made whole. */
 static void build_shortages(struct build *b)
 {
-    for (int n = 0; n < b->model->n_needs; n++) {
-        const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, n);
+    const struct spl_outing_problem *problem = b->problem;
+    g_autofree int *open = g_new(int, problem->needs->len + 1);         /* [batch] */
+    g_autofree double *never = g_new0(double, problem->needs->len + 1); /* [batch]: 1 */
 
-        b->model->shortage[n] = -1;
-        if (b->goal == SPL_OUTING_GOAL_COVER)
-            b->model->shortage[n] =
-                spl_mip_add_column(b->model->mip, g_strdup_printf("short_%d", n), 0,
-                                   need->grams / KG, 1 / b->need_kg[need->material], FALSE);
+    for (int n = 0; n < b->model->n_needs; n++) {
+        open[n] = -1;
+        if (!within_reach(b, n))
+            never[SPL_OUTING_NEED(problem, n)->batch] = 1;
+    }
+    for (int n = 0; n < b->model->n_needs; n++) {
+        const struct spl_outing_need *need = SPL_OUTING_NEED(problem, n);
+        double kg = need->grams / KG, most = kg;
+
+        if (b->goal == SPL_OUTING_GOAL_COUNT)
+            most = MIN(kg, g_array_index(b->short_g, double, n) / KG);
+        b->model->shortage[n] = spl_mip_add_column(
+            b->model->mip, g_strdup_printf("short_%d", n), 0, most,
+            b->goal == SPL_OUTING_GOAL_COST ? problem->open_hours / kg : 0, FALSE);
+        if (b->goal == SPL_OUTING_GOAL_COST && open[need->batch] < 0)
+            open[need->batch] =
+                spl_mip_add_column(b->model->mip, g_strdup_printf("open_%d", need->batch),
+                                   never[need->batch], 1, problem->batch_hours, TRUE);
+    }
+    for (int n = 0; n < b->model->n_needs && b->goal == SPL_OUTING_GOAL_COST; n++) {
+        const struct spl_outing_need *need = SPL_OUTING_NEED(problem, n);
+        double kg = need->grams / KG;
+
+        spl_mip_add_row(b->model->mip, g_strdup_printf("whole_%d", n), -INFINITY,
+                        problem->enough_frac * kg);
+        spl_mip_put(b->model->mip, b->model->shortage[n], 1);
+        spl_mip_put(b->model->mip, open[need->batch], -(1 - problem->enough_frac) * kg);
     }
 }
 
@@ -325,7 +387,8 @@ static void link_rows(struct build *b, int d, int i)
 {
     struct spl_outing_model *model = b->model;
     const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
-    double most = MIN(source->allowance_g / KG, b->need_kg[source->material]);
+    double most =
+        MAX(MIN(source->allowance_g / KG, b->need_kg[source->material]), fixed_kg(b, i, d));
     double hours_per_kg = KG * spl_outing_hours_per_g(b->problem, source->material);
     int visit = model->visit[i * model->n_days + d];
 
@@ -380,15 +443,15 @@ static void stand_rows(struct build *b)
     }
 }
 
-/* For each need: what is picked of its material by its day covers it and all that are due before.
- */
+/* For each need: what is picked of its material by its day, and what stays open, cover it and all
+ * that are due before. */
 static void need_rows(struct build *b)
 {
     for (int n = 0; n < b->model->n_needs; n++) {
         const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, n);
         int by = spl_day_is_set(need->by) ? need->by.n : G_MAXINT;
         gboolean last = by == b->last_by[need->material], repeated = FALSE;
-        double wanted = 0;
+        double wanted = 0, fixed = 0;
 
         for (int k = 0; k < b->model->n_needs; k++) {
             const struct spl_outing_need *other = SPL_OUTING_NEED(b->problem, k);
@@ -397,16 +460,20 @@ static void need_rows(struct build *b)
             if (other->material != need->material || other_by > by)
                 continue;
             repeated |= k < n && other_by == by;
-            wanted +=
-                (other->grams - (b->short_g != NULL ? g_array_index(b->short_g, double, k) : 0)) /
-                KG;
+            wanted += other->grams / KG;
         }
         if (repeated)
             continue;
-        wanted = MAX(wanted, 0);
-        /* Picking more than is needed helps nobody: all needs together are met exactly. */
+        for (int i = 0; i < b->model->n_sources; i++) {
+            for (int d = 0; SPL_OUTING_SOURCE(b->problem, i)->material == need->material &&
+                            d < b->model->n_days;
+                 d++)
+                fixed += fixed_kg(b, i, d);
+        }
+        /* Picking more than is needed helps nobody: all needs together are met exactly, but for
+         * what the person wants picked on a fixed day. */
         spl_mip_add_row(b->model->mip, g_strdup_printf("need_%d", n), wanted,
-                        last ? wanted : INFINITY);
+                        last ? wanted + fixed : INFINITY);
         for (int i = 0; i < b->model->n_sources; i++) {
             for (int d = 0; SPL_OUTING_SOURCE(b->problem, i)->material == need->material &&
                             d < b->model->n_days;
@@ -415,7 +482,7 @@ static void need_rows(struct build *b)
                     spl_mip_put(b->model->mip, take_of(b, i, d), 1);
             }
         }
-        for (int k = 0; b->short_g == NULL && k < b->model->n_needs; k++) {
+        for (int k = 0; k < b->model->n_needs; k++) {
             const struct spl_outing_need *other = SPL_OUTING_NEED(b->problem, k);
 
             if (other->material == need->material &&
@@ -498,7 +565,7 @@ struct spl_outing_model *spl_outing_model_part(const struct spl_outing_problem *
     struct build b = {.problem = problem, .model = model, .goal = goal};
 
     b.scope = scope;
-    b.short_g = goal == SPL_OUTING_GOAL_COVER ? NULL : short_g;
+    b.short_g = short_g;
     model->n_days = (int)problem->days->len;
     model->n_sources = (int)problem->sources->len;
     model->n_needs = (int)problem->needs->len;

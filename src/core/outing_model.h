@@ -4,12 +4,13 @@
  *
  * A column of choice is a day with a set of sites (a "pattern", at most most_sites of those that
  * have something open that day) whose round is known exactly; beside it how much is taken of each
- * source on each day. Shortages are columns too. Rows: one pattern a day, the hours of a day and of
- * each site in it, no take without a visit, the stand's allowance, needs by their days, racks and
- * jars, picking intervals.
+ * source on each day, how much of each need stays open, and which batches cannot be made whole.
+ * Rows: one pattern a day, the hours of a day and of each site in it, no take without a visit, the
+ * stand's allowance, needs by their days, racks and jars, picking intervals.
  *
- * Two stages: first the least shortage, then with each need's shortage fixed the least cost (hours:
- * what an outing is worth, travel, takes at the edge of a window).
+ * The cost is that of struct spl_outing_cost, in hours: one measure for travel, lateness, asking
+ * and what stays open. A floor for small amounts is left out (it makes no plan cheaper): what is
+ * proven of the model holds with it.
  */
 #ifndef SPL_CORE_OUTING_MODEL_H
 #define SPL_CORE_OUTING_MODEL_H
@@ -31,14 +32,14 @@ struct spl_outing_model {
     GArray *patterns; /* struct spl_outing_pattern, by day */
     int *take;        /* [source * n_days + day]: column of the grams, -1: not open */
     int *visit;       /* likewise: the whole column of "picked that day" (intervals), or -1 */
-    int *shortage;    /* [need]: column, or -1 when fixed */
+    int *shortage;    /* [need]: column of the kg that stay open */
     int n_days, n_sources, n_needs;
 };
 typedef struct spl_outing_model spl_outing_model; /* the name that g_autoptr needs */
 
 enum spl_outing_goal {
-    SPL_OUTING_GOAL_COVER, /* least shortage */
-    SPL_OUTING_GOAL_COST   /* least cost with `short_g` fixed */
+    SPL_OUTING_GOAL_COST, /* the fewest hours, with what stays open weighed in hours too */
+    SPL_OUTING_GOAL_COUNT /* the fewest outings that leave no more open than `short_g` */
 };
 
 /* What the model may choose on a day. */
@@ -59,9 +60,7 @@ struct spl_outing_scope {
 /* How many patterns the whole model would have. */
 gint64 spl_outing_model_size(const struct spl_outing_problem *problem);
 
-/*
- * Builds it for a checked problem. `short_g` (one for each need) is wanted by all goals but COVER.
- */
+/* Builds it for a checked problem. `short_g` (one for each need) is wanted by the goal COUNT. */
 struct spl_outing_model *spl_outing_model_new(const struct spl_outing_problem *problem,
                                               enum spl_outing_goal goal, const GArray *short_g);
 

@@ -3,11 +3,12 @@
  * A season plan as a record: copying, and filling what follows from its days, sites and takes.
  */
 #include <math.h>
+#include <string.h>
 
 #include "core/outing_problem.h"
 
-#define CRUMB_G 0.05    /* less is arithmetic dust, not a take */
-#define RESERVE_DAYS 14 /* a reserve later than this is another outing */
+#define CRUMB_G 0.05 /* less is arithmetic dust, not a take */
+#define HARDLY_G 0.5 /* less is not short */
 
 static void clear_outing(gpointer data)
 {
@@ -40,6 +41,7 @@ struct spl_outing_plan *spl_outing_plan_copy(const struct spl_outing_plan *plan)
         g_array_append_val(copy->outings, to);
     }
     g_array_append_vals(copy->short_g, plan->short_g->data, plan->short_g->len);
+    copy->parts = plan->parts;
     copy->cost = plan->cost;
     return copy;
 }
@@ -125,165 +127,236 @@ static void order_round(const struct spl_outing_problem *problem, struct spl_out
     g_array_append_vals(outing->takes, takes->data, takes->len);
 }
 
-/* Each need in the order of its day, earliest first, from what is picked of its material, oldest
- * first. What is left open is short. */
-static void fill_shortages(const struct spl_outing_problem *problem, struct spl_outing_plan *plan)
+/* ---- what is covered ----------------------------------------------------------------------- */
+
+/* The takes of a plan while the needs draw on them. */
+struct shares {
+    const struct spl_outing_problem *problem;
+    int n;
+    int *material, *day; /* of each take, ascending by day; the day's number */
+    double *left;
+    double *drawn; /* [need] */
+};
+
+static void shares_begin(struct shares *s, const struct spl_outing_problem *problem,
+                         const struct spl_outing_plan *plan)
 {
-    g_autofree double *left = NULL;
-    g_autofree gboolean *done = g_new0(gboolean, problem->needs->len + 1);
-    GArray *flat = g_array_new(FALSE, FALSE, sizeof(double)); /* grams of each take, in order */
+    int n = 0;
 
+    *s = (struct shares){.problem = problem};
+    for (guint o = 0; o < plan->outings->len; o++)
+        s->n += (int)g_array_index(plan->outings, struct spl_outing, o).takes->len;
+    s->material = g_new(int, s->n + 1);
+    s->day = g_new(int, s->n + 1);
+    s->left = g_new(double, s->n + 1);
+    s->drawn = g_new0(double, problem->needs->len + 1);
     for (guint o = 0; o < plan->outings->len; o++) {
-        struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
+        const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
 
-        for (guint t = 0; t < outing->takes->len; t++)
-            g_array_append_val(flat, g_array_index(outing->takes, struct spl_outing_take, t).grams);
-    }
-    left = (double *)(void *)g_array_free(flat, FALSE);
-    g_array_set_size(plan->short_g, 0);
-    g_array_set_size(plan->short_g, problem->needs->len);
-    for (guint k = 0; k < problem->needs->len; k++) {
-        const struct spl_outing_need *need = NULL;
-        guint which = 0, at = 0;
-        double missing;
+        for (guint t = 0; t < outing->takes->len; t++, n++) {
+            const struct spl_outing_take *take =
+                &g_array_index(outing->takes, struct spl_outing_take, t);
 
-        for (guint n = 0; n < problem->needs->len; n++) {
-            const struct spl_outing_need *other = SPL_OUTING_NEED(problem, n);
-
-            if (!done[n] && (need == NULL || spl_day_compare(other->by, need->by) < 0)) {
-                need = other;
-                which = n;
-            }
+            s->material[n] = SPL_OUTING_SOURCE(problem, take->source)->material;
+            s->day[n] = SPL_OUTING_DAY(problem, outing->day)->day.n;
+            s->left[n] = take->grams;
         }
-        done[which] = TRUE;
-        missing = need->grams;
-        for (guint o = 0; o < plan->outings->len; o++) {
-            struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
-            struct spl_day day = SPL_OUTING_DAY(problem, outing->day)->day;
-
-            for (guint t = 0; t < outing->takes->len; t++, at++) {
-                int source = g_array_index(outing->takes, struct spl_outing_take, t).source;
-                double part;
-
-                if (SPL_OUTING_SOURCE(problem, source)->material != need->material ||
-                    (spl_day_is_set(need->by) && day.n > need->by.n))
-                    continue;
-                part = MIN(missing, left[at]);
-                left[at] -= part;
-                missing -= part;
-            }
-        }
-        g_array_index(plan->short_g, double, which) = missing < 0.5 ? 0 : missing;
     }
 }
 
-static double need_of(const struct spl_outing_problem *problem, int material)
+static void shares_end(struct shares *s)
 {
-    double grams = 0;
+    g_free(s->material);
+    g_free(s->day);
+    g_free(s->left);
+    g_free(s->drawn);
+}
+
+/* Draws for a need until it has `grams` in all, from the latest picking in time: what was picked
+ * earlier is left to those that are due earlier. */
+static void draw(struct shares *s, int n, double grams)
+{
+    const struct spl_outing_need *need = SPL_OUTING_NEED(s->problem, n);
+
+    for (int t = s->n - 1; t >= 0 && s->drawn[n] < grams; t--) {
+        double part = MIN(s->left[t], grams - s->drawn[n]);
+
+        if (s->material[t] != need->material || part <= 0 ||
+            (spl_day_is_set(need->by) && s->day[t] > need->by.n))
+            continue;
+        s->left[t] -= part;
+        s->drawn[n] += part;
+    }
+}
+
+/* Draws what makes the batch whole, or nothing. */
+static void draw_batch(struct shares *s, int batch)
+{
+    g_autofree double *left = g_memdup2(s->left, ((gsize)s->n + 1) * sizeof *left);
+    double share = 1 - s->problem->enough_frac;
+    gboolean whole = TRUE;
+
+    for (int n = 0; n < (int)s->problem->needs->len; n++) {
+        const struct spl_outing_need *need = SPL_OUTING_NEED(s->problem, n);
+
+        if (need->batch != batch)
+            continue;
+        draw(s, n, share * need->grams);
+        whole = whole && s->drawn[n] >= share * need->grams - HARDLY_G;
+    }
+    if (whole)
+        return;
+    memcpy(s->left, left, (gsize)s->n * sizeof *left);
+    for (int n = 0; n < (int)s->problem->needs->len; n++) {
+        if (SPL_OUTING_NEED(s->problem, n)->batch == batch)
+            s->drawn[n] = 0;
+    }
+}
+
+/* Batches in the order in which they may draw: the first due, or the smallest, first. */
+struct turn {
+    int batch;
+    struct spl_day by;
+    double grams;
+};
+
+static int compare_due(gconstpointer a, gconstpointer b)
+{
+    const struct turn *one = a, *other = b;
+    int order = spl_day_compare(one->by, other->by);
+
+    return order != 0 ? order : one->batch - other->batch;
+}
+
+static int compare_small(gconstpointer a, gconstpointer b)
+{
+    const struct turn *one = a, *other = b;
+
+    return one->grams < other->grams   ? -1
+           : one->grams > other->grams ? 1
+                                       : one->batch - other->batch;
+}
+
+static GArray *turns(const struct spl_outing_problem *problem, gboolean small)
+{
+    GArray *list = g_array_new(FALSE, FALSE, sizeof(struct turn));
 
     for (guint n = 0; n < problem->needs->len; n++) {
-        if (SPL_OUTING_NEED(problem, n)->material == material)
-            grams += SPL_OUTING_NEED(problem, n)->grams;
+        const struct spl_outing_need *need = SPL_OUTING_NEED(problem, n);
+        struct turn *turn = NULL;
+
+        for (guint k = 0; k < list->len && turn == NULL; k++) {
+            if (g_array_index(list, struct turn, k).batch == need->batch)
+                turn = &g_array_index(list, struct turn, k);
+        }
+        if (turn == NULL) {
+            struct turn fresh = {need->batch, need->by, 0};
+
+            g_array_append_val(list, fresh);
+            turn = &g_array_index(list, struct turn, list->len - 1);
+        }
+        turn->grams += need->grams;
+        if (spl_day_compare(need->by, turn->by) < 0)
+            turn->by = need->by;
     }
-    return grams;
+    g_array_sort(list, small ? compare_small : compare_due);
+    return list;
 }
 
-static double outing_cost(const struct spl_outing_problem *problem, const struct spl_outing *outing)
+/* Whole batches first, then what is left as far as it goes. */
+static void share_out(struct shares *s, gboolean small)
 {
-    double cost =
-        problem->outing_hours + spl_outing_round(problem, (const int *)(void *)outing->sites->data,
-                                                 (int)outing->sites->len, NULL, NULL);
+    g_autoptr(GArray) order = turns(s->problem, small);
 
-    for (guint t = 0; t < outing->takes->len; t++) {
-        const struct spl_outing_take *take =
-            &g_array_index(outing->takes, struct spl_outing_take, t);
-        const struct spl_outing_source *source = SPL_OUTING_SOURCE(problem, take->source);
-        double need = need_of(problem, source->material);
+    for (guint k = 0; k < order->len; k++)
+        draw_batch(s, g_array_index(order, struct turn, k).batch);
+    for (guint k = 0; k < order->len; k++) {
+        for (int n = 0; n < (int)s->problem->needs->len; n++) {
+            if (SPL_OUTING_NEED(s->problem, n)->batch == g_array_index(order, struct turn, k).batch)
+                draw(s, n, SPL_OUTING_NEED(s->problem, n)->grams);
+        }
+    }
+}
 
-        if (need > 0)
-            cost += problem->edge_hours * take->grams / need *
-                    spl_outing_edge(source, SPL_OUTING_DAY(problem, outing->day)->day);
+gboolean spl_outing_is_enough(const struct spl_outing_problem *problem, int need, double short_g)
+{
+    return short_g <= problem->enough_frac * SPL_OUTING_NEED(problem, need)->grams + HARDLY_G;
+}
+
+/* What the shortages weigh. */
+static double open_cost(const struct spl_outing_problem *problem, const double *short_g)
+{
+    g_autofree gboolean *counted = g_new0(gboolean, problem->needs->len + 1);
+    double cost = 0;
+
+    for (int n = 0; n < (int)problem->needs->len; n++) {
+        const struct spl_outing_need *need = SPL_OUTING_NEED(problem, n);
+
+        cost += problem->open_hours * short_g[n] / need->grams;
+        if (spl_outing_is_enough(problem, n, short_g[n]) || counted[need->batch])
+            continue;
+        counted[need->batch] = TRUE;
+        cost += problem->batch_hours;
     }
     return cost;
 }
 
-/* ---- reserve days -------------------------------------------------------------------------- */
-
-/* Whether another outing of the plan picks the source less than its interval from `day`. */
-static gboolean too_soon(const struct spl_outing_problem *problem,
-                         const struct spl_outing_plan *plan, guint except, int source,
-                         struct spl_day day)
+static void fill_shortages(const struct spl_outing_problem *problem, struct spl_outing_plan *plan)
 {
-    int every =
-        SPL_OUTING_MATERIAL(problem, SPL_OUTING_SOURCE(problem, source)->material)->every_days;
+    guint n_needs = problem->needs->len;
+    g_autofree double *short_g = g_new0(double, n_needs + 1);
 
-    for (guint o = 0; every > 1 && o < plan->outings->len; o++) {
-        const struct spl_outing *other = &g_array_index(plan->outings, struct spl_outing, o);
+    for (int small = 0; small < 2; small++) {
+        struct shares s;
+        double cost;
 
-        for (guint t = 0; o != except && t < other->takes->len; t++) {
-            if (g_array_index(other->takes, struct spl_outing_take, t).source == source &&
-                ABS(SPL_OUTING_DAY(problem, other->day)->day.n - day.n) < every)
-                return TRUE;
+        shares_begin(&s, problem, plan);
+        share_out(&s, small);
+        for (guint n = 0; n < n_needs; n++) {
+            short_g[n] = SPL_OUTING_NEED(problem, n)->grams - s.drawn[n];
+            if (short_g[n] < HARDLY_G)
+                short_g[n] = 0;
         }
+        shares_end(&s);
+        cost = open_cost(problem, short_g);
+        if (small == 0 || cost < plan->parts.open - 1e-9) {
+            g_array_set_size(plan->short_g, 0);
+            g_array_append_vals(plan->short_g, short_g, n_needs);
+            plan->parts.open = cost;
+        }
+        if (cost <= 0)
+            return;
     }
-    return FALSE;
 }
 
-/* Whether all that the outing takes could be had in time on `day` instead. */
-static gboolean may_move(const struct spl_outing_problem *problem,
-                         const struct spl_outing_plan *plan, guint which, int day)
-{
-    const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, which);
-    struct spl_day date = SPL_OUTING_DAY(problem, day)->day;
+/* ---- what it weighs ------------------------------------------------------------------------ */
 
-    if (SPL_OUTING_DAY(problem, day)->hours < outing->hours - 1e-6)
-        return FALSE;
+static void add_cost(const struct spl_outing_problem *problem, const struct spl_outing *outing,
+                     struct spl_outing_cost *parts)
+{
+    parts->outings += problem->outing_hours;
+    parts->rounds += spl_outing_round(problem, (const int *)(void *)outing->sites->data,
+                                      (int)outing->sites->len, NULL, NULL);
     for (guint t = 0; t < outing->takes->len; t++) {
-        int source = g_array_index(outing->takes, struct spl_outing_take, t).source;
+        const struct spl_outing_take *take =
+            &g_array_index(outing->takes, struct spl_outing_take, t);
+        double need =
+            spl_outing_whole_need(problem, SPL_OUTING_SOURCE(problem, take->source)->material);
+        struct spl_outing_weight weight =
+            spl_outing_weigh(problem, take->source, SPL_OUTING_DAY(problem, outing->day)->day);
 
-        if (!spl_outing_source_open(problem, source, day) ||
-            too_soon(problem, plan, which, source, date))
-            return FALSE;
-        for (guint n = 0; n < problem->needs->len; n++) {
-            const struct spl_outing_need *need = SPL_OUTING_NEED(problem, n);
-
-            /* Past a need's day the grams might be owed to it: do not argue, look further. */
-            if (need->material == SPL_OUTING_SOURCE(problem, source)->material &&
-                spl_day_is_set(need->by) && date.n > need->by.n &&
-                SPL_OUTING_DAY(problem, outing->day)->day.n <= need->by.n)
-                return FALSE;
-        }
-    }
-    return TRUE;
-}
-
-static void find_reserves(const struct spl_outing_problem *problem, struct spl_outing_plan *plan)
-{
-    g_autofree gboolean *taken = g_new0(gboolean, problem->days->len + 1);
-
-    for (guint o = 0; o < plan->outings->len; o++)
-        taken[g_array_index(plan->outings, struct spl_outing, o).day] = TRUE;
-    for (guint o = 0; o < plan->outings->len; o++) {
-        struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
-        int today = SPL_OUTING_DAY(problem, outing->day)->day.n;
-
-        outing->reserve = -1;
-        for (int d = outing->day + 1; outing->takes->len > 0 && d < (int)problem->days->len; d++) {
-            const struct spl_outing_day *day = SPL_OUTING_DAY(problem, d);
-
-            if (day->day.n > today + RESERVE_DAYS)
-                break;
-            if (taken[d] || day->fixed || !may_move(problem, plan, o, d))
-                continue;
-            taken[d] = TRUE;
-            outing->reserve = d;
-            break;
-        }
+        if (need <= 0)
+            continue;
+        parts->edges += weight.edge * take->grams / need;
+        parts->asks += weight.ask * take->grams / need;
+        parts->cautions += weight.caution * take->grams / need;
     }
 }
 
-void spl_outing_plan_finish(const struct spl_outing_problem *problem, struct spl_outing_plan *plan)
+void spl_outing_plan_reckon(const struct spl_outing_problem *problem, struct spl_outing_plan *plan)
 {
+    struct spl_outing_cost *parts = &plan->parts;
+
     for (guint o = plan->outings->len; o-- > 0;) {
         struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
 
@@ -292,15 +365,24 @@ void spl_outing_plan_finish(const struct spl_outing_problem *problem, struct spl
             g_array_remove_index(plan->outings, o);
     }
     g_array_sort(plan->outings, compare_outings);
-    plan->cost = 0;
+    *parts = (struct spl_outing_cost){0};
     for (guint o = 0; o < plan->outings->len; o++) {
         struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, o);
 
+        outing->reserve = -1;
+        outing->lack = SPL_OUTING_LACK_NONE;
         order_round(problem, outing);
-        plan->cost += outing_cost(problem, outing);
+        add_cost(problem, outing, parts);
     }
     fill_shortages(problem, plan);
-    find_reserves(problem, plan);
+    plan->cost =
+        parts->outings + parts->rounds + parts->edges + parts->asks + parts->cautions + parts->open;
+}
+
+void spl_outing_plan_finish(const struct spl_outing_problem *problem, struct spl_outing_plan *plan)
+{
+    spl_outing_plan_reckon(problem, plan);
+    spl_outing_plan_reserve(problem, plan);
 }
 
 double spl_outing_plan_shortage(const struct spl_outing_problem *problem,
@@ -309,7 +391,6 @@ double spl_outing_plan_shortage(const struct spl_outing_problem *problem,
     double shortage = 0;
 
     for (guint n = 0; n < problem->needs->len && n < plan->short_g->len; n++)
-        shortage += g_array_index(plan->short_g, double, n) /
-                    need_of(problem, SPL_OUTING_NEED(problem, n)->material);
+        shortage += g_array_index(plan->short_g, double, n) / SPL_OUTING_NEED(problem, n)->grams;
     return shortage;
 }

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/shortfall.h"
 #include "simpling/error.h"
 
 #define EARTH_KM 6371.0088 /* mean radius, IUGG */
@@ -15,17 +16,22 @@
 
 /* ---- building ------------------------------------------------------------------------------ */
 
-static void clear_day(gpointer day)
+static void clear_day(gpointer data)
 {
-    g_clear_pointer(&((struct spl_outing_day *)day)->sites, g_array_unref);
+    struct spl_outing_day *day = data;
+
+    g_clear_pointer(&day->sites, g_array_unref);
+    g_clear_pointer(&day->takes, g_array_unref);
 }
 
-static void clear_site(gpointer data)
+static void clear_site(gpointer site)
 {
-    struct spl_outing_site *site = data;
+    g_free(((struct spl_outing_site *)site)->name);
+}
 
-    g_free(site->name);
-    g_free(site->who);
+static void clear_source(gpointer source)
+{
+    g_clear_pointer(&((struct spl_outing_source *)source)->asks, g_array_unref);
 }
 
 static void clear_store(gpointer store)
@@ -60,12 +66,19 @@ struct spl_outing_problem *spl_outing_problem_new(void)
     problem->sites = array_new(sizeof(struct spl_outing_site), clear_site);
     problem->stores = array_new(sizeof(struct spl_outing_store), clear_store);
     problem->materials = array_new(sizeof(struct spl_outing_material), clear_material);
-    problem->sources = array_new(sizeof(struct spl_outing_source), NULL);
+    problem->sources = array_new(sizeof(struct spl_outing_source), clear_source);
     problem->needs = array_new(sizeof(struct spl_outing_need), clear_need);
     problem->pickers = 1;
     problem->most_sites = 4;
     problem->outing_hours = 2;
     problem->edge_hours = 1;
+    problem->spoil_hours = 4;
+    problem->ask_hours = 0.5;
+    problem->caution_hours = 0.5;
+    problem->open_hours = 6;
+    problem->batch_hours = 12;
+    problem->enough_frac = SPL_SHORTFALL_ENOUGH_FRAC;
+    problem->floor_g = 15;
     return problem;
 }
 
@@ -82,6 +95,49 @@ void spl_outing_problem_free(struct spl_outing_problem *problem)
     g_free(problem->hours);
     g_free(problem->km);
     g_free(problem);
+}
+
+static GArray *array_copy(const GArray *from, GDestroyNotify clear)
+{
+    GArray *copy = array_new(g_array_get_element_size((GArray *)from), clear);
+
+    g_array_append_vals(copy, from->data, from->len);
+    return copy;
+}
+
+struct spl_outing_problem *spl_outing_problem_copy(const struct spl_outing_problem *problem)
+{
+    struct spl_outing_problem *copy = g_memdup2(problem, sizeof *problem);
+    gsize cells = ((gsize)problem->sites->len + 1) * (problem->sites->len + 1) * sizeof(double);
+
+    copy->days = array_copy(problem->days, clear_day);
+    copy->sites = array_copy(problem->sites, clear_site);
+    copy->stores = array_copy(problem->stores, clear_store);
+    copy->materials = array_copy(problem->materials, clear_material);
+    copy->sources = array_copy(problem->sources, clear_source);
+    copy->needs = array_copy(problem->needs, clear_need);
+    copy->hours = problem->hours != NULL ? g_memdup2(problem->hours, cells) : NULL;
+    copy->km = problem->km != NULL ? g_memdup2(problem->km, cells) : NULL;
+    for (guint d = 0; d < copy->days->len; d++) {
+        struct spl_outing_day *day = SPL_OUTING_DAY(copy, d);
+
+        day->sites = day->sites != NULL ? g_array_copy(day->sites) : NULL;
+        day->takes = day->takes != NULL ? g_array_copy(day->takes) : NULL;
+    }
+    for (guint i = 0; i < copy->sites->len; i++)
+        SPL_OUTING_SITE(copy, i)->name = g_strdup(SPL_OUTING_SITE(copy, i)->name);
+    for (guint i = 0; i < copy->stores->len; i++)
+        SPL_OUTING_STORE(copy, i)->name = g_strdup(SPL_OUTING_STORE(copy, i)->name);
+    for (guint i = 0; i < copy->materials->len; i++)
+        SPL_OUTING_MATERIAL(copy, i)->name = g_strdup(SPL_OUTING_MATERIAL(copy, i)->name);
+    for (guint i = 0; i < copy->sources->len; i++) {
+        struct spl_outing_source *source = SPL_OUTING_SOURCE(copy, i);
+
+        source->asks = source->asks != NULL ? g_array_ref(source->asks) : NULL;
+    }
+    for (guint i = 0; i < copy->needs->len; i++)
+        SPL_OUTING_NEED(copy, i)->what_for = g_strdup(SPL_OUTING_NEED(copy, i)->what_for);
+    return copy;
 }
 
 int spl_outing_add_day(struct spl_outing_problem *problem, struct spl_day day, double hours)
@@ -142,7 +198,8 @@ int spl_outing_add_source(struct spl_outing_problem *problem, int site, int mate
 int spl_outing_add_need(struct spl_outing_problem *problem, int material, double grams,
                         struct spl_day by, const char *what_for)
 {
-    struct spl_outing_need record = {material, grams, by, g_strdup(what_for)};
+    struct spl_outing_need record = {material, grams, by, g_strdup(what_for),
+                                     (int)problem->needs->len};
 
     g_array_append_val(problem->needs, record);
     return (int)problem->needs->len - 1;
@@ -183,6 +240,30 @@ void spl_outing_fix_day(struct spl_outing_problem *problem, int day, const int *
     g_clear_pointer(&record->sites, g_array_unref);
     record->sites = g_array_new(FALSE, FALSE, sizeof(int));
     g_array_append_vals(record->sites, sites, (guint)n);
+}
+
+void spl_outing_fix_take(struct spl_outing_problem *problem, int day, int source, double grams)
+{
+    struct spl_outing_day *record = SPL_OUTING_DAY(problem, day);
+    struct spl_outing_take take = {source, grams};
+
+    if (record->takes == NULL)
+        record->takes = g_array_new(FALSE, FALSE, sizeof take);
+    g_array_append_val(record->takes, take);
+}
+
+void spl_outing_set_asks(struct spl_outing_problem *problem, int source, struct spl_day day,
+                         guint asks)
+{
+    struct spl_outing_source *record = SPL_OUTING_SOURCE(problem, source);
+    int at = day.n - record->earliest.n;
+
+    g_assert(at >= 0 && day.n <= record->latest.n);
+    if (record->asks == NULL) {
+        record->asks = g_array_new(FALSE, TRUE, sizeof(guint8));
+        g_array_set_size(record->asks, (guint)(record->latest.n - record->earliest.n + 1));
+    }
+    g_array_index(record->asks, guint8, at) = (guint8)MIN(asks, SPL_OUTING_CLOSED);
 }
 
 /* ---- arithmetic ---------------------------------------------------------------------------- */
@@ -255,8 +336,16 @@ gboolean spl_outing_source_open(const struct spl_outing_problem *problem, int so
     const struct spl_outing_source *s = SPL_OUTING_SOURCE(problem, source);
     struct spl_day d = SPL_OUTING_DAY(problem, day)->day;
 
-    return s->allowance_g > 0 && d.n >= s->earliest.n && d.n <= s->latest.n &&
+    return s->allowance_g > 0 && spl_outing_source_asks(s, d) != SPL_OUTING_CLOSED &&
            (!spl_day_is_set(s->barred_until) || d.n >= s->barred_until.n);
+}
+
+guint spl_outing_source_asks(const struct spl_outing_source *source, struct spl_day day)
+{
+    if (day.n < source->earliest.n || day.n > source->latest.n)
+        return SPL_OUTING_CLOSED;
+    return source->asks == NULL ? 0
+                                : g_array_index(source->asks, guint8, day.n - source->earliest.n);
 }
 
 double spl_outing_edge(const struct spl_outing_source *source, struct spl_day day)
@@ -268,6 +357,37 @@ double spl_outing_edge(const struct spl_outing_source *source, struct spl_day da
         return (double)(day.n - source->likely_end.n) /
                (double)(source->latest.n - source->likely_end.n);
     return 0;
+}
+
+struct spl_outing_weight spl_outing_weigh(const struct spl_outing_problem *problem, int source,
+                                          struct spl_day day)
+{
+    const struct spl_outing_source *s = SPL_OUTING_SOURCE(problem, source);
+    gboolean late = s->spoils && day.n > s->likely_end.n;
+
+    return (struct spl_outing_weight){.edge = (late ? problem->spoil_hours : problem->edge_hours) *
+                                              spl_outing_edge(s, day),
+                                      .ask = problem->ask_hours * spl_outing_source_asks(s, day),
+                                      .caution = s->caution ? problem->caution_hours : 0};
+}
+
+double spl_outing_take_hours(const struct spl_outing_problem *problem, int source, int day)
+{
+    struct spl_outing_weight weight =
+        spl_outing_weigh(problem, source, SPL_OUTING_DAY(problem, day)->day);
+
+    return weight.edge + weight.ask + weight.caution;
+}
+
+double spl_outing_whole_need(const struct spl_outing_problem *problem, int material)
+{
+    double grams = 0;
+
+    for (guint n = 0; n < problem->needs->len; n++) {
+        if (SPL_OUTING_NEED(problem, n)->material == material)
+            grams += SPL_OUTING_NEED(problem, n)->grams;
+    }
+    return grams;
 }
 
 double spl_outing_hours_per_g(const struct spl_outing_problem *problem, int material)
@@ -372,6 +492,8 @@ static gboolean check_needs(const struct spl_outing_problem *problem, GError **e
         if (!isfinite(need->grams) || need->grams <= 0)
             return refuse(error, "%s is needed by %g g: a need is more than 0 g",
                           SPL_OUTING_MATERIAL(problem, need->material)->name, need->grams);
+        if (need->batch < 0 || need->batch >= (int)problem->needs->len)
+            return refuse(error, "need %u is of no known batch", i + 1);
     }
     return TRUE;
 }
@@ -398,6 +520,34 @@ static gboolean check_travel(struct spl_outing_problem *problem, GError **error)
     }
     make_metric(problem->hours, n);
     make_metric(problem->km, n);
+    return TRUE;
+}
+
+/* What a fixed day takes can be had there then; its hours are added. */
+static gboolean check_fixed_takes(const struct spl_outing_problem *problem, int d, const char *date,
+                                  double *hours, GError **error)
+{
+    const struct spl_outing_day *day = SPL_OUTING_DAY(problem, d);
+
+    for (guint t = 0; day->takes != NULL && t < day->takes->len; t++) {
+        const struct spl_outing_take *take = &g_array_index(day->takes, struct spl_outing_take, t);
+        gboolean there = FALSE;
+
+        if (take->source < 0 || take->source >= (int)problem->sources->len ||
+            !isfinite(take->grams) || take->grams < 0)
+            return refuse(error, "the kept outing on %s takes what no stand bears", date);
+        for (guint i = 0; i < day->sites->len; i++)
+            there |=
+                g_array_index(day->sites, int, i) == SPL_OUTING_SOURCE(problem, take->source)->site;
+        if (!there || !spl_outing_source_open(problem, take->source, d))
+            return refuse(
+                error, "the kept outing on %s cannot take %s at %s then", date,
+                SPL_OUTING_MATERIAL(problem, SPL_OUTING_SOURCE(problem, take->source)->material)
+                    ->name,
+                SPL_OUTING_SITE(problem, SPL_OUTING_SOURCE(problem, take->source)->site)->name);
+        *hours += take->grams * spl_outing_hours_per_g(
+                                    problem, SPL_OUTING_SOURCE(problem, take->source)->material);
+    }
     return TRUE;
 }
 
@@ -432,13 +582,31 @@ static gboolean check_fixed(const struct spl_outing_problem *problem, GError **e
         }
         hours = spl_outing_round(problem, (const int *)(void *)day->sites->data,
                                  (int)day->sites->len, NULL, NULL);
+        if (!check_fixed_takes(problem, (int)d, text, &hours, error))
+            return FALSE;
         if (hours > day->hours)
             return refuse(error,
-                          "the kept outing on %s cannot be: its round alone takes %.1f h and the "
-                          "day has %.1f h; drop a site, free the day or give more --hours",
-                          text, hours, day->hours);
+                          "the kept outing on %s cannot be: %s %.1f h and the day has %.1f h; take "
+                          "less, drop a site, free the day or give it more hours",
+                          text,
+                          day->takes != NULL ? "with what is to be taken it lasts"
+                                             : "its round alone takes",
+                          hours, day->hours);
     }
     return TRUE;
+}
+
+static gboolean check_weights(const struct spl_outing_problem *problem)
+{
+    const double weights[] = {problem->outing_hours, problem->edge_hours,    problem->spoil_hours,
+                              problem->ask_hours,    problem->caution_hours, problem->open_hours,
+                              problem->batch_hours,  problem->enough_frac,   problem->floor_g};
+
+    for (gsize i = 0; i < G_N_ELEMENTS(weights); i++) {
+        if (!isfinite(weights[i]) || weights[i] < 0)
+            return FALSE;
+    }
+    return problem->enough_frac < 1;
 }
 
 gboolean spl_outing_problem_check(struct spl_outing_problem *problem, GError **error)
@@ -448,9 +616,8 @@ gboolean spl_outing_problem_check(struct spl_outing_problem *problem, GError **e
     if (problem->most_sites < 1 || problem->most_sites > MOST_SITES)
         return refuse(error, "an outing visits 1 to %d sites, not %d", MOST_SITES,
                       problem->most_sites);
-    if (!isfinite(problem->outing_hours) || problem->outing_hours < 0 ||
-        !isfinite(problem->edge_hours) || problem->edge_hours < 0)
-        return refuse(error, "the worth of an outing in hours is negative or not a number");
+    if (!check_weights(problem))
+        return refuse(error, "what the plan is weighed by is negative or not a number");
     if (problem->sites->len == 0)
         return refuse(error, "there is no site to go to: add one with site add");
     if (problem->sources->len == 0)

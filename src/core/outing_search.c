@@ -1,41 +1,34 @@
 /* SPDX-License-Identifier: MIT
  *
- * The search: greedy plan, coverage, then cost. A better plan comes from planning a stretch of the
- * season anew while the rest stays; the bound from core/outing_bound.h. Both take turns.
+ * The search. See core/outing_search.h.
  */
 #include "core/outing_search.h"
 
 #include <math.h>
 
-#include "core/outing_bound.h"
 #include "core/outing_check.h"
 #include "core/outing_greedy.h"
 #include "core/outing_model.h"
+#include "core/outing_slide.h"
 #include "simpling/error.h"
 
 #define GREEDY_ROUNDS 3
+#define GREEDY_LARGE 200   /* sources, above which the greedy plan is not taken apart again */
+#define WHOLE_MOST 3000    /* patterns of a season that is solved as it is at once */
+#define WHOLE_LATER 12000  /* and of one that is, with what is left, after its stretches */
+#define ROOT_MOST 40000    /* patterns of a season whose root is looked at */
 #define STRETCH_FIRST 1200 /* patterns of a stretch that is planned anew */
 #define STRETCH_MOST 4800
 #define STRETCH_NODES 150
 #define STRETCH_SECONDS 4.0
-#define BOUND_NODES 300
-#define BOUND_SECONDS 6.0
-#define FIRST_BOUND_FRAC 0.6 /* of the time is left for better plans */
-#define COVER_NODES 2000
-#define SETTLE_MOST 3000 /* patterns of a season that is solved as it is */
-#define SETTLE_NODES 20000
-#define SETTLE_AT_ONCE 600 /* patterns of a season that is tried as it is before anything else */
-#define SETTLE_AT_ONCE_NODES 2000
-#define RESERVE_HOURS 0.3     /* what a reserve day for one outing may cost */
-#define RESERVE_REACH_DAYS 14 /* how far an outing moves for it */
 #define HARDLY 1e-6
+#define SAFE 1e-6 /* a proven bound is lowered by this against rounding */
 
 struct search {
     const struct spl_outing_problem *problem;
     const struct spl_mip_solver *solver;
     const struct spl_outing_wish *wish;
     struct spl_outing_answer *answer;
-    GArray *short_g;
     int most_sites; /* of new patterns in a stretch */
 };
 
@@ -57,11 +50,29 @@ static double gap_of(double cost, double bound)
     return cost <= HARDLY ? 0 : MAX(cost - bound, 0) / cost;
 }
 
-static void tell(const struct search *s)
+static struct spl_outing_step step_of(const struct search *s, enum spl_outing_stage stage)
 {
+    return (struct spl_outing_step){.stage = stage,
+                                    .cost = s->answer->plan->cost,
+                                    .bound = s->answer->cost_bound,
+                                    .outings = (int)s->answer->plan->outings->len,
+                                    .nodes = s->answer->nodes};
+}
+
+static void tell(const struct search *s, enum spl_outing_stage stage)
+{
+    struct spl_outing_step step = step_of(s, stage);
+
     if (s->wish->tell != NULL)
-        s->wish->tell(s->answer->plan->cost, s->answer->cost_bound,
-                      (int)s->answer->plan->outings->len, s->wish->data);
+        s->wish->tell(&step, s->wish->data);
+}
+
+static void end_stage(struct search *s, enum spl_outing_stage stage)
+{
+    struct spl_outing_step step = step_of(s, stage);
+
+    g_array_append_val(s->answer->steps, step);
+    tell(s, stage);
 }
 
 /* Whether to stop, and why. */
@@ -69,8 +80,11 @@ static gboolean enough(const struct search *s)
 {
     struct spl_outing_answer *answer = s->answer;
 
-    answer->gap = gap_of(answer->plan->cost, answer->cost_bound);
-    if (answer->gap <= s->wish->gap + HARDLY) {
+    if (s->wish->stopped != NULL && s->wish->stopped(s->wish->data)) {
+        answer->stop = SPL_OUTING_STOP_HAND;
+        return TRUE;
+    }
+    if (gap_of(answer->plan->cost, answer->cost_bound) <= s->wish->gap + HARDLY) {
         answer->stop = SPL_OUTING_STOP_GAP;
         return TRUE;
     }
@@ -85,61 +99,122 @@ static gboolean enough(const struct search *s)
     return FALSE;
 }
 
-/* Takes the plan if it keeps the rules and is better; frees it otherwise. */
+/* Slides the plan and takes it if it keeps the rules and is better; frees it otherwise. */
 static gboolean take_plan(struct search *s, struct spl_outing_plan *plan)
 {
     struct spl_outing_answer *answer = s->answer;
-    double shortage = spl_outing_plan_shortage(s->problem, plan);
-    gboolean better =
-        shortage < answer->shortage - HARDLY ||
-        (shortage < answer->shortage + HARDLY && plan->cost < answer->plan->cost - HARDLY);
 
-    if (!better || !believe(s->problem, plan, NULL)) {
+    if (!believe(s->problem, plan, NULL)) {
+        spl_outing_plan_free(plan);
+        return FALSE;
+    }
+    plan = spl_outing_slide(s->problem, plan);
+    if (plan->cost >= answer->plan->cost - HARDLY || !believe(s->problem, plan, NULL)) {
         spl_outing_plan_free(plan);
         return FALSE;
     }
     spl_outing_plan_free(answer->plan);
     answer->plan = plan;
-    answer->shortage = MIN(shortage, answer->shortage);
-    tell(s);
     return TRUE;
 }
 
-/* ---- coverage ------------------------------------------------------------------------------ */
+/* ---- what no plan can beat ----------------------------------------------------------------- */
 
-static gboolean cover(struct search *s, GError **error)
+/* Without a solver: what is fixed, and for the dearest need the cheapest outing that serves it, or
+ * leaving it. */
+static double plain_bound(const struct spl_outing_problem *problem)
+{
+    double fixed = 0, most = 0;
+
+    for (guint d = 0; d < problem->days->len; d++) {
+        const struct spl_outing_day *day = SPL_OUTING_DAY(problem, d);
+
+        if (day->fixed)
+            fixed += problem->outing_hours + spl_outing_round(problem,
+                                                              (const int *)(void *)day->sites->data,
+                                                              (int)day->sites->len, NULL, NULL);
+    }
+    for (guint n = 0; n < problem->needs->len && fixed <= 0; n++) {
+        double least = problem->open_hours + problem->batch_hours;
+
+        for (int i = 0; i < (int)problem->sources->len; i++) {
+            int site = SPL_OUTING_SOURCE(problem, i)->site;
+
+            if (SPL_OUTING_SOURCE(problem, i)->material == SPL_OUTING_NEED(problem, n)->material)
+                least = MIN(least, problem->outing_hours +
+                                       spl_outing_round(problem, &site, 1, NULL, NULL));
+        }
+        most = MAX(most, least);
+    }
+    return MAX(fixed + most - SAFE, 0);
+}
+
+static void raise_bound(struct search *s, double bound)
+{
+    if (isfinite(bound))
+        s->answer->cost_bound =
+            MAX(s->answer->cost_bound, MIN(bound, s->answer->plan->cost) - SAFE);
+}
+
+static gboolean root(struct search *s, GError **error)
 {
     g_autoptr(spl_outing_model) model = NULL;
     struct spl_mip_limits limits = {.cutoff = INFINITY, .relax = TRUE};
     struct spl_mip_answer answer;
 
-    if (s->answer->shortage <= HARDLY) {
-        s->answer->shortage = s->answer->shortage_bound = 0;
+    if (spl_outing_model_size(s->problem) > ROOT_MOST)
         return TRUE;
-    }
-    if (spl_outing_model_size(s->problem) > 100000)
-        return TRUE;
-    model = spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COVER, NULL);
+    model = spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COST, NULL);
     if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
         return FALSE;
     if (answer.state == SPL_MIP_OPTIMAL)
-        s->answer->shortage_bound = MAX(answer.bound - HARDLY, 0);
+        raise_bound(s, answer.bound);
     spl_mip_answer_clear(&answer);
-    if (s->answer->shortage <= s->answer->shortage_bound + 1e-3)
+    end_stage(s, SPL_OUTING_STAGE_ROOT);
+    return TRUE;
+}
+
+/* How few outings could leave as little open as the plan. */
+static gboolean count(struct search *s, GError **error)
+{
+    g_autoptr(spl_outing_model) model = NULL;
+    struct spl_mip_limits limits = {.cutoff = INFINITY, .relax = TRUE};
+    struct spl_mip_answer answer;
+
+    if (spl_outing_model_size(s->problem) > ROOT_MOST)
         return TRUE;
-    limits =
-        (struct spl_mip_limits){.seconds = MAX(s->solver->seconds_left(s->solver->data) / 4, 0.1),
-                                .nodes = COVER_NODES,
-                                .cutoff = s->answer->shortage};
+    model = spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COUNT, s->answer->plan->short_g);
+    if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
+        return FALSE;
+    if (answer.state == SPL_MIP_OPTIMAL)
+        s->answer->count_bound = CLAMP((int)ceil(answer.bound - 1e-4), s->answer->count_bound,
+                                       (int)s->answer->plan->outings->len);
+    spl_mip_answer_clear(&answer);
+    return TRUE;
+}
+
+/* ---- the whole ----------------------------------------------------------------------------- */
+
+static gboolean whole(struct search *s, GError **error)
+{
+    g_autoptr(spl_outing_model) model =
+        spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COST, NULL);
+    struct spl_mip_limits limits = {
+        .nodes = s->wish->nodes > 0 ? MAX(s->wish->nodes - s->answer->nodes, 1) : 0,
+        .gap = s->wish->gap,
+        .cutoff = s->answer->plan->cost - HARDLY};
+    struct spl_mip_answer answer;
+
     if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
         return FALSE;
     s->answer->nodes += answer.nodes;
-    if (isfinite(answer.bound))
-        s->answer->shortage_bound =
-            MAX(s->answer->shortage_bound, MIN(answer.bound, s->answer->shortage));
+    raise_bound(s, answer.bound);
     if (answer.x != NULL)
         take_plan(s, spl_outing_model_plan(s->problem, model, answer.x));
+    /* It claims a bound for its own plans; a slid one may lie below. */
+    s->answer->cost_bound = MIN(s->answer->cost_bound, s->answer->plan->cost);
     spl_mip_answer_clear(&answer);
+    end_stage(s, SPL_OUTING_STAGE_WHOLE);
     return TRUE;
 }
 
@@ -183,7 +258,7 @@ static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *da
 {
     struct spl_outing_scope scope = {days, s->answer->plan, s->most_sites};
     g_autoptr(spl_outing_model) model =
-        spl_outing_model_part(s->problem, SPL_OUTING_GOAL_COST, s->short_g, &scope);
+        spl_outing_model_part(s->problem, SPL_OUTING_GOAL_COST, NULL, &scope);
     struct spl_mip_limits limits = {.seconds = STRETCH_SECONDS,
                                     .nodes = STRETCH_NODES,
                                     .gap = 0.005,
@@ -195,8 +270,10 @@ static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *da
     if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
         return FALSE;
     s->answer->nodes += answer.nodes;
-    if (answer.x != NULL)
-        *gained |= take_plan(s, spl_outing_model_plan(s->problem, model, answer.x));
+    if (answer.x != NULL && take_plan(s, spl_outing_model_plan(s->problem, model, answer.x))) {
+        *gained = TRUE;
+        tell(s, SPL_OUTING_STAGE_STRETCHES);
+    }
     spl_mip_answer_clear(&answer);
     return TRUE;
 }
@@ -231,170 +308,60 @@ static gboolean improve(struct search *s, struct walk *walk, GError **error)
     return TRUE;
 }
 
-/* ---- all together -------------------------------------------------------------------------- */
-
-static gboolean raise_bound(struct search *s, struct spl_outing_bound *bound, gboolean *more,
-                            GError **error)
+static gboolean stretches(struct search *s, GError **error)
 {
-    GError *why = NULL;
-    int before = spl_outing_bound_nodes(bound);
-
-    *more = spl_outing_bound_step(bound, s->solver, s->answer->plan->cost, BOUND_NODES,
-                                  s->wish->nodes > 0 ? 0 : BOUND_SECONDS, &why);
-    s->answer->nodes += spl_outing_bound_nodes(bound) - before;
-    if (why != NULL) {
-        g_propagate_error(error, why);
-        return FALSE;
-    }
-    if (spl_outing_bound_cost(bound) > s->answer->cost_bound + HARDLY) {
-        s->answer->cost_bound = spl_outing_bound_cost(bound);
-        tell(s);
-    }
-    s->answer->count_bound = MAX(s->answer->count_bound, spl_outing_bound_count(bound));
-    return TRUE;
-}
-
-/* A season small enough is solved as it is, racks, intervals, edges and all, to the gap asked for.
- */
-static gboolean settle(struct search *s, int most_patterns, int nodes, double seconds,
-                       GError **error)
-{
-    g_autoptr(spl_outing_model) model = NULL;
-    struct spl_mip_limits limits = {.seconds = seconds,
-                                    .nodes = nodes,
-                                    .gap = s->wish->gap,
-                                    .cutoff = s->answer->plan->cost - HARDLY};
-    struct spl_mip_answer answer;
-
-    if (spl_outing_model_size(s->problem) > most_patterns)
-        return TRUE;
-    model = spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COST, s->short_g);
-    if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
-        return FALSE;
-    s->answer->nodes += answer.nodes;
-    if (isfinite(answer.bound))
-        s->answer->cost_bound =
-            MAX(s->answer->cost_bound, MIN(answer.bound, s->answer->plan->cost) - HARDLY);
-    if (answer.x != NULL)
-        take_plan(s, spl_outing_model_plan(s->problem, model, answer.x));
-    tell(s);
-    spl_mip_answer_clear(&answer);
-    return TRUE;
-}
-
-/* Better plans and better bounds take turns. */
-static gboolean search(struct search *s, GError **error)
-{
-    g_autoptr(spl_outing_bound) bound = NULL;
     g_autofree enum spl_outing_freedom *days =
         g_new(enum spl_outing_freedom, s->problem->days->len);
     struct walk walk = {.room = STRETCH_FIRST, .days = days};
-    gboolean more = TRUE;
-    double patience;
 
-    if (!cover(s, error))
+    while (!walk.done && !enough(s)) {
+        if (!improve(s, &walk, error))
+            return FALSE;
+    }
+    end_stage(s, SPL_OUTING_STAGE_STRETCHES);
+    return TRUE;
+}
+
+/* ---- all together -------------------------------------------------------------------------- */
+
+static gboolean search(struct search *s, GError **error)
+{
+    gint64 size = spl_outing_model_size(s->problem);
+
+    if (!root(s, error))
         return FALSE;
-    g_array_set_size(s->short_g, 0);
-    g_array_append_vals(s->short_g, s->answer->plan->short_g->data, s->answer->plan->short_g->len);
-    bound = spl_outing_bound_new(s->problem, s->short_g);
-    s->answer->cost_bound = spl_outing_bound_cost(bound);
-    s->answer->count_bound = spl_outing_bound_count(bound);
-    /* A first bound before anything else, so that every answer carries one. */
-    patience = s->solver->seconds_left(s->solver->data);
-    while (more && spl_outing_bound_begins(bound) && !enough(s) &&
-           s->solver->seconds_left(s->solver->data) > FIRST_BOUND_FRAC * patience) {
-        if (!raise_bound(s, bound, &more, error))
-            return FALSE;
-    }
-    if (!enough(s) && !settle(s, SETTLE_AT_ONCE, SETTLE_AT_ONCE_NODES,
-                              s->wish->nodes > 0 ? 0 : patience / 4, error))
+    if (!enough(s) && size > WHOLE_MOST && !stretches(s, error))
         return FALSE;
-    while (!enough(s) && (more || !walk.done)) {
-        if (more && !raise_bound(s, bound, &more, error))
-            return FALSE;
-        if (!walk.done && !enough(s) && !improve(s, &walk, error))
-            return FALSE;
-    }
-    return enough(s) || settle(s, SETTLE_MOST, SETTLE_NODES, 0, error);
+    if (!enough(s) && size <= WHOLE_LATER && !whole(s, error))
+        return FALSE;
+    enough(s);
+    return s->answer->stop == SPL_OUTING_STOP_HAND || count(s, error);
 }
 
-/* ---- a second dry day ---------------------------------------------------------------------- */
-
-static int without_reserve(const struct spl_outing_plan *plan)
+/* A first plan, without a solver. */
+static gboolean begin(struct search *s, GError **error)
 {
-    int n = 0;
+    struct spl_outing_answer *answer = s->answer;
+    const struct spl_outing_problem *problem = s->problem;
 
-    for (guint i = 0; i < plan->outings->len; i++)
-        n += g_array_index(plan->outings, struct spl_outing, i).reserve < 0;
-    return n;
-}
-
-static gboolean has_outing(const struct spl_outing_plan *plan, int day)
-{
-    for (guint i = 0; i < plan->outings->len; i++) {
-        if (g_array_index(plan->outings, struct spl_outing, i).day == day)
-            return TRUE;
-    }
-    return FALSE;
-}
-
-/* The plan with one outing on another day, if that leaves fewer without a reserve for little more
- * cost and keeps the rules; NULL otherwise. */
-static struct spl_outing_plan *moved(const struct search *s, guint which, int day)
-{
-    const struct spl_outing_plan *plan = s->answer->plan;
-    struct spl_outing_plan *trial = spl_outing_plan_copy(plan);
-    g_autoptr(GPtrArray) wrong = NULL;
-
-    g_array_index(trial->outings, struct spl_outing, which).day = day;
-    spl_outing_plan_finish(s->problem, trial);
-    wrong = spl_outing_check(s->problem, trial);
-    if (wrong->len == 0 && without_reserve(trial) < without_reserve(plan) &&
-        trial->cost <= plan->cost + RESERVE_HOURS &&
-        spl_outing_plan_shortage(s->problem, trial) <= s->answer->shortage + HARDLY)
-        return trial;
-    spl_outing_plan_free(trial);
-    return NULL;
-}
-
-/* None should hang on one dry day: outings without a reserve move to a day that has one after it,
- * where the windows let them. */
-static void find_dry_days(struct search *s)
-{
-    int n_days = (int)s->problem->days->len;
-
-    for (guint i = 0; i < s->answer->plan->outings->len; i++) {
-        const struct spl_outing *outing =
-            &g_array_index(s->answer->plan->outings, struct spl_outing, i);
-        int from = outing->day;
-
-        if (outing->reserve >= 0 || SPL_OUTING_DAY(s->problem, from)->fixed)
-            continue;
-        for (int step = 1; step < n_days; step++) {
-            struct spl_outing_plan *better = NULL;
-
-            /* Nearest first, the day before ahead of the day after. */
-            for (int side = -1; side <= 1 && better == NULL; side += 2) {
-                int day = from + side * step;
-
-                if (day >= 0 && day < n_days && !SPL_OUTING_DAY(s->problem, day)->fixed &&
-                    ABS(SPL_OUTING_DAY(s->problem, day)->day.n -
-                        SPL_OUTING_DAY(s->problem, from)->day.n) <= RESERVE_REACH_DAYS &&
-                    !has_outing(s->answer->plan, day))
-                    better = moved(s, i, day);
-            }
-            if (better == NULL)
-                continue;
-            spl_outing_plan_free(s->answer->plan);
-            s->answer->plan = better;
-            break;
-        }
-    }
+    answer->plan =
+        spl_outing_greedy(problem, problem->sources->len > GREEDY_LARGE ? 0 : GREEDY_ROUNDS);
+    if (!believe(problem, answer->plan, error))
+        return FALSE;
+    answer->cost_bound = MIN(plain_bound(problem), answer->plan->cost);
+    end_stage(s, SPL_OUTING_STAGE_GREEDY);
+    answer->plan = spl_outing_slide(problem, answer->plan);
+    if (!believe(problem, answer->plan, error))
+        return FALSE;
+    answer->cost_bound = MIN(answer->cost_bound, answer->plan->cost);
+    end_stage(s, SPL_OUTING_STAGE_SLIDE);
+    return TRUE;
 }
 
 void spl_outing_answer_clear(struct spl_outing_answer *answer)
 {
     spl_outing_plan_free(answer->plan);
+    g_clear_pointer(&answer->steps, g_array_unref);
     *answer = (struct spl_outing_answer){0};
 }
 
@@ -406,19 +373,24 @@ gboolean spl_outing_search(const struct spl_outing_problem *problem,
     g_autoptr(GError) why = NULL;
 
     *answer = (struct spl_outing_answer){.stop = SPL_OUTING_STOP_NODES};
-    answer->plan = spl_outing_greedy(problem, problem->sources->len > 200 ? 0 : GREEDY_ROUNDS);
-    answer->shortage = spl_outing_plan_shortage(problem, answer->plan);
+    answer->steps = g_array_new(FALSE, FALSE, sizeof(struct spl_outing_step));
+    s.most_sites = MIN(problem->most_sites, problem->sources->len > GREEDY_LARGE ? 2 : 6);
+    if (!begin(&s, error)) {
+        spl_outing_answer_clear(answer);
+        return FALSE;
+    }
+    if (solver == NULL)
+        answer->stop = SPL_OUTING_STOP_SOLVER;
+    else if (!search(&s, &why))
+        answer->stop = SPL_OUTING_STOP_FELL;
+    answer->plan = spl_outing_dry_days(problem, answer->plan, &answer->reserve_hours);
     if (!believe(problem, answer->plan, error)) {
         spl_outing_answer_clear(answer);
         return FALSE;
     }
-    s.most_sites = MIN(problem->most_sites, problem->sources->len > 200 ? 2 : 6);
-    s.short_g = g_array_new(FALSE, FALSE, sizeof(double));
-    tell(&s);
-    if (solver == NULL || !search(&s, &why))
-        answer->stop = SPL_OUTING_STOP_SOLVER;
-    find_dry_days(&s);
+    end_stage(&s, SPL_OUTING_STAGE_RESERVES);
     answer->gap = gap_of(answer->plan->cost, answer->cost_bound);
-    g_array_unref(s.short_g);
+    if (answer->stop == SPL_OUTING_STOP_GAP && answer->gap > wish->gap + HARDLY)
+        answer->stop = SPL_OUTING_STOP_NODES;
     return TRUE;
 }

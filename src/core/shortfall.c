@@ -33,6 +33,35 @@ static gboolean gives(const struct spl_shortfall_source *source)
            source->allowance_g > 0;
 }
 
+/* Whether an earlier source is of the same stand and material: another window of it. */
+static gboolean is_again(const GArray *sources, guint i)
+{
+    const struct spl_shortfall_source *source = source_at(sources, i);
+
+    for (guint k = 0; source->stand >= 0 && k < i; k++) {
+        if (source_at(sources, k)->stand == source->stand &&
+            source_at(sources, k)->material == source->material)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* Whether another window of the same stand and material is of the state, or gives. */
+static gboolean other_window(const GArray *sources, guint i, gboolean giving)
+{
+    const struct spl_shortfall_source *source = source_at(sources, i);
+
+    for (guint k = 0; source->stand >= 0 && k < sources->len; k++) {
+        const struct spl_shortfall_source *other = source_at(sources, k);
+
+        if (k == i || other->stand != source->stand || other->material != source->material)
+            continue;
+        if (giving ? gives(other) : k < i && other->state == source->state)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 /* In time for the need: its window opens before the need's day. */
 static gboolean serves(const struct spl_shortfall_source *source,
                        const struct spl_shortfall_need *need)
@@ -135,6 +164,7 @@ static char *hindrances(const GArray *sources, int material)
         const char *one, *many;
     } words[] = {
         {SPL_SUPPLY_CLOSED, "1 site is closed", "sites are closed"},
+        {SPL_SUPPLY_UNASKED, "1 site must be asked about first", "sites must be asked about first"},
         {SPL_SUPPLY_REFUSED, "1 site may not be picked", "sites may not be picked"},
         {SPL_SUPPLY_RESTS, "1 stand rests", "stands rest"},
         {SPL_SUPPLY_FEW, "1 stand has fewer than 20 plants", "stands have fewer than 20 plants"},
@@ -150,7 +180,8 @@ static char *hindrances(const GArray *sources, int material)
 
         for (guint i = 0; i < sources->len; i++)
             n += source_at(sources, i)->material == material &&
-                 source_at(sources, i)->state == words[w].state;
+                 source_at(sources, i)->state == words[w].state &&
+                 !other_window(sources, i, TRUE) && !other_window(sources, i, FALSE);
         if (n == 0)
             continue;
         g_string_append(text, text->len > 0 ? ", " : "");
@@ -243,6 +274,8 @@ static void explain(const GArray *materials, const GArray *sources, const GArray
         g_string_append_printf(cause, "; %s", hindered);
     if (has_state(sources, s->material, SPL_SUPPLY_UNSIZED, &site))
         g_string_append_printf(cure, "count the stand at %s (stand set), or ", site);
+    if (has_state(sources, s->material, SPL_SUPPLY_UNASKED, &site))
+        g_string_append_printf(cure, "ask about %s, or ", site);
     if (too_early(sources, needs, missing_g, s->material, &from)) {
         g_autofree char *day = spl_day_words(from);
 
@@ -307,7 +340,8 @@ static void add_sites(const GArray *sources, struct spl_shortfall *s)
 
         if (source->material != s->material || !gives(source))
             continue;
-        g_ptr_array_add(s->sites, g_strdup(source->site));
+        if (!g_ptr_array_find_with_equal_func(s->sites, source->site, g_str_equal, NULL))
+            g_ptr_array_add(s->sites, g_strdup(source->site));
         if (!spl_day_is_set(s->earliest) || spl_day_compare(source->earliest, s->earliest) < 0)
             s->earliest = source->earliest;
         if (spl_day_is_set(source->latest) &&
@@ -334,7 +368,10 @@ GArray *spl_shortfall_reckon(const GArray *materials, const GArray *sources, con
     from_shelf(materials, needs, wanted);
     split(sources, needs, wanted, whole, got);
     for (guint n = 0; n < needs->len; n++)
-        missing[n] = wanted[n] - got[n] < HARDLY_G ? 0 : wanted[n] - got[n];
+        missing[n] = wanted[n] - got[n] <=
+                             MAX(HARDLY_G, SPL_SHORTFALL_ENOUGH_FRAC * need_at(needs, n)->fresh_g)
+                         ? 0
+                         : wanted[n] - got[n];
     list = g_array_new(FALSE, TRUE, sizeof(struct spl_shortfall));
     g_array_set_clear_func(list, clear_shortfall);
     for (int m = 0; m < (int)materials->len; m++) {
@@ -353,7 +390,8 @@ GArray *spl_shortfall_reckon(const GArray *materials, const GArray *sources, con
         }
         s.stock_g = whole[m] - open;
         for (guint i = 0; i < sources->len; i++) {
-            if (source_at(sources, i)->material == m && gives(source_at(sources, i)))
+            if (source_at(sources, i)->material == m && gives(source_at(sources, i)) &&
+                !is_again(sources, i))
                 most += source_at(sources, i)->allowance_g;
         }
         /* What is short is just what the stands cannot spare beside the other needs. */

@@ -14,10 +14,15 @@
 
 #include "simpling/day.h"
 
+/* Short of less than this part of a need counts as covered: jars are not filled to the gram
+ * (common practice, no source). */
+#define SPL_SHORTFALL_ENOUGH_FRAC 0.03
+
 /* Why a source gives nothing, or that it gives. */
 enum spl_supply_state {
     SPL_SUPPLY_OPEN,
     SPL_SUPPLY_ASK,       /* gives, once somebody is asked */
+    SPL_SUPPLY_UNASKED,   /* would, but only what is clear was wanted */
     SPL_SUPPLY_CLOSED,    /* the ground is closed in its window */
     SPL_SUPPLY_REFUSED,   /* permission refused, or the plant is protected */
     SPL_SUPPLY_RESTS,     /* year of rest */
@@ -35,7 +40,8 @@ struct spl_shortfall_source {
     double allowance_g; /* left to take, were no other part taken */
     gboolean caution;   /* under 100 plants */
     enum spl_supply_state state;
-    struct spl_day earliest, latest; /* of its window */
+    struct spl_day earliest, latest; /* that can be used of its window; several windows of a stand
+                                        are several sources with its number */
 };
 
 /* One want of a planned batch. */

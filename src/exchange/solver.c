@@ -12,7 +12,9 @@
 
 #include "simpling/error.h"
 
-#define GRACE_SECONDS 1.5 /* beyond its limit before the child is ended */
+#define GRACE_SECONDS 1.5 /* beyond a problem's own limit before the child is ended */
+#define SPARE_FRAC 0.05   /* of what is left, kept for the way there and back */
+#define SPARE_SECONDS 0.3 /* at most */
 #define TOLERANCE 1e-5    /* kilograms, hours, wholeness */
 
 struct spl_solver {
@@ -21,6 +23,8 @@ struct spl_solver {
     int fd;
     gint64 deadline; /* monotonic microseconds */
     gboolean dead;
+    gboolean (*stopped)(gpointer data); /* NULL: nobody stops it */
+    gpointer stopped_data;
 };
 
 static gboolean begin_child(struct spl_solver *solver, GError **error)
@@ -39,8 +43,9 @@ static gboolean begin_child(struct spl_solver *solver, GError **error)
         close(pair[0]);
         close(pair[1]);
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                    "the solver %s cannot be run (%s); install simpling whole", solver->program,
-                    why->message);
+                    "the solver cannot be run (%s); install simpling whole",
+                    g_error_matches(why, G_SPAWN_ERROR, G_SPAWN_ERROR_NOENT) ? "it is not there"
+                                                                             : "it does not start");
         return FALSE;
     }
     close(pair[1]);
@@ -85,6 +90,13 @@ void spl_solver_close(struct spl_solver *solver)
     g_free(solver);
 }
 
+void spl_solver_set_stop(struct spl_solver *solver, gboolean (*stopped)(gpointer data),
+                         gpointer data)
+{
+    solver->stopped = stopped;
+    solver->stopped_data = data;
+}
+
 static double seconds_left(gpointer data)
 {
     const struct spl_solver *solver = data;
@@ -115,6 +127,28 @@ static void distrust(const struct spl_mip *mip, const struct spl_mip_limits *lim
     answer->cost = spl_mip_cost(mip, answer->x);
 }
 
+/* One question, one answer; NULL without an error: the child fell over. */
+static char *ask(struct spl_solver *solver, const GString *question, double seconds, GError **error)
+{
+    struct spl_solver_patience patience = {
+        MIN(g_get_monotonic_time() + (gint64)((seconds + GRACE_SECONDS) * G_USEC_PER_SEC),
+            solver->deadline),
+        solver->stopped, solver->stopped_data};
+    g_autoptr(GError) why = NULL;
+    char *text = NULL;
+
+    if (solver->dead && !begin_child(solver, error))
+        return NULL;
+    if (spl_solver_send(solver->fd, "problem", question, &why))
+        text = spl_solver_receive(solver->fd, "answer", &patience, &why);
+    if (text != NULL)
+        return text;
+    end_child(solver);
+    if (why != NULL && !g_error_matches(why, SPL_ERROR, SPL_ERROR_IO))
+        g_propagate_error(error, g_steal_pointer(&why));
+    return NULL;
+}
+
 static gboolean solve(const struct spl_mip *mip, const struct spl_mip_limits *limits,
                       struct spl_mip_answer *answer, gpointer data, GError **error)
 {
@@ -128,27 +162,21 @@ static gboolean solve(const struct spl_mip *mip, const struct spl_mip_limits *li
     *answer = (struct spl_mip_answer){.state = SPL_MIP_UNKNOWN, .cost = NAN, .bound = -INFINITY};
     if (left <= 0.05)
         return TRUE;
-    if (solver->dead && !begin_child(solver, error))
-        return FALSE;
+    left -= MIN(SPARE_FRAC * left, SPARE_SECONDS);
     own.seconds = limits->seconds > 0 ? MIN(limits->seconds, left) : left;
     question = spl_solver_problem_text(mip, &own);
-    if (spl_solver_send(solver->fd, "problem", question, &why))
-        text = spl_solver_receive(solver->fd, "answer",
-                                  g_get_monotonic_time() +
-                                      (gint64)((own.seconds + GRACE_SECONDS) * G_USEC_PER_SEC),
-                                  &why);
+    /* A child that falls over gets a second one: the fault may have been the machine's. */
+    for (int turn = 0; turn < 2 && text == NULL && why == NULL; turn++)
+        text = ask(solver, question, own.seconds, &why);
     if (g_error_matches(why, SPL_ERROR, SPL_ERROR_BUSY)) {
         /* It does not look at the clock everywhere: nothing is known, another child goes on. */
         g_clear_error(&why);
-        end_child(solver);
         return TRUE;
     }
     if (text == NULL && why == NULL)
-        g_set_error(&why, SPL_ERROR, SPL_ERROR_IO,
-                    "the solver fell over; run the plan again or make it smaller");
+        g_set_error(&why, SPL_ERROR, SPL_ERROR_IO, "the solver fell over twice");
     if (why != NULL) {
         g_propagate_error(error, why);
-        end_child(solver);
         return FALSE;
     }
     if (!spl_solver_answer_read(text, (int)mip->columns->len, (int)mip->rows->len, answer, error)) {

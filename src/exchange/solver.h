@@ -16,9 +16,13 @@
 struct spl_solver;
 typedef struct spl_solver spl_solver; /* the name that g_autoptr needs */
 
-/* Starts `program`; all its work together may last `seconds`. SPL_ERROR_NOT_FOUND: it cannot be
- * run. */
+/* Starts `program`; all its work together may last `seconds`, waiting for it too. One that falls
+ * over is started again, once for each problem. SPL_ERROR_NOT_FOUND: it cannot be run. */
 struct spl_solver *spl_solver_open(const char *program, double seconds, GError **error);
+
+/* Asked while the solver works: TRUE ends the problem at hand without an answer. */
+void spl_solver_set_stop(struct spl_solver *solver, gboolean (*stopped)(gpointer data),
+                         gpointer data);
 
 /* Ends the child. NULL is fine. */
 void spl_solver_close(struct spl_solver *solver);
@@ -39,9 +43,17 @@ GString *spl_solver_answer_text(const struct spl_mip_answer *answer, int columns
 gboolean spl_solver_answer_read(const char *text, int columns, int rows,
                                 struct spl_mip_answer *answer, GError **error);
 
+/* Until when, and whether at all, somebody waits for a message. */
+struct spl_solver_patience {
+    gint64 deadline;                    /* monotonic microseconds; 0: none */
+    gboolean (*stopped)(gpointer data); /* NULL: nobody stops it */
+    gpointer data;
+};
+
 /* One framed message over `fd`. Reading gives NULL without an error at the end of the stream, and
- * SPL_ERROR_BUSY when `deadline` (monotonic microseconds; 0: none) passes. */
+ * SPL_ERROR_BUSY when the patience (NULL: endless) is at its end. */
 gboolean spl_solver_send(int fd, const char *kind, const GString *text, GError **error);
-char *spl_solver_receive(int fd, const char *kind, gint64 deadline, GError **error);
+char *spl_solver_receive(int fd, const char *kind, const struct spl_solver_patience *patience,
+                         GError **error);
 
 #endif

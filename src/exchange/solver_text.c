@@ -225,23 +225,30 @@ gboolean spl_solver_send(int fd, const char *kind, const GString *text, GError *
     return send_all(fd, head, strlen(head), error) && send_all(fd, text->str, text->len, error);
 }
 
+#define LOOK_MS 100 /* how often the patience is looked at */
+
+static gboolean at_its_end(const struct spl_solver_patience *patience)
+{
+    return patience != NULL &&
+           ((patience->deadline != 0 && g_get_monotonic_time() >= patience->deadline) ||
+            (patience->stopped != NULL && patience->stopped(patience->data)));
+}
+
 /* 1: all there, 0: the stream ended, -1: error. */
-static int receive_all(int fd, char *data, gsize size, gint64 deadline, GError **error)
+static int receive_all(int fd, char *data, gsize size, const struct spl_solver_patience *patience,
+                       GError **error)
 {
     while (size > 0) {
         struct pollfd wait = {.fd = fd, .events = POLLIN};
-        gint64 left = deadline == 0 ? -1 : MAX(deadline - g_get_monotonic_time(), 0) / 1000;
-        int ready = poll(&wait, 1, left > 3600000 ? 3600000 : (int)left);
+        int ready = poll(&wait, 1, patience == NULL ? -1 : LOOK_MS);
         ssize_t got;
 
-        if (ready < 0 && errno == EINTR)
-            continue;
-        if (ready == 0 && deadline != 0 && g_get_monotonic_time() >= deadline) {
+        if (ready <= 0 && at_its_end(patience)) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_BUSY,
-                        "the solver did not answer in time; give it more --seconds");
+                        "the solver did not answer in time; give it more seconds");
             return -1;
         }
-        if (ready == 0)
+        if (ready <= 0)
             continue;
         got = recv(fd, data, size, 0);
         if (got < 0 && errno == EINTR)
@@ -259,7 +266,8 @@ static int receive_all(int fd, char *data, gsize size, gint64 deadline, GError *
     return 1;
 }
 
-char *spl_solver_receive(int fd, const char *kind, gint64 deadline, GError **error)
+char *spl_solver_receive(int fd, const char *kind, const struct spl_solver_patience *patience,
+                         GError **error)
 {
     char head[64] = "";
     gsize at = 0, size;
@@ -267,7 +275,7 @@ char *spl_solver_receive(int fd, const char *kind, gint64 deadline, GError **err
     int state;
 
     for (; at < sizeof head - 1; at++) {
-        state = receive_all(fd, head + at, 1, deadline, error);
+        state = receive_all(fd, head + at, 1, patience, error);
         if (state <= 0) {
             if (state == 0 && at > 0)
                 corrupt(error, "half a frame");
@@ -288,7 +296,7 @@ char *spl_solver_receive(int fd, const char *kind, gint64 deadline, GError **err
     }
     text = g_malloc(size + 1);
     text[size] = '\0';
-    state = size == 0 ? 1 : receive_all(fd, text, size, deadline, error);
+    state = size == 0 ? 1 : receive_all(fd, text, size, patience, error);
     if (state <= 0) {
         if (state == 0)
             corrupt(error, "half a frame");

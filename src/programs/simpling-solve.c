@@ -10,9 +10,13 @@
 #include <Clp_C_Interface.h>
 #include <fcntl.h>
 #include <math.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#ifdef __linux__
+#include <sys/prctl.h>
+#endif
 #include <unistd.h>
 
 #include "exchange/solver.h"
@@ -210,7 +214,7 @@ static gboolean any_whole(const struct spl_mip *mip)
 
 static gboolean serve(int in, int out, GError **error)
 {
-    g_autofree char *text = spl_solver_receive(in, "problem", 0, error);
+    g_autofree char *text = spl_solver_receive(in, "problem", NULL, error);
     g_autoptr(spl_mip) mip = NULL;
     g_autofree double *start = NULL;
     g_autoptr(GString) reply = NULL;
@@ -243,6 +247,12 @@ int main(void)
         perror("simpling-solve");
         return EXIT_FAILURE;
     }
+    /* Ctrl-C reaches the whole group of processes; whether it ends the search is for the parent to
+     * say, who then ends this one. */
+    signal(SIGINT, SIG_IGN);
+#ifdef __linux__
+    prctl(PR_SET_PDEATHSIG, SIGKILL); /* nor does it outlive the parent */
+#endif
     while (serve(STDIN_FILENO, out, &error))
         ;
     if (error != NULL) {

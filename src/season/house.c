@@ -127,6 +127,13 @@ static char *check_racks(const char *value, const char *key, GError **error)
     return spl_number_format(m2, 2);
 }
 
+static char *check_grams(const char *value, const char *key, GError **error)
+{
+    double grams;
+
+    return spl_mass_parse(value, key, &grams, error) ? spl_number_format(grams, 1) : NULL;
+}
+
 static char *check_text(const char *value, const char *key, GError **error)
 {
     return spl_text_clean(value, key, SPL_NAME_MAX, FALSE, error);
@@ -198,6 +205,14 @@ static const struct {
     {"jars", check_jars, "your jar sizes: 250mL,500mL,1L"},
     {"dew", check_hours, "hours after sunrise until the dew is off"},
     {"racks", check_racks, "drying racks in all: 3m2"},
+    {"weight-outing", check_hours, "planning: hours that setting out at all weighs, 2"},
+    {"weight-edge", check_hours, "planning: a herb picked on the first or last day of its time, 1"},
+    {"weight-late", check_hours, "planning: the same on the last day before it spoils, 4"},
+    {"weight-ask", check_hours, "planning: a herb from ground with one thing to ask about, 0.5"},
+    {"weight-small", check_hours, "planning: a herb from a stand of under 100 plants, 0.5"},
+    {"weight-open", check_hours, "planning: a herb of a batch left out, 6"},
+    {"weight-batch", check_hours, "planning: a batch that cannot be made whole, 12"},
+    {"least", check_grams, "planning: the least that is picked unless it makes a batch whole, 15g"},
     {"keeping", check_text,
      "the keeping custom that your shelf follows: table, or another of "
      "data/keeping.csv"},

@@ -218,6 +218,23 @@ static gboolean line_of(struct spl_plan_state *state, const char *name, struct s
     return FALSE;
 }
 
+/* The state with each last day to pick put inside the windows. */
+static gboolean load_narrow(struct spl_house *house, int season, struct spl_plan_state *state,
+                            GError **error)
+{
+    g_autoptr(GArray) sources = NULL;
+
+    if (!spl_plan_state_load(house, season, state, error))
+        return FALSE;
+    sources = spl_plan_sources(house, state, FALSE, error);
+    if (sources == NULL) {
+        spl_plan_state_clear(state);
+        return FALSE;
+    }
+    spl_plan_narrow(state, sources);
+    return TRUE;
+}
+
 gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *words,
                       struct spl_plan_line *line, GPtrArray **cautions, GError **error)
 {
@@ -232,7 +249,7 @@ gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *word
         /* Read back before the commit: a failure afterwards could not be told from one before. */
         loaded = name_is_free(house, &planned, error) &&
                  spl_planned_add(house->book, &planned, error) &&
-                 spl_plan_state_load(house, planned.season, &state, error);
+                 load_narrow(house, planned.season, &state, error);
         ok = spl_book_finish(house->book, loaded, error);
     }
     ok = ok && line_of(&state, planned.name, line);
@@ -249,7 +266,7 @@ GArray *spl_plan_lines(struct spl_house *house, int season, GError **error)
     struct spl_plan_state state;
     GArray *lines;
 
-    if (!spl_plan_state_load(house, season, &state, error))
+    if (!load_narrow(house, season, &state, error))
         return NULL;
     lines = g_steal_pointer(&state.lines);
     spl_plan_state_clear(&state);
@@ -304,7 +321,7 @@ gboolean spl_plan_drop(struct spl_house *house, const char *name, int season, co
 /* ---- what runs short ----------------------------------------------------------------------- */
 
 GArray *spl_plan_reckon_short(const struct spl_plan_state *state, const GArray *sources,
-                              gboolean clear_only, GPtrArray *materials, GError **error)
+                              GPtrArray *materials, GError **error)
 {
     g_autoptr(GArray) kinds = g_array_new(FALSE, FALSE, sizeof(struct spl_shortfall_material));
     g_autoptr(GArray) supply = g_array_new(FALSE, FALSE, sizeof(struct spl_shortfall_source));
@@ -338,35 +355,17 @@ GArray *spl_plan_reckon_short(const struct spl_plan_state *state, const GArray *
             .site = from->site,
             .stand = from->stand,
             .allowance_g = from->left_g,
-            .caution = from->caution,
-            .state = clear_only && from->state == SPL_SUPPLY_ASK ? SPL_SUPPLY_CLOSED : from->state,
-            .earliest = from->earliest,
-            .latest = from->latest,
+            .caution = from->small != NULL,
+            .state = from->state,
+            .earliest = from->open_from,
+            .latest = from->open_to,
         };
         guint m;
-        gboolean again = FALSE;
 
         if (!g_ptr_array_find(materials, from->material, &m))
             continue;
         source.material = (int)m;
-        /* Several windows of one stand are one source here: its allowance counts once. */
-        for (guint k = 0; k < supply->len && !again; k++) {
-            struct spl_shortfall_source *other =
-                &g_array_index(supply, struct spl_shortfall_source, k);
-
-            if (other->material != source.material || other->stand != source.stand)
-                continue;
-            again = TRUE;
-            if (spl_day_compare(source.earliest, other->earliest) < 0)
-                other->earliest = source.earliest;
-            if (spl_day_is_set(source.latest) && source.latest.n > other->latest.n)
-                other->latest = source.latest;
-            if (other->state != SPL_SUPPLY_OPEN &&
-                (source.state == SPL_SUPPLY_OPEN || source.state == SPL_SUPPLY_ASK))
-                other->state = source.state;
-        }
-        if (!again)
-            g_array_append_val(supply, source);
+        g_array_append_val(supply, source);
     }
     return spl_shortfall_reckon(kinds, supply, needs, error);
 }
@@ -381,9 +380,11 @@ GArray *spl_plan_shortfall(struct spl_house *house, int season, gboolean clear_o
 
     if (!spl_plan_state_load(house, season, &state, error))
         return NULL;
-    sources = spl_plan_sources(house, &state, error);
+    sources = spl_plan_sources(house, &state, clear_only, error);
     if (sources != NULL)
-        reckoned = spl_plan_reckon_short(&state, sources, clear_only, materials, error);
+        spl_plan_narrow(&state, sources);
+    if (sources != NULL)
+        reckoned = spl_plan_reckon_short(&state, sources, materials, error);
     if (reckoned != NULL) {
         list = spl_list_new(&spl_plan_shortage_shape);
         for (guint i = 0; i < reckoned->len; i++) {

@@ -8,19 +8,25 @@
 #include <string.h>
 
 #include "book/site.h"
+#include "core/verdict.h"
 #include "season/plan_private.h"
 #include "simpling/error.h"
+
+#define SAME_G 1.5 /* amounts that differ by less are one */
 
 static const struct spl_field take_fields[] = {
     SPL_FIELD(spl_plan_take, material, SPL_TEXT, "material", "material"),
     SPL_FIELD_NUM(spl_plan_take, grams, 0, "grams", "g"),
     SPL_FIELD(spl_plan_take, what_for, SPL_TEXTS, "for", "for"),
+    SPL_FIELD(spl_plan_take, note, SPL_TEXT, "note", "note"),
 };
 const struct spl_shape spl_plan_take_shape = SPL_SHAPE("take", spl_plan_take, take_fields);
 
 static const struct spl_field stop_fields[] = {
     SPL_FIELD(spl_plan_stop, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_plan_stop, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_plan_stop, reasons, SPL_TEXTS, "reasons", "reasons"),
+    SPL_FIELD(spl_plan_stop, why, SPL_TEXT, "why", "why here"),
     SPL_FIELD_LIST(spl_plan_stop, takes, &spl_plan_take_shape, "takes", "take"),
 };
 const struct spl_shape spl_plan_stop_shape = SPL_SHAPE("stop", spl_plan_stop, stop_fields);
@@ -28,9 +34,12 @@ const struct spl_shape spl_plan_stop_shape = SPL_SHAPE("stop", spl_plan_stop, st
 static const struct spl_field outing_fields[] = {
     SPL_FIELD(spl_plan_outing, date, SPL_DAY, "date", "day"),
     SPL_FIELD(spl_plan_outing, reserve, SPL_DAY, "reserve", "reserve"),
+    SPL_FIELD(spl_plan_outing, reserve_why, SPL_TEXT, "reserve_why", NULL),
     SPL_FIELD_LIST(spl_plan_outing, sites, &spl_plan_stop_shape, "sites", "to"),
     SPL_FIELD_NUM(spl_plan_outing, hours, 1, "hours", "h"),
     SPL_FIELD_NUM(spl_plan_outing, km, 0, "km", "km"),
+    SPL_FIELD_NUM(spl_plan_outing, home_g, 0, "home_g", "home g"),
+    SPL_FIELD(spl_plan_outing, free, SPL_TEXT, "free", "free"),
     SPL_FIELD(spl_plan_outing, fixed, SPL_BOOL, "fixed", NULL),
     SPL_FIELD(spl_plan_outing, past, SPL_BOOL, "past", NULL),
     SPL_FIELD(spl_plan_outing, uuid, SPL_TEXT, "uuid", NULL),
@@ -56,18 +65,48 @@ static const struct spl_field missing_fields[] = {
 const struct spl_shape spl_plan_missing_shape =
     SPL_SHAPE("missing", spl_plan_missing, missing_fields);
 
+static const struct spl_field weighs_fields[] = {
+    SPL_FIELD(spl_plan_weighs, what, SPL_TEXT, "what", "what"),
+    SPL_FIELD_NUM(spl_plan_weighs, hours, 3, "hours", "h"),
+};
+const struct spl_shape spl_plan_weighs_shape = SPL_SHAPE("weighs", spl_plan_weighs, weighs_fields);
+
+static const struct spl_field stage_fields[] = {
+    SPL_FIELD(spl_plan_stage, stage, SPL_TEXT, "stage", "stage"),
+    SPL_FIELD_NUM(spl_plan_stage, cost_h, 3, "cost_h", "weighs h"),
+    SPL_FIELD_NUM(spl_plan_stage, cost_bound_h, 3, "cost_bound_h", "at least h"),
+    SPL_FIELD(spl_plan_stage, outings, SPL_INT, "outings", "outings"),
+    SPL_FIELD(spl_plan_stage, nodes, SPL_INT, "nodes", "nodes"),
+};
+const struct spl_shape spl_plan_stage_shape = SPL_SHAPE("stage", spl_plan_stage, stage_fields);
+
+static const struct spl_field price_fields[] = {
+    SPL_FIELD(spl_plan_price, setting, SPL_TEXT, "setting", "setting"),
+    SPL_FIELD_NUM(spl_plan_price, hours, 2, "hours", "h"),
+    SPL_FIELD(spl_plan_price, about, SPL_TEXT, "about", "for"),
+};
+const struct spl_shape spl_plan_price_shape = SPL_SHAPE("price", spl_plan_price, price_fields);
+
 static const struct spl_field outings_fields[] = {
     SPL_FIELD_LIST(spl_plan_outings, outings, &spl_plan_outing_shape, "outings", "outings"),
     SPL_FIELD_LIST(spl_plan_outings, call, &spl_plan_call_shape, "call", "call list"),
     SPL_FIELD_LIST(spl_plan_outings, missing, &spl_plan_missing_shape, "short", "short"),
     SPL_FIELD(spl_plan_outings, outings_count, SPL_INT, "outings_count", NULL),
     SPL_FIELD(spl_plan_outings, lower_bound, SPL_INT, "lower_bound", NULL),
+    SPL_FIELD_NUM(spl_plan_outings, hours, 1, "hours", NULL),
+    SPL_FIELD_NUM(spl_plan_outings, km, 0, "km", NULL),
     SPL_FIELD_NUM(spl_plan_outings, cost_h, 3, "cost_h", NULL),
     SPL_FIELD_NUM(spl_plan_outings, cost_bound_h, 3, "cost_bound_h", NULL),
     SPL_FIELD_NUM(spl_plan_outings, gap, 4, "gap", NULL),
+    SPL_FIELD_NUM(spl_plan_outings, reserve_h, 3, "reserve_h", NULL),
     SPL_FIELD_NUM(spl_plan_outings, seconds, 2, "seconds", NULL),
     SPL_FIELD(spl_plan_outings, stop, SPL_TEXT, "stop", NULL),
+    SPL_FIELD(spl_plan_outings, stopped, SPL_BOOL, "stopped", NULL),
     SPL_FIELD(spl_plan_outings, kept, SPL_BOOL, "kept", NULL),
+    SPL_FIELD_LIST(spl_plan_outings, weighs, &spl_plan_weighs_shape, "weighs", "weighs"),
+    SPL_FIELD_LIST(spl_plan_outings, stages, &spl_plan_stage_shape, "stages", "stages"),
+    SPL_FIELD_LIST(spl_plan_outings, prices, &spl_plan_price_shape, "prices", "weighed by"),
+    SPL_FIELD(spl_plan_outings, changes, SPL_TEXTS, "changes", NULL),
     SPL_FIELD(spl_plan_outings, cautions, SPL_TEXTS, "cautions", NULL),
 };
 const struct spl_shape spl_plan_outings_shape =
@@ -79,10 +118,17 @@ struct spl_plan_outings spl_plan_outings_begin(void)
         .outings = spl_list_new(&spl_plan_outing_shape),
         .call = spl_list_new(&spl_plan_call_shape),
         .missing = spl_list_new(&spl_plan_missing_shape),
+        .hours = NAN,
+        .km = NAN,
         .cost_h = NAN,
         .cost_bound_h = NAN,
         .gap = NAN,
+        .reserve_h = NAN,
         .seconds = NAN,
+        .weighs = spl_list_new(&spl_plan_weighs_shape),
+        .stages = spl_list_new(&spl_plan_stage_shape),
+        .prices = spl_list_new(&spl_plan_price_shape),
+        .changes = g_ptr_array_new_with_free_func(g_free),
         .cautions = g_ptr_array_new_with_free_func(g_free),
     };
 }
@@ -114,6 +160,19 @@ static gboolean same_sites(const struct spl_kept_outing *one, const struct spl_k
     return TRUE;
 }
 
+/* What an outing takes of the same at the same place; NULL: nothing. */
+static const struct spl_kept_take *take_of(const struct spl_kept_outing *outing,
+                                           const struct spl_kept_take *like)
+{
+    for (guint i = 0; i < outing->takes->len; i++) {
+        const struct spl_kept_take *take = &g_array_index(outing->takes, struct spl_kept_take, i);
+
+        if (take->site_id == like->site_id && strcmp(take->material, like->material) == 0)
+            return take;
+    }
+    return NULL;
+}
+
 /* Nothing that anybody would see differs. */
 static gboolean unchanged(const struct spl_kept_outing *one, const struct spl_kept_outing *other)
 {
@@ -126,7 +185,7 @@ static gboolean unchanged(const struct spl_kept_outing *one, const struct spl_ke
         const struct spl_kept_take *b = &g_array_index(other->takes, struct spl_kept_take, i);
 
         if (a->site_id != b->site_id || strcmp(a->material, b->material) != 0 ||
-            strcmp(a->what_for, b->what_for) != 0 || fabs(a->grams - b->grams) > 1.5)
+            strcmp(a->what_for, b->what_for) != 0 || fabs(a->grams - b->grams) > SAME_G)
             return FALSE;
     }
     return TRUE;
@@ -152,23 +211,31 @@ static int predecessor(const GArray *old, const gboolean *used, const struct spl
     return best;
 }
 
-static gboolean store(struct spl_house *house, const GArray *old, GArray *fresh,
-                      const struct spl_day *off, guint n_off, GError **error)
+/* Which of `old` each of `fresh` continues (its number; -1: none): `from` has room for all of
+ * `fresh`, `used` for all of `old`. */
+static void match(const GArray *old, const GArray *fresh, struct spl_day today, int *from,
+                  gboolean *used)
 {
-    g_autofree gboolean *used = g_new0(gboolean, old->len + 1);
-    g_autofree int *from = g_new(int, fresh->len + 1);
-
     for (guint i = 0; i < fresh->len; i++)
         from[i] = -1;
     for (int turn = 0; turn < 2; turn++) {
         for (guint i = 0; i < fresh->len; i++) {
             if (from[i] >= 0)
                 continue;
-            from[i] = predecessor(old, used, kept_at(fresh, i), house->today, turn == 0);
+            from[i] = predecessor(old, used, kept_at(fresh, i), today, turn == 0);
             if (from[i] >= 0)
                 used[from[i]] = TRUE;
         }
     }
+}
+
+static gboolean store(struct spl_house *house, const GArray *old, GArray *fresh,
+                      const struct spl_day *off, guint n_off, GError **error)
+{
+    g_autofree gboolean *used = g_new0(gboolean, old->len + 1);
+    g_autofree int *from = g_new(int, fresh->len + 1);
+
+    match(old, fresh, house->today, from, used);
     for (guint i = 0; i < fresh->len; i++) {
         struct spl_kept_outing *outing = kept_at(fresh, i);
 
@@ -195,6 +262,70 @@ static gboolean store(struct spl_house *house, const GArray *old, GArray *fresh,
     return TRUE;
 }
 
+/* "14 July: yarrow/herb 105 g to 120 g; lime/flower 400 g no longer". */
+static void say_takes(const struct spl_kept_outing *before, const struct spl_kept_outing *after,
+                      GPtrArray *changes)
+{
+    g_autofree char *day = spl_day_words(after->day);
+    GString *text = g_string_new(NULL);
+
+    for (guint i = 0; i < after->takes->len; i++) {
+        const struct spl_kept_take *take = &g_array_index(after->takes, struct spl_kept_take, i);
+        const struct spl_kept_take *was = take_of(before, take);
+
+        if (was == NULL)
+            g_string_append_printf(text, "; also %.0f g %s", take->grams, take->material);
+        else if (fabs(was->grams - take->grams) > SAME_G)
+            g_string_append_printf(text, "; %s %.0f g instead of %.0f g", take->material,
+                                   take->grams, was->grams);
+    }
+    for (guint i = 0; i < before->takes->len; i++) {
+        const struct spl_kept_take *was = &g_array_index(before->takes, struct spl_kept_take, i);
+
+        if (take_of(after, was) == NULL)
+            g_string_append_printf(text, "; no longer %.0f g %s", was->grams, was->material);
+    }
+    if (text->len > 0)
+        g_ptr_array_add(changes, g_strdup_printf("%s: %s", day, text->str + 2));
+    g_string_free(text, TRUE);
+}
+
+void spl_plan_say_changes(struct spl_house *house, const GArray *old, const GArray *fresh,
+                          GPtrArray *changes)
+{
+    g_autofree gboolean *used = g_new0(gboolean, old->len + 1);
+    g_autofree int *from = g_new(int, fresh->len + 1);
+    gboolean any = FALSE;
+
+    for (guint i = 0; i < old->len; i++)
+        any |= spl_day_compare(kept_at(old, i)->day, house->today) >= 0;
+    if (!any)
+        return;
+    match(old, fresh, house->today, from, used);
+    for (guint i = 0; i < fresh->len; i++) {
+        const struct spl_kept_outing *after = kept_at(fresh, i);
+        const struct spl_kept_outing *before = from[i] >= 0 ? kept_at(old, (guint)from[i]) : NULL;
+        g_autofree char *day = spl_day_words(after->day);
+
+        if (before == NULL) {
+            g_ptr_array_add(changes, g_strdup_printf("%s: a new outing", day));
+            continue;
+        }
+        if (before->day.n != after->day.n) {
+            g_autofree char *was = spl_day_words(before->day);
+
+            g_ptr_array_add(changes, g_strdup_printf("%s: instead of %s", day, was));
+        }
+        say_takes(before, after, changes);
+    }
+    for (guint i = 0; i < old->len; i++) {
+        g_autofree char *day = spl_day_words(kept_at(old, i)->day);
+
+        if (!used[i] && spl_day_compare(kept_at(old, i)->day, house->today) >= 0)
+            g_ptr_array_add(changes, g_strdup_printf("%s: no longer", day));
+    }
+}
+
 gboolean spl_plan_store(struct spl_house *house, const GArray *old, GArray *fresh,
                         const struct spl_day *off, guint n_off, GError **error)
 {
@@ -203,6 +334,68 @@ gboolean spl_plan_store(struct spl_house *house, const GArray *old, GArray *fres
 }
 
 /* ---- showing ------------------------------------------------------------------------------- */
+
+static GPtrArray *names_of(const char *lines)
+{
+    g_auto(GStrv) names = g_strsplit(lines, "\n", -1);
+    GPtrArray *list = g_ptr_array_new_with_free_func(g_free);
+
+    for (guint n = 0; names[n] != NULL; n++) {
+        if (*names[n] != '\0')
+            g_ptr_array_add(list, g_strdup(names[n]));
+    }
+    return list;
+}
+
+/* What the ground is for one material on that day and the reserve day, by what is known now. */
+static gboolean judge_take(struct spl_house *house, const struct spl_kept_outing *kept,
+                           const struct spl_site *site, const char *slug,
+                           struct spl_plan_stop *stop, enum spl_verdict *worst, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    const struct spl_material *material =
+        tables != NULL ? spl_tables_material_by_slug(tables, slug) : NULL;
+    enum spl_verdict verdict;
+
+    if (tables == NULL || !spl_plan_ground(house, site, material, kept->day, kept->reserve,
+                                           &verdict, stop->reasons, error))
+        return FALSE;
+    *worst = MAX(*worst, verdict);
+    return TRUE;
+}
+
+static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing *kept,
+                          const struct spl_kept_stop *from, struct spl_plan_stop *stop,
+                          double *home_g, GError **error)
+{
+    enum spl_verdict worst = SPL_VERDICT_CLEAR;
+    struct spl_site site;
+    gboolean ok = TRUE, past = spl_day_compare(kept->day, house->today) < 0;
+
+    if (!spl_site_load(house->book, from->site_id, &site, error))
+        return FALSE;
+    stop->site = g_strdup(site.name);
+    for (guint t = 0; t < kept->takes->len && ok; t++) {
+        const struct spl_kept_take *load = &g_array_index(kept->takes, struct spl_kept_take, t);
+        struct spl_plan_take take = {.grams = load->grams};
+
+        if (load->site_id != from->site_id)
+            continue;
+        take.material = g_strdup(load->material);
+        take.what_for = names_of(load->what_for);
+        g_array_append_val(stop->takes, take);
+        *home_g += load->grams;
+        if (!past)
+            ok = judge_take(house, kept, &site, load->material, stop, &worst, error);
+    }
+    if (ok && !past && stop->takes->len == 0)
+        ok = spl_plan_ground(house, &site, NULL, kept->day, kept->reserve, &worst, stop->reasons,
+                             error);
+    /* What is past stands as it was planned. */
+    stop->verdict = g_strdup(past ? from->verdict : spl_verdict_name(worst));
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
 
 static gboolean show_outing(struct spl_house *house, const struct spl_kept_outing *kept,
                             GArray *list, GError **error)
@@ -220,33 +413,11 @@ static gboolean show_outing(struct spl_house *house, const struct spl_kept_outin
     gboolean ok = TRUE;
 
     for (guint s = 0; s < kept->stops->len && ok; s++) {
-        const struct spl_kept_stop *from = &g_array_index(kept->stops, struct spl_kept_stop, s);
-        struct spl_plan_stop stop = {.verdict = g_strdup(from->verdict),
+        struct spl_plan_stop stop = {.reasons = g_ptr_array_new_with_free_func(g_free),
                                      .takes = spl_list_new(&spl_plan_take_shape)};
-        struct spl_site site;
 
-        ok = spl_site_load(house->book, from->site_id, &site, error);
-        if (ok) {
-            stop.site = g_strdup(site.name);
-            spl_record_clear(&spl_site_shape, &site);
-        }
-        for (guint t = 0; t < kept->takes->len && ok; t++) {
-            const struct spl_kept_take *load = &g_array_index(kept->takes, struct spl_kept_take, t);
-            g_auto(GStrv) names = g_strsplit(load->what_for, "\n", -1);
-            struct spl_plan_take take = {.material = g_strdup(load->material),
-                                         .grams = load->grams,
-                                         .what_for = g_ptr_array_new_with_free_func(g_free)};
-
-            if (load->site_id != from->site_id) {
-                spl_record_clear(&spl_plan_take_shape, &take);
-                continue;
-            }
-            for (guint n = 0; names[n] != NULL; n++) {
-                if (*names[n] != '\0')
-                    g_ptr_array_add(take.what_for, g_strdup(names[n]));
-            }
-            g_array_append_val(stop.takes, take);
-        }
+        ok = show_stop(house, kept, &g_array_index(kept->stops, struct spl_kept_stop, s), &stop,
+                       &outing.home_g, error);
         g_array_append_val(outing.sites, stop);
     }
     g_array_append_val(list, outing);
@@ -287,6 +458,10 @@ gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outi
             &g_array_index(plan->outings, struct spl_plan_outing, i);
 
         plan->outings_count += !outing->past;
+        if (!outing->past) {
+            plan->hours = (isnan(plan->hours) ? 0 : plan->hours) + outing->hours;
+            plan->km = (isnan(plan->km) ? 0 : plan->km) + outing->km;
+        }
     }
     return TRUE;
 }

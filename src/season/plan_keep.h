@@ -20,6 +20,10 @@ struct spl_plan_outings spl_plan_outings_begin(void);
 gboolean spl_plan_store(struct spl_house *house, const GArray *old, GArray *fresh,
                         const struct spl_day *off, guint n_off, GError **error);
 
+/* Says, a line each, what `fresh` changes of those of `old` that are still to come. */
+void spl_plan_say_changes(struct spl_house *house, const GArray *old, const GArray *fresh,
+                          GPtrArray *changes);
+
 /* Appends the past ones of `old` and all of `fresh` (NULL: of `old` too) to the answer. */
 gboolean spl_plan_show_outings(struct spl_house *house, const GArray *old, const GArray *fresh,
                                struct spl_plan_outings *out, GError **error);

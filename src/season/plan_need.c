@@ -119,3 +119,42 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
     spl_record_clear(&spl_need_result_shape, &result);
     return TRUE;
 }
+
+/* The last usable day of a material that is in time; none: no window serves. */
+static struct spl_day last_usable(const GArray *sources, const struct spl_material *material,
+                                  struct spl_day by)
+{
+    struct spl_day last = SPL_DAY_NONE;
+
+    for (guint i = 0; i < sources->len; i++) {
+        const struct spl_plan_source *source = &g_array_index(sources, struct spl_plan_source, i);
+
+        if (source->material != material || !spl_day_is_set(source->open_from))
+            continue;
+        for (int day = source->open_to.n; day >= source->open_from.n; day--) {
+            if ((spl_day_is_set(by) && day > by.n) ||
+                g_array_index(source->asks, guint8, day - source->earliest.n) == SPL_OUTING_CLOSED)
+                continue;
+            if (!spl_day_is_set(last) || day > last.n)
+                last.n = day;
+            break;
+        }
+    }
+    return last;
+}
+
+void spl_plan_narrow(struct spl_plan_state *state, const GArray *sources)
+{
+    for (guint w = 0; w < state->wants->len; w++) {
+        struct spl_plan_want *want = &g_array_index(state->wants, struct spl_plan_want, w);
+        struct spl_plan_line *line =
+            &g_array_index(state->lines, struct spl_plan_line, want->planned);
+        struct spl_day last = last_usable(sources, want->material, want->gather_by);
+
+        if (spl_day_is_set(last) && want->remaining_g > 0)
+            want->gather_by = last;
+        if (w == 0 || want[-1].planned != want->planned ||
+            spl_day_compare(want->gather_by, line->gather_by) < 0)
+            line->gather_by = want->gather_by;
+    }
+}

@@ -13,10 +13,13 @@
 #include "season/check_private.h"
 #include "season/plan_keep.h"
 #include "season/plan_problem.h"
+#include "season/plan_why.h"
 #include "simpling/error.h"
 
 #define ASK_DAYS_BEFORE 7 /* by when to have asked */
 #define ASK_DAYS_FROM 55  /* a word holds 60 days in season: not before */
+#define ROUND_G 0.01      /* what is arithmetic dust in a take */
+#define MOST_SECONDS 600  /* without anything said: nobody waits longer */
 
 static const struct spl_plan_source *source_at(const struct spl_plan_quest *o, guint i)
 {
@@ -26,22 +29,44 @@ static const struct spl_plan_source *source_at(const struct spl_plan_quest *o, g
 /* ---- the search ---------------------------------------------------------------------------- */
 
 struct telling {
-    const struct spl_progress *progress;
+    const struct spl_plan_quest *quest;
     gint64 began;
     double seconds;
 };
 
-static void tell(double cost, double bound, int outings, gpointer data)
+static const char *stage_words(enum spl_outing_stage stage)
+{
+    static const char *const words[] = {
+        [SPL_OUTING_STAGE_GREEDY] = "first plan",
+        [SPL_OUTING_STAGE_SLIDE] = "each outing slid to its best day",
+        [SPL_OUTING_STAGE_ROOT] = "what no plan can beat",
+        [SPL_OUTING_STAGE_STRETCHES] = "stretches planned anew",
+        [SPL_OUTING_STAGE_WHOLE] = "the whole season searched",
+        [SPL_OUTING_STAGE_RESERVES] = "reserve days",
+    };
+
+    return words[stage];
+}
+
+static void tell(const struct spl_outing_step *step, gpointer data)
 {
     const struct telling *telling = data;
-    double gap = cost > 0 ? MAX(cost - bound, 0) / cost : 0;
+    double gap = step->cost > 0 ? MAX(step->cost - step->bound, 0) / step->cost : 0;
     g_autofree char *what =
-        g_strdup_printf("planning: %d outings, %.1f h, at least %.1f h (%.0f %% open)", outings,
-                        cost, bound, 100 * gap);
+        g_strdup_printf("planning: %d outings, %.1f h, at least %.1f h (%.0f %% open)",
+                        step->outings, step->cost, step->bound, 100 * gap);
 
-    spl_progress_tell(telling->progress, what,
+    spl_progress_tell(&telling->quest->house->progress, what,
                       (g_get_monotonic_time() - telling->began) / G_USEC_PER_SEC,
                       (gint64)ceil(telling->seconds));
+}
+
+static gboolean stopped(gpointer data)
+{
+    const struct telling *telling = data;
+    const struct spl_plan_wish *wish = telling->quest->wish;
+
+    return wish->stopped != NULL && wish->stopped(wish->stopped_data);
 }
 
 static const char *stop_words(enum spl_outing_stop stop)
@@ -53,17 +78,19 @@ static const char *stop_words(enum spl_outing_stop stop)
         return "the work was done";
     case SPL_OUTING_STOP_SECONDS:
         return "the time was up";
+    case SPL_OUTING_STOP_HAND:
+        return "stopped by hand";
     case SPL_OUTING_STOP_SOLVER:
+        return "the first plan, without the solver";
+    case SPL_OUTING_STOP_FELL:
         break;
     }
-    return "the solver could not be run: a first plan without a bound";
+    return "the solver fell over";
 }
 
-static gboolean write_lp(const struct spl_plan_quest *o, const struct spl_outing_plan *plan,
-                         GError **error)
+static gboolean write_lp(const struct spl_plan_quest *o, GError **error)
 {
-    struct spl_outing_model *model =
-        spl_outing_model_new(o->problem, SPL_OUTING_GOAL_COST, plan->short_g);
+    struct spl_outing_model *model = spl_outing_model_new(o->problem, SPL_OUTING_GOAL_COST, NULL);
     GString *text = spl_mip_lp(model->mip, "outings of a season: hours, kilograms");
     gboolean ok = spl_file_write(o->wish->lp, text->str, text->len, error);
 
@@ -75,22 +102,26 @@ static gboolean write_lp(const struct spl_plan_quest *o, const struct spl_outing
 static gboolean search(struct spl_plan_quest *o, struct spl_outing_answer *answer, double *seconds,
                        GError **error)
 {
-    double patience = o->wish->seconds > 0 ? o->wish->seconds : 10;
-    struct telling telling = {&o->house->progress, g_get_monotonic_time(), patience};
-    struct spl_outing_wish wish = {o->wish->gap, o->wish->nodes, tell, &telling};
+    double patience = o->wish->seconds > 0 ? o->wish->seconds : MOST_SECONDS;
+    int nodes = o->wish->nodes > 0 || o->wish->seconds > 0 ? o->wish->nodes : SPL_OUTING_NODES;
+    struct telling telling = {o, g_get_monotonic_time(), patience};
+    struct spl_outing_wish wish = {o->wish->gap, nodes, tell, stopped, &telling};
     g_autofree char *program = g_build_filename(o->house->helpers != NULL ? o->house->helpers : "",
                                                 "simpling-solve", NULL);
     g_autoptr(GError) why = NULL;
-    struct spl_solver *solver = spl_solver_open(program, patience, &why);
+    struct spl_solver *solver =
+        o->wish->no_solver ? NULL : spl_solver_open(program, patience, &why);
     struct spl_mip_solver door = {0};
     gboolean ok;
 
-    if (solver == NULL)
+    if (why != NULL)
         spl_caution_add(o->cautions, "%s", why->message);
-    else
+    if (solver != NULL) {
         door = spl_solver_door(solver);
+        spl_solver_set_stop(solver, stopped, &telling);
+    }
     ok = spl_outing_search(o->problem, solver != NULL ? &door : NULL, &wish, answer, error);
-    spl_progress_tell(telling.progress, "planning", 1, 1);
+    spl_progress_tell(&o->house->progress, "planning", 1, 1);
     *seconds = (double)(g_get_monotonic_time() - telling.began) / G_USEC_PER_SEC;
     spl_solver_close(solver);
     return ok;
@@ -129,7 +160,7 @@ static GPtrArray *serve_names(const struct spl_plan_quest *o, const struct spl_o
             }
         }
         done[which] = TRUE;
-        missing = need->grams;
+        missing = need->grams - g_array_index(plan->short_g, double, which);
         for (guint i = 0; i < plan->outings->len; i++) {
             const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, i);
             struct spl_day day = SPL_OUTING_DAY(o->problem, outing->day)->day;
@@ -151,42 +182,27 @@ static GPtrArray *serve_names(const struct spl_plan_quest *o, const struct spl_o
     return names;
 }
 
-/* What every take's ground will be on its day, if nothing new is noted. */
-static gboolean judge_days(struct spl_plan_quest *o, const struct spl_outing_plan *plan,
-                           GError **error)
+/* Grams for people: whole ones, up where the stand lets them, so that what is to be picked is
+ * picked. */
+static double whole_grams(const struct spl_plan_quest *o, const struct spl_outing_plan *plan,
+                          const struct spl_outing_take *take)
 {
+    const struct spl_outing_source *source = SPL_OUTING_SOURCE(o->problem, take->source);
+    double used = 0;
+
     for (guint i = 0; i < plan->outings->len; i++) {
         const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, i);
-        struct spl_day day = SPL_OUTING_DAY(o->problem, outing->day)->day, reserve = SPL_DAY_NONE;
 
-        if (outing->reserve >= 0)
-            reserve = SPL_OUTING_DAY(o->problem, outing->reserve)->day;
         for (guint t = 0; t < outing->takes->len; t++) {
-            int number = g_array_index(outing->takes, struct spl_outing_take, t).source;
-            char *about;
+            const struct spl_outing_take *other =
+                &g_array_index(outing->takes, struct spl_outing_take, t);
+            const struct spl_outing_source *from = SPL_OUTING_SOURCE(o->problem, other->source);
 
-            if (!spl_plan_ask_about(o->house,
-                                    source_at(o, g_array_index(o->source_of, guint, number)), day,
-                                    reserve, &about, error))
-                return FALSE;
-            g_ptr_array_add(o->abouts, about);
+            if (from->stand == source->stand)
+                used += ceil(other->grams - ROUND_G) / from->allowance_g;
         }
     }
-    return TRUE;
-}
-
-/* Whether a site of an outing is to be asked about; `first` is the outing's first take. */
-static gboolean is_to_ask(const struct spl_plan_quest *o, const struct spl_outing *outing,
-                          guint first, int site)
-{
-    for (guint t = 0; t < outing->takes->len; t++) {
-        int source = g_array_index(outing->takes, struct spl_outing_take, t).source;
-
-        if (SPL_OUTING_SOURCE(o->problem, source)->site == site &&
-            g_ptr_array_index(o->abouts, first + t) != NULL)
-            return TRUE;
-    }
-    return FALSE;
+    return MAX(used <= 1 + 1e-9 ? ceil(take->grams - ROUND_G) : floor(take->grams + 1e-6), 1);
 }
 
 static struct spl_kept_outing kept_of(const struct spl_plan_quest *o,
@@ -206,9 +222,8 @@ static struct spl_kept_outing kept_of(const struct spl_plan_quest *o,
     spl_kept_outing_begin(&kept);
     for (guint s = 0; s < outing->sites->len; s++) {
         int site = g_array_index(outing->sites, int, s);
-        struct spl_kept_stop stop = {
-            .site_id = g_array_index(o->site_ids, gint64, site),
-            .verdict = g_strdup(is_to_ask(o, outing, *at, site) ? "ask" : "clear")};
+        struct spl_kept_stop stop = {.site_id = g_array_index(o->site_ids, gint64, site),
+                                     .verdict = g_strdup("clear")};
 
         g_array_append_val(kept.stops, stop);
     }
@@ -220,7 +235,7 @@ static struct spl_kept_outing kept_of(const struct spl_plan_quest *o,
         struct spl_kept_take to = {
             .site_id = g_array_index(o->site_ids, gint64, source->site),
             .material = g_strdup(SPL_OUTING_MATERIAL(o->problem, source->material)->name),
-            .grams = MAX(floor(take->grams + 1e-6), 1)};
+            .grams = whole_grams(o, plan, take)};
 
         g_ptr_array_add(list, NULL);
         to.what_for = g_strjoinv("\n", (char **)list->pdata);
@@ -229,37 +244,79 @@ static struct spl_kept_outing kept_of(const struct spl_plan_quest *o,
     return kept;
 }
 
-/* Whom to ask about which ground, in which days, for the first outing that hangs on it. */
-static void add_calls(const struct spl_plan_quest *o, const struct spl_outing_plan *plan,
-                      struct spl_plan_outings *out)
+/* The verdicts as they are shown are also what is stored. */
+static void note_verdicts(const struct spl_plan_outings *out, guint first, GArray *fresh)
 {
-    guint at = 0;
+    for (guint i = 0; i < fresh->len; i++) {
+        const struct spl_plan_outing *shown =
+            &g_array_index(out->outings, struct spl_plan_outing, first + i);
+        GArray *stops = g_array_index(fresh, struct spl_kept_outing, i).stops;
 
-    for (guint i = 0; i < plan->outings->len; i++) {
-        const struct spl_outing *outing = &g_array_index(plan->outings, struct spl_outing, i);
-        struct spl_day day = SPL_OUTING_DAY(o->problem, outing->day)->day;
+        for (guint s = 0; s < stops->len && s < shown->sites->len; s++) {
+            struct spl_kept_stop *stop = &g_array_index(stops, struct spl_kept_stop, s);
 
-        for (guint t = 0; t < outing->takes->len; t++, at++) {
-            int number = g_array_index(outing->takes, struct spl_outing_take, t).source;
-            const struct spl_plan_source *source =
-                source_at(o, g_array_index(o->source_of, guint, number));
-            const char *about = g_ptr_array_index(o->abouts, at);
-            struct spl_plan_call call;
-            gboolean said = FALSE;
+            g_free(stop->verdict);
+            stop->verdict = g_strdup(g_array_index(shown->sites, struct spl_plan_stop, s).verdict);
+        }
+    }
+}
 
-            if (about == NULL)
+static const char *whom(const struct spl_plan_quest *o, const char *site)
+{
+    for (guint i = 0; i < o->sources->len; i++) {
+        if (strcmp(source_at(o, i)->site, site) == 0 && source_at(o, i)->who != NULL)
+            return source_at(o, i)->who;
+    }
+    return "whoever owns or farms it";
+}
+
+static char *joined(const GPtrArray *texts)
+{
+    GString *text = g_string_new(NULL);
+
+    for (guint i = 0; i < texts->len; i++)
+        g_string_append_printf(text, "%s%s", i > 0 ? "; " : "",
+                               (const char *)g_ptr_array_index(texts, i));
+    return g_string_free(text, FALSE);
+}
+
+/* Whom to ask about which ground, in which days, for the first outing that hangs on it, and all
+ * that is to be asked there over the season. */
+static void add_calls(const struct spl_plan_quest *o, struct spl_plan_outings *out)
+{
+    for (guint i = 0; i < out->outings->len; i++) {
+        const struct spl_plan_outing *outing =
+            &g_array_index(out->outings, struct spl_plan_outing, i);
+
+        for (guint s = 0; !outing->past && s < outing->sites->len; s++) {
+            const struct spl_plan_stop *stop =
+                &g_array_index(outing->sites, struct spl_plan_stop, s);
+            struct spl_plan_call call, *said = NULL;
+
+            if (strcmp(stop->verdict, "ask") != 0)
                 continue;
-            for (guint c = 0; c < out->call->len && !said; c++)
-                said = strcmp(g_array_index(out->call, struct spl_plan_call, c).site,
-                              source->site) == 0;
-            if (said)
+            for (guint c = 0; c < out->call->len && said == NULL; c++) {
+                if (strcmp(g_array_index(out->call, struct spl_plan_call, c).site, stop->site) == 0)
+                    said = &g_array_index(out->call, struct spl_plan_call, c);
+            }
+            for (guint r = 0; said != NULL && r < stop->reasons->len; r++) {
+                const char *reason = g_ptr_array_index(stop->reasons, r);
+
+                if (strstr(said->about, reason) == NULL) {
+                    char *both = g_strconcat(said->about, "; ", reason, NULL);
+
+                    g_free(said->about);
+                    said->about = both;
+                }
+            }
+            if (said != NULL)
                 continue;
-            call = (struct spl_plan_call){.site = g_strdup(source->site),
-                                          .who = g_strdup(source->who),
-                                          .from = spl_day_add(day, -ASK_DAYS_FROM),
-                                          .by = spl_day_add(day, -ASK_DAYS_BEFORE),
-                                          .outing = day,
-                                          .about = g_strdup(about)};
+            call = (struct spl_plan_call){.site = g_strdup(stop->site),
+                                          .who = g_strdup(whom(o, stop->site)),
+                                          .from = spl_day_add(outing->date, -ASK_DAYS_FROM),
+                                          .by = spl_day_add(outing->date, -ASK_DAYS_BEFORE),
+                                          .outing = outing->date,
+                                          .about = joined(stop->reasons)};
             if (spl_day_compare(call.from, o->house->today) < 0)
                 call.from = o->house->today;
             if (spl_day_compare(call.by, call.from) < 0)
@@ -269,44 +326,42 @@ static void add_calls(const struct spl_plan_quest *o, const struct spl_outing_pl
     }
 }
 
-static gboolean add_missing(const struct spl_plan_quest *o, const struct spl_outing_plan *plan,
-                            struct spl_plan_outings *out, GError **error)
+static void add_weighs(struct spl_plan_outings *out, const char *what, double hours)
 {
-    g_autoptr(GPtrArray) materials = g_ptr_array_new();
-    g_autoptr(GArray) reckoned =
-        spl_plan_reckon_short(&o->state, o->sources, o->wish->clear_only, materials, error);
+    struct spl_plan_weighs weighs = {g_strdup(what), hours};
 
-    if (reckoned == NULL)
-        return FALSE;
-    for (guint m = 0; m < o->materials->len; m++) {
-        struct spl_plan_missing missing = {0};
+    if (hours > 0)
+        g_array_append_val(out->weighs, weighs);
+    else
+        g_free(weighs.what);
+}
 
-        for (guint n = 0; n < o->problem->needs->len; n++) {
-            if (SPL_OUTING_NEED(o->problem, n)->material == (int)m)
-                missing.grams += g_array_index(plan->short_g, double, n);
-        }
-        if (missing.grams < 1)
-            continue;
-        missing.material = g_strdup(SPL_OUTING_MATERIAL(o->problem, (int)m)->name);
-        for (guint r = 0; r < reckoned->len; r++) {
-            const struct spl_shortfall *s = &g_array_index(reckoned, struct spl_shortfall, r);
+static void add_account(const struct spl_plan_quest *o, const struct spl_outing_answer *answer,
+                        struct spl_plan_outings *out)
+{
+    const struct spl_outing_cost *parts = &answer->plan->parts;
 
-            if (g_ptr_array_index(materials, (guint)s->material) !=
-                    g_ptr_array_index(o->materials, m) ||
-                s->short_g < missing.grams - 1)
-                continue;
-            missing.why = g_strdup(s->cause);
-            missing.cure = g_strdup(s->cure);
-        }
-        if (missing.why == NULL) {
-            missing.why = g_strdup("the stands could spare it, but the days and hours do not "
-                                   "suffice");
-            missing.cure = g_strdup("allow more days of the week (--days), longer days (--hours), "
-                                    "more people (--pickers), more room to dry, or a later date");
-        }
-        g_array_append_val(out->missing, missing);
+    add_weighs(out, "setting out", parts->outings);
+    add_weighs(out, "on the road and from the car to the first cut", parts->rounds);
+    add_weighs(out, "picked early or late in its time", parts->edges);
+    add_weighs(out, "still to ask", parts->asks);
+    add_weighs(out, "small stands", parts->cautions);
+    add_weighs(out, "left open", parts->open);
+    for (guint i = 0; answer->steps != NULL && i < answer->steps->len; i++) {
+        const struct spl_outing_step *step =
+            &g_array_index(answer->steps, struct spl_outing_step, i);
+        struct spl_plan_stage stage = {g_strdup(stage_words(step->stage)), step->cost, step->bound,
+                                       step->outings, step->nodes};
+
+        g_array_append_val(out->stages, stage);
     }
-    return TRUE;
+    for (guint i = 0; i < spl_plan_n_weights; i++) {
+        struct spl_plan_price price = {
+            g_strdup(spl_plan_weights[i].key), g_strdup(spl_plan_weights[i].about),
+            G_STRUCT_MEMBER(double, o->problem, spl_plan_weights[i].offset)};
+
+        g_array_append_val(out->prices, price);
+    }
 }
 
 /* No stand gives any of it: a plan without outings, in which all is short. */
@@ -327,8 +382,30 @@ static void outings_clear(struct spl_plan_quest *o)
     g_array_unref(o->site_ids);
     g_ptr_array_unref(o->materials);
     g_array_unref(o->source_of);
+    g_array_unref(o->free);
     g_ptr_array_unref(o->cautions);
-    g_ptr_array_unref(o->abouts);
+}
+
+static void add_totals(const struct spl_outing_answer *answer, double seconds,
+                       struct spl_plan_outings *out)
+{
+    out->outings_count = (int)answer->plan->outings->len;
+    out->lower_bound = answer->count_bound;
+    out->hours = out->km = 0;
+    for (guint i = 0; i < answer->plan->outings->len; i++) {
+        out->hours += g_array_index(answer->plan->outings, struct spl_outing, i).hours;
+        out->km += g_array_index(answer->plan->outings, struct spl_outing, i).km;
+    }
+    out->cost_h = answer->plan->cost;
+    out->reserve_h = answer->reserve_hours;
+    /* Without a solver little is proven: better nothing than a bound that says nothing. */
+    if (answer->stop != SPL_OUTING_STOP_SOLVER) {
+        out->cost_bound_h = answer->cost_bound;
+        out->gap = answer->gap;
+    }
+    out->seconds = seconds;
+    out->stop = g_strdup(stop_words(answer->stop));
+    out->stopped = answer->stop == SPL_OUTING_STOP_HAND;
 }
 
 static gboolean answer_all(struct spl_plan_quest *o, struct spl_outing_answer *answer,
@@ -336,31 +413,45 @@ static gboolean answer_all(struct spl_plan_quest *o, struct spl_outing_answer *a
 {
     g_autoptr(GPtrArray) names = serve_names(o, answer->plan);
     g_autoptr(GArray) fresh = spl_kept_outings_new();
-    guint at = 0;
+    guint at = 0, first;
 
-    if (!judge_days(o, answer->plan, error))
-        return FALSE;
     *out = spl_plan_outings_begin();
     for (guint i = 0; i < answer->plan->outings->len; i++) {
         struct spl_kept_outing kept = kept_of(o, answer->plan, i, names, &at);
 
         g_array_append_val(fresh, kept);
     }
-    out->outings_count = (int)answer->plan->outings->len;
-    out->lower_bound = answer->count_bound;
-    out->cost_h = answer->plan->cost;
-    out->cost_bound_h = answer->cost_bound;
-    out->gap = answer->gap;
-    out->seconds = seconds;
-    out->stop = g_strdup(stop_words(answer->stop));
-    g_ptr_array_extend(out->cautions, o->cautions, (GCopyFunc)(void (*)(void))g_strdup, NULL);
-    add_calls(o, answer->plan, out);
-    if (!add_missing(o, answer->plan, out, error) ||
-        (o->wish->keep &&
-         !spl_plan_store(o->house, o->kept, fresh, o->wish->off, o->wish->n_off, error)))
+    add_totals(answer, seconds, out);
+    if (!spl_plan_show_outings(o->house, o->kept, fresh, out, error))
         return FALSE;
-    out->kept = o->wish->keep;
-    return spl_plan_show_outings(o->house, o->kept, fresh, out, error);
+    first = out->outings->len - fresh->len;
+    note_verdicts(out, first, fresh);
+    spl_plan_say_changes(o->house, o->kept, fresh, out->changes);
+    add_calls(o, out);
+    spl_plan_say_why(o, answer->plan, out, first);
+    add_account(o, answer, out);
+    if (!spl_plan_say_missing(o, answer->plan, out, error))
+        return FALSE;
+    g_ptr_array_extend(out->cautions, o->cautions, (GCopyFunc)(void (*)(void))g_strdup, NULL);
+    if (!o->wish->keep || out->stopped)
+        return TRUE;
+    if (!spl_plan_store(o->house, o->kept, fresh, o->wish->off, o->wish->n_off, error))
+        return FALSE;
+    out->kept = TRUE;
+    for (guint i = 0; i < fresh->len; i++) {
+        struct spl_plan_outing *shown =
+            &g_array_index(out->outings, struct spl_plan_outing, first + i);
+
+        g_free(shown->uuid);
+        shown->uuid = g_strdup(g_array_index(fresh, struct spl_kept_outing, i).uuid);
+    }
+    return TRUE;
+}
+
+static gboolean build(struct spl_plan_quest *o, GError **error)
+{
+    spl_plan_narrow(&o->state, o->sources);
+    return spl_plan_quest_build(o, error);
 }
 
 gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wish,
@@ -371,29 +462,32 @@ gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wi
     double seconds = 0;
     gboolean ok;
 
-    *plan = (struct spl_plan_outings){0};
+    struct spl_plan_outings told = {0};
+
     if (wish->hours < 0 || !isfinite(wish->hours) || wish->hours > 24) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--hours: a day has more than 0 and at most 24 hours");
+        spl_error_set_input(error, SPL_ERROR_INVALID, "hours",
+                            "a day has more than 0 and at most 24 hours");
         return FALSE;
     }
     o.site_ids = g_array_new(FALSE, FALSE, sizeof(gint64));
     o.materials = g_ptr_array_new();
     o.source_of = g_array_new(FALSE, FALSE, sizeof(guint));
+    o.free = g_array_new(FALSE, FALSE, sizeof(struct spl_plan_free));
     o.cautions = g_ptr_array_new_with_free_func(g_free);
-    o.abouts = g_ptr_array_new_with_free_func(g_free);
     ok = spl_plan_state_load(house, wish->season, &o.state, error) &&
-         (o.sources = spl_plan_sources(house, &o.state, error)) != NULL &&
+         (o.sources = spl_plan_sources(house, &o.state, wish->clear_only, error)) != NULL &&
          (o.kept = spl_kept_outing_list(house->book, o.state.season, error)) != NULL &&
-         spl_plan_quest_build(&o, error);
+         build(&o, error);
     if (ok && o.problem->sources->len == 0)
         nothing_to_be_had(&o, &answer);
     else
-        ok = ok && search(&o, &answer, &seconds, error) &&
-             (wish->lp == NULL || write_lp(&o, answer.plan, error));
-    ok = ok && answer_all(&o, &answer, seconds, plan, error);
-    if (!ok)
-        spl_record_clear(&spl_plan_outings_shape, plan);
+        ok =
+            ok && search(&o, &answer, &seconds, error) && (wish->lp == NULL || write_lp(&o, error));
+    ok = ok && answer_all(&o, &answer, seconds, &told, error);
+    if (ok)
+        *plan = told;
+    else
+        spl_record_clear(&spl_plan_outings_shape, &told);
     spl_outing_answer_clear(&answer);
     outings_clear(&o);
     return ok;

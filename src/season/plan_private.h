@@ -8,9 +8,11 @@
 
 #include "book/plan.h"
 #include "book/site.h"
+#include "core/outing_problem.h"
 #include "core/shortfall.h"
 #include "season/house_private.h"
 #include "simpling/plan.h"
+#include "simpling/record/reason.h"
 
 /* One material of one planned batch. */
 struct spl_plan_want {
@@ -57,30 +59,41 @@ struct spl_plan_source {
     const struct spl_material *material;
     int stand; /* the same for all parts of a plant at a site */
     double left_g;
-    gboolean caution;
+    int plants;      /* counted; -1: not */
+    char *small;     /* "only 85 plants: …"; NULL: not a small stand */
+    gboolean spoils; /* what comes after the window is no good */
     enum spl_supply_state state;
-    struct spl_day earliest, likely_start, likely_end, latest;
+    struct spl_day earliest, likely_start, likely_end, latest; /* the whole window */
+    struct spl_day open_from, open_to; /* first and last day that can still be used; or none */
+    GArray *asks; /* guint8 a day from earliest to latest: how many things must be asked about, or
+                     SPL_OUTING_CLOSED; NULL: no day can be used */
     int every_days;
     struct spl_day last_picked; /* none: not in this season */
-    char *who;                  /* whom to ask; NULL unless `state` is SPL_SUPPLY_ASK */
-    char *about;
+    char *who;                  /* whom to ask; NULL: nobody on any day */
 };
 
-/* All sources of the wanted materials; a GArray that clears its elements. */
+/* All sources of the wanted materials; a GArray that clears its elements. `clear_only`: days on
+ * which somebody must be asked do not count. */
 GArray *spl_plan_sources(struct spl_house *house, const struct spl_plan_state *state,
-                         GError **error);
+                         gboolean clear_only, GError **error);
 
 /*
- * What `check` would say of a source on an outing's day and on its reserve day, with nothing new
- * noted: `*about` is the reason to ask, NULL when both are clear. Free it with g_free.
+ * What `check` would say of ground for a material on an outing's day and on its reserve day (none:
+ * no such), with nothing new noted: the worse verdict, and every reason of that grade that is not
+ * among `reasons` (char *) is added to them.
  */
-gboolean spl_plan_ask_about(struct spl_house *house, const struct spl_plan_source *source,
-                            struct spl_day day, struct spl_day reserve, char **about,
-                            GError **error);
+gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
+                         const struct spl_material *material, struct spl_day day,
+                         struct spl_day reserve, enum spl_verdict *verdict, GPtrArray *reasons,
+                         GError **error);
+
+/* The last day to pick for each want is put inside the windows: the last usable day that is in
+ * time. A want that no window serves in time keeps its day. The lines follow. */
+void spl_plan_narrow(struct spl_plan_state *state, const GArray *sources);
 
 /* Shortfall of the wants against the sources; materials of `spl_shortfall.material` are indices
  * into `materials` (const struct spl_material *), which is filled. */
 GArray *spl_plan_reckon_short(const struct spl_plan_state *state, const GArray *sources,
-                              gboolean clear_only, GPtrArray *materials, GError **error);
+                              GPtrArray *materials, GError **error);
 
 #endif

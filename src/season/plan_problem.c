@@ -10,7 +10,8 @@
 
 #include "base/amount.h"
 #include "base/text.h"
-#include "exchange/busy.h"
+#include "core/outing_check.h"
+#include "season/check_private.h"
 #include "simpling/calendar.h"
 #include "simpling/error.h"
 
@@ -25,8 +26,6 @@
                               */
 #define RACK_G_PER_M2 1500.0 /* fresh herb, one layer */
 #define RACK_DAYS 7
-#define DAWN_MIN (7 * 60) /* busy times count within these */
-#define DUSK_MIN (20 * 60)
 
 static const struct spl_plan_source *source_at(const struct spl_plan_quest *o, guint i)
 {
@@ -102,6 +101,63 @@ static int site_number(const struct spl_plan_quest *o, gint64 id)
     return -1;
 }
 
+/* The problem's source of a kept take that is open on the day, and what it may still give; -1. */
+static int source_of_take(const struct spl_plan_quest *o, int day, const struct spl_kept_take *take,
+                          double *left_g)
+{
+    int site = site_number(o, take->site_id);
+
+    for (int i = 0; i < (int)o->problem->sources->len; i++) {
+        const struct spl_outing_source *source = SPL_OUTING_SOURCE(o->problem, i);
+
+        if (source->site != site || !spl_outing_source_open(o->problem, i, day) ||
+            strcmp(SPL_OUTING_MATERIAL(o->problem, source->material)->name, take->material) != 0)
+            continue;
+        *left_g = source->allowance_g;
+        for (int d = 0; d < day; d++) {
+            const GArray *takes = SPL_OUTING_DAY(o->problem, d)->takes;
+
+            for (guint t = 0; takes != NULL && t < takes->len; t++) {
+                const struct spl_outing_take *other =
+                    &g_array_index(takes, struct spl_outing_take, t);
+                const struct spl_outing_source *from = SPL_OUTING_SOURCE(o->problem, other->source);
+
+                if (from->stand == source->stand)
+                    *left_g -= other->grams / from->allowance_g * source->allowance_g;
+            }
+        }
+        return i;
+    }
+    return -1;
+}
+
+/* What a kept outing takes stays, as far as it can still be had then; what cannot is said. */
+static void fix_takes(struct spl_plan_quest *o, int day, const struct spl_kept_outing *kept)
+{
+    g_autofree char *date = spl_day_words(kept->day);
+
+    SPL_OUTING_DAY(o->problem, day)->takes =
+        g_array_new(FALSE, FALSE, sizeof(struct spl_outing_take));
+    for (guint i = 0; i < kept->takes->len; i++) {
+        const struct spl_kept_take *take = &g_array_index(kept->takes, struct spl_kept_take, i);
+        double left_g = 0;
+        int source = source_of_take(o, day, take, &left_g);
+        double grams = MIN(take->grams, left_g);
+
+        if (source < 0 || grams < 1) {
+            spl_caution_add(o->cautions,
+                            "%s: %s cannot be had there then any more, or is not needed: it is "
+                            "left out of that outing",
+                            date, take->material);
+            continue;
+        }
+        if (grams < take->grams - 0.5)
+            spl_caution_add(o->cautions, "%s: of %s only %.0f g can still be taken", date,
+                            take->material, grams);
+        spl_outing_fix_take(o->problem, day, source, grams);
+    }
+}
+
 static void fix_day(struct spl_plan_quest *o, int day, const struct spl_kept_outing *kept)
 {
     g_autoptr(GArray) sites = g_array_new(FALSE, FALSE, sizeof(int));
@@ -112,8 +168,10 @@ static void fix_day(struct spl_plan_quest *o, int day, const struct spl_kept_out
         if (site >= 0)
             g_array_append_val(sites, site);
     }
-    if (sites->len > 0)
-        spl_outing_fix_day(o->problem, day, (const int *)(void *)sites->data, (int)sites->len);
+    if (sites->len == 0)
+        return;
+    spl_outing_fix_day(o->problem, day, (const int *)(void *)sites->data, (int)sites->len);
+    fix_takes(o, day, kept);
 }
 
 static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
@@ -131,19 +189,20 @@ static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
         return FALSE;
     for (struct spl_day day = from; day.n <= o->state.last.n; day = spl_day_add(day, 1)) {
         const struct spl_kept_outing *kept = kept_on(o, day);
-        double left = hours;
+        struct spl_plan_free time;
+        double left;
         int number;
 
         if (is_off(o, stored, day) || (kept == NULL && o->wish->weekdays != 0 &&
                                        ((o->wish->weekdays >> weekday(day)) & 1) == 0))
             continue;
-        if (busy.busy != NULL)
-            left = MIN(
-                left, (DUSK_MIN - DAWN_MIN - spl_busy_minutes(busy.busy, day, DAWN_MIN, DUSK_MIN)) /
-                          60.0);
-        if (left <= 0 && kept == NULL && hours > 0)
+        time = spl_plan_free_on(o->house, busy.busy, day, o->home_lat, o->home_lon);
+        left = MIN(hours, (time.to_min - time.from_min) / 60.0);
+        if (left <= 0 && kept == NULL)
             continue;
-        number = spl_outing_add_day(o->problem, day, left);
+        /* Whoever keeps an outing has found the time for it. */
+        number = spl_outing_add_day(o->problem, day, kept != NULL ? MAX(hours, kept->hours) : left);
+        g_array_append_val(o->free, time);
         if (kept != NULL)
             fix_day(o, number, kept);
     }
@@ -154,11 +213,10 @@ static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
 
 /* ---- sites, materials, sources ------------------------------------------------------------- */
 
-static gboolean gives(const struct spl_plan_quest *o, const struct spl_plan_source *source)
+static gboolean gives(const struct spl_plan_source *source)
 {
-    return (source->state == SPL_SUPPLY_OPEN ||
-            (source->state == SPL_SUPPLY_ASK && !o->wish->clear_only)) &&
-           source->left_g > 0 && spl_day_is_set(source->earliest);
+    return (source->state == SPL_SUPPLY_OPEN || source->state == SPL_SUPPLY_ASK) &&
+           source->left_g > 0 && spl_day_is_set(source->open_from);
 }
 
 static int material_number(struct spl_plan_quest *o, const struct spl_material *material)
@@ -178,7 +236,8 @@ static int material_number(struct spl_plan_quest *o, const struct spl_material *
 static void add_wants(struct spl_plan_quest *o)
 {
     double racks_m2;
-    int rack = -1;
+    int rack = -1, batch = -1;
+    guint batch_of = 0;
 
     if (spl_house_setting_number(o->house, "racks", &racks_m2))
         rack = spl_outing_add_store(o->problem, "the drying racks", racks_m2 * RACK_G_PER_M2,
@@ -187,13 +246,18 @@ static void add_wants(struct spl_plan_quest *o)
         const struct spl_plan_want *want = &g_array_index(o->state.wants, struct spl_plan_want, w);
         const struct spl_planned *planned =
             &g_array_index(o->state.planned, struct spl_planned, want->planned);
-        int material;
+        int material, need;
 
         if (want->remaining_g <= 0)
             continue;
         material = material_number(o, want->material);
-        spl_outing_add_need(o->problem, material, want->remaining_g, want->gather_by,
-                            planned->name);
+        need = spl_outing_add_need(o->problem, material, want->remaining_g, want->gather_by,
+                                   planned->name);
+        /* The parts of one batch are worth most together. */
+        if (batch >= 0 && batch_of == want->planned)
+            SPL_OUTING_NEED(o->problem, need)->batch = batch;
+        batch = SPL_OUTING_NEED(o->problem, need)->batch;
+        batch_of = want->planned;
         if (rack >= 0 && (want->dry || !isnan(planned->yield_g)))
             SPL_OUTING_MATERIAL(o->problem, material)->store = rack;
     }
@@ -220,14 +284,15 @@ static void add_sources(struct spl_plan_quest *o)
         guint m;
         int site, number;
 
-        if (!gives(o, from) || !g_ptr_array_find(o->materials, from->material, &m))
+        if (!gives(from) || !g_ptr_array_find(o->materials, from->material, &m))
             continue;
         site = add_site(o, from->site_id, from->site);
-        SPL_OUTING_SITE(o->problem, site)->ask |= from->state == SPL_SUPPLY_ASK;
         number = spl_outing_add_source(o->problem, site, (int)m, from->left_g, from->earliest,
                                        from->likely_start, from->likely_end, from->latest);
         source = SPL_OUTING_SOURCE(o->problem, number);
-        source->caution = from->caution;
+        source->caution = from->small != NULL;
+        source->spoils = from->spoils;
+        source->asks = g_array_ref(from->asks);
         if (g_hash_table_lookup_extended(stands, GINT_TO_POINTER(from->stand + 1), NULL, &stand))
             source->stand = GPOINTER_TO_INT(stand);
         else
@@ -267,19 +332,10 @@ static gboolean set_travel(struct spl_plan_quest *o, GError **error)
     g_autoptr(GArray) extra = g_array_new(FALSE, FALSE, sizeof(double));
     guint known = o->problem->sites->len;
     g_autofree double *lat = NULL, *lon = NULL;
-    double speed = o->wish->km_per_h, home_lat, home_lon;
+    double speed = o->wish->km_per_h;
 
     if (!add_kept_sites(o, extra, error))
         return FALSE;
-    if (o->wish->home != NULL) {
-        if (!spl_coordinates_parse(o->wish->home, "--home", &home_lat, &home_lon, error))
-            return FALSE;
-    } else if (!spl_house_setting_place(o->house, &home_lat, &home_lon)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "nobody has said where outings begin: give --home LAT,LON or set it once "
-                    "(book set home LAT,LON)");
-        return FALSE;
-    }
     if (speed <= 0 && !spl_house_setting_number(o->house, "speed", &speed))
         speed = KM_PER_H;
     lat = g_new0(double, o->problem->sites->len + 1);
@@ -296,10 +352,75 @@ static gboolean set_travel(struct spl_plan_quest *o, GError **error)
         lat[known + k] = g_array_index(extra, double, 2 * k);
         lon[known + k] = g_array_index(extra, double, 2 * k + 1);
     }
-    lat[o->problem->sites->len] = home_lat;
-    lon[o->problem->sites->len] = home_lon;
+    lat[o->problem->sites->len] = o->home_lat;
+    lon[o->problem->sites->len] = o->home_lon;
     spl_outing_set_travel(o->problem, lat, lon, DETOUR, speed);
     return TRUE;
+}
+
+static gboolean find_home(struct spl_plan_quest *o, GError **error)
+{
+    if (o->wish->home != NULL)
+        return spl_coordinates_parse(o->wish->home, "--home", &o->home_lat, &o->home_lon, error);
+    if (spl_house_setting_place(o->house, &o->home_lat, &o->home_lon))
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "home",
+                        "nobody has said where outings begin: give it as LAT,LON, or set it once "
+                        "(book set home LAT,LON)");
+    return FALSE;
+}
+
+/* ---- what it is weighed by ----------------------------------------------------------------- */
+
+#define WEIGHT(key_, member, about_)                                                               \
+    {                                                                                              \
+        .key = key_, .about = about_, .offset = G_STRUCT_OFFSET(struct spl_outing_problem, member) \
+    }
+const struct spl_plan_weight spl_plan_weights[] = {
+    WEIGHT("weight-outing", outing_hours, "setting out at all"),
+    WEIGHT("weight-edge", edge_hours, "all of a herb picked on the first or last day of its time"),
+    WEIGHT("weight-late", spoil_hours, "the same on the last day before it spoils"),
+    WEIGHT("weight-ask", ask_hours, "all of a herb from ground with one thing to ask about"),
+    WEIGHT("weight-small", caution_hours, "all of a herb from a stand of under 100 plants"),
+    WEIGHT("weight-open", open_hours, "a batch's herb left out, as far as it is left out"),
+    WEIGHT("weight-batch", batch_hours, "a batch that cannot be made whole"),
+};
+const guint spl_plan_n_weights = G_N_ELEMENTS(spl_plan_weights);
+
+static void set_weights(struct spl_plan_quest *o)
+{
+    for (guint i = 0; i < spl_plan_n_weights; i++)
+        spl_house_setting_number(o->house, spl_plan_weights[i].key,
+                                 &G_STRUCT_MEMBER(double, o->problem, spl_plan_weights[i].offset));
+    spl_house_setting_number(o->house, "least", &o->problem->floor_g);
+}
+
+/* Whether the kept outings can be together: on the racks, in the intervals, of the stands. */
+static gboolean check_kept(const struct spl_plan_quest *o, GError **error)
+{
+    g_autoptr(spl_outing_plan) plan = spl_outing_plan_new();
+    g_autoptr(GPtrArray) wrong = NULL;
+
+    for (guint d = 0; d < o->problem->days->len; d++) {
+        const struct spl_outing_day *day = SPL_OUTING_DAY(o->problem, d);
+        struct spl_outing *outing;
+
+        if (!day->fixed)
+            continue;
+        outing = spl_outing_plan_add(plan, (int)d);
+        g_array_append_vals(outing->sites, day->sites->data, day->sites->len);
+        if (day->takes != NULL)
+            g_array_append_vals(outing->takes, day->takes->data, day->takes->len);
+    }
+    spl_outing_plan_reckon(o->problem, plan);
+    wrong = spl_outing_check(o->problem, plan);
+    if (wrong->len == 0)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                "the outings that you keep cannot be together: %s; move one, drop one or let it "
+                "take less",
+                (const char *)g_ptr_array_index(wrong, 0));
+    return FALSE;
 }
 
 gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
@@ -314,6 +435,7 @@ gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
     o->problem->pickers = (int)pickers;
     if (o->wish->most_sites > 0)
         o->problem->most_sites = o->wish->most_sites;
+    set_weights(o);
     add_wants(o);
     if (o->state.planned->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
@@ -329,6 +451,6 @@ gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
     add_sources(o);
     if (o->problem->sources->len == 0 && o->problem->needs->len > 0)
         return TRUE; /* nothing to be had: that is said for each material */
-    return set_travel(o, error) && add_days(o, hours, error) &&
-           spl_outing_problem_check(o->problem, error);
+    return find_home(o, error) && set_travel(o, error) && add_days(o, hours, error) &&
+           spl_outing_problem_check(o->problem, error) && check_kept(o, error);
 }

@@ -7,6 +7,7 @@
 #define SPL_SEASON_PLAN_PROBLEM_H
 
 #include "core/outing_problem.h"
+#include "season/plan_free.h"
 #include "season/plan_private.h"
 
 struct spl_plan_quest {
@@ -19,9 +20,18 @@ struct spl_plan_quest {
     GArray *site_ids;     /* gint64, by the problem's site */
     GPtrArray *materials; /* by the problem's material */
     GArray *source_of;    /* guint: the problem's source -> state source */
+    GArray *free;         /* struct spl_plan_free, by the problem's day */
+    double home_lat, home_lon;
     GPtrArray *cautions;
-    GPtrArray *abouts; /* by the plan's takes: why to ask before that day, NULL: it is clear */
 };
+
+/* What a plan is weighed by: a setting of the book, in hours. */
+struct spl_plan_weight {
+    const char *key, *about;
+    gsize offset; /* of the double in struct spl_outing_problem */
+};
+extern const struct spl_plan_weight spl_plan_weights[];
+extern const guint spl_plan_n_weights;
 
 /* Fills `problem` and what leads back from it out of state, sources and kept outings. A problem
  * without sources is left unchecked: nothing is to be had. SPL_ERROR_INVALID says what to change.

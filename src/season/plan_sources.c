@@ -14,16 +14,18 @@
 #include "season/windows.h"
 #include "simpling/error.h"
 
-#define SAMPLE_DAYS 4    /* a window is judged every so many days, and at its ends */
 #define INTERVAL_DAYS 60 /* no picking interval is longer */
+#define FLOWERING 60     /* BBCH: before it leaves are at their best; at 70 flowers are over */
+#define FRUITING 70
 
 static void clear_source(gpointer data)
 {
     struct spl_plan_source *source = data;
 
     g_free(source->site);
+    g_free(source->small);
     g_free(source->who);
-    g_free(source->about);
+    g_clear_pointer(&source->asks, g_array_unref);
 }
 
 struct walk {
@@ -32,6 +34,7 @@ struct walk {
     struct spl_window_maker *maker;
     GPtrArray *materials; /* wanted, each once */
     GArray *sources;
+    gboolean clear_only;
     int stands; /* numbered so far */
     gint64 done, total;
 };
@@ -56,90 +59,97 @@ static char *whom_to_ask(struct spl_house *house, const struct spl_site *site, G
     return who;
 }
 
-/* One verdict of a window's day: whether it is closed; the worst other one and its reason. */
-static gboolean judge_day(struct walk *walk, const struct spl_site *site,
-                          struct spl_plan_source *source, struct spl_day day, gboolean *closed,
-                          enum spl_verdict *worst, GError **error)
+/* What must be asked before picking on a day: a count, or that it is closed. */
+static guint8 asks_on(const struct spl_ground *ground, const struct spl_material *material,
+                      struct spl_day day)
 {
     struct spl_verdict_result result;
+    guint asks = 0;
 
-    if (!spl_ground_judge(walk->house, site, day, source->material, &result, error))
-        return FALSE;
-    *closed = result.verdict == SPL_VERDICT_CLOSED;
-    if (source->about == NULL || (!*closed && result.verdict > *worst)) {
-        g_free(source->about);
-        source->about = spl_ground_worst(&result);
-    }
-    if (!*closed)
-        *worst = MAX(*worst, result.verdict);
+    spl_ground_verdict(ground, day, material, &result);
+    for (guint i = 0; i < result.reasons->len; i++)
+        asks += g_array_index(result.reasons, struct spl_reason, i).grade == SPL_VERDICT_ASK;
+    if (result.verdict == SPL_VERDICT_CLOSED)
+        asks = SPL_OUTING_CLOSED;
+    else if (result.verdict == SPL_VERDICT_CLEAR)
+        asks = 0;
+    else
+        asks = CLAMP(asks, 1, SPL_OUTING_CLOSED - 1);
     spl_verdict_result_clear(&result);
+    return (guint8)asks;
+}
+
+/* Whether a text is among `texts` already. */
+static gboolean is_said(const GPtrArray *texts, const char *text)
+{
+    return g_ptr_array_find_with_equal_func((GPtrArray *)texts, text, g_str_equal, NULL);
+}
+
+gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
+                         const struct spl_material *material, struct spl_day day,
+                         struct spl_day reserve, enum spl_verdict *verdict, GPtrArray *reasons,
+                         GError **error)
+{
+    const struct spl_day days[] = {day, reserve};
+    g_autoptr(spl_ground) ground = spl_ground_load(house, site, error);
+    struct spl_verdict_result results[G_N_ELEMENTS(days)] = {0};
+
+    if (ground == NULL)
+        return FALSE;
+    *verdict = SPL_VERDICT_CLEAR;
+    for (gsize i = 0; i < G_N_ELEMENTS(days); i++) {
+        if (!spl_day_is_set(days[i]))
+            continue;
+        spl_ground_verdict(ground, days[i], material, &results[i]);
+        *verdict = MAX(*verdict, results[i].verdict);
+    }
+    for (gsize i = 0; i < G_N_ELEMENTS(days); i++) {
+        for (guint r = 0; results[i].reasons != NULL && r < results[i].reasons->len; r++) {
+            const struct spl_reason *reason =
+                &g_array_index(results[i].reasons, struct spl_reason, r);
+
+            if (reason->grade == *verdict && *verdict != SPL_VERDICT_CLEAR &&
+                !is_said(reasons, reason->what))
+                g_ptr_array_add(reasons, g_strdup(reason->what));
+        }
+        if (results[i].reasons != NULL)
+            spl_verdict_result_clear(&results[i]);
+    }
     return TRUE;
 }
 
-gboolean spl_plan_ask_about(struct spl_house *house, const struct spl_plan_source *source,
-                            struct spl_day day, struct spl_day reserve, char **about,
-                            GError **error)
-{
-    const struct spl_day days[] = {day, reserve};
-    struct spl_site site;
-    gboolean ok;
-
-    *about = NULL;
-    if (source->state != SPL_SUPPLY_ASK)
-        return TRUE;
-    ok = spl_site_load(house->book, source->site_id, &site, error);
-    for (gsize i = 0; ok && *about == NULL && i < G_N_ELEMENTS(days); i++) {
-        struct spl_verdict_result result;
-
-        if (!spl_day_is_set(days[i]))
-            continue;
-        ok = spl_ground_judge(house, &site, days[i], source->material, &result, error);
-        if (!ok)
-            break;
-        if (result.verdict != SPL_VERDICT_CLEAR)
-            *about = spl_ground_worst(&result);
-        spl_verdict_result_clear(&result);
-    }
-    spl_record_clear(&spl_site_shape, &site);
-    return ok;
-}
-
-/*
- * The verdicts over the window, every few days and at both ends. Where it is closed for a part, the
- * longest open stretch stays.
- */
+/* The verdicts over the window, day by day from today on, and what follows for the source. */
 static gboolean judge_window(struct walk *walk, const struct spl_site *site,
-                             struct spl_plan_source *source, GError **error)
+                             const struct spl_ground *ground, struct spl_plan_source *source,
+                             GError **error)
 {
-    int best_from = 0, best_to = -1, from = 0, last = source->latest.n;
-    enum spl_verdict worst = SPL_VERDICT_CLEAR;
-    gboolean running = FALSE;
+    int first = source->earliest.n, last = source->latest.n;
+    int from = MAX(first, walk->house->today.n);
+    gboolean ask = FALSE, clear = FALSE;
 
-    for (int day = source->earliest.n;; day = MIN(day + SAMPLE_DAYS, last)) {
-        gboolean closed;
+    source->asks = g_array_new(FALSE, FALSE, sizeof(guint8));
+    for (int day = first; day <= last; day++) {
+        guint8 asks = day < from ? SPL_OUTING_CLOSED
+                                 : asks_on(ground, source->material, (struct spl_day){day});
 
-        if (!judge_day(walk, site, source, (struct spl_day){day}, &closed, &worst, error))
-            return FALSE;
-        if (!closed && !running)
-            from = day;
-        running = !closed;
-        if (running && day - from > best_to - best_from) {
-            best_from = from;
-            best_to = day;
-        }
-        if (day >= last)
-            break;
+        ask |= asks > 0 && asks != SPL_OUTING_CLOSED;
+        clear |= asks == 0;
+        if (asks > 0 && walk->clear_only)
+            asks = SPL_OUTING_CLOSED;
+        g_array_append_val(source->asks, asks);
+        if (asks == SPL_OUTING_CLOSED)
+            continue;
+        if (!spl_day_is_set(source->open_from))
+            source->open_from.n = day;
+        source->open_to.n = day;
     }
-    if (best_to < best_from) {
+    if (!ask && !clear)
         source->state = SPL_SUPPLY_CLOSED;
-        return TRUE;
-    }
-    source->earliest.n = best_from;
-    source->latest.n = best_to;
-    source->likely_start.n = CLAMP(source->likely_start.n, best_from, best_to);
-    source->likely_end.n = CLAMP(source->likely_end.n, source->likely_start.n, best_to);
-    if (worst == SPL_VERDICT_ASK) {
+    else if (walk->clear_only && !clear)
+        source->state = SPL_SUPPLY_UNASKED;
+    else if (ask && !walk->clear_only)
         source->state = SPL_SUPPLY_ASK;
+    if (source->state == SPL_SUPPLY_ASK) {
         source->who = whom_to_ask(walk->house, site, error);
         return source->who != NULL;
     }
@@ -186,22 +196,28 @@ static gboolean last_picked(struct walk *walk, const struct spl_site *site,
     return TRUE;
 }
 
-/* What lies before today is no use; what is said of the ground counts from today. */
-static void from_today(struct spl_day today, struct spl_plan_source *source)
+/* Whether the part is spoilt after the window: leaves once the plant flowers, flowers and tops
+ * once they go over. Roots, bark, fruit and seed wait. */
+static gboolean spoils(const struct spl_material *material, const struct spl_window *window)
 {
-    if (spl_day_compare(source->latest, today) < 0) {
-        if (source->state == SPL_SUPPLY_OPEN)
-            source->state = SPL_SUPPLY_OVER;
-        return;
+    switch (material->part) {
+    case SPL_PART_LEAF:
+        return window->stage_to < FLOWERING;
+    case SPL_PART_HERB:
+        return window->stage_to < FRUITING;
+    case SPL_PART_FLOWER:
+    case SPL_PART_TOPS:
+    case SPL_PART_BUD:
+        return TRUE;
+    default:
+        return FALSE;
     }
-    source->earliest.n = MAX(source->earliest.n, today.n);
-    source->likely_start.n = MAX(source->likely_start.n, today.n);
-    source->likely_end.n = MAX(source->likely_end.n, today.n);
 }
 
 /* The windows for medicine, or if there are none whatever there is. */
 static gboolean add_windows(struct walk *walk, const struct spl_site *site,
-                            const struct spl_plan_source *like, GError **error)
+                            const struct spl_ground *ground, const struct spl_plan_source *like,
+                            GError **error)
 {
     GArray *told = spl_window_maker_at(walk->maker, site, walk->state->season, like->material->slug,
                                        NULL, FALSE, error);
@@ -219,16 +235,20 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
         if (medicine && g_strcmp0(window->use, "medicine") != 0)
             continue;
         source.site = g_strdup(site->name);
+        source.small = g_strdup(like->small);
+        source.spoils = spoils(like->material, window);
         source.earliest = window->earliest;
         source.likely_start = window->likely_start;
         source.likely_end = window->likely_end;
         source.latest = window->latest;
         source.every_days = window->every_days;
-        from_today(walk->house->today, &source);
+        if (source.state == SPL_SUPPLY_OPEN &&
+            spl_day_compare(source.latest, walk->house->today) < 0)
+            source.state = SPL_SUPPLY_OVER;
         if (source.every_days > 1)
             ok = last_picked(walk, site, like->material, &source.last_picked, error);
         if (ok && source.state == SPL_SUPPLY_OPEN)
-            ok = judge_window(walk, site, &source, error);
+            ok = judge_window(walk, site, ground, &source, error);
         g_array_append_val(walk->sources, source);
         any = TRUE;
     }
@@ -236,6 +256,7 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
         struct spl_plan_source source = *like;
 
         source.site = g_strdup(site->name);
+        source.small = g_strdup(like->small);
         if (source.state == SPL_SUPPLY_OPEN)
             source.state = SPL_SUPPLY_NO_WINDOW;
         source.earliest = source.likely_start = source.likely_end = source.latest = SPL_DAY_NONE;
@@ -249,13 +270,21 @@ static gboolean add_site(const struct spl_site *site, gpointer data, GError **er
 {
     struct walk *walk = data;
     g_autoptr(GHashTable) stands = g_hash_table_new(g_str_hash, g_str_equal);
+    g_autoptr(spl_ground) ground = spl_ground_load(walk->house, site, error);
 
+    if (ground == NULL)
+        return FALSE;
     for (guint m = 0; m < walk->materials->len; m++) {
         const struct spl_material *material = g_ptr_array_index(walk->materials, m);
         const char *plant = material->plant->slug;
         struct spl_stand_allowance allowance;
-        struct spl_plan_source source = {
-            .site_id = site->id, .lat = site->lat, .lon = site->lon, .material = material};
+        struct spl_plan_source source = {.site_id = site->id,
+                                         .lat = site->lat,
+                                         .lon = site->lon,
+                                         .material = material,
+                                         .open_from = SPL_DAY_NONE,
+                                         .open_to = SPL_DAY_NONE};
+        g_autofree char *small = NULL;
         gboolean known;
 
         if (!spl_stand_judge(walk->house, site, material, walk->house->today, &allowance, &known,
@@ -269,12 +298,14 @@ static gboolean add_site(const struct spl_site *site, gpointer data, GError **er
             g_hash_table_insert(stands, (gpointer)plant, GINT_TO_POINTER(walk->stands++));
         source.stand = GPOINTER_TO_INT(g_hash_table_lookup(stands, plant));
         source.left_g = allowance.left_g;
-        source.caution = allowance.caution;
+        source.plants = allowance.plants;
+        if (allowance.caution)
+            source.small = small = g_strdup(allowance.reason);
         source.state = state_of(&allowance);
         spl_stand_allowance_clear(&allowance);
         if (spl_protection_refuses(walk->house, material, NULL))
             source.state = SPL_SUPPLY_REFUSED;
-        if (!add_windows(walk, site, &source, error))
+        if (!add_windows(walk, site, ground, &source, error))
             return FALSE;
     }
     spl_progress_tell(&walk->house->progress, "looking at sites", ++walk->done, walk->total);
@@ -282,11 +313,15 @@ static gboolean add_site(const struct spl_site *site, gpointer data, GError **er
 }
 
 GArray *spl_plan_sources(struct spl_house *house, const struct spl_plan_state *state,
-                         GError **error)
+                         gboolean clear_only, GError **error)
 {
     g_autoptr(spl_window_maker) maker = spl_window_maker_new(house, 0, error);
     g_autoptr(GPtrArray) materials = g_ptr_array_new();
-    struct walk walk = {.house = house, .state = state, .maker = maker, .materials = materials};
+    struct walk walk = {.house = house,
+                        .state = state,
+                        .maker = maker,
+                        .materials = materials,
+                        .clear_only = clear_only};
 
     if (maker == NULL)
         return NULL;

@@ -27,10 +27,11 @@ static double seconds(void)
     return (double)(g_get_monotonic_time() - began) / G_USEC_PER_SEC;
 }
 
-static void tell(double cost, double bound, int outings, gpointer data)
+static void tell(const struct spl_outing_step *step, gpointer data)
 {
     (void)data;
-    printf("%7.2f s  cost %.3f h  bound %.3f h  outings %d\n", seconds(), cost, bound, outings);
+    printf("%7.2f s  stage %d  cost %.3f h  bound %.3f h  outings %d  nodes %d\n", seconds(),
+           (int)step->stage, step->cost, step->bound, step->outings, step->nodes);
     fflush(stdout);
 }
 
@@ -66,7 +67,8 @@ int main(int argc, char **argv)
     struct spl_mip_solver door;
 
     if (argc < 6) {
-        fprintf(stderr, "usage: bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE]\n");
+        fprintf(stderr, "usage: bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE]\n"
+                        "SECONDS 0: the default work instead\n");
         return EXIT_FAILURE;
     }
     problem = outing_season((guint32)atoi(argv[4]), atoi(argv[1]), atoi(argv[2]), atoi(argv[3]));
@@ -75,8 +77,10 @@ int main(int argc, char **argv)
         fprintf(stderr, "%s\n", error->message);
         return EXIT_FAILURE;
     }
-    solver =
-        spl_solver_open(SPL_BUILD_DIR "/libexec/simpling/simpling-solve", atof(argv[5]), &error);
+    solver = spl_solver_open(SPL_BUILD_DIR "/libexec/simpling/simpling-solve",
+                             atof(argv[5]) > 0 ? atof(argv[5]) : 3600, &error);
+    wish.nodes = atof(argv[5]) > 0 ? 0 : SPL_OUTING_NODES;
+    wish.gap = 0.005;
     if (solver == NULL) {
         fprintf(stderr, "%s\n", error->message);
         return EXIT_FAILURE;
@@ -87,11 +91,11 @@ int main(int argc, char **argv)
         return EXIT_FAILURE;
     }
     printf(
-        "plan: %.2f s, cost %.3f h, bound %.3f h, gap %.1f %%, outings %u (at least %d), shortage "
-        "%.4f (at least %.4f), nodes %d\n",
-        seconds(), answer.plan->cost, answer.cost_bound, 100 * answer.gap,
-        answer.plan->outings->len, answer.count_bound, answer.shortage, answer.shortage_bound,
-        answer.nodes);
+        "plan: %.2f s, cost %.3f h (%.3f for reserves), bound %.3f h, gap %.1f %%, outings %u (at "
+        "least %d), shortage %.4f, open %.3f h, nodes %d\n",
+        seconds(), answer.plan->cost, answer.reserve_hours, answer.cost_bound, 100 * answer.gap,
+        answer.plan->outings->len, answer.count_bound,
+        spl_outing_plan_shortage(problem, answer.plan), answer.plan->parts.open, answer.nodes);
     spl_solver_close(solver);
     if (argc > 7 && strcmp(argv[6], "lp") == 0) {
         struct spl_outing_model *model =

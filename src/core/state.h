@@ -25,6 +25,9 @@
  * thing, whatever the grade, and takes the hold of a doubt away, never that of a stop: it narrows
  * and never widens. Of two answers to one reason the one that settles it counts.
  *
+ * An answer of the days when answers named nothing takes off its thing whatever was raised before
+ * that answer's stamp.
+ *
  * The rows are a set: their order, and one given twice, make no difference. More roots, more draws,
  * an earlier or worse root, an answer less never make anything milder; a root less or an answer
  * more never makes anything stricter.
@@ -74,6 +77,8 @@ struct spl_state_answer {
     gint64 evidence, version;
     enum spl_state_grade grade; /* the worst that it answers */
     gboolean outside;           /* for outside only */
+    gint64 names_none; /* 0, or the stamp of an answer that names no reason; nothing else of
+                          it but the thing counts then */
 };
 
 struct spl_state_facts { /* all borrowed; NULL: none */

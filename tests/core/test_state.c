@@ -168,6 +168,22 @@ static void an_answer_takes_away_what_it_names_and_nothing_else(void **state)
     end(&set);
 }
 
+static void an_answer_of_old_takes_away_what_was_raised_before_it(void **state)
+{
+    struct set set;
+
+    (void)state;
+    story(&set);
+    root(&set, 1, SPL_STATE_STOP, SPRAYED, 50);
+    answer(&set, 6, SPL_STATE_PAPER, 0)->names_none = 50; /* not before: at the same stamp */
+    expect_marks(&set, "16789", "hhhhh");
+    answer(&set, 6, SPL_STATE_PAPER, 0)->names_none = 51;
+    expect_marks(&set, "16789", "h-h--");
+    root(&set, 3, SPL_STATE_STOP, NO_WORD, 52);
+    expect_marks(&set, "16789", "hhhhh");
+    end(&set);
+}
+
 static void outside_only_narrows_and_never_widens(void **state)
 {
     struct set set;
@@ -388,6 +404,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(paper_stays_on_its_record),
     cmocka_unit_test(rules_that_changed_ask_everywhere_and_hold_nothing),
     cmocka_unit_test(an_answer_takes_away_what_it_names_and_nothing_else),
+    cmocka_unit_test(an_answer_of_old_takes_away_what_was_raised_before_it),
     cmocka_unit_test(outside_only_narrows_and_never_widens),
     cmocka_unit_test(circles_end),
     cmocka_unit_test(the_name_is_the_hardest_that_holds),

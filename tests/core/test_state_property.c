@@ -47,7 +47,9 @@ static void add_answer(GRand *rand, struct set *set)
                                       .outside = g_rand_int_range(rand, 0, 4) == 0};
 
     /* Most answers answer something. */
-    if (set->roots->len > 0 && g_rand_int_range(rand, 0, 3) > 0) {
+    if (g_rand_int_range(rand, 0, 8) == 0)
+        answer.names_none = some_stamp(rand);
+    else if (set->roots->len > 0 && g_rand_int_range(rand, 0, 3) > 0) {
         const struct spl_state_root *root = &g_array_index(
             set->roots, struct spl_state_root, g_rand_int_range(rand, 0, (gint32)set->roots->len));
 
@@ -194,6 +196,10 @@ static void reach(const struct set *set, const struct spl_state_root *root,
                 const struct spl_state_answer *answer =
                     &g_array_index(set->answers, struct spl_state_answer, i);
 
+                if (answer->thing == to && answer->names_none > root->stamp)
+                    settled = TRUE;
+                if (answer->names_none > 0)
+                    continue;
                 if (answer->thing != to || answer->kind != root->kind ||
                     answer->evidence != root->evidence || answer->version != root->version)
                     continue;
@@ -340,7 +346,10 @@ static const char *add_danger(GRand *rand, struct set *set)
             return NULL;
         root->grade++;
         return "a worse grade";
-    case 3:
+    case 3: /* answers of old go by the stamp, the other way round */
+        for (guint i = 0; i < set->answers->len; i++)
+            if (g_array_index(set->answers, struct spl_state_answer, i).names_none > 0)
+                return NULL;
         if (root == NULL)
             return NULL;
         root->stamp -= g_rand_int_range(rand, 1, 20);
@@ -353,7 +362,8 @@ static const char *add_danger(GRand *rand, struct set *set)
     default:
         /* an answer for outside only narrows as well: taking it away is no danger */
         for (guint i = 0; i < set->answers->len; i++)
-            if (!g_array_index(set->answers, struct spl_state_answer, i).outside) {
+            if (!g_array_index(set->answers, struct spl_state_answer, i).outside ||
+                g_array_index(set->answers, struct spl_state_answer, i).names_none > 0) {
                 g_array_remove_index(set->answers, i);
                 return "an answer less";
             }
@@ -435,6 +445,7 @@ static void an_answer_for_outside_only_lets_nothing_out_for_the_inside(void **st
         look(&set, &first);
         add_answer(rand, &set);
         g_array_index(set.answers, struct spl_state_answer, set.answers->len - 1).outside = TRUE;
+        g_array_index(set.answers, struct spl_state_answer, set.answers->len - 1).names_none = 0;
         look(&set, &second);
         for (int id = 1; id <= THINGS; id++) {
             if (first.sums[id].held && !second.sums[id].held && !second.sums[id].outside)

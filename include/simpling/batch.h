@@ -114,10 +114,12 @@ gboolean spl_lot_count(struct spl_house *house, const char *code, double counted
                        double counted_g, struct spl_day on, const char *by, struct spl_lot *lot,
                        GError **error);
 
-/* "release", "withdraw" or "hold" with a reason. A withdrawn lot is let out again by "release". */
+/* "release", "withdraw" or "hold" with a reason. A withdrawn lot is let out again by "release".
+ * `with`: the codes of all that came of a lot that is withdrawn or held, and is held with it; free
+ * it with g_ptr_array_unref. */
 gboolean spl_lot_decide(struct spl_house *house, const char *code, const char *kind,
                         const char *why, struct spl_day on, const char *by, struct spl_lot *lot,
-                        GError **error);
+                        GPtrArray **with, GError **error);
 
 /* What went out: one call for a mixture of several. All or nothing. Returns a list of
  * spl_lot_use_shape. SPL_ERROR_REFUSED: held, withdrawn, destroyed or out-of-date lots, more than

@@ -73,11 +73,14 @@ static int decide(struct spl_call *call, const char *kind, GError **error)
     const char *why = spl_call_demand(call, "why", error);
     struct spl_lot lot;
     struct spl_day on;
+    GPtrArray *with;
 
     if (why == NULL || !spl_call_day(call, "on", spl_house_today(call->house), &on, error) ||
         !spl_lot_decide(call->house, call->places[0], kind, why, on, spl_call_get(call, "by"), &lot,
-                        error))
+                        &with, error))
         return -1;
+    spl_call_touched("came of it and is held with it", with);
+    g_ptr_array_unref(with);
     return print_lot(call, &lot);
 }
 

@@ -360,7 +360,7 @@ struct spl_state_sum spl_state_sum(const struct spl_state_spread *spread, gint64
 
 /* ---- names ---- */
 
-const char *spl_state_name(enum spl_state state, char kind)
+const char *spl_state_name(enum spl_state_word state, char kind)
 {
     static const char *const names[] = {"on the shelf", "out of date", "held",  "used up",
                                         "withdrawn",    "destroyed",   "struck"};
@@ -370,8 +370,8 @@ const char *spl_state_name(enum spl_state state, char kind)
     return (guint)state < G_N_ELEMENTS(names) ? names[state] : "";
 }
 
-enum spl_state spl_state_settle(const struct spl_state_own *own, const struct spl_state_sum *sum,
-                                struct spl_day day)
+enum spl_state_word spl_state_settle(const struct spl_state_own *own,
+                                     const struct spl_state_sum *sum, struct spl_day day)
 {
     if (own->struck)
         return SPL_STATE_STRUCK;
@@ -388,7 +388,7 @@ enum spl_state spl_state_settle(const struct spl_state_own *own, const struct sp
     return SPL_STATE_ON_SHELF;
 }
 
-gboolean spl_state_may_leave(enum spl_state state)
+gboolean spl_state_may_leave(enum spl_state_word state)
 {
     return state == SPL_STATE_ON_SHELF;
 }

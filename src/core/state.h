@@ -123,7 +123,7 @@ struct spl_state_sum spl_state_sum(const struct spl_state_spread *spread, gint64
 
 /* ---- the name of it ---- */
 
-enum spl_state {
+enum spl_state_word {
     SPL_STATE_ON_SHELF, /* a harvest: free */
     SPL_STATE_OUT_OF_DATE,
     SPL_STATE_IS_HELD,
@@ -134,7 +134,7 @@ enum spl_state {
 };
 
 /* "on the shelf", for what is no lot "free"; "out of date", "held", … */
-const char *spl_state_name(enum spl_state state, char kind);
+const char *spl_state_name(enum spl_state_word state, char kind);
 
 struct spl_state_own { /* what a thing's own rows say */
     gboolean struck, destroyed, used_up;
@@ -142,11 +142,11 @@ struct spl_state_own { /* what a thing's own rows say */
 };
 
 /* The one name of a thing on a day: of all that hold the last in the list of the names. */
-enum spl_state spl_state_settle(const struct spl_state_own *own, const struct spl_state_sum *sum,
-                                struct spl_day day);
+enum spl_state_word spl_state_settle(const struct spl_state_own *own,
+                                     const struct spl_state_sum *sum, struct spl_day day);
 
 /* May it go out, or be joined with what is free? Only from the shelf. */
-gboolean spl_state_may_leave(enum spl_state state);
+gboolean spl_state_may_leave(enum spl_state_word state);
 
 /* ---- questions ---- */
 

@@ -24,6 +24,7 @@
 #include "season/amend.h"
 #include "season/ground.h"
 #include "season/house_private.h"
+#include "season/state.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
 
@@ -352,7 +353,7 @@ static gboolean may_strike(struct spl_house *house, const struct spl_thing *thin
 
     if (thing->kind != 'L')
         return TRUE;
-    if (!spl_lot_find(house->book, thing->code, house->today, &lot, NULL, error))
+    if (!spl_shelf_find(house, thing->code, &lot, NULL, error))
         return FALSE;
     ok = marc_gone(house, lot.from, &gone, error);
     if (ok && lot.used->len > 0) {

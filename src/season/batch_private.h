@@ -73,13 +73,6 @@ gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, in
                         const char *home_made, const char *hold, GPtrArray *cautions,
                         GError **error);
 
-/*
- * Whether anything that `id` came from is kept back: a held harvest, a lot that is held or
- * withdrawn.
- * `*why` gets the first, in words; NULL if none. The thing itself is not asked.
- */
-gboolean spl_upstream_trouble(struct spl_house *house, gint64 id, char **why, GError **error);
-
 /* A jar of the tables, or one of that name a little over. */
 struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nominal_ml, int count);
 

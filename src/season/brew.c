@@ -13,6 +13,7 @@
 #include "core/pool.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
+#include "season/state.h"
 #include "simpling/error.h"
 
 void spl_brew_clear(struct spl_brew *brew)
@@ -57,7 +58,7 @@ static gboolean find_use_by(struct spl_house *house, struct spl_brew *brew, GErr
 
         if (charge->kind != SPL_CHARGE_LOT)
             continue;
-        if (!spl_lot_get(house->book, charge->source_id, house->today, &lot, error))
+        if (!spl_shelf_get(house, charge->source_id, &lot, error))
             return FALSE;
         if (spl_day_compare(lot.use_by, brew->earliest_use_by) < 0)
             brew->earliest_use_by = lot.use_by;
@@ -212,7 +213,7 @@ char *spl_brew_materials(struct spl_house *house, const struct spl_brew *brew, G
             add_words(words, charge->material);
         if (charge->kind != SPL_CHARGE_LOT)
             continue;
-        if (!spl_lot_get(house->book, charge->source_id, house->today, &lot, error))
+        if (!spl_shelf_get(house, charge->source_id, &lot, error))
             return NULL;
         add_words(words, lot.materials);
         spl_record_clear(&spl_lot_shape, &lot);

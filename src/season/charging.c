@@ -14,6 +14,7 @@
 #include "season/charging.h"
 #include "season/check_private.h"
 #include "season/source.h"
+#include "season/state.h"
 #include "simpling/error.h"
 
 /* Writes a charge and keeps it in the list that is reckoned with. Takes the row over. */
@@ -44,13 +45,16 @@ static gboolean refuse_circle(struct spl_charging *f, gint64 source_id, const ch
 
 static gboolean refuse_trouble(struct spl_charging *f, gint64 id, const char *code, GError **error)
 {
-    g_autofree char *why = NULL;
+    struct spl_standing standing;
+    gboolean held;
 
-    if (!spl_upstream_trouble(f->house, id, &why, error))
+    if (!spl_standing_of(f->house, id, &standing, error))
         return FALSE;
-    if (why != NULL)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s", code, why);
-    return why == NULL;
+    held = standing.held;
+    if (held)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s", code, standing.why);
+    spl_standing_clear(&standing);
+    return !held;
 }
 
 /* A stage that does not suit is said again where it matters. */
@@ -231,7 +235,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
     double ml = NAN;
     gboolean ok;
 
-    if (!spl_lot_find(f->house->book, words->code, f->house->today, &lot, &one, error))
+    if (!spl_shelf_find(f->house, words->code, &lot, &one, error))
         return FALSE;
     ok = spl_lot_may_go(&lot, words->ml, words->grams, f->words->on, &ml, error) &&
          refuse_circle(f, lot.id, lot.code, error);

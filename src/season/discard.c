@@ -11,6 +11,7 @@
 #include "book/lot.h"
 #include "book/purchase.h"
 #include "season/batch_private.h"
+#include "season/state.h"
 #include "simpling/error.h"
 
 static const struct spl_field discarded_fields[] = {
@@ -69,7 +70,7 @@ static gboolean look_at(struct spl_house *house, const struct spl_thing *thing, 
     if (thing->kind == 'L') {
         struct spl_lot lot;
 
-        if (!spl_lot_get(house->book, thing->id, house->today, &lot, error))
+        if (!spl_shelf_get(house, thing->id, &lot, error))
             return FALSE;
         there->g = lot.left_g;
         there->ml = lot.left_ml;

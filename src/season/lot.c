@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "book/lot.h"
 #include "season/batch_private.h"
+#include "season/state.h"
 #include "simpling/error.h"
 
 gboolean spl_lot_may_go(const struct spl_lot *lot, double ml, double g, struct spl_day on,
@@ -59,14 +60,14 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, double ml, double g, struct s
 gboolean spl_lot_show(struct spl_house *house, const char *code, struct spl_lot *lot,
                       GError **error)
 {
-    return spl_lot_find(house->book, code, house->today, lot, NULL, error);
+    return spl_shelf_find(house, code, lot, NULL, error);
 }
 
 gboolean spl_lot_lines(struct spl_house *house, gboolean all,
                        gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                        gpointer data, GError **error)
 {
-    return spl_lot_each(house->book, house->today, all, each, data, error);
+    return spl_shelf_each(house, all, each, data, error);
 }
 
 static gboolean check_standing(const struct spl_lot *lot, struct spl_day on, GError **error)
@@ -92,7 +93,7 @@ static gboolean reread(struct spl_house *house, struct spl_lot *lot, GError **er
     g_autofree char *code = g_strdup(lot->code);
 
     spl_record_clear(&spl_lot_shape, lot);
-    return spl_lot_find(house->book, code, house->today, lot, NULL, error);
+    return spl_shelf_find(house, code, lot, NULL, error);
 }
 
 gboolean spl_lot_count(struct spl_house *house, const char *code, double counted_ml,
@@ -104,7 +105,7 @@ gboolean spl_lot_count(struct spl_house *house, const char *code, double counted
 
     if (!spl_house_past(house, on, "--on", error) || !spl_book_begin(house->book, error))
         return FALSE;
-    ok = found = spl_lot_find(house->book, code, house->today, lot, NULL, error);
+    ok = found = spl_shelf_find(house, code, lot, NULL, error);
     ok = ok && check_standing(lot, on, error);
     if (ok) {
         gboolean weighed = !isnan(lot->left_g);
@@ -130,16 +131,17 @@ gboolean spl_lot_count(struct spl_house *house, const char *code, double counted
 
 gboolean spl_lot_decide(struct spl_house *house, const char *code, const char *kind,
                         const char *why, struct spl_day on, const char *by, struct spl_lot *lot,
-                        GError **error)
+                        GPtrArray **with, GError **error)
 {
     g_autofree char *reason = spl_text_clean(why, "--why", SPL_REMARK_MAX, TRUE, error);
     g_autofree char *who = spl_house_who(house, by);
     gboolean ok, found;
 
+    *with = NULL;
     if (reason == NULL || !spl_house_past(house, on, "--on", error) ||
         !spl_book_begin(house->book, error))
         return FALSE;
-    ok = found = spl_lot_find(house->book, code, house->today, lot, NULL, error);
+    ok = found = spl_shelf_find(house, code, lot, NULL, error);
     ok = ok && check_standing(lot, on, error);
     if (ok) {
         gboolean free_already =
@@ -158,9 +160,15 @@ gboolean spl_lot_decide(struct spl_house *house, const char *code, const char *k
              spl_lot_event_add(house->book, lot->id, kind, on, reason, NAN, NAN, who, error) &&
              reread(house, lot, error);
     }
+    if (ok) {
+        *with = g_str_equal(kind, "release") ? g_ptr_array_new()
+                                             : spl_standing_downstream(house, lot->id, error);
+        ok = *with != NULL;
+    }
     if (!spl_book_finish(house->book, ok, error)) {
         if (found)
             spl_record_clear(&spl_lot_shape, lot);
+        g_clear_pointer(with, g_ptr_array_unref);
         return FALSE;
     }
     return TRUE;
@@ -195,7 +203,7 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
     double amount;
     gboolean ok;
 
-    if (!spl_lot_find(house->book, words->code, house->today, &lot, NULL, error))
+    if (!spl_shelf_find(house, words->code, &lot, NULL, error))
         return FALSE;
     ok = spl_lot_may_go(&lot, words->ml, words->grams, on, &amount, error) &&
          spl_lot_use_add(house->book, lot.id, call, on, amount, ref, who, error);

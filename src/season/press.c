@@ -12,6 +12,7 @@
 #include "core/pool.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
+#include "season/state.h"
 #include "simpling/error.h"
 
 #define MORE_OUT 1.02 /* of the pool: two measuring jugs; more than this was never in it */
@@ -296,13 +297,7 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
         lot.outside |= brew->row.outside;
         if (hold == NULL && brew->row.hold != NULL)
             hold = g_strdup_printf("made against a keeping rule: %s", brew->row.hold);
-        if (hold == NULL && !spl_upstream_trouble(p->house, brew->row.id, &hold, error)) {
-            spl_record_clear(&spl_lot_shape, &lot);
-            return FALSE;
-        }
     }
-    if (hold != NULL)
-        spl_caution_add(p->cautions, "the lot is held: %s", hold);
     lot.ratio = poured > 0.0 && herb > 0.0 ? poured / herb : (double)NAN;
     if (p->words->grams)
         lot.made_g = amount;
@@ -319,7 +314,9 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
     if (ok) {
         struct spl_lot shown;
 
-        ok = spl_lot_find(p->house->book, lot.code, p->house->today, &shown, NULL, error);
+        ok = spl_shelf_find(p->house, lot.code, &shown, NULL, error);
+        if (ok && g_str_equal(shown.state, "held"))
+            spl_caution_add(p->cautions, "the lot is held: %s", shown.why);
         if (ok)
             g_array_append_val(lots, shown);
     }

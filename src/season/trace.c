@@ -19,6 +19,7 @@
 #include "core/geometry.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
+#include "season/state.h"
 #include "simpling/error.h"
 
 static const struct spl_field harvest_fields[] = {
@@ -200,7 +201,7 @@ static gboolean add_lot(struct spl_house *house, gint64 id, struct spl_trace *tr
     struct spl_lot lot;
     struct spl_trace_lot one;
 
-    if (!spl_lot_get(house->book, id, house->today, &lot, error))
+    if (!spl_shelf_get(house, id, &lot, error))
         return FALSE;
     one = (struct spl_trace_lot){.code = g_strdup(lot.code),
                                  .preparation = g_strdup(lot.preparation),
@@ -370,7 +371,7 @@ static gboolean withdraw_all(struct spl_house *house, struct spl_trace *trace, c
         if (g_str_equal(line->state, "withdrawn") || g_str_equal(line->state, "destroyed") ||
             g_str_equal(line->state, "struck"))
             continue;
-        if (!spl_lot_find(house->book, line->code, house->today, &lot, NULL, error))
+        if (!spl_shelf_find(house, line->code, &lot, NULL, error))
             return FALSE;
         ok = spl_lot_event_add(house->book, lot.id, "withdraw", house->today, why, NAN, NAN, who,
                                error);

@@ -166,7 +166,54 @@ static void a_jar_whose_marc_is_in_another_does_not_stand_again(void **state)
     assert_null(strstr(cli->out, "stands since 25 May"));
 }
 
+static void what_came_of_a_withdrawn_lot_is_held_with_it(void **state)
+{
+    struct cli *cli = *state;
+    json_t *lot;
+
+    bottled(cli);
+    cli_ok(cli,
+           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch press B27-002 --yield 300mL --on 2027-06-18");
+    cli_ok(cli, "lot withdraw L27-001 --why mould");
+    assert_non_null(strstr(cli->err, "L27-002"));
+    cli_refused(cli, "lot use L27-002:5mL --for 3", 1,
+                "comes of L27-001, which is withdrawn: mould");
+    cli_ok(cli, "lot list");
+    assert_non_null(strstr(cli->out, "held"));
+    lot = cli_json(cli, "lot list --json");
+    assert_string_equal(json_text(json_array_get(lot, 1), "state"), "held");
+    json_decref(lot);
+    lot = cli_json(cli, "lot show L27-002 --json");
+    assert_string_equal(json_text(lot, "state"), "held");
+    json_decref(lot);
+}
+
+static void what_frees_a_lot_frees_what_came_of_it(void **state)
+{
+    struct cli *cli = *state;
+
+    bottled(cli);
+    cli_ok(cli,
+           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch press B27-002 --yield 300mL --on 2027-06-18");
+    cli_ok(cli, "lot hold L27-001 --why 'smells odd'");
+    cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "smells odd");
+    /* the mixture was looked at on its own: it goes out, the other does not */
+    cli_ok(cli, "lot release L27-002 --why 'looked at: sound'");
+    cli_ok(cli, "lot use L27-002:5mL --for 3");
+    cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "smells odd");
+    /* held once more: newer than that answer */
+    cli_ok(cli, "lot hold L27-001 --why 'a second nose says so'");
+    cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "second nose");
+    cli_ok(cli, "lot release L27-001 --why 'it was the cloth'");
+    cli_ok(cli, "lot use L27-001:5mL --for 3");
+    cli_ok(cli, "lot use L27-002:5mL --for 3");
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(what_came_of_a_withdrawn_lot_is_held_with_it),
+    cli_test(what_frees_a_lot_frees_what_came_of_it),
     cli_test(a_trace_says_to_whom_it_went),
     cli_test(what_went_out_cannot_be_struck),
     cli_test(a_trace_goes_through_struck_records_and_marks_them),

@@ -221,7 +221,8 @@ static void circles_end(void **state)
     end(&set);
 }
 
-static enum spl_state settled(const struct set *set, gint64 id, struct spl_state_own own, int day)
+static enum spl_state_word settled(const struct set *set, gint64 id, struct spl_state_own own,
+                                   int day)
 {
     struct spl_state_spread spread;
     struct spl_state_sum sum;
@@ -254,7 +255,7 @@ static void the_name_is_the_hardest_that_holds(void **state)
     assert_string_equal(spl_state_name(SPL_STATE_ON_SHELF, 'L'), "on the shelf");
     assert_string_equal(spl_state_name(SPL_STATE_ON_SHELF, 'H'), "free");
     assert_string_equal(spl_state_name(SPL_STATE_WITHDRAWN, 'L'), "withdrawn");
-    for (enum spl_state s = SPL_STATE_ON_SHELF; s <= SPL_STATE_STRUCK; s++)
+    for (enum spl_state_word s = SPL_STATE_ON_SHELF; s <= SPL_STATE_STRUCK; s++)
         assert_int_equal(spl_state_may_leave(s), s == SPL_STATE_ON_SHELF);
 }
 

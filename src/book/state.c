@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The rows of the state. See book/state.h.
+ */
+#include "book/state.h"
+
+#include <string.h>
+
+#include "book/statement.h"
+
+/* Lots of earlier versions kept "comes of H27-001, which is held: …" as a reason of their own. It
+ * follows from the harvest, and ends with the harvest's. */
+#define OF_ITS_OWN "l.hold IS NOT NULL AND l.hold NOT LIKE 'comes of %'"
+
+static gboolean each_row(struct spl_statement *rows,
+                         void (*take)(struct spl_statement *row, gpointer into), gpointer into,
+                         GError **error)
+{
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed))
+        take(rows, into);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+static void take_id(struct spl_statement *row, gpointer into)
+{
+    gint64 id = spl_column_long(row, 0);
+
+    g_array_append_val((GArray *)into, id);
+}
+
+gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT id FROM harvest WHERE held IS NOT NULL UNION SELECT thing_id FROM hold"
+        " UNION SELECT l.id FROM lot l WHERE " OF_ITS_OWN
+        " UNION SELECT lot_id FROM lot_event WHERE kind IN ('hold', 'withdraw')",
+        "");
+
+    return each_row(rows, take_id, ids, error);
+}
+
+static void clear_reason(gpointer reason)
+{
+    g_free(((struct spl_state_reason *)reason)->why);
+}
+
+void spl_state_rows_clear(struct spl_state_rows *rows)
+{
+    g_clear_pointer(&rows->things, g_array_unref);
+    g_clear_pointer(&rows->draws, g_array_unref);
+    g_clear_pointer(&rows->reasons, g_array_unref);
+    g_clear_pointer(&rows->answers, g_array_unref);
+}
+
+static void take_thing(struct spl_statement *row, gpointer into)
+{
+    struct spl_state_thing thing = {.id = spl_column_long(row, 0),
+                                    .kind = *spl_column_peek(row, 1),
+                                    .stamp = spl_column_long(row, 2),
+                                    .went_out = spl_column_int(row, 3) != 0};
+
+    g_array_append_val((GArray *)into, thing);
+}
+
+static void take_draw(struct spl_statement *row, gpointer into)
+{
+    struct spl_state_draw draw = {spl_column_long(row, 0), spl_column_long(row, 1),
+                                  spl_column_long(row, 2)};
+
+    g_array_append_val((GArray *)into, draw);
+}
+
+static void take_reason(struct spl_statement *row, gpointer into)
+{
+    enum spl_held_kind kind = (enum spl_held_kind)spl_column_int(row, 1);
+    const char *why = spl_column_peek(row, 4);
+    struct spl_state_reason reason = {.root = {.thing = spl_column_long(row, 0),
+                                               .kind = (int)kind,
+                                               .stamp = spl_column_long(row, 2),
+                                               .evidence = spl_column_long(row, 3),
+                                               .version = spl_column_long(row, 2),
+                                               .grade = SPL_STATE_STOP,
+                                               .withdraws = kind == SPL_HELD_WITHDRAWN},
+                                      .why = g_strdup(why != NULL ? why : "")};
+
+    /* What is only to be asked about says so in its first word. */
+    if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
+        g_str_has_prefix(reason.why, "ask: "))
+        reason.root.grade = SPL_STATE_DOUBT;
+    else
+        reason.root.bars_start = kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE;
+    g_array_append_val((GArray *)into, reason);
+}
+
+static void take_answer(struct spl_statement *row, gpointer into)
+{
+    struct spl_state_answer answer = {.thing = spl_column_long(row, 0),
+                                      .names_none = spl_column_long(row, 1)};
+
+    g_array_append_val((GArray *)into, answer);
+}
+
+static char *json_of(const GArray *ids)
+{
+    GString *json = g_string_new("[");
+
+    for (guint i = 0; i < ids->len; i++)
+        g_string_append_printf(json, "%s%" G_GINT64_FORMAT, i > 0 ? "," : "",
+                               g_array_index(ids, gint64, i));
+    return g_string_free(g_string_append_c(json, ']'), FALSE);
+}
+
+#define ASKED "(SELECT value FROM json_each(?1))"
+
+gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_state_rows *rows,
+                        GError **error)
+{
+    g_autofree char *json = json_of(ids);
+    const struct {
+        const char *sql;
+        void (*take)(struct spl_statement *row, gpointer into);
+        GArray *into;
+    } parts[] = {
+        {"SELECT t.id, t.kind, t.at, EXISTS (SELECT 1 FROM lot_use u WHERE u.lot_id = t.id)"
+         " FROM thing t WHERE t.id IN " ASKED,
+         take_thing, g_array_new(FALSE, FALSE, sizeof(struct spl_state_thing))},
+        {"SELECT source_id, taker_id, at FROM draw WHERE source_id IN " ASKED
+         " AND taker_id IN " ASKED,
+         take_draw, g_array_new(FALSE, FALSE, sizeof(struct spl_state_draw))},
+        {"SELECT t.id, 0, t.at, t.id, h.held FROM harvest h JOIN thing t USING (id)"
+         " WHERE h.id IN " ASKED " AND h.held IS NOT NULL"
+         " UNION ALL SELECT thing_id, 1, at, id, why FROM hold WHERE thing_id IN " ASKED
+         " UNION ALL SELECT t.id, 2, t.at, t.id, l.hold FROM lot l JOIN thing t USING (id)"
+         " WHERE l.id IN " ASKED " AND " OF_ITS_OWN
+         " UNION ALL SELECT lot_id, CASE kind WHEN 'hold' THEN 3 ELSE 4 END, at, id, why"
+         " FROM lot_event WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED,
+         take_reason, g_array_new(FALSE, FALSE, sizeof(struct spl_state_reason))},
+        {"SELECT thing_id, at FROM release WHERE thing_id IN " ASKED
+         " UNION ALL SELECT lot_id, at FROM lot_event WHERE kind = 'release' AND lot_id IN " ASKED,
+         take_answer, g_array_new(FALSE, FALSE, sizeof(struct spl_state_answer))},
+    };
+    gboolean ok = TRUE;
+
+    *rows = (struct spl_state_rows){parts[0].into, parts[1].into, parts[2].into, parts[3].into};
+    g_array_set_clear_func(rows->reasons, clear_reason);
+    for (guint i = 0; ok && i < G_N_ELEMENTS(parts); i++) {
+        g_autoptr(spl_statement) found = spl_statement_open(book, error, parts[i].sql, "t", json);
+
+        ok = each_row(found, parts[i].take, parts[i].into, error);
+    }
+    if (!ok)
+        spl_state_rows_clear(rows);
+    return ok;
+}

@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What the book holds for the state of things (core/state.h): its reasons and answers, and the net
+ * of draws that they reach. Integers, and the words of each reason.
+ */
+#ifndef SPL_BOOK_STATE_H
+#define SPL_BOOK_STATE_H
+
+#include <glib.h>
+
+#include "book/book.h"
+#include "core/state.h"
+
+/* Kinds of the reasons that are rows of the book; the caller's own begin behind them. */
+enum spl_held_kind {
+    SPL_HELD_PICKED,    /* a harvest was logged on doubtful or closed ground; evidence: it */
+    SPL_HELD_SINCE,     /* evidence: the hold */
+    SPL_HELD_BOTTLED,   /* a lot was held when it was bottled; evidence: it */
+    SPL_HELD_LOT,       /* evidence: the event */
+    SPL_HELD_WITHDRAWN, /* withdrawn; evidence: the event */
+    SPL_HELD_KINDS
+};
+
+struct spl_state_reason {
+    struct spl_state_root root;
+    char *why; /* in words */
+};
+
+struct spl_state_rows {
+    GArray *things;  /* struct spl_state_thing */
+    GArray *draws;   /* struct spl_state_draw */
+    GArray *reasons; /* struct spl_state_reason */
+    GArray *answers; /* struct spl_state_answer */
+};
+void spl_state_rows_clear(struct spl_state_rows *rows);
+
+/* Appends the ids (gint64) of all things on which a reason stands. */
+gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error);
+
+/*
+ * All that the book holds on these things (gint64), and the draws between them. For the state of
+ * the ids to be whole they must be closed one way: all that came of some things, or all that they
+ * came from.
+ */
+gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_state_rows *rows,
+                        GError **error);
+
+#endif

@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The state of a thing today: one answer for every command, sheet, label and calendar. The rules
+ * are core's (core/state.h); here its rows come together with the ground as it is known today.
+ *
+ * Lots are read through here and never from the book directly, so that nothing shows a state that
+ * was kept when something was written.
+ */
+#ifndef SPL_SEASON_STATE_H
+#define SPL_SEASON_STATE_H
+
+#include "core/blend.h"
+#include "season/house_private.h"
+#include "simpling/record/lot.h"
+
+/* Why a thing is not free, and what that bars. */
+struct spl_standing {
+    gboolean held, asked, outside, withdrawn;
+    gboolean bars_start; /* no work may be started from it */
+    char *why;           /* the worst reason that holds it, in words; NULL: none */
+};
+void spl_standing_clear(struct spl_standing *standing);
+
+/* Of one thing: looks at what it came from. */
+gboolean spl_standing_of(struct spl_house *house, gint64 id, struct spl_standing *standing,
+                         GError **error);
+
+/* All that came of a thing and is held with it, for people: "L27-002". Codes of lots and batches
+ * that stand; a GPtrArray that frees them. */
+GPtrArray *spl_standing_downstream(struct spl_house *house, gint64 id, GError **error);
+
+/* As those of book/lot.h, with the state of today. */
+gboolean spl_shelf_find(struct spl_house *house, const char *code, struct spl_lot *lot,
+                        struct spl_blend *blend, GError **error);
+gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, GError **error);
+gboolean spl_shelf_each(struct spl_house *house, gboolean all,
+                        gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                        gpointer data, GError **error);
+
+#endif

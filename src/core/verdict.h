@@ -8,7 +8,7 @@
  *
  *   closed  marked contaminated; gathering refused; a dug part without leave to dig; sprayed on the
  *           site (a note, or a dated hazard at no distance) within hold_on_days or with no date; a
- *           planned spraying from its date on, until somebody says that it was not done; a dated
+ *           planned spraying from its date on, until a word of a later day covers that day; a dated
  *           hazard nearer than closed_m within hold_near_days; a lasting one nearer than closed_m.
  *   ask     a hazard nearer than ask_m, or nearer than closed_m without a date or past
  *           hold_near_days; the 14 days before a planned spraying; no "unsprayed" word, or one that
@@ -19,6 +19,10 @@
  *           to gather run out, never given, or not for this part; a layer that is incomplete or of
  *           doubtful position; a site of unknown accuracy.
  *   clear   none of these. In words "nothing known against it", never "safe".
+ *
+ * Of leave given and refused on one day the refusal counts. Looking back at a day that is past,
+ * what was sprayed after it says nothing of it, and a later word that covers it settles what only
+ * was to be asked.
  *
  * A dated hazard older than hold_on_days drops out. Adding danger or taking knowledge away never
  * makes a verdict milder.
@@ -95,6 +99,8 @@ struct spl_permission {
 
 struct spl_verdict_case {
     struct spl_day day;
+    struct spl_day seen_from; /* looking back from this day: what is dated between was done, not
+                                 planned; none: not looking back */
     double lat;               /* turns the months for the south */
     double uncertainty_m;     /* of the site's position; NAN: not known */
     gboolean own;             /* ground of one's own: no leave needed unless refused */

@@ -109,6 +109,9 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
 
     if (method->water_only && !judge->ground->water_plant)
         return;
+    if (planned && spl_day_is_set(judge->ground->seen_from) &&
+        hazard->on.n <= judge->ground->seen_from.n)
+        return;
     if (dated && (age > hold_on || age < -SPL_PLANNED_AHEAD_DAYS))
         return;
     if (method->lasting ? near_m < closed_m || near_m <= 0

@@ -10,7 +10,7 @@
 
 #define ORGANIC_RULE "7 CFR 205.207(a); Regulation (EU) 2018/848 Annex II: three years without"
 
-/* The last permission noted by the day asked about. */
+/* The last permission noted by the day asked about. Of two words of one day a refusal counts. */
 static const struct spl_permission *current_permission(const struct spl_judge *judge)
 {
     const GArray *list = judge->ground->permissions;
@@ -22,7 +22,9 @@ static const struct spl_permission *current_permission(const struct spl_judge *j
         if (spl_day_is_set(one->on) && one->on.n > judge->day.n)
             continue;
         if (current == NULL || !spl_day_is_set(current->on) ||
-            (spl_day_is_set(one->on) && one->on.n >= current->on.n))
+            (spl_day_is_set(one->on) &&
+             (one->on.n > current->on.n ||
+              (one->on.n == current->on.n && (current->given || !one->given)))))
             current = one;
     }
     return current;
@@ -96,7 +98,8 @@ void spl_judge_permission(struct spl_judge *judge)
 
 /* ---- what was said about spraying ---- */
 
-/* Does a later word say that nothing was done on this day? */
+/* Does a word of a later day say that nothing was done on this day? One of the day itself may have
+ * been given at eight, and the sprayer have come at two. */
 static const struct spl_spray_note *word_against(const struct spl_judge *judge,
                                                  struct spl_day planned)
 {
@@ -106,7 +109,7 @@ static const struct spl_spray_note *word_against(const struct spl_judge *judge,
         const struct spl_spray_note *note = &g_array_index(notes, struct spl_spray_note, i);
 
         if (note->kind == SPL_SPRAY_UNSPRAYED && spl_day_is_set(note->since) &&
-            spl_day_is_set(note->on) && note->since.n <= planned.n && note->on.n >= planned.n)
+            spl_day_is_set(note->on) && note->since.n <= planned.n && note->on.n > planned.n)
             return note;
     }
     return NULL;
@@ -161,6 +164,8 @@ static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *
     if (age < -SPL_PLANNED_AHEAD_DAYS || age > judge->hold_days ||
         word_against(judge, note->on) != NULL)
         return;
+    if (age < 0 && word_against(judge, judge->day) != NULL)
+        return; /* looking back: it was not done early */
     spl_judge_grade(judge, age < 0 ? SPL_VERDICT_ASK : SPL_VERDICT_CLOSED);
     if (judge->reasons == NULL)
         return;

@@ -182,10 +182,48 @@ static void a_planned_spraying_counts_as_done_until_denied(void **state)
     note->on = before(&set, 0);
     expect_verdict(&set, SPL_VERDICT_CLOSED); /* the word is of yesterday */
     note->on = before(&set, 1);
-    expect_verdict(&set, SPL_VERDICT_CLEAR); /* the word of that day denies it */
+    expect_verdict(&set, SPL_VERDICT_CLOSED); /* a word of the very day may be of the morning */
+    note->on = before(&set, 2);
+    expect_verdict(&set, SPL_VERDICT_CLEAR); /* the word of a later day denies it */
     g_array_index(set.notes, struct spl_spray_note, 0).since = SPL_DAY_NONE;
     expect_verdict(&set, SPL_VERDICT_CLOSED); /* one that does not say since when cannot */
     end(&set);
+}
+
+static void looking_back_what_came_later_says_nothing(void **state)
+{
+    struct set set;
+
+    (void)state;
+    begin(&set);
+    add_hazard(&set, &boom, 5, before(&set, -10));
+    expect_verdict(&set, SPL_VERDICT_ASK); /* planned, on the day itself */
+    set.ground.seen_from = before(&set, -30);
+    expect_verdict(&set, SPL_VERDICT_CLEAR); /* sprayed ten days after it was picked */
+    set.ground.seen_from = before(&set, -9);
+    expect_verdict(&set, SPL_VERDICT_ASK); /* still ahead for who looks back */
+    set.ground.seen_from = before(&set, -30);
+    add_note(&set, SPL_SPRAY_PLANNED, before(&set, -10));
+    expect_verdict(&set, SPL_VERDICT_ASK); /* done early, perhaps */
+    add_word(&set, before(&set, -3), before(&set, 3000), SPL_DAY_NONE);
+    expect_verdict(&set, SPL_VERDICT_CLEAR); /* said later that it was not */
+    end(&set);
+}
+
+static void of_two_words_of_one_day_the_refusal_counts(void **state)
+{
+    (void)state;
+    for (int refused_first = 0; refused_first < 2; refused_first++) {
+        struct set set;
+
+        begin(&set);
+        add_leave(&set, refused_first == 0, before(&set, 3));
+        add_leave(&set, refused_first != 0, before(&set, 3));
+        expect_verdict(&set, SPL_VERDICT_CLOSED);
+        add_leave(&set, TRUE, before(&set, 2)); /* given on a later day */
+        expect_verdict(&set, SPL_VERDICT_CLEAR);
+        end(&set);
+    }
 }
 
 static enum spl_verdict with_word(struct spl_day day, int age, gboolean own, double lat, int until)
@@ -488,6 +526,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_word_holds_as_long_as_its_season_lets_it),
     cmocka_unit_test(a_word_must_reach_back_three_years_alone_or_joined),
     cmocka_unit_test(leave_is_needed_and_refusal_closes),
+    cmocka_unit_test(looking_back_what_came_later_says_nothing),
+    cmocka_unit_test(of_two_words_of_one_day_the_refusal_counts),
     cmocka_unit_test(roots_need_leave_to_dig_and_other_parts_their_name),
     cmocka_unit_test(a_mark_of_contamination_closes),
     cmocka_unit_test(a_layer_with_gaps_asks_within_its_reach),

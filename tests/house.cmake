@@ -10,6 +10,9 @@ endfunction()
 house_test(house.arrows "house;once"
   sh ${CMAKE_CURRENT_SOURCE_DIR}/arrows/test.sh ${CMAKE_SOURCE_DIR})
 
+house_test(house.words "house;once"
+  sh ${CMAKE_CURRENT_SOURCE_DIR}/words/test.sh ${CMAKE_SOURCE_DIR})
+
 house_test(house.format "house;once"
   sh ${CMAKE_CURRENT_SOURCE_DIR}/format/test.sh ${CMAKE_SOURCE_DIR})
 
@@ -216,3 +219,12 @@ set_tests_properties(fault.book PROPERTIES COST 800)
 if(TARGET exchange_solver)
   set_tests_properties(exchange.solver PROPERTIES COST 700)
 endif()
+
+# A face that trusts nothing, on include/simpling alone.
+add_executable(face_inputs face/test_inputs.c face/tables.c)
+target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
+target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
+target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+house_test(face.inputs "face" face_inputs)
+house_test(face.wrong_member "face;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/face/wrong_member.sh
+  ${CMAKE_C_COMPILER} ${CMAKE_SOURCE_DIR})

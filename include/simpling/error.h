@@ -44,6 +44,10 @@ GQuark spl_error_quark(void);
 void spl_error_set_input(GError **error, enum spl_error_code code, const char *key,
                          const char *format, ...) G_GNUC_PRINTF(4, 5);
 
+/* Says whose input an error is about that was set below without one; the message stays. Nothing
+ * when there is no error, or it has its input already. */
+void spl_error_about(GError **error, const char *key);
+
 /* Whose input it is: the key, or NULL. Borrowed from the error; any error may be asked. */
 const char *spl_error_input(const GError *error);
 

@@ -9,19 +9,21 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/harvest.h"
 #include "simpling/row.h"
 
 struct spl_harvest_words {
     const char *site, *material, *stage;
     double weight_g;
-    double garbled_g; /* NAN: not weighed */
-    struct spl_day on;
+    double garbled_g;             /* NAN: not weighed */
+    struct spl_day on;            /* none: today */
     const char *by;               /* names, joined with ", "; NULL: the setting `who` */
     const char *named_by, *signs; /* who named the plant, and by which signs; NULL */
     const char *weather, *remark; /* NULL */
     const char *hold; /* why it is kept although the ground is closed; NULL: it is refused */
 };
+extern const struct spl_inputs spl_harvest_inputs;
 
 /*
  * Writes the entry with the verdict of its day. SPL_ERROR_CLOSED on closed ground without `hold`; a
@@ -32,6 +34,11 @@ struct spl_harvest_words {
 gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words *words,
                          struct spl_harvest *harvest, GPtrArray **cautions, GError **error);
 
+/* The one record that is asked for. */
+struct spl_harvest_pick {
+    const char *code;
+};
+extern const struct spl_inputs spl_harvest_pick_inputs;
 gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_harvest *harvest,
                           GError **error);
 
@@ -40,16 +47,23 @@ struct spl_harvest_question {
     struct spl_day from, to;     /* none: any */
     gboolean all;                /* struck ones too */
 };
+extern const struct spl_inputs spl_harvest_question_inputs;
 gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_question *question,
                              gboolean (*each)(const struct spl_harvest *harvest, gpointer data,
                                               GError **error),
                              gpointer data, GError **error);
 
+struct spl_harvest_release_words {
+    const char *code;
+    const char *evidence; /* who said what, or which test showed it */
+    const char *by;       /* NULL: the setting `who` */
+    struct spl_day on;    /* none: today */
+};
+extern const struct spl_inputs spl_harvest_release_inputs;
 /* Lets a held harvest out, with the evidence that answers the question. SPL_ERROR_REFUSED when it
  * is not held. */
-gboolean spl_harvest_let_out(struct spl_house *house, const char *code, const char *evidence,
-                             const char *by, struct spl_day on, struct spl_harvest *harvest,
-                             GError **error);
+gboolean spl_harvest_let_out(struct spl_house *house, const struct spl_harvest_release_words *words,
+                             struct spl_harvest *harvest, GError **error);
 
 /* ---- corrections ---- */
 

@@ -190,6 +190,12 @@ gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *gr
     return FALSE;
 }
 
+gboolean spl_amount_parse(const char *text, const char *what, struct spl_amount *amount,
+                          GError **error)
+{
+    return spl_mass_or_volume_parse(text, what, &amount->g, &amount->ml, error);
+}
+
 gboolean spl_jars_parse(const char *text, const char *what, int *count, double *ml, GError **error)
 {
     const char *cross = text;

@@ -13,6 +13,8 @@
 
 #include <glib.h>
 
+#include "simpling/input.h"
+
 /* "87g" "2.5kg" "3oz" "1lb" (avoirdupois: NIST HB 44 App. C, 28.349523125 g) -> g, >= 0.05, <= 1e6.
  */
 gboolean spl_mass_parse(const char *text, const char *what, double *grams, GError **error);
@@ -26,6 +28,9 @@ gboolean spl_volume_parse(const char *text, const char *what, double *ml, GError
 /* Either of the two: the other is NAN. What is wrong is said of the one whose unit it has. */
 gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *grams, double *ml,
                                   GError **error);
+/* The same as one value. */
+gboolean spl_amount_parse(const char *text, const char *what, struct spl_amount *amount,
+                          GError **error);
 
 /* "500mL" or "6x500mL" -> how many (1-1000) and mL each. */
 gboolean spl_jars_parse(const char *text, const char *what, int *count, double *ml, GError **error);

@@ -81,6 +81,17 @@ void spl_error_set_input(GError **error, enum spl_error_code code, const char *k
     spl_error_get_private(*error)->input = g_strdup(key);
 }
 
+void spl_error_about(GError **error, const char *key)
+{
+    SplErrorPrivate *own;
+
+    if (error == NULL || *error == NULL || (*error)->domain != SPL_ERROR)
+        return;
+    own = spl_error_get_private(*error);
+    if (own->input == NULL)
+        own->input = g_strdup(key);
+}
+
 const char *spl_error_input(const GError *error)
 {
     return error != NULL && error->domain == SPL_ERROR ? spl_error_get_private(error)->input : NULL;

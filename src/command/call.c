@@ -123,6 +123,17 @@ int spl_call_print(struct spl_call *call, const void *record)
     return 0;
 }
 
+int spl_call_tell(struct spl_call *call, void *record, GPtrArray *cautions)
+{
+    spl_call_print(call, record);
+    if (cautions != NULL) {
+        spl_call_caution(call, cautions);
+        g_ptr_array_unref(cautions);
+    }
+    spl_record_clear(call->command->shape, record);
+    return 0;
+}
+
 int spl_call_print_list(struct spl_call *call, const GArray *list, const char *empty)
 {
     const struct spl_shape *shape = call->command->shape;

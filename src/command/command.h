@@ -14,6 +14,7 @@
 
 #include "simpling/error.h"
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/row.h"
 
 enum spl_option_kind {
@@ -39,13 +40,25 @@ enum spl_needs {
 
 struct spl_call;
 
+/* Of an input whose option is not its key with hyphens. */
+struct spl_input_word {
+    const char *key, *word; /* NULL ends a list */
+};
+
 struct spl_command {
-    const char *words;          /* "site add"; "" is simpling alone */
-    const char *summary;        /* one line */
-    const char *places;         /* what follows the words, as usage shows it: "NAME"; "" */
-    int min_places, max_places; /* how many of those; max -1: any number */
-    const struct spl_option *options;
-    const char *about;           /* a paragraph or more; NULL */
+    const char *words;   /* "site add"; "" is simpling alone */
+    const char *summary; /* one line */
+    /* What it asks for: its options, but for the keys that are typed behind the words, as
+     * "site material"; "code?" may be left out, a list takes all that are left. */
+    const struct spl_inputs *inputs;
+    const char *at;
+    const struct spl_input_word *said_as;
+    /* Without inputs: what follows the words, as usage shows it ("NAME", ""), and how many of those
+     * (max -1: any number). */
+    const char *places;
+    int min_places, max_places;
+    const struct spl_option *options; /* those that are no inputs: how the answer is shown */
+    const char *about;                /* a paragraph or more; NULL */
     const char *const *examples; /* whole command lines, NULL at the end; NULL: none. They run in
                                     order on a copy of the demo, with its today; other files that
                                     they read stand in tests/command/samples. */
@@ -71,6 +84,7 @@ struct spl_call {
     const struct spl_command *command;
     struct spl_house *house;               /* NULL with SPL_NEEDS_NOTHING */
     const struct spl_house_options *where; /* how the house was, or would be, opened */
+    void *said; /* the struct of the command's inputs, as read; NULL without inputs */
     char **places;
     guint n_places;
     GHashTable *values; /* option name -> GPtrArray of char * */
@@ -80,6 +94,17 @@ struct spl_call {
     GPtrArray *cautions; /* to be told behind the answer; NULL: none */
     char *reported;      /* the code of the last record printed; NULL: it had none */
 };
+
+/* All options of a command but those that every command takes. Borrowed. */
+const struct spl_option *spl_command_options(const struct spl_command *command);
+/* What follows its words, as usage shows it, and how many of those (max -1: any number). */
+const char *spl_command_places(const struct spl_command *command, int *min, int *max);
+/* How an input is typed: "--named-by", "SITE". Free with g_free. */
+char *spl_command_input(const struct spl_command *command, const char *path);
+/* An error as the command says it. Free with g_free. */
+char *spl_command_error(const struct spl_command *command, const GError *error);
+/* Reads what was typed into `call->said`, which is begun. */
+gboolean spl_call_read(struct spl_call *call, GError **error);
 
 /* What was typed for an option: the value, or NULL. */
 const char *spl_call_get(const struct spl_call *call, const char *option);
@@ -114,6 +139,10 @@ void spl_call_sources_free(GArray *sources);
 
 /* Prints the one record of the command's shape: JSON with --json, else lines for people. */
 int spl_call_print(struct spl_call *call, const void *record);
+
+/* The same for a record made a moment ago, with what to know about it (NULL: nothing); frees both.
+ */
+int spl_call_tell(struct spl_call *call, void *record, GPtrArray *cautions);
 
 /* Prints a list of the command's shape: a JSON array, else a table; `empty` in words when there is
  * none. */

@@ -23,7 +23,7 @@ static void add_options(GString *text, const struct spl_option *options)
 /* The options of command i, or those that all take for i beyond the last. */
 static const struct spl_option *options_of(gsize i)
 {
-    return i < spl_n_commands ? spl_commands[i]->options : spl_shared_options;
+    return i < spl_n_commands ? spl_command_options(spl_commands[i]) : spl_shared_options;
 }
 
 /* Whether the option of this name takes a file in any command. */
@@ -61,7 +61,7 @@ static void add_cases(GString *text, const char *variable)
 {
     for (gsize i = 0; i < spl_n_commands; i++) {
         g_string_append_printf(text, "    '%s') %s='", spl_commands[i]->words, variable);
-        add_options(text, spl_commands[i]->options);
+        add_options(text, spl_command_options(spl_commands[i]));
         g_string_append(text, "' ;;\n");
     }
 }
@@ -182,4 +182,9 @@ char *spl_command_schema(const struct spl_command *command)
 {
     return command->shape != NULL ? spl_shape_schema(command->shape, command->array, command->other)
                                   : NULL;
+}
+
+char *spl_command_input_schema(const struct spl_command *command)
+{
+    return command->inputs != NULL ? spl_inputs_schema(command->inputs) : NULL;
 }

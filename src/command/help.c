@@ -56,10 +56,13 @@ static void append_option(GString *text, const struct spl_option *option)
 
 char *spl_usage_line(const struct spl_command *command)
 {
-    return g_strdup_printf(
-        "usage: simpling%s%s%s%s%s", *command->words != '\0' ? " " : "", command->words,
-        *command->places != '\0' ? " " : "", command->places,
-        command->options != NULL && command->options[0].name != NULL ? " [OPTIONS]" : "");
+    const struct spl_option *options = spl_command_options(command);
+    int min, max;
+    const char *places = spl_command_places(command, &min, &max);
+
+    return g_strdup_printf("usage: simpling%s%s%s%s%s", *command->words != '\0' ? " " : "",
+                           command->words, *places != '\0' ? " " : "", places,
+                           options != NULL && options[0].name != NULL ? " [OPTIONS]" : "");
 }
 
 static void append_shared(GString *text)
@@ -101,6 +104,7 @@ static char *overview(void)
 
 char *spl_help_text(const struct spl_command *command)
 {
+    const struct spl_option *options;
     g_autofree char *usage = NULL;
     GString *text;
 
@@ -113,9 +117,10 @@ char *spl_help_text(const struct spl_command *command)
         g_string_append_c(text, '\n');
         append_paragraphs(text, command->about);
     }
-    if (command->options != NULL && command->options[0].name != NULL) {
+    options = spl_command_options(command);
+    if (options != NULL && options[0].name != NULL) {
         g_string_append(text, "\nOptions:\n");
-        for (const struct spl_option *option = command->options; option->name != NULL; option++)
+        for (const struct spl_option *option = options; option->name != NULL; option++)
             append_option(text, option);
     }
     append_shared(text);

@@ -73,6 +73,10 @@ static void add_examples(GString *page, const char *const *examples)
 
 static void add_command(GString *page, const struct spl_command *command)
 {
+    const struct spl_option *options = spl_command_options(command);
+    int min, max;
+    const char *places = spl_command_places(command, &min, &max);
+
     g_string_append(page, ".SS ");
     add_line(page, *command->words != '\0' ? command->words : "(no command)");
     g_string_append(page, "\\fBsimpling");
@@ -81,12 +85,12 @@ static void add_command(GString *page, const struct spl_command *command)
         add(page, command->words);
     }
     g_string_append(page, "\\fR");
-    if (*command->places != '\0') {
+    if (*places != '\0') {
         g_string_append(page, " \\fI");
-        add(page, command->places);
+        add(page, places);
         g_string_append(page, "\\fR");
     }
-    if (command->options != NULL && command->options[0].name != NULL)
+    if (options != NULL && options[0].name != NULL)
         g_string_append(page, " [\\fIOPTIONS\\fR]");
     g_string_append(page, "\n.PP\n");
     add(page, command->summary);
@@ -95,7 +99,7 @@ static void add_command(GString *page, const struct spl_command *command)
         g_string_append(page, ".PP\n");
         add_paragraphs(page, command->about);
     }
-    add_options(page, command->options);
+    add_options(page, options);
     if (command->examples != NULL)
         add_examples(page, command->examples);
 }

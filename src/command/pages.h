@@ -22,4 +22,8 @@ char *spl_schema_name(const struct spl_command *command);
 /* The JSON schema of a command's answer; NULL when it has none. Free with g_free. */
 char *spl_command_schema(const struct spl_command *command);
 
+/* The JSON schema of what a command accepts; NULL when it has no table of inputs. Free with g_free.
+ */
+char *spl_command_input_schema(const struct spl_command *command);
+
 #endif

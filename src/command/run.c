@@ -187,7 +187,8 @@ static gboolean keep_values(struct slot *slots, guint n_slots, GHashTable *value
 /* Splits argv (after the command's words) into call->values and call->places. */
 static gboolean split(struct spl_call *call, char **argv, GError **error)
 {
-    guint n_own = count_options(call->command->options);
+    const struct spl_option *own = spl_command_options(call->command);
+    guint n_own = count_options(own);
     guint n_slots = n_own + count_options(spl_shared_options);
     g_autofree struct slot *slots = g_new0(struct slot, n_slots);
     g_autofree GOptionEntry *entries = g_new0(GOptionEntry, n_slots + 2);
@@ -198,8 +199,7 @@ static gboolean split(struct spl_call *call, char **argv, GError **error)
     gboolean ok;
 
     for (guint i = 0; i < n_slots; i++) {
-        const struct spl_option *option =
-            i < n_own ? &call->command->options[i] : &spl_shared_options[i - n_own];
+        const struct spl_option *option = i < n_own ? &own[i] : &spl_shared_options[i - n_own];
 
         slots[i].option = option;
         entries[i] = (GOptionEntry){
@@ -244,16 +244,17 @@ static gboolean count_places(const struct spl_call *call, GError **error)
 {
     const struct spl_command *command = call->command;
     g_autofree char *usage = NULL;
+    int min, max;
 
-    if ((int)call->n_places >= command->min_places &&
-        (command->max_places < 0 || (int)call->n_places <= command->max_places))
+    spl_command_places(command, &min, &max);
+    if ((int)call->n_places >= min && (max < 0 || (int)call->n_places <= max))
         return TRUE;
     usage = spl_usage_line(command);
     g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: %s; %s",
                 *command->words != '\0' ? command->words : "simpling",
-                (int)call->n_places < command->min_places ? "something is missing"
-                                                          : "there is too much (quote names with "
-                                                            "spaces)",
+                (int)call->n_places < min ? "something is missing"
+                                          : "there is too much (quote names with "
+                                            "spaces)",
                 usage);
     return FALSE;
 }
@@ -391,6 +392,12 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
         access = SPL_HOUSE_READ;
     else if (call->command->needs == SPL_NEEDS_WRITE)
         access = SPL_HOUSE_WRITE;
+    if (call->command->inputs != NULL) {
+        call->said = g_malloc0(call->command->inputs->size);
+        spl_inputs_init(call->command->inputs, call->said);
+        if (!spl_call_read(call, error))
+            return -1;
+    }
     if (call->command->writes_with != NULL && spl_call_has(call, call->command->writes_with))
         access = SPL_HOUSE_WRITE;
     if (call->command->needs != SPL_NEEDS_NOTHING) {
@@ -515,6 +522,9 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
         status = spl_error_exit_status(error);
         g_clear_error(&error);
     }
+    if (call.said != NULL)
+        spl_inputs_clear(call.command->inputs, call.said);
+    g_free(call.said);
     g_clear_pointer(&call.cautions, g_ptr_array_unref);
     g_strfreev(call.places);
     g_free(call.reported);

@@ -194,7 +194,7 @@ static gboolean refuse_code(const char *what, const char *text, int code, GError
     while (above < 99 && !spl_stage_is_valid(above))
         above++;
     g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                "%s '%s' is not a code of the BBCH scale; the nearest are %02d (%s) and %02d (%s)",
+                "%s: '%s' is not a code of the BBCH scale; the nearest are %02d (%s) and %02d (%s)",
                 what, text, below, spl_stage_about(below), above, spl_stage_about(above));
     return FALSE;
 }
@@ -207,7 +207,7 @@ static gboolean refuse_word(const char *what, const char *text, GError **error)
     g_autofree char *offer = spl_names_offer(clean, words);
     g_set_error(
         error, SPL_ERROR, SPL_ERROR_INVALID,
-        "%s '%s' is no growth stage; say rosette, in bud, first flowers, full flower, going "
+        "%s: '%s' is no growth stage; say rosette, in bud, first flowers, full flower, going "
         "over, in seed, ripe, died back …, or a BBCH code from 00 to 99%s",
         what, clean, offer);
     return FALSE;
@@ -216,7 +216,7 @@ static gboolean refuse_word(const char *what, const char *text, GError **error)
 gboolean spl_stage_parse(const char *text, const char *what, int *code, GError **error)
 {
     if (!g_utf8_validate(text, -1, NULL)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s is not valid UTF-8", what);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: is not valid UTF-8", what);
         return FALSE;
     }
     g_autofree char *bare = g_strstrip(g_strdup(text));

@@ -4,7 +4,8 @@
  *
  *   write_pages DIR VERSION DATE      man page and completion into DIR (man/, bash/, zsh/)
  *   write_pages --schemas DIR         one JSON schema for each command that answers, one for what
- *                                     went wrong, and no others
+ *                                     went wrong, one in input/ for each that takes inputs by a
+ *                                     table, and no others
  */
 #include <glib/gstdio.h>
 #include <stdio.h>
@@ -43,12 +44,14 @@ static void remove_others(const char *folder, GHashTable *names)
     }
 }
 
-static gboolean put_schemas(const char *dir)
+/* `failures`: the schema of what went wrong stands among them. */
+static gboolean put_schemas(const char *dir, gboolean failures,
+                            char *(*schema_of)(const struct spl_command *command))
 {
     g_autoptr(GHashTable) names = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
 
     for (gsize i = 0; i < spl_n_commands; i++) {
-        char *schema = spl_command_schema(spl_commands[i]);
+        char *schema = schema_of(spl_commands[i]);
         char *name;
 
         if (schema == NULL)
@@ -59,7 +62,7 @@ static gboolean put_schemas(const char *dir)
             return FALSE;
     }
     g_hash_table_add(names, g_strdup("error.json"));
-    if (!put(dir, "error.json", spl_shape_schema(&spl_failure_shape, FALSE, NULL)))
+    if (failures && !put(dir, "error.json", spl_shape_schema(&spl_failure_shape, FALSE, NULL)))
         return FALSE;
     remove_others(dir, names);
     return TRUE;
@@ -73,8 +76,14 @@ int main(int argc, char **argv)
         fprintf(stderr, "usage: write_pages DIR VERSION DATE | --schemas DIR\n");
         return 2;
     }
-    if (schemas)
-        return put_schemas(argv[2]) ? 0 : 1;
+    if (schemas) {
+        g_autofree char *inputs = g_build_filename(argv[2], "input", NULL);
+
+        return put_schemas(argv[2], TRUE, spl_command_schema) &&
+                       put_schemas(inputs, FALSE, spl_command_input_schema)
+                   ? 0
+                   : 1;
+    }
     return put(argv[1], "man/simpling.1", spl_man_page(argv[2], argv[3])) &&
                    put(argv[1], "bash/simpling", spl_completion_bash()) &&
                    put(argv[1], "zsh/_simpling", spl_completion_zsh())

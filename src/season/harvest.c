@@ -7,7 +7,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "book/harvest.h"
 #include "book/site.h"
 #include "core/stage.h"
@@ -15,48 +14,101 @@
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "season/stand.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
-/* An optional text of the entry. */
-static gboolean take_text(const char *text, const char *what, gsize max, char **target,
-                          GError **error)
+static const struct spl_input harvest_rows[] = {
+    SPL_INPUT(spl_harvest_words, site, SITE, "site", "where it was taken", .needed = 1),
+    SPL_INPUT(spl_harvest_words, material, MATERIAL, "material", "what was taken", .needed = 1),
+    SPL_INPUT(spl_harvest_words, weight_g, MASS, "weight", "as it came home: 420g", .needed = 1,
+              .amends = 1),
+    SPL_INPUT(spl_harvest_words, garbled_g, MASS, "garbled", "after cleaning: 380g", .amends = 1),
+    SPL_INPUT(spl_harvest_words, stage, STAGE, "stage", "growth stage, in words or as a BBCH code",
+              .needed = 1, .amends = 1),
+    SPL_INPUT(spl_harvest_words, on, DAY, "on", "the day", .past = 1, .today = 1, .amends = 1),
+    SPL_INPUT(spl_harvest_words, by, NAME, "by", "who picked", .value = "WHO", .joins = 1,
+              .setting = "who", .amends = 1),
+    SPL_INPUT(spl_harvest_words, named_by, NAME, "named_by", "who named the plant", .value = "WHO",
+              .amends = 1),
+    SPL_INPUT(spl_harvest_words, signs, TEXT, "signs", "by which signs", .amends = 1),
+    SPL_INPUT(spl_harvest_words, weather, TEXT, "weather", "dry, after two days without rain …",
+              .advanced = 1, .amends = 1),
+    SPL_INPUT(spl_harvest_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
+    SPL_INPUT(spl_harvest_words, hold, TEXT, "hold",
+              "keep it although the ground is closed; no batch may draw on it until released",
+              .value = "WHY", .advanced = 1),
+};
+
+static gboolean check_harvest(const void *record, GError **error)
 {
-    if (text == NULL)
+    const struct spl_harvest_words *words = record;
+
+    if (isnan(words->garbled_g) || words->garbled_g <= words->weight_g)
         return TRUE;
-    *target = spl_text_clean(text, what, max, TRUE, error);
-    return *target != NULL;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "garbled",
+                        "more than the weight that came home; look at the scales again");
+    return FALSE;
 }
 
-static gboolean take_words(struct spl_house *house, const struct spl_harvest_words *words,
-                           const struct spl_material **material, struct spl_harvest *harvest,
-                           GError **error)
+const struct spl_inputs spl_harvest_inputs =
+    SPL_INPUTS("harvest", spl_harvest_words, harvest_rows, .check = check_harvest);
+
+static const struct spl_input pick_rows[] = {
+    SPL_INPUT(spl_harvest_pick, code, CODE, "code", "the entry's code", .needed = 1, .words = "H"),
+};
+const struct spl_inputs spl_harvest_pick_inputs =
+    SPL_INPUTS("harvest_pick", spl_harvest_pick, pick_rows);
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_harvest_question, site, SITE, "site", "from one place"),
+    SPL_INPUT(spl_harvest_question, material, MATERIAL, "material", "of one material"),
+    SPL_INPUT(spl_harvest_question, from, DAY, "from", "first day"),
+    SPL_INPUT(spl_harvest_question, to, DAY, "to", "last day"),
+    SPL_INPUT(spl_harvest_question, all, FLAG, "all", "struck ones too"),
+};
+const struct spl_inputs spl_harvest_question_inputs =
+    SPL_INPUTS("harvest_question", spl_harvest_question, question_rows);
+
+static const struct spl_input release_rows[] = {
+    SPL_INPUT(spl_harvest_release_words, code, CODE, "code", "the harvest that is held",
+              .needed = 1, .words = "H"),
+    SPL_INPUT(spl_harvest_release_words, evidence, TEXT, "evidence",
+              "who said what, or which test showed it", .needed = 1),
+    SPL_INPUT(spl_harvest_release_words, by, NAME, "by", "who decided", .value = "WHO",
+              .setting = "who"),
+    SPL_INPUT(spl_harvest_release_words, on, DAY, "on", "the day", .past = 1, .today = 1),
+};
+const struct spl_inputs spl_harvest_release_inputs =
+    SPL_INPUTS("harvest_release", spl_harvest_release_words, release_rows);
+
+/* The record of what was said, without its site. */
+static gboolean begin_record(struct spl_house *house, const struct spl_harvest_words *words,
+                             const struct spl_material **material, struct spl_harvest *harvest,
+                             GError **error)
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
+    int stage;
 
-    if (tables == NULL || !spl_tables_material(tables, words->material, material, error) ||
-        !spl_stage_parse(words->stage, "--stage", &harvest->stage, error) ||
-        !spl_house_past(house, words->on, "--on", error) ||
-        spl_protection_refuses(house, *material, error))
+    if (tables == NULL || !spl_stage_parse(words->stage, "stage", &stage, error))
         return FALSE;
-    harvest->material = g_strdup((*material)->slug);
-    harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
-    harvest->date = words->on;
-    harvest->weight_g = words->weight_g;
-    harvest->garbled_g = words->garbled_g;
-    if (!isnan(words->garbled_g) && words->garbled_g > words->weight_g) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--garbled: more than the weight that came home; look at the scales again");
+    *material = spl_tables_material_by_slug(tables, words->material);
+    if (spl_protection_refuses(house, *material, error))
         return FALSE;
-    }
-    harvest->by = spl_house_who(house, NULL);
-    if (words->by != NULL)
-        g_clear_pointer(&harvest->by, g_free);
-    return take_text(words->by, "--by", SPL_REMARK_MAX, &harvest->by, error) &&
-           take_text(words->named_by, "--named-by", SPL_NAME_MAX, &harvest->named_by, error) &&
-           take_text(words->signs, "--signs", SPL_REMARK_MAX, &harvest->signs, error) &&
-           take_text(words->weather, "--weather", SPL_REMARK_MAX, &harvest->weather, error) &&
-           take_text(words->remark, "--remark", SPL_REMARK_MAX, &harvest->remark, error) &&
-           take_text(words->hold, "--hold", SPL_REMARK_MAX, &harvest->held, error);
+    *harvest = (struct spl_harvest){
+        .material = g_strdup(words->material),
+        .stage = stage,
+        .stage_word = g_strdup(spl_stage_word(stage)),
+        .date = words->on,
+        .weight_g = words->weight_g,
+        .garbled_g = words->garbled_g,
+        .by = g_strdup(words->by),
+        .named_by = g_strdup(words->named_by),
+        .signs = g_strdup(words->signs),
+        .weather = g_strdup(words->weather),
+        .remark = g_strdup(words->remark),
+        .held = g_strdup(words->hold),
+    };
+    return TRUE;
 }
 
 /* The verdict of the day decides whether it may be kept, and whether a batch may draw on it. */
@@ -74,10 +126,11 @@ static gboolean judge(struct spl_house *house, const struct spl_site *site,
     harvest->verdict = g_strdup(spl_verdict_name(result.verdict));
     harvest->reasons_json = spl_ground_reasons_json(&result);
     if (result.verdict == SPL_VERDICT_CLOSED && harvest->held == NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_CLOSED,
-                    "%s: closed on that day: %s; nothing was logged (--hold \"reason\" keeps it "
-                    "where no batch may draw on it)",
-                    site->name, worst);
+        g_set_error(
+            error, SPL_ERROR, SPL_ERROR_CLOSED,
+            "%s: closed on that day: %s; nothing was logged (with a reason to hold it, it is "
+            "kept where no batch may draw on it)",
+            site->name, worst);
         ok = FALSE;
     } else if (result.verdict != SPL_VERDICT_CLEAR) {
         if (harvest->held == NULL)
@@ -140,44 +193,68 @@ static gboolean caution_stand(struct spl_house *house, const struct spl_site *si
     return TRUE;
 }
 
-gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words *words,
-                         struct spl_harvest *harvest, GPtrArray **cautions, GError **error)
+/* Site, verdict and entry, inside the transaction. */
+static gboolean write_record(struct spl_house *house, const char *site_name,
+                             const struct spl_material *material, struct spl_harvest *harvest,
+                             GPtrArray *cautions, GError **error)
 {
-    const struct spl_material *material;
-    struct spl_site site = {0};
+    struct spl_site site;
     gboolean ok;
 
-    *cautions = g_ptr_array_new_with_free_func(g_free);
-    *harvest = (struct spl_harvest){.garbled_g = NAN};
-    ok = take_words(house, words, &material, harvest, error);
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        ok = spl_site_find(house->book, words->site, &site, error);
-        if (ok) {
-            harvest->site_id = site.id;
-            harvest->site = g_strdup(site.name);
-            ok = judge(house, &site, material, harvest, *cautions, error) &&
-                 spl_harvest_add(house->book, harvest, error) &&
-                 caution_stand(house, &site, material, harvest, *cautions, error);
-        }
-        ok = spl_book_finish(house->book, ok, error);
-        spl_record_clear(&spl_site_shape, &site);
-    }
+    if (!spl_house_site(house, "site", site_name, &site, error))
+        return FALSE;
+    harvest->site_id = site.id;
+    harvest->site = g_strdup(site.name);
+    ok = judge(house, &site, material, harvest, cautions, error) &&
+         spl_harvest_add(house->book, harvest, error) &&
+         caution_stand(house, &site, material, harvest, cautions, error);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
+gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words *said,
+                         struct spl_harvest *harvest, GPtrArray **cautions, GError **error)
+{
+    g_autoptr(GPtrArray) told = g_ptr_array_new_with_free_func(g_free);
+    const struct spl_material *material;
+    struct spl_harvest_words words;
+    struct spl_harvest made;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_harvest_inputs, said, &words, error))
+        return FALSE;
+    ok = begin_record(house, &words, &material, &made, error);
     if (ok) {
-        caution(house, material, harvest, *cautions);
-    } else {
-        spl_record_clear(&spl_harvest_shape, harvest);
-        g_clear_pointer(cautions, g_ptr_array_unref);
+        ok = spl_book_begin(house->book, error) &&
+             spl_book_finish(house->book,
+                             write_record(house, words.site, material, &made, told, error), error);
+        if (ok) {
+            caution(house, material, &made, told);
+            *harvest = made;
+            *cautions = g_steal_pointer(&told);
+        } else {
+            spl_record_clear(&spl_harvest_shape, &made);
+        }
     }
+    spl_inputs_clear(&spl_harvest_inputs, &words);
     return ok;
 }
 
 gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_harvest *harvest,
                           GError **error)
 {
-    if (!spl_harvest_find(house->book, code, harvest, error))
+    struct spl_harvest_pick said = {code}, pick;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_harvest_pick_inputs, &said, &pick, error))
         return FALSE;
-    harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
-    return TRUE;
+    ok = spl_harvest_find(house->book, pick.code, harvest, error);
+    if (ok)
+        harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
+    else
+        spl_error_about(error, "code");
+    spl_inputs_clear(&spl_harvest_pick_inputs, &pick);
+    return ok;
 }
 
 struct relay {
@@ -197,54 +274,68 @@ static gboolean relay_entry(const struct spl_harvest *harvest, gpointer data, GE
     return more;
 }
 
-gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_question *question,
+gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_question *said,
                              gboolean (*each)(const struct spl_harvest *harvest, gpointer data,
                                               GError **error),
                              gpointer data, GError **error)
 {
-    struct spl_harvest_filter filter = {
-        .from = question->from, .to = question->to, .all = question->all};
+    struct spl_harvest_question question;
+    struct spl_harvest_filter filter;
     struct relay relay = {each, data};
-    struct spl_site site;
-
-    if (question->material != NULL) {
-        const struct spl_tables *tables = spl_house_tables(house, error);
-        const struct spl_material *material;
-
-        if (tables == NULL || !spl_tables_material(tables, question->material, &material, error))
-            return FALSE;
-        filter.material = material->slug;
-    }
-    if (question->site != NULL) {
-        if (!spl_site_find(house->book, question->site, &site, error))
-            return FALSE;
-        filter.site_id = site.id;
-        spl_record_clear(&spl_site_shape, &site);
-    }
-    return spl_harvest_each(house->book, &filter, relay_entry, &relay, error);
-}
-
-gboolean spl_harvest_let_out(struct spl_house *house, const char *code, const char *evidence,
-                             const char *by, struct spl_day on, struct spl_harvest *harvest,
-                             GError **error)
-{
-    g_autofree char *clean = spl_text_clean(evidence, "--evidence", SPL_REMARK_MAX, TRUE, error);
-    g_autofree char *who = spl_house_who(house, by);
+    struct spl_site site = {0};
     gboolean ok;
 
-    if (clean == NULL || !spl_house_past(house, on, "--on", error) ||
-        !spl_book_begin(house->book, error))
+    if (!spl_entry_take(house, &spl_harvest_question_inputs, said, &question, error))
         return FALSE;
-    ok = spl_harvest_find(house->book, code, harvest, error);
-    if (ok && (harvest->held == NULL || harvest->struck != NULL)) {
+    ok = question.site == NULL || spl_house_site(house, "site", question.site, &site, error);
+    if (ok) {
+        filter = (struct spl_harvest_filter){.site_id = site.id,
+                                             .material = question.material,
+                                             .from = question.from,
+                                             .to = question.to,
+                                             .all = question.all};
+        ok = spl_harvest_each(house->book, &filter, relay_entry, &relay, error);
+    }
+    spl_record_clear(&spl_site_shape, &site);
+    spl_inputs_clear(&spl_harvest_question_inputs, &question);
+    return ok;
+}
+
+/* Inside the transaction. */
+static gboolean release(struct spl_house *house, const struct spl_harvest_release_words *words,
+                        struct spl_harvest *harvest, GError **error)
+{
+    if (!spl_harvest_find(house->book, words->code, harvest, error)) {
+        spl_error_about(error, "code");
+        return FALSE;
+    }
+    if (harvest->held == NULL || harvest->struck != NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s; nothing to release",
                     harvest->code, harvest->struck != NULL ? "is struck" : "is not held");
-        spl_record_clear(&spl_harvest_shape, harvest);
-        ok = FALSE;
-    } else if (ok) {
-        ok = spl_release_add(house->book, harvest->id, on, who, clean, error);
-        g_clear_pointer(&harvest->held, g_free);
-        harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
+        return FALSE;
     }
-    return spl_book_finish(house->book, ok, error);
+    if (!spl_release_add(house->book, harvest->id, words->on, words->by, words->evidence, error))
+        return FALSE;
+    g_clear_pointer(&harvest->held, g_free);
+    harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
+    return TRUE;
+}
+
+gboolean spl_harvest_let_out(struct spl_house *house, const struct spl_harvest_release_words *said,
+                             struct spl_harvest *harvest, GError **error)
+{
+    struct spl_harvest_release_words words;
+    struct spl_harvest found = {0};
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_harvest_release_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, release(house, &words, &found, error), error);
+    if (ok)
+        *harvest = found;
+    else
+        spl_record_clear(&spl_harvest_shape, &found);
+    spl_inputs_clear(&spl_harvest_release_inputs, &words);
+    return ok;
 }

@@ -76,6 +76,15 @@ gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const
     return FALSE;
 }
 
+gboolean spl_house_site(struct spl_house *house, const char *key, const char *name,
+                        struct spl_site *site, GError **error)
+{
+    if (spl_site_find(house->book, name, site, error))
+        return TRUE;
+    spl_error_about(error, key);
+    return FALSE;
+}
+
 /* Settings ------------------------------------------------------------------------------------- */
 
 /* Each checks a value and gives its canonical text (free with g_free). */

@@ -10,6 +10,7 @@
 
 #include "base/progress.h"
 #include "book/book.h"
+#include "book/site.h"
 #include "core/tables.h"
 #include "simpling/house.h"
 
@@ -36,6 +37,10 @@ char *spl_house_setting_text(struct spl_house *house, const char *key);
 
 /* Who does it: `by` when given, else the setting `who`, else NULL. Free with g_free. */
 char *spl_house_who(struct spl_house *house, const char *by);
+
+/* The place of the input `key`, whose error it is when there is none of that name. */
+gboolean spl_house_site(struct spl_house *house, const char *key, const char *name,
+                        struct spl_site *site, GError **error);
 
 /* SPL_ERROR_INVALID when `day` lies after today: for what is said to have happened. */
 gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const char *what,

@@ -152,7 +152,7 @@ static const struct spl_command *find_command(const char *words)
 
 static const struct spl_option *find_option(const struct spl_command *command, const char *name)
 {
-    const struct spl_option *option = command->options;
+    const struct spl_option *option = spl_command_options(command);
 
     for (; option != NULL && option->name != NULL; option++) {
         if (strcmp(option->name, name) == 0)

@@ -129,6 +129,14 @@ def main():
                     faults.append(f"{name} accepts what is not so")
         if held == 0:
             faults.append(f"no example of '{words}' gave an answer to check")
+    inputs = os.path.join(source, "data/schema/input")
+    for name in os.listdir(inputs):
+        with open(os.path.join(inputs, name), encoding="utf-8") as file:
+            schema = json.load(file)
+        jsonschema.Draft202012Validator.check_schema(schema)
+        unknown = set(schema["required"]) - set(schema["properties"])
+        if unknown:
+            faults.append(f"input/{name} needs what it has not: {unknown}")
     shutil.rmtree(work)
     print("\n".join(faults))
     print(f"{answers} answers hold; {refused} spoilt ones were tried")

@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Every table of inputs that season has. See simpling/entry.h.
+ */
+#include "simpling/batch.h"
+#include "simpling/entry.h"
+#include "simpling/harvest.h"
+#include "simpling/need.h"
+#include "simpling/site.h"
+
+const struct spl_inputs *const spl_all_inputs[] = {
+    &spl_harvest_inputs,
+    &spl_harvest_pick_inputs,
+    &spl_harvest_question_inputs,
+    &spl_harvest_release_inputs,
+};
+const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

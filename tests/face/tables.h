@@ -1,0 +1,26 @@
+/* The tables of inputs, each with what is said in its own words and the function of season that
+ * takes it. A new table gets a row in tables.c.
+ */
+#ifndef SPL_TESTS_FACE_TABLES_H
+#define SPL_TESTS_FACE_TABLES_H
+
+#include "simpling/entry.h"
+
+#define FACE_SAID_MAX 24
+
+struct face_table {
+    const struct spl_inputs *inputs;
+    /* Clears the answer at once: only whether there is one counts. */
+    gboolean (*call)(struct spl_house *house, const void *said, GError **error);
+    /* Pairs of a path and a text that the function takes; NULL at the end. As many as go together.
+     */
+    const char *said[2 * FACE_SAID_MAX + 1];
+};
+
+extern const struct face_table face_tables[];
+extern const gsize face_n_tables;
+
+/* What the book holds before each call: places, harvests, a batch that stands, a lot. */
+gboolean face_prepare(struct spl_house *house, GError **error);
+
+#endif

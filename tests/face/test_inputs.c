@@ -1,0 +1,326 @@
+/* A face that checks nothing: every table of inputs is walked with NULL, NAN, empty and huge in
+ * each member, and season answers with an error that names the input, never with a crash or a
+ * sentence of the database. On include/simpling alone.
+ */
+#include <glib/gstdio.h>
+
+#include "expect.h"
+#include "simpling/entry.h"
+#include "tables.h"
+
+#define HUGE 1e300
+
+struct world {
+    char *folder, *prepared, *book;
+};
+
+static struct spl_house *open_house(const char *book, GError **error)
+{
+    struct spl_house_options options = {
+        .book = book,
+        .data = SPL_SOURCE_DIR "/data",
+        .calendars = SPL_SOURCE_DIR "/calendars",
+        .today = spl_day_from_ymd(2027, 6, 20),
+    };
+
+    return spl_house_open(&options, SPL_HOUSE_WRITE, error);
+}
+
+static int set_up(void **state)
+{
+    struct world *world = g_new0(struct world, 1);
+    struct spl_house_options options = {.data = SPL_SOURCE_DIR "/data",
+                                        .today = spl_day_from_ymd(2027, 6, 20)};
+    struct spl_book_info info;
+    g_autoptr(GError) error = NULL;
+    g_autoptr(spl_house) house = NULL;
+
+    world->folder = g_dir_make_tmp("spl-face-XXXXXX", NULL);
+    world->prepared = g_build_filename(world->folder, "prepared.db", NULL);
+    world->book = g_build_filename(world->folder, "book.db", NULL);
+    options.book = world->prepared;
+    if (!spl_book_make(&options, "ANN", &info, &error))
+        fail_msg("%s", error->message);
+    spl_record_clear(&spl_book_info_shape, &info);
+    house = open_house(world->prepared, &error);
+    if (house == NULL || !face_prepare(house, &error))
+        fail_msg("%s", error->message);
+    *state = world;
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    struct world *world = *state;
+
+    g_unlink(world->book);
+    g_unlink(world->prepared);
+    g_rmdir(world->folder);
+    g_free(world->folder);
+    g_free(world->prepared);
+    g_free(world->book);
+    g_free(world);
+    return 0;
+}
+
+/* Calls on a copy of the prepared book; NULL: it was taken. */
+static GError *try(const struct world *world, const struct face_table *table, const void *said)
+{
+    g_autoptr(spl_house) house = NULL;
+    g_autofree char *bytes = NULL;
+    gsize length;
+    GError *error = NULL;
+
+    if (!g_file_get_contents(world->prepared, &bytes, &length, &error) ||
+        !g_file_set_contents(world->book, bytes, (gssize)length, &error) ||
+        (house = open_house(world->book, &error)) == NULL)
+        fail_msg("%s", error->message);
+    if (table->call(house, said, &error)) {
+        assert_null(error);
+        return NULL;
+    }
+    assert_non_null(error);
+    return error;
+}
+
+static void *read_said(const struct face_table *table)
+{
+    void *said = g_malloc0(table->inputs->size);
+    g_autoptr(GError) error = NULL;
+
+    spl_inputs_init(table->inputs, said);
+    for (guint i = 0; table->said[i] != NULL; i += 2) {
+        if (!spl_inputs_read(table->inputs, table->said[i], table->said[i + 1], said, &error))
+            fail_msg("%s: %s", table->inputs->name, error->message);
+    }
+    return said;
+}
+
+static void free_said(const struct face_table *table, void *said)
+{
+    spl_inputs_clear(table->inputs, said);
+    g_free(said);
+}
+
+static void fail_if_ugly(const char *what, const GError *error)
+{
+    static const char *const ugly[] = {"CHECK",     "constraint", "NOT NULL", "SQL", "datatype",
+                                       "simpling ", "(null)",     "nan",      "\n"};
+
+    if (error->domain != SPL_ERROR || error->code == SPL_ERROR_INTERNAL ||
+        error->code == SPL_ERROR_IO || error->code == SPL_ERROR_CORRUPT)
+        fail_msg("%s: %s", what, error->message);
+    for (gsize i = 0; i < G_N_ELEMENTS(ugly); i++) {
+        if (strstr(error->message, ugly[i]) != NULL)
+            fail_msg("%s: %s", what, error->message);
+    }
+    if (strstr(error->message, "--") != NULL)
+        fail_msg("%s speaks the command line's language: %s", what, error->message);
+}
+
+/* The ways in which a member can be wrong. */
+enum spoil { GONE, EMPTY, BLANK, UNTYPED, LONG, TOO_MUCH, TOO_LITTLE, INFINITELY, N_SPOILS };
+
+static const char *const spoil_names[] = {"gone", "empty",    "blank",      "no text",
+                                          "long", "too much", "too little", "infinite"};
+
+static gboolean is_number(enum spl_input_kind kind)
+{
+    return kind == SPL_INPUT_MASS || kind == SPL_INPUT_VOLUME ||
+           (kind >= SPL_INPUT_STRENGTH && kind <= SPL_INPUT_HOURS);
+}
+
+/* Puts a wrong value into the member; FALSE: this way does not apply to its kind. */
+static gboolean spoil(const struct spl_input *row, enum spoil how, const char *long_text,
+                      void *record)
+{
+    void *member = (char *)record + row->offset;
+    double wrong = how == TOO_MUCH ? HUGE : how == TOO_LITTLE ? -HUGE : INFINITY;
+
+    if (spl_input_is_text(row)) {
+        static const char *const texts[] = {NULL, "", " \t", "a\033b\xff"};
+
+        if (how > LONG || (row->kind == SPL_INPUT_FILE && how > BLANK))
+            return FALSE;
+        *(const char **)member = how == LONG ? long_text : texts[how];
+        return TRUE;
+    }
+    if (is_number(row->kind)) {
+        if (how != GONE && how < TOO_MUCH)
+            return FALSE;
+        *(double *)member = how == GONE ? (double)NAN : wrong;
+        return TRUE;
+    }
+    switch (row->kind) {
+    case SPL_INPUT_AMOUNT:
+    case SPL_INPUT_COORDINATES:
+        if (how != GONE && how < TOO_MUCH)
+            return FALSE;
+        ((double *)member)[0] = how == GONE ? (double)NAN : wrong;
+        ((double *)member)[1] = how == GONE || row->kind == SPL_INPUT_AMOUNT ? (double)NAN : wrong;
+        return TRUE;
+    case SPL_INPUT_COUNT:
+    case SPL_INPUT_YES:
+        if (how != GONE && how != TOO_MUCH && (how != TOO_LITTLE || row->kind == SPL_INPUT_YES))
+            return FALSE;
+        *(int *)member = how == TOO_MUCH              ? G_MAXINT
+                         : how == TOO_LITTLE          ? -G_MAXINT
+                         : row->kind == SPL_INPUT_YES ? -1
+                                                      : SPL_COUNT_NONE;
+        return TRUE;
+    case SPL_INPUT_DAY:
+    case SPL_INPUT_MONTH:
+        if (how != GONE && how != TOO_MUCH && how != TOO_LITTLE)
+            return FALSE;
+        *(struct spl_day *)member = how == GONE       ? SPL_DAY_NONE
+                                    : how == TOO_MUCH ? (struct spl_day){G_MAXINT32}
+                                                      : (struct spl_day){SPL_DAY_NONE_N + 1};
+        return TRUE;
+    case SPL_INPUT_FLAG:
+        *(gboolean *)member = how == GONE ? FALSE : how == TOO_MUCH ? G_MAXINT : 7;
+        return how == GONE || how == TOO_MUCH;
+    case SPL_INPUT_LIST:
+        *(GArray **)member = NULL;
+        return how == GONE;
+    default:
+        return FALSE;
+    }
+}
+
+/* The member as it was, kept while it is spoilt. */
+#define MEMBER_SIZE (2 * sizeof(double))
+
+static void walk(const struct world *world, const struct face_table *table,
+                 const struct spl_inputs *inputs, void *at, void *whole, int *tried);
+
+static void walk_row(const struct world *world, const struct face_table *table,
+                     const struct spl_inputs *inputs, const struct spl_input *row, void *at,
+                     void *whole, int *tried)
+{
+    g_autofree char *long_text = g_strnfill(5000, 'x');
+    char kept[MEMBER_SIZE];
+    gsize size = MIN(MEMBER_SIZE, inputs->size - row->offset);
+
+    for (enum spoil how = GONE; how < N_SPOILS; how++) {
+        g_autofree char *what =
+            g_strdup_printf("%s, %s: %s", table->inputs->name, row->key, spoil_names[how]);
+        gboolean missing = how == GONE || how == EMPTY || how == BLANK;
+        GError *error;
+
+        memcpy(kept, (char *)at + row->offset, size);
+        if (!spoil(row, how, long_text, at)) {
+            continue;
+        }
+        error = try(world, table, whole);
+        memcpy((char *)at + row->offset, kept, size);
+        (*tried)++;
+        if (error == NULL) {
+            if (!missing && row->kind != SPL_INPUT_FLAG)
+                fail_msg("%s was taken", what);
+            if (row->needed)
+                fail_msg("%s was taken though it is needed", what);
+            continue;
+        }
+        fail_if_ugly(what, error);
+        if (row->needed || !missing) {
+            const char *input = spl_error_input(error);
+
+            if (input == NULL)
+                fail_msg("%s: the error names no input: %s", what, error->message);
+            if (!g_str_has_suffix(input, row->key))
+                fail_msg("%s: the error is about '%s': %s", what, input, error->message);
+        }
+        g_error_free(error);
+    }
+    if (row->kind == SPL_INPUT_LIST) {
+        GArray *list = *(GArray **)(void *)((char *)at + row->offset);
+
+        assert_non_null(list); /* the words must say one */
+        walk(world, table, row->item, list->data, whole, tried);
+    }
+}
+
+static void walk(const struct world *world, const struct face_table *table,
+                 const struct spl_inputs *inputs, void *at, void *whole, int *tried)
+{
+    for (gsize i = 0; i < inputs->n; i++)
+        walk_row(world, table, inputs, &inputs->rows[i], at, whole, tried);
+}
+
+static void no_member_of_any_table_can_be_trusted(void **state)
+{
+    const struct world *world = *state;
+    int tried = 0;
+
+    for (gsize i = 0; i < face_n_tables; i++) {
+        const struct face_table *table = &face_tables[i];
+        void *said = read_said(table);
+        GError *error = try(world, table, said);
+
+        if (error != NULL)
+            fail_msg("%s: %s", table->inputs->name, error->message);
+        walk(world, table, table->inputs, said, said, &tried);
+        free_said(table, said);
+    }
+    print_message("%d members of %zu tables were spoilt\n", tried, face_n_tables);
+    assert_true(tried > 20);
+}
+
+/* Nothing said at all: a record of zeroes, as a careless program makes it. */
+static void a_record_of_zeroes_is_refused_or_answered(void **state)
+{
+    const struct world *world = *state;
+
+    for (gsize i = 0; i < face_n_tables; i++) {
+        g_autofree void *zeroes = g_malloc0(face_tables[i].inputs->size);
+        g_autoptr(GError) error = try(world, &face_tables[i], zeroes);
+
+        if (error != NULL) {
+            fail_if_ugly(face_tables[i].inputs->name, error);
+            if (spl_error_input(error) == NULL)
+                fail_msg("%s: %s", face_tables[i].inputs->name, error->message);
+        }
+    }
+}
+
+static void every_table_is_walked(void **state)
+{
+    (void)state;
+    for (gsize i = 0; i < spl_n_all_inputs; i++) {
+        gboolean there = FALSE;
+
+        for (gsize k = 0; k < face_n_tables; k++)
+            there |= face_tables[k].inputs == spl_all_inputs[i];
+        if (!there)
+            fail_msg("the inputs '%s' have no row in tests/face/tables.c", spl_all_inputs[i]->name);
+    }
+}
+
+/* Each row of the table, said in words, arrives: what init calls "not said" is said afterwards. */
+static void
+the_words_of_each_table_say_each_of_its_members_or_a_part_that_goes_together(void **state)
+{
+    (void)state;
+    for (gsize i = 0; i < face_n_tables; i++) {
+        const struct face_table *table = &face_tables[i];
+        void *said = read_said(table);
+
+        for (guint k = 0; table->said[k] != NULL; k += 2) {
+            g_auto(GStrv) keys = g_strsplit(table->said[k], ".", 2);
+            const struct spl_input *row = spl_inputs_row(table->inputs, keys[0]);
+
+            assert_non_null(row);
+            if (!spl_input_is_said(row, said))
+                fail_msg("%s: %s was read and is not said", table->inputs->name, row->key);
+        }
+        free_said(table, said);
+    }
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_table_is_walked),
+    cmocka_unit_test(the_words_of_each_table_say_each_of_its_members_or_a_part_that_goes_together),
+    cmocka_unit_test_setup_teardown(no_member_of_any_table_can_be_trusted, set_up, tear_down),
+    cmocka_unit_test_setup_teardown(a_record_of_zeroes_is_refused_or_answered, set_up, tear_down),
+};
+expect_main(tests)

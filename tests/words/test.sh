@@ -1,0 +1,55 @@
+#!/bin/sh
+# No room but command and programs speaks the command line's language, and planted words are found.
+#
+#   sh tests/words/test.sh SOURCE-FOLDER
+set -eu
+root=$(cd "$1" && pwd)
+check=$root/tests/words/check.sh
+sh "$check" "$root" "$root/tests/words/allowed.txt"
+
+house=$(mktemp -d "${TMPDIR:-/tmp}/simpling-words.XXXXXX")
+trap 'rm -rf "$house"' EXIT
+mkdir -p "$house/src/season" "$house/src/command" "$house/include/simpling"
+printf '    .words = "site list",\n' >"$house/src/command/site.c"
+: >"$house/allowed"
+
+# planted WANTED LINE: season with this line must be refused with the words WANTED; "" must pass.
+planted() {
+    printf '/* planted */\n%s\n' "$2" >"$house/src/season/site.c"
+    if answer=$(sh "$check" "$house" "$house/allowed"); then
+        [ -z "$1" ] || {
+            echo "not found: $2"
+            exit 1
+        }
+        return
+    fi
+    case "$answer" in
+    "src/season/site.c:2: "*"$1"*) [ -n "$1" ] || {
+        echo "refused though it is clean: $2"
+        exit 1
+    } ;;
+    *)
+        echo "$2: said '$answer', wanted '$1'"
+        exit 1
+        ;;
+    esac
+}
+planted 'an option word' 'g_set_error(error, D, 1, "--garbled: more than the weight");'
+planted 'an option word' 'g_set_error(error, D, 1, "%s: (amend %s --named-by WHO)", a, b);'
+planted 'an option word' 'what = g_strconcat("--", key, "--%s", NULL);'
+planted 'a command line' '    "see simpling site"'
+planted 'site list' "    \"look at 'site list'\""
+planted 'site list' '    "no sites yet (site list)"'
+planted '' '    "a site listed by name"'
+planted '' '    /* --garbled is said by command */'
+planted '' '    "install simpling whole"'
+planted '' '    "a dash -- like this"'
+planted '' 'n--; text = "more than the weight";'
+
+# An entry of the list that is no longer needed is found.
+echo 'src/season/site.c # was full of them' >"$house/allowed"
+planted_clean=$(sh "$check" "$house" "$house/allowed") && {
+    echo "a clean file may stay on the list"
+    exit 1
+}
+case "$planted_clean" in *'take it off the list'*) ;; *) echo "said '$planted_clean'"; exit 1 ;; esac

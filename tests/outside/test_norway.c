@@ -1,12 +1,13 @@
 /* Moving dates by place against Norway's mean dates of flowering 1928-52: 277 places, printed by
  * Lauscher & Printz 1959 (Die Phaenologie Norwegens II), machine-read by Findable AS (MIT). The
  * house's rates were rounded from other summaries and are fixed; Hopkins' constants are the
- * comparison. Skipped when the data are not beside the project.
+ * comparison. Skipped without the data (open_data.h).
  */
 #include "core/shift.h"
+#include "open_data.h"
 #include "sheet.h"
 
-#define DATA "../shared/reference/data/printz_norway_1928_1952_subset.csv"
+#define DATA "printz_norway_1928_1952_subset.csv"
 
 /* Standard deviation of the numbers about their mean. */
 static double spread(const double *x, int n)
@@ -66,7 +67,7 @@ static double median(double *x, int n)
 
 static void places_are_reached_better_than_by_hopkins(void **state)
 {
-    g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, DATA, NULL);
+    g_autofree char *path = open_data_path(DATA);
     g_autoptr(spl_sheet) sheet = sheet_open_path(path);
     const struct spl_shift_rates none = {0, 0, 0}, full = spl_shift_rates_hopkins();
     const struct spl_shift_rates no_longitude = {full.lat_d, 0, full.elevation_d};
@@ -111,7 +112,7 @@ static void places_are_reached_better_than_by_hopkins(void **state)
  */
 static void ripening_and_leaf_fall_are_reached_better_too(void **state)
 {
-    g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, DATA, NULL);
+    g_autofree char *path = open_data_path(DATA);
     g_autoptr(spl_sheet) sheet = sheet_open_path(path);
     const struct spl_shift_rates full = spl_shift_rates_hopkins();
     const struct spl_shift_rates spring = {full.lat_d, 0, full.elevation_d};
@@ -151,7 +152,7 @@ static void ripening_and_leaf_fall_are_reached_better_too(void **state)
 
 static void coltsfoot_is_foretold_from_one_place(void **state)
 {
-    g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, DATA, NULL);
+    g_autofree char *path = open_data_path(DATA);
     g_autoptr(spl_sheet) sheet = sheet_open_path(path);
     int n;
     double left = left_over(sheet, "coltsfoot_flowering",
@@ -171,9 +172,7 @@ static const struct CMUnitTest tests[] = {
 
 int main(void)
 {
-    g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, DATA, NULL);
-
-    if (!g_file_test(path, G_FILE_TEST_EXISTS))
+    if (!open_data_is_there())
         return 77;
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

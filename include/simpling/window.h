@@ -15,6 +15,9 @@
 /* How a window came about (`window list --explain`). */
 struct spl_window_account {
     char *almanac;              /* its calendar */
+    double almanac_km;          /* how far its own place is; NAN: one of the person's own */
+    double climate_k;           /* RMS of the twelve normals between the two; NAN: not known */
+    double period_d;            /* moved to today's climate, days later; NAN: not */
     char *source;               /* of its dates */
     struct spl_day usual_start; /* the almanac's own days in that year */
     struct spl_day usual_end;
@@ -29,6 +32,9 @@ struct spl_window_account {
     struct spl_day known_until;  /* the last measured day */
     int sightings;               /* stages seen that it rests on */
     double sightings_d;          /* days by which they moved it */
+    int year_sightings;          /* seen near by this year that it rests on */
+    double year_d;               /* days by which they moved it */
+    struct spl_day frost;        /* the usual first killing frost; none: not known */
     double start_sd_d, end_sd_d; /* standard deviations, days */
 };
 extern const struct spl_shape spl_window_account_shape;
@@ -48,6 +54,7 @@ struct spl_window_words {
     const char *material;
     const char *use;
     gboolean explain; /* fill `explain`, else it is NULL */
+    GPtrArray *unfit; /* of texts: gets "PLACE: why it has no windows" for each such; may be NULL */
 };
 
 /*

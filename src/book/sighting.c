@@ -11,13 +11,19 @@ static gboolean append(struct spl_book *book, const char *sql, const char *mater
                        GError **error)
 {
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, sql, SPL_WITH(material, site_id, until, most));
-    struct spl_seen seen = {.harvest = harvest};
+        spl_statement_open(book, error, sql, "tldi", material, site_id, until, most);
     GError *failed = NULL;
 
-    while (rows != NULL &&
-           spl_statement_next(rows, &failed, SPL_INTO(&seen.site_id, &seen.stage, &seen.on)))
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        struct spl_seen seen = {
+            .site_id = spl_column_long(rows, 0),
+            .stage = spl_column_int(rows, 1),
+            .on = spl_column_day(rows, 2),
+            .harvest = harvest,
+        };
+
         g_array_append_val(list, seen);
+    }
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
@@ -56,6 +62,29 @@ GArray *spl_seen_list(struct spl_book *book, const char *material, gint64 site_i
     return NULL;
 }
 
+gboolean spl_seen_notes(struct spl_book *book, const char *material, struct spl_day first,
+                        struct spl_day last, int most, GArray *list, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT n.site_id, n.stage, n.day FROM (SELECT id FROM stage_note WHERE material = ?1"
+        " AND day BETWEEN ?2 AND ?3 ORDER BY day DESC LIMIT ?4) c"
+        " JOIN stage_note_now n ON n.id = c.id WHERE n.struck IS NULL",
+        "tddi", material, first, last, most);
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_row(rows, &failed)) {
+        struct spl_seen seen = {.site_id = spl_column_long(rows, 0),
+                                .stage = spl_column_int(rows, 1),
+                                .on = spl_column_day(rows, 2)};
+
+        g_array_append_val(list, seen);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 GPtrArray *spl_seen_materials(struct spl_book *book, GError **error)
 {
     g_autoptr(GPtrArray) list = g_ptr_array_new_with_free_func(g_free);
@@ -63,12 +92,11 @@ GPtrArray *spl_seen_materials(struct spl_book *book, GError **error)
         book, error,
         "SELECT DISTINCT material FROM stage_note UNION SELECT DISTINCT material FROM harvest"
         " ORDER BY 1",
-        SPL_NONE);
+        "");
     GError *failed = NULL;
-    char *material;
 
-    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&material)))
-        g_ptr_array_add(list, material);
+    while (rows != NULL && spl_statement_row(rows, &failed))
+        g_ptr_array_add(list, spl_column_text(rows, 0));
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows == NULL || failed != NULL ? NULL : g_steal_pointer(&list);

@@ -25,6 +25,10 @@ struct spl_seen {
 GArray *spl_seen_list(struct spl_book *book, const char *material, gint64 site_id,
                       struct spl_day until, int most, GError **error);
 
+/* Appends the latest `most` stage notes of a material between two days, both included, as above. */
+gboolean spl_seen_notes(struct spl_book *book, const char *material, struct spl_day first,
+                        struct spl_day last, int most, GArray *list, GError **error);
+
 /* The materials of which something was seen, as slugs. Free with g_ptr_array_unref. */
 GPtrArray *spl_seen_materials(struct spl_book *book, GError **error);
 

@@ -24,8 +24,10 @@ gboolean spl_window_fix_add(struct spl_book *book, const struct spl_window_fix *
 
 typedef struct spl_window_fixes spl_window_fixes;
 
-/* The windows fixed in a growing year, for look-up; free with spl_window_fixes_free. */
-struct spl_window_fixes *spl_window_fixes_load(struct spl_book *book, int year, GError **error);
+/* The windows fixed in a growing year as they stood at the end of day `until`, for look-up; free
+ * with spl_window_fixes_free. */
+struct spl_window_fixes *spl_window_fixes_load(struct spl_book *book, int year,
+                                               struct spl_day until, GError **error);
 void spl_window_fixes_free(struct spl_window_fixes *fixes); /* NULL is fine */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_window_fixes, spl_window_fixes_free)
 

@@ -49,10 +49,13 @@ const struct spl_command spl_command_weather_import = {
             {"unit", SPL_OPTION_ONE, "c|f|tenths", "degrees Celsius, Fahrenheit, or tenths of a C"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
-    .about = "FILE is a table (CSV) with a day, a minimum and a maximum in columns that say so; a "
-             "GHCN-Daily .dly or\n.csv; or monthly normals: a table of month and mean (or minimum "
-             "and maximum), or just twelve numbers.\nDays that cannot be are left out and listed. "
-             "Reading a day again replaces it.",
+    .about =
+        "FILE is a table (CSV) with a day, a minimum and a maximum in columns that say so; a "
+        "GHCN-Daily .dly or\n.csv; or monthly normals: a table of month and mean (or minimum "
+        "and maximum), or just twelve numbers.\nTables as spreadsheets write them will do: ';' and "
+        "a decimal comma, 4.5.2027, German headings. Rows that\ncannot be read and days that "
+        "cannot "
+        "be are left out and listed. Reading a day again replaces it.",
     .examples = (const char *const[]){"simpling weather import daily.csv --station \"Low Croft\" "
                                       "--at 54.5889,-2.6104 --elevation 160",
                                       NULL},

@@ -3,12 +3,16 @@
  * simpling window …: when a material is right at a place, and how good past forecasts were.
  */
 #include "simpling/window.h"
+
+#include <math.h>
+#include <string.h>
+
 #include "command/rows.h"
 
 /* A window for people: its likely days in one cell, without the year, which the list begins with.
  */
 struct window_line {
-    char *site, *material, *use, *earliest, *likely, *latest, *basis;
+    char *site, *material, *use, *earliest, *likely, *latest, *basis, *almanac;
 };
 
 static const struct spl_field line_fields[] = {
@@ -19,14 +23,50 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(window_line, likely, SPL_TEXT, "likely", "likely"),
     SPL_FIELD(window_line, latest, SPL_TEXT, "latest", "mostly over"),
     SPL_FIELD(window_line, basis, SPL_TEXT, "basis", "basis"),
+    SPL_FIELD(window_line, almanac, SPL_TEXT, "almanac", "almanac"),
 };
 static const struct spl_shape line_shape = SPL_SHAPE("window_line", window_line, line_fields);
 
+struct listing {
+    struct spl_call_stream stream;
+    int year; /* of the first window */
+};
+
+/* "Britain, 120 km"; an own one has no distance. */
+static char *short_almanac(const struct spl_window *window)
+{
+    static const char lead[] = "Almanac of ";
+    const char *name = window->almanac != NULL ? window->almanac : "";
+
+    if (g_str_has_prefix(name, lead))
+        name += strlen(lead);
+    if (isnan(window->almanac_km))
+        return g_strdup(name);
+    return g_strdup_printf("%s, %.0f km", name, window->almanac_km);
+}
+
+/* The list begins with the growing year of its first window; a day of another one says its year.
+ * Takes `text`. */
+static char *dated(const struct listing *list, const struct spl_window *window, char *text,
+                   struct spl_day day)
+{
+    int year;
+    char *with;
+
+    if (window->year == list->year)
+        return text;
+    spl_day_to_ymd(day, &year, NULL, NULL);
+    with = g_strdup_printf("%s %d", text, year);
+    g_free(text);
+    return with;
+}
+
 static gboolean stream_window(const struct spl_window_told *told, gpointer data, GError **error)
 {
-    struct spl_call_stream *stream = data;
+    struct listing *list = data;
+    struct spl_call_stream *stream = &list->stream;
     const struct spl_window *window = &told->window;
-    g_autofree char *earliest = NULL, *likely = NULL, *latest = NULL;
+    g_autofree char *earliest = NULL, *likely = NULL, *latest = NULL, *almanac = NULL;
     struct window_line line;
     gboolean one_site;
 
@@ -36,19 +76,25 @@ static gboolean stream_window(const struct spl_window_told *told, gpointer data,
         return spl_call_stream_item(stream, told, error);
     one_site = spl_call_has(stream->call, "site") || spl_call_has(stream->call, "near");
     if (!stream->any)
+        list->year = window->year;
+    if (!stream->any)
         fprintf(stream->call->out, "%s%sgrowing year %d\n",
                 one_site && window->site != NULL ? window->site : "",
                 one_site && window->site != NULL ? ", " : "", window->year);
-    earliest = spl_call_short_day(window->earliest);
-    likely = spl_call_short_span(stream->call, window->likely_start, window->likely_end);
-    latest = spl_call_short_day(window->latest);
+    earliest = dated(list, window, spl_call_short_day(window->earliest), window->earliest);
+    likely = dated(list, window,
+                   spl_call_short_span(stream->call, window->likely_start, window->likely_end),
+                   window->likely_end);
+    latest = dated(list, window, spl_call_short_day(window->latest), window->latest);
+    almanac = short_almanac(window);
     line = (struct window_line){one_site ? NULL : window->site,
                                 window->material,
                                 window->use,
                                 earliest,
                                 likely,
                                 latest,
-                                window->basis};
+                                window->basis,
+                                almanac};
     return spl_call_stream_item(stream, &line, error);
 }
 
@@ -64,30 +110,46 @@ static gboolean print_told(const struct spl_window_told *told, gpointer data, GE
     return TRUE;
 }
 
+/* Places without windows, and why. */
+static void say_unfit(const struct spl_call *call, const GPtrArray *unfit)
+{
+    for (guint i = 0; i < unfit->len; i++)
+        fprintf(call->json ? stderr : call->out, "%s\n", (const char *)g_ptr_array_index(unfit, i));
+}
+
 static int run_list(struct spl_call *call, GError **error)
 {
     static const char none[] =
         "no windows; add a place with 'site add' or name one with --near LAT,LON";
+    g_autoptr(GPtrArray) unfit = g_ptr_array_new_with_free_func(g_free);
     struct spl_window_words words = {
         .site = spl_call_get(call, "site"),
         .near = spl_call_get(call, "near"),
         .material = spl_call_get(call, "material"),
         .use = spl_call_get(call, "use"),
         .explain = spl_call_has(call, "explain"),
+        .unfit = unfit,
     };
-    struct spl_call_stream stream;
+    struct listing list = {.year = 0};
+    int status;
 
     if (!spl_call_count(call, "year", 1, 9998, 0, &words.year, error))
         return -1;
-    if (words.explain && !call->json)
-        return spl_window_list(call->house, &words, print_told, call, error) ? 0 : -1;
-    spl_call_stream_begin_as(&stream, call,
+    if (words.explain && !call->json) {
+        if (!spl_window_list(call->house, &words, print_told, call, error))
+            return -1;
+        say_unfit(call, unfit);
+        return 0;
+    }
+    spl_call_stream_begin_as(&list.stream, call,
                              !call->json     ? &line_shape
                              : words.explain ? &spl_window_told_shape
                                              : &spl_window_shape);
-    if (!spl_window_list(call->house, &words, stream_window, &stream, error))
+    if (!spl_window_list(call->house, &words, stream_window, &list, error))
         return -1;
-    return spl_call_stream_end(&stream, none);
+    status = spl_call_stream_end(&list.stream, unfit->len > 0 ? NULL : none);
+    say_unfit(call, unfit);
+    return status;
 }
 
 static int run_check(struct spl_call *call, GError **error)

@@ -25,6 +25,8 @@ static const struct spl_field fields[] = {
     SPL_FIELD_NUM(spl_almanac_row, elevation_m, 0, "elevation_m", NULL),
     SPL_FIELD(spl_almanac_row, uid, SPL_TEXT, "uid", NULL),
     SPL_FIELD(spl_almanac_row, source, SPL_TEXT, "source", "source"),
+    SPL_FIELD(spl_almanac_row, period_from, SPL_INT, "period_from", NULL),
+    SPL_FIELD(spl_almanac_row, period_to, SPL_INT, "period_to", NULL),
 };
 const struct spl_shape spl_almanac_row_shape = SPL_SHAPE("almanac_row", spl_almanac_row, fields);
 
@@ -37,7 +39,8 @@ void spl_almanac_row_init(struct spl_almanac_row *row)
                                     .stage_to = NAN,
                                     .lat = NAN,
                                     .lon = NAN,
-                                    .elevation_m = NAN};
+                                    .elevation_m = NAN,
+                                    .stands_frost = -1};
     for (int m = 0; m < 12; m++)
         row->normals_c[m] = NAN;
 }
@@ -97,6 +100,19 @@ gboolean spl_almanac_row_has_place(const struct spl_almanac_row *row)
 gboolean spl_almanac_row_has_normals(const struct spl_almanac_row *row)
 {
     return !isnan(row->normals_c[0]);
+}
+
+gboolean spl_almanac_row_stands_frost(const struct spl_almanac_row *row)
+{
+    static const char *const tender[] = {"/flower", "/leaf", "/tops", "/herb", "/fruit"};
+
+    if (row->stands_frost >= 0)
+        return row->stands_frost != 0;
+    for (gsize i = 0; i < G_N_ELEMENTS(tender); i++) {
+        if (row->material != NULL && g_str_has_suffix(row->material, tender[i]))
+            return FALSE;
+    }
+    return TRUE;
 }
 
 /* This month and day in another year. */

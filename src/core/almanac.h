@@ -24,6 +24,10 @@ gboolean spl_almanac_row_check(const struct spl_almanac_row *row, GError **error
 gboolean spl_almanac_row_has_place(const struct spl_almanac_row *row);
 gboolean spl_almanac_row_has_normals(const struct spl_almanac_row *row);
 
+/* Whether the first killing frost leaves it good: what the row says, else flowers, leaves, herbs
+ * and soft fruit are ended by it, and all other parts are not. */
+gboolean spl_almanac_row_stands_frost(const struct spl_almanac_row *row);
+
 /*
  * The row's first and last day in the growing year `season` (see spl_day_season) of its own
  * hemisphere; when `site_lat` lies in the other one, half a year (182 days) away, which again lands

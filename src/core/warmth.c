@@ -21,6 +21,7 @@ void spl_warmth_init_normals(struct spl_warmth *warmth, struct spl_day first, in
     warmth->days = days;
     warmth->sum_dd = g_new(double, (gsize)days + 1);
     warmth->known_until = SPL_DAY_NONE;
+    warmth->known = NULL;
     warmth->sum_dd[0] = 0;
     for (int i = 0; i < days; i++) {
         warmth->sum_dd[i + 1] = warmth->sum_dd[i] + expected[index];
@@ -38,6 +39,8 @@ void spl_warmth_add_weather(struct spl_warmth *warmth, const double *tmin_c, con
 {
     double gained = 0; /* over the expected sums, so far */
 
+    if (warmth->known == NULL)
+        warmth->known = g_new0(guint8, (gsize)warmth->days);
     for (int i = 0; i < warmth->days; i++) {
         double expected = warmth->sum_dd[i + 1] - (warmth->sum_dd[i] - gained);
 
@@ -49,6 +52,7 @@ void spl_warmth_add_weather(struct spl_warmth *warmth, const double *tmin_c, con
             if (!isnan(measured)) {
                 gained += measured - expected;
                 warmth->known_until = spl_day_add(warmth->first, i);
+                warmth->known[i] = 1;
             }
         }
         warmth->sum_dd[i + 1] += gained;
@@ -58,48 +62,124 @@ void spl_warmth_add_weather(struct spl_warmth *warmth, const double *tmin_c, con
 void spl_warmth_clear(struct spl_warmth *warmth)
 {
     g_clear_pointer(&warmth->sum_dd, g_free);
+    g_clear_pointer(&warmth->known, g_free);
     warmth->days = 0;
 }
 
-/* The running sum at an instant; NAN outside the span. */
-static double sum_at(const struct spl_warmth *warmth, double n)
+int spl_warmth_unknown(const struct spl_warmth *warmth, double from_n)
 {
-    double offset = n - warmth->first.n, whole = floor(offset);
+    int unknown = 0, from = MAX((int)(from_n - warmth->first.n), 0);
+
+    if (warmth->known == NULL || !spl_day_is_set(warmth->known_until))
+        return 0;
+    for (int i = from; i <= spl_day_diff(warmth->known_until, warmth->first); i++)
+        unknown += !warmth->known[i];
+    return unknown;
+}
+
+/* A running sum at an instant, in days after the span's beginning; NAN outside the span. */
+static double sum_at(const double *sum_dd, int days, double offset)
+{
+    double whole = floor(offset);
     int day = (int)whole;
 
-    if (!(offset >= 0 && offset <= warmth->days))
+    if (!(offset >= 0 && offset <= days))
         return NAN;
-    if (day == warmth->days)
-        return warmth->sum_dd[day];
-    return warmth->sum_dd[day] + (warmth->sum_dd[day + 1] - warmth->sum_dd[day]) * (offset - whole);
+    if (day == days)
+        return sum_dd[day];
+    return sum_dd[day] + (sum_dd[day + 1] - sum_dd[day]) * (offset - whole);
 }
 
 double spl_warmth_between(const struct spl_warmth *warmth, double from_n, double to_n)
 {
-    return sum_at(warmth, to_n) - sum_at(warmth, from_n);
+    return sum_at(warmth->sum_dd, warmth->days, to_n - warmth->first.n) -
+           sum_at(warmth->sum_dd, warmth->days, from_n - warmth->first.n);
 }
 
-double spl_warmth_reach(const struct spl_warmth *warmth, double from_n, double sum_dd)
+/* When the sum from `from` is reached, both in days after the span's beginning; NAN: not in it. */
+static double reach(const double *sum_dd, int days, double from, double need_dd)
 {
-    double target = sum_at(warmth, from_n) + sum_dd;
-    int low, high = warmth->days;
+    double target = sum_at(sum_dd, days, from) + need_dd;
+    int low, high = days;
 
-    if (isnan(target) || target > warmth->sum_dd[high])
+    if (isnan(target) || target > sum_dd[high])
         return NAN;
-    if (sum_dd <= 0)
-        return from_n;
+    if (need_dd <= 0)
+        return from;
     /* The first boundary of days that is not below the target; sums never fall. */
-    low = (int)(from_n - warmth->first.n);
+    low = (int)from;
     while (low < high) {
         int middle = low + (high - low) / 2;
 
-        if (warmth->sum_dd[middle] < target)
+        if (sum_dd[middle] < target)
             low = middle + 1;
         else
             high = middle;
     }
     if (low == 0)
-        return warmth->first.n;
-    return warmth->first.n + low - 1 +
-           (target - warmth->sum_dd[low - 1]) / (warmth->sum_dd[low] - warmth->sum_dd[low - 1]);
+        return 0;
+    return low - 1 + (target - sum_dd[low - 1]) / (sum_dd[low] - sum_dd[low - 1]);
+}
+
+double spl_warmth_reach(const struct spl_warmth *warmth, double from_n, double sum_dd)
+{
+    return warmth->first.n + reach(warmth->sum_dd, warmth->days, from_n - warmth->first.n, sum_dd);
+}
+
+void spl_warmth_years_init(struct spl_warmth_years *years, struct spl_day first, int days)
+{
+    *years = (struct spl_warmth_years){.first = first, .days = days};
+}
+
+void spl_warmth_years_add(struct spl_warmth_years *years, const struct spl_warmth *usual,
+                          const double *tmin_c, const double *tmax_c, double offset_c)
+{
+    gsize size = (gsize)years->days + 1;
+    double *sum_dd;
+
+    years->sum_dd = g_renew(double, years->sum_dd, ((gsize)years->n + 1) * size);
+    sum_dd = years->sum_dd + (gsize)years->n * size;
+    sum_dd[0] = 0;
+    for (int i = 0; i < years->days; i++) {
+        double dd = usual->sum_dd[i + 1] - usual->sum_dd[i];
+
+        if (!isnan(tmin_c[i]) && !isnan(tmax_c[i]))
+            dd = spl_degree_days(SPL_DEGREE_DAY_SINE, SPL_CUTOFF_HORIZONTAL, tmin_c[i] + offset_c,
+                                 tmax_c[i] + offset_c, SPL_WARMTH_BASE_C, SPL_WARMTH_UPPER_C);
+        sum_dd[i + 1] = sum_dd[i] + (isnan(dd) ? 0 : dd);
+    }
+    years->n++;
+}
+
+void spl_warmth_years_clear(struct spl_warmth_years *years)
+{
+    g_clear_pointer(&years->sum_dd, g_free);
+    years->n = 0;
+}
+
+void spl_warmth_run(const struct spl_warmth_years *years, double from_n, double need_dd,
+                    struct spl_warmth_ensemble *ensemble)
+{
+    double from = from_n - years->first.n, sum = 0, squares = 0;
+    int n = 0;
+
+    *ensemble = (struct spl_warmth_ensemble){NAN, NAN};
+    if (!(from >= 0 && from <= years->days) || isnan(need_dd))
+        return;
+    if (need_dd <= 0 && years->n >= SPL_WARMTH_YEARS_MIN)
+        ensemble->sd_d = 0; /* reached already */
+    for (int y = 0; y < years->n && need_dd > 0; y++) {
+        const double *one = years->sum_dd + (gsize)y * ((gsize)years->days + 1);
+        double days = reach(one, years->days, from, need_dd) - from;
+
+        if (isnan(days))
+            continue;
+        sum += days;
+        squares += days * days;
+        n++;
+    }
+    if (n < SPL_WARMTH_YEARS_MIN)
+        return;
+    ensemble->mean_n = from_n + sum / n;
+    ensemble->sd_d = sqrt(MAX(squares - sum * sum / n, 0) / (n - 1));
 }

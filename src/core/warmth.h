@@ -30,6 +30,7 @@ struct spl_warmth {
     int days;                   /* its length */
     double *sum_dd;             /* days + 1 running sums; sum_dd[i]: before the i-th day */
     struct spl_day known_until; /* last day that rests on measured weather, or SPL_DAY_NONE */
+    guint8 *known;              /* of each day, whether it was measured; NULL: none */
 };
 
 /* A span whose every day has the degree-days that `curve` leads one to expect, `offset_c` warmer.
@@ -46,6 +47,9 @@ void spl_warmth_add_weather(struct spl_warmth *warmth, const double *tmin_c, con
 
 void spl_warmth_clear(struct spl_warmth *warmth);
 
+/* Days without a measurement from day `from` to `known_until`. */
+int spl_warmth_unknown(const struct spl_warmth *warmth, double from_n);
+
 /* Degree-days from the beginning of day `from` to the instant `to_n` (fractional days since 1970);
  * NAN outside the span. */
 double spl_warmth_between(const struct spl_warmth *warmth, double from_n, double to_n);
@@ -53,5 +57,33 @@ double spl_warmth_between(const struct spl_warmth *warmth, double from_n, double
 /* The instant (fractional days since 1970) at which the sum from `from_n` reaches `sum_dd`; NAN if
  * the span does not hold it. */
 double spl_warmth_reach(const struct spl_warmth *warmth, double from_n, double sum_dd);
+
+/*
+ * The same span in the station's other years: how far a stretch of a season may come out otherwise
+ * than usual.
+ */
+struct spl_warmth_years {
+    struct spl_day first; /* of the span */
+    int days;
+    int n;          /* years */
+    double *sum_dd; /* n x (days + 1) running sums */
+};
+
+/* So many years tell a spread. */
+#define SPL_WARMTH_YEARS_MIN 8
+
+void spl_warmth_years_init(struct spl_warmth_years *years, struct spl_day first, int days);
+
+/* Adds one more year's days, NAN where nothing was measured: `usual` stands in. */
+void spl_warmth_years_add(struct spl_warmth_years *years, const struct spl_warmth *usual,
+                          const double *tmin_c, const double *tmax_c, double offset_c);
+void spl_warmth_years_clear(struct spl_warmth_years *years);
+
+/* When `need_dd` from instant `from_n` was reached in those years. */
+struct spl_warmth_ensemble {
+    double mean_n, sd_d; /* NAN: outside the span, or with fewer than SPL_WARMTH_YEARS_MIN */
+};
+void spl_warmth_run(const struct spl_warmth_years *years, double from_n, double need_dd,
+                    struct spl_warmth_ensemble *ensemble);
 
 #endif

@@ -12,6 +12,12 @@
 #define WINDOW_BUCKETS 3 /* on either side: 35 days in all */
 #define WINDOW_MIN 60    /* values, to judge one of them */
 #define SD_FLOOR_K 1.0
+#define MONTH_DAYS 28
+#define WARM_NIGHT_C 30.0
+#define WIDE_DAY_K 22.0
+#define WINTER_DAYS 20
+#define WINTER_LAT 35.0
+#define WINTER_C 18.0
 #define MAD_TO_SD 1.4826 /* for a normal distribution */
 
 static const struct spl_field left_fields[] = {
@@ -220,34 +226,45 @@ GArray *spl_weather_gaps(const GArray *days)
 
 const char *spl_weather_suspect_unit(const GArray *days, gboolean scaled)
 {
+    g_autoptr(GArray) low = g_array_new(FALSE, FALSE, sizeof(double));
     guint off = 0;
-    double warmest = -INFINITY;
+    double warmest = -INFINITY, swing = 0;
 
     for (guint i = 0; i < days->len; i++) {
         const struct spl_weather_day *day = &g_array_index(days, struct spl_weather_day, i);
 
         off += off_record(day) || day->tmin_c > SPL_WEATHER_HOTTEST_C;
         warmest = MAX(warmest, day->tmax_c);
+        swing += day->tmax_c - day->tmin_c;
+        g_array_append_val(low, day->tmin_c);
     }
     if (off * 100 > days->len)
         return "values over 60 look like degrees Fahrenheit or tenths";
+    if (!scaled && days->len >= MONTH_DAYS && median(low) > WARM_NIGHT_C)
+        return "nights above 30 look like degrees Fahrenheit";
+    if (!scaled && days->len >= MONTH_DAYS && swing / days->len > WIDE_DAY_K)
+        return "days that swing by more than 22 look like degrees Fahrenheit";
     if (scaled && days->len >= 180 && warmest < 8)
         return "no day reaches 8 C after conversion";
     return NULL;
 }
 
-int spl_weather_usable(const double *tmin_c, const double *tmax_c, int n, int from)
+gboolean spl_weather_winter_too_warm(const GArray *days, double lat)
 {
-    int usable = 0, missing = 0;
+    double sum = 0;
+    int n = 0;
 
-    for (int i = 0; i < n; i++) {
-        if (isnan(tmin_c[i]) || isnan(tmax_c[i])) {
-            if (++missing > SPL_WEATHER_BRIDGE_DAYS && i - missing + 1 >= from)
-                break;
-            continue;
+    if (isnan(lat) || fabs(lat) < WINTER_LAT)
+        return FALSE;
+    for (guint i = 0; i < days->len; i++) {
+        const struct spl_weather_day *day = &g_array_index(days, struct spl_weather_day, i);
+        int month;
+
+        spl_day_to_ymd(day->day, NULL, &month, NULL);
+        if (lat < 0 ? month >= 6 && month <= 8 : month == 12 || month <= 2) {
+            sum += (day->tmin_c + day->tmax_c) / 2;
+            n++;
         }
-        missing = 0;
-        usable = i + 1;
     }
-    return usable;
+    return n >= WINTER_DAYS && sum / n > WINTER_C;
 }

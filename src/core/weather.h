@@ -15,8 +15,8 @@
 #define SPL_WEATHER_COLDEST_C (-95.0) /* below any: -89.2 C */
 #define SPL_WEATHER_ROBUST_SD 5.0
 
-/* Up to so many days in a row are bridged by expected values; a longer gap ends what is known. */
-#define SPL_WEATHER_BRIDGE_DAYS 10
+/* A gap of more days is worth a word: the usual warmth stands in for it. */
+#define SPL_WEATHER_LONG_GAP_DAYS 10
 
 /* A day that was left out. */
 struct spl_weather_left {
@@ -46,16 +46,15 @@ GArray *spl_weather_gaps(const GArray *days);
 
 /*
  * What is wrong with the unit, if it looks wrong: values off the earth's record in more than a
- * hundredth of the days ("like degrees Fahrenheit"), or half a year whose warmest day stays under
- * 8 C while `scaled` (the values were converted on somebody's word). NULL: nothing. Static text.
+ * hundredth of the days ("like degrees Fahrenheit"), a month of days whose minima lie above 30 C in
+ * the middle or whose days swing by more than 22 K in the mean (no climate does either; in
+ * Fahrenheit most do), or half a year whose warmest day stays under 8 C while `scaled` (the values
+ * were converted on somebody's word). NULL: nothing. Static text.
  */
 const char *spl_weather_suspect_unit(const GArray *days, gboolean scaled);
 
-/*
- * How many of the first `n` days of a span can be used: up to the first run of more than
- * SPL_WEATHER_BRIDGE_DAYS days without measurement; trailing missing days are not counted. Runs
- * that begin before day `from` do not count: what is missing there is taken as usual.
- */
-int spl_weather_usable(const double *tmin_c, const double *tmax_c, int n, int from);
+/* TRUE if the winters of a place so far from the equator cannot be that warm: the mean of 20 or
+ * more days of December to February (June to August in the south) above 18 C beyond 35 degrees. */
+gboolean spl_weather_winter_too_warm(const GArray *days, double lat);
 
 #endif

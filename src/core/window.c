@@ -1,83 +1,25 @@
 /* SPDX-License-Identifier: MIT
  *
- * Windows. See core/window.h. Engineering choices, with what they rest on:
- * - between years a first day of flowering or leafing varies by 10 d (sd) in December-March, 7.5 d
- * in April and May, 6 d in June and July, 8 d later and for ripening, 9 d for die-back (open
- * series: 5.9 d leaf-out, 6.3-8.8 d flowering at one station, 6.3-8.6 d cherries; early events vary
- * most);
- * - the model itself errs by 4.5 d with all temperatures known, and loses its knowledge of the year
- *   evenly over the 60 days before: var(lead) = s_m^2 + (s_0^2 - s_m^2) min(1, lead / 60);
- * - a date that is not moved to its place is off by 10.5 d (raw spread of 31 flowering events over
- *   Norway), a shift by a quarter of itself (the middle half of those events' slopes), an unknown
- *   height counts as 150 m;
+ * Windows: both ends joined with what was seen, with frost and with how far an almanac reaches. See
+ * core/window.h. Engineering choices beside those of core/window_end.h:
  * - the first stage of a window is its first day; a later one lies on a line to the last, give or
- *   take a quarter of the days that have passed by then.
+ *   take a quarter of the days that have passed by then;
+ * - an end in September or later is the season's, not the plant's, where frost does not set it: it
+ *   moves as die-back does.
  */
 #include "core/window.h"
 
 #include <math.h>
 
 #include "core/degree_day.h"
+#include "core/period.h"
+#include "core/reach.h"
+#include "core/window_end.h"
 
-#define MODEL_SD_D 4.5
-#define MEMORY_DAYS 60.0
-#define UNMOVED_SD_D 10.5
-#define SHIFT_SHARE 0.25
-#define UNKNOWN_HEIGHT_M 150.0
-#define HEIGHT_D_PER_100_M 3.0
 #define STAGE_BLUR 0.25
-
-static const struct spl_field fields[] = {
-    SPL_FIELD(spl_window, site, SPL_TEXT, "site", "site"),
-    SPL_FIELD(spl_window, material, SPL_TEXT, "material", "material"),
-    SPL_FIELD(spl_window, use, SPL_TEXT, "use", "use"),
-    SPL_FIELD_SHOW(spl_window, flush, SPL_INT, "flush", "flush"),
-    SPL_FIELD(spl_window, year, SPL_INT, "year", NULL),
-    SPL_FIELD(spl_window, earliest, SPL_DAY, "earliest", "may begin"),
-    SPL_FIELD(spl_window, likely_start, SPL_DAY, "likely_start", "likely from"),
-    SPL_FIELD(spl_window, likely_end, SPL_DAY, "likely_end", "likely to"),
-    SPL_FIELD(spl_window, latest, SPL_DAY, "latest", "mostly over"),
-    {.key = "stage_from",
-     .heading = "from stage",
-     .kind = SPL_NUM,
-     .show_only = TRUE,
-     .offset = G_STRUCT_OFFSET(struct spl_window, stage_from)},
-    {.key = "stage_to",
-     .heading = "to stage",
-     .kind = SPL_NUM,
-     .show_only = TRUE,
-     .offset = G_STRUCT_OFFSET(struct spl_window, stage_to)},
-    SPL_FIELD(spl_window, basis, SPL_TEXT, "basis", "basis"),
-    SPL_FIELD_SHOW(spl_window, note, SPL_TEXT, "note", "note"),
-};
-const struct spl_shape spl_window_shape = SPL_SHAPE("window", spl_window, fields);
-
-const char *spl_basis_word(enum spl_basis basis)
-{
-    static const char *const words[] = {"almanac", "shifted",  "normals",
-                                        "weather", "observed", "fixed"};
-
-    return words[basis];
-}
-
-static double square(double x)
-{
-    return x * x;
-}
-
-static struct spl_day nearest_day(double n)
-{
-    return (struct spl_day){(gint32)rint(n)};
-}
-
-/* Month of the year as the northern hemisphere counts it. */
-static int northern_month(struct spl_day day, double lat)
-{
-    int month;
-
-    spl_day_to_ymd(day, NULL, &month, NULL);
-    return lat < 0 ? (month + 5) % 12 + 1 : month;
-}
+#define AUTUMN_DAY 244     /* 1 September */
+#define MID_JANUARY 15     /* no warmth counts before */
+#define AUTUMN_MOST_D 30.0 /* die-back moves by no more */
 
 static gboolean other_hemisphere(const struct spl_almanac_row *row, double site_lat)
 {
@@ -93,6 +35,7 @@ void spl_reference_init(const struct spl_almanac_row *row, double site_lat,
     struct spl_normals_curve curve;
 
     reference->known = spl_almanac_row_has_normals(row);
+    reference->autumn_c = NAN;
     if (!reference->known)
         return;
     spl_normals_from_means(row->normals_c, lat < 0, &normals);
@@ -104,19 +47,45 @@ void spl_reference_init(const struct spl_almanac_row *row, double site_lat,
     for (int d = 0; d < SPL_NORMALS_DAYS; d++)
         reference->daily_dd[d] = spl_expected_degree_days(curve.mean_c[d], curve.sd_c[d],
                                                           SPL_WARMTH_BASE_C, SPL_WARMTH_UPPER_C);
+    reference->autumn_c = spl_shift_autumn_c(row->normals_c, lat < 0);
+    spl_frost_guess(row->normals_c, lat < 0, &reference->frost);
 }
 
-/* Degree-days at the reference place in the days before `end`, by its own normals. */
-static double reference_needs(const struct spl_reference *reference, struct spl_day end)
+/* Degree-days at the reference place between two days, by its own normals. */
+static double reference_needs(const struct spl_reference *reference, double from_n, double to_n)
 {
-    struct spl_day day = spl_day_add(end, -SPL_WARMTH_LEAD_DAYS);
+    struct spl_day day = {(gint32)rint(from_n)};
     double needs = 0;
 
-    if (!reference->known || !spl_day_is_set(day))
+    if (!reference->known || isnan(from_n))
         return NAN;
-    for (; day.n < end.n; day.n++)
+    for (; day.n < rint(to_n); day.n++)
         needs += reference->daily_dd[spl_normals_index(day)];
     return needs > 0 ? needs : NAN;
+}
+
+/* Where the sum for an event on a day begins: 60 days before, but not before the days lengthen. */
+static double sum_from(double n, int season, double lat)
+{
+    double january = (lat < 0 ? spl_day_from_ymd(season, 7, MID_JANUARY)
+                              : spl_day_from_ymd(season, 1, MID_JANUARY))
+                         .n;
+    double from_n = n - SPL_WARMTH_LEAD_DAYS;
+
+    /* A window that itself begins in the depth of winter keeps its own two months. */
+    return n - january > SPL_WARMTH_LEAD_DAYS / 2.0 ? MAX(from_n, january) : from_n;
+}
+
+/* The days by which an own date is moved to the climate of the normals. */
+static double period_days(const struct spl_almanac_row *row, enum spl_event event, double n,
+                          double lat)
+{
+    struct spl_period from = {row->period_from, row->period_to};
+    struct spl_period to = {row->normals_from, row->normals_to};
+
+    if (to.from == 0)
+        to = SPL_PERIOD_NOW;
+    return spl_period_days(event, spl_window_northern_day(n, lat), from, to);
 }
 
 gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, double site_lat,
@@ -124,113 +93,51 @@ gboolean spl_row_season_init(const struct spl_almanac_row *row, int season, doub
 {
     double lat = spl_almanac_row_has_place(row) ? row->lat : site_lat;
     struct spl_day start, end, own_start, own_end;
+    double turned, start_d, end_d;
 
     spl_almanac_row_days(row, season, site_lat, &start, &end);
     if (!spl_day_is_set(start) || !spl_day_is_set(end))
         return FALSE;
     spl_almanac_row_days(row, season, lat, &own_start, &own_end);
+    turned = start.n - own_start.n;
     *base = (struct spl_row_season){.row = row,
                                     .season = season,
                                     .half_year = other_hemisphere(row, site_lat),
-                                    .start_n = start.n,
-                                    .end_n = end.n};
+                                    .undated = row->period_from == 0,
+                                    .stands_frost = spl_almanac_row_stands_frost(row),
+                                    .autumn_c = reference->known ? reference->autumn_c : NAN,
+                                    .frost_n = NAN};
     base->start_event =
-        spl_event_of(row->stage_from, row->material, northern_month(own_start, lat));
-    base->end_event = spl_event_of(row->stage_to, row->material, northern_month(own_end, lat));
-    base->start_needs_dd = reference_needs(reference, own_start);
-    base->end_needs_dd = reference_needs(reference, own_end);
+        spl_event_of(row->stage_from, row->material, spl_window_northern_month(own_start.n, lat));
+    base->end_event =
+        spl_event_of(row->stage_to, row->material, spl_window_northern_month(own_end.n, lat));
+    start_d = period_days(row, base->start_event, own_start.n, lat);
+    end_d = period_days(row, base->end_event, own_end.n, lat);
+    base->period_d = start_d;
+    base->start_n = start.n + start_d;
+    base->end_n = end.n + end_d;
+    base->start_from_n = sum_from(base->start_n, season, site_lat);
+    base->end_from_n = base->end_n - SPL_WARMTH_LEAD_DAYS;
+    base->start_needs_dd =
+        reference_needs(reference, base->start_from_n - turned, base->start_n - turned);
+    base->end_needs_dd =
+        reference_needs(reference, base->end_from_n - turned, base->end_n - turned);
+    if (reference->known)
+        base->frost_n = spl_frost_n(reference->frost.median_d, season, lat < 0) + turned;
+    if (base->stands_frost && spl_window_northern_day(own_end.n, lat) >= AUTUMN_DAY)
+        base->end_event = SPL_EVENT_SENESCENCE;
     return TRUE;
 }
 
-/* Between-years standard deviation of an event on a day. */
-static double year_sd(enum spl_event event, struct spl_day day, double lat)
-{
-    int month = northern_month(day, lat);
-
-    if (event == SPL_EVENT_SENESCENCE)
-        return 9;
-    if (event == SPL_EVENT_RIPENING || (month >= 8 && month <= 11))
-        return 8;
-    if (month == 12 || month <= 3)
-        return 10;
-    return month <= 5 ? 7.5 : 6;
-}
-
-/* One end of a window on its way to a date. */
-struct end {
-    double n;              /* P50 */
-    double place_variance; /* lasting: the place against the model */
-    double year_variance;  /* this year against the model */
-    double lasting_sd;     /* year_variance's root when nothing of the year is known */
-    double shift_d;        /* NAN: not moved by place */
-    double needs_dd, from_n;
-    enum spl_basis basis;
-};
-
-static struct end end_almanac(double n, enum spl_event event, double lat, gboolean has_site)
-{
-    struct end end = {
-        .n = n, .shift_d = NAN, .needs_dd = NAN, .from_n = NAN, .basis = SPL_BASIS_ALMANAC};
-
-    end.lasting_sd = year_sd(event, nearest_day(n), lat);
-    end.year_variance = square(end.lasting_sd);
-    end.place_variance = has_site ? square(UNMOVED_SD_D) : 0;
-    return end;
-}
-
-static void end_shift(struct end *end, const struct spl_almanac_row *row, enum spl_event event,
-                      const struct spl_window_site *site, double elevation_m, gboolean assumed)
-{
-    gboolean america =
-        spl_shift_in_america(row->lat, row->lon) && spl_shift_in_america(site->lat, site->lon);
-    /* An almanac that is silent about its height is taken to lie as high as the site. */
-    double from_m = isnan(row->elevation_m) ? elevation_m : row->elevation_m;
-
-    end->shift_d = spl_shift_days(spl_shift_rates_of(event, america), row->lat, row->lon, from_m,
-                                  site->lat, site->lon, elevation_m);
-    end->n += end->shift_d;
-    end->place_variance = square(SPL_SIGHTING_TAU_D) + square(SHIFT_SHARE * end->shift_d);
-    if (assumed || isnan(row->elevation_m))
-        end->place_variance += square(HEIGHT_D_PER_100_M * UNKNOWN_HEIGHT_M / 100);
-    end->basis = SPL_BASIS_SHIFTED;
-}
-
-/*
- * By warmth: the sum begins 60 days before the almanac's day. What the event needs is what the
- * reference place has by its normals, or, when the almanac is silent about those, what the site
- * itself usually has by the shifted date. The height is in the temperatures: no shift on top.
+/* Sightings of this year ------------------------------------------------------------------------
  */
-static void end_warm(struct end *end, double own_n, double needs_dd, gboolean assumed,
-                     const struct spl_window_site *site)
-{
-    double from_n = own_n - SPL_WARMTH_LEAD_DAYS, n, lead;
-    const struct spl_warmth *warmth = site->year != NULL ? site->year : site->usual;
 
-    if (site->usual == NULL || (isnan(needs_dd) && site->year == NULL))
-        return;
-    if (isnan(needs_dd))
-        needs_dd = end->n > from_n ? spl_warmth_between(site->usual, from_n, end->n) : NAN;
-    if (isnan(needs_dd) || needs_dd <= 0)
-        return;
-    n = spl_warmth_reach(warmth, from_n, needs_dd);
-    if (isnan(n))
-        return;
-    end->n = n;
-    end->needs_dd = needs_dd;
-    end->from_n = from_n;
-    end->basis = SPL_BASIS_NORMALS;
-    end->place_variance = square(SPL_SIGHTING_TAU_D);
-    if (assumed)
-        end->place_variance += square(HEIGHT_D_PER_100_M * UNKNOWN_HEIGHT_M / 100);
-    if (site->year == NULL || !spl_day_is_set(site->year->known_until) ||
-        site->year->known_until.n < from_n)
-        return;
-    lead = CLAMP((n - site->year->known_until.n) / MEMORY_DAYS, 0.0, 1.0);
-    end->year_variance = square(MODEL_SD_D) + (square(end->lasting_sd) - square(MODEL_SD_D)) * lead;
-    end->basis = SPL_BASIS_WEATHER;
+gboolean spl_window_stage_lasts(int stage)
+{
+    return (stage >= 17 && stage <= 49) || stage == 79 || stage >= 97 || stage == 0;
 }
 
-/* The latest sighting of this year at the site itself that has a residual; NULL: none. */
+/* The latest sighting of this year at the site itself that says a day; NULL: none. */
 static const struct spl_sighting *seen_this_year(const GArray *sightings)
 {
     const struct spl_sighting *latest = NULL;
@@ -238,41 +145,11 @@ static const struct spl_sighting *seen_this_year(const GArray *sightings)
     for (guint i = 0; sightings != NULL && i < sightings->len; i++) {
         const struct spl_sighting *one = &g_array_index(sightings, struct spl_sighting, i);
 
-        if (one->site == 0 && one->this_year && !isnan(one->residual_d) &&
+        if (one->site == 0 && one->this_year && !one->open && !isnan(one->residual_d) &&
             (latest == NULL || one->on.n >= latest->on.n))
             latest = one;
     }
     return latest;
-}
-
-static void end_correct(struct end *end, const struct spl_sighting_offset *offset,
-                        const struct spl_sighting *now, double *correction_d)
-{
-    const double tau2 = square(SPL_SIGHTING_TAU_D);
-    double both, gain;
-
-    /* What is left of the place's variance: its own part shrinks, a doubtful height stays. */
-    *correction_d = offset->mean_d;
-    if (offset->n > 0)
-        end->place_variance = MAX(end->place_variance - tau2, 0) + square(offset->sd_d);
-    if (now != NULL) {
-        /* This year's sighting tells of the place and the year together. */
-        both = end->place_variance + end->year_variance;
-        gain = both / (both + square(SPL_SIGHTING_SEEN_SD_D) + square(now->blur_d));
-        *correction_d += gain * (now->residual_d - offset->mean_d);
-        end->n += *correction_d;
-        end->place_variance = (1 - gain) * both;
-        end->year_variance =
-            square(end->lasting_sd) * MIN(1, fabs(end->n - now->on.n) / MEMORY_DAYS);
-    } else {
-        end->n += *correction_d;
-    }
-    end->basis = SPL_BASIS_OBSERVED;
-}
-
-static double end_sd(const struct end *end)
-{
-    return sqrt(end->place_variance + end->year_variance);
 }
 
 /* The z above which the standard normal has this share left; 0 < share <= 1. */
@@ -313,6 +190,25 @@ static void in_order(struct spl_forecast *forecast)
     forecast->start_p10_n = MIN(forecast->start_p10_n, forecast->start_n);
 }
 
+/* A picking, or a stage that lasts, inside the row's stages: the window was open on that day. */
+static gboolean reach_to(const struct spl_sighting *one, struct spl_forecast *forecast)
+{
+    double on_n = one->on.n;
+
+    if (on_n < forecast->start_n) {
+        forecast->start_n = on_n;
+        forecast->start_p10_n = MIN(forecast->start_p10_n, on_n);
+        forecast->start_p90_n = MIN(forecast->start_p90_n, on_n);
+        return TRUE;
+    }
+    if (on_n > forecast->end_n) {
+        forecast->end_n = on_n;
+        forecast->end_p90_n = MAX(forecast->end_p90_n, on_n);
+        return TRUE;
+    }
+    return FALSE;
+}
+
 /* Stages seen at the site this year that are not yet, or no longer, the row's: bounds in days. */
 static int bound(const struct spl_almanac_row *row, const GArray *sightings,
                  struct spl_forecast *forecast)
@@ -331,8 +227,8 @@ static int bound(const struct spl_almanac_row *row, const GArray *sightings,
         if (one->site != 0 || !one->this_year || !spl_day_is_set(one->on))
             continue;
         /* A sighting months away belongs to another flush. */
-        if (one->on.n < forecast->start_n - MEMORY_DAYS ||
-            one->on.n > forecast->end_n + MEMORY_DAYS)
+        if (one->on.n < forecast->start_n - SPL_WINDOW_MEMORY_DAYS ||
+            one->on.n > forecast->end_n + SPL_WINDOW_MEMORY_DAYS)
             continue;
         if (one->stage < row->stage_from) {
             forecast->not_before.n = MAX(forecast->not_before.n, one->on.n + 1);
@@ -341,6 +237,8 @@ static int bound(const struct spl_almanac_row *row, const GArray *sightings,
             if (!spl_day_is_set(forecast->not_after) || one->on.n < forecast->not_after.n)
                 forecast->not_after = one->on;
             used++;
+        } else if (one->open && !isnan(one->residual_d)) {
+            used += reach_to(one, forecast);
         }
     }
     if (spl_day_is_set(forecast->not_before)) {
@@ -364,28 +262,114 @@ static int bound(const struct spl_almanac_row *row, const GArray *sightings,
     return used;
 }
 
-static void settle(const struct spl_row_season *base, const struct end *start,
-                   const struct end *end, struct spl_day today, struct spl_forecast *forecast)
+/* Frost and reach -------------------------------------------------------------------------------
+ */
+
+/* The usual first killing frost at the site; NAN: not known. */
+static double frost_at(const struct spl_row_season *base, const struct spl_window_site *site,
+                       double elevation_m)
 {
-    *forecast =
-        (struct spl_forecast){.basis = MAX(start->basis, end->basis),
-                              .start_n = start->n,
-                              .end_n = MAX(end->n, start->n),
-                              .start_p10_n = start->n - SPL_WINDOW_P90 * end_sd(start),
-                              .start_p90_n = start->n + SPL_WINDOW_P90 * end_sd(start),
-                              .end_p90_n = MAX(end->n, start->n) + SPL_WINDOW_P90 * end_sd(end),
-                              .start_sd_d = end_sd(start),
-                              .end_sd_d = end_sd(end),
-                              .start_shift_d = start->shift_d,
-                              .end_shift_d = end->shift_d,
-                              .sum_from_n = start->from_n,
-                              .needs_dd = start->needs_dd,
-                              .reached_dd = NAN,
-                              .known_until = SPL_DAY_NONE,
-                              .not_before = SPL_DAY_NONE,
-                              .not_after = SPL_DAY_NONE,
-                              .elevation_m = NAN,
-                              .half_year = base->half_year};
+    const struct spl_almanac_row *row = base->row;
+    struct spl_shift_place from = {row->lat, row->lon,
+                                   isnan(row->elevation_m) ? elevation_m : row->elevation_m,
+                                   base->autumn_c};
+    struct spl_shift_place to = {site->lat, site->lon, elevation_m, NAN};
+
+    if (site->frost != NULL)
+        return spl_frost_n(site->frost->median_d, base->season, site->lat < 0);
+    if (isnan(base->frost_n))
+        return NAN;
+    return base->frost_n + spl_shift_event_days(SPL_EVENT_SENESCENCE, &from, &to);
+}
+
+static void end_by_frost(const struct spl_row_season *base, const struct spl_window_site *site,
+                         double frost_n, struct spl_forecast *forecast)
+{
+    double latest_n = frost_n;
+
+    forecast->frost_n = frost_n;
+    if (isnan(frost_n) || isinf(frost_n) || forecast->end_n <= frost_n)
+        return;
+    if (base->stands_frost) {
+        forecast->after_frost =
+            base->end_event == SPL_EVENT_RIPENING ||
+            (base->end_event == SPL_EVENT_SENESCENCE && base->start_event == SPL_EVENT_RIPENING);
+        return;
+    }
+    /* A window that begins in winter at its own place has the frost behind it. */
+    if (base->end_event == SPL_EVENT_SENESCENCE ||
+        !(isnan(base->frost_n) || base->start_n < base->frost_n))
+        return;
+    if (site->frost != NULL)
+        latest_n = spl_frost_n(site->frost->p90_d, base->season, site->lat < 0);
+    if (forecast->start_n >= frost_n)
+        forecast->refusal = SPL_WINDOW_AFTER_FROST;
+    forecast->frost_ends = TRUE;
+    forecast->end_n = frost_n;
+    forecast->end_p90_n = MIN(forecast->end_p90_n, latest_n);
+    in_order(forecast);
+}
+
+/* The place's usual mean temperature on a day, between mid-months. */
+static double usual_c(const double mean_c[12], double n)
+{
+    double at = (spl_day_of_year((struct spl_day){(gint32)rint(n)}) - 15.5) / 30.44;
+    int before = (int)floor(at);
+    double part = at - before;
+
+    return mean_c[(before + 12) % 12] * (1 - part) + mean_c[(before + 13) % 12] * part;
+}
+
+static enum spl_window_refusal refusal_of(const struct spl_row_season *base,
+                                          const struct spl_window_site *site,
+                                          const struct spl_window_end *start,
+                                          const struct spl_window_end *end)
+{
+    double start_most =
+        base->start_event == SPL_EVENT_SENESCENCE ? AUTUMN_MOST_D : SPL_REACH_MOVE_D;
+    double end_most = base->end_event == SPL_EVENT_SENESCENCE ? AUTUMN_MOST_D : SPL_REACH_MOVE_D;
+
+    if (fabs(start->usual_n - base->start_n) > start_most ||
+        fabs(end->usual_n - base->end_n) > end_most)
+        return SPL_WINDOW_MOVED_TOO_FAR;
+    if (site->mean_c != NULL && base->start_event == SPL_EVENT_GROWTH &&
+        usual_c(site->mean_c, start->usual_n) < 0)
+        return SPL_WINDOW_IN_WINTER;
+    return SPL_WINDOW_FINE;
+}
+
+/* Forecasts -------------------------------------------------------------------------------------
+ */
+
+static void settle(const struct spl_row_season *base, const struct spl_window_end *start,
+                   const struct spl_window_end *end, struct spl_day today,
+                   struct spl_forecast *forecast)
+{
+    double start_sd = spl_window_end_sd(start), end_sd = spl_window_end_sd(end);
+
+    *forecast = (struct spl_forecast){.basis = MAX(start->basis, end->basis),
+                                      .start_n = start->n,
+                                      .end_n = MAX(end->n, start->n),
+                                      .start_p10_n = start->n - SPL_WINDOW_P90 * start_sd,
+                                      .start_p90_n = start->n + SPL_WINDOW_P90 * start_sd,
+                                      .end_p90_n = MAX(end->n, start->n) + SPL_WINDOW_P90 * end_sd,
+                                      .start_sd_d = start_sd,
+                                      .end_sd_d = end_sd,
+                                      .place_sd_d = sqrt(start->place_variance),
+                                      .year_sd_d = sqrt(start->year_variance),
+                                      .start_shift_d = start->shift_d,
+                                      .end_shift_d = end->shift_d,
+                                      .sum_from_n = start->from_n,
+                                      .needs_dd = start->needs_dd,
+                                      .reached_dd = NAN,
+                                      .known_until = SPL_DAY_NONE,
+                                      .period_d = base->period_d,
+                                      .undated = base->undated,
+                                      .frost_n = NAN,
+                                      .not_before = SPL_DAY_NONE,
+                                      .not_after = SPL_DAY_NONE,
+                                      .elevation_m = NAN,
+                                      .half_year = base->half_year};
     forecast->far_ahead = spl_day_is_set(today) && start->n - today.n > SPL_WINDOW_HONEST_DAYS;
 }
 
@@ -394,9 +378,11 @@ void spl_window_forecast_almanac(const struct spl_row_season *base,
                                  struct spl_forecast *forecast)
 {
     gboolean has_site = site->name != NULL;
-    struct end start = end_almanac(base->start_n, base->start_event, site->lat, has_site);
-    struct end end = end_almanac(base->end_n, base->end_event, site->lat, has_site);
+    struct spl_window_end start, end;
 
+    spl_window_end_init(&start, base->start_n, base->start_event, site->lat, has_site,
+                        base->undated);
+    spl_window_end_init(&end, base->end_n, base->end_event, site->lat, has_site, base->undated);
     settle(base, &start, &end, today, forecast);
 }
 
@@ -404,21 +390,41 @@ void spl_window_forecast(const struct spl_row_season *base, const struct spl_win
                          struct spl_day today, const GArray *sightings,
                          struct spl_forecast *forecast)
 {
-    struct spl_sighting_offset offset;
+    g_autoptr(spl_sighting_pool) pool = spl_sighting_pool_of(sightings);
+    struct spl_window_seen seen = {.pool = pool, .own_this_year = sightings};
 
-    spl_sighting_offset_of(sightings, &offset);
-    spl_window_forecast_with(base, site, today, &offset, sightings, forecast);
+    spl_window_forecast_with(base, site, today, &seen, forecast);
+}
+
+/* Both ends moved to the place. */
+static void move_ends(const struct spl_row_season *base, const struct spl_window_site *site,
+                      double elevation_m, gboolean assumed, struct spl_window_end *start,
+                      struct spl_window_end *end)
+{
+    spl_window_end_init(start, base->start_n, base->start_event, site->lat, TRUE, base->undated);
+    spl_window_end_init(end, base->end_n, base->end_event, site->lat, TRUE, base->undated);
+    spl_window_end_shift(start, base, base->start_event, site, elevation_m, assumed);
+    spl_window_end_shift(end, base, base->end_event, site, elevation_m, assumed);
+    /* Die-back follows the shorter days and the frost, not a sum of warmth. */
+    if (base->start_event != SPL_EVENT_SENESCENCE)
+        spl_window_end_warm(start, base->start_from_n, base->start_needs_dd, elevation_m, assumed,
+                            site);
+    if (base->end_event != SPL_EVENT_SENESCENCE)
+        spl_window_end_warm(end, base->end_from_n, base->end_needs_dd, elevation_m, assumed, site);
 }
 
 void spl_window_forecast_with(const struct spl_row_season *base, const struct spl_window_site *site,
-                              struct spl_day today, const struct spl_sighting_offset *offset,
-                              const GArray *sightings, struct spl_forecast *forecast)
+                              struct spl_day today, const struct spl_window_seen *seen,
+                              struct spl_forecast *forecast)
 {
     const struct spl_almanac_row *row = base->row;
-    const struct spl_sighting *now = seen_this_year(sightings);
+    const struct spl_sighting *now = seen_this_year(seen->own_this_year);
+    int n_year = seen->year == NULL ? 0 : seen->year->n;
     gboolean assumed = isnan(site->elevation_m);
-    double elevation_m = site->elevation_m, correction_d;
-    struct end start, end;
+    double elevation_m = site->elevation_m, correction_d = 0, year_d = 0;
+    enum spl_window_refusal refusal;
+    struct spl_sighting_offset offset;
+    struct spl_window_end start, end;
 
     if (isnan(site->lat) || isnan(site->lon) || !spl_almanac_row_has_place(row)) {
         spl_window_forecast_almanac(base, site, today, forecast);
@@ -426,32 +432,30 @@ void spl_window_forecast_with(const struct spl_row_season *base, const struct sp
     }
     if (assumed)
         elevation_m = isnan(site->station_elevation_m) ? 0 : site->station_elevation_m;
-    start = end_almanac(base->start_n, base->start_event, site->lat, TRUE);
-    end = end_almanac(base->end_n, base->end_event, site->lat, TRUE);
-    end_shift(&start, row, base->start_event, site, elevation_m, assumed);
-    end_shift(&end, row, base->end_event, site, elevation_m, assumed);
-    /* Die-back follows the shorter days and the frost, not a sum of warmth. */
-    if (base->start_event != SPL_EVENT_SENESCENCE)
-        end_warm(&start, base->start_n, base->start_needs_dd, assumed, site);
-    if (base->end_event != SPL_EVENT_SENESCENCE)
-        end_warm(&end, base->end_n, base->end_needs_dd, assumed, site);
-    correction_d = 0;
-    if (offset->n > 0 || now != NULL) {
-        end_correct(&end, offset, now, &correction_d);
-        end_correct(&start, offset, now, &correction_d);
+    move_ends(base, site, elevation_m, assumed, &start, &end);
+    refusal = refusal_of(base, site, &start, &end);
+    spl_sighting_pool_offset(seen->pool, seen->site, start.place_variance, &offset);
+    if (offset.n > 0 || now != NULL || n_year > 0) {
+        spl_window_end_correct(&end, &offset, now, seen->year, &year_d);
+        correction_d = spl_window_end_correct(&start, &offset, now, seen->year, &year_d);
     }
     settle(base, &start, &end, today, forecast);
+    forecast->refusal = refusal;
+    forecast->fair = site->fair;
     forecast->elevation_m = elevation_m;
     forecast->elevation_assumed = assumed;
     forecast->offset_d = correction_d;
-    forecast->n_sightings = offset->n + (now != NULL);
+    forecast->n_sightings = offset.n + (now != NULL);
+    forecast->year_d = now != NULL ? 0 : year_d;
+    forecast->n_year = now != NULL ? 0 : n_year;
     if (site->year != NULL && !isnan(start.from_n) && spl_day_is_set(site->year->known_until)) {
         forecast->known_until = site->year->known_until;
         if (site->year->known_until.n >= start.from_n)
             forecast->reached_dd =
                 spl_warmth_between(site->year, start.from_n, site->year->known_until.n + 1);
     }
-    if (bound(row, sightings, forecast) > 0)
+    end_by_frost(base, site, frost_at(base, site, elevation_m), forecast);
+    if (bound(row, seen->own_this_year, forecast) > 0)
         forecast->basis = SPL_BASIS_OBSERVED;
 }
 
@@ -464,6 +468,8 @@ void spl_window_forecast_fix(struct spl_forecast *forecast, struct spl_day start
     forecast->start_sd_d = forecast->end_sd_d = 0;
     forecast->not_before = forecast->not_after = SPL_DAY_NONE;
     forecast->far_ahead = FALSE;
+    forecast->refusal = SPL_WINDOW_FINE;
+    forecast->frost_ends = forecast->after_frost = FALSE;
 }
 
 double spl_window_stage_day(const struct spl_almanac_row *row, const struct spl_forecast *forecast,
@@ -489,106 +495,16 @@ double spl_window_stage_blur(const struct spl_almanac_row *row, const struct spl
     return STAGE_BLUR * (forecast->end_n - forecast->start_n) * (stage - row->stage_from) / span;
 }
 
-static void say_days(GString *note, double days, const char *zero)
+double spl_window_stage_sd(const struct spl_almanac_row *row, const struct spl_forecast *forecast,
+                           double stage)
 {
-    int whole = (int)rint(fabs(days));
+    double span = row->stage_to - row->stage_from, blur, part, start_sd;
 
-    if (whole == 0)
-        g_string_append(note, zero);
-    else
-        g_string_append_printf(note, "%d %s %s", whole, whole == 1 ? "day" : "days",
-                               days > 0 ? "later" : "earlier");
-}
-
-static char *note_of(const struct spl_window_site *site, const struct spl_forecast *forecast)
-{
-    GString *note = g_string_sized_new(160);
-    char day[SPL_DAY_TEXT_SIZE];
-    gboolean warm = !isnan(forecast->needs_dd);
-
-    if (forecast->basis == SPL_BASIS_FIXED) {
-        g_string_append(note, "the days set in your calendar");
-        return g_string_free(note, FALSE);
-    }
-    if (isnan(forecast->start_shift_d)) {
-        g_string_append(note, site->name != NULL
-                                  ? "the almanac's own dates, not yet moved to this place"
-                                  : "the almanac's own dates for its own place");
-    } else if (warm && site->station != NULL) {
-        if (spl_day_is_set(forecast->known_until) && !isnan(forecast->reached_dd)) {
-            g_autofree char *words = spl_day_words(forecast->known_until);
-
-            g_string_append_printf(note, "by this year's warmth to %s, the usual after it, at %s",
-                                   words, site->station);
-        } else {
-            g_string_append_printf(note, "by the usual warmth at %s", site->station);
-        }
-        if (!isnan(site->station_km))
-            g_string_append_printf(note, ", %.0f km away", site->station_km);
-    } else {
-        g_string_append(note, "moved by latitude and height: ");
-        say_days(note, forecast->start_shift_d, "no change");
-    }
-    if (forecast->n_sightings > 0) {
-        g_string_append(note, "; corrected by ");
-        g_string_append_printf(note, "%d %s: ", forecast->n_sightings,
-                               forecast->n_sightings == 1 ? "sighting" : "sightings");
-        say_days(note, forecast->offset_d, "no change");
-    }
-    if (spl_day_is_set(forecast->not_before))
-        g_string_append_printf(note, "; not yet begun on %s",
-                               spl_day_format(spl_day_add(forecast->not_before, -1), day));
-    if (spl_day_is_set(forecast->not_after))
-        g_string_append_printf(note, "; seen to be over on %s",
-                               spl_day_format(forecast->not_after, day));
-    if (forecast->elevation_assumed)
-        g_string_append_printf(note, "; the site's height is not known, taken as %.0f m",
-                               forecast->elevation_m);
-    if (forecast->half_year)
-        g_string_append(note, "; half a year from the almanac's dates, on the other hemisphere");
-    if (forecast->far_ahead)
-        g_string_append(note, "; over 45 days ahead: little better than the usual date");
-    return g_string_free(note, FALSE);
-}
-
-void spl_window_from_forecast(const struct spl_row_season *base, const struct spl_window_site *site,
-                              const struct spl_forecast *forecast, struct spl_window *window)
-{
-    const struct spl_almanac_row *row = base->row;
-
-    *window = (struct spl_window){.site = g_strdup(site->name),
-                                  .material = g_strdup(row->material),
-                                  .use = g_strdup(row->use),
-                                  .flush = row->flush,
-                                  .year = base->season,
-                                  .earliest = nearest_day(forecast->start_p10_n),
-                                  .likely_start = nearest_day(forecast->start_n),
-                                  .likely_end = nearest_day(forecast->end_n),
-                                  .latest = nearest_day(forecast->end_p90_n),
-                                  .stage_from = row->stage_from,
-                                  .stage_to = row->stage_to,
-                                  .basis = g_strdup(spl_basis_word(forecast->basis)),
-                                  .note = note_of(site, forecast),
-                                  .every_days = row->every_days,
-                                  .row = row};
-}
-
-gboolean spl_window_from_almanac(const struct spl_almanac_row *row, const char *site, double lat,
-                                 int season, struct spl_window *window)
-{
-    struct spl_window_site place = {.name = site,
-                                    .lat = lat,
-                                    .lon = NAN,
-                                    .elevation_m = NAN,
-                                    .station_km = NAN,
-                                    .station_elevation_m = NAN};
-    const struct spl_reference reference = {.known = FALSE};
-    struct spl_row_season base;
-    struct spl_forecast forecast;
-
-    if (!spl_row_season_init(row, season, lat, &reference, &base))
-        return FALSE;
-    spl_window_forecast_almanac(&base, &place, SPL_DAY_NONE, &forecast);
-    spl_window_from_forecast(&base, &place, &forecast, window);
-    return TRUE;
+    if (isnan(spl_window_stage_day(row, forecast, stage)))
+        return NAN;
+    part = span > 0 ? (stage - row->stage_from) / span : 0;
+    blur = spl_window_stage_blur(row, forecast, stage);
+    start_sd = (forecast->start_p90_n - forecast->start_p10_n) / (2 * SPL_WINDOW_P90);
+    return sqrt((1 - part) * start_sd * start_sd + part * forecast->end_sd_d * forecast->end_sd_d +
+                blur * blur);
 }

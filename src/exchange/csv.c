@@ -15,17 +15,22 @@
 #include <sys/stat.h>
 
 #include "base/amount.h"
+#include "base/file.h"
 #include "base/text.h"
 #include "simpling/error.h"
 
 #define CHUNK 65536
+#define DECODED_MAX (32 * 1024 * 1024) /* a larger file must be in UTF-8 */
 
 struct spl_csv {
     char *name;
     FILE *file;       /* or: */
     const char *text; /* what is left of the caller's bytes, or of the chunk */
     gsize text_left;
-    char *chunk; /* of the file */
+    char *chunk;     /* of the file */
+    char *decoded;   /* the whole file, when it was in another encoding */
+    gboolean comma;  /* a comma parts numbers, as `;` or a tab parts the cells */
+    gboolean broken; /* nothing more can be read */
     struct csv_parser parser;
     gboolean parser_made;
     gint64 bytes;      /* read so far */
@@ -233,6 +238,7 @@ static gboolean feed(struct spl_csv *csv, const GString *line, GError **error)
     if (csv_parse(&csv->parser, line->str, line->len, take_cell, take_row_end, csv) == line->len)
         return TRUE;
     csv->row_line = csv->line;
+    csv->broken = TRUE;
     return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
                         "the quotes do not match; a quote inside a quoted cell is written twice");
 }
@@ -247,20 +253,24 @@ static gboolean gather_row(struct spl_csv *csv, GString *line, gboolean have_lin
         csv->row_bytes = 0;
         csv->begun = 0;
         while (!csv->complete && !csv->ended) {
-            if (!have_line && !read_line(csv, line, error))
+            if (!have_line && !read_line(csv, line, error)) {
+                csv->broken = TRUE;
                 return FALSE;
+            }
             have_line = FALSE;
             if (csv->begun == 0)
                 csv->begun = csv->line;
             csv->row_line = csv->begun;
             if (line->len == 0) {
                 csv->ended = TRUE;
+                csv->broken = TRUE;
                 if (csv_fini(&csv->parser, take_cell, take_row_end, csv) != 0)
                     return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
                                         "a quote is opened and never closed");
                 break;
             }
             csv->row_bytes += line->len;
+            csv->broken = csv->broken || csv->row_bytes > SPL_CSV_MAX_ROW;
             if (csv->row_bytes > SPL_CSV_MAX_ROW)
                 return spl_csv_fail(csv, -1, SPL_ERROR_LIMIT, error,
                                     "the row is longer than %d bytes; is a quote never closed?",
@@ -353,6 +363,7 @@ static gboolean read_header(struct spl_csv *csv, GError **error)
     }
     if (g_str_has_prefix(line->str, "\xef\xbb\xbf"))
         g_string_erase(line, 0, 3);
+    csv->comma = separator_of(line) != ',';
     csv_set_delim(&csv->parser, (unsigned char)separator_of(line));
     if (!gather_row(csv, line, line->len > 0, &failure)) {
         if (failure == NULL)
@@ -379,6 +390,38 @@ static struct spl_csv *csv_new(const char *name)
     return csv;
 }
 
+char *spl_csv_decode(const char *text, gsize size, gsize *decoded_size)
+{
+    const char *from = "WINDOWS-1252";
+
+    if (size >= 2 && (memcmp(text, "\xff\xfe", 2) == 0 || memcmp(text, "\xfe\xff", 2) == 0)) {
+        from = text[0] == '\xff' ? "UTF-16LE" : "UTF-16BE";
+        text += 2;
+        size -= 2;
+    } else if (memchr(text, '\0', size) != NULL || g_utf8_validate(text, (gssize)size, NULL)) {
+        return NULL;
+    }
+    return g_convert(text, (gssize)size, "UTF-8", from, NULL, decoded_size, NULL);
+}
+
+/* A file that is not in UTF-8 is read whole and turned into it. */
+static gboolean decode(struct spl_csv *csv, const char *path, GError **error)
+{
+    gsize size, decoded_size;
+    g_autofree char *text = spl_file_read(path, DECODED_MAX, &size, error);
+
+    if (text == NULL)
+        return FALSE;
+    csv->decoded = spl_csv_decode(text, size, &decoded_size);
+    if (csv->decoded == NULL)
+        return TRUE;
+    fclose(csv->file);
+    csv->file = NULL;
+    csv->text = csv->decoded;
+    csv->text_left = decoded_size;
+    return TRUE;
+}
+
 struct spl_csv *spl_csv_open(const char *path, GError **error)
 {
     g_autoptr(spl_csv) csv = csv_new(path);
@@ -396,8 +439,12 @@ struct spl_csv *spl_csv_open(const char *path, GError **error)
                     "'%s' is no file; name a table saved as CSV", path);
         return NULL;
     }
-    setvbuf(csv->file, NULL, _IONBF, 0);
-    csv->chunk = g_malloc(CHUNK);
+    if (S_ISREG(status.st_mode) && status.st_size <= DECODED_MAX && !decode(csv, path, error))
+        return NULL;
+    if (csv->decoded == NULL) {
+        setvbuf(csv->file, NULL, _IONBF, 0);
+        csv->chunk = g_malloc(CHUNK);
+    }
     return read_header(csv, error) ? g_steal_pointer(&csv) : NULL;
 }
 
@@ -421,6 +468,7 @@ void spl_csv_free(struct spl_csv *csv)
     g_string_free(csv->bytes_of, TRUE);
     g_array_unref(csv->starts);
     g_free(csv->chunk);
+    g_free(csv->decoded);
     g_clear_pointer(&csv->asked, g_hash_table_unref);
     g_clear_pointer(&csv->keys, g_hash_table_unref);
     g_clear_pointer(&csv->header, g_ptr_array_unref);
@@ -480,6 +528,11 @@ gboolean spl_csv_next(struct spl_csv *csv, GError **error)
     return gather_row(csv, line, FALSE, error);
 }
 
+gboolean spl_csv_broken(const struct spl_csv *csv)
+{
+    return csv->broken;
+}
+
 int spl_csv_line(const struct spl_csv *csv)
 {
     return csv->row_line;
@@ -534,6 +587,9 @@ gboolean spl_csv_number(const struct spl_csv *csv, int column, double min, doubl
         *number = NAN;
         return TRUE;
     }
+    g_autofree char *pointed = NULL;
+    if (csv->comma && has_decimal_comma(cell))
+        cell = pointed = g_strdelimit(g_strdup(cell), ",", '.');
     double value = g_ascii_strtod(cell, &end);
     if (end == cell || *end != '\0' || cell[strspn(cell, "+-.0123456789eE")] != '\0')
         return refuse_number(csv, column, error);

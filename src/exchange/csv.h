@@ -6,7 +6,9 @@
  * One row at a time, so memory does not grow with the file. Guards: the file's and a row's size,
  * the number of columns, bytes that are no UTF-8, NUL, control characters, rows that are too short
  * or too long, a quote that is never closed. Every message begins "FILE:LINE:" and, where it is
- * about a cell, names the column. A decimal comma is refused with a hint.
+ * about a cell, names the column. A comma inside a number is its decimal mark where `;` or a tab
+ * parts the cells, as spreadsheets write it, and refused with a hint elsewhere. UTF-16 (with its
+ * mark) and Windows-1252 are turned into UTF-8.
  *
  *     g_autoptr(spl_csv) csv = spl_csv_open(path, error);
  *     int day = spl_csv_column(csv, "date");
@@ -53,6 +55,14 @@ gboolean spl_csv_column_required(const struct spl_csv *csv, const char *name, in
  * out. */
 gboolean spl_csv_next(struct spl_csv *csv, GError **error);
 
+/* After spl_csv_next failed: nothing more can be read. Else the next call gives the row behind the
+ * bad one. */
+gboolean spl_csv_broken(const struct spl_csv *csv);
+
+/* Text in UTF-16 (with its mark) or Windows-1252 as UTF-8; NULL: it is UTF-8 already, or no text.
+ * Free with g_free. */
+char *spl_csv_decode(const char *text, gsize size, gsize *decoded_size);
+
 /* The line on which the row begins, counted from 1. */
 int spl_csv_line(const struct spl_csv *csv);
 
@@ -62,7 +72,8 @@ const char *spl_csv_text(const struct spl_csv *csv, int column);
 
 /*
  * A cell as a number in [min, max], a decimal point whatever the locale; an empty cell is NAN.
- * SPL_ERROR_INVALID for anything else ("12,5" is answered with "write 12.5").
+ * SPL_ERROR_INVALID for anything else (in a table parted by commas "12,5" is answered with "write
+ * 12.5").
  */
 gboolean spl_csv_number(const struct spl_csv *csv, int column, double min, double max,
                         double *number, GError **error);

@@ -33,6 +33,8 @@ gboolean spl_weather_unit_parse(const char *text, const char *what, enum spl_wea
     return TRUE;
 }
 
+#define BAD_MOST 500 /* rows: a file with more is no table of days */
+
 static void series_free(gpointer data)
 {
     struct spl_weather_series *series = data;
@@ -77,18 +79,14 @@ static gboolean temperature(const struct spl_csv *csv, int column, enum spl_weat
     return TRUE;
 }
 
-/* "2027-05-04", with a time after it or not, or "20270504". */
 static gboolean cell_day(const struct spl_csv *csv, int column, struct spl_day *day, GError **error)
 {
     const char *text = spl_csv_text(csv, column);
-    g_autofree char *date = NULL;
     GError *why = NULL;
 
-    if (spl_weather_compact_day(text, day))
+    if (spl_weather_day_parse(text, day))
         return TRUE;
-    date = g_strndup(text,
-                     strlen(text) > 10 && (text[10] == 'T' || text[10] == ' ') ? 10 : strlen(text));
-    if (spl_day_parse(date, "day", day, &why))
+    if (spl_day_parse(text, "day", day, &why))
         return TRUE;
     spl_csv_fail(csv, column, SPL_ERROR_INVALID, error, "%s", why->message);
     g_error_free(why);
@@ -154,18 +152,21 @@ static gboolean table_row(struct spl_weather_reading *reading, const struct spl_
 
 static int month_number(const char *text)
 {
-    static const char *const names[] = {"jan", "feb", "mar", "apr", "may", "jun",
-                                        "jul", "aug", "sep", "oct", "nov", "dec"};
+    static const char *const names[] = {"jan",      "feb", "mar",      "apr", "may", "jun",
+                                        "jul",      "aug", "sep",      "oct", "nov", "dec",
+                                        "j\u00e4n", "",    "m\u00e4r", "",    "mai", "",
+                                        "",         "",    "",         "okt", "",    "dez"};
+    g_autofree char *lower = g_utf8_strdown(text, -1);
     char *end;
     gint64 number = g_ascii_strtoll(text, &end, 10);
 
     if (*text != '\0' && *end == '\0' && number >= 1 && number <= 12)
         return (int)number - 1;
-    for (int m = 0; m < 12; m++) {
-        if (strlen(text) >= 3 && g_ascii_strncasecmp(text, names[m], 3) == 0)
-            return m;
+    for (int m = 0; m < 24; m++) {
+        if (*names[m] != '\0' && g_str_has_prefix(lower, names[m]))
+            return m % 12;
     }
-    return -1;
+    return g_str_has_prefix(lower, "mrz") ? 2 : -1;
 }
 
 static gboolean read_monthly(struct spl_weather_reading *reading, struct spl_csv *csv,
@@ -217,10 +218,37 @@ static gboolean read_monthly(struct spl_weather_reading *reading, struct spl_csv
     return TRUE;
 }
 
+/* A bad row is left out and named, the others go in; `why` is taken. FALSE: too many of them. */
+static gboolean leave_out(struct spl_weather_reading *reading, GError **why, GError **error)
+{
+    struct spl_weather_left left = {SPL_DAY_NONE, NAN, NAN, g_strdup((*why)->message)};
+
+    if (!g_error_matches(*why, SPL_ERROR, SPL_ERROR_INVALID) || reading->bad->len >= BAD_MOST) {
+        g_free(left.why);
+        g_propagate_error(error, g_steal_pointer(why));
+        return FALSE;
+    }
+    g_clear_error(why);
+    g_array_append_val(reading->bad, left);
+    return TRUE;
+}
+
+static guint days_of(const struct spl_weather_reading *reading)
+{
+    guint days = 0;
+
+    for (guint i = 0; i < reading->series->len; i++)
+        days +=
+            ((const struct spl_weather_series *)g_ptr_array_index(reading->series, i))->days->len;
+    return days;
+}
+
 static gboolean read_table(struct spl_weather_reading *reading, struct spl_weather_file *out,
                            GError **error)
 {
-    g_autoptr(spl_csv) csv = spl_csv_open(reading->path, error);
+    g_autoptr(spl_csv) csv = reading->text != NULL ? spl_csv_open_text(reading->text, reading->size,
+                                                                       reading->path, error)
+                                                   : spl_csv_open(reading->path, error);
     enum spl_weather_unit unit = reading->unit;
     struct spl_weather_columns columns;
     gboolean noaa;
@@ -249,14 +277,23 @@ static gboolean read_table(struct spl_weather_reading *reading, struct spl_weath
                                                        : "maxima");
         return FALSE;
     }
-    for (int rows = 1; spl_csv_next(csv, &why); rows++) {
-        if (!table_row(reading, csv, &columns, unit, error))
+    for (int rows = 1;; rows++) {
+        if (spl_csv_next(csv, &why)) {
+            if (!table_row(reading, csv, &columns, unit, &why) && !leave_out(reading, &why, error))
+                return FALSE;
+        } else if (why == NULL) {
+            break;
+        } else if (spl_csv_broken(csv) || !leave_out(reading, &why, error)) {
+            if (why != NULL)
+                g_propagate_error(error, why);
             return FALSE;
+        }
         if (rows % SPL_WEATHER_TELL_EVERY == 0)
             spl_progress_tell(reading->progress, "reading weather", rows, 0);
     }
-    if (why != NULL) {
-        g_propagate_error(error, why);
+    if (days_of(reading) == 0 && reading->bad->len > 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s",
+                    g_array_index(reading->bad, struct spl_weather_left, 0).why);
         return FALSE;
     }
     out->format = g_strdup(noaa ? "GHCN-Daily .csv" : "daily table");
@@ -268,7 +305,13 @@ static gboolean read_table(struct spl_weather_reading *reading, struct spl_weath
 /* TRUE if the text is nothing but numbers and what may stand between them; twelve fill `mean_c`. */
 static gboolean only_numbers(const char *text, double mean_c[12], int *count)
 {
-    g_auto(GStrv) word = g_strsplit_set(text, " \t\r\n,;", -1);
+    g_autofree char *own = g_strdup(text);
+    /* Where blanks or semicolons part them, a comma is a decimal mark. */
+    gboolean commas = strpbrk(text, " \t\n;") != NULL && strstr(text, ", ") == NULL &&
+                      strchr(text, '.') == NULL && strchr(text, ',') != NULL &&
+                      strpbrk(g_strchomp(g_strdelimit(own, "\r\n", ' ')), " \t;") != NULL;
+    g_auto(GStrv) word =
+        g_strsplit_set(commas ? g_strdelimit(own, ",", '.') : own, " \t\r\n,;", -1);
 
     *count = 0;
     for (char **at = word; *at != NULL; at++) {
@@ -366,6 +409,9 @@ static gboolean take_series(struct spl_weather_reading *reading, struct spl_weat
     }
     spl_progress_tell(reading->progress, "checking weather", 0, 0);
     spl_weather_clean(out->days, out->left);
+    /* Rows that could not be read stand with the first station. */
+    g_array_prepend_vals(out->left, reading->bad->data, reading->bad->len);
+    g_array_set_size(reading->bad, 0);
     if (out->days->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: not one day with a minimum and a maximum; look at the file",
@@ -388,16 +434,37 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
                          GError **error)
 {
     g_autofree char *text = NULL;
-    g_autofree char *first = NULL;
-    gsize size;
+    g_autofree char *first = NULL, *decoded = NULL;
+    gsize size, decoded_size, start;
     int count;
 
     text = spl_file_read(reading->path, SPL_WEATHER_MAX_BYTES, &size, error);
     if (text == NULL)
         return FALSE;
     first = g_strndup(text, strcspn(text, "\r\n"));
+    decoded = spl_csv_decode(text, size, &decoded_size);
+    if (decoded != NULL) {
+        g_free(text);
+        text = g_steal_pointer(&decoded);
+        size = decoded_size;
+        reading->text = text;
+        reading->size = size;
+        g_free(first);
+        first = g_strndup(text, strcspn(text, "\r\n"));
+    }
     if (size < 2000 && only_numbers(text, out->mean_c, &count))
         return read_numbers(reading, count, out, error);
+    start = spl_weather_table_start(text, size);
+    if (start > 0) {
+        reading->text = text + start;
+        reading->size = size - start;
+    }
+    if (reading->text != NULL) {
+        gboolean ok = read_table(reading, out, error);
+
+        reading->text = NULL;
+        return ok;
+    }
     g_clear_pointer(&text, g_free);
     if (spl_weather_is_dly(first)) {
         out->format = g_strdup("GHCN-Daily .dly");
@@ -422,6 +489,7 @@ static void reading_clear(struct spl_weather_reading *reading)
 {
     g_hash_table_unref(reading->by_id);
     g_ptr_array_unref(reading->series);
+    spl_list_free(&spl_weather_left_shape, reading->bad);
 }
 
 /* Reads the whole file: normals into `out`, or the stations into `reading`, which is to be cleared
@@ -432,6 +500,7 @@ static gboolean read_whole(struct spl_weather_reading *reading, struct spl_weath
     file_init(out);
     reading->series = g_ptr_array_new_with_free_func(series_free);
     reading->by_id = g_hash_table_new(g_str_hash, g_str_equal);
+    reading->bad = spl_list_new(&spl_weather_left_shape);
     if (!read_any(reading, out, error))
         return FALSE;
     if (out->has_normals || reading->series->len > 0)

@@ -2,12 +2,16 @@
  *
  * Weather files: daily minima and maxima of a station, or its monthly normals.
  *
- * - plain CSV: a day (2027-05-04 or 20270504), a minimum and a maximum, under headings that say so
- *   ("date", "tmin", "temp_max", "Minimum temperature (°F)"); a station column if it holds several;
+ * - plain CSV: a day (2027-05-04, 20270504, 4.5.2027, 4-may-2027), a minimum and a maximum, under
+ *   headings that say so, in English or German ("date", "tmin", "Minimum temperature (°F)",
+ * "Datum", "Höchstwert") or as weather services name them; a station column if it holds several;
+ * lines before the headings are passed over;
  * - GHCN-Daily .dly (fixed width, tenths of a degree; NOAA's readme, section III);
  * - GHCN-Daily .csv, with headings (STATION, DATE, TMAX, TMAX_ATTRIBUTES …, tenths) or one element
  *   a line without headings (ID,YYYYMMDD,ELEMENT,VALUE,M,Q,S,TIME, tenths);
  * - monthly normals: CSV with `month` and a mean or a minimum and maximum, or just twelve numbers.
+ * A row that cannot be read is left out and named; with 500 of them the file is refused. UTF-16 and
+ * Windows-1252 are read; a comma is a decimal mark where `;` parts the cells.
  * Values whose quality flag says that they failed are missing. Empty cells, NA, NaN, -999 and -9999
  * are missing.
  */

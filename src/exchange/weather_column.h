@@ -36,4 +36,10 @@ struct spl_weather_columns {
 gboolean spl_weather_columns_find(const struct spl_csv *csv, struct spl_weather_columns *columns,
                                   GError **error);
 
+/* A day in any form that weather services and spreadsheets write. */
+gboolean spl_weather_day_parse(const char *text, struct spl_day *day);
+
+/* Where the table begins: the first line that names days and a temperature; 0: the first of all. */
+gsize spl_weather_table_start(const char *text, gsize size);
+
 #endif

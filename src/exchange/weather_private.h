@@ -29,6 +29,10 @@ struct spl_weather_reading {
     GHashTable *by_id;
     struct spl_weather_series *last;
     gboolean scaled; /* values are converted on somebody's word */
+    GArray *bad;     /* struct spl_weather_left: rows that could not be read */
+    const char
+        *text; /* the table, when it was decoded or does not begin the file; NULL: the file */
+    gsize size;
 };
 
 /* The station of this id, new when it is the first time; NULL (SPL_ERROR_LIMIT): too many. */

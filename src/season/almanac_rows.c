@@ -5,11 +5,14 @@
 #include "season/almanac_rows.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "book/almanac.h"
-#include "core/geodesic.h"
 #include "exchange/almanac.h"
+
+/* An own row stands for a program's row whose middle is no farther away. */
+#define SAME_WINDOW_DAYS 75
 
 struct calendar {
     gboolean own;
@@ -19,7 +22,7 @@ struct calendar {
 
 struct spl_almanac_shelf {
     GPtrArray *calendars; /* of struct calendar */
-    GPtrArray *choices;   /* per calendar: GPtrArray of rows when it is the nearest; or NULL */
+    GPtrArray *choices; /* per calendar: struct spl_almanac_choice when it reaches best; or NULL */
 };
 
 static void calendar_free(gpointer data)
@@ -30,11 +33,7 @@ static void calendar_free(gpointer data)
     g_free(calendar);
 }
 
-static void choice_free(gpointer data)
-{
-    if (data != NULL)
-        g_ptr_array_unref(data);
-}
+static void choice_free(gpointer data);
 
 static void add_calendar(struct spl_almanac_shelf *shelf, GArray *rows, gboolean own)
 {
@@ -147,77 +146,251 @@ const GArray *spl_almanac_shelf_rows(const struct spl_almanac_shelf *shelf, guin
     return calendar->rows;
 }
 
-/* The program almanac for a place; the number of calendars: there is none. Another hemisphere's is
- * as good as half the world away. */
-static guint nearest(const struct spl_almanac_shelf *shelf, double lat, double lon)
+GPtrArray *spl_almanac_shelf_materials(const struct spl_almanac_shelf *shelf)
+{
+    GPtrArray *materials = g_ptr_array_new();
+    g_autoptr(GHashTable) seen = g_hash_table_new(g_str_hash, g_str_equal);
+
+    for (guint i = 0; i < shelf->calendars->len; i++) {
+        const struct calendar *calendar = g_ptr_array_index(shelf->calendars, i);
+
+        for (guint r = 0; r < calendar->rows->len; r++) {
+            char *material = g_array_index(calendar->rows, struct spl_almanac_row, r).material;
+
+            if (g_hash_table_add(seen, material))
+                g_ptr_array_add(materials, material);
+        }
+    }
+    return materials;
+}
+
+static struct spl_reach_place calendar_place(const struct calendar *calendar)
+{
+    const struct spl_almanac_row *row = &g_array_index(calendar->rows, struct spl_almanac_row, 0);
+
+    return (struct spl_reach_place){calendar->lat, calendar->lon,
+                                    spl_almanac_row_has_normals(row) ? row->normals_c : NULL};
+}
+
+/* The program almanac that reaches a place best; the number of calendars: there is none. */
+static guint best_of(const struct spl_almanac_shelf *shelf, const struct spl_reach_place *place,
+                     struct spl_reach *reach)
 {
     guint best = shelf->calendars->len;
     double least = INFINITY;
 
     for (guint i = 0; i < shelf->calendars->len; i++) {
         const struct calendar *calendar = g_ptr_array_index(shelf->calendars, i);
-        double metres = 0;
+        struct spl_reach_place own;
+        struct spl_reach one;
+        double cost;
 
         if (calendar->own)
             continue;
-        if (!isnan(lat) && !isnan(calendar->lat))
-            metres = spl_geodesic_inverse(
-                (struct spl_position){.lat = calendar->lat, .lon = calendar->lon},
-                (struct spl_position){.lat = lat, .lon = lon}, NULL, NULL);
-        if (metres < least) {
-            least = metres;
-            best = i;
-        }
+        own = calendar_place(calendar);
+        spl_reach_of(&own, place, &one);
+        cost = spl_reach_cost(&own, &one);
+        if (!one.fits || cost >= least)
+            continue;
+        least = cost;
+        best = i;
+        *reach = one;
     }
     return best;
 }
 
-static gboolean same_window(const struct spl_almanac_row *a, const struct spl_almanac_row *b)
+/* Days between the middles of two rows, whatever their years and hemispheres. */
+static int days_apart(const struct spl_almanac_row *a, const struct spl_almanac_row *b)
 {
-    return a->flush == b->flush && strcmp(a->material, b->material) == 0 &&
-           g_strcmp0(a->use, b->use) == 0;
+    struct spl_day a_start, a_end, b_start, b_end;
+    double lat = spl_almanac_row_has_place(b) ? b->lat : 50;
+    int apart;
+
+    spl_almanac_row_days(a, 2026, lat, &a_start, &a_end);
+    spl_almanac_row_days(b, 2026, lat, &b_start, &b_end);
+    apart = abs(a_start.n + a_end.n - b_start.n - b_end.n) / 2;
+    return MIN(apart, 365 - apart);
 }
 
-static gboolean has_own(const GPtrArray *rows, guint n_own, const struct spl_almanac_row *row)
+/* The program's row that an own one stands for, among those that no own row took yet: of its
+ * material and use, the nearest in date. -1: none. */
+static int stands_for(const struct spl_almanac_row *own, const GArray *rows, const gboolean *taken)
 {
-    for (guint i = 0; i < n_own; i++) {
-        if (same_window(g_ptr_array_index(rows, i), row))
+    int best = -1;
+
+    for (guint r = 0; r < rows->len; r++) {
+        const struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, r);
+
+        if (taken[r] || strcmp(row->material, own->material) != 0 ||
+            g_strcmp0(row->use, own->use) != 0 || days_apart(own, row) > SAME_WINDOW_DAYS)
+            continue;
+        if (best < 0 ||
+            days_apart(own, row) <
+                days_apart(own, &g_array_index(rows, struct spl_almanac_row, (guint)best)))
+            best = (int)r;
+    }
+    return best;
+}
+
+/* The flushes of a material and use are told apart by number: one that is taken goes to the next
+ * free one. */
+static void free_flush(const GPtrArray *rows, struct spl_almanac_row *row)
+{
+    for (guint i = 0; i < rows->len; i++) {
+        const struct spl_almanac_row *other = g_ptr_array_index(rows, i);
+
+        if (other != row && other->flush == row->flush &&
+            strcmp(other->material, row->material) == 0 && g_strcmp0(other->use, row->use) == 0) {
+            row->flush++;
+            i = (guint)-1; /* look again from the start */
+        }
+    }
+}
+
+static void choice_free(gpointer data)
+{
+    struct spl_almanac_choice *choice = data;
+
+    if (choice == NULL)
+        return;
+    g_ptr_array_unref(choice->rows);
+    g_ptr_array_unref(choice->copies);
+    g_free(choice);
+}
+
+static struct spl_almanac_choice *choose(const struct spl_almanac_shelf *shelf, guint program)
+{
+    struct spl_almanac_choice *choice = g_new0(struct spl_almanac_choice, 1);
+    const struct calendar *calendar =
+        program < shelf->calendars->len ? g_ptr_array_index(shelf->calendars, program) : NULL;
+    g_autofree gboolean *taken = g_new0(gboolean, calendar != NULL ? calendar->rows->len : 1);
+
+    choice->rows = g_ptr_array_new();
+    choice->copies = g_ptr_array_new_with_free_func(g_free); /* their texts stay the shelf's */
+    for (guint i = 0; i < shelf->calendars->len; i++) {
+        const struct calendar *own = g_ptr_array_index(shelf->calendars, i);
+
+        for (guint r = 0; own->own && r < own->rows->len; r++) {
+            const struct spl_almanac_row *row =
+                &g_array_index(own->rows, struct spl_almanac_row, r);
+            struct spl_almanac_row *copy = g_memdup2(row, sizeof *row);
+            int instead = calendar == NULL ? -1 : stands_for(row, calendar->rows, taken);
+
+            if (instead >= 0) {
+                const struct spl_almanac_row *old =
+                    &g_array_index(calendar->rows, struct spl_almanac_row, (guint)instead);
+
+                taken[instead] = TRUE;
+                copy->flush = old->flush;
+                if (copy->stands_frost < 0)
+                    copy->stands_frost = old->stands_frost;
+                if (isnan(copy->stage_from) && isnan(copy->stage_to)) {
+                    copy->stage_from = old->stage_from;
+                    copy->stage_to = old->stage_to;
+                }
+            }
+            g_ptr_array_add(choice->copies, copy);
+            g_ptr_array_add(choice->rows, copy);
+        }
+    }
+    choice->n_own = choice->rows->len;
+    for (guint r = 0; calendar != NULL && r < calendar->rows->len; r++) {
+        if (!taken[r])
+            g_ptr_array_add(choice->rows,
+                            &g_array_index(calendar->rows, struct spl_almanac_row, r));
+    }
+    for (guint i = 0; i < choice->n_own; i++)
+        free_flush(choice->rows, g_ptr_array_index(choice->copies, i));
+    if (calendar != NULL)
+        choice->name = g_array_index(calendar->rows, struct spl_almanac_row, 0).almanac;
+    return choice;
+}
+
+const struct spl_almanac_choice *spl_almanac_shelf_at(struct spl_almanac_shelf *shelf,
+                                                      const struct spl_reach_place *place,
+                                                      struct spl_reach *reach)
+{
+    guint program;
+    struct spl_almanac_choice **choice;
+
+    *reach = (struct spl_reach){.rms_k = NAN, .range_k = NAN, .km = NAN};
+    program = best_of(shelf, place, reach);
+    choice = (struct spl_almanac_choice **)&g_ptr_array_index(shelf->choices, program);
+    if (*choice == NULL)
+        *choice = choose(shelf, program);
+    return *choice;
+}
+
+gboolean spl_almanac_choice_is_own(const struct spl_almanac_choice *choice,
+                                   const struct spl_almanac_row *row)
+{
+    for (guint i = 0; i < choice->n_own; i++) {
+        if (g_ptr_array_index(choice->rows, i) == row)
             return TRUE;
     }
     return FALSE;
 }
 
-static GPtrArray *choose(const struct spl_almanac_shelf *shelf, guint program)
+char *spl_almanac_shelf_unfit(const struct spl_almanac_shelf *shelf,
+                              const struct spl_reach_place *place)
 {
-    GPtrArray *rows = g_ptr_array_new();
-    guint n_own;
+    const char *name = NULL;
+    struct spl_reach least = {.lat_d = INFINITY};
 
     for (guint i = 0; i < shelf->calendars->len; i++) {
-        struct calendar *calendar = g_ptr_array_index(shelf->calendars, i);
+        const struct calendar *calendar = g_ptr_array_index(shelf->calendars, i);
+        struct spl_reach_place own = calendar_place(calendar);
+        struct spl_reach one;
 
-        for (guint r = 0; calendar->own && r < calendar->rows->len; r++)
-            g_ptr_array_add(rows, &g_array_index(calendar->rows, struct spl_almanac_row, r));
+        if (calendar->own)
+            continue;
+        spl_reach_of(&own, place, &one);
+        if (name != NULL && fabs(one.lat_d) >= fabs(least.lat_d))
+            continue;
+        least = one;
+        name = g_array_index(calendar->rows, struct spl_almanac_row, 0).almanac;
     }
-    n_own = rows->len;
-    if (program < shelf->calendars->len) {
-        struct calendar *calendar = g_ptr_array_index(shelf->calendars, program);
-
-        for (guint r = 0; r < calendar->rows->len; r++) {
-            struct spl_almanac_row *row = &g_array_index(calendar->rows, struct spl_almanac_row, r);
-
-            if (!has_own(rows, n_own, row))
-                g_ptr_array_add(rows, row);
-        }
-    }
-    return rows;
+    if (name == NULL)
+        return g_strdup("no almanac fits here: there is none; note the stages that you see, or add "
+                        "an almanac of your own");
+    if (fabs(least.lat_d) > SPL_REACH_LAT)
+        return g_strdup_printf(
+            "no almanac fits here: the nearest in latitude, '%s', is %.0f degrees "
+            "away; note the stages that you see, or add an almanac of your own",
+            name, fabs(least.lat_d));
+    if (place->mean_c != NULL)
+        return g_strdup_printf("no almanac fits here: the climate is too far from that of '%s'%s; "
+                               "note the stages that "
+                               "you see, or add an almanac of your own",
+                               name, least.mirror ? ", turned by half a year" : "");
+    return g_strdup_printf("no almanac fits here: '%s' lies in another part of the world, and the "
+                           "climate here is not known; read a station's monthly normals into the "
+                           "book, note the stages that you see, or add an almanac of your own",
+                           name);
 }
 
-const GPtrArray *spl_almanac_shelf_at(struct spl_almanac_shelf *shelf, double lat, double lon)
+GPtrArray *spl_almanac_shelf_replaced(struct spl_almanac_shelf *shelf,
+                                      const struct spl_reach_place *place, const GArray *rows)
 {
-    guint program = nearest(shelf, lat, lon);
-    GPtrArray **choice = (GPtrArray **)&g_ptr_array_index(shelf->choices, program);
+    GPtrArray *replaced = g_ptr_array_new();
+    struct spl_reach reach;
+    guint program = best_of(shelf, place, &reach);
+    const GArray *there =
+        program < shelf->calendars->len
+            ? ((const struct calendar *)g_ptr_array_index(shelf->calendars, program))->rows
+            : NULL;
+    g_autofree gboolean *taken = g_new0(gboolean, there != NULL ? there->len : 1);
 
-    if (*choice == NULL)
-        *choice = choose(shelf, program);
-    return *choice;
+    for (guint r = 0; r < rows->len; r++) {
+        int instead = there == NULL ? -1
+                                    : stands_for(&g_array_index(rows, struct spl_almanac_row, r),
+                                                 there, taken);
+
+        if (instead >= 0)
+            taken[instead] = TRUE;
+        g_ptr_array_add(
+            replaced,
+            instead < 0 ? NULL : &g_array_index(there, struct spl_almanac_row, (guint)instead));
+    }
+    return replaced;
 }

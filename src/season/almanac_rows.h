@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: MIT
  *
- * The almanac rows that speak for a place: the person's own, and of those that come with the
- * program the calendar whose reference place is nearest.
+ * The almanac rows that speak for a place: the person's own, and of the calendars that come with
+ * the program the one that reaches it best.
  */
 #ifndef SPL_SEASON_ALMANAC_ROWS_H
 #define SPL_SEASON_ALMANAC_ROWS_H
 
 #include "core/almanac.h"
+#include "core/reach.h"
 #include "season/house_private.h"
 
 typedef struct spl_almanac_shelf spl_almanac_shelf;
@@ -20,12 +21,36 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_almanac_shelf, spl_almanac_shelf_free)
 guint spl_almanac_shelf_size(const struct spl_almanac_shelf *shelf);
 const GArray *spl_almanac_shelf_rows(const struct spl_almanac_shelf *shelf, guint i);
 
+/* The materials of all rows, each once; borrowed texts. Free with g_ptr_array_unref. */
+GPtrArray *spl_almanac_shelf_materials(const struct spl_almanac_shelf *shelf);
+
 /*
- * The rows for a place (`lat` NAN: of the first program almanac): every own row, then the nearest
- * program almanac's, without those whose material, use and flush an own row has. Elements are const
- * struct spl_almanac_row *, borrowed from the shelf, as is the array; equal places give the same
- * array, so that its address may stand for it.
+ * The rows for a place: every own row, then those of the program's almanac that reaches the place
+ * best (core/reach.h), without the one that an own row of its material and use stands for: the
+ * nearest in date, whose flush the own row takes over. Equal answers have equal addresses.
  */
-const GPtrArray *spl_almanac_shelf_at(struct spl_almanac_shelf *shelf, double lat, double lon);
+struct spl_almanac_choice {
+    GPtrArray *rows;   /* const struct spl_almanac_row *, borrowed from the shelf */
+    guint n_own;       /* the first so many are the person's own */
+    const char *name;  /* the program's almanac; NULL: none reaches the place */
+    GPtrArray *copies; /* own rows as they stand in here */
+};
+const struct spl_almanac_choice *spl_almanac_shelf_at(struct spl_almanac_shelf *shelf,
+                                                      const struct spl_reach_place *place,
+                                                      struct spl_reach *reach);
+
+/* The row of `choice` is one of the person's own. */
+gboolean spl_almanac_choice_is_own(const struct spl_almanac_choice *choice,
+                                   const struct spl_almanac_row *row);
+
+/* Why no almanac of the program reaches a place: a sentence that names the nearest. Free with
+ * g_free. */
+char *spl_almanac_shelf_unfit(const struct spl_almanac_shelf *shelf,
+                              const struct spl_reach_place *place);
+
+/* What the rows of a calendar would stand for at a place: the program's row for each, NULL where
+ * there is none; same order as `rows`. Free with g_ptr_array_unref. */
+GPtrArray *spl_almanac_shelf_replaced(struct spl_almanac_shelf *shelf,
+                                      const struct spl_reach_place *place, const GArray *rows);
 
 #endif

@@ -125,19 +125,17 @@ static char *title_of(const struct spl_calendar_gather *gather, const struct spl
 }
 
 static gboolean take_window(struct spl_calendar_gather *gather, const struct spl_site *site,
-                            const struct spl_ground *ground, gboolean closed_today,
-                            const struct spl_window *window, GError **error)
+                            const struct spl_ground *ground, const struct spl_window *window,
+                            GError **error)
 {
     const struct spl_material *material =
         spl_tables_material_by_slug(gather->house->tables, window->material);
     struct spl_verdict_result result;
     struct spl_calendar_item item;
-    g_autofree char *closed = NULL, *title = NULL;
     gboolean ok;
 
     if (!spl_day_is_set(window->likely_start) || !spl_day_is_set(window->likely_end))
         return TRUE;
-    g_hash_table_add(gather->years, GINT_TO_POINTER(window->year));
     if (!spl_calendar_item_begin(
             gather, &item,
             g_strdup_printf("window;%s;%s;%s;%d;%d;%s", site->uuid, window->material, window->use,
@@ -151,10 +149,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     item.year = window->year;
     item.site = site->name;
     item.entry.status = SPL_ENTRY_CONFIRMED;
-    closed = spl_calendar_closed(gather, ground, closed_today, material, &result, item.entry.first,
-                                 item.entry.last);
-    title = title_of(gather, window, site);
-    item.entry.summary = g_strconcat(closed, title, NULL);
+    item.entry.summary = title_of(gather, window, site);
     item.entry.description = text_of(gather, site, &item, window, &result);
     item.entry.location = g_strdup(site->name);
     item.entry.category = g_strdup("windows");
@@ -165,7 +160,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     }
     spl_entry_add_x(&item.entry, "X-SIMPLING-MATERIAL", window->material);
     spl_entry_add_x(&item.entry, "X-SIMPLING-USE", window->use);
-    ok = spl_calendar_hand_on(gather, &item, error);
+    ok = gather->each(&item, gather->data, error);
     spl_verdict_result_clear(&result);
     spl_calendar_item_clear(&item);
     return ok;
@@ -198,26 +193,39 @@ static GPtrArray *known_materials(struct spl_calendar_gather *gather, const stru
     return slugs;
 }
 
+/* `season` 0: what is open or comes in the growing year of today. */
 static gboolean take_site(struct spl_calendar_gather *gather, spl_window_maker *maker,
                           const struct spl_site *site, int season, GError **error)
 {
     g_autoptr(GPtrArray) materials = known_materials(gather, site, error);
     g_autoptr(spl_ground) ground = NULL;
-    gboolean ok = materials != NULL, closed_today = FALSE;
+    struct spl_day today = gather->house->today;
+    int this_season = spl_day_season(today, site->lat);
+    gboolean ok = materials != NULL;
 
     if (ok && materials->len > 0) {
         ground = spl_ground_load(gather->house, site, error);
         ok = ground != NULL;
-        closed_today = ok && spl_calendar_closed_today(gather, ground);
     }
     for (guint i = 0; ok && i < materials->len; i++) {
-        GArray *windows = spl_window_maker_at(maker, site, season, g_ptr_array_index(materials, i),
-                                              NULL, FALSE, error);
+        const char *material = g_ptr_array_index(materials, i);
+        GArray *windows =
+            season != 0 ? spl_window_maker_at(maker, site, season, material, NULL, FALSE, error)
+                        : spl_window_maker_on(maker, site, today, material, NULL, FALSE, error);
 
         ok = windows != NULL;
-        for (guint j = 0; ok && j < windows->len; j++)
-            ok = take_window(gather, site, ground, closed_today,
-                             &g_array_index(windows, struct spl_window_told, j).window, error);
+        for (guint j = 0; ok && j < windows->len; j++) {
+            const struct spl_window *window =
+                &g_array_index(windows, struct spl_window_told, j).window;
+
+            if (season == 0 && window->year > this_season)
+                continue;
+            /* Of the last growing year only what is still open is asked for, so that nothing else
+             * of it counts as withdrawn. */
+            if (season != 0 || window->year == this_season)
+                g_hash_table_add(gather->years, GINT_TO_POINTER(window->year));
+            ok = take_window(gather, site, ground, window, error);
+        }
         spl_list_free(&spl_window_told_shape, windows);
     }
     return ok;

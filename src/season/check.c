@@ -148,6 +148,7 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
                            struct spl_check *check, GError **error)
 {
     struct spl_verdict_result result;
+    g_autofree char *unfit = NULL;
     GError *failed = NULL;
 
     if (!spl_ground_judge(house, site, on, material, &result, error))
@@ -166,8 +167,9 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
         check->material = g_strdup(material->slug);
         check->stage = last_stage(house, site, material, on, &failed);
         if (failed == NULL)
-            check->window =
-                spl_windows_at(house, site, spl_day_season(on, site->lat), material->slug, &failed);
+            check->window = spl_windows_on(house, site, on, material->slug, &unfit, &failed);
+        if (unfit != NULL)
+            spl_caution_add(check->cautions, "%s", unfit);
         check->picking = spl_picking_words(house, site->lat, site->lon, on, material->slug);
         if (failed == NULL)
             judge_stand(house, site, material, on, check, &failed);

@@ -43,8 +43,7 @@ static const char *stage_words(struct spl_album *album, double from, double to)
 static gboolean fill_window(struct packing *packing, const struct spl_site *site, const char *slug,
                             struct spl_outing_sheet_take *take, GError **error)
 {
-    int season = spl_day_season(packing->day, site->lat);
-    GArray *windows = spl_windows_at(packing->album->house, site, season, slug, error);
+    GArray *windows = spl_windows_on(packing->album->house, site, packing->day, slug, NULL, error);
     const struct spl_window *best = NULL;
 
     if (windows == NULL)

@@ -219,8 +219,13 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
                             const struct spl_ground *ground, const struct spl_plan_source *like,
                             GError **error)
 {
-    GArray *told = spl_window_maker_at(walk->maker, site, walk->state->season, like->material->slug,
-                                       NULL, FALSE, error);
+    struct spl_day today = walk->house->today;
+    /* This season's, with what of the last one is still open. */
+    GArray *told = walk->state->season == spl_day_season(today, site->lat)
+                       ? spl_window_maker_on(walk->maker, site, today, like->material->slug, NULL,
+                                             FALSE, error)
+                       : spl_window_maker_at(walk->maker, site, walk->state->season,
+                                             like->material->slug, NULL, FALSE, error);
     gboolean medicine = FALSE, any = FALSE, ok = TRUE;
 
     if (told == NULL)
@@ -232,7 +237,8 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
         const struct spl_window *window = &g_array_index(told, struct spl_window_told, i).window;
         struct spl_plan_source source = *like;
 
-        if (medicine && g_strcmp0(window->use, "medicine") != 0)
+        if ((medicine && g_strcmp0(window->use, "medicine") != 0) ||
+            window->year > walk->state->season)
             continue;
         source.site = g_strdup(site->name);
         source.small = g_strdup(like->small);

@@ -83,9 +83,29 @@ static gboolean seasons_fit(const struct spl_weather_file *file, double lat)
     return (lat > 0 ? june - december : december - june) > -WRONG_BY_K;
 }
 
-static gboolean check_file(struct spl_house *house, const char *path,
-                           const struct spl_weather_file *file, const struct spl_station *station,
-                           GError **error)
+/* Days after today were not measured: they are left out and named. */
+static void drop_future(const struct spl_house *house, struct spl_weather_file *file)
+{
+    guint kept = 0;
+
+    for (guint i = 0; file->days != NULL && i < file->days->len; i++) {
+        struct spl_weather_day day = g_array_index(file->days, struct spl_weather_day, i);
+        struct spl_weather_left left = {day.day, day.tmin_c, day.tmax_c, NULL};
+
+        if (spl_day_compare(day.day, house->today) <= 0) {
+            g_array_index(file->days, struct spl_weather_day, kept++) = day;
+            continue;
+        }
+        left.why = g_strdup("the day lies after today, so nobody has measured it");
+        g_array_append_val(file->left, left);
+    }
+    if (file->days != NULL)
+        g_array_set_size(file->days, kept);
+}
+
+/* `said`: the person said the unit. */
+static gboolean check_file(const char *path, const struct spl_weather_file *file, gboolean said,
+                           const struct spl_station *station, GError **error)
 {
     if (!seasons_fit(file, station->lat))
         return refuse(error, path,
@@ -103,9 +123,13 @@ static gboolean check_file(struct spl_house *house, const char *path,
         }
         return TRUE;
     }
-    return spl_house_past(
-        house, g_array_index(file->days, struct spl_weather_day, file->days->len - 1).day, path,
-        error);
+    if (!said && spl_weather_winter_too_warm(file->days, station->lat))
+        return refuse(error, path,
+                      "its winter days are too warm for their place in degrees Celsius, as if they "
+                      "were Fahrenheit; say the unit: c, f or tenths");
+    if (file->days->len == 0)
+        return refuse(error, path, "all its days lie after today; look at their years");
+    return TRUE;
 }
 
 static gboolean read_place(const struct spl_weather_words *words,
@@ -179,12 +203,10 @@ static void report(const struct spl_weather_file *file, struct spl_weather_impor
     for (guint i = 0; i < import->gaps->len; i++) {
         const struct spl_weather_gap *gap = &g_array_index(import->gaps, struct spl_weather_gap, i);
 
-        if (gap->days > SPL_WEATHER_BRIDGE_DAYS) {
-            g_ptr_array_add(
-                import->cautions,
-                g_strdup_printf("gaps of up to %d days are bridged by the usual warmth; "
-                                "after a longer one that year's weather is not used",
-                                SPL_WEATHER_BRIDGE_DAYS));
+        if (gap->days > SPL_WEATHER_LONG_GAP_DAYS) {
+            g_ptr_array_add(import->cautions,
+                            g_strdup("the usual warmth stands in where days are missing; over a "
+                                     "long gap the year's windows are less sure"));
             break;
         }
     }
@@ -217,8 +239,10 @@ static gboolean import_one(struct spl_house *house, const char *path,
                     "%s: names no station; give it a name with --station NAME", path);
         ok = FALSE;
     }
+    drop_future(house, &file);
     ok = ok && read_place(words, &file, &station, error) &&
-         check_file(house, path, &file, &station, error) && spl_book_begin(house->book, error);
+         check_file(path, &file, unit != SPL_WEATHER_UNIT_SAID, &station, error) &&
+         spl_book_begin(house->book, error);
     if (ok) {
         ok = write_all(house, &file, &station, error) && caution(house, &station, import, error);
         ok = spl_book_finish(house->book, ok, error);
@@ -237,6 +261,7 @@ struct importing {
     struct spl_house *house;
     const char *path;
     struct spl_weather_import *import;
+    gboolean said;  /* the unit */
     gboolean begun; /* the transaction begins when the file is read: others may write until then */
 };
 
@@ -246,14 +271,18 @@ static gboolean import_next(struct spl_weather_file *file, gpointer data, GError
     struct spl_weather_import *import = importing->import;
     struct spl_station station = {
         .lat = file->lat, .lon = file->lon, .elevation_m = file->elevation_m};
-    struct spl_weather_part part = {.days = (int)file->days->len, .left_out = (int)file->left->len};
+    struct spl_weather_part part = {0};
     gboolean ok;
+
+    drop_future(importing->house, file);
+    part.days = (int)file->days->len;
+    part.left_out = (int)file->left->len;
 
     if (!importing->begun && !(importing->begun = spl_book_begin(importing->house->book, error)))
         return FALSE;
     station.name = spl_text_clean(file->station, "a station's name", SPL_NAME_MAX, FALSE, error);
     ok = station.name != NULL &&
-         check_file(importing->house, importing->path, file, &station, error) &&
+         check_file(importing->path, file, importing->said, &station, error) &&
          write_all(importing->house, file, &station, error);
     if (!ok) {
         g_prefix_error(error, "station '%s': ", file->station);
@@ -281,7 +310,7 @@ static gboolean import_all(struct spl_house *house, const char *path,
                            struct spl_weather_import *import, GError **error)
 {
     g_autoptr(GPtrArray) without = g_ptr_array_new_with_free_func(g_free);
-    struct importing importing = {house, path, import, FALSE};
+    struct importing importing = {house, path, import, unit != SPL_WEATHER_UNIT_SAID, FALSE};
     gboolean ok;
 
     if (words->station != NULL || words->at != NULL || words->elevation != NULL) {

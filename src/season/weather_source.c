@@ -8,18 +8,23 @@
 
 #include "book/weather.h"
 #include "core/geodesic.h"
-#include "core/weather.h"
 
 /* A season's span: from 15 October before it (15 April in the south), so that 60 days of warmth lie
  * before its first day, to the spring after it. */
 #define SPAN_DAYS 530
-#define SPAN_LEAD_DAYS 108 /* to the end of January: a gap that begins before is taken as usual */
+#define YEAR_MEASURED 330 /* days of another year, for it to count */
+#define MOST_YEARS 40
 
 /* A station's measured days of one span. */
 struct span {
     double tmin_c[SPAN_DAYS], tmax_c[SPAN_DAYS];
     int last; /* index after the last measured day; 0: none */
 };
+
+static struct spl_day span_first(int season, double lat)
+{
+    return lat < 0 ? spl_day_from_ymd(season, 4, 15) : spl_day_from_ymd(season - 1, 10, 15);
+}
 
 struct post {
     struct spl_station *station; /* borrowed from `stations` */
@@ -28,6 +33,8 @@ struct post {
     struct spl_normals normals;
     struct spl_normals_curve curve;
     GHashTable *spans; /* first day of the span -> struct span */
+    GArray *days;      /* of struct spl_weather_day: all of them; NULL: not read yet */
+    GHashTable *years; /* first day and warmer by so many K -> struct spl_warmth_years */
 };
 
 struct spl_weather_source {
@@ -37,6 +44,12 @@ struct spl_weather_source {
     GArray *stations; /* of struct spl_station */
     struct post *posts;
 };
+
+static void years_free(gpointer years)
+{
+    spl_warmth_years_clear(years);
+    g_free(years);
+}
 
 struct spl_weather_source *spl_weather_source_new(struct spl_house *house, struct spl_day today,
                                                   int without_year, GError **error)
@@ -53,6 +66,7 @@ struct spl_weather_source *spl_weather_source_new(struct spl_house *house, struc
     for (guint i = 0; i < source->stations->len; i++) {
         source->posts[i].station = &g_array_index(source->stations, struct spl_station, i);
         source->posts[i].spans = g_hash_table_new_full(NULL, NULL, NULL, g_free);
+        source->posts[i].years = g_hash_table_new_full(NULL, NULL, NULL, years_free);
     }
     return g_steal_pointer(&source);
 }
@@ -61,8 +75,11 @@ void spl_weather_source_free(struct spl_weather_source *source)
 {
     if (source == NULL)
         return;
-    for (guint i = 0; source->stations != NULL && i < source->stations->len; i++)
+    for (guint i = 0; source->stations != NULL && i < source->stations->len; i++) {
         g_hash_table_unref(source->posts[i].spans);
+        g_hash_table_unref(source->posts[i].years);
+        g_clear_pointer(&source->posts[i].days, g_array_unref);
+    }
     g_free(source->posts);
     spl_list_free(&spl_station_shape, source->stations);
     g_free(source);
@@ -73,34 +90,46 @@ void spl_weather_source_set_today(struct spl_weather_source *source, struct spl_
     source->today = today;
 }
 
+/* All days of the station but those of the growing year that is left out, from the October before
+ * it (the April, in the south). */
+static gboolean read_days(struct spl_weather_source *source, struct post *post, GError **error)
+{
+    int out = source->without_year;
+    struct spl_day from = span_first(out, post->station->lat), to;
+    struct spl_weather_day *day;
+    guint kept = 0;
+
+    if (post->days != NULL)
+        return TRUE;
+    post->days = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
+    if (!spl_weather_days(source->house->book, post->station->id, SPL_DAY_NONE, SPL_DAY_NONE,
+                          post->days, error))
+        return FALSE;
+    if (out == 0)
+        return TRUE;
+    spl_day_season_bounds(out, post->station->lat, NULL, &to);
+    day = (struct spl_weather_day *)(void *)post->days->data;
+    for (guint i = 0; i < post->days->len; i++) {
+        if (day[i].day.n < from.n || day[i].day.n > to.n)
+            day[kept++] = day[i];
+    }
+    g_array_set_size(post->days, kept);
+    return TRUE;
+}
+
 /* Normals from the station's own days, else those that were imported. */
 static gboolean find_normals(struct spl_weather_source *source, struct post *post, GError **error)
 {
-    g_autoptr(GArray) days = NULL;
     double mean_c[12], range_c[12];
     gboolean south = post->station->lat < 0;
 
     post->asked = TRUE;
     if (post->station->days >= SPL_NORMALS_MIN_YEARS * 300) {
-        struct spl_day from = spl_day_from_ymd(source->without_year, 1, 1);
-        struct spl_day to = spl_day_from_ymd(source->without_year, 12, 31);
-        struct spl_weather_day *day;
-        guint kept = 0;
-
-        days = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
-        if (!spl_weather_days(source->house->book, post->station->id, SPL_DAY_NONE, SPL_DAY_NONE,
-                              days, error))
+        if (!read_days(source, post, error))
             return FALSE;
-        day = (struct spl_weather_day *)(void *)days->data;
-        for (guint i = 0; source->without_year != 0 && i < days->len; i++) {
-            if (day[i].day.n < from.n || day[i].day.n > to.n)
-                day[kept++] = day[i];
-        }
-        if (source->without_year != 0)
-            g_array_set_size(days, kept);
         post->has_normals =
-            spl_normals_from_days((const struct spl_weather_day *)(const void *)days->data,
-                                  days->len, SPL_NORMALS_MIN_YEARS, &post->normals);
+            spl_normals_from_days((const struct spl_weather_day *)(const void *)post->days->data,
+                                  post->days->len, SPL_NORMALS_MIN_YEARS, &post->normals);
     }
     if (!post->has_normals && post->station->normals) {
         if (!spl_weather_normals(source->house->book, post->station->id, &post->has_normals, mean_c,
@@ -187,15 +216,84 @@ static struct span *span_of(struct spl_weather_source *source, struct post *post
     return span;
 }
 
+/* The year that begins like the span `first`, so many years away. */
+static struct spl_day like(struct spl_day first, int years)
+{
+    int year, month, dom;
+
+    spl_day_to_ymd(first, &year, &month, &dom);
+    return spl_day_from_ymd(year + years, month, dom);
+}
+
+/* The days of another year put on the span's; FALSE: too few of its own year were measured. */
+static gboolean take_year(const struct post *post, struct spl_day first, double *tmin_c,
+                          double *tmax_c)
+{
+    const struct spl_weather_day *day =
+        (const struct spl_weather_day *)(const void *)post->days->data;
+    guint low = 0, high = post->days->len;
+    int measured = 0;
+
+    for (int i = 0; i < SPAN_DAYS; i++)
+        tmin_c[i] = tmax_c[i] = NAN;
+    while (low < high) {
+        guint middle = low + (high - low) / 2;
+
+        if (day[middle].day.n < first.n)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    for (; low < post->days->len && day[low].day.n < first.n + SPAN_DAYS; low++) {
+        int at = day[low].day.n - first.n;
+
+        tmin_c[at] = day[low].tmin_c;
+        tmax_c[at] = day[low].tmax_c;
+        measured += at < 365;
+    }
+    return measured >= YEAR_MEASURED;
+}
+
+/* The station's other years over the span, warmer by about `offset_c`; NULL: too few. */
+static const struct spl_warmth_years *years_of(struct spl_weather_source *source, struct post *post,
+                                               struct spl_day first, const struct spl_warmth *usual,
+                                               double offset_c)
+{
+    int warmer = (int)rint(offset_c);
+    gpointer key = GINT_TO_POINTER(first.n * 100 + warmer + 50);
+    struct spl_warmth_years *years = g_hash_table_lookup(post->years, key);
+    double tmin_c[SPAN_DAYS], tmax_c[SPAN_DAYS];
+
+    if (years == NULL && post->days != NULL && post->days->len > 0) {
+        const struct spl_weather_day *day =
+            (const struct spl_weather_day *)(const void *)post->days->data;
+        int from, to, own, season_first;
+
+        spl_day_to_ymd(day[0].day, &from, NULL, NULL);
+        spl_day_to_ymd(day[post->days->len - 1].day, &to, NULL, NULL);
+        spl_day_to_ymd(first, &own, NULL, NULL);
+        years = g_new(struct spl_warmth_years, 1);
+        spl_warmth_years_init(years, first, SPAN_DAYS);
+        for (season_first = from - 1; season_first <= to; season_first++) {
+            if (season_first != own && years->n < MOST_YEARS &&
+                take_year(post, like(first, season_first - own), tmin_c, tmax_c))
+                spl_warmth_years_add(years, usual, tmin_c, tmax_c, warmer);
+        }
+        g_hash_table_insert(post->years, key, years);
+    }
+    (void)source;
+    return years != NULL && years->n >= SPL_WARMTH_YEARS_MIN ? years : NULL;
+}
+
 gboolean spl_weather_source_warmth(struct spl_weather_source *source,
                                    const struct spl_station *station, double lat,
                                    double elevation_m, int season, struct spl_site_warmth *warmth,
                                    GError **error)
 {
     struct post *post = post_of(source, station);
-    struct spl_day first =
-        lat < 0 ? spl_day_from_ymd(season, 4, 15) : spl_day_from_ymd(season - 1, 10, 15);
+    struct spl_day first = span_first(season, lat);
     struct span *span = span_of(source, post, first, error);
+    struct spl_normals there;
     double offset_c = 0;
     int n;
 
@@ -203,15 +301,19 @@ gboolean spl_weather_source_warmth(struct spl_weather_source *source,
         return FALSE;
     if (!isnan(elevation_m) && !isnan(station->elevation_m))
         offset_c = (station->elevation_m - elevation_m) * SPL_LAPSE_K_PER_M;
+    there = post->normals;
+    for (int m = 0; m < 12; m++)
+        there.mean_c[m] = warmth->mean_c[m] = post->normals.mean_c[m] + offset_c;
+    spl_frost_of_normals(&there, lat < 0, &warmth->frost);
     spl_warmth_init_normals(&warmth->usual, first, SPAN_DAYS, &post->curve, offset_c);
     n = CLAMP(spl_day_diff(source->today, first) + 1, 0, span->last);
-    n = spl_weather_usable(span->tmin_c, span->tmax_c, n, SPAN_LEAD_DAYS);
     warmth->has_year = n > 0;
     warmth->year = warmth->usual;
     if (warmth->has_year) {
         warmth->year.sum_dd = g_memdup2(warmth->usual.sum_dd, (SPAN_DAYS + 1) * sizeof(double));
         spl_warmth_add_weather(&warmth->year, span->tmin_c, span->tmax_c, n, offset_c);
     }
+    warmth->years = years_of(source, post, first, &warmth->usual, offset_c);
     return TRUE;
 }
 

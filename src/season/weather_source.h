@@ -6,6 +6,7 @@
 #ifndef SPL_SEASON_WEATHER_SOURCE_H
 #define SPL_SEASON_WEATHER_SOURCE_H
 
+#include "core/frost.h"
 #include "core/warmth.h"
 #include "season/house_private.h"
 #include "simpling/record/weather.h"
@@ -40,6 +41,9 @@ const struct spl_normals *spl_weather_source_normals(struct spl_weather_source *
 struct spl_site_warmth {
     struct spl_warmth usual, year;
     gboolean has_year; /* some day of the season was measured */
+    double mean_c[12]; /* normals at the place's height */
+    struct spl_frost frost;
+    const struct spl_warmth_years *years; /* the station's other years; NULL: too few. Borrowed */
 };
 
 /* `elevation_m` NAN: the station's. */

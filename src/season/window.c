@@ -16,7 +16,10 @@
 
 static const struct spl_field account_fields[] = {
     SPL_FIELD(spl_window_account, almanac, SPL_TEXT, "almanac", "almanac"),
+    SPL_FIELD_NUM(spl_window_account, almanac_km, 0, "almanac_km", "its own place, km away"),
+    SPL_FIELD_NUM(spl_window_account, climate_k, 1, "climate_k", "climates apart K"),
     SPL_FIELD(spl_window_account, source, SPL_TEXT, "source", "source"),
+    SPL_FIELD_NUM(spl_window_account, period_d, 1, "period_d", "days later in today's climate"),
     SPL_FIELD(spl_window_account, usual_start, SPL_DAY, "usual_start", "usual from"),
     SPL_FIELD(spl_window_account, usual_end, SPL_DAY, "usual_end", "usual to"),
     SPL_FIELD_NUM(spl_window_account, shift_d, 1, "shift_d", "days later by place"),
@@ -31,6 +34,10 @@ static const struct spl_field account_fields[] = {
     SPL_FIELD(spl_window_account, known_until, SPL_DAY, "known_until", "by"),
     SPL_FIELD(spl_window_account, sightings, SPL_INT, "sightings", "sightings"),
     SPL_FIELD_NUM(spl_window_account, sightings_d, 1, "sightings_d", "days later by them"),
+    SPL_FIELD(spl_window_account, year_sightings, SPL_INT, "year_sightings",
+              "sightings near by this year"),
+    SPL_FIELD_NUM(spl_window_account, year_d, 1, "year_d", "days later by those"),
+    SPL_FIELD(spl_window_account, frost, SPL_DAY, "frost", "usual first killing frost"),
     SPL_FIELD_NUM(spl_window_account, start_sd_d, 1, "start_sd_d", "start sd d"),
     SPL_FIELD_NUM(spl_window_account, end_sd_d, 1, "end_sd_d", "end sd d"),
 };
@@ -51,6 +58,8 @@ static const struct spl_field told_fields[] = {
     SPL_FIELD_NUM(spl_window_told, window.stage_to, 0, "stage_to", "to"),
     SPL_FIELD(spl_window_told, window.basis, SPL_TEXT, "basis", "basis"),
     SPL_FIELD(spl_window_told, window.note, SPL_TEXT, "note", "note"),
+    SPL_FIELD(spl_window_told, window.almanac, SPL_TEXT, "almanac", "almanac"),
+    SPL_FIELD_NUM(spl_window_told, window.almanac_km, 0, "almanac_km", "its own place, km away"),
     SPL_FIELD_ONE(spl_window_told, explain, &spl_window_account_shape, "explain"),
 };
 const struct spl_shape spl_window_told_shape =
@@ -58,6 +67,7 @@ const struct spl_shape spl_window_told_shape =
 
 struct listing {
     struct spl_window_maker *maker;
+    struct spl_day today;
     const struct spl_window_words *words;
     const char *material;
     struct spl_progress *progress;
@@ -69,10 +79,17 @@ struct listing {
 static gboolean list_site(const struct spl_site *site, gpointer data, GError **error)
 {
     struct listing *listing = data;
-    GArray *list =
-        spl_window_maker_at(listing->maker, site, listing->words->year, listing->material,
-                            listing->words->use, listing->words->explain, error);
+    const struct spl_window_words *words = listing->words;
+    GArray *list = words->year != 0
+                       ? spl_window_maker_year(listing->maker, site, words->year, listing->material,
+                                               words->use, words->explain, error)
+                       : spl_window_maker_on(listing->maker, site, listing->today,
+                                             listing->material, words->use, words->explain, error);
     gboolean ok = list != NULL;
+
+    if (ok && words->unfit != NULL && spl_window_maker_unfit(listing->maker) != NULL)
+        g_ptr_array_add(words->unfit, g_strdup_printf("%s: %s", site->name,
+                                                      spl_window_maker_unfit(listing->maker)));
 
     for (guint i = 0; ok && i < list->len; i++)
         ok = listing->each(&g_array_index(list, struct spl_window_told, i), listing->data, error);
@@ -103,8 +120,11 @@ gboolean spl_window_list(struct spl_house *house, const struct spl_window_words 
     const struct spl_material *material = NULL;
     g_autoptr(spl_window_maker) maker = NULL;
     struct spl_site site = {0};
-    struct listing listing = {
-        .words = words, .progress = &house->progress, .each = each, .data = data};
+    struct listing listing = {.today = house->today,
+                              .words = words,
+                              .progress = &house->progress,
+                              .each = each,
+                              .data = data};
     gboolean ok;
 
     if (words->site != NULL && words->near != NULL) {

@@ -7,57 +7,13 @@
 #include <math.h>
 #include <string.h>
 
-#include "book/sighting.h"
 #include "book/window.h"
-#include "season/almanac_rows.h"
-#include "season/weather_source.h"
+#include "season/windows_private.h"
 
-/* How many of the latest sightings of a material count, from notes and log each: the shared part of
- * what they say is settled long before. */
-#define SIGHTINGS_OWN 1000   /* when only one site is asked */
-#define SIGHTINGS_OTHERS 100 /* then, of all sites */
-#define SIGHTINGS_ALL 300    /* when many are */
-
-/* A stage seen farther than this from where a row expects it belongs to another flush. */
-#define OTHER_FLUSH_DAYS 60.0
-
-/* A site in a season with its warmth. */
-struct place {
-    struct spl_window_site site;
-    const struct spl_station *station;
-    struct spl_site_warmth warmth;
-};
-
-struct spl_window_maker {
-    struct spl_house *house;
-    struct spl_day today;
-    gint64 only_site;
-    struct spl_almanac_shelf *shelf;
-    struct spl_weather_source *weather;
-    GHashTable *references; /* almanac and station -> struct spl_reference */
-    GHashTable *bases;      /* rows, season, station -> GArray of struct spl_row_season */
-    GHashTable *fixes;      /* season -> struct spl_window_fixes */
-    GHashTable *seen;       /* material -> GArray of struct spl_seen */
-    GHashTable *places;     /* site id -> struct spl_site, of sightings */
-    GHashTable *pools;      /* row and season -> struct row_pool */
-    struct place *last;     /* the place asked last: callers ask it material by material */
-    int last_season;
-};
-
-/* What was seen of one row's material, as residuals of one growing year. */
-struct row_pool {
-    struct spl_sighting_pool *pool;
-    GHashTable *now; /* site id -> GArray of struct spl_sighting, this year's own */
-};
-
-static void pool_free(gpointer data)
-{
-    struct row_pool *pool = data;
-
-    spl_sighting_pool_free(pool->pool);
-    g_hash_table_unref(pool->now);
-    g_free(pool);
-}
+/* How far ahead the windows of the next growing year are news. */
+#define SOON_DAYS 31
+/* A window's days may come so much later, and so much earlier, than the almanac's own. */
+#define ROOM_DAYS 100
 
 static void array_free(gpointer array)
 {
@@ -88,7 +44,9 @@ struct spl_window_maker *spl_window_maker_new_at(struct spl_house *house, gint64
     maker->fixes = g_hash_table_new_full(NULL, NULL, NULL, fixes_free);
     maker->seen = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, array_free);
     maker->places = g_hash_table_new_full(g_int64_hash, g_int64_equal, NULL, site_free);
-    maker->pools = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, pool_free);
+    maker->pools = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, spl_window_row_seen_free);
+    maker->years = g_hash_table_new_full(NULL, NULL, NULL, array_free);
+    maker->plants = g_ptr_array_new_with_free_func(g_free);
     maker->shelf = spl_almanac_shelf_load(house, error);
     if (maker->shelf == NULL)
         return NULL;
@@ -102,7 +60,12 @@ struct spl_window_maker *spl_window_maker_new(struct spl_house *house, gint64 si
     return spl_window_maker_new_at(house, site_id, house->today, 0, error);
 }
 
-static void place_forget(struct spl_window_maker *maker);
+static void place_forget(struct spl_window_maker *maker)
+{
+    if (maker->last != NULL)
+        spl_window_place_clear(maker->last);
+    g_clear_pointer(&maker->last, g_free);
+}
 
 void spl_window_maker_free(struct spl_window_maker *maker)
 {
@@ -115,8 +78,11 @@ void spl_window_maker_free(struct spl_window_maker *maker)
     g_hash_table_unref(maker->seen);
     g_hash_table_unref(maker->places);
     g_hash_table_unref(maker->pools);
+    g_hash_table_unref(maker->years);
+    g_ptr_array_unref(maker->plants);
     spl_almanac_shelf_free(maker->shelf);
     spl_weather_source_free(maker->weather);
+    g_free(maker->unfit);
     g_free(maker);
 }
 
@@ -127,14 +93,21 @@ void spl_window_maker_set_today(struct spl_window_maker *maker, struct spl_day t
     spl_weather_source_set_today(maker->weather, today);
     g_hash_table_remove_all(maker->seen);
     g_hash_table_remove_all(maker->pools);
+    g_hash_table_remove_all(maker->years);
+    g_hash_table_remove_all(maker->fixes);
+}
+
+const char *spl_window_maker_unfit(const struct spl_window_maker *maker)
+{
+    return maker->unfit;
 }
 
 /* Base ------------------------------------------------------------------------------------------
  */
 
-static const struct spl_reference *reference_of(struct spl_window_maker *maker,
-                                                const struct spl_almanac_row *row, double lat,
-                                                const struct spl_station *station)
+const struct spl_reference *spl_window_reference(struct spl_window_maker *maker,
+                                                 const struct spl_almanac_row *row, double lat,
+                                                 const struct spl_station *station)
 {
     const struct spl_normals *spread =
         station == NULL ? NULL : spl_weather_source_normals(maker->weather, station);
@@ -167,7 +140,8 @@ static const GArray *bases_of(struct spl_window_maker *maker, const GPtrArray *r
         const struct spl_almanac_row *row = g_ptr_array_index(rows, i);
         struct spl_row_season base;
 
-        if (spl_row_season_init(row, season, lat, reference_of(maker, row, lat, station), &base))
+        if (spl_row_season_init(row, season, lat, spl_window_reference(maker, row, lat, station),
+                                &base))
             g_array_append_val(bases, base);
     }
     g_hash_table_insert(maker->bases, g_strdup(key), bases);
@@ -177,54 +151,63 @@ static const GArray *bases_of(struct spl_window_maker *maker, const GPtrArray *r
 /* Place -----------------------------------------------------------------------------------------
  */
 
-static gboolean place_init(struct spl_window_maker *maker, const struct spl_site *site, int season,
-                           struct place *place, GError **error)
+gboolean spl_window_place_init(struct spl_window_maker *maker, const struct spl_site *site,
+                               int season, struct spl_window_place *place, GError **error)
 {
+    struct spl_reach_place reach = {site->lat, site->lon, NULL};
     GError *failed = NULL;
     double km = NAN;
 
-    *place = (struct place){.site = {.name = site->name,
-                                     .lat = site->lat,
-                                     .lon = site->lon,
-                                     .elevation_m = site->elevation_m,
-                                     .station_km = NAN,
-                                     .station_elevation_m = NAN}};
+    *place = (struct spl_window_place){.site = {.name = site->name,
+                                                .lat = site->lat,
+                                                .lon = site->lon,
+                                                .elevation_m = site->elevation_m,
+                                                .station_km = NAN,
+                                                .station_elevation_m = NAN,
+                                                .almanac_km = NAN}};
     place->station = spl_weather_source_station(maker->weather, site->lat, site->lon, &km, &failed);
     if (failed != NULL) {
         g_propagate_error(error, failed);
         return FALSE;
     }
-    if (place->station == NULL)
-        return TRUE;
-    if (!spl_weather_source_warmth(maker->weather, place->station, site->lat, site->elevation_m,
-                                   season, &place->warmth, error)) {
-        place->station = NULL;
-        return FALSE;
+    if (place->station != NULL) {
+        if (!spl_weather_source_warmth(maker->weather, place->station, site->lat, site->elevation_m,
+                                       season, &place->warmth, error)) {
+            place->station = NULL;
+            return FALSE;
+        }
+        place->site.usual = &place->warmth.usual;
+        place->site.year = place->warmth.has_year ? &place->warmth.year : NULL;
+        place->site.years = place->warmth.years;
+        place->site.mean_c = reach.mean_c = place->warmth.mean_c;
+        place->site.frost = &place->warmth.frost;
+        place->site.station = place->station->name;
+        place->site.station_km = km;
+        place->site.station_elevation_m = place->station->elevation_m;
     }
-    place->site.usual = &place->warmth.usual;
-    place->site.year = place->warmth.has_year ? &place->warmth.year : NULL;
-    place->site.station = place->station->name;
-    place->site.station_km = km;
-    place->site.station_elevation_m = place->station->elevation_m;
+    place->choice = spl_almanac_shelf_at(maker->shelf, &reach, &place->reach);
     return TRUE;
 }
 
-static void place_clear(struct place *place)
+void spl_window_place_reach(struct spl_window_place *place, const struct spl_almanac_row *row)
+{
+    gboolean own = spl_almanac_choice_is_own(place->choice, row);
+
+    place->site.reach_sd_d = own ? 0 : spl_reach_sd_d(&place->reach);
+    place->site.fair = !own && place->reach.fair;
+    place->site.almanac_km = own ? NAN : place->reach.km;
+}
+
+void spl_window_place_clear(struct spl_window_place *place)
 {
     if (place->station != NULL)
         spl_site_warmth_clear(&place->warmth);
+    g_clear_pointer(&place->year_notes, g_array_unref);
 }
 
-static void place_forget(struct spl_window_maker *maker)
-{
-    if (maker->last != NULL)
-        place_clear(maker->last);
-    g_clear_pointer(&maker->last, g_free);
-}
-
-/* As place_init, but kept until another place is asked. NULL with an error. */
-static const struct place *place_of(struct spl_window_maker *maker, const struct spl_site *site,
-                                    int season, GError **error)
+/* As spl_window_place_init, but kept until another place is asked. NULL with an error. */
+static struct spl_window_place *place_of(struct spl_window_maker *maker,
+                                         const struct spl_site *site, int season, GError **error)
 {
     struct spl_window_site *kept = maker->last == NULL ? NULL : &maker->last->site;
     /* Heights may both be unknown, and then are the same. */
@@ -235,10 +218,14 @@ static const struct place *place_of(struct spl_window_maker *maker, const struct
 
     if (!same) {
         place_forget(maker);
-        maker->last = g_new0(struct place, 1);
+        maker->last = g_new0(struct spl_window_place, 1);
         maker->last_season = season;
-        if (!place_init(maker, site, season, maker->last, error)) {
+        if (!spl_window_place_init(maker, site, season, maker->last, error)) {
             g_clear_pointer(&maker->last, g_free);
+            return NULL;
+        }
+        if (!spl_window_year_near(maker, maker->last, season, error)) {
+            place_forget(maker);
             return NULL;
         }
     }
@@ -246,148 +233,21 @@ static const struct place *place_of(struct spl_window_maker *maker, const struct
     return maker->last;
 }
 
-/* Sightings -------------------------------------------------------------------------------------
- */
-
-static const GArray *seen_of(struct spl_window_maker *maker, const char *material, GError **error)
-{
-    GArray *seen = g_hash_table_lookup(maker->seen, material);
-    g_autoptr(GArray) own = NULL;
-
-    if (seen != NULL)
-        return seen;
-    seen = spl_seen_list(maker->house->book, material, 0, maker->today,
-                         maker->only_site != 0 ? SIGHTINGS_OTHERS : SIGHTINGS_ALL, error);
-    if (seen == NULL)
-        return NULL;
-    if (maker->only_site != 0) {
-        guint kept = 0;
-
-        own = spl_seen_list(maker->house->book, material, maker->only_site, maker->today,
-                            SIGHTINGS_OWN, error);
-        if (own == NULL) {
-            g_array_unref(seen);
-            return NULL;
-        }
-        for (guint i = 0; i < seen->len; i++) { /* the own ones come whole, once */
-            struct spl_seen one = g_array_index(seen, struct spl_seen, i);
-
-            if (one.site_id != maker->only_site)
-                g_array_index(seen, struct spl_seen, kept++) = one;
-        }
-        g_array_set_size(seen, kept);
-        g_array_append_vals(seen, own->data, own->len);
-    }
-    g_hash_table_insert(maker->seen, g_strdup(material), seen);
-    return seen;
-}
-
-static const struct spl_site *site_of(struct spl_window_maker *maker, gint64 id, GError **error)
-{
-    struct spl_site *site = g_hash_table_lookup(maker->places, &id);
-
-    if (site != NULL)
-        return site;
-    site = g_new0(struct spl_site, 1);
-    if (!spl_site_load(maker->house->book, id, site, error)) {
-        g_free(site);
-        return NULL;
-    }
-    g_hash_table_insert(maker->places, &site->id, site);
-    return site;
-}
-
-/* What the model, run for that site and year without any sighting, makes of one. */
-static gboolean residual_of(struct spl_window_maker *maker, const struct spl_almanac_row *row,
-                            const struct spl_seen *seen, int season, struct spl_sighting *sighting,
-                            GError **error)
-{
-    const struct spl_site *site = site_of(maker, seen->site_id, error);
-    struct spl_forecast forecast;
-    struct spl_row_season base;
-    struct place place;
-    double day;
-    int year;
-
-    if (site == NULL)
-        return FALSE;
-    year = spl_day_season(seen->on, site->lat);
-    *sighting = (struct spl_sighting){.site = (int)seen->site_id,
-                                      .residual_d = NAN,
-                                      .this_year = year == season,
-                                      .on = seen->on,
-                                      .stage = seen->stage};
-    /* Outside the row's stages there is nothing to compare; bounds of this year need no model. */
-    if (isnan(row->stage_from) || isnan(row->stage_to) || seen->stage < row->stage_from ||
-        seen->stage > row->stage_to)
-        return TRUE;
-    if (!place_init(maker, site, year, &place, error))
-        return FALSE;
-    if (spl_row_season_init(row, year, site->lat,
-                            reference_of(maker, row, site->lat, place.station), &base)) {
-        spl_window_forecast(&base, &place.site, seen->on, NULL, &forecast);
-        day = spl_window_stage_day(row, &forecast, seen->stage);
-        if (fabs(seen->on.n - day) <= OTHER_FLUSH_DAYS)
-            sighting->residual_d = seen->on.n - day;
-        sighting->blur_d = spl_window_stage_blur(row, &forecast, seen->stage);
-        sighting->weather_known = forecast.basis == SPL_BASIS_WEATHER;
-    }
-    place_clear(&place);
-    return TRUE;
-}
-
-static const struct row_pool *pool_of(struct spl_window_maker *maker,
-                                      const struct spl_almanac_row *row, int season, GError **error)
-{
-    char key[64];
-    struct row_pool *pool;
-    const GArray *seen;
-
-    g_snprintf(key, sizeof key, "%p|%d", (const void *)row, season);
-    pool = g_hash_table_lookup(maker->pools, key);
-    if (pool != NULL)
-        return pool;
-    seen = seen_of(maker, row->material, error);
-    if (seen == NULL)
-        return NULL;
-    pool = g_new0(struct row_pool, 1);
-    pool->pool = spl_sighting_pool_new();
-    pool->now = g_hash_table_new_full(NULL, NULL, NULL, array_free);
-    for (guint i = 0; i < seen->len; i++) {
-        struct spl_sighting one;
-        GArray *now;
-
-        if (!residual_of(maker, row, &g_array_index(seen, struct spl_seen, i), season, &one,
-                         error)) {
-            pool_free(pool);
-            return NULL;
-        }
-        spl_sighting_pool_add(pool->pool, &one);
-        if (!one.this_year)
-            continue;
-        now = g_hash_table_lookup(pool->now, GINT_TO_POINTER(one.site));
-        if (now == NULL) {
-            now = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
-            g_hash_table_insert(pool->now, GINT_TO_POINTER(one.site), now);
-        }
-        one.site = 0;
-        g_array_append_val(now, one);
-    }
-    g_hash_table_insert(maker->pools, g_strdup(key), pool);
-    return pool;
-}
-
 /* Windows ---------------------------------------------------------------------------------------
  */
 
 static struct spl_window_account *account_of(const struct spl_row_season *base,
-                                             const struct place *place,
+                                             const struct spl_window_place *place,
                                              const struct spl_forecast *forecast)
 {
     struct spl_window_account *account = g_new0(struct spl_window_account, 1);
 
     *account = (struct spl_window_account){
         .almanac = g_strdup(base->row->almanac),
+        .almanac_km = place->site.almanac_km,
+        .climate_k =
+            place->site.reach_sd_d > 0 || place->site.almanac_km > 0 ? place->reach.rms_k : NAN,
+        .period_d = fabs(forecast->period_d) > 0 ? forecast->period_d : NAN,
         .source = g_strdup(base->row->source),
         .usual_start = {(gint32)base->start_n},
         .usual_end = {(gint32)base->end_n},
@@ -402,9 +262,14 @@ static struct spl_window_account *account_of(const struct spl_row_season *base,
         .known_until = forecast->known_until,
         .sightings = forecast->n_sightings,
         .sightings_d = forecast->n_sightings > 0 ? forecast->offset_d : NAN,
+        .year_d = forecast->n_year > 0 ? forecast->year_d : NAN,
+        .year_sightings = forecast->n_year,
+        .frost = SPL_DAY_NONE,
         .start_sd_d = forecast->start_sd_d,
         .end_sd_d = forecast->end_sd_d,
     };
+    if (isfinite(forecast->frost_n))
+        account->frost.n = (gint32)rint(forecast->frost_n);
     if (!isnan(forecast->sum_from_n))
         account->sum_from.n = (gint32)forecast->sum_from_n;
     return account;
@@ -415,7 +280,7 @@ static struct spl_window_fixes *fixes_of(struct spl_window_maker *maker, int sea
     struct spl_window_fixes *fixes = g_hash_table_lookup(maker->fixes, GINT_TO_POINTER(season));
 
     if (fixes == NULL) {
-        fixes = spl_window_fixes_load(maker->house->book, season, error);
+        fixes = spl_window_fixes_load(maker->house->book, season, maker->today, error);
         if (fixes != NULL)
             g_hash_table_insert(maker->fixes, GINT_TO_POINTER(season), fixes);
     }
@@ -423,23 +288,25 @@ static struct spl_window_fixes *fixes_of(struct spl_window_maker *maker, int sea
 }
 
 static gboolean make_one(struct spl_window_maker *maker, const struct spl_site *site,
-                         const struct place *place, const struct spl_row_season *base,
+                         struct spl_window_place *place, const struct spl_row_season *base,
                          const struct spl_window_fixes *fixes, struct spl_forecast *forecast,
                          GError **error)
 {
     const struct spl_almanac_row *row = base->row;
-    const struct row_pool *pool = pool_of(maker, row, base->season, error);
-    struct spl_sighting_offset offset;
+    const struct spl_row_seen *known =
+        spl_window_row_seen(maker, place->choice, row, base->season, error);
+    struct spl_year_effect year;
+    struct spl_window_seen seen;
     struct spl_day start, end;
 
-    if (pool == NULL)
+    if (known == NULL)
         return FALSE;
-    spl_sighting_pool_offset(pool->pool, (int)site->id, &offset);
-    spl_window_forecast_with(base, &place->site, maker->today, &offset,
-                             site->id == 0 || g_hash_table_size(pool->now) == 0
-                                 ? NULL
-                                 : g_hash_table_lookup(pool->now, GINT_TO_POINTER((int)site->id)),
-                             forecast);
+    spl_window_year_effect(place, site->id, row, base->start_n, &year);
+    seen = (struct spl_window_seen){.pool = known->pool, .site = (int)site->id, .year = &year};
+    if (site->id != 0 && g_hash_table_size(known->now) > 0)
+        seen.own_this_year = g_hash_table_lookup(known->now, GINT_TO_POINTER((int)site->id));
+    spl_window_place_reach(place, row);
+    spl_window_forecast_with(base, &place->site, maker->today, &seen, forecast);
     if (site->id != 0 &&
         spl_window_fixes_find(fixes, site->id, row->material, row->use, row->flush, &start, &end))
         spl_window_forecast_fix(forecast, start, end);
@@ -458,42 +325,121 @@ static int by_start(gconstpointer a, gconstpointer b)
     return order != 0 ? order : x->window.flush - y->window.flush;
 }
 
-GArray *spl_window_maker_at(struct spl_window_maker *maker, const struct spl_site *site, int season,
-                            const char *material, const char *use, gboolean explain, GError **error)
-{
-    const struct spl_window_fixes *fixes;
-    const GPtrArray *rows;
-    const GArray *bases;
-    const struct place *place;
-    gboolean ok = TRUE;
-    GArray *list;
+/* What is asked of one season: which rows, and which days their windows must touch. */
+struct asked {
+    const char *material, *use; /* NULL: all */
+    gboolean explain;
+    struct spl_day ends_from;    /* windows that are mostly over before it are left out; or none */
+    struct spl_day likely_from;  /* and those that likely are; or none */
+    struct spl_day begins_until; /* and those that may begin only after it; or none */
+};
 
-    if (season == 0)
-        season = spl_day_season(maker->today, site->lat);
-    fixes = fixes_of(maker, season, error);
-    place = fixes == NULL ? NULL : place_of(maker, site, season, error);
+static struct asked everything(const char *material, const char *use, gboolean explain)
+{
+    return (struct asked){material, use, explain, SPL_DAY_NONE, SPL_DAY_NONE, SPL_DAY_NONE};
+}
+
+static gboolean is_asked(const struct asked *asked, const struct spl_row_season *base)
+{
+    const struct spl_almanac_row *row = base->row;
+
+    return (asked->material == NULL || strcmp(row->material, asked->material) == 0) &&
+           (asked->use == NULL || g_strcmp0(row->use, asked->use) == 0) &&
+           (!spl_day_is_set(asked->ends_from) || base->end_n + ROOM_DAYS >= asked->ends_from.n) &&
+           (!spl_day_is_set(asked->likely_from) ||
+            base->end_n + ROOM_DAYS >= asked->likely_from.n) &&
+           (!spl_day_is_set(asked->begins_until) ||
+            base->start_n - ROOM_DAYS <= asked->begins_until.n);
+}
+
+static gboolean touches(const struct asked *asked, const struct spl_window *window)
+{
+    return (!spl_day_is_set(asked->ends_from) || window->latest.n >= asked->ends_from.n) &&
+           (!spl_day_is_set(asked->likely_from) || window->likely_end.n >= asked->likely_from.n) &&
+           (!spl_day_is_set(asked->begins_until) || window->earliest.n <= asked->begins_until.n);
+}
+
+/* Whether any row can have a window there: a season beside the asked one mostly has none. */
+static gboolean any_asked(const struct asked *asked, const GArray *bases)
+{
+    for (guint i = 0; i < bases->len; i++) {
+        if (is_asked(asked, &g_array_index(bases, struct spl_row_season, i)))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* Appends the windows of one growing year. */
+static gboolean add_season(struct spl_window_maker *maker, const struct spl_site *site, int season,
+                           const struct asked *asked, GArray *list, GError **error)
+{
+    const struct spl_window_fixes *fixes = fixes_of(maker, season, error);
+    struct spl_window_place *place = fixes == NULL ? NULL : place_of(maker, site, season, error);
+    const GArray *bases;
+    int refused = 0, made = 0;
+
     if (place == NULL)
-        return NULL;
-    rows = spl_almanac_shelf_at(maker->shelf, site->lat, site->lon);
-    bases = bases_of(maker, rows, season, site->lat, place->station);
-    list = spl_list_new(&spl_window_told_shape);
-    for (guint i = 0; ok && i < bases->len; i++) {
+        return FALSE;
+    bases = bases_of(maker, place->choice->rows, season, site->lat, place->station);
+    for (guint i = 0; i < bases->len; i++) {
         const struct spl_row_season *base = &g_array_index(bases, struct spl_row_season, i);
         struct spl_window_told told = {.explain = NULL};
         struct spl_forecast forecast;
 
-        if ((material != NULL && strcmp(base->row->material, material) != 0) ||
-            (use != NULL && g_strcmp0(base->row->use, use) != 0))
+        if (!is_asked(asked, base))
             continue;
-        ok = make_one(maker, site, place, base, fixes, &forecast, error);
-        if (!ok)
-            break;
+        if (!make_one(maker, site, place, base, fixes, &forecast, error))
+            return FALSE;
+        if (forecast.refusal != SPL_WINDOW_FINE) {
+            refused++;
+            continue;
+        }
+        made++;
         spl_window_from_forecast(base, &place->site, &forecast, &told.window);
-        if (explain)
+        if (!touches(asked, &told.window)) {
+            spl_record_clear(&spl_window_shape, &told.window);
+            continue;
+        }
+        if (asked->explain)
             told.explain = account_of(base, place, &forecast);
         g_array_append_val(list, told);
     }
-    if (!ok) {
+    if (place->choice->name == NULL) {
+        struct spl_reach_place there = {site->lat, site->lon, place->site.mean_c};
+
+        g_free(maker->unfit);
+        maker->unfit = spl_almanac_shelf_unfit(maker->shelf, &there);
+    } else if (refused > 0 && made == 0) {
+        g_free(maker->unfit);
+        maker->unfit =
+            g_strdup_printf("no almanac fits here: the days of '%s' would have to be moved by more "
+                            "than they bear; note the stages that you see, or add an almanac of "
+                            "your own",
+                            place->choice->name);
+    }
+    return TRUE;
+}
+
+/* The rows of the season beside, without the cost of a place where they cannot touch the days. */
+static gboolean add_beside(struct spl_window_maker *maker, const struct spl_site *site, int season,
+                           const struct asked *asked, GArray *list, GError **error)
+{
+    struct spl_window_place *last = maker->last;
+
+    if (last != NULL &&
+        !any_asked(asked, bases_of(maker, last->choice->rows, season, site->lat, last->station)))
+        return TRUE;
+    return add_season(maker, site, season, asked, list, error);
+}
+
+GArray *spl_window_maker_at(struct spl_window_maker *maker, const struct spl_site *site, int season,
+                            const char *material, const char *use, gboolean explain, GError **error)
+{
+    struct asked asked = everything(material, use, explain);
+    GArray *list = spl_list_new(&spl_window_told_shape);
+
+    g_clear_pointer(&maker->unfit, g_free);
+    if (!add_season(maker, site, season, &asked, list, error)) {
         spl_list_free(&spl_window_told_shape, list);
         return NULL;
     }
@@ -501,15 +447,55 @@ GArray *spl_window_maker_at(struct spl_window_maker *maker, const struct spl_sit
     return list;
 }
 
-GArray *spl_windows_at(struct spl_house *house, const struct spl_site *site, int season,
-                       const char *material, GError **error)
+GArray *spl_window_maker_year(struct spl_window_maker *maker, const struct spl_site *site,
+                              int season, const char *material, const char *use, gboolean explain,
+                              GError **error)
+{
+    struct asked asked = everything(material, use, explain), running = asked;
+    GArray *list = spl_list_new(&spl_window_told_shape);
+    struct spl_day last;
+
+    spl_day_season_bounds(season, site->lat, &running.likely_from, &last);
+    g_clear_pointer(&maker->unfit, g_free);
+    if (!add_season(maker, site, season, &asked, list, error) ||
+        !add_beside(maker, site, season - 1, &running, list, error)) {
+        spl_list_free(&spl_window_told_shape, list);
+        return NULL;
+    }
+    g_array_sort(list, by_start);
+    return list;
+}
+
+GArray *spl_window_maker_on(struct spl_window_maker *maker, const struct spl_site *site,
+                            struct spl_day day, const char *material, const char *use,
+                            gboolean explain, GError **error)
+{
+    int season = spl_day_season(day, site->lat);
+    struct asked asked = everything(material, use, explain), running = asked, coming = asked;
+    GArray *list = spl_list_new(&spl_window_told_shape);
+
+    running.ends_from = day;
+    coming.begins_until = spl_day_add(day, SOON_DAYS);
+    g_clear_pointer(&maker->unfit, g_free);
+    if (!add_season(maker, site, season, &asked, list, error) ||
+        !add_beside(maker, site, season - 1, &running, list, error) ||
+        !add_beside(maker, site, season + 1, &coming, list, error)) {
+        spl_list_free(&spl_window_told_shape, list);
+        return NULL;
+    }
+    g_array_sort(list, by_start);
+    return list;
+}
+
+GArray *spl_windows_on(struct spl_house *house, const struct spl_site *site, struct spl_day day,
+                       const char *material, char **unfit, GError **error)
 {
     g_autoptr(spl_window_maker) maker = spl_window_maker_new(house, site->id, error);
     GArray *told, *list;
 
     if (maker == NULL)
         return NULL;
-    told = spl_window_maker_at(maker, site, season, material, NULL, FALSE, error);
+    told = spl_window_maker_on(maker, site, day, material, NULL, FALSE, error);
     if (told == NULL)
         return NULL;
     list = spl_list_new(&spl_window_shape);
@@ -520,5 +506,7 @@ GArray *spl_windows_at(struct spl_house *house, const struct spl_site *site, int
         g_array_append_vals(list, window, 1); /* what it owns moves along */
     }
     g_array_unref(told); /* nothing was explained, so nothing else is owned */
+    if (unfit != NULL)
+        *unfit = g_strdup(maker->unfit);
     return list;
 }

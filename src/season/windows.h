@@ -30,17 +30,35 @@ void spl_window_maker_free(struct spl_window_maker *maker); /* NULL is fine */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_window_maker, spl_window_maker_free)
 
 /*
- * The windows of `site` in the growing year `season` (0: the one that today lies in there), by
- * date. `site` needs a name and a place; without an id (0) it has no sightings and fixed days.
- * `material` and `use` NULL: all. A list of spl_window_told_shape; `explain` is filled if asked.
- * The windows' `row` stays good as long as the maker.
+ * The windows of `site` in the growing year `season`, by date: those that begin in it. `site` needs
+ * a name and a place; without an id (0) it has no sightings and fixed days. `material` and `use`
+ * NULL: all. A list of spl_window_told_shape; `explain` is filled if asked. The windows' `row`
+ * stays good as long as the maker.
  */
 GArray *spl_window_maker_at(struct spl_window_maker *maker, const struct spl_site *site, int season,
                             const char *material, const char *use, gboolean explain,
                             GError **error);
 
-/* The same as plain windows, for one question: a list of spl_window_shape whose `row` is NULL. */
-GArray *spl_windows_at(struct spl_house *house, const struct spl_site *site, int season,
-                       const char *material, GError **error);
+/*
+ * The same for someone who stands on a day: the growing year that it lies in, with what of the last
+ * one is still open, and what of the next may begin within a month. A window across the end of the
+ * growing year is one window on both sides of it.
+ */
+GArray *spl_window_maker_on(struct spl_window_maker *maker, const struct spl_site *site,
+                            struct spl_day day, const char *material, const char *use,
+                            gboolean explain, GError **error);
+
+/* The same of a whole growing year, with what of the one before still goes on when it begins. */
+GArray *spl_window_maker_year(struct spl_window_maker *maker, const struct spl_site *site,
+                              int season, const char *material, const char *use, gboolean explain,
+                              GError **error);
+
+/* Why the site that was asked last has no windows: a sentence; NULL: it has. Borrowed. */
+const char *spl_window_maker_unfit(const struct spl_window_maker *maker);
+
+/* The windows about a day as plain ones, for one question: a list of spl_window_shape whose `row`
+ * is NULL. `*unfit` as above, to be freed; may be NULL. */
+GArray *spl_windows_on(struct spl_house *house, const struct spl_site *site, struct spl_day day,
+                       const char *material, char **unfit, GError **error);
 
 #endif

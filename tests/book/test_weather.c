@@ -155,7 +155,7 @@ static void the_last_fix_of_a_window_holds(void **state)
     fix.start.n += 3;
     assert_true(spl_window_fix_add(book, &fix, &error));
     assert_true(spl_book_commit(book, &error));
-    fixes = spl_window_fixes_load(book, 2027, &error);
+    fixes = spl_window_fixes_load(book, 2027, spl_day_from_ymd(2100, 1, 1), &error);
     assert_true(spl_window_fixes_find(fixes, fix.site_id, "nettle/leaf", "food", 1, &start, &end));
     assert_int_equal(start.n, 20903);
     assert_int_equal(end.n, 20910);
@@ -163,7 +163,7 @@ static void the_last_fix_of_a_window_holds(void **state)
         spl_window_fixes_find(fixes, fix.site_id, "nettle/leaf", "medicine", 1, &start, &end));
     assert_false(spl_window_fixes_find(fixes, fix.site_id, "nettle/leaf", "food", 2, &start, &end));
     spl_window_fixes_free(fixes);
-    fixes = spl_window_fixes_load(book, 2028, &error);
+    fixes = spl_window_fixes_load(book, 2028, spl_day_from_ymd(2100, 1, 1), &error);
     assert_false(spl_window_fixes_find(fixes, fix.site_id, "nettle/leaf", "food", 1, &start, &end));
     spl_window_fixes_free(fixes);
 
@@ -171,7 +171,7 @@ static void the_last_fix_of_a_window_holds(void **state)
     fix.start = fix.end = SPL_DAY_NONE; /* let go */
     assert_true(spl_window_fix_add(book, &fix, &error));
     assert_true(spl_book_commit(book, &error));
-    fixes = spl_window_fixes_load(book, 2027, &error);
+    fixes = spl_window_fixes_load(book, 2027, spl_day_from_ymd(2100, 1, 1), &error);
     assert_false(spl_window_fixes_find(fixes, fix.site_id, "nettle/leaf", "food", 1, &start, &end));
     spl_window_fixes_free(fixes);
     spl_book_close(book);

@@ -122,9 +122,9 @@ static void four_hundred_metres_part_one_plants_windows(void **state)
             json_t *low = window_of(cli, low_line), *high = window_of(cli, high_line);
             int later = day_of(high, "likely_start").n - day_of(low, "likely_start").n;
 
-            /* By place 4 x 3.0 days; by warmth 2.6 K less all spring: more than that. */
+            /* By place 4 x 3.4 days; by warmth 2.6 K less all spring: more than that. */
             if (warm == 0)
-                assert_int_equal(later, 12);
+                assert_int_equal(later, 14);
             else
                 assert_in_range(later, 12, 30);
             json_decref(low);
@@ -216,9 +216,10 @@ static void a_sighting_of_last_year_pulls_a_little(void **state)
     cli_ok(cli, "stage note 'Withy Gill' dandelion/flower 60 --on 2026-05-04");
     after = window_of(cli, FLOWERS);
     assert_string_equal(json_text(after, "basis"), "observed");
-    /* 14 days later than the almanac's 20 April; without weather 16 / (16 + 9.5^2) of it: 2.1 d. */
+    /* 14 days later than the almanac's 20 April; the place may be off by 6 d and the undated row by
+     * 5, so without weather (36 + 25) / (36 + 25 + 9^2) of it: 6.0 d. */
     moved = day_of(after, "likely_start").n - day_of(before, "likely_start").n;
-    assert_int_equal(moved, 2);
+    assert_int_equal(moved, 6);
     json_decref(before);
     json_decref(after);
 }

@@ -78,10 +78,10 @@ static void other_sites_count_for_a_part(void **state)
     add(list, 1, 6, TRUE, FALSE);
     add(list, 2, 6, TRUE, FALSE);
     spl_sighting_offset_of(list, &offset);
-    /* By hand: shared variance 8, each site 8 + 42.25 = 50.25; precision 1/8 + 2/50.25 = 0.1648010;
-     * mean 12/50.25/0.1648010 = 1.449057; variance 8 + 1/0.1648010 = 14.067924. */
-    expect_near(offset.mean_d, 1.449057, 1e-5, "d");
-    expect_near(offset.sd_d, sqrt(14.067924), 1e-5, "d");
+    /* By hand: shared variance 18, each site 18 + 25 = 43; precision 1/18 + 2/43 =
+     * 0.1020672; mean 12/43/0.1020672 = 2.734177; variance 18 + 1/0.1020672 = 27.79747. */
+    expect_near(offset.mean_d, 2.734177, 1e-5, "d");
+    expect_near(offset.sd_d, sqrt(27.79747), 1e-5, "d");
     expect_near(offset.weight, 0, 1e-12, "");
     assert_int_equal(offset.n, 2);
 }
@@ -101,10 +101,10 @@ static void own_sightings_outweigh_the_others(void **state)
     spl_sighting_offset_of(own, &alone);
     spl_sighting_offset_of(both, &with);
     spl_sighting_offset_of(rough, &without_weather);
-    expect_near(alone.mean_d, 2.197, 6e-4, "d"); /* the first row of the check table */
+    expect_near(alone.mean_d, 4.721311, 1e-5, "d"); /* 36 / (36 + 5^2) x 8 */
     assert_true(with.mean_d < alone.mean_d && with.mean_d > 0);
-    /* 16 / (16 + 9.5^2) x 8 */
-    expect_near(without_weather.mean_d, 1.204706, 1e-5, "d");
+    /* 36 / (36 + 9^2) x 8 */
+    expect_near(without_weather.mean_d, 2.461538, 1e-5, "d");
 }
 
 static void a_blurred_sighting_counts_less(void **state)
@@ -116,8 +116,8 @@ static void a_blurred_sighting_counts_less(void **state)
     add(list, 0, 8, TRUE, FALSE);
     g_array_index(list, struct spl_sighting, 0).blur_d = 4;
     spl_sighting_offset_of(list, &offset);
-    /* 16 / (16 + 6.5^2 + 4^2) x 8 */
-    expect_near(offset.mean_d, 1.723906, 1e-5, "d");
+    /* 36 / (36 + 5^2 + 4^2) x 8 */
+    expect_near(offset.mean_d, 3.740260, 1e-5, "d");
 }
 
 static void this_years_own_and_unplaced_sightings_are_left_to_the_forecast(void **state)
@@ -134,7 +134,82 @@ static void this_years_own_and_unplaced_sightings_are_left_to_the_forecast(void 
     assert_int_equal(offset.n, 0);
 }
 
+/* A doubtful place learns more from the same sighting. */
+static void a_place_that_may_be_far_off_learns_faster(void **state)
+{
+    g_autoptr(GArray) list = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
+    g_autoptr(spl_sighting_pool) pool = NULL;
+    struct spl_sighting_offset offset;
+
+    (void)state;
+    add(list, 0, 8, TRUE, FALSE);
+    pool = spl_sighting_pool_of(list);
+    spl_sighting_pool_offset(pool, 0, 100, &offset);
+    /* 100 / (100 + 5^2) x 8 */
+    expect_near(offset.mean_d, 6.4, 1e-5, "d");
+}
+
+static void a_nonsense_note_moves_little(void **state)
+{
+    g_autoptr(GArray) list = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
+    struct spl_sighting_offset offset;
+
+    (void)state;
+    add(list, 0, 50, FALSE, FALSE);
+    spl_sighting_offset_of(list, &offset);
+    /* 2.5 sqrt(36 + 81) / 50 = 0.540833, squared 0.2925: 36 / (36 + 81 / 0.2925) x 50 = 5.75, where
+     * it would be 15.4 in full. */
+    expect_near(offset.mean_d, 5.752212, 1e-3, "d");
+}
+
+/* What a book holds tells how far its places differ, and how well the model does. */
+static void the_spreads_are_learnt(void **state)
+{
+    g_autoptr(GArray) quiet = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
+    g_autoptr(GArray) wild = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
+    struct spl_sighting_offset a, b;
+
+    (void)state;
+    for (int year = 0; year < 20; year++) {
+        add(quiet, 0, year % 2 == 0 ? 1 : -1, TRUE, FALSE);
+        add(wild, 0, year % 2 == 0 ? 12 : -12, TRUE, FALSE);
+    }
+    spl_sighting_offset_of(quiet, &a);
+    spl_sighting_offset_of(wild, &b);
+    /* (6 + 20 x 1/25) / 25 and (6 + 20 x 144/25) / 25, roots */
+    expect_near(a.scale, 0.521536, 1e-5, "");
+    expect_near(b.scale, 2, 1e-9, ""); /* at most twice: 2.2018 by hand */
+}
+
+static void the_year_is_shared_by_hand(void **state)
+{
+    static const struct spl_year_note own = {"nettle", 1, 0}, other = {"elder", 1, 0};
+    struct spl_year_note both[2] = {own, other};
+    struct spl_year_effect effect;
+
+    (void)state;
+    spl_year_effect_of(NULL, 0, "nettle", &effect);
+    expect_near(effect.mean_z, 0, 1e-12, "");
+    expect_near(effect.variance_z, 1, 1e-12, "");
+    /* 0.6 of the variance is the plant's year: half of the knowledge of it, and 0.24 + 0.4 left. */
+    spl_year_effect_of(&own, 1, "nettle", &effect);
+    expect_near(effect.mean_z, 0.6, 1e-12, "");
+    expect_near(effect.variance_z, 0.64, 1e-12, "");
+    /* Another plant: 0.4 of 1, and 0.24 + 0.2 + 0.4 left. */
+    spl_year_effect_of(&other, 1, "nettle", &effect);
+    expect_near(effect.mean_z, 0.4, 1e-12, "");
+    expect_near(effect.variance_z, 0.84, 1e-12, "");
+    /* Both: prior 0.4 with variance 0.44, then gain 0.44 / 0.84 of the rest. */
+    spl_year_effect_of(both, 2, "nettle", &effect);
+    expect_near(effect.mean_z, 0.4 + 0.44 / 0.84 * 0.6, 1e-12, "");
+    expect_near(effect.variance_z, 0.44 * (1 - 0.44 / 0.84) + 0.4, 1e-12, "");
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_place_that_may_be_far_off_learns_faster),
+    cmocka_unit_test(a_nonsense_note_moves_little),
+    cmocka_unit_test(the_spreads_are_learnt),
+    cmocka_unit_test(the_year_is_shared_by_hand),
     cmocka_unit_test(the_update_agrees_with_the_check_values),
     cmocka_unit_test(one_after_the_other_is_the_same_as_all_at_once),
     cmocka_unit_test(nothing_seen_leaves_the_prior),

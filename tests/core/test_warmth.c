@@ -85,7 +85,53 @@ static void a_frozen_stretch_is_passed_over(void **state)
     spl_warmth_clear(&warmth);
 }
 
+/* Days that were not measured are counted, and other years run through the rest by themselves. */
+static void unknown_days_are_counted_and_other_years_are_run(void **state)
+{
+    static const double means[12] = {10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10};
+    struct spl_normals normals;
+    struct spl_normals_curve curve;
+    struct spl_warmth usual, year;
+    struct spl_warmth_years years;
+    struct spl_warmth_ensemble ensemble;
+    double low[60], high[60];
+    struct spl_day first = spl_day_from_ymd(2027, 3, 1);
+
+    (void)state;
+    spl_normals_from_means(means, FALSE, &normals);
+    spl_normals_to_curve(&normals, &curve);
+    spl_warmth_init_normals(&usual, first, 60, &curve, 0);
+    spl_warmth_init_normals(&year, first, 60, &curve, 0);
+    for (int i = 0; i < 60; i++)
+        low[i] = high[i] = i >= 10 && i < 15 ? NAN : 12;
+    spl_warmth_add_weather(&year, low, high, 20, 0);
+    assert_int_equal(spl_warmth_unknown(&year, first.n), 5);
+    assert_int_equal(spl_warmth_unknown(&year, first.n + 12), 3);
+    assert_int_equal(spl_warmth_unknown(&usual, first.n), 0);
+    /* Ten years of 6, 8 ... 24 degrees throughout: 120 degree-days take 120 / T days. */
+    spl_warmth_years_init(&years, first, 60);
+    for (int y = 0; y < 10; y++) {
+        for (int i = 0; i < 60; i++)
+            low[i] = high[i] = 6 + 2 * y;
+        if (y == 7) {
+            spl_warmth_run(&years, first.n, 120, &ensemble);
+            assert_true(isnan(ensemble.sd_d)); /* seven years say nothing */
+        }
+        spl_warmth_years_add(&years, &usual, low, high, 0);
+    }
+    spl_warmth_run(&years, first.n, 120, &ensemble);
+    /* The mean and spread of 20, 15, 12, 10, 8.571, 7.5, 6.667, 6, 5.455, 5 by hand. */
+    expect_near(ensemble.mean_n, first.n + 9.619264, 1e-5, "d");
+    expect_near(ensemble.sd_d, 4.814486, 1e-5, "d");
+    spl_warmth_run(&years, first.n, 0, &ensemble);
+    expect_near(ensemble.sd_d, 0, 1e-12, "d"); /* it is there already */
+    spl_warmth_clear(&usual);
+    spl_warmth_clear(&year);
+    spl_warmth_years_clear(&years);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(unknown_days_are_counted_and_other_years_are_run),
     cmocka_unit_test(a_flat_ten_degrees_is_ten_a_day),
     cmocka_unit_test(measured_days_replace_expected_ones),
     cmocka_unit_test(nothing_measured_leaves_all_expected),

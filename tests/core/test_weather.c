@@ -126,34 +126,11 @@ static void wrong_units_are_suspected(void **state)
     assert_non_null(spl_weather_suspect_unit(days, TRUE));
 }
 
-static void short_gaps_are_bridged_and_long_ones_end(void **state)
-{
-    double low[60], high[60];
-
-    (void)state;
-    for (int i = 0; i < 60; i++)
-        low[i] = high[i] = 5;
-    assert_int_equal(spl_weather_usable(low, high, 60, 0), 60);
-    for (int i = 20; i < 30; i++) /* ten days */
-        low[i] = NAN;
-    assert_int_equal(spl_weather_usable(low, high, 60, 0), 60);
-    high[30] = NAN; /* eleven */
-    assert_int_equal(spl_weather_usable(low, high, 60, 0), 20);
-    assert_int_equal(spl_weather_usable(low, high, 25, 0), 20);
-    for (int i = 0; i < 12; i++)
-        low[i] = NAN;
-    assert_int_equal(spl_weather_usable(low, high, 60, 0), 0);
-    /* What is missing from before day 1 or before day 21 on does not count. */
-    assert_int_equal(spl_weather_usable(low, high, 60, 1), 20);
-    assert_int_equal(spl_weather_usable(low, high, 60, 21), 60);
-}
-
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(good_days_stay),
     cmocka_unit_test(impossible_days_are_left_out_and_said),
     cmocka_unit_test(few_days_are_not_judged_by_each_other),
     cmocka_unit_test(gaps_are_found),
     cmocka_unit_test(wrong_units_are_suspected),
-    cmocka_unit_test(short_gaps_are_bridged_and_long_ones_end),
 };
 expect_main(tests)

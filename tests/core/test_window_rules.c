@@ -20,6 +20,8 @@ static void make_row(struct spl_almanac_row *row, const char *material, struct s
     row->lat = 50;
     row->lon = 9;
     row->elevation_m = 200;
+    row->period_from = 1991;
+    row->period_to = 2020;
     for (int m = 0; m < 12; m++)
         row->normals_c[m] = 9.5 - 8.5 * cos(2 * G_PI * (m + 0.3) / 12);
 }

@@ -90,7 +90,7 @@ static void line_numbers_count_empty_lines(void **state)
 static void a_decimal_comma_is_refused_with_a_hint(void **state)
 {
     g_autoptr(GError) error = NULL;
-    g_autoptr(spl_csv) csv = open_text("plant;moisture\nnettle;87,67\n", &error);
+    g_autoptr(spl_csv) csv = open_text("plant,moisture\nnettle,\"87,67\"\n", &error);
     double number = 5;
 
     (void)state;
@@ -331,7 +331,46 @@ static void damaged_tables_end_in_rows_or_one_line_errors(void **state)
     assert_true(errors > 500 && errors < 1500);
 }
 
+/* As spreadsheets of much of Europe write it. */
+static void a_comma_is_a_decimal_mark_where_semicolons_part_the_cells(void **state)
+{
+    static const char *const texts[] = {"plant;moisture\nnettle;87,67\n",
+                                        "plant\tmoisture\nnettle\t87,67\n"};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(texts); i++) {
+        g_autoptr(GError) error = NULL;
+        g_autoptr(spl_csv) csv = open_text(texts[i], &error);
+        double number = 5;
+
+        expect_ok(error);
+        assert_true(spl_csv_next(csv, &error));
+        assert_true(spl_csv_number(csv, 1, 0, 100, &number, &error));
+        expect_near(number, 87.67, 1e-12, "%");
+    }
+    expect_row_error("plant,moisture\nnettle,87,67\n", SPL_ERROR_INVALID, "decimal point");
+}
+
+static void other_encodings_are_read(void **state)
+{
+    static const char latin[] = "ort;h\xf6he\nM\xfchle;12\n";
+    static const char little[] = "\xff\xfeo\0r\0t\0\n\0M\0\xfc\0\n\0";
+    static const char big[] = "\xfe\xff\0o\0r\0t\0\n\0M\0\xfc\0\n";
+    gsize size;
+    g_autofree char *a = spl_csv_decode(latin, sizeof latin - 1, &size);
+    g_autofree char *b = spl_csv_decode(little, sizeof little - 1, &size);
+    g_autofree char *c = spl_csv_decode(big, sizeof big - 1, &size);
+
+    (void)state;
+    assert_string_equal(a, "ort;h\u00f6he\nM\u00fchle;12\n");
+    assert_string_equal(b, "ort\nM\u00fc\n");
+    assert_string_equal(c, "ort\nM\u00fc\n");
+    assert_null(spl_csv_decode("ort\n\xc3\xbc", 6, &size));
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_comma_is_a_decimal_mark_where_semicolons_part_the_cells),
+    cmocka_unit_test(other_encodings_are_read),
     cmocka_unit_test(a_mark_semicolons_and_any_line_end_are_understood),
     cmocka_unit_test(quoted_cells_hold_separators_quotes_and_line_breaks),
     cmocka_unit_test(line_numbers_count_empty_lines),

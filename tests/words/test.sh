@@ -46,9 +46,10 @@ planted '' '    "install simpling whole"'
 planted '' '    "a dash -- like this"'
 planted '' 'n--; text = "more than the weight";'
 
-# An entry of the list that is no longer needed is said.
+# An entry of the list that is no longer needed is found.
 echo 'src/season/site.c # was full of them' >"$house/allowed"
-sh "$check" "$house" "$house/allowed" 2>&1 | grep -q 'take it off the list' || {
-    echo "a clean file may stay on the list unsaid"
+planted_clean=$(sh "$check" "$house" "$house/allowed") && {
+    echo "a clean file may stay on the list"
     exit 1
 }
+case "$planted_clean" in *'take it off the list'*) ;; *) echo "said '$planted_clean'"; exit 1 ;; esac

@@ -12,7 +12,7 @@
 
 struct spl_almanac_row;
 
-/* One line of `window list`. The JSON keys are the members up to `note`, in this order. */
+/* One line of `window list`. The JSON keys are the members up to `almanac_km`, in this order. */
 struct spl_window {
     char *site;     /* NULL: no site, the reference place */
     char *material; /* slug */
@@ -26,6 +26,9 @@ struct spl_window {
     double stage_from, stage_to;       /* BBCH, NAN: not said */
     char *basis;                       /* word of enum spl_basis */
     char *note;                        /* what the reader must know about these days; never NULL */
+    char *almanac;                     /* whose dates; may be NULL */
+    double almanac_km;                 /* how far its own place is; NAN: not known */
+    struct spl_day start_p90;          /* not in JSON: P90 of the start */
     int every_days;                    /* not in JSON: days between pickings, 0: once */
     const struct spl_almanac_row *row; /* not in JSON: borrowed from the caller's almanac */
 };

@@ -147,6 +147,12 @@ house_test(house.pages "house;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/pages/test.sh
 house_test(house.answers "house;slow;once" /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/pages/answers.py
   $<TARGET_FILE:simpling> ${PAGES}/bash/simpling ${CMAKE_SOURCE_DIR})
 
+# Plans of outings of invented books against what the book says elsewhere; thirty by hand with the
+# number 30.
+house_test(outside.plan "outside;slow;once" /usr/bin/python3
+  ${CMAKE_CURRENT_SOURCE_DIR}/outside/plan/check_plan.py $<TARGET_FILE:simpling>
+  ${CMAKE_SOURCE_DIR} 4 11)
+
 house_test(install.works "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh
   ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
 house_test(install.package "install;slow;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh

@@ -429,7 +429,7 @@ const struct spl_command spl_command_plan_outings = {
             {"gap", SPL_OPTION_ONE, "P", "stop when proven within P per cent (default 0.5)"},
             {"nodes", SPL_OPTION_ONE, "N",
              "stop after so much work: the same plan every time "
-             "(default 3000)"},
+             "(default: by the size of the season)"},
             {"no-solver", SPL_OPTION_FLAG, NULL, "the first plan, at once and unproven"},
             {"stages", SPL_OPTION_FLAG, NULL, "show how the search went and what it weighs by"},
             {"lp", SPL_OPTION_ONE, "FILE", "write the model as an LP file"},

@@ -21,6 +21,9 @@
 #define STRETCH_MOST 4800
 #define STRETCH_NODES 150
 #define STRETCH_SECONDS 4.0
+#define WORK 600000.0 /* nodes times patterns of a search by default: some ten seconds */
+#define FEWEST_NODES 200
+#define MOST_NODES 3000
 #define HARDLY 1e-6
 #define SAFE 1e-6 /* a proven bound is lowered by this against rounding */
 
@@ -336,6 +339,13 @@ static gboolean search(struct search *s, GError **error)
         return FALSE;
     enough(s);
     return s->answer->stop == SPL_OUTING_STOP_HAND || count(s, error);
+}
+
+int spl_outing_default_nodes(const struct spl_outing_problem *problem)
+{
+    double size = (double)MAX(spl_outing_model_size(problem), 1);
+
+    return (int)CLAMP(WORK / size, FEWEST_NODES, MOST_NODES);
 }
 
 /* A first plan, without a solver. */

@@ -14,8 +14,6 @@
 #include "core/mip.h"
 #include "core/outing_problem.h"
 
-#define SPL_OUTING_NODES 3000 /* of branching where nothing else is asked for */
-
 enum spl_outing_stop {
     SPL_OUTING_STOP_GAP,     /* proven to be within the gap asked for */
     SPL_OUTING_STOP_NODES,   /* the work asked for was done */
@@ -62,6 +60,10 @@ struct spl_outing_answer {
     GArray *steps; /* struct spl_outing_step, one for each stage that was gone through */
 };
 void spl_outing_answer_clear(struct spl_outing_answer *answer);
+
+/* The nodes that a checked problem gets where nobody says how many: fewer the larger it is, so that
+ * it takes about as long, and the same on every machine. */
+int spl_outing_default_nodes(const struct spl_outing_problem *problem);
 
 /*
  * Answers a checked problem. Only a defect of ours fails (SPL_ERROR_INTERNAL: a plan did not pass

@@ -103,7 +103,8 @@ static gboolean search(struct spl_plan_quest *o, struct spl_outing_answer *answe
                        GError **error)
 {
     double patience = o->wish->seconds > 0 ? o->wish->seconds : MOST_SECONDS;
-    int nodes = o->wish->nodes > 0 || o->wish->seconds > 0 ? o->wish->nodes : SPL_OUTING_NODES;
+    int nodes = o->wish->nodes > 0 || o->wish->seconds > 0 ? o->wish->nodes
+                                                           : spl_outing_default_nodes(o->problem);
     struct telling telling = {o, g_get_monotonic_time(), patience};
     struct spl_outing_wish wish = {o->wish->gap, nodes, tell, stopped, &telling};
     g_autofree char *program = g_build_filename(o->house->helpers != NULL ? o->house->helpers : "",

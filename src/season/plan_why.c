@@ -67,11 +67,11 @@ static struct spl_outing_plan *instead(const struct spl_plan_quest *o,
     return trial;
 }
 
-static double doubts(const struct spl_plan_quest *o, int source, struct spl_day day)
+/* How many things speak against picking there on that day. */
+static guint doubts(const struct spl_plan_quest *o, int source, struct spl_day day)
 {
-    struct spl_outing_weight weight = spl_outing_weigh(o->problem, source, day);
-
-    return weight.ask + weight.caution;
+    return spl_outing_source_asks(SPL_OUTING_SOURCE(o->problem, source), day) +
+           (from_of(o, source)->small != NULL);
 }
 
 static char *standing(const struct spl_plan_quest *o, int source, struct spl_day day)
@@ -96,7 +96,8 @@ static char *why_here(const struct spl_plan_quest *o, const struct spl_outing_pl
     const struct spl_outing_take *take = take_at(outing, t);
     const struct spl_outing_source *here = SPL_OUTING_SOURCE(o->problem, take->source);
     struct spl_day day = SPL_OUTING_DAY(o->problem, outing->day)->day;
-    double own = doubts(o, take->source, day), best_cost = INFINITY, best_km = 0;
+    double best_cost = INFINITY, best_km = 0;
+    guint own = doubts(o, take->source, day);
     int best = -1, little = -1;
     g_autofree char *words = NULL;
 

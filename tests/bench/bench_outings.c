@@ -79,7 +79,7 @@ int main(int argc, char **argv)
     }
     solver = spl_solver_open(SPL_BUILD_DIR "/libexec/simpling/simpling-solve",
                              atof(argv[5]) > 0 ? atof(argv[5]) : 3600, &error);
-    wish.nodes = atof(argv[5]) > 0 ? 0 : SPL_OUTING_NODES;
+    wish.nodes = atof(argv[5]) > 0 ? 0 : spl_outing_default_nodes(problem);
     wish.gap = 0.005;
     if (solver == NULL) {
         fprintf(stderr, "%s\n", error->message);

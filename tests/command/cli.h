@@ -18,6 +18,7 @@
 
 struct cli {
     char *folder, *book;
+    const char *program; /* NULL: the built one */
     const char *today;
     int status; /* of the last call */
     char *out, *err;
@@ -25,7 +26,8 @@ struct cli {
 
 static inline void cli_remove(const char *path)
 {
-    GDir *dir = g_dir_open(path, 0, NULL);
+    /* What a link leads to is not ours. */
+    GDir *dir = g_file_test(path, G_FILE_TEST_IS_SYMLINK) ? NULL : g_dir_open(path, 0, NULL);
     const char *name;
 
     if (dir != NULL) {
@@ -47,7 +49,8 @@ static inline int cli_argv(struct cli *cli, const char *const *args)
     g_autoptr(GError) error = NULL;
     int status;
 
-    g_ptr_array_add(argv, (gpointer)(SPL_BUILD_DIR "/bin/simpling"));
+    g_ptr_array_add(argv, cli->program != NULL ? (gpointer)cli->program
+                                               : (gpointer)(SPL_BUILD_DIR "/bin/simpling"));
     for (; *args != NULL; args++)
         g_ptr_array_add(argv, (gpointer)*args);
     g_ptr_array_add(argv, NULL);

@@ -1,9 +1,14 @@
 # Tests of the house itself: its arrows, what core calls, its layout, its public headers. The label
-# `once` marks tests that the sanitizer build has nothing to add to.
+# `once` marks tests that the sanitizer build has nothing to add to, `slow` those of run.sh --all, `long`
+# those of run.sh --long, which ctest runs only as `ctest -C long`.
 
 # house_test(NAME LABELS command...)
 function(house_test name labels)
-  add_test(NAME ${name} COMMAND ${ARGN})
+  if("long" IN_LIST labels)
+    add_test(NAME ${name} COMMAND ${ARGN} CONFIGURATIONS long)
+  else()
+    add_test(NAME ${name} COMMAND ${ARGN})
+  endif()
   set_tests_properties(${name} PROPERTIES LABELS "${labels}" SKIP_RETURN_CODE 77)
 endfunction()
 
@@ -67,43 +72,49 @@ target_include_directories(fault_writer PRIVATE ${CMAKE_SOURCE_DIR}/src)
 target_link_options(fault_writer PRIVATE -Wl,--wrap=write,--wrap=fsync,--wrap=rename)
 house_test(fault.writer "fault" fault_writer)
 
-# Fuzz targets, replayed over their seeds and fixed changes of them; SIMPLING_FUZZ builds them for
-# libFuzzer instead (tests/fuzz/run.sh). fuzz_target(NAME ROOM seeds...)
+# Fuzz targets, replayed over what their archives hold: the seeds with fixed changes of each, and what
+# the fuzzer kept as it is. SIMPLING_FUZZ builds them for libFuzzer instead (tests/fuzz/run.sh).
+# fuzz_target(NAME ROOM more seeds...)
 add_library(fuzz_shared STATIC fuzz/fuzz.c)
 target_link_libraries(fuzz_shared PUBLIC base)
 target_include_directories(fuzz_shared PUBLIC ${CMAKE_CURRENT_SOURCE_DIR}/fuzz)
+file(GLOB fuzz_archives CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/corpus/*.tar.gz)
 function(fuzz_target name room)
-  if(NOT TARGET ${room})
-    return()
-  endif()
+  set(archive ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/corpus/${name}.tar.gz)
+  set(corpus ${CMAKE_CURRENT_BINARY_DIR}/corpus/${name})
   add_executable(fuzz_${name} fuzz/fuzz_${name}.c)
   target_link_libraries(fuzz_${name} PRIVATE fuzz_shared ${room} m)
+  if(archive IN_LIST fuzz_archives)
+    add_custom_command(OUTPUT ${corpus}.unpacked DEPENDS ${archive}
+      COMMAND ${CMAKE_COMMAND} -E rm -rf ${corpus}
+      COMMAND ${CMAKE_COMMAND} -E make_directory ${corpus}
+      COMMAND ${CMAKE_COMMAND} -E chdir ${corpus} ${CMAKE_COMMAND} -E tar xf ${archive}
+      COMMAND ${CMAKE_COMMAND} -E touch ${corpus}.unpacked)
+    add_custom_target(corpus_${name} DEPENDS ${corpus}.unpacked)
+    add_dependencies(fuzz_${name} corpus_${name})
+  endif()
   if(SIMPLING_FUZZ)
     target_link_options(fuzz_${name} PRIVATE -fsanitize=fuzzer)
     return()
   endif()
   target_sources(fuzz_${name} PRIVATE fuzz/replay.c)
+  if(archive IN_LIST fuzz_archives)
+    house_test(fuzz.${name}_kept "fuzz" fuzz_${name} 0 ${corpus}/kept)
+    list(APPEND ARGN ${corpus}/seeds)
+  endif()
   house_test(fuzz.${name} "fuzz" fuzz_${name} 40 ${ARGN})
 endfunction()
-set(seeds ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/seeds)
-fuzz_target(values base ${seeds}/values)
-fuzz_target(wkt core ${seeds}/wkt)
-fuzz_target(csv exchange ${seeds}/weather ${CMAKE_SOURCE_DIR}/data/presses.csv ${CMAKE_SOURCE_DIR}/data/hazards.csv)
-fuzz_target(weather exchange ${seeds}/weather)
-fuzz_target(shapefile exchange ${seeds}/shapefile)
-fuzz_target(gpx exchange ${seeds}/gpx)
-fuzz_target(geojson exchange ${seeds}/geojson)
+fuzz_target(values base)
+fuzz_target(wkt core)
+fuzz_target(csv exchange ${CMAKE_SOURCE_DIR}/data/presses.csv ${CMAKE_SOURCE_DIR}/data/hazards.csv)
+fuzz_target(weather exchange)
+fuzz_target(shapefile exchange)
+fuzz_target(gpx exchange)
+fuzz_target(geojson exchange)
 add_executable(seeds_shapefile EXCLUDE_FROM_ALL fuzz/seeds_shapefile.c)
 target_link_libraries(seeds_shapefile PRIVATE PkgConfig::GLIB m)
-fuzz_target(ical exchange ${seeds}/ical ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${CMAKE_SOURCE_DIR}/calendars)
+fuzz_target(ical exchange ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${CMAKE_SOURCE_DIR}/calendars)
 target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
-if(NOT SIMPLING_FUZZ)
-  # What the fuzzer kept of a long run, as it is.
-  foreach(target ical shapefile)
-    house_test(fuzz.${target}_corpus "fuzz" fuzz_${target} 0
-      ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/corpus/${target})
-  endforeach()
-endif()
 
 add_executable(fault_book fault/test_book.c fault/fault_check.c)
 target_link_libraries(fault_book PRIVATE fault book)
@@ -111,6 +122,8 @@ target_compile_definitions(fault_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR
 house_test(fault.book "fault" fault_book)
 house_test(fault.every_schema "fault;slow;once" fault_book)
 set_tests_properties(fault.every_schema PROPERTIES TIMEOUT 900 COST 900 ENVIRONMENT "SIMPLING_FAULT=wide")
+house_test(fault.every_schema_step "fault;long" fault_book)
+set_tests_properties(fault.every_schema_step PROPERTIES TIMEOUT 7200 ENVIRONMENT "SIMPLING_FAULT=all")
 
 # The finished program under faults. Not in the sanitizer build, whose runtime must be loaded first.
 add_library(fault_preload MODULE fault/fault_preload.c fault/fault_vfs.c fault/fault_disk.c)
@@ -130,12 +143,13 @@ endforeach()
 if(NOT SIMPLING_SANITIZE)
   house_test(fault.commands "fault" fault_commands)
   house_test(fault.every_command "fault;slow" fault_commands)
-  # In small steps it takes a quarter of an hour: SIMPLING_FAULT=all build/tests/fault_commands
   set_tests_properties(fault.every_command PROPERTIES TIMEOUT 900 COST 1000
                        ENVIRONMENT "SIMPLING_FAULT=wide")
+  house_test(fault.every_command_step "fault;long" fault_commands)
+  set_tests_properties(fault.every_command_step PROPERTIES TIMEOUT 7200 ENVIRONMENT "SIMPLING_FAULT=all")
 endif()
 house_test(fault.kill "fault" fault_kill)
-house_test(fault.kill_many "fault;slow;once" fault_kill)
+house_test(fault.kill_many "fault;long" fault_kill)
 set_tests_properties(fault.kill_many PROPERTIES TIMEOUT 600 ENVIRONMENT "SIMPLING_KILLS=500")
 house_test(fault.disk "fault"
   sh ${CMAKE_CURRENT_SOURCE_DIR}/fault/disk.sh $<TARGET_FILE:simpling>)

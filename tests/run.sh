@@ -1,31 +1,45 @@
 #!/bin/sh
-# Builds simpling and runs its tests.
+# Builds simpling and runs its tests, in one of three tiers.
 #
-#   sh tests/run.sh          what a change needs: under five minutes on two cores
-#   sh tests/run.sh --all    the same under AddressSanitizer and UBSan too, and the slow tests
-#                            (label slow), and the coverage of each room against its floor; a
-#                            skipped test is then a failure, unless tests/skips.txt names it
+#   sh tests/run.sh          what a change needs, under five minutes on two cores: the plain build, and
+#                            all tests but those with the label slow
+#   sh tests/run.sh --all    what must pass before a change lands (.ci/run), under 25 minutes: those
+#                            with the label slow too, all under AddressSanitizer and UBSan, and the
+#                            coverage of each room against its floor; a skipped test is then a
+#                            failure, unless tests/skips.txt names it
+#   sh tests/run.sh --long [SECONDS]
+#                            by hand, hours: what only time finds. Kills in hundreds, every fault
+#                            in small steps, big seasons (the tests of `ctest -C long`), and each
+#                            fuzzer for SECONDS (900 if not said)
 #
-# Needs Debian 12 with git and a shell; what is missing is installed by apt. Builds in build/ and
-# build-asan/ and build-coverage/. The last line is ctest's own.
+# Needs Debian 12 with git and a shell; what is missing is installed by apt. Builds in build/, for
+# --all in build-asan/ too, which serves the sanitizers and the coverage alike, and for --long in
+# build-fuzz/. Data of others that some tests need: DEVELOPERS.md, at SIMPLING_OPEN_DATA. The last line
+# of the first two is ctest's own.
 set -eu
 cd "$(dirname "$0")/.."
 root=$(pwd)
 # shellcheck source=tests/packages.sh
 . "$root/tests/packages.sh"
 
-all=no
-case "${1-}" in
-'') ;;
---all) all=yes ;;
+tier=quick
+case "${1-} $#" in
+' 0') ;;
+'--all 1') tier=all ;;
+'--long 1' | '--long 2') tier=long ;;
 *)
-    echo "usage: sh tests/run.sh [--all]" >&2
+    echo "usage: sh tests/run.sh [--all | --long [SECONDS]]" >&2
     exit 2
     ;;
 esac
+if [ -n "${SIMPLING_OPEN_DATA-}" ] && [ ! -d "$SIMPLING_OPEN_DATA" ]; then
+    echo "SIMPLING_OPEN_DATA: $SIMPLING_OPEN_DATA is no folder; name the one that holds the open data, or none" >&2
+    exit 2
+fi
 
 lists="tests/packages.txt tests/packages-tests.txt"
-[ $all = no ] || lists="$lists tests/packages-slow.txt"
+[ $tier = quick ] || lists="$lists tests/packages-slow.txt"
+[ $tier != long ] || lists="$lists tests/packages-long.txt"
 # shellcheck disable=SC2086
 install_packages $lists || exit 1
 
@@ -47,7 +61,7 @@ quietly() {
     echo "$name: $(($(date +%s) - start)) s"
 }
 
-# The packages of the npm registry that tests read calendars, weather and moistures with.
+# The npm packages that tests read calendars, weather and moistures with.
 node_modules() {
     mkdir -p build/node
     cp tests/outside/node-packages.json build/node/package.json
@@ -71,7 +85,7 @@ check_skips() {
     sed -n 's/^.*Test *#[0-9]*: \([^ ]*\) \.*\*\*\*Skipped.*$/\1/p' "$1" | sort -u >"$log/skipped"
     bad=0
     while read -r name; do
-        if [ ! -d ../shared/reference/data ] && sed 's/#.*//' tests/skips.txt | grep -qx "$name *"; then
+        if [ -z "${SIMPLING_OPEN_DATA-}" ] && sed 's/#.*//' tests/skips.txt | grep -qx "$name *"; then
             continue
         fi
         echo "skipped, which tests/skips.txt does not allow: $name" >&2
@@ -80,13 +94,35 @@ check_skips() {
     return $bad
 }
 
-# run FOLDER LABELS: the folder's tests without those whose label matches.
+# run FOLDER CTEST-OPTION...: those of the folder's tests.
 run() {
+    folder=$1
+    shift
     rm -f "$log/passed"
-    { ctest --test-dir "$1" -j "$jobs" --output-on-failure -LE "$2" 2>&1 && touch "$log/passed"; } |
+    { ctest --test-dir "$folder" -j "$jobs" --output-on-failure "$@" 2>&1 && touch "$log/passed"; } |
         tee "$log/ctest"
     [ -f "$log/passed" ] || exit 1
-    [ $all = no ] || check_skips "$log/ctest" || exit 1
+    [ $tier = quick ] || check_skips "$log/ctest" || exit 1
+}
+
+# fuzz SECONDS: each target of tests/fuzz for so long, as many at a time as there are cores.
+fuzz() {
+    targets=$(find tests/fuzz -name 'fuzz_*.c' | sed 's|.*/fuzz_\(.*\)\.c|\1|' | sort)
+    for target in $targets; do
+        sh tests/fuzz/run.sh "$target" 0 >"$log/fuzz" 2>&1 || {
+            cat "$log/fuzz"
+            exit 1
+        }
+    done
+    # shellcheck disable=SC2016 # for the inner shell
+    printf '%s\n' "$targets" | xargs -P "$jobs" -I TARGET sh -c '
+        if sh tests/fuzz/run.sh TARGET "$1" >"$2/fuzz_TARGET" 2>&1; then
+            echo "fuzz TARGET: $(sed -n "s/^stat::number_of_executed_units: *//p" "$2/fuzz_TARGET") inputs, nothing found"
+        else
+            tail -n 40 "$2/fuzz_TARGET"
+            echo "fuzz TARGET: failed"
+            exit 1
+        fi' sh "$1" "$log"
 }
 
 export LC_ALL=C.UTF-8
@@ -96,16 +132,24 @@ export UBSAN_OPTIONS="print_stacktrace=1"
 
 quietly "node packages" node_modules
 quietly "plain build" build build -DSIMPLING_SANITIZE=OFF
-if [ $all = no ]; then
-    run build '^slow$'
-    exit 0
-fi
-# -O1 -g1: half the time to build, and still the lines in what the sanitizers say.
-quietly "sanitizer build" build build-asan -DSIMPLING_SANITIZE=ON \
-    -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g1'
-# Prints the table of the rooms; below the floors it fails.
-sh tests/coverage.sh
-# The sanitizer run comes first and leaves out what it cannot make sharper (label once: format,
-# arrows, installation, valgrind), so that the closing line is that of the whole plain run.
-run build-asan '^once$'
-run build '^none$'
+case $tier in
+quick)
+    run build -LE '^slow$'
+    ;;
+all)
+    # -O1 -g1: half the time to build, and still the lines in what the sanitizers say.
+    quietly "sanitizer build" build build-asan -DSIMPLING_SANITIZE=ON -DSIMPLING_COVERAGE=ON \
+        -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g1'
+    # The sanitizer run comes first and leaves out what it cannot make sharper (label once: format,
+    # arrows, installation, valgrind), so that the closing line is that of the whole plain run.
+    find build-asan -name '*.gcda' -exec rm -f {} +
+    run build-asan -LE '^once$'
+    # Prints the table of the rooms; below the floors it fails.
+    sh tests/coverage.sh build-asan
+    run build
+    ;;
+long)
+    run build -C long -L '^long$'
+    fuzz "${2-900}"
+    ;;
+esac

@@ -130,6 +130,8 @@ struct spl_inputs {
     gsize size; /* sizeof the struct */
     const struct spl_rule *rules;
     gsize n_rules;
+    /* Fills what rows cannot say: defaults that hang on other members. NULL: nothing. */
+    void (*fill)(void *record, struct spl_day today);
     /* What rules cannot say; the members are checked, and texts clean, by then. NULL: nothing. */
     gboolean (*check)(const void *record, GError **error);
     /* Of an element: reads one line into it; `what` names it in errors. NULL: elements of one

@@ -18,6 +18,14 @@
  * left out of what people read, one that nobody in a list has is left out of its table. Numbers
  * that are NaN, unset days and NULL texts are "absent": null in JSON, an empty cell in a table.
  * Lists are never absent: a NULL list is written as [].
+ *
+ * Where a record is kept in the book, the same rows say how (book/noun.h): what stands behind the
+ * heading is the column, and whether it is written or only read:
+ *
+ *     SPL_FIELD(spl_harvest, date, SPL_DAY, "date", "date", SPL_STORED("day")),
+ *     SPL_FIELD(spl_harvest, site, SPL_TEXT, "site", "site", SPL_READ("s.name")),
+ *
+ * A field without a JSON key (NULL) is kept and never shown.
  */
 #ifndef SIMPLING_ROW_H
 #define SIMPLING_ROW_H
@@ -42,8 +50,17 @@ enum spl_kind {
 
 struct spl_shape;
 
+/* What a column is to a record that is kept in the book. */
+enum spl_keep {
+    SPL_KEEP_NOT,    /* the book does not have it */
+    SPL_KEEP_STORED, /* written with the record, read again */
+    SPL_KEEP_READ,   /* only read: of a view, of another table, an expression */
+    SPL_KEEP_ID,     /* the row's id: given by the book; written where it is that of a thing */
+    SPL_KEEP_CODE    /* a code: read from four columns, kind, mark, year and number */
+};
+
 struct spl_field {
-    const char *key;     /* JSON key */
+    const char *key;     /* JSON key; NULL: not shown */
     const char *heading; /* table heading, NULL: not in tables */
     enum spl_kind kind;
     size_t offset;
@@ -51,7 +68,11 @@ struct spl_field {
     const struct spl_shape *inner; /* SPL_LIST and SPL_ONE only */
     const char *about;             /* one line with the unit, for the schema; may be NULL */
     const char *const *names;      /* SPL_WORD only: ends with NULL */
-    gboolean show_only;            /* headed, but too much for a table: in `show` alone */
+    const char *column;            /* in the book; a bare name is a column of the noun itself */
+    enum spl_keep keep;
+    unsigned show_only : 1; /* headed, but too much for a table: in `show` alone */
+    unsigned none_is_0 : 1; /* SPL_INT, SPL_LONG: 0 is NULL in the book */
+    unsigned empty : 1;     /* SPL_TEXT: "" is a value; else it reads as NULL, nothing any more */
 };
 
 struct spl_shape {
@@ -61,21 +82,22 @@ struct spl_shape {
     size_t size; /* sizeof the struct */
 };
 
-#define SPL_FIELD(record, member, kind_, key_, heading_)                                           \
+/* Each takes more of the row's members behind the heading: SPL_STORED …, `.names = …`. */
+#define SPL_FIELD(record, member, kind_, key_, heading_, ...)                                      \
     {                                                                                              \
         .key = key_, .heading = heading_, .kind = kind_,                                           \
-        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+        .offset = G_STRUCT_OFFSET(struct record, member), __VA_ARGS__                              \
     }
-#define SPL_FIELD_NUM(record, member, decimals_, key_, heading_)                                   \
+#define SPL_FIELD_NUM(record, member, decimals_, key_, heading_, ...)                              \
     {                                                                                              \
         .key = key_, .heading = heading_, .kind = SPL_NUM, .decimals = decimals_,                  \
-        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+        .offset = G_STRUCT_OFFSET(struct record, member), __VA_ARGS__                              \
     }
 /* For `show`, not for tables. */
-#define SPL_FIELD_SHOW(record, member, kind_, key_, heading_)                                      \
+#define SPL_FIELD_SHOW(record, member, kind_, key_, heading_, ...)                                 \
     {                                                                                              \
         .key = key_, .heading = heading_, .kind = kind_, .show_only = TRUE,                        \
-        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+        .offset = G_STRUCT_OFFSET(struct record, member), __VA_ARGS__                              \
     }
 #define SPL_FIELD_LIST(record, member, inner_, key_, heading_)                                     \
     {                                                                                              \
@@ -87,6 +109,15 @@ struct spl_shape {
         .key = key_, .kind = SPL_ONE, .inner = inner_,                                             \
         .offset = G_STRUCT_OFFSET(struct record, member)                                           \
     }
+/* Kept in the book and never shown. */
+#define SPL_FIELD_KEPT(record, member, kind_, ...)                                                 \
+    {                                                                                              \
+        .kind = kind_, .offset = G_STRUCT_OFFSET(struct record, member), __VA_ARGS__               \
+    }
+#define SPL_STORED(column_) .column = column_, .keep = SPL_KEEP_STORED
+#define SPL_READ(column_) .column = column_, .keep = SPL_KEEP_READ
+#define SPL_ID(column_) .column = column_, .keep = SPL_KEEP_ID
+#define SPL_CODE(columns_) .column = columns_, .keep = SPL_KEEP_CODE
 #define SPL_SHAPE(name_, record, fields_)                                                          \
     {                                                                                              \
         .name = name_, .fields = fields_, .n_fields = G_N_ELEMENTS(fields_),                       \

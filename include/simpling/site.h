@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/site.h"
 #include "simpling/row.h"
 
@@ -32,61 +33,79 @@ struct spl_site_sheet {
 };
 extern const struct spl_shape spl_site_sheet_shape;
 
-/*
- * What `site add` and `site edit` may say; NULL: not said. `name` of an edit is the new name. A
- * name shaped like a code is refused (SPL_ERROR_INVALID).
- */
+/* Where a place is and what is known of it; a name shaped like a code is refused. Lengths in m. */
 struct spl_site_words {
     const char *name;
-    const char *at;        /* coordinates */
-    const char *elevation; /* metres, bare or with a unit */
-    const char *accuracy;  /* metres */
-    const char *area;      /* a file with the ground's outline as WKT */
+    struct spl_coordinates at;
+    double elevation_m;
+    double accuracy_m; /* how far the position may be off */
+    const char *area;  /* a file with the ground's outline as WKT */
     const char *remark;
-    const char *contaminated; /* why; "" takes the mark away (edit only) */
+    const char *contaminated; /* closed for good, and why */
     int own;                  /* 1: ground of one's own, 0: not, -1: not said */
 };
-
+extern const struct spl_inputs spl_site_inputs;
+/* Without a point of its own, the outline's middle stands for the site. */
 gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *words,
                       struct spl_site *site, GError **error);
-/* Changes what is said; `why` is kept with the old values. `touched`: a line for each harvest of
- * ground that is marked contaminated now, with what it went into; free it with g_ptr_array_unref.
- * SPL_ERROR_USAGE when nothing is said. */
-gboolean spl_site_change(struct spl_house *house, const char *name,
-                         const struct spl_site_words *words, const char *why, struct spl_site *site,
-                         GPtrArray **touched, GError **error);
 
-/* All sites with today's verdict, by name: calls `each` for one line at a time. */
-gboolean spl_site_lines(struct spl_house *house, struct spl_day on,
+struct spl_site_edit_words {
+    const char *site;
+    struct spl_site_words to;  /* `name`: the new one */
+    gboolean not_contaminated; /* the mark was wrong, or a test cleared it */
+    const char *why;           /* kept with the old values; NULL: "edited" */
+};
+extern const struct spl_inputs spl_site_edit_inputs;
+/* Changes what is said. Ground that is contaminated now names what was picked there: `touched`,
+ * free with g_ptr_array_unref. SPL_ERROR_USAGE when nothing is said. */
+gboolean spl_site_change(struct spl_house *house, const struct spl_site_edit_words *words,
+                         struct spl_site *site, GPtrArray **touched, GError **error);
+
+struct spl_site_question {
+    struct spl_day on; /* none: today */
+};
+extern const struct spl_inputs spl_site_question_inputs;
+/* All sites with the verdict of that day, by name: calls `each` for one line at a time. */
+gboolean spl_site_lines(struct spl_house *house, const struct spl_site_question *question,
                         gboolean (*each)(const struct spl_site_line *line, gpointer data,
                                          GError **error),
                         gpointer data, GError **error);
 
+/* The one place that is asked for. */
+struct spl_site_pick {
+    const char *site;
+};
+extern const struct spl_inputs spl_site_pick_inputs;
 gboolean spl_site_sheet(struct spl_house *house, const char *name, struct spl_site_sheet *sheet,
                         GError **error);
 
 struct spl_permission_words {
-    gboolean given; /* FALSE: refused */
+    const char *site;
+    gboolean given, refused; /* one of them */
     const char *by;
     gboolean written;
     const char *parts;  /* "leaf,flower"; "any" for digging too; NULL: all that need no digging */
     const char *amount; /* in words */
-    struct spl_day on, until;
+    struct spl_day on;  /* the day it was said; none: today */
+    struct spl_day until;
 };
-gboolean spl_site_permit(struct spl_house *house, const char *name,
-                         const struct spl_permission_words *words, struct spl_permission_note *note,
-                         GError **error);
+extern const struct spl_inputs spl_permission_inputs;
+gboolean spl_site_permit(struct spl_house *house, const struct spl_permission_words *words,
+                         struct spl_permission_note *note, GError **error);
 
 struct spl_spray_words {
+    const char *site;
     const char *kind; /* "unsprayed", "sprayed", "planned" */
     const char *source;
     const char *method, *product; /* NULL: not said */
-    struct spl_day on, since, until;
+    /* Of the word (none: today), or of the spraying (none: not known; a planned one needs it). */
+    struct spl_day on;
+    struct spl_day since, until; /* of an unsprayed word */
 };
+extern const struct spl_inputs spl_spray_inputs;
 /* `note` gets its code. A spraying in the past names what was picked there since. */
-gboolean spl_spray_note_add(struct spl_house *house, const char *site,
-                            const struct spl_spray_words *words, struct spl_spray_record *note,
-                            GPtrArray **touched, GError **error);
+gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_words *words,
+                            struct spl_spray_record *note, GPtrArray **touched, GError **error);
 
 gboolean spl_stage_note_add(struct spl_house *house, const char *site, const char *material,
                             const char *stage, struct spl_day on, const char *by,

@@ -439,6 +439,8 @@ static gboolean copy_into(const struct spl_inputs *inputs, const char *prefix, c
             to->amount = from->amount; /* two doubles either way */
         } else if (row->kind == SPL_INPUT_DAY || row->kind == SPL_INPUT_MONTH) {
             to->day = from->day;
+        } else if (row->kind == SPL_INPUT_FLAG) {
+            to->count = from->count != 0;
         } else {
             to->count = from->count;
         }

@@ -234,8 +234,12 @@ static json_t *record_json(const struct spl_shape *shape, gconstpointer record)
 {
     json_t *object = json_object();
 
-    for (gsize i = 0; i < shape->n_fields; i++)
-        json_object_set_new(object, shape->fields[i].key, field_json(&shape->fields[i], record));
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+
+        if (field->key != NULL)
+            json_object_set_new(object, field->key, field_json(field, record));
+    }
     return object;
 }
 
@@ -557,6 +561,8 @@ static json_t *shape_schema(const struct spl_shape *shape)
     json_t *properties = json_object(), *required = json_array();
 
     for (gsize i = 0; i < shape->n_fields; i++) {
+        if (shape->fields[i].key == NULL)
+            continue;
         json_object_set_new(properties, shape->fields[i].key, field_schema(&shape->fields[i]));
         json_array_append_new(required, json_string(shape->fields[i].key));
     }

@@ -8,7 +8,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "book/statement.h"
+#include "book/noun.h"
 
 /* Twelve numbers with blanks between them; NULL: none. */
 static char *normals_text(const struct spl_almanac_row *row)
@@ -31,6 +31,8 @@ static void normals_read(const char *text, double normals_c[12])
 {
     const char *at = text;
 
+    for (int m = 0; m < 12; m++)
+        normals_c[m] = NAN;
     for (int m = 0; at != NULL && m < 12; m++) {
         char *end;
 
@@ -50,19 +52,41 @@ static char *row_print(const struct spl_almanac_row *row)
                            row->lon, row->elevation_m, normals != NULL ? normals : "");
 }
 
+static const struct spl_field row_fields[] = {
+    SPL_FIELD_KEPT(spl_almanac_row, almanac, SPL_TEXT, SPL_READ("a.name"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_almanac_row, uid, SPL_TEXT, SPL_STORED("uid"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_almanac_row, material, SPL_TEXT, SPL_STORED("material")),
+    SPL_FIELD_KEPT(spl_almanac_row, use, SPL_TEXT, SPL_STORED("use")),
+    SPL_FIELD_KEPT(spl_almanac_row, flush, SPL_INT, SPL_STORED("flush")),
+    SPL_FIELD_KEPT(spl_almanac_row, start, SPL_DAY, SPL_STORED("start")),
+    SPL_FIELD_KEPT(spl_almanac_row, end, SPL_DAY, SPL_STORED("end")),
+    SPL_FIELD_KEPT(spl_almanac_row, stage_from, SPL_NUM, SPL_STORED("stage_from")),
+    SPL_FIELD_KEPT(spl_almanac_row, stage_to, SPL_NUM, SPL_STORED("stage_to")),
+    SPL_FIELD_KEPT(spl_almanac_row, every_days, SPL_INT, SPL_STORED("every_days")),
+    SPL_FIELD_KEPT(spl_almanac_row, source, SPL_TEXT, SPL_STORED("source")),
+    SPL_FIELD_KEPT(spl_almanac_row, lat, SPL_NUM, SPL_STORED("lat")),
+    SPL_FIELD_KEPT(spl_almanac_row, lon, SPL_NUM, SPL_STORED("lon")),
+    SPL_FIELD_KEPT(spl_almanac_row, elevation_m, SPL_NUM, SPL_STORED("elevation_m")),
+};
+static const struct spl_shape row_shape = SPL_SHAPE("almanac_row", spl_almanac_row, row_fields);
+
+const struct spl_noun spl_almanac_row_noun = {
+    .shape = &row_shape,
+    .table = "almanac_row",
+    .from = "almanac_row t JOIN almanac a ON a.id = t.almanac_id",
+};
+
 static gboolean put_row(struct spl_book *book, gint64 almanac_id, const struct spl_almanac_row *row,
                         GError **error)
 {
     g_autofree char *normals = normals_text(row);
+    struct spl_almanac_row written = *row;
 
-    return spl_book_execute(
-        book, error,
-        "INSERT OR REPLACE INTO almanac_row (almanac_id, uid, material, use, flush, start, end,"
-        " stage_from, stage_to, every_days, source, lat, lon, elevation_m, normals)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        "ltttiddrritrrrt", almanac_id, row->uid, row->material, row->use, row->flush, row->start,
-        row->end, row->stage_from, row->stage_to, row->every_days, row->source, row->lat, row->lon,
-        row->elevation_m, normals);
+    /* Of two rows of one UID the later holds. */
+    return spl_book_execute(book, error, "DELETE FROM almanac_row WHERE almanac_id = ? AND uid = ?",
+                            SPL_WITH(almanac_id, row->uid)) &&
+           spl_noun_add(book, &spl_almanac_row_noun, &written, row->start,
+                        SPL_NAMED(almanac_id, normals), error);
 }
 
 /* What the calendar held: UID -> the row as text. */
@@ -100,11 +124,12 @@ gboolean spl_almanac_put(struct spl_book *book, const char *name, const GArray *
     if (!spl_book_execute(book, error,
                           "INSERT INTO almanac (uuid, name, name_key, at) VALUES (?, ?, ?, ?)"
                           " ON CONFLICT (name_key) DO UPDATE SET at = excluded.at",
-                          "tttl", uuid, name, key, at))
+                          SPL_WITH(uuid, name, key, at)))
         return FALSE;
-    id = spl_book_number(book, 0, error, "SELECT id FROM almanac WHERE name_key = ?", "t", key);
-    if (id == 0 ||
-        !spl_book_execute(book, error, "DELETE FROM almanac_row WHERE almanac_id = ?", "l", id))
+    id =
+        spl_book_number(book, 0, error, "SELECT id FROM almanac WHERE name_key = ?", SPL_WITH(key));
+    if (id == 0 || !spl_book_execute(book, error, "DELETE FROM almanac_row WHERE almanac_id = ?",
+                                     SPL_WITH(id)))
         return FALSE;
     for (guint i = 0; i < rows->len; i++) {
         const struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
@@ -123,34 +148,14 @@ GArray *spl_almanac_all(struct spl_book *book, GError **error)
 {
     GArray *list = spl_list_new(&spl_almanac_row_shape);
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error,
-                           "SELECT a.name, r.uid, r.material, r.use, r.flush, r.start, r.end, "
-                           "r.stage_from, r.stage_to,"
-                           " r.every_days, r.source, r.lat, r.lon, r.elevation_m, r.normals"
-                           " FROM almanac_row r JOIN almanac a ON a.id = r.almanac_id"
-                           " ORDER BY a.name_key, r.start, r.material, r.uid",
-                           "");
+        spl_noun_open_with(book, &spl_almanac_row_noun, "t.normals",
+                           "ORDER BY a.name_key, t.start, t.material, t.uid", SPL_NONE, error);
+    struct spl_almanac_row row;
+    const char *normals;
     GError *failed = NULL;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_almanac_row row;
-
-        spl_almanac_row_init(&row);
-        row.almanac = spl_column_text(rows, 0);
-        row.uid = spl_column_text(rows, 1);
-        row.material = spl_column_text(rows, 2);
-        row.use = spl_column_text(rows, 3);
-        row.flush = spl_column_int(rows, 4);
-        row.start = spl_column_day(rows, 5);
-        row.end = spl_column_day(rows, 6);
-        row.stage_from = spl_column_real(rows, 7);
-        row.stage_to = spl_column_real(rows, 8);
-        row.every_days = spl_column_int(rows, 9);
-        row.source = spl_column_text(rows, 10);
-        row.lat = spl_column_real(rows, 11);
-        row.lon = spl_column_real(rows, 12);
-        row.elevation_m = spl_column_real(rows, 13);
-        normals_read(spl_column_peek(rows, 14), row.normals_c);
+    while (rows != NULL && spl_noun_next_with(rows, &row, SPL_INTO(&normals), &failed)) {
+        normals_read(normals, row.normals_c);
         g_array_append_val(list, row);
     }
     if (rows == NULL || failed != NULL) {

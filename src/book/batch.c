@@ -6,132 +6,124 @@
 
 #include <math.h>
 
-#include "base/text.h"
 #include "book/code.h"
 #include "book/draw.h"
-#include "book/statement.h"
+#include "book/noun.h"
 
-static const char *const kind_names[] = {"herb", "liquid", "lot", "marc"};
+static const char *const kind_names[] = {"herb", "liquid", "lot", "marc", NULL};
 
 const char *spl_charge_kind_name(enum spl_charge_kind kind)
 {
     return kind_names[kind];
 }
 
+static const struct spl_field charge_fields[] = {
+    SPL_FIELD_KEPT(spl_charge_row, kind, SPL_WORD, SPL_STORED("kind"), .names = kind_names),
+    SPL_FIELD_KEPT(spl_charge_row, source_id, SPL_LONG, SPL_READ("d.source_id")),
+    SPL_FIELD_KEPT(spl_charge_row, code, SPL_TEXT, SPL_CODE("s.kind, s.mark, s.year, s.number")),
+    SPL_FIELD_KEPT(spl_charge_row, day, SPL_DAY, SPL_STORED("day")),
+    SPL_FIELD_KEPT(spl_charge_row, material, SPL_TEXT, SPL_STORED("material")),
+    SPL_FIELD_KEPT(spl_charge_row, state, SPL_TEXT, SPL_STORED("state")),
+    SPL_FIELD_KEPT(spl_charge_row, grams, SPL_NUM, SPL_STORED("grams")),
+    SPL_FIELD_KEPT(spl_charge_row, moisture_frac, SPL_NUM, SPL_STORED("moisture_frac")),
+    SPL_FIELD_KEPT(spl_charge_row, volume_ml_per_g, SPL_NUM, SPL_STORED("volume_ml_per_g")),
+    SPL_FIELD_KEPT(spl_charge_row, kept_ml_per_g.value, SPL_NUM, SPL_STORED("kept")),
+    SPL_FIELD_KEPT(spl_charge_row, kept_ml_per_g.low, SPL_NUM, SPL_STORED("kept_low")),
+    SPL_FIELD_KEPT(spl_charge_row, kept_ml_per_g.high, SPL_NUM, SPL_STORED("kept_high")),
+    SPL_FIELD_KEPT(spl_charge_row, blend.ml, SPL_NUM, SPL_STORED("ml")),
+    SPL_FIELD_KEPT(spl_charge_row, blend.mass_g, SPL_NUM, SPL_STORED("mass_g")),
+    SPL_FIELD_KEPT(spl_charge_row, blend.ethanol_g, SPL_NUM, SPL_STORED("ethanol_g")),
+    SPL_FIELD_KEPT(spl_charge_row, blend.acid_g, SPL_NUM, SPL_STORED("acid_g")),
+    SPL_FIELD_KEPT(spl_charge_row, blend.glycerol_ml, SPL_NUM, SPL_STORED("glycerol_ml")),
+    SPL_FIELD_KEPT(spl_charge_row, blend.sugar_g, SPL_NUM, SPL_STORED("sugar_g")),
+    SPL_FIELD_KEPT(spl_charge_row, strength_frac, SPL_NUM, SPL_STORED("strength_frac")),
+    SPL_FIELD_KEPT(spl_charge_row, words, SPL_TEXT, SPL_STORED("words"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_charge_row, supplier, SPL_TEXT, SPL_STORED("supplier")),
+    SPL_FIELD_KEPT(spl_charge_row, number, SPL_TEXT, SPL_STORED("number")),
+};
+static const struct spl_shape charge_shape = SPL_SHAPE("charge", spl_charge_row, charge_fields);
+
+const struct spl_noun spl_charge_noun = {
+    .shape = &charge_shape,
+    .table = "charge",
+    .from = "charge t LEFT JOIN draw d ON d.id = t.draw_id LEFT JOIN thing s ON s.id = d.source_id",
+    .fact = TRUE,
+};
+
+static const struct spl_field batch_fields[] = {
+    SPL_FIELD_KEPT(spl_batch_row, id, SPL_LONG, SPL_ID("id")),
+    SPL_FIELD_KEPT(spl_batch_row, uuid, SPL_TEXT, SPL_READ("uuid")),
+    SPL_FIELD_KEPT(spl_batch_row, code, SPL_TEXT, SPL_CODE("'B', t.mark, t.year, t.number")),
+    SPL_FIELD_KEPT(spl_batch_row, preparation, SPL_TEXT, SPL_STORED("preparation")),
+    SPL_FIELD_KEPT(spl_batch_row, day, SPL_DAY, SPL_STORED("day")),
+    SPL_FIELD_KEPT(spl_batch_row, jars, SPL_INT, SPL_STORED("jars"), .none_is_0 = TRUE),
+    SPL_FIELD_KEPT(spl_batch_row, jar_ml, SPL_NUM, SPL_STORED("jar_ml")),
+    SPL_FIELD_KEPT(spl_batch_row, brimful_ml, SPL_NUM, SPL_STORED("brimful_ml")),
+    SPL_FIELD_KEPT(spl_batch_row, outside, SPL_BOOL, SPL_STORED("outside")),
+    SPL_FIELD_KEPT(spl_batch_row, hold, SPL_TEXT, SPL_STORED("hold")),
+    SPL_FIELD_KEPT(spl_batch_row, keeping, SPL_TEXT, SPL_STORED("keeping"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_batch_row, by, SPL_TEXT, SPL_STORED("by")),
+    SPL_FIELD_KEPT(spl_batch_row, remark, SPL_TEXT, SPL_STORED("remark")),
+    SPL_FIELD_KEPT(spl_batch_row, struck, SPL_TEXT, SPL_READ("struck"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_batch_row, pressed, SPL_DAY, SPL_READ("pressed")),
+    SPL_FIELD_KEPT(spl_batch_row, pressed_ml, SPL_NUM, SPL_READ("pressed_ml")),
+    SPL_FIELD_KEPT(spl_batch_row, pressed_g, SPL_NUM, SPL_READ("pressed_g")),
+    SPL_FIELD_KEPT(spl_batch_row, herb_g, SPL_NUM, SPL_READ("herb_g")),
+    SPL_FIELD_KEPT(spl_batch_row, marc_drawn_g, SPL_NUM, SPL_READ("marc_drawn_g")),
+    SPL_FIELD_KEPT(spl_batch_row, discarded_g, SPL_NUM, SPL_READ("discarded_g")),
+    SPL_FIELD_KEPT(spl_batch_row, discarded_ml, SPL_NUM, SPL_READ("discarded_ml")),
+};
+static const struct spl_shape batch_shape = SPL_SHAPE("batch", spl_batch_row, batch_fields);
+
+const struct spl_noun spl_batch_noun = {
+    .shape = &batch_shape,
+    .table = "batch",
+    .from = "batch_now t",
+    .thing = 'B',
+};
+
 void spl_charge_row_clear(struct spl_charge_row *row)
 {
-    g_free(row->code);
-    g_free(row->material);
-    g_free(row->state);
-    g_free(row->words);
-    g_free(row->supplier);
-    g_free(row->number);
-    *row = (struct spl_charge_row){0};
+    spl_record_clear(&charge_shape, row);
 }
 
 void spl_batch_row_clear(struct spl_batch_row *row)
 {
-    g_free(row->uuid);
-    g_free(row->code);
-    g_free(row->preparation);
-    g_free(row->keeping);
-    g_free(row->hold);
-    g_free(row->by);
-    g_free(row->remark);
-    g_free(row->struck);
-    *row = (struct spl_batch_row){0};
+    spl_record_clear(&batch_shape, row);
 }
 
 gboolean spl_batch_add(struct spl_book *book, struct spl_batch_row *row, GError **error)
 {
-    struct spl_thing thing;
-
-    if (!spl_thing_add(book, 'B', row->day, &thing, error))
-        return FALSE;
-    row->id = thing.id;
-    row->uuid = thing.uuid;
-    row->code = thing.code;
-    return spl_book_execute(book, error,
-                            "INSERT INTO batch (id, preparation, day, jars, jar_ml, brimful_ml,"
-                            " outside, hold, keeping, by, remark)"
-                            " VALUES (?, ?, ?, nullif(?, 0), ?, ?, ?, ?, ?, ?, ?)",
-                            "ltdirritttt", row->id, row->preparation, row->day, row->jars,
-                            row->jar_ml, row->brimful_ml, row->outside != FALSE, row->hold,
-                            row->keeping, row->by, row->remark);
+    return spl_noun_add(book, &spl_batch_noun, row, row->day, SPL_NONE, error);
 }
 
 gboolean spl_charge_add(struct spl_book *book, gint64 batch_id, const struct spl_charge_row *row,
                         GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gboolean liquid = row->kind != SPL_CHARGE_HERB;
-    gint64 at, draw_id = 0;
+    struct spl_charge_row written = *row;
+    struct spl_value draw_id = spl_value_text(NULL);
 
     if (row->source_id != 0) {
         if (!spl_draw_add(book, batch_id, row->source_id, row->day, row->grams,
                           row->kind == SPL_CHARGE_LOT ? row->blend.ml : (double)NAN, error))
             return FALSE;
-        draw_id = spl_book_last_id(book);
+        draw_id = spl_value_long(spl_book_last_id(book));
     }
-    at = spl_book_stamp(book, error);
-    return at > 0 &&
-           spl_book_execute(
-               book, error,
-               "INSERT INTO charge (uuid, batch_id, draw_id, kind, day, material, state, grams,"
-               " moisture_frac, volume_ml_per_g, kept, kept_low, kept_high, ml, strength_frac,"
-               " mass_g, ethanol_g, acid_g, glycerol_ml, sugar_g, words, supplier, number, at)"
-               " VALUES (?, ?, nullif(?, 0), ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,"
-               " ?, ?, ?)",
-               "tlltdttrrrrrrrrrrrrrtttl", uuid, batch_id, draw_id, kind_names[row->kind], row->day,
-               row->material, row->state, row->grams, row->moisture_frac, row->volume_ml_per_g,
-               row->kept_ml_per_g.value, row->kept_ml_per_g.low, row->kept_ml_per_g.high,
-               liquid ? row->blend.ml : (double)NAN, row->strength_frac,
-               liquid ? row->blend.mass_g : (double)NAN,
-               liquid ? row->blend.ethanol_g : (double)NAN,
-               liquid ? row->blend.acid_g : (double)NAN,
-               liquid ? row->blend.glycerol_ml : (double)NAN,
-               liquid ? row->blend.sugar_g : (double)NAN, row->words, row->supplier, row->number,
-               at);
+    if (row->kind == SPL_CHARGE_HERB)
+        written.blend = (struct spl_blend){.ml = NAN,
+                                           .mass_g = NAN,
+                                           .ethanol_g = NAN,
+                                           .acid_g = NAN,
+                                           .glycerol_ml = NAN,
+                                           .sugar_g = NAN};
+    return spl_noun_add(book, &spl_charge_noun, &written, row->day, SPL_NAMED(batch_id, draw_id),
+                        error);
 }
 
-static double real_or_zero(struct spl_statement *row, int column)
+static void zero_if_absent(double *figure)
 {
-    return spl_column_is_null(row, column) ? 0.0 : spl_column_real(row, column);
-}
-
-static void read_charge(struct spl_book *book, struct spl_statement *row,
-                        struct spl_charge_row *charge)
-{
-    const char *kind = spl_column_peek(row, 0);
-
-    *charge = (struct spl_charge_row){
-        .source_id = spl_column_long(row, 1),
-        .day = spl_column_day(row, 2),
-        .material = spl_column_text(row, 3),
-        .state = spl_column_text(row, 4),
-        .grams = spl_column_real(row, 5),
-        .moisture_frac = spl_column_real(row, 6),
-        .volume_ml_per_g = spl_column_real(row, 7),
-        .kept_ml_per_g = {spl_column_real(row, 8), spl_column_real(row, 9),
-                          spl_column_real(row, 10), "as then reckoned"},
-        .blend = {.ml = real_or_zero(row, 11),
-                  .mass_g = real_or_zero(row, 12),
-                  .ethanol_g = real_or_zero(row, 13),
-                  .acid_g = real_or_zero(row, 14),
-                  .glycerol_ml = real_or_zero(row, 15),
-                  .sugar_g = real_or_zero(row, 16)},
-        .strength_frac = spl_column_real(row, 17),
-        .words = spl_column_text(row, 18),
-        .supplier = spl_column_text(row, 19),
-        .number = spl_column_text(row, 20),
-    };
-    for (guint i = 0; i < G_N_ELEMENTS(kind_names); i++) {
-        if (g_str_equal(kind, kind_names[i]))
-            charge->kind = (enum spl_charge_kind)i;
-    }
-    if (charge->source_id != 0)
-        charge->code = spl_code_format(book, *spl_column_peek(row, 21), spl_column_peek(row, 22),
-                                       spl_column_int(row, 23), spl_column_int(row, 24));
+    if (isnan(*figure))
+        *figure = 0.0;
 }
 
 static void clear_charge(gpointer row)
@@ -141,22 +133,22 @@ static void clear_charge(gpointer row)
 
 GArray *spl_charge_list(struct spl_book *book, gint64 batch_id, GError **error)
 {
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT c.kind, d.source_id, c.day, c.material, c.state, c.grams, c.moisture_frac,"
-        " c.volume_ml_per_g, c.kept, c.kept_low, c.kept_high, c.ml, c.mass_g, c.ethanol_g,"
-        " c.acid_g, c.glycerol_ml, c.sugar_g, c.strength_frac, c.words, c.supplier, c.number,"
-        " t.kind, t.mark, t.year, t.number FROM charge c LEFT JOIN draw d ON d.id = c.draw_id"
-        " LEFT JOIN thing t ON t.id = d.source_id WHERE c.batch_id = ? ORDER BY c.id",
-        "l", batch_id);
+    g_autoptr(spl_statement) rows =
+        spl_noun_open(book, &spl_charge_noun, NULL, "WHERE t.batch_id = ? ORDER BY t.id",
+                      SPL_WITH(batch_id), error);
     GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_charge_row));
+    struct spl_charge_row charge;
     GError *failed = NULL;
 
     g_array_set_clear_func(list, clear_charge);
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_charge_row charge;
-
-        read_charge(book, rows, &charge);
+    while (rows != NULL && spl_noun_next(rows, &charge, &failed)) {
+        charge.kept_ml_per_g.source = "as then reckoned";
+        zero_if_absent(&charge.blend.ml);
+        zero_if_absent(&charge.blend.mass_g);
+        zero_if_absent(&charge.blend.ethanol_g);
+        zero_if_absent(&charge.blend.acid_g);
+        zero_if_absent(&charge.blend.glycerol_ml);
+        zero_if_absent(&charge.blend.sugar_g);
         g_array_append_val(list, charge);
     }
     if (rows == NULL || failed != NULL) {
@@ -168,32 +160,29 @@ GArray *spl_charge_list(struct spl_book *book, gint64 batch_id, GError **error)
     return list;
 }
 
-gboolean spl_batch_step_add(struct spl_book *book, gint64 batch_id, enum spl_step step,
+gboolean spl_batch_step_add(struct spl_book *book, gint64 batch_id, enum spl_step which,
                             struct spl_day day, const char *by, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
+    const char *step = spl_step_name(which);
 
-    return at > 0 && spl_book_execute(book, error,
-                                      "INSERT INTO batch_step (uuid, batch_id, step, day, by, at)"
-                                      " VALUES (?, ?, ?, ?, ?, ?)",
-                                      "tltdtl", uuid, batch_id, spl_step_name(step), day, by, at);
+    return spl_fact_add(book, "batch_step", SPL_NAMED(batch_id, step, day, by), error);
 }
 
 GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **error)
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT step, day FROM batch_step WHERE batch_id = ? ORDER BY day, at", "l",
-        batch_id);
+        book, error, "SELECT step, day FROM batch_step WHERE batch_id = ? ORDER BY day, at",
+        SPL_WITH(batch_id));
     GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_step_done));
+    struct spl_step_done done = {0};
     GError *failed = NULL;
+    const char *name;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_step_done done = {0, spl_column_day(rows, 1)};
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&name, &done.on))) {
         enum spl_step step;
 
         /* A step that a later program knows and this one does not is no reason to fail. */
-        if (spl_step_parse(spl_column_peek(rows, 0), "step", &step, NULL)) {
+        if (spl_step_parse(name, "step", &step, NULL)) {
             done.step = (int)step;
             g_array_append_val(list, done);
         }
@@ -207,61 +196,17 @@ GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **err
     return list;
 }
 
-#define BATCH_COLUMNS                                                                              \
-    "SELECT id, uuid, mark, year, number, preparation, day, jars, jar_ml, brimful_ml, outside,"    \
-    " hold, keeping, by, remark, struck, pressed, pressed_ml, pressed_g, herb_g, marc_drawn_g,"    \
-    " discarded_g, discarded_ml FROM batch_now"
-
-static char *text_or_null(struct spl_statement *row, int column)
-{
-    const char *text = spl_column_peek(row, column);
-
-    return text != NULL && *text != '\0' ? g_strdup(text) : NULL;
-}
-
-static void read_batch(struct spl_book *book, struct spl_statement *row,
-                       struct spl_batch_row *batch)
-{
-    *batch = (struct spl_batch_row){
-        .id = spl_column_long(row, 0),
-        .uuid = spl_column_text(row, 1),
-        .code = spl_code_format(book, 'B', spl_column_peek(row, 2), spl_column_int(row, 3),
-                                spl_column_int(row, 4)),
-        .preparation = spl_column_text(row, 5),
-        .day = spl_column_day(row, 6),
-        .jars = spl_column_int(row, 7),
-        .jar_ml = spl_column_real(row, 8),
-        .brimful_ml = spl_column_real(row, 9),
-        .outside = spl_column_int(row, 10) != 0,
-        .hold = text_or_null(row, 11),
-        .keeping = spl_column_text(row, 12),
-        .by = text_or_null(row, 13),
-        .remark = text_or_null(row, 14),
-        .struck = spl_column_text(row, 15),
-        .pressed = spl_column_day(row, 16),
-        .pressed_ml = spl_column_real(row, 17),
-        .pressed_g = spl_column_real(row, 18),
-        .herb_g = spl_column_real(row, 19),
-        .marc_drawn_g = spl_column_real(row, 20),
-        .discarded_g = spl_column_real(row, 21),
-        .discarded_ml = spl_column_real(row, 22),
-    };
-}
-
 gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batch_row *row,
                         GError **error)
 {
     struct spl_thing thing;
-    g_autoptr(spl_statement) found = NULL;
+    gboolean there;
 
     if (!spl_code_find(book, code, "B", "a batch", &thing, error))
         return FALSE;
-    found = spl_statement_open(book, error, BATCH_COLUMNS " WHERE id = ?", "l", thing.id);
+    there = spl_noun_get(book, &spl_batch_noun, "WHERE t.id = ?", SPL_WITH(thing.id), row, error);
     spl_thing_clear(&thing);
-    if (found == NULL || !spl_statement_row(found, error))
-        return FALSE;
-    read_batch(book, found, row);
-    return TRUE;
+    return there;
 }
 
 gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
@@ -269,18 +214,16 @@ gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
                         gboolean (*each)(struct spl_batch_row *row, gpointer data, GError **error),
                         gpointer data, GError **error)
 {
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        BATCH_COLUMNS " WHERE (?1 OR struck IS NULL) AND (NOT ?2 OR pressed IS NULL)"
-                      " AND (?3 IS NULL OR preparation = ?3) ORDER BY day, id",
-        "iit", all != FALSE, standing != FALSE, preparation);
+    g_autoptr(spl_statement) rows =
+        spl_noun_open(book, &spl_batch_noun, NULL,
+                      "WHERE (?1 OR t.struck IS NULL) AND (NOT ?2 OR t.pressed IS NULL)"
+                      " AND (?3 IS NULL OR t.preparation = ?3) ORDER BY t.day, t.id",
+                      SPL_WITH(all != FALSE, standing != FALSE, preparation), error);
+    struct spl_batch_row row;
     GError *failed = NULL;
     gboolean more = TRUE;
 
-    while (rows != NULL && more && failed == NULL && spl_statement_row(rows, &failed)) {
-        struct spl_batch_row row;
-
-        read_batch(book, rows, &row);
+    while (rows != NULL && more && failed == NULL && spl_noun_next(rows, &row, &failed)) {
         more = each(&row, data, &failed);
         spl_batch_row_clear(&row);
     }
@@ -292,17 +235,19 @@ gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
 gboolean spl_thing_comes_from(struct spl_book *book, gint64 id, gint64 of, gboolean *comes,
                               GError **error)
 {
-    GError *failed = NULL;
-
     /* UNION drops what was seen, so a circle (which must not be) would end too. */
-    *comes = spl_book_number(book, 0, &failed,
-                             "WITH RECURSIVE up (id) AS (SELECT ?1 UNION"
-                             " SELECT d.source_id FROM up JOIN draw_now d ON d.taker_id = up.id)"
-                             " SELECT 1 FROM up WHERE id = ?2",
-                             "ll", id, of) != 0;
+    GError *failed = NULL;
+    gboolean found = spl_book_number(book, 0, &failed,
+                                     "WITH RECURSIVE up (id) AS (SELECT ?1 UNION"
+                                     " SELECT d.source_id FROM up"
+                                     " JOIN draw_now d ON d.taker_id = up.id)"
+                                     " SELECT 1 FROM up WHERE id = ?2",
+                                     SPL_WITH(id, of)) != 0;
+
     if (failed != NULL) {
         g_propagate_error(error, failed);
         return FALSE;
     }
+    *comes = found;
     return TRUE;
 }

@@ -25,18 +25,19 @@ GArray *spl_batch_move_list(struct spl_book *book, const char *batch_uuid, GErro
         book, error,
         "SELECT field, value, at FROM amendment WHERE subject = ?"
         " AND field >= '" PREFIX "' AND field < 'due;' ORDER BY field, at DESC, uuid DESC",
-        "t", batch_uuid);
+        SPL_WITH(batch_uuid));
     GArray *moves = g_array_new(FALSE, FALSE, sizeof(struct spl_batch_move));
+    struct spl_batch_move move = {0};
     GError *failed = NULL;
+    const char *field;
+    gint64 at;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_batch_move move = {
-            .due = spl_column_day(rows, 1),
-            .on = {(gint32)(spl_column_long(rows, 2) / G_USEC_PER_SEC / (24 * 60 * 60))}};
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&field, &move.due, &at))) {
         enum spl_step step;
 
-        if (!spl_step_parse(spl_column_peek(rows, 0) + strlen(PREFIX), "step", &step, NULL))
+        if (!spl_step_parse(field + strlen(PREFIX), "step", &step, NULL))
             continue;
+        move.on.n = (gint32)(at / G_USEC_PER_SEC / (24 * 60 * 60));
         move.step = (int)step;
         if (moves->len == 0 ||
             g_array_index(moves, struct spl_batch_move, moves->len - 1).step != move.step)

@@ -38,6 +38,7 @@ void spl_book_close(struct spl_book *book)
         spl_book_rollback(book);
     g_clear_pointer(&book->statements, g_hash_table_unref);
     g_clear_pointer(&book->literals, g_hash_table_unref);
+    g_clear_pointer(&book->plans, g_ptr_array_unref);
     sqlite3_close_v2(book->db);
     g_free(book->path);
     g_free(book->kept_copy);
@@ -88,10 +89,10 @@ static gboolean is_in_place(struct spl_book *book, GError **error)
 gboolean spl_book_begin(struct spl_book *book, GError **error)
 {
     if (book->depth == 0) {
-        if (!spl_book_execute(book, error, "BEGIN IMMEDIATE", ""))
+        if (!spl_book_execute(book, error, "BEGIN IMMEDIATE", SPL_NONE))
             return FALSE;
         if (!is_in_place(book, error)) {
-            spl_book_execute(book, NULL, "ROLLBACK", "");
+            spl_book_execute(book, NULL, "ROLLBACK", SPL_NONE);
             return FALSE;
         }
         book->doomed = FALSE;
@@ -110,7 +111,7 @@ void spl_book_rollback(struct spl_book *book)
     g_clear_error(&book->failure);
     /* SQLite may have rolled back by itself (full disk, I/O error). */
     if (!sqlite3_get_autocommit(book->db))
-        spl_book_execute(book, NULL, "ROLLBACK", "");
+        spl_book_execute(book, NULL, "ROLLBACK", SPL_NONE);
     g_clear_pointer(&book->settings, g_hash_table_unref);
 }
 
@@ -121,7 +122,8 @@ gboolean spl_book_commit(struct spl_book *book, GError **error)
         book->depth--;
         return TRUE;
     }
-    if (book->doomed || !is_in_place(book, error) || !spl_book_execute(book, error, "COMMIT", "")) {
+    if (book->doomed || !is_in_place(book, error) ||
+        !spl_book_execute(book, error, "COMMIT", SPL_NONE)) {
         if (book->failure != NULL && error != NULL && *error == NULL)
             *error = g_error_copy(book->failure);
         else if (error != NULL && *error == NULL)
@@ -146,13 +148,13 @@ gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error)
 gboolean spl_book_begin_reading(struct spl_book *book, GError **error)
 {
     g_return_val_if_fail(book->depth == 0, FALSE);
-    return spl_book_execute(book, error, "BEGIN", "");
+    return spl_book_execute(book, error, "BEGIN", SPL_NONE);
 }
 
 void spl_book_end_reading(struct spl_book *book)
 {
     if (sqlite3_get_autocommit(book->db) == 0)
-        (void)spl_book_execute(book, NULL, "ROLLBACK", "");
+        (void)spl_book_execute(book, NULL, "ROLLBACK", SPL_NONE);
 }
 
 /* Opening -------------------------------------------------------------------------------------- */
@@ -207,7 +209,7 @@ static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError *
 
     if (!spl_book_begin(book, error))
         return FALSE;
-    version = spl_book_number(book, -1, error, "PRAGMA user_version", "");
+    version = spl_book_number(book, -1, error, "PRAGMA user_version", SPL_NONE);
     if (version < 0 || (keep && version < upto && !keep_copy(book, error)))
         return spl_book_finish(book, FALSE, error);
     if (version == 0 && !spl_book_script(book, identify, error))
@@ -219,7 +221,8 @@ static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError *
             !spl_book_script(book, set, error))
             return spl_book_finish(book, FALSE, error);
     }
-    faults = spl_book_number(book, 0, NULL, "SELECT count(*) FROM pragma_foreign_key_check", "");
+    faults =
+        spl_book_number(book, 0, NULL, "SELECT count(*) FROM pragma_foreign_key_check", SPL_NONE);
     if (faults > 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
                     "%s: %" G_GINT64_FORMAT
@@ -245,7 +248,7 @@ static gboolean settle_connection(struct spl_book *book, GError **error)
 /* The proof that this is a book we can read; then the connection's pragmas. */
 static gboolean examine(struct spl_book *book, GError **error)
 {
-    gint64 id = spl_book_number(book, -1, error, "PRAGMA application_id", "");
+    gint64 id = spl_book_number(book, -1, error, "PRAGMA application_id", SPL_NONE);
     gint64 version;
 
     if (id < 0)
@@ -257,7 +260,7 @@ static gboolean examine(struct spl_book *book, GError **error)
                     book->path);
         return FALSE;
     }
-    version = spl_book_number(book, -1, error, "PRAGMA user_version", "");
+    version = spl_book_number(book, -1, error, "PRAGMA user_version", SPL_NONE);
     if (version < 0)
         return FALSE;
     if (version > spl_n_migrations) {
@@ -576,13 +579,13 @@ gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error
     if (part == NULL)
         return FALSE;
     /* A reading connection may not write, not even into another file. */
-    reading = spl_book_number(book, 0, NULL, "PRAGMA query_only", "") == 1;
+    reading = spl_book_number(book, 0, NULL, "PRAGMA query_only", SPL_NONE) == 1;
     if (reading && !spl_book_script(book, "PRAGMA query_only = OFF", error)) {
         g_unlink(part);
         return FALSE;
     }
-    done = spl_book_execute(book, error, "VACUUM INTO ?", "t", part) && is_whole(part, error) &&
-           sync_file(part, error) && rename_synced(part, path, error);
+    done = spl_book_execute(book, error, "VACUUM INTO ?", SPL_WITH(part)) &&
+           is_whole(part, error) && sync_file(part, error) && rename_synced(part, path, error);
     if (reading && !spl_book_script(book, "PRAGMA query_only = ON", done ? error : NULL))
         done = FALSE;
     if (!done)
@@ -596,13 +599,13 @@ gboolean spl_book_count(struct spl_book *book, struct spl_book_counts *counts, G
                               " (SELECT 1 FROM strike s WHERE s.subject = t.uuid)";
     GError *failed = NULL;
 
-    counts->sites = spl_book_number(book, 0, &failed, "SELECT count(*) FROM site_now", "");
+    counts->sites = spl_book_number(book, 0, &failed, "SELECT count(*) FROM site_now", SPL_NONE);
     if (failed == NULL)
-        counts->harvests = spl_book_number(book, 0, &failed, sql, "t", "H");
+        counts->harvests = spl_book_number(book, 0, &failed, sql, SPL_WITH("H"));
     if (failed == NULL)
-        counts->batches = spl_book_number(book, 0, &failed, sql, "t", "B");
+        counts->batches = spl_book_number(book, 0, &failed, sql, SPL_WITH("B"));
     if (failed == NULL)
-        counts->lots = spl_book_number(book, 0, &failed, sql, "t", "L");
+        counts->lots = spl_book_number(book, 0, &failed, sql, SPL_WITH("L"));
     if (failed != NULL)
         g_propagate_error(error, failed);
     return failed == NULL;

@@ -7,6 +7,10 @@
  * Balances are derived, never stored. Each noun has a file of its own; this one opens, migrates,
  * copies and closes the book.
  *
+ * Ownership, everywhere in this room: what a function fills is yours when it returns TRUE, and
+ * untouched when it returns FALSE. Whole records are written and read by the table of their fields
+ * (book/noun.h), single values by their C types (book/statement.h).
+ *
  * A book is a rollback-journal database (DELETE) with synchronous=EXTRA, foreign keys, STRICT
  * tables, an application_id and user_version = number of the last migration. It can be copied,
  * mailed, kept on a stick.

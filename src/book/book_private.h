@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * The inside of struct spl_book, for book.c, statement.c, setting.c and stamp.c alone.
+ * The inside of struct spl_book, for book.c, statement.c, noun.c, setting.c and stamp.c
+ * alone.
  */
 #ifndef SPL_BOOK_BOOK_PRIVATE_H
 #define SPL_BOOK_BOOK_PRIVATE_H
@@ -13,6 +14,7 @@ struct spl_book {
     sqlite3 *db;
     GHashTable *statements; /* SQL text -> sqlite3_stmt * */
     GHashTable *literals;   /* address of an SQL text -> the same, borrowed */
+    GPtrArray *plans;       /* of nouns, once made (noun.c); NULL: none yet */
     int schema_found;
     char *kept_copy;
     guint depth;          /* of nested transactions */

@@ -6,85 +6,73 @@
 
 #include <string.h>
 
-#include "book/statement.h"
+#include "book/noun.h"
 #include "simpling/error.h"
 
-static const char *const state_words[] = {"open", "done", "withdrawn", "dropped"};
+static const char *const state_words[] = {"open", "done", "withdrawn", "dropped", NULL};
 
-static enum spl_calendar_state state_of(const char *word)
-{
-    for (gsize i = 0; i < G_N_ELEMENTS(state_words); i++)
-        if (g_strcmp0(word, state_words[i]) == 0)
-            return (enum spl_calendar_state)i;
-    return SPL_CALENDAR_OPEN;
-}
+static const struct spl_field row_fields[] = {
+    SPL_FIELD_KEPT(spl_calendar_row, id, SPL_LONG, SPL_ID("id")),
+    SPL_FIELD_KEPT(spl_calendar_row, uid, SPL_TEXT, SPL_STORED("uid"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_calendar_row, key, SPL_TEXT, SPL_STORED("key"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_calendar_row, year, SPL_INT, SPL_STORED("year")),
+    SPL_FIELD_KEPT(spl_calendar_row, summary, SPL_TEXT, SPL_STORED("summary"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_calendar_row, first, SPL_DAY, SPL_STORED("first")),
+    SPL_FIELD_KEPT(spl_calendar_row, last, SPL_DAY, SPL_STORED("last")),
+    SPL_FIELD_KEPT(spl_calendar_row, outer_first, SPL_DAY, SPL_STORED("outer_first")),
+    SPL_FIELD_KEPT(spl_calendar_row, outer_last, SPL_DAY, SPL_STORED("outer_last")),
+    SPL_FIELD_KEPT(spl_calendar_row, state, SPL_WORD, SPL_STORED("state"), .names = state_words),
+    SPL_FIELD_KEPT(spl_calendar_row, sequence, SPL_INT, SPL_STORED("sequence")),
+    SPL_FIELD_KEPT(spl_calendar_row, changed_at, SPL_LONG, SPL_STORED("changed_at")),
+};
+static const struct spl_shape row_shape = SPL_SHAPE("calendar_entry", spl_calendar_row, row_fields);
+
+const struct spl_noun spl_calendar_entry_noun = {
+    .shape = &row_shape,
+    .table = "calendar_entry",
+    .from = "calendar_entry t",
+};
 
 void spl_calendar_row_clear(struct spl_calendar_row *row)
 {
-    g_free(row->uid);
-    g_free(row->key);
-    g_free(row->summary);
-    *row = (struct spl_calendar_row){.first = SPL_DAY_NONE,
-                                     .last = SPL_DAY_NONE,
-                                     .outer_first = SPL_DAY_NONE,
-                                     .outer_last = SPL_DAY_NONE};
-}
-
-#define COLUMNS                                                                                    \
-    "id, uid, key, year, summary, first, last, outer_first, outer_last, state, sequence, "         \
-    "changed_at"
-
-static void take_row(spl_statement *rows, struct spl_calendar_row *row)
-{
-    *row = (struct spl_calendar_row){
-        .id = spl_column_long(rows, 0),
-        .uid = spl_column_text(rows, 1),
-        .key = spl_column_text(rows, 2),
-        .year = spl_column_int(rows, 3),
-        .summary = spl_column_text(rows, 4),
-        .first = spl_column_day(rows, 5),
-        .last = spl_column_day(rows, 6),
-        .outer_first = spl_column_day(rows, 7),
-        .outer_last = spl_column_day(rows, 8),
-        .state = state_of(spl_column_peek(rows, 9)),
-        .sequence = spl_column_int(rows, 10),
-        .changed_at = spl_column_long(rows, 11),
-    };
+    spl_record_clear(&row_shape, row);
+    row->first = row->last = row->outer_first = row->outer_last = SPL_DAY_NONE;
 }
 
 gboolean spl_calendar_row_find(struct spl_book *book, const char *uid, struct spl_calendar_row *row,
                                gboolean *found, GError **error)
 {
     g_autofree char *lower = g_ascii_strdown(uid, -1);
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT " COLUMNS " FROM calendar_entry WHERE uid = ?", "t", lower);
+    struct spl_calendar_row read;
     GError *failed = NULL;
+    gboolean there = spl_noun_get(book, &spl_calendar_entry_noun, "WHERE t.uid = ?",
+                                  SPL_WITH(lower), &read, &failed);
 
-    *row = (struct spl_calendar_row){0};
-    spl_calendar_row_clear(row);
-    *found = FALSE;
-    if (rows == NULL)
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
         return FALSE;
-    if (spl_statement_row(rows, &failed)) {
-        take_row(rows, row);
-        *found = TRUE;
     }
-    if (failed == NULL)
-        return TRUE;
-    g_propagate_error(error, failed);
-    return FALSE;
+    if (!there) {
+        read = (struct spl_calendar_row){0};
+        spl_calendar_row_clear(&read);
+    }
+    *row = read;
+    *found = there;
+    return TRUE;
 }
 
 gboolean spl_calendar_is_empty(struct spl_book *book, gboolean *empty, GError **error)
 {
     GError *failed = NULL;
+    gint64 any =
+        spl_book_number(book, 0, &failed, "SELECT EXISTS (SELECT 1 FROM calendar_entry)", SPL_NONE);
 
-    *empty =
-        spl_book_number(book, 0, &failed, "SELECT EXISTS (SELECT 1 FROM calendar_entry)", "") == 0;
-    if (failed == NULL)
-        return TRUE;
-    g_propagate_error(error, failed);
-    return FALSE;
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *empty = any == 0;
+    return TRUE;
 }
 
 gboolean spl_calendar_row_update(struct spl_book *book, const struct spl_calendar_row *row,
@@ -93,21 +81,21 @@ gboolean spl_calendar_row_update(struct spl_book *book, const struct spl_calenda
     return spl_book_execute(book, error,
                             "INSERT OR IGNORE INTO calendar_value (entry_id, first, last, state)"
                             " SELECT id, first, last, state FROM calendar_entry WHERE id = ?",
-                            "l", row->id) &&
+                            SPL_WITH(row->id)) &&
            spl_book_execute(book, error,
                             "UPDATE calendar_entry SET year = ?, summary = ?, first = ?, last = ?,"
                             " outer_first = ?, outer_last = ?, state = ?, sequence = ?,"
                             " changed_at = ? WHERE id = ?",
-                            "itddddtill", row->year, row->summary, row->first, row->last,
-                            row->outer_first, row->outer_last, state_words[row->state],
-                            row->sequence, row->changed_at, row->id);
+                            SPL_WITH(row->year, row->summary, row->first, row->last,
+                                     row->outer_first, row->outer_last, state_words[row->state],
+                                     row->sequence, row->changed_at, row->id));
 }
 
 gboolean spl_calendar_row_raise(struct spl_book *book, gint64 id, int sequence, GError **error)
 {
     return spl_book_execute(book, error,
                             "UPDATE calendar_entry SET sequence = max(sequence, ?) WHERE id = ?",
-                            "il", sequence, id);
+                            SPL_WITH(sequence, id));
 }
 
 gboolean spl_calendar_row_each(struct spl_book *book, int year,
@@ -116,16 +104,14 @@ gboolean spl_calendar_row_each(struct spl_book *book, int year,
                                gpointer data, GError **error)
 {
     /* The visitor may change the row that it was given: a walk by id sees each row once. */
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT " COLUMNS " FROM calendar_entry WHERE year >= ? ORDER BY id", "i",
-        year);
+    g_autoptr(spl_statement) rows =
+        spl_noun_open(book, &spl_calendar_entry_noun, NULL, "WHERE t.year >= ? ORDER BY t.id",
+                      SPL_WITH(year), error);
+    struct spl_calendar_row row;
     GError *failed = NULL;
     gboolean ok = rows != NULL;
 
-    while (ok && spl_statement_row(rows, &failed)) {
-        struct spl_calendar_row row;
-
-        take_row(rows, &row);
+    while (ok && spl_noun_next(rows, &row, &failed)) {
         ok = each(&row, data, error);
         spl_calendar_row_clear(&row);
     }
@@ -139,24 +125,27 @@ gboolean spl_calendar_value_known(struct spl_book *book, const struct spl_calend
                                   enum spl_calendar_state state, gboolean *days,
                                   gboolean *state_known, GError **error)
 {
+    gboolean had_days = row->first.n == first.n && row->last.n == last.n;
+    gboolean had_state = row->state == state;
     GError *failed = NULL;
 
-    *days = row->first.n == first.n && row->last.n == last.n;
-    *state_known = row->state == state;
-    if (!*days)
-        *days = spl_book_number(book, 0, &failed,
-                                "SELECT count(*) FROM calendar_value WHERE entry_id = ?"
-                                " AND first = ? AND last = ?",
-                                "ldd", row->id, first, last) > 0;
-    if (!*state_known && failed == NULL)
-        *state_known = spl_book_number(book, 0, &failed,
-                                       "SELECT count(*) FROM calendar_value WHERE entry_id = ?"
-                                       " AND state = ?",
-                                       "lt", row->id, state_words[state]) > 0;
-    if (failed == NULL)
-        return TRUE;
-    g_propagate_error(error, failed);
-    return FALSE;
+    if (!had_days)
+        had_days = spl_book_number(book, 0, &failed,
+                                   "SELECT count(*) FROM calendar_value WHERE entry_id = ?"
+                                   " AND first = ? AND last = ?",
+                                   SPL_WITH(row->id, first, last)) > 0;
+    if (!had_state && failed == NULL)
+        had_state = spl_book_number(book, 0, &failed,
+                                    "SELECT count(*) FROM calendar_value WHERE entry_id = ?"
+                                    " AND state = ?",
+                                    SPL_WITH(row->id, state_words[state])) > 0;
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *days = had_days;
+    *state_known = had_state;
+    return TRUE;
 }
 
 gboolean spl_calendar_value_add(struct spl_book *book, gint64 entry_id, struct spl_day first,
@@ -165,25 +154,27 @@ gboolean spl_calendar_value_add(struct spl_book *book, gint64 entry_id, struct s
     return spl_book_execute(book, error,
                             "INSERT OR IGNORE INTO calendar_value (entry_id, first, last, state)"
                             " VALUES (?, ?, ?, ?)",
-                            "lddt", entry_id, first, last, state_words[state]);
+                            SPL_WITH(entry_id, first, last, state_words[state]));
 }
 
 gboolean spl_calendar_target(struct spl_book *book, const char *name, gboolean make, gint64 *id,
                              GError **error)
 {
     GError *failed = NULL;
+    gint64 found = spl_book_number(book, 0, &failed,
+                                   "SELECT id FROM calendar_target WHERE name = ?", SPL_WITH(name));
 
-    *id = spl_book_number(book, 0, &failed, "SELECT id FROM calendar_target WHERE name = ?", "t",
-                          name);
     if (failed != NULL) {
         g_propagate_error(error, failed);
         return FALSE;
     }
-    if (*id != 0 || !make)
-        return TRUE;
-    if (!spl_book_execute(book, error, "INSERT INTO calendar_target (name) VALUES (?)", "t", name))
-        return FALSE;
-    *id = spl_book_last_id(book);
+    if (found == 0 && make) {
+        if (!spl_book_execute(book, error, "INSERT INTO calendar_target (name) VALUES (?)",
+                              SPL_WITH(name)))
+            return FALSE;
+        found = spl_book_last_id(book);
+    }
+    *id = found;
     return TRUE;
 }
 
@@ -194,26 +185,24 @@ gboolean spl_calendar_sent_find(struct spl_book *book, gint64 target_id, gint64 
         book, error,
         "SELECT hash, sequence, changed_at, cancelled, first, last FROM calendar_sent"
         " WHERE target_id = ? AND entry_id = ?",
-        "ll", target_id, entry_id);
+        SPL_WITH(target_id, entry_id));
+    struct spl_calendar_sent read = {0};
+    const char *hash;
     GError *failed = NULL;
+    gboolean there =
+        rows != NULL && spl_statement_next(rows, &failed,
+                                           SPL_INTO(&hash, &read.sequence, &read.changed_at,
+                                                    &read.cancelled, &read.first, &read.last));
 
-    *sent = (struct spl_calendar_sent){0};
-    *found = FALSE;
-    if (rows == NULL)
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    if (rows == NULL || failed != NULL)
         return FALSE;
-    if (spl_statement_row(rows, &failed)) {
-        g_strlcpy(sent->hash, spl_column_peek(rows, 0), sizeof sent->hash);
-        sent->sequence = spl_column_int(rows, 1);
-        sent->changed_at = spl_column_long(rows, 2);
-        sent->cancelled = spl_column_int(rows, 3) != 0;
-        sent->first = spl_column_day(rows, 4);
-        sent->last = spl_column_day(rows, 5);
-        *found = TRUE;
-    }
-    if (failed == NULL)
-        return TRUE;
-    g_propagate_error(error, failed);
-    return FALSE;
+    if (there)
+        g_strlcpy(read.hash, hash, sizeof read.hash);
+    *sent = read;
+    *found = there;
+    return TRUE;
 }
 
 gboolean spl_calendar_sent_put(struct spl_book *book, gint64 target_id, gint64 entry_id,
@@ -226,8 +215,9 @@ gboolean spl_calendar_sent_put(struct spl_book *book, gint64 target_id, gint64 e
                             " hash = excluded.hash, sequence = excluded.sequence,"
                             " changed_at = excluded.changed_at, cancelled = excluded.cancelled,"
                             " first = excluded.first, last = excluded.last",
-                            "lltilidd", target_id, entry_id, sent->hash, sent->sequence,
-                            sent->changed_at, sent->cancelled ? 1 : 0, sent->first, sent->last);
+                            SPL_WITH(target_id, entry_id, sent->hash, sent->sequence,
+                                     sent->changed_at, sent->cancelled ? 1 : 0, sent->first,
+                                     sent->last));
 }
 
 /* New entries come by the ten thousand. Many in one statement cost a third: SQLite makes ready what
@@ -307,7 +297,7 @@ static gboolean add_some(struct spl_book *book, gint64 target_id, struct spl_cal
 {
     guint count = many ? SPL_CALENDAR_MANY : 1;
     g_autoptr(spl_statement) entries = spl_statement_open(
-        book, error, many ? ENTRY_INTO MANY(ENTRY_ROW) : ENTRY_INTO ENTRY_ROW, "");
+        book, error, many ? ENTRY_INTO MANY(ENTRY_ROW) : ENTRY_INTO ENTRY_ROW, SPL_NONE);
     g_autoptr(spl_statement) sent = NULL;
 
     for (guint i = 0; entries != NULL && i < count; i++)
@@ -317,8 +307,8 @@ static gboolean add_some(struct spl_book *book, gint64 target_id, struct spl_cal
     /* Ids of one statement follow one another. */
     for (guint i = 0; i < count; i++)
         fresh[i].row.id = spl_book_last_id(book) - count + 1 + i;
-    sent =
-        spl_statement_open(book, error, many ? SENT_INTO MANY(SENT_ROW) : SENT_INTO SENT_ROW, "");
+    sent = spl_statement_open(book, error, many ? SENT_INTO MANY(SENT_ROW) : SENT_INTO SENT_ROW,
+                              SPL_NONE);
     for (guint i = 0; sent != NULL && i < count; i++)
         bind_sent(spl_statement_handle(sent), (int)i * SENT_COLUMNS, target_id, fresh[i].row.id,
                   &fresh[i].sent);
@@ -342,23 +332,28 @@ gboolean spl_calendar_add(struct spl_book *book, gint64 target_id, struct spl_ca
 char *spl_calendar_file_checksum(struct spl_book *book, const char *path, GError **error)
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT checksum FROM calendar_file WHERE path = ?", "t", path);
+        book, error, "SELECT checksum FROM calendar_file WHERE path = ?", SPL_WITH(path));
+    char *checksum = NULL;
 
-    return rows != NULL && spl_statement_row(rows, error) ? spl_column_text(rows, 0) : NULL;
+    if (rows != NULL)
+        (void)spl_statement_next(rows, error, SPL_INTO(&checksum));
+    return checksum;
 }
 
 gboolean spl_calendar_file_known(struct spl_book *book, const char *checksum, gboolean *known,
                                  GError **error)
 {
     GError *failed = NULL;
-
-    *known =
+    gint64 n =
         spl_book_number(book, 0, &failed, "SELECT count(*) FROM calendar_file WHERE checksum = ?",
-                        "t", checksum) > 0;
-    if (failed == NULL)
-        return TRUE;
-    g_propagate_error(error, failed);
-    return FALSE;
+                        SPL_WITH(checksum));
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *known = n > 0;
+    return TRUE;
 }
 
 gboolean spl_calendar_file_put(struct spl_book *book, const char *path, const char *checksum,
@@ -366,16 +361,17 @@ gboolean spl_calendar_file_put(struct spl_book *book, const char *path, const ch
 {
     return spl_book_execute(book, error,
                             "INSERT OR REPLACE INTO calendar_file (path, checksum) VALUES (?, ?)",
-                            "tt", path, checksum);
+                            SPL_WITH(path, checksum));
 }
 
 static GPtrArray *texts_of(spl_statement *rows, GError **error)
 {
     GPtrArray *texts = g_ptr_array_new_with_free_func(g_free);
     GError *failed = NULL;
+    char *text;
 
-    while (rows != NULL && spl_statement_row(rows, &failed))
-        g_ptr_array_add(texts, spl_column_text(rows, 0));
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&text)))
+        g_ptr_array_add(texts, text);
     if (rows != NULL && failed == NULL)
         return texts;
     if (failed != NULL)
@@ -392,17 +388,17 @@ gboolean spl_calendar_known(struct spl_book *book, gint64 site_id, GPtrArray **m
         "SELECT material FROM harvest WHERE site_id = ?1"
         " UNION SELECT material FROM stage_note WHERE site_id = ?1"
         " UNION SELECT material FROM window_fix WHERE site_id = ?1 ORDER BY material",
-        "l", site_id);
+        SPL_WITH(site_id));
     g_autoptr(spl_statement) by_plant = spl_statement_open(
-        book, error, "SELECT DISTINCT plant FROM stand_note WHERE site_id = ? ORDER BY plant", "l",
-        site_id);
+        book, error, "SELECT DISTINCT plant FROM stand_note WHERE site_id = ? ORDER BY plant",
+        SPL_WITH(site_id));
 
-    *plants = NULL;
-    *materials = texts_of(by_material, error);
-    if (*materials != NULL)
-        *plants = texts_of(by_plant, error);
-    if (*plants != NULL)
-        return TRUE;
-    g_clear_pointer(materials, g_ptr_array_unref);
-    return FALSE;
+    g_autoptr(GPtrArray) first = texts_of(by_material, error);
+    GPtrArray *second = first != NULL ? texts_of(by_plant, error) : NULL;
+
+    if (second == NULL)
+        return FALSE;
+    *materials = g_steal_pointer(&first);
+    *plants = second;
+    return TRUE;
 }

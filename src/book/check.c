@@ -219,11 +219,10 @@ static gboolean is_damage(GError *failed, GPtrArray *findings, GError **error)
 static gboolean ask(struct spl_book *book, const char *rule, GPtrArray *findings, GError **error)
 {
     GError *failed = NULL;
-    g_autoptr(spl_statement) rows = spl_statement_open(book, &failed, rule, "");
+    g_autoptr(spl_statement) rows = spl_statement_open(book, &failed, rule, SPL_NONE);
+    char *text;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        char *text = spl_column_text(rows, 0);
-
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&text))) {
         g_ptr_array_add(findings,
                         text != NULL ? text : g_strdup("a row: has no name; take the last backup"));
     }
@@ -232,17 +231,18 @@ static gboolean ask(struct spl_book *book, const char *rule, GPtrArray *findings
 
 gboolean spl_book_check_file(struct spl_book *book, GPtrArray *findings, GError **error)
 {
-    g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, "SELECT integrity_check FROM pragma_integrity_check", "");
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT integrity_check FROM pragma_integrity_check", SPL_NONE);
     GError *failed = NULL;
+    const char *answer;
 
     if (rows == NULL)
         return FALSE;
-    while (spl_statement_row(rows, &failed)) {
-        if (g_strcmp0(spl_column_peek(rows, 0), "ok") != 0)
-            g_ptr_array_add(findings, g_strdelimit(g_strdup_printf("file: %s; take the last backup",
-                                                                   spl_column_peek(rows, 0)),
-                                                   "\n", ' '));
+    while (spl_statement_next(rows, &failed, SPL_INTO(&answer))) {
+        if (g_strcmp0(answer, "ok") != 0)
+            g_ptr_array_add(
+                findings,
+                g_strdelimit(g_strdup_printf("file: %s; take the last backup", answer), "\n", ' '));
     }
     if (failed != NULL)
         g_propagate_error(error, failed);
@@ -256,19 +256,19 @@ static gboolean look_at_outlines(struct spl_book *book, GPtrArray *findings, GEr
         spl_statement_open(book, error,
                            "SELECT name, outline FROM site_now WHERE typeof(outline) = 'blob'"
                            " ORDER BY id",
-                           "");
+                           SPL_NONE);
     g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
     GError *failed = NULL;
+    struct spl_blob bytes;
+    const char *name;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&name, &bytes))) {
         g_autoptr(GError) damaged = NULL;
-        gsize size;
-        const void *bytes = spl_column_blob(rows, 1, &size);
 
-        if (size > 0 && !spl_geometry_from_bytes(shape, bytes, size, &damaged))
+        if (bytes.size > 0 && !spl_geometry_from_bytes(shape, bytes.data, bytes.size, &damaged))
             g_ptr_array_add(findings, g_strdup_printf("site %s: its outline is damaged (%s); give "
                                                       "it again: site edit --area FILE",
-                                                      spl_column_peek(rows, 0), damaged->message));
+                                                      name, damaged->message));
     }
     if (failed != NULL)
         g_propagate_error(error, failed);

@@ -67,6 +67,13 @@ char *spl_code_format(struct spl_book *book, char kind, const char *mark, int ye
     return g_strdup_printf("%s:%c%02d-%03d", mark, kind, year % 100, number);
 }
 
+char *spl_coded_format(struct spl_book *book, const struct spl_coded *coded)
+{
+    return coded->kind != '\0'
+               ? spl_code_format(book, coded->kind, coded->mark, coded->year, coded->number)
+               : NULL;
+}
+
 static void set_not_found(struct spl_book *book, const char *text, const char *what,
                           const char *kinds, GError **error)
 {
@@ -75,13 +82,12 @@ static void set_not_found(struct spl_book *book, const char *text, const char *w
         spl_statement_open(book, NULL,
                            "SELECT kind, mark, year, number FROM thing WHERE instr(?, kind) > 0"
                            " ORDER BY id DESC LIMIT 200",
-                           "t", kinds);
+                           SPL_WITH(kinds));
     g_autofree char *offer = NULL;
+    struct spl_coded coded;
 
-    while (rows != NULL && spl_statement_row(rows, NULL))
-        g_ptr_array_add(codes,
-                        spl_code_format(book, *spl_column_peek(rows, 0), spl_column_peek(rows, 1),
-                                        spl_column_int(rows, 2), spl_column_int(rows, 3)));
+    while (rows != NULL && spl_statement_next(rows, NULL, SPL_INTO(&coded)))
+        g_ptr_array_add(codes, spl_coded_format(book, &coded));
     offer = spl_names_offer(text, codes);
     g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%s: there is no such code for %s%s", text,
                 what, offer);
@@ -95,12 +101,16 @@ gboolean spl_code_find(struct spl_book *book, const char *text, const char *kind
     g_autofree char *mark = NULL;
     struct parsed parsed;
     GError *failed = NULL;
+    char letter[2] = "", *uuid;
+    gint64 id;
+    int year, number;
 
     if (strlen(text) > 100 || !parse(text, &parsed)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%.60s: is not a code of %s; codes look like %c27-001", shown, what, *kinds);
         return FALSE;
     }
+    letter[0] = parsed.kind;
     mark = parsed.mark != NULL ? parsed.mark : g_strdup(spl_setting_mark(book));
     if (strchr(kinds, parsed.kind) == NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
@@ -117,10 +127,10 @@ gboolean spl_code_find(struct spl_book *book, const char *text, const char *kind
                            " SELECT t.id, t.uuid, t.year, t.number FROM century CROSS JOIN thing t"
                            " ON t.kind = ? AND t.mark = ? AND t.year = century.n + ?"
                            " AND t.number = ? LIMIT 1",
-                           "ttii", (char[]){parsed.kind, '\0'}, mark, parsed.year, parsed.number);
+                           SPL_WITH(letter, mark, parsed.year, parsed.number));
     if (row == NULL)
         return FALSE;
-    if (!spl_statement_row(row, &failed)) {
+    if (!spl_statement_next(row, &failed, SPL_INTO(&id, &uuid, &year, &number))) {
         if (failed != NULL)
             g_propagate_error(error, failed);
         else
@@ -128,11 +138,10 @@ gboolean spl_code_find(struct spl_book *book, const char *text, const char *kind
         return FALSE;
     }
     *thing = (struct spl_thing){
-        .id = spl_column_long(row, 0),
+        .id = id,
         .kind = parsed.kind,
-        .uuid = spl_column_text(row, 1),
-        .code = spl_code_format(book, parsed.kind, mark, spl_column_int(row, 2),
-                                spl_column_int(row, 3)),
+        .uuid = uuid,
+        .code = spl_code_format(book, parsed.kind, mark, year, number),
     };
     return TRUE;
 }
@@ -142,6 +151,7 @@ gboolean spl_thing_add(struct spl_book *book, char kind, struct spl_day day,
 {
     const char *mark = spl_setting_mark(book);
     const char letter[] = {kind, '\0'};
+    struct spl_thing own;
     GError *failed = NULL;
     gint64 number, at;
     int year;
@@ -150,14 +160,14 @@ gboolean spl_thing_add(struct spl_book *book, char kind, struct spl_day day,
     number = spl_book_number(book, 0, &failed,
                              "SELECT max(number) FROM thing WHERE kind = ? AND mark = ? AND"
                              " year = ?",
-                             "tti", letter, mark, year) +
+                             SPL_WITH(letter, mark, year)) +
              1;
     at = failed == NULL ? spl_book_stamp(book, &failed) : 0;
     if (failed != NULL) {
         g_propagate_error(error, failed);
         return FALSE;
     }
-    *thing = (struct spl_thing){
+    own = (struct spl_thing){
         .kind = kind,
         .uuid = spl_uuid_new(),
         .code = spl_code_format(book, kind, mark, year, (int)number),
@@ -165,11 +175,12 @@ gboolean spl_thing_add(struct spl_book *book, char kind, struct spl_day day,
     if (!spl_book_execute(book, error,
                           "INSERT INTO thing (uuid, kind, mark, year, number, at)"
                           " VALUES (?, ?, ?, ?, ?, ?)",
-                          "tttill", thing->uuid, letter, mark, year, number, at)) {
-        spl_thing_clear(thing);
+                          SPL_WITH(own.uuid, letter, mark, year, number, at))) {
+        spl_thing_clear(&own);
         return FALSE;
     }
-    thing->id = spl_book_last_id(book);
+    own.id = spl_book_last_id(book);
+    *thing = own;
     return TRUE;
 }
 
@@ -178,13 +189,18 @@ gboolean spl_thing_struck(struct spl_book *book, const struct spl_thing *thing, 
 {
     GError *failed = NULL;
     g_autoptr(spl_statement) row = spl_statement_open(
-        book, &failed, "SELECT why FROM strike WHERE subject = ?", "t", thing->uuid);
+        book, &failed, "SELECT why FROM strike WHERE subject = ?", SPL_WITH(thing->uuid));
 
-    *why = row != NULL && spl_statement_row(row, &failed) ? spl_column_text(row, 0) : NULL;
-    if (failed == NULL)
-        return TRUE;
-    g_propagate_error(error, failed);
-    return FALSE;
+    char *struck = NULL;
+
+    if (row != NULL)
+        (void)spl_statement_next(row, &failed, SPL_INTO(&struck));
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *why = struck;
+    return TRUE;
 }
 
 gboolean spl_thing_stands(struct spl_book *book, const struct spl_thing *thing, GError **error)
@@ -204,5 +220,5 @@ gint64 spl_thing_takers(struct spl_book *book, gint64 id, GError **error)
                            "SELECT count(*) FROM draw d JOIN thing t ON t.id = d.taker_id"
                            " WHERE d.source_id = ? AND NOT EXISTS"
                            " (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
-                           "l", id);
+                           SPL_WITH(id));
 }

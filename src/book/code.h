@@ -13,6 +13,7 @@
 #include <glib.h>
 
 #include "book/book.h"
+#include "book/statement.h"
 
 struct spl_thing {
     gint64 id;
@@ -24,6 +25,9 @@ void spl_thing_clear(struct spl_thing *thing);
 
 /* "H27-001" for the own mark, "ANN:H27-001" for another one. Free with g_free. */
 char *spl_code_format(struct spl_book *book, char kind, const char *mark, int year, int number);
+
+/* The same of a code that was read from the book; NULL where no thing is. */
+char *spl_coded_format(struct spl_book *book, const struct spl_coded *coded);
 
 /* TRUE if the text is shaped like a code ("h27-1", "ANN:L26-003"); site names may not be. */
 gboolean spl_code_is_shaped(const char *text);

@@ -41,8 +41,8 @@ static gboolean fits(const char *key, const char *wanted)
 
 static gint64 key_owner(struct spl_book *book, const char *key, GError **error)
 {
-    return spl_book_number(book, 0, error, "SELECT site_id FROM site_key WHERE name_key = ?", "t",
-                           key);
+    return spl_book_number(book, 0, error, "SELECT site_id FROM site_key WHERE name_key = ?",
+                           SPL_WITH(key));
 }
 
 /* Keys of sites that are gone, and those that do not fit the site's name. */
@@ -52,12 +52,13 @@ static gboolean look_at_keys(struct spl_book *book, gboolean mend, GArray *mendi
         spl_statement_open(book, error,
                            "SELECT k.name_key, k.site_id, s.name FROM site_key k"
                            " LEFT JOIN site_now s ON s.id = k.site_id ORDER BY k.site_id",
-                           "");
+                           SPL_NONE);
     g_autoptr(GPtrArray) stale = g_ptr_array_new_with_free_func(g_free);
+    const char *key, *name;
+    gint64 site_id;
     GError *failed = NULL;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        const char *key = spl_column_peek(rows, 0), *name = spl_column_peek(rows, 2);
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&key, &site_id, &name))) {
         g_autofree char *wanted = name != NULL ? spl_name_key(name) : NULL;
 
         if (wanted != NULL && fits(key, wanted))
@@ -74,8 +75,8 @@ static gboolean look_at_keys(struct spl_book *book, gboolean mend, GArray *mendi
         return FALSE;
     g_clear_pointer(&rows, spl_statement_done);
     for (guint i = 0; mend && i < stale->len; i++) {
-        if (!spl_book_execute(book, error, "DELETE FROM site_key WHERE name_key = ?", "t",
-                              (const char *)g_ptr_array_index(stale, i)))
+        if (!spl_book_execute(book, error, "DELETE FROM site_key WHERE name_key = ?",
+                              SPL_WITH((const char *)g_ptr_array_index(stale, i))))
             return FALSE;
     }
     return TRUE;
@@ -130,7 +131,7 @@ static gboolean give_key(struct spl_book *book, gint64 id, const char *name, gbo
         NULL);
     return !mend ||
            spl_book_execute(book, error, "INSERT INTO site_key (name_key, site_id) VALUES (?, ?)",
-                            "tl", key, id);
+                            SPL_WITH(key, id));
 }
 
 /* Sites to which no key that fits leads. */
@@ -141,15 +142,17 @@ static gboolean look_at_sites(struct spl_book *book, gboolean mend, GArray *mend
         spl_statement_open(book, error,
                            "SELECT s.id, s.name, k.name_key FROM site_now s"
                            " LEFT JOIN site_key k ON k.site_id = s.id ORDER BY s.id",
-                           "");
+                           SPL_NONE);
+    const char *name, *key;
+    gint64 id;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        const char *name = spl_column_peek(rows, 1), *key = spl_column_peek(rows, 2);
+    while (rows != NULL && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&id, &name, &key))) {
         g_autofree char *wanted = spl_name_key(name);
 
         if (key == NULL || !fits(key, wanted))
-            (void)give_key(book, spl_column_long(rows, 0), name, mend, mendings, &failed);
+            (void)give_key(book, id, name, mend, mendings, &failed);
     }
     if (failed != NULL)
         g_propagate_error(error, failed);
@@ -187,7 +190,7 @@ static gboolean look_at_name(struct spl_book *book, const struct named *named, g
                              GError **error)
 {
     GError *failed = NULL;
-    gboolean taken = spl_book_number(book, 0, &failed, named->find, "t", wanted) > 0;
+    gboolean taken = spl_book_number(book, 0, &failed, named->find, SPL_WITH(wanted)) > 0;
 
     if (failed != NULL) {
         g_propagate_error(error, failed);
@@ -198,22 +201,23 @@ static gboolean look_at_name(struct spl_book *book, const struct named *named, g
         g_strdup(taken ? "another one answers to its name" : "its name does not lead to it"),
         taken ? NULL : g_strdup("answers to its name again"),
         taken ? g_strdup("drop one and import it again under another name") : NULL);
-    return taken || !mend || spl_book_execute(book, error, named->write, "tl", wanted, id);
+    return taken || !mend || spl_book_execute(book, error, named->write, SPL_WITH(wanted, id));
 }
 
 static gboolean look_at_names(struct spl_book *book, const struct named *named, gboolean mend,
                               GArray *mendings, GError **error)
 {
-    g_autoptr(spl_statement) rows = spl_statement_open(book, error, named->read, "");
+    g_autoptr(spl_statement) rows = spl_statement_open(book, error, named->read, SPL_NONE);
+    const char *name, *key;
+    gint64 id;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        const char *name = spl_column_peek(rows, 1);
+    while (rows != NULL && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&id, &name, &key))) {
         g_autofree char *wanted = spl_name_key(name);
 
-        if (strcmp(wanted, spl_column_peek(rows, 2)) != 0)
-            (void)look_at_name(book, named, spl_column_long(rows, 0), name, wanted, mend, mendings,
-                               &failed);
+        if (strcmp(wanted, key) != 0)
+            (void)look_at_name(book, named, id, name, wanted, mend, mendings, &failed);
     }
     if (failed != NULL)
         g_propagate_error(error, failed);

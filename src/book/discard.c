@@ -4,43 +4,30 @@
  */
 #include "book/discard.h"
 
-#include <math.h>
-
 #include "book/code.h"
-#include "book/statement.h"
-
-/* Zero means "not counted so" in the table's two amounts. */
-static double amount_of(struct spl_statement *rows, int column)
-{
-    double amount = spl_column_real(rows, column);
-
-    return amount > 0.0 ? amount : (double)NAN;
-}
+#include "book/noun.h"
 
 gboolean spl_discard_each(struct spl_book *book, struct spl_day first, struct spl_day last,
                           gboolean (*each)(const struct spl_discard_row *row, gpointer data,
                                            GError **error),
                           gpointer data, GError **error)
 {
+    /* Zero means "not counted so" in the table's two amounts. */
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
-        "SELECT t.kind, t.mark, t.year, t.number, d.day, d.grams, d.ml, d.why, d.by FROM discard d"
-        " JOIN thing t ON t.id = d.thing_id WHERE d.day BETWEEN ? AND ? ORDER BY d.day, d.at",
-        "dd", first, last);
+        "SELECT t.kind, t.mark, t.year, t.number, d.day, nullif(d.grams, 0), nullif(d.ml, 0),"
+        " d.why, d.by FROM discard d JOIN thing t ON t.id = d.thing_id"
+        " WHERE d.day BETWEEN ? AND ? ORDER BY d.day, d.at",
+        SPL_WITH(first, last));
+    struct spl_discard_row row;
+    struct spl_coded coded;
     GError *failed = NULL;
     gboolean ok = rows != NULL;
 
-    while (ok && spl_statement_row(rows, &failed)) {
-        struct spl_discard_row row = {
-            .code = spl_code_format(book, spl_column_peek(rows, 0)[0], spl_column_peek(rows, 1),
-                                    spl_column_int(rows, 2), spl_column_int(rows, 3)),
-            .day = spl_column_day(rows, 4),
-            .grams = amount_of(rows, 5),
-            .ml = amount_of(rows, 6),
-            .why = spl_column_text(rows, 7),
-            .by = spl_column_text(rows, 8),
-        };
-
+    while (ok &&
+           spl_statement_next(rows, &failed,
+                              SPL_INTO(&coded, &row.day, &row.grams, &row.ml, &row.why, &row.by))) {
+        row.code = spl_coded_format(book, &coded);
         ok = each(&row, data, error);
         g_free(row.code);
         g_free(row.why);

@@ -4,33 +4,24 @@
  */
 #include "book/draw.h"
 
-#include "base/text.h"
 #include "book/code.h"
-#include "book/statement.h"
+#include "book/noun.h"
 
 gboolean spl_draw_add(struct spl_book *book, gint64 taker_id, gint64 source_id, struct spl_day day,
                       double grams, double ml, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
-
-    return at > 0 &&
-           spl_book_execute(book, error,
-                            "INSERT INTO draw (uuid, taker_id, source_id, day, grams, ml, at)"
-                            " VALUES (?, ?, ?, ?, ?, ?, ?)",
-                            "tlldrrl", uuid, taker_id, source_id, day, grams, ml, at);
+    return spl_fact_add(book, "draw", SPL_NAMED(taker_id, source_id, day, grams, ml), error);
 }
 
 /* Codes out of rows of kind, mark, year, number. */
 static GPtrArray *codes_of(struct spl_book *book, struct spl_statement *rows, GError **error)
 {
     GPtrArray *codes = g_ptr_array_new_with_free_func(g_free);
+    struct spl_coded coded;
     GError *failed = NULL;
 
-    while (rows != NULL && spl_statement_row(rows, &failed))
-        g_ptr_array_add(codes,
-                        spl_code_format(book, *spl_column_peek(rows, 0), spl_column_peek(rows, 1),
-                                        spl_column_int(rows, 2), spl_column_int(rows, 3)));
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&coded)))
+        g_ptr_array_add(codes, spl_coded_format(book, &coded));
     if (rows == NULL || failed != NULL) {
         if (failed != NULL)
             g_propagate_error(error, failed);
@@ -48,7 +39,7 @@ GPtrArray *spl_draw_takers(struct spl_book *book, gint64 id, GError **error)
                            " JOIN thing t ON t.id = d.taker_id WHERE d.source_id = ?"
                            " AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)"
                            " GROUP BY t.id ORDER BY t.id",
-                           "l", id);
+                           SPL_WITH(id));
 
     return codes_of(book, rows, error);
 }
@@ -59,7 +50,7 @@ GPtrArray *spl_draw_sources(struct spl_book *book, gint64 id, GError **error)
         spl_statement_open(book, error,
                            "SELECT t.kind, t.mark, t.year, t.number FROM thing t WHERE t.id IN"
                            " (SELECT source_id FROM draw WHERE taker_id = ?) ORDER BY t.id",
-                           "l", id);
+                           SPL_WITH(id));
 
     return codes_of(book, rows, error);
 }
@@ -67,12 +58,5 @@ GPtrArray *spl_draw_sources(struct spl_book *book, gint64 id, GError **error)
 gboolean spl_discard_add(struct spl_book *book, gint64 thing_id, struct spl_day day, double grams,
                          double ml, const char *why, const char *by, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
-
-    return at > 0 &&
-           spl_book_execute(book, error,
-                            "INSERT INTO discard (uuid, thing_id, day, grams, ml, why, by, at)"
-                            " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-                            "tldrrttl", uuid, thing_id, day, grams, ml, why, by, at);
+    return spl_fact_add(book, "discard", SPL_NAMED(thing_id, day, grams, ml, why, by), error);
 }

@@ -10,25 +10,38 @@
 #include <math.h>
 
 #include "base/text.h"
-#include "book/statement.h"
+#include "book/noun.h"
 #include "simpling/error.h"
 
+/* methods and what is reckoned of the records are written when the layer ends. */
 static const struct spl_field layer_fields[] = {
-    SPL_FIELD(spl_hazard_layer, name, SPL_TEXT, "layer", "layer"),
-    SPL_FIELD(spl_hazard_layer, methods, SPL_TEXT, "methods", "methods"),
-    SPL_FIELD(spl_hazard_layer, records, SPL_LONG, "records", "records"),
-    SPL_FIELD(spl_hazard_layer, unread, SPL_LONG, "unread", "unread"),
-    SPL_FIELD_NUM(spl_hazard_layer, accuracy_m, 1, "accuracy_m", "known to m"),
-    SPL_FIELD(spl_hazard_layer, imported, SPL_DAY, "imported", "imported"),
-    SPL_FIELD(spl_hazard_layer, source, SPL_TEXT, "source", "source"),
-    SPL_FIELD(spl_hazard_layer, crs, SPL_TEXT, "crs", NULL),
-    SPL_FIELD(spl_hazard_layer, checksum, SPL_TEXT, "checksum", NULL),
-    SPL_FIELD_NUM(spl_hazard_layer, min_lon, 6, "min_lon", NULL),
-    SPL_FIELD_NUM(spl_hazard_layer, min_lat, 6, "min_lat", NULL),
-    SPL_FIELD_NUM(spl_hazard_layer, max_lon, 6, "max_lon", NULL),
-    SPL_FIELD_NUM(spl_hazard_layer, max_lat, 6, "max_lat", NULL),
+    SPL_FIELD(spl_hazard_layer, name, SPL_TEXT, "layer", "layer", SPL_STORED("name"),
+              .empty = TRUE),
+    SPL_FIELD(spl_hazard_layer, methods, SPL_TEXT, "methods", "methods", SPL_STORED("methods"),
+              .empty = TRUE),
+    SPL_FIELD(spl_hazard_layer, records, SPL_LONG, "records", "records", SPL_STORED("records")),
+    SPL_FIELD(spl_hazard_layer, unread, SPL_LONG, "unread", "unread", SPL_STORED("unread")),
+    SPL_FIELD_NUM(spl_hazard_layer, accuracy_m, 1, "accuracy_m", "known to m",
+                  SPL_STORED("accuracy_m")),
+    SPL_FIELD(spl_hazard_layer, imported, SPL_DAY, "imported", "imported", SPL_STORED("day")),
+    SPL_FIELD(spl_hazard_layer, source, SPL_TEXT, "source", "source", SPL_STORED("source"),
+              .empty = TRUE),
+    SPL_FIELD(spl_hazard_layer, crs, SPL_TEXT, "crs", NULL, SPL_STORED("crs")),
+    SPL_FIELD(spl_hazard_layer, checksum, SPL_TEXT, "checksum", NULL, SPL_STORED("checksum")),
+    SPL_FIELD_NUM(spl_hazard_layer, min_lon, 6, "min_lon", NULL, SPL_STORED("min_lon")),
+    SPL_FIELD_NUM(spl_hazard_layer, min_lat, 6, "min_lat", NULL, SPL_STORED("min_lat")),
+    SPL_FIELD_NUM(spl_hazard_layer, max_lon, 6, "max_lon", NULL, SPL_STORED("max_lon")),
+    SPL_FIELD_NUM(spl_hazard_layer, max_lat, 6, "max_lat", NULL, SPL_STORED("max_lat")),
+    SPL_FIELD_KEPT(spl_hazard_layer, id, SPL_LONG, SPL_ID("id")),
 };
 const struct spl_shape spl_hazard_layer_shape = SPL_SHAPE("layer", spl_hazard_layer, layer_fields);
+
+const struct spl_noun spl_hazard_layer_noun = {
+    .shape = &spl_hazard_layer_shape,
+    .table = "hazard_layer",
+    .from = "hazard_layer t",
+    .fact = TRUE,
+};
 
 static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_hazard_line, what, SPL_TEXT, "what", "hazard"),
@@ -43,18 +56,27 @@ static const struct spl_field line_fields[] = {
 const struct spl_shape spl_hazard_line_shape = SPL_SHAPE("hazard", spl_hazard_line, line_fields);
 
 static const struct spl_field method_fields[] = {
-    SPL_FIELD(spl_method_line, method, SPL_TEXT, "method", "method"),
+    SPL_FIELD(spl_method_line, method, SPL_TEXT, "method", "method", SPL_STORED("method")),
     SPL_FIELD(spl_method_line, name, SPL_TEXT, "name", "what it is"),
     SPL_FIELD(spl_method_line, lasting, SPL_BOOL, "lasting", "lasting"),
-    SPL_FIELD_NUM(spl_method_line, closed_m, 1, "closed_m", "closed m"),
-    SPL_FIELD_NUM(spl_method_line, ask_m, 1, "ask_m", "ask m"),
-    SPL_FIELD(spl_method_line, hold_on_days, SPL_INT, "hold_on_days", "days on it"),
-    SPL_FIELD(spl_method_line, hold_near_days, SPL_INT, "hold_near_days", "days beside"),
-    SPL_FIELD(spl_method_line, changed, SPL_DAY, "changed", "changed"),
-    SPL_FIELD(spl_method_line, why, SPL_TEXT, "why", "why"),
+    SPL_FIELD_NUM(spl_method_line, closed_m, 1, "closed_m", "closed m", SPL_STORED("closed_m")),
+    SPL_FIELD_NUM(spl_method_line, ask_m, 1, "ask_m", "ask m", SPL_STORED("ask_m")),
+    SPL_FIELD(spl_method_line, hold_on_days, SPL_INT, "hold_on_days", "days on it",
+              SPL_STORED("hold_on_days")),
+    SPL_FIELD(spl_method_line, hold_near_days, SPL_INT, "hold_near_days", "days beside",
+              SPL_STORED("hold_near_days")),
+    SPL_FIELD(spl_method_line, changed, SPL_DAY, "changed", "changed", SPL_STORED("day")),
+    SPL_FIELD(spl_method_line, why, SPL_TEXT, "why", "why", SPL_STORED("why")),
     SPL_FIELD(spl_method_line, source, SPL_TEXT, "source", NULL),
 };
 const struct spl_shape spl_method_line_shape = SPL_SHAPE("method", spl_method_line, method_fields);
+
+const struct spl_noun spl_method_figure_noun = {
+    .shape = &spl_method_line_shape,
+    .table = "method_figure",
+    .from = "method_figure t",
+    .fact = TRUE,
+};
 
 /* ---- writing ---- */
 
@@ -65,25 +87,26 @@ static gboolean take_away(struct spl_book *book, gint64 id, GError **error)
                "DELETE FROM hazard_box WHERE id IN (SELECT 2 * id FROM hazard WHERE"
                " layer_id = ?1 UNION ALL SELECT 2 * id + 1 FROM hazard WHERE layer_id ="
                " ?1)",
-               "l", id) &&
-           spl_book_execute(book, error, "DELETE FROM hazard WHERE layer_id = ?", "l", id) &&
-           spl_book_execute(book, error, "DELETE FROM hazard_layer WHERE id = ?", "l", id);
+               SPL_WITH(id)) &&
+           spl_book_execute(book, error, "DELETE FROM hazard WHERE layer_id = ?", SPL_WITH(id)) &&
+           spl_book_execute(book, error, "DELETE FROM hazard_layer WHERE id = ?", SPL_WITH(id));
 }
 
 static gint64 find_layer(struct spl_book *book, const char *name, GError **error)
 {
     g_autofree char *key = spl_name_key(name);
 
-    return spl_book_number(book, 0, error, "SELECT id FROM hazard_layer WHERE name_key = ?", "t",
-                           key);
+    return spl_book_number(book, 0, error, "SELECT id FROM hazard_layer WHERE name_key = ?",
+                           SPL_WITH(key));
 }
 
 gboolean spl_hazard_layer_begin(struct spl_book *book, struct spl_hazard_layer *layer,
                                 gboolean fresh, GError **error)
 {
-    g_autofree char *key = spl_name_key(layer->name), *uuid = spl_uuid_new();
+    g_autofree char *name_key = spl_name_key(layer->name);
+    struct spl_hazard_layer begun = *layer;
     GError *failed = NULL;
-    gint64 older = find_layer(book, layer->name, &failed), at;
+    gint64 older = find_layer(book, layer->name, &failed);
 
     if (failed != NULL) {
         g_propagate_error(error, failed);
@@ -98,20 +121,17 @@ gboolean spl_hazard_layer_begin(struct spl_book *book, struct spl_hazard_layer *
     }
     if (older != 0 && !take_away(book, older, error))
         return FALSE;
-    at = spl_book_stamp(book, &failed);
-    if (failed != NULL) {
-        g_propagate_error(error, failed);
+    begun.methods = (char *)""; /* known at the end */
+    begun.records = begun.unread = 0;
+    begun.accuracy_m = NAN;
+    begun.min_lon = -180;
+    begun.min_lat = -90;
+    begun.max_lon = 180;
+    begun.max_lat = 90;
+    if (!spl_noun_add(book, &spl_hazard_layer_noun, &begun, begun.imported, SPL_NAMED(name_key),
+                      error))
         return FALSE;
-    }
-    if (!spl_book_execute(
-            book, error,
-            "INSERT INTO hazard_layer (uuid, name, name_key, source, checksum, crs,"
-            " methods, records, unread, accuracy_m, min_lon, min_lat, max_lon, max_lat,"
-            " day, at) VALUES (?, ?, ?, ?, ?, ?, '', 0, 0, NULL, -180, -90, 180, 90, ?, ?)",
-            "ttttttdl", uuid, layer->name, key, layer->source, layer->checksum, layer->crs,
-            layer->imported, at))
-        return FALSE;
-    layer->id = spl_book_last_id(book);
+    layer->id = begun.id;
     return TRUE;
 }
 
@@ -137,9 +157,9 @@ static gboolean put_boxes(struct spl_book *book, gint64 id, const struct spl_geo
                         record);
             return FALSE;
         }
-        if (!spl_book_execute(book, error, "INSERT INTO hazard_box VALUES (?, ?, ?, ?, ?)", "lrrrr",
-                              2 * id + i, boxes[i].min_lon, boxes[i].max_lon, boxes[i].min_lat,
-                              boxes[i].max_lat))
+        if (!spl_book_execute(book, error, "INSERT INTO hazard_box VALUES (?, ?, ?, ?, ?)",
+                              SPL_WITH(2 * id + i, boxes[i].min_lon, boxes[i].max_lon,
+                                       boxes[i].min_lat, boxes[i].max_lat)))
             return FALSE;
     }
     return TRUE;
@@ -147,19 +167,17 @@ static gboolean put_boxes(struct spl_book *book, gint64 id, const struct spl_geo
 
 gboolean spl_hazard_box_again(struct spl_book *book, gint64 id, GError **error)
 {
-    g_autoptr(spl_statement) row =
-        spl_statement_open(book, error, "SELECT record, shape FROM hazard WHERE id = ?", "l", id);
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error, "SELECT record, shape FROM hazard WHERE id = ?", SPL_WITH(id));
     g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
-    const void *bytes;
-    gsize size;
+    struct spl_blob bytes;
+    gint64 record;
 
-    if (row == NULL || !spl_statement_row(row, error))
-        return FALSE;
-    bytes = spl_column_blob(row, 1, &size);
-    return spl_geometry_from_bytes(shape, bytes, size, error) &&
-           spl_book_execute(book, error, "DELETE FROM hazard_box WHERE id BETWEEN ? AND ?", "ll",
-                            2 * id, 2 * id + 1) &&
-           put_boxes(book, id, shape, spl_column_long(row, 0), error);
+    return row != NULL && spl_statement_next(row, error, SPL_INTO(&record, &bytes)) &&
+           spl_geometry_from_bytes(shape, bytes.data, bytes.size, error) &&
+           spl_book_execute(book, error, "DELETE FROM hazard_box WHERE id BETWEEN ? AND ?",
+                            SPL_WITH(2 * id, 2 * id + 1)) &&
+           put_boxes(book, id, shape, record, error);
 }
 
 gboolean spl_hazard_rebuild(struct spl_book *book, GError **error)
@@ -168,17 +186,16 @@ gboolean spl_hazard_rebuild(struct spl_book *book, GError **error)
         spl_statement_open(book, error,
                            "SELECT id, record, shape FROM hazard h WHERE NOT EXISTS"
                            " (SELECT 1 FROM hazard_box b WHERE b.id = 2 * h.id) ORDER BY id",
-                           "");
+                           SPL_NONE);
     g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
+    struct spl_blob bytes;
+    gint64 id, record;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        gsize size;
-        const void *bytes = spl_column_blob(rows, 2, &size);
-
-        if (spl_geometry_from_bytes(shape, bytes, size, &failed))
-            (void)put_boxes(book, spl_column_long(rows, 0), shape, spl_column_long(rows, 1),
-                            &failed);
+    while (rows != NULL && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&id, &record, &bytes))) {
+        if (spl_geometry_from_bytes(shape, bytes.data, bytes.size, &failed))
+            (void)put_boxes(book, id, shape, record, &failed);
     }
     if (failed != NULL)
         g_propagate_error(error, failed);
@@ -194,8 +211,8 @@ gboolean spl_hazard_put(struct spl_book *book, const struct spl_hazard_layer *la
     if (!spl_book_execute(book, error,
                           "INSERT INTO hazard (layer_id, record, name, method, product, day, shape)"
                           " VALUES (?, ?, ?, ?, ?, ?, ?)",
-                          "lltttdb", layer->id, hazard->record, hazard->name, hazard->method,
-                          hazard->product, hazard->on, shape))
+                          SPL_WITH(layer->id, hazard->record, hazard->name, hazard->method,
+                                   hazard->product, hazard->on, shape)))
         return FALSE;
     id = spl_book_last_id(book);
     return put_boxes(book, id, hazard->shape, hazard->record, error);
@@ -209,8 +226,8 @@ gboolean spl_hazard_layer_end(struct spl_book *book, const struct spl_hazard_lay
         "UPDATE hazard_layer SET methods = ?, records = ?, unread = ?, accuracy_m"
         " = ?, min_lon = ?, min_lat = ?, max_lon = ?, max_lat = ?, crs = ?"
         " WHERE id = ?",
-        "tllrrrrrtl", layer->methods, layer->records, layer->unread, layer->accuracy_m,
-        layer->min_lon, layer->min_lat, layer->max_lon, layer->max_lat, layer->crs, layer->id);
+        SPL_WITH(layer->methods, layer->records, layer->unread, layer->accuracy_m, layer->min_lon,
+                 layer->min_lat, layer->max_lon, layer->max_lat, layer->crs, layer->id));
 }
 
 gboolean spl_hazard_layer_drop(struct spl_book *book, const char *name, GError **error)
@@ -245,60 +262,21 @@ gboolean spl_hazard_layer_drop(struct spl_book *book, const char *name, GError *
 
 GArray *spl_hazard_layers(struct spl_book *book, GError **error)
 {
-    GArray *layers = spl_list_new(&spl_hazard_layer_shape);
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT id, name, source, checksum, crs, methods, records, unread, accuracy_m, min_lon,"
-        " min_lat, max_lon, max_lat, day FROM hazard_layer ORDER BY name_key",
-        "");
-    GError *failed = NULL;
-
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_hazard_layer layer = {
-            .id = spl_column_long(rows, 0),
-            .name = spl_column_text(rows, 1),
-            .source = spl_column_text(rows, 2),
-            .checksum = spl_column_text(rows, 3),
-            .crs = spl_column_text(rows, 4),
-            .methods = spl_column_text(rows, 5),
-            .records = spl_column_long(rows, 6),
-            .unread = spl_column_long(rows, 7),
-            .accuracy_m = spl_column_real(rows, 8),
-            .min_lon = spl_column_real(rows, 9),
-            .min_lat = spl_column_real(rows, 10),
-            .max_lon = spl_column_real(rows, 11),
-            .max_lat = spl_column_real(rows, 12),
-            .imported = spl_column_day(rows, 13),
-        };
-
-        g_array_append_val(layers, layer);
-    }
-    if (rows == NULL || failed != NULL) {
-        if (failed != NULL)
-            g_propagate_error(error, failed);
-        spl_list_free(&spl_hazard_layer_shape, layers);
-        return NULL;
-    }
-    return layers;
+    return spl_noun_list(book, &spl_hazard_layer_noun, "ORDER BY t.name_key", SPL_NONE, error);
 }
 
-static gboolean give_row(struct spl_statement *rows,
-                         gboolean (*each)(const struct spl_hazard_row *row, gpointer data,
-                                          GError **error),
-                         gpointer data, GError **error)
+/* The next hazard; its texts and shape stand till the step after. */
+static gboolean next_row(struct spl_statement *rows, struct spl_hazard_row *row, GError **error)
 {
-    struct spl_hazard_row row = {
-        .id = spl_column_long(rows, 0),
-        .layer_id = spl_column_long(rows, 1),
-        .record = spl_column_long(rows, 2),
-        .name = spl_column_peek(rows, 3),
-        .method = spl_column_peek(rows, 4),
-        .product = spl_column_peek(rows, 5),
-        .on = spl_column_day(rows, 6),
-    };
+    struct spl_blob shape;
 
-    row.shape = spl_column_blob(rows, 7, &row.shape_size);
-    return each(&row, data, error);
+    if (!spl_statement_next(rows, error,
+                            SPL_INTO(&row->id, &row->layer_id, &row->record, &row->name,
+                                     &row->method, &row->product, &row->on, &shape)))
+        return FALSE;
+    row->shape = shape.data;
+    row->shape_size = shape.size;
+    return TRUE;
 }
 
 #define ROW_COLUMNS "h.id, h.layer_id, h.record, h.name, h.method, h.product, h.day, h.shape"
@@ -310,6 +288,7 @@ gboolean spl_hazard_near(struct spl_book *book, const struct spl_box *boxes, int
 {
     g_autoptr(GHashTable) seen =
         n > 1 ? g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL) : NULL;
+    struct spl_hazard_row row;
     GError *failed = NULL;
 
     for (int i = 0; i < n && failed == NULL; i++) {
@@ -318,18 +297,13 @@ gboolean spl_hazard_near(struct spl_book *book, const struct spl_box *boxes, int
             "SELECT " ROW_COLUMNS
             ", b.id & 1 FROM hazard_box b CROSS JOIN hazard h ON h.id = b.id / 2"
             " WHERE b.max_lon >= ? AND b.min_lon <= ? AND b.max_lat >= ? AND b.min_lat <= ?",
-            "rrrr", boxes[i].min_lon, boxes[i].max_lon, boxes[i].min_lat, boxes[i].max_lat);
+            SPL_WITH(boxes[i].min_lon, boxes[i].max_lon, boxes[i].min_lat, boxes[i].max_lat));
 
         if (rows == NULL)
             return FALSE;
-        while (failed == NULL && spl_statement_row(rows, &failed)) {
-            if (seen != NULL) {
-                gint64 id = spl_column_long(rows, 0);
-
-                if (!g_hash_table_add(seen, g_memdup2(&id, sizeof id)))
-                    continue;
-            }
-            (void)give_row(rows, each, data, &failed);
+        while (failed == NULL && next_row(rows, &row, &failed)) {
+            if (seen == NULL || g_hash_table_add(seen, g_memdup2(&row.id, sizeof row.id)))
+                (void)each(&row, data, &failed);
         }
     }
     if (failed != NULL)
@@ -344,11 +318,12 @@ gboolean spl_hazard_each(struct spl_book *book,
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error, "SELECT " ROW_COLUMNS " FROM hazard h ORDER BY h.layer_id, h.record, h.id",
-        "");
+        SPL_NONE);
+    struct spl_hazard_row row;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed))
-        (void)give_row(rows, each, data, &failed);
+    while (rows != NULL && failed == NULL && next_row(rows, &row, &failed))
+        (void)each(&row, data, &failed);
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
@@ -364,52 +339,16 @@ gboolean spl_hazard_expect_many(struct spl_book *book, GError **error)
 gboolean spl_method_figure_add(struct spl_book *book, const struct spl_method_line *line,
                                const char *by, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    GError *failed = NULL;
-    gint64 at = spl_book_stamp(book, &failed);
+    struct spl_method_line written = *line;
 
-    if (failed != NULL) {
-        g_propagate_error(error, failed);
-        return FALSE;
-    }
-    return spl_book_execute(
-        book, error,
-        "INSERT INTO method_figure (uuid, method, closed_m, ask_m, hold_on_days,"
-        " hold_near_days, day, why, by, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        "ttrriidttl", uuid, line->method, line->closed_m, line->ask_m, line->hold_on_days,
-        line->hold_near_days, line->changed, line->why, by, at);
+    return spl_noun_add(book, &spl_method_figure_noun, &written, line->changed, SPL_NAMED(by),
+                        error);
 }
 
 GArray *spl_method_figures(struct spl_book *book, GError **error)
 {
-    GArray *lines = spl_list_new(&spl_method_line_shape);
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT method, closed_m, ask_m, hold_on_days, hold_near_days, day, why FROM method_figure "
-        "f"
-        " WHERE NOT EXISTS (SELECT 1 FROM method_figure g WHERE g.method = f.method AND"
-        " (g.at, g.uuid) > (f.at, f.uuid)) ORDER BY method",
-        "");
-    GError *failed = NULL;
-
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_method_line line = {
-            .method = spl_column_text(rows, 0),
-            .closed_m = spl_column_real(rows, 1),
-            .ask_m = spl_column_real(rows, 2),
-            .hold_on_days = spl_column_int(rows, 3),
-            .hold_near_days = spl_column_int(rows, 4),
-            .changed = spl_column_day(rows, 5),
-            .why = spl_column_text(rows, 6),
-        };
-
-        g_array_append_val(lines, line);
-    }
-    if (rows == NULL || failed != NULL) {
-        if (failed != NULL)
-            g_propagate_error(error, failed);
-        spl_list_free(&spl_method_line_shape, lines);
-        return NULL;
-    }
-    return lines;
+    return spl_noun_list(book, &spl_method_figure_noun,
+                         "WHERE NOT EXISTS (SELECT 1 FROM method_figure g WHERE g.method = t.method"
+                         " AND (g.at, g.uuid) > (t.at, t.uuid)) ORDER BY t.method",
+                         SPL_NONE, error);
 }

@@ -43,20 +43,19 @@ static gboolean boxes_hold(struct spl_book *book, gint64 id, const struct spl_bo
         book, error,
         "SELECT id & 1, min_lon, min_lat, max_lon, max_lat FROM hazard_box WHERE id BETWEEN ?"
         " AND ? ORDER BY id",
-        "ll", 2 * id, 2 * id + 1);
+        SPL_WITH(2 * id, 2 * id + 1));
+    gboolean all = TRUE;
     GError *failed = NULL;
-    int found = 0;
+    struct spl_box box;
+    int found = 0, which;
 
-    *hold = TRUE;
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        int which = spl_column_int(rows, 0);
-        const struct spl_box box = {spl_column_real(rows, 1), spl_column_real(rows, 2),
-                                    spl_column_real(rows, 3), spl_column_real(rows, 4)};
-
+    while (rows != NULL && spl_statement_next(rows, &failed,
+                                              SPL_INTO(&which, &box.min_lon, &box.min_lat,
+                                                       &box.max_lon, &box.max_lat))) {
         found++;
-        *hold = *hold && which < n && holds(&box, &boxes[which]);
+        all = all && which < n && holds(&box, &boxes[which]);
     }
-    *hold = *hold && found == n;
+    *hold = all && found == n;
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
@@ -81,13 +80,28 @@ static void end_layer(struct map *map, struct layer *layer)
     g_string_free(layer->off, TRUE);
 }
 
-static void begin_layer(struct layer *layer, struct spl_statement *rows)
+/* A hazard beside its layer, as they are walked; texts and shape stand till the next step. */
+struct row {
+    gint64 id, layer_id, record;
+    const char *name; /* of the layer */
+    struct spl_blob shape;
+    struct spl_box bounds; /* of the layer */
+};
+
+static gboolean next_row(struct spl_statement *rows, struct row *row, GError **error)
 {
-    *layer = (struct layer){.id = spl_column_long(rows, 1),
-                            .name = spl_column_text(rows, 2),
+    return spl_statement_next(rows, error,
+                              SPL_INTO(&row->id, &row->layer_id, &row->name, &row->record,
+                                       &row->shape, &row->bounds.min_lon, &row->bounds.min_lat,
+                                       &row->bounds.max_lon, &row->bounds.max_lat));
+}
+
+static void begin_layer(struct layer *layer, const struct row *row)
+{
+    *layer = (struct layer){.id = row->layer_id,
+                            .name = g_strdup(row->name),
                             .off = g_string_new(NULL),
-                            .bounds = {spl_column_real(rows, 5), spl_column_real(rows, 6),
-                                       spl_column_real(rows, 7), spl_column_real(rows, 8)}};
+                            .bounds = row->bounds};
 }
 
 /* Widened to hold the boxes: all the way round for two of them, as an import does. */
@@ -108,32 +122,30 @@ static gboolean widen(struct spl_box *bounds, const struct spl_box *boxes, int n
     return TRUE;
 }
 
-static gboolean look_at_hazard(struct map *map, struct layer *layer, struct spl_statement *rows,
+static gboolean look_at_hazard(struct map *map, struct layer *layer, const struct row *row,
                                struct spl_geometry *shape, GError **error)
 {
-    gint64 id = spl_column_long(rows, 0), record = spl_column_long(rows, 3);
     g_autoptr(GError) unreadable = NULL;
     struct spl_box boxes[2];
     gboolean hold;
-    gsize size;
-    const void *bytes = spl_column_blob(rows, 4, &size);
     int n;
 
-    if (!spl_geometry_from_bytes(shape, bytes, size, &unreadable)) {
-        spl_mending_add(map->mendings,
-                        g_strdup_printf("layer %s, record %" G_GINT64_FORMAT, layer->name, record),
-                        g_strdup_printf("its shape is damaged (%s)", unreadable->message), NULL,
-                        g_strdup("import the layer again"));
+    if (!spl_geometry_from_bytes(shape, row->shape.data, row->shape.size, &unreadable)) {
+        spl_mending_add(
+            map->mendings,
+            g_strdup_printf("layer %s, record %" G_GINT64_FORMAT, layer->name, row->record),
+            g_strdup_printf("its shape is damaged (%s)", unreadable->message), NULL,
+            g_strdup("import the layer again"));
         return TRUE;
     }
     n = spl_geometry_boxes(shape, 0, boxes);
-    if (!boxes_hold(map->book, id, boxes, n, &hold, error))
+    if (!boxes_hold(map->book, row->id, boxes, n, &hold, error))
         return FALSE;
     if (!hold) {
         if (layer->n_off++ < SHOWN)
             g_string_append_printf(layer->off, "%s%" G_GINT64_FORMAT, layer->n_off > 1 ? ", " : "",
-                                   record);
-        g_array_append_val(map->off, id);
+                                   row->record);
+        g_array_append_val(map->off, row->id);
     }
     if (widen(&layer->bounds, boxes, n))
         layer->n_outside++;
@@ -146,8 +158,8 @@ static gboolean write_bounds(struct map *map, const struct layer *layer, GError 
            spl_book_execute(map->book, error,
                             "UPDATE hazard_layer SET min_lon = ?, min_lat = ?, max_lon = ?,"
                             " max_lat = ? WHERE id = ?",
-                            "rrrrl", layer->bounds.min_lon, layer->bounds.min_lat,
-                            layer->bounds.max_lon, layer->bounds.max_lat, layer->id);
+                            SPL_WITH(layer->bounds.min_lon, layer->bounds.min_lat,
+                                     layer->bounds.max_lon, layer->bounds.max_lat, layer->id));
 }
 
 static gboolean look_at_shapes(struct map *map, GError **error)
@@ -156,19 +168,20 @@ static gboolean look_at_shapes(struct map *map, GError **error)
         map->book, error,
         "SELECT h.id, l.id, l.name, h.record, h.shape, l.min_lon, l.min_lat, l.max_lon, l.max_lat"
         " FROM hazard_layer l CROSS JOIN hazard h ON h.layer_id = l.id ORDER BY l.id, h.id",
-        "");
+        SPL_NONE);
     g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
     struct layer layer = {0};
+    struct row row;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        if (layer.id != spl_column_long(rows, 1)) {
+    while (rows != NULL && failed == NULL && next_row(rows, &row, &failed)) {
+        if (layer.id != row.layer_id) {
             if (layer.id != 0 && write_bounds(map, &layer, &failed))
                 end_layer(map, &layer);
-            begin_layer(&layer, rows);
+            begin_layer(&layer, &row);
         }
         if (failed == NULL)
-            (void)look_at_hazard(map, &layer, rows, shape, &failed);
+            (void)look_at_hazard(map, &layer, &row, shape, &failed);
     }
     if (layer.id != 0) {
         if (failed == NULL)
@@ -187,7 +200,7 @@ static gboolean look_at_orphans(struct map *map, GError **error)
     gint64 n = spl_book_number(map->book, 0, &failed,
                                "SELECT count(*) FROM hazard_box b WHERE NOT EXISTS"
                                " (SELECT 1 FROM hazard h WHERE h.id = b.id / 2)",
-                               "");
+                               SPL_NONE);
 
     if (failed != NULL) {
         g_propagate_error(error, failed);
@@ -203,7 +216,7 @@ static gboolean look_at_orphans(struct map *map, GError **error)
                                           "DELETE FROM hazard_box WHERE id NOT IN"
                                           " (SELECT 2 * id FROM hazard UNION ALL"
                                           "  SELECT 2 * id + 1 FROM hazard)",
-                                          "");
+                                          SPL_NONE);
 }
 
 /* A tree that is damaged in itself is made anew, empty; its own description is kept. */
@@ -213,13 +226,11 @@ static gboolean look_at_tree(struct map *map, gboolean *sound, GError **error)
         spl_statement_open(map->book, error,
                            "SELECT rtreecheck('hazard_box'), (SELECT sql FROM sqlite_schema"
                            " WHERE name = 'hazard_box')",
-                           "");
+                           SPL_NONE);
     g_autofree char *answer = NULL, *sql = NULL;
 
-    if (row == NULL || !spl_statement_row(row, error))
+    if (row == NULL || !spl_statement_next(row, error, SPL_INTO(&answer, &sql)))
         return FALSE;
-    answer = spl_column_text(row, 0);
-    sql = spl_column_text(row, 1);
     g_clear_pointer(&row, spl_statement_done);
     *sound = g_strcmp0(answer, "ok") == 0;
     if (*sound)

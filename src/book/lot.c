@@ -7,82 +7,106 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "book/code.h"
 #include "book/draw.h"
-#include "book/statement.h"
+#include "book/noun.h"
 #include "core/alcohol.h"
 
 static const struct spl_field event_fields[] = {
-    SPL_FIELD(spl_lot_event, date, SPL_DAY, "date", "date"),
-    SPL_FIELD(spl_lot_event, kind, SPL_TEXT, "kind", "what"),
-    SPL_FIELD(spl_lot_event, why, SPL_TEXT, "why", "why"),
-    SPL_FIELD_NUM(spl_lot_event, counted, 1, "counted", "counted"),
-    SPL_FIELD_NUM(spl_lot_event, difference, 1, "difference", "difference"),
-    SPL_FIELD(spl_lot_event, by, SPL_TEXT, "by", "by"),
+    SPL_FIELD(spl_lot_event, date, SPL_DAY, "date", "date", SPL_STORED("day")),
+    SPL_FIELD(spl_lot_event, kind, SPL_TEXT, "kind", "what", SPL_STORED("kind")),
+    SPL_FIELD(spl_lot_event, why, SPL_TEXT, "why", "why", SPL_STORED("why")),
+    SPL_FIELD_NUM(spl_lot_event, counted, 1, "counted", "counted", SPL_STORED("counted")),
+    SPL_FIELD_NUM(spl_lot_event, difference, 1, "difference", "difference",
+                  SPL_STORED("difference")),
+    SPL_FIELD(spl_lot_event, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
 };
 const struct spl_shape spl_lot_event_shape = SPL_SHAPE("lot_event", spl_lot_event, event_fields);
 
+const struct spl_noun spl_lot_event_noun = {
+    .shape = &spl_lot_event_shape,
+    .table = "lot_event",
+    .from = "lot_event t",
+    .fact = TRUE,
+};
+
 static const struct spl_field use_fields[] = {
-    SPL_FIELD(spl_lot_use, code, SPL_TEXT, "code", "lot"),
-    SPL_FIELD(spl_lot_use, date, SPL_DAY, "date", "date"),
-    SPL_FIELD_NUM(spl_lot_use, ml, 1, "ml", "mL"),
-    SPL_FIELD_NUM(spl_lot_use, g, 1, "g", "g"),
-    SPL_FIELD(spl_lot_use, ref, SPL_TEXT, "ref", "for"),
-    SPL_FIELD(spl_lot_use, by, SPL_TEXT, "by", "by"),
+    SPL_FIELD(spl_lot_use, code, SPL_TEXT, "code", "lot",
+              SPL_CODE("'L', h.mark, h.year, h.number")),
+    SPL_FIELD(spl_lot_use, date, SPL_DAY, "date", "date", SPL_READ("t.day")),
+    SPL_FIELD_NUM(spl_lot_use, ml, 1, "ml", "mL", SPL_READ("iif(l.unit = 'mL', t.amount, NULL)")),
+    SPL_FIELD_NUM(spl_lot_use, g, 1, "g", "g", SPL_READ("iif(l.unit = 'g', t.amount, NULL)")),
+    SPL_FIELD(spl_lot_use, ref, SPL_TEXT, "ref", "for", SPL_READ("t.ref")),
+    SPL_FIELD(spl_lot_use, by, SPL_TEXT, "by", "by", SPL_READ("t.by")),
 };
 const struct spl_shape spl_lot_use_shape = SPL_SHAPE("lot_use", spl_lot_use, use_fields);
 
+const struct spl_noun spl_lot_use_noun = {
+    .shape = &spl_lot_use_shape,
+    .from = "lot_use t JOIN lot l ON l.id = t.lot_id JOIN thing h ON h.id = t.lot_id",
+};
+
+static const char *const unit_names[] = {"mL", "g", NULL};
+
 static const struct spl_field lot_fields[] = {
-    SPL_FIELD(spl_lot, code, SPL_TEXT, "code", "code"),
-    SPL_FIELD(spl_lot, materials, SPL_TEXT, "materials", "materials"),
-    SPL_FIELD(spl_lot, preparation, SPL_TEXT, "preparation", "preparation"),
-    SPL_FIELD(spl_lot, made, SPL_DAY, "made", "made"),
-    SPL_FIELD(spl_lot, use_by, SPL_DAY, "use_by", "use by"),
+    SPL_FIELD(spl_lot, code, SPL_TEXT, "code", "code", SPL_CODE("'L', t.mark, t.year, t.number")),
+    SPL_FIELD(spl_lot, materials, SPL_TEXT, "materials", "materials", SPL_STORED("materials"),
+              .empty = TRUE),
+    SPL_FIELD(spl_lot, preparation, SPL_TEXT, "preparation", "preparation",
+              SPL_STORED("preparation")),
+    SPL_FIELD(spl_lot, made, SPL_DAY, "made", "made", SPL_STORED("day")),
+    SPL_FIELD(spl_lot, use_by, SPL_DAY, "use_by", "use by", SPL_STORED("use_by")),
     SPL_FIELD_NUM(spl_lot, left_ml, 1, "left_ml", "left mL"),
     SPL_FIELD_NUM(spl_lot, left_g, 1, "left_g", "left g"),
     SPL_FIELD(spl_lot, state, SPL_TEXT, "state", "state"),
     SPL_FIELD_SHOW(spl_lot, why, SPL_TEXT, "why", "why"),
     SPL_FIELD_NUM(spl_lot, made_ml, 1, "made_ml", NULL),
     SPL_FIELD_NUM(spl_lot, made_g, 1, "made_g", NULL),
-    SPL_FIELD_NUM(spl_lot, ratio, 2, "ratio", NULL),
+    SPL_FIELD_NUM(spl_lot, ratio, 2, "ratio", NULL, SPL_STORED("ratio")),
     SPL_FIELD_NUM(spl_lot, abv, 1, "abv", "% vol"),
     SPL_FIELD_NUM(spl_lot, acid, 2, "acid", NULL),
     SPL_FIELD_NUM(spl_lot, glycerol, 1, "glycerol", NULL),
     SPL_FIELD_NUM(spl_lot, sugar, 1, "sugar", NULL),
-    SPL_FIELD_SHOW(spl_lot, menstruum, SPL_TEXT, "menstruum", "liquid"),
-    SPL_FIELD_SHOW(spl_lot, storage, SPL_TEXT, "storage", "keep"),
-    SPL_FIELD(spl_lot, outside, SPL_BOOL, "outside", NULL),
+    SPL_FIELD_SHOW(spl_lot, menstruum, SPL_TEXT, "menstruum", "liquid", SPL_STORED("menstruum")),
+    SPL_FIELD_SHOW(spl_lot, storage, SPL_TEXT, "storage", "keep", SPL_STORED("storage")),
+    SPL_FIELD(spl_lot, outside, SPL_BOOL, "outside", NULL, SPL_STORED("outside")),
     SPL_FIELD_SHOW(spl_lot, from, SPL_TEXTS, "from", "from"),
     SPL_FIELD(spl_lot, taken, SPL_TEXTS, "taken", NULL),
     SPL_FIELD_LIST(spl_lot, events, &spl_lot_event_shape, "events", NULL),
     SPL_FIELD_LIST(spl_lot, used, &spl_lot_use_shape, "used", NULL),
-    SPL_FIELD_SHOW(spl_lot, by, SPL_TEXT, "by", "by"),
-    SPL_FIELD_SHOW(spl_lot, remark, SPL_TEXT, "remark", "remark"),
-    SPL_FIELD_SHOW(spl_lot, struck, SPL_TEXT, "struck", "struck"),
-    SPL_FIELD(spl_lot, uuid, SPL_TEXT, "uuid", NULL),
+    SPL_FIELD_SHOW(spl_lot, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
+    SPL_FIELD_SHOW(spl_lot, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark")),
+    SPL_FIELD_SHOW(spl_lot, struck, SPL_TEXT, "struck", "struck", SPL_READ("struck"),
+                   .empty = TRUE),
+    SPL_FIELD(spl_lot, uuid, SPL_TEXT, "uuid", NULL, SPL_READ("uuid")),
+    SPL_FIELD_KEPT(spl_lot, id, SPL_LONG, SPL_ID("id")),
+    SPL_FIELD_KEPT(spl_lot, unit, SPL_WORD, SPL_STORED("unit"), .names = unit_names),
+    SPL_FIELD_KEPT(spl_lot, amount, SPL_NUM, SPL_STORED("amount")),
+    SPL_FIELD_KEPT(spl_lot, gone, SPL_NUM, SPL_READ("t.drawn + t.used + t.discarded - t.counted")),
+    SPL_FIELD_KEPT(spl_lot, mass_g, SPL_NUM, SPL_STORED("mass_g")),
+    SPL_FIELD_KEPT(spl_lot, ethanol_g, SPL_NUM, SPL_STORED("ethanol_g")),
+    SPL_FIELD_KEPT(spl_lot, acid_g, SPL_NUM, SPL_STORED("acid_g")),
+    SPL_FIELD_KEPT(spl_lot, glycerol_ml, SPL_NUM, SPL_STORED("glycerol_ml")),
+    SPL_FIELD_KEPT(spl_lot, sugar_g, SPL_NUM, SPL_STORED("sugar_g")),
+    SPL_FIELD_KEPT(spl_lot, hold, SPL_TEXT, SPL_STORED("hold")),
+    SPL_FIELD_KEPT(spl_lot, decided, SPL_TEXT, SPL_READ("decided")),
+    SPL_FIELD_KEPT(spl_lot, decided_why, SPL_TEXT, SPL_READ("decided_why")),
 };
 const struct spl_shape spl_lot_shape = SPL_SHAPE("lot", spl_lot, lot_fields);
 
-#define LOT_COLUMNS                                                                                \
-    "SELECT id, uuid, mark, year, number, preparation, materials, day, unit, amount, use_by,"      \
-    " ratio, mass_g, ethanol_g, acid_g, glycerol_ml, sugar_g, menstruum, storage, outside, hold,"  \
-    " by, remark, struck, drawn + used + discarded - counted, decided, decided_why FROM lot_now"
+const struct spl_noun spl_lot_noun = {
+    .shape = &spl_lot_shape,
+    .table = "lot",
+    .from = "lot_now t",
+    .thing = 'L',
+};
 
 #define CRUMB 0.05 /* mL or g: nothing */
 
-static char *text_or_null(struct spl_statement *row, int column)
-{
-    const char *text = spl_column_peek(row, column);
-
-    return text != NULL && *text != '\0' ? g_strdup(text) : NULL;
-}
-
 /* Which state holds: taken back, destroyed, withdrawn, used up, held, out of date, released. */
-static void settle_state(struct spl_lot *lot, const char *hold, const char *decided,
-                         const char *why, double left, struct spl_day today)
+static void settle_state(struct spl_lot *lot, double left, struct spl_day today)
 {
-    const char *state = "released";
+    const char *state = "released", *decided = lot->decided, *why = lot->decided_why;
 
     if (lot->struck != NULL) {
         state = "struck";
@@ -93,9 +117,9 @@ static void settle_state(struct spl_lot *lot, const char *hold, const char *deci
     } else if (left < CRUMB) {
         state = "used up";
         why = NULL;
-    } else if (decided != NULL ? g_str_equal(decided, "hold") : hold != NULL) {
+    } else if (decided != NULL ? g_str_equal(decided, "hold") : lot->hold != NULL) {
         state = "held";
-        why = decided != NULL ? why : hold;
+        why = decided != NULL ? why : lot->hold;
     } else if (spl_day_is_set(lot->use_by) && spl_day_compare(lot->use_by, today) < 0) {
         state = "out of date";
         why = NULL;
@@ -104,58 +128,38 @@ static void settle_state(struct spl_lot *lot, const char *hold, const char *deci
     lot->why = g_strdup(why);
 }
 
-static void read_lot(struct spl_book *book, struct spl_statement *row, struct spl_day today,
-                     struct spl_lot *lot, struct spl_blend *blend)
+/* What follows from what is kept. */
+static void settle(struct spl_lot *lot, struct spl_day today)
 {
-    gboolean weighed = g_str_equal(spl_column_peek(row, 8), "g");
-    double made = spl_column_real(row, 9), left = made - spl_column_real(row, 24);
-    double mass_g = spl_column_real(row, 12);
-    struct spl_blend one = {.ml = 1.0,
-                            .mass_g = mass_g,
-                            .ethanol_g = spl_column_real(row, 13),
-                            .acid_g = spl_column_real(row, 14),
-                            .glycerol_ml = spl_column_real(row, 15),
-                            .sugar_g = spl_column_real(row, 16)};
-    g_autofree char *hold = text_or_null(row, 20);
+    gboolean weighed = lot->unit == SPL_LOT_G;
+    double left = lot->amount - lot->gone;
+    const struct spl_blend one = spl_lot_blend(lot);
 
-    *lot = (struct spl_lot){
-        .id = spl_column_long(row, 0),
-        .uuid = spl_column_text(row, 1),
-        .code = spl_code_format(book, 'L', spl_column_peek(row, 2), spl_column_int(row, 3),
-                                spl_column_int(row, 4)),
-        .preparation = spl_column_text(row, 5),
-        .materials = spl_column_text(row, 6),
-        .made = spl_column_day(row, 7),
-        .made_ml = weighed ? (double)NAN : made,
-        .made_g = weighed ? made : (double)NAN,
-        .left_ml = weighed ? (double)NAN : MAX(0.0, left),
-        .left_g = weighed ? MAX(0.0, left) : (double)NAN,
-        .use_by = spl_column_day(row, 10),
-        .ratio = spl_column_real(row, 11),
-        .abv = NAN,
-        .acid = NAN,
-        .glycerol = NAN,
-        .sugar = NAN,
-        .menstruum = text_or_null(row, 17),
-        .storage = text_or_null(row, 18),
-        .outside = spl_column_int(row, 19) != 0,
-        .by = text_or_null(row, 21),
-        .remark = text_or_null(row, 22),
-        .struck = spl_column_text(row, 23),
-    };
-    if (!isnan(mass_g)) {
-        if (one.ethanol_g > 0.0)
-            lot->abv = spl_blend_abv(&one) * 100.0;
-        if (one.acid_g > 0.0)
-            lot->acid = spl_blend_acid(&one) * 100.0;
-        if (one.glycerol_ml > 0.0)
-            lot->glycerol = one.glycerol_ml * 100.0;
-        if (one.sugar_g > 0.0)
-            lot->sugar = spl_blend_sugar(&one) * 100.0;
-        if (blend != NULL)
-            *blend = one;
-    }
-    settle_state(lot, hold, spl_column_peek(row, 25), spl_column_peek(row, 26), left, today);
+    lot->made_ml = weighed ? (double)NAN : lot->amount;
+    lot->made_g = weighed ? lot->amount : (double)NAN;
+    lot->left_ml = weighed ? (double)NAN : MAX(0.0, left);
+    lot->left_g = weighed ? MAX(0.0, left) : (double)NAN;
+    if (one.ethanol_g > 0.0)
+        lot->abv = spl_blend_abv(&one) * 100.0;
+    if (one.acid_g > 0.0)
+        lot->acid = spl_blend_acid(&one) * 100.0;
+    if (one.glycerol_ml > 0.0)
+        lot->glycerol = one.glycerol_ml * 100.0;
+    if (one.sugar_g > 0.0)
+        lot->sugar = spl_blend_sugar(&one) * 100.0;
+    settle_state(lot, left, today);
+}
+
+struct spl_blend spl_lot_blend(const struct spl_lot *lot)
+{
+    if (isnan(lot->mass_g))
+        return (struct spl_blend){0};
+    return (struct spl_blend){.ml = 1.0,
+                              .mass_g = lot->mass_g,
+                              .ethanol_g = lot->ethanol_g,
+                              .acid_g = lot->acid_g,
+                              .glycerol_ml = lot->glycerol_ml,
+                              .sugar_g = lot->sugar_g};
 }
 
 gboolean spl_lot_add(struct spl_book *book, struct spl_lot *lot, const struct spl_blend *blend,
@@ -163,156 +167,77 @@ gboolean spl_lot_add(struct spl_book *book, struct spl_lot *lot, const struct sp
 {
     gboolean weighed = !isnan(lot->made_g), liquid = blend != NULL && blend->ml > 0.0;
     double per = liquid ? 1.0 / blend->ml : (double)NAN;
-    struct spl_thing thing;
+    struct spl_lot row = *lot;
 
-    if (!spl_thing_add(book, 'L', lot->made, &thing, error))
+    row.unit = weighed ? SPL_LOT_G : SPL_LOT_ML;
+    row.amount = weighed ? lot->made_g : lot->made_ml;
+    row.mass_g = liquid ? blend->mass_g * per : (double)NAN;
+    row.ethanol_g = liquid ? blend->ethanol_g * per : (double)NAN;
+    row.acid_g = liquid ? blend->acid_g * per : (double)NAN;
+    row.glycerol_ml = liquid ? blend->glycerol_ml * per : (double)NAN;
+    row.sugar_g = liquid ? blend->sugar_g * per : (double)NAN;
+    row.hold = (char *)hold;
+    if (!spl_noun_add(book, &spl_lot_noun, &row, row.made, SPL_NONE, error))
         return FALSE;
-    lot->id = thing.id;
-    lot->uuid = thing.uuid;
-    lot->code = thing.code;
-    return spl_book_execute(
-        book, error,
-        "INSERT INTO lot (id, preparation, materials, day, unit, amount, use_by, ratio, mass_g,"
-        " ethanol_g, acid_g, glycerol_ml, sugar_g, menstruum, storage, outside, hold, by, remark)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        "lttdtrdrrrrrrttittt", lot->id, lot->preparation, lot->materials, lot->made,
-        weighed ? "g" : "mL", weighed ? lot->made_g : lot->made_ml, lot->use_by, lot->ratio,
-        liquid ? blend->mass_g * per : (double)NAN, liquid ? blend->ethanol_g * per : (double)NAN,
-        liquid ? blend->acid_g * per : (double)NAN, liquid ? blend->glycerol_ml * per : (double)NAN,
-        liquid ? blend->sugar_g * per : (double)NAN, lot->menstruum, lot->storage,
-        lot->outside != FALSE, hold, lot->by, lot->remark);
+    lot->id = row.id;
+    lot->uuid = row.uuid;
+    lot->code = row.code;
+    return TRUE;
 }
 
 gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, const char *kind,
                            struct spl_day day, const char *why, double counted, double difference,
                            const char *by, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
-
-    return at > 0 &&
-           spl_book_execute(book, error,
-                            "INSERT INTO lot_event (uuid, lot_id, kind, day, why,"
-                            " counted, difference, by, at)"
-                            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                            "tltdtrrtl", uuid, lot_id, kind, day, why, counted, difference, by, at);
+    return spl_fact_add(book, "lot_event",
+                        SPL_NAMED(lot_id, kind, day, why, counted, difference, by), error);
 }
 
 gboolean spl_lot_use_add(struct spl_book *book, gint64 lot_id, const char *call, struct spl_day day,
                          double amount, const char *ref, const char *by, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
-
-    return at > 0 && spl_book_execute(book, error,
-                                      "INSERT INTO lot_use (uuid, lot_id, call, day, amount, ref,"
-                                      " by, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-                                      "tltdrttl", uuid, lot_id, call, day, amount, ref, by, at);
+    return spl_fact_add(book, "lot_use", SPL_NAMED(lot_id, call, day, amount, ref, by), error);
 }
 
 GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error)
 {
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT t.mark, t.year, t.number, u.day, l.unit, u.amount, u.ref, u.by FROM lot_use u"
-        " JOIN lot l ON l.id = u.lot_id JOIN thing t ON t.id = u.lot_id"
-        " WHERE u.lot_id = ? ORDER BY u.day, u.at",
-        "l", lot_id);
-    GArray *uses = spl_list_new(&spl_lot_use_shape);
-    GError *failed = NULL;
-
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        gboolean weighed = g_str_equal(spl_column_peek(rows, 4), "g");
-        double amount = spl_column_real(rows, 5);
-        struct spl_lot_use use = {
-            .code = spl_code_format(book, 'L', spl_column_peek(rows, 0), spl_column_int(rows, 1),
-                                    spl_column_int(rows, 2)),
-            .date = spl_column_day(rows, 3),
-            .ml = weighed ? (double)NAN : amount,
-            .g = weighed ? amount : (double)NAN,
-            .ref = text_or_null(rows, 6),
-            .by = text_or_null(rows, 7),
-        };
-
-        g_array_append_val(uses, use);
-    }
-    if (rows == NULL || failed != NULL) {
-        if (failed != NULL)
-            g_propagate_error(error, failed);
-        spl_list_free(&spl_lot_use_shape, uses);
-        return NULL;
-    }
-    return uses;
-}
-
-static GArray *events_of(struct spl_book *book, gint64 lot_id, GError **error)
-{
-    g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error,
-                           "SELECT day, kind, why, counted, difference, by FROM lot_event"
-                           " WHERE lot_id = ? ORDER BY at",
-                           "l", lot_id);
-    GArray *events = spl_list_new(&spl_lot_event_shape);
-    GError *failed = NULL;
-
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_lot_event event = {.date = spl_column_day(rows, 0),
-                                      .kind = spl_column_text(rows, 1),
-                                      .why = text_or_null(rows, 2),
-                                      .counted = spl_column_real(rows, 3),
-                                      .difference = spl_column_real(rows, 4),
-                                      .by = text_or_null(rows, 5)};
-
-        g_array_append_val(events, event);
-    }
-    if (rows == NULL || failed != NULL) {
-        if (failed != NULL)
-            g_propagate_error(error, failed);
-        spl_list_free(&spl_lot_event_shape, events);
-        return NULL;
-    }
-    return events;
-}
-
-static gboolean get_lot(struct spl_book *book, gint64 id, struct spl_day today, struct spl_lot *lot,
-                        struct spl_blend *blend, GError **error)
-{
-    g_autoptr(spl_statement) row =
-        spl_statement_open(book, error, LOT_COLUMNS " WHERE id = ?", "l", id);
-
-    if (row == NULL || !spl_statement_row(row, error))
-        return FALSE;
-    read_lot(book, row, today, lot, blend);
-    return TRUE;
+    return spl_noun_list(book, &spl_lot_use_noun, "WHERE t.lot_id = ? ORDER BY t.day, t.at",
+                         SPL_WITH(lot_id), error);
 }
 
 gboolean spl_lot_get(struct spl_book *book, gint64 id, struct spl_day today, struct spl_lot *lot,
                      GError **error)
 {
-    return get_lot(book, id, today, lot, NULL, error);
+    if (!spl_noun_get(book, &spl_lot_noun, "WHERE t.id = ?", SPL_WITH(id), lot, error))
+        return FALSE;
+    settle(lot, today);
+    return TRUE;
 }
 
 gboolean spl_lot_find(struct spl_book *book, const char *code, struct spl_day today,
                       struct spl_lot *lot, struct spl_blend *blend, GError **error)
 {
     struct spl_thing thing;
+    struct spl_lot found;
     gboolean ok;
 
-    if (blend != NULL)
-        memset(blend, 0, sizeof *blend);
     if (!spl_code_find(book, code, "L", "a lot", &thing, error))
         return FALSE;
-    ok = get_lot(book, thing.id, today, lot, blend, error);
+    ok = spl_lot_get(book, thing.id, today, &found, error);
     spl_thing_clear(&thing);
     if (!ok)
         return FALSE;
-    if ((lot->from = spl_draw_sources(book, lot->id, error)) == NULL ||
-        (lot->taken = spl_draw_takers(book, lot->id, error)) == NULL ||
-        (lot->events = events_of(book, lot->id, error)) == NULL ||
-        (lot->used = spl_lot_uses(book, lot->id, error)) == NULL) {
-        spl_record_clear(&spl_lot_shape, lot);
+    if ((found.from = spl_draw_sources(book, found.id, error)) == NULL ||
+        (found.taken = spl_draw_takers(book, found.id, error)) == NULL ||
+        (found.events = spl_noun_list(book, &spl_lot_event_noun, "WHERE t.lot_id = ? ORDER BY t.at",
+                                      SPL_WITH(found.id), error)) == NULL ||
+        (found.used = spl_lot_uses(book, found.id, error)) == NULL) {
+        spl_record_clear(&spl_lot_shape, &found);
         return FALSE;
     }
+    *lot = found;
+    if (blend != NULL)
+        *blend = spl_lot_blend(lot);
     return TRUE;
 }
 
@@ -321,14 +246,13 @@ gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
                       gpointer data, GError **error)
 {
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, LOT_COLUMNS " ORDER BY day, id", "");
+        spl_noun_open(book, &spl_lot_noun, NULL, "ORDER BY t.day, t.id", SPL_NONE, error);
+    struct spl_lot lot;
     GError *failed = NULL;
     gboolean more = TRUE;
 
-    while (rows != NULL && more && failed == NULL && spl_statement_row(rows, &failed)) {
-        struct spl_lot lot;
-
-        read_lot(book, rows, today, &lot, NULL);
+    while (rows != NULL && more && failed == NULL && spl_noun_next(rows, &lot, &failed)) {
+        settle(&lot, today);
         if (all || !(g_str_equal(lot.state, "struck") || g_str_equal(lot.state, "used up") ||
                      g_str_equal(lot.state, "destroyed")))
             more = each(&lot, data, &failed);

@@ -38,6 +38,9 @@ gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
                       gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                       gpointer data, GError **error);
 
+/* One millilitre of it; zero of dried herb. */
+struct spl_blend spl_lot_blend(const struct spl_lot *lot);
+
 /* What went out of a lot: a list of spl_lot_use_shape. */
 GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error);
 

@@ -102,7 +102,7 @@ static gint64 find_uuid(struct bring *bring, const char *uuid, GError **error)
                                                           : "SELECT 1 FROM \"%s\" WHERE uuid = ?",
                                            bring->table->name);
 
-    return spl_book_number(bring->book, 0, error, sql, "t", uuid);
+    return spl_book_number(bring->book, 0, error, sql, SPL_WITH(uuid));
 }
 
 static gboolean has_key(struct bring *bring, const GPtrArray *own, gboolean *there, GError **error)
@@ -118,7 +118,7 @@ static gboolean has_key(struct bring *bring, const GPtrArray *own, gboolean *the
         if (column->key)
             g_string_append_printf(sql, "%s \"%s\" = ?", n++ > 0 ? " AND" : " WHERE", column->name);
     }
-    statement = spl_statement_open(bring->book, error, sql->str, "");
+    statement = spl_statement_open(bring->book, error, sql->str, SPL_NONE);
     if (statement == NULL)
         return FALSE;
     n = 0;
@@ -129,8 +129,11 @@ static gboolean has_key(struct bring *bring, const GPtrArray *own, gboolean *the
             sqlite3_bind_text(spl_statement_handle(statement), ++n, g_ptr_array_index(own, i), -1,
                               SQLITE_TRANSIENT);
     }
-    *there = spl_statement_row(statement, error) && spl_column_int(statement, 0) > 0;
-    return error == NULL || *error == NULL;
+    n = 0;
+    if (!spl_statement_next(statement, error, SPL_INTO(&n)))
+        return FALSE;
+    *there = n > 0;
+    return TRUE;
 }
 
 static void remember(struct bring *bring, const char *theirs, gint64 ours)
@@ -145,8 +148,8 @@ static gboolean key_site(struct bring *bring, gint64 id, const char *name, const
 {
     g_autofree char *key = spl_name_key(name);
     GError *failed = NULL;
-    gint64 taken = spl_book_number(bring->book, 0, &failed,
-                                   "SELECT site_id FROM site_key WHERE name_key = ?", "t", key);
+    gint64 taken = spl_book_number(
+        bring->book, 0, &failed, "SELECT site_id FROM site_key WHERE name_key = ?", SPL_WITH(key));
 
     if (failed != NULL) {
         g_propagate_error(error, failed);
@@ -165,7 +168,7 @@ static gboolean key_site(struct bring *bring, gint64 id, const char *name, const
     }
     return spl_book_execute(bring->book, error,
                             "INSERT OR IGNORE INTO site_key (name_key, site_id) VALUES (?, ?)",
-                            "tl", key, id);
+                            SPL_WITH(key, id));
 }
 
 static char *fresh_key(const char *table, const char *id)
@@ -192,8 +195,8 @@ static gboolean settle_clash(struct bring *bring, const GPtrArray *own, const ch
         g_autofree char *sql =
             g_strdup_printf("SELECT id FROM \"%s\" WHERE name_key = ?", bring->table->name);
         GError *failed = NULL;
-        gint64 ours = spl_book_number(bring->book, 0, &failed, sql, "t",
-                                      (const char *)g_ptr_array_index(own, (guint)key));
+        gint64 ours = spl_book_number(bring->book, 0, &failed, sql,
+                                      SPL_WITH((const char *)g_ptr_array_index(own, (guint)key)));
 
         if (failed != NULL) {
             g_propagate_error(error, failed);
@@ -322,6 +325,8 @@ static gboolean key_sites(struct bring *bring, struct spl_book *other, GError **
     g_autofree char *mark = NULL;
     g_autoptr(spl_statement) rows = NULL;
     g_autoptr(spl_statement) setting = NULL;
+    const char *name;
+    gint64 id;
     GError *failed = NULL;
 
     if (!spl_site_keys_drop_stale(bring->book, error))
@@ -329,13 +334,15 @@ static gboolean key_sites(struct bring *bring, struct spl_book *other, GError **
     rows = spl_statement_open(
         bring->book, error,
         "SELECT id, name FROM site_now WHERE id NOT IN (SELECT site_id FROM site_key) ORDER BY id",
-        "");
-    setting = spl_statement_open(other, error, "SELECT value FROM setting WHERE key = 'mark'", "");
+        SPL_NONE);
+    setting =
+        spl_statement_open(other, error, "SELECT value FROM setting WHERE key = 'mark'", SPL_NONE);
     if (rows == NULL || setting == NULL)
         return FALSE;
-    mark = spl_statement_row(setting, &failed) ? spl_column_text(setting, 0) : g_strdup("theirs");
-    while (failed == NULL && spl_statement_row(rows, &failed))
-        (void)key_site(bring, spl_column_long(rows, 0), spl_column_peek(rows, 1), mark, &failed);
+    if (!spl_statement_next(setting, &failed, SPL_INTO(&mark)))
+        mark = g_strdup("theirs");
+    while (failed == NULL && spl_statement_next(rows, &failed, SPL_INTO(&id, &name)))
+        (void)key_site(bring, id, name, mark, &failed);
     if (failed != NULL)
         g_propagate_error(error, failed);
     return failed == NULL;
@@ -361,15 +368,13 @@ static gboolean keep_stamp(struct spl_book *book, const GPtrArray *tables, GErro
 static GHashTable *overdrawn(struct spl_book *book, GError **error)
 {
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, "SELECT id FROM balance WHERE left < -0.05", "");
+        spl_statement_open(book, error, "SELECT id FROM balance WHERE left < -0.05", SPL_NONE);
     g_autoptr(GHashTable) ids = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     GError *failed = NULL;
+    gint64 id;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        gint64 id = spl_column_long(rows, 0);
-
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id)))
         g_hash_table_add(ids, g_memdup2(&id, sizeof id));
-    }
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL ? g_steal_pointer(&ids) : NULL;
@@ -383,20 +388,20 @@ static gboolean note_overdrawn(struct bring *bring, GHashTable *before, GError *
         "SELECT b.id, t.kind, t.mark, t.year, t.number, b.unit, -b.left FROM balance b"
         " JOIN thing t ON t.id = b.id WHERE b.left < -0.05 ORDER BY t.kind, t.mark, t.year,"
         " t.number",
-        "");
+        SPL_NONE);
+    struct spl_coded coded;
+    const char *unit;
+    double over;
+    gint64 id;
     GError *failed = NULL;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        gint64 id = spl_column_long(rows, 0);
-
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id, &coded, &unit, &over))) {
         if (!g_hash_table_contains(before, &id))
             spl_merge_add_note(
-                bring->merge,
-                spl_code_format(bring->book, *spl_column_peek(rows, 1), spl_column_peek(rows, 2),
-                                spl_column_int(rows, 3), spl_column_int(rows, 4)),
+                bring->merge, spl_coded_format(bring->book, &coded),
                 g_strdup_printf("%.1f %s more went out of it in the two books than there was; "
                                 "correct its amount, or strike what drew too much",
-                                spl_column_real(rows, 6), spl_column_peek(rows, 5)));
+                                over, unit));
     }
     if (failed != NULL)
         g_propagate_error(error, failed);

@@ -16,28 +16,29 @@
 static gboolean codes_are_apart(struct spl_book *book, struct spl_book *other, GError **error)
 {
     g_autoptr(spl_statement) theirs = spl_statement_open(
-        other, error, "SELECT uuid, kind, mark, year, number FROM thing ORDER BY id", "");
+        other, error, "SELECT uuid, kind, mark, year, number FROM thing ORDER BY id", SPL_NONE);
+    const char *their_uuid, *our_uuid;
+    struct spl_coded coded;
     GError *failed = NULL;
 
-    while (theirs != NULL && failed == NULL && spl_statement_row(theirs, &failed)) {
+    while (theirs != NULL && failed == NULL &&
+           spl_statement_next(theirs, &failed, SPL_INTO(&their_uuid, &coded))) {
+        const char kind[] = {coded.kind, '\0'};
         g_autoptr(spl_statement) ours =
             spl_statement_open(book, &failed,
                                "SELECT uuid FROM thing WHERE kind = ? AND mark = ? AND year = ?"
                                " AND number = ?",
-                               "ttii", spl_column_peek(theirs, 1), spl_column_peek(theirs, 2),
-                               spl_column_int(theirs, 3), spl_column_int(theirs, 4));
+                               SPL_WITH(kind, coded.mark, coded.year, coded.number));
 
-        if (ours != NULL && spl_statement_row(ours, &failed) &&
-            strcmp(spl_column_peek(ours, 0), spl_column_peek(theirs, 0)) != 0) {
-            g_autofree char *code =
-                spl_code_format(book, *spl_column_peek(theirs, 1), spl_column_peek(theirs, 2),
-                                spl_column_int(theirs, 3), spl_column_int(theirs, 4));
+        if (ours != NULL && spl_statement_next(ours, &failed, SPL_INTO(&our_uuid)) &&
+            strcmp(our_uuid, their_uuid) != 0) {
+            g_autofree char *code = spl_coded_format(book, &coded);
 
             g_set_error(&failed, SPL_ERROR, SPL_ERROR_CONFLICT,
                         "%s: is one thing here and another there, since both books were written "
                         "under the mark %s; begin the second one with 'book init' and a mark of "
                         "its own",
-                        code, spl_column_peek(theirs, 2));
+                        code, coded.mark);
         }
     }
     if (failed != NULL)
@@ -74,15 +75,20 @@ static const struct side strikes = {
 static gboolean beyond(const struct side *side, struct spl_book *from, struct spl_book *other,
                        const char *uuid, gboolean *is, GError **error)
 {
-    g_autoptr(spl_statement) rows = spl_statement_open(from, error, side->rows, "t", uuid);
+    g_autoptr(spl_statement) rows = spl_statement_open(from, error, side->rows, SPL_WITH(uuid));
+    gboolean found = FALSE;
     GError *failed = NULL;
+    const char *row;
 
-    *is = FALSE;
-    while (rows != NULL && !*is && failed == NULL && spl_statement_row(rows, &failed))
-        *is = spl_book_number(other, 0, &failed, side->has, "t", spl_column_peek(rows, 0)) == 0;
+    while (rows != NULL && !found && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&row)))
+        found = spl_book_number(other, 0, &failed, side->has, SPL_WITH(row)) == 0;
     if (failed != NULL)
         g_propagate_error(error, failed);
-    return rows != NULL && failed == NULL;
+    if (rows == NULL || failed != NULL)
+        return FALSE;
+    *is = found;
+    return TRUE;
 }
 
 /* Notes one thing that both books have: taken of in both, or taken back in one and taken of in the
@@ -121,14 +127,14 @@ static gboolean note_things(struct spl_book *book, struct spl_book *other, struc
         " 1 FROM discard WHERE thing_id = t.id) OR EXISTS (SELECT 1 FROM lot_event WHERE lot_id ="
         " t.id) OR EXISTS (SELECT 1 FROM strike WHERE subject = t.uuid)"
         " ORDER BY kind, mark, year, number",
-        "");
+        SPL_NONE);
+    struct spl_coded coded;
+    const char *uuid;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed))
-        (void)note_thing(book, other, merge, spl_column_peek(rows, 0),
-                         spl_code_format(book, *spl_column_peek(rows, 1), spl_column_peek(rows, 2),
-                                         spl_column_int(rows, 3), spl_column_int(rows, 4)),
-                         &failed);
+    while (rows != NULL && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&uuid, &coded)))
+        (void)note_thing(book, other, merge, uuid, spl_coded_format(book, &coded), &failed);
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
@@ -144,19 +150,19 @@ static char *last_value(struct spl_book *book, const char *subject, const char *
         " THEN date(value * 86400, 'unixepoch') ELSE quote(value) END, uuid, at FROM amendment "
         "WHERE subject = ? AND field = ?"
         " ORDER BY at DESC, uuid DESC LIMIT 1",
-        "tt", subject, field);
+        SPL_WITH(subject, field));
 
-    if (row == NULL || !spl_statement_row(row, error))
-        return NULL;
-    *uuid = spl_column_text(row, 1);
-    *at = spl_column_long(row, 2);
-    return spl_column_text(row, 0);
+    char *value = NULL;
+
+    if (row != NULL)
+        (void)spl_statement_next(row, error, SPL_INTO(&value, uuid, at));
+    return value;
 }
 
 static gboolean has_amendment(struct spl_book *book, const char *uuid, GError **error)
 {
-    return spl_book_number(book, 0, error, "SELECT count(*) FROM amendment WHERE uuid = ?", "t",
-                           uuid) > 0;
+    return spl_book_number(book, 0, error, "SELECT count(*) FROM amendment WHERE uuid = ?",
+                           SPL_WITH(uuid)) > 0;
 }
 
 /* The field was corrected on both sides and ends differently: the later one will hold. */
@@ -197,18 +203,17 @@ static gboolean note_corrections(struct spl_book *book, struct spl_book *other,
         " FROM amendment a LEFT JOIN thing t ON t.uuid = a.subject"
         " LEFT JOIN site s ON s.uuid = a.subject"
         " ORDER BY t.kind, t.mark, t.year, t.number, s.name, a.subject, a.field",
-        "");
+        SPL_NONE);
+    const char *subject, *field, *site;
+    struct spl_coded coded;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        const char *kind = spl_column_peek(rows, 3), *site = spl_column_peek(rows, 2);
-        g_autofree char *name =
-            kind != NULL ? spl_code_format(book, *kind, spl_column_peek(rows, 4),
-                                           spl_column_int(rows, 5), spl_column_int(rows, 6))
-                         : g_strdup(site != NULL ? site : "a record");
+    while (rows != NULL && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&subject, &field, &site, &coded))) {
+        g_autofree char *code = spl_coded_format(book, &coded);
+        const char *name = code != NULL ? code : site != NULL ? site : "a record";
 
-        (void)note_field(book, other, merge, spl_column_peek(rows, 0), spl_column_peek(rows, 1),
-                         name, &failed);
+        (void)note_field(book, other, merge, subject, field, name, &failed);
     }
     if (failed != NULL)
         g_propagate_error(error, failed);

@@ -4,11 +4,8 @@
  */
 #include "book/plan.h"
 
-#include <math.h>
-#include <string.h>
-
 #include "base/text.h"
-#include "book/statement.h"
+#include "book/noun.h"
 
 /* Hands the failure on and frees what was read so far. */
 static GArray *listed(GArray *list, gboolean opened, GError *failed, GError **error)
@@ -28,15 +25,43 @@ static void clear_part(gpointer part)
     g_free(((struct spl_planned_part *)part)->material);
 }
 
+static const struct spl_field part_fields[] = {
+    SPL_FIELD_KEPT(spl_planned_part, material, SPL_TEXT, SPL_STORED("material")),
+    SPL_FIELD_KEPT(spl_planned_part, parts, SPL_NUM, SPL_STORED("parts")),
+};
+static const struct spl_shape part_shape = SPL_SHAPE("part", spl_planned_part, part_fields);
+
+const struct spl_noun spl_planned_part_noun = {
+    .shape = &part_shape,
+    .table = "planned_part",
+    .from = "planned_part t",
+};
+
+static const struct spl_field planned_fields[] = {
+    SPL_FIELD_KEPT(spl_planned, id, SPL_LONG, SPL_ID("id")),
+    SPL_FIELD_KEPT(spl_planned, uuid, SPL_TEXT, SPL_READ("uuid")),
+    SPL_FIELD_KEPT(spl_planned, season, SPL_INT, SPL_STORED("season")),
+    SPL_FIELD_KEPT(spl_planned, name, SPL_TEXT, SPL_STORED("name"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_planned, preparation, SPL_TEXT, SPL_STORED("preparation")),
+    SPL_FIELD_KEPT(spl_planned, yield_ml, SPL_NUM, SPL_STORED("yield_ml")),
+    SPL_FIELD_KEPT(spl_planned, yield_g, SPL_NUM, SPL_STORED("yield_g")),
+    SPL_FIELD_KEPT(spl_planned, jars, SPL_TEXT, SPL_STORED("jars")),
+    SPL_FIELD_KEPT(spl_planned, by, SPL_DAY, SPL_STORED("by")),
+    SPL_FIELD_KEPT(spl_planned, remark, SPL_TEXT, SPL_STORED("remark")),
+};
+static const struct spl_shape planned_shape = SPL_SHAPE("planned", spl_planned, planned_fields);
+
+const struct spl_noun spl_planned_noun = {
+    .shape = &planned_shape,
+    .table = "planned",
+    .from = "planned t",
+    .fact = TRUE,
+};
+
 void spl_planned_clear(struct spl_planned *planned)
 {
-    g_free(planned->uuid);
-    g_free(planned->name);
-    g_free(planned->preparation);
-    g_free(planned->jars);
-    g_free(planned->remark);
     g_clear_pointer(&planned->parts, g_array_unref);
-    memset(planned, 0, sizeof *planned);
+    spl_record_clear(&planned_shape, planned);
 }
 
 static void clear_planned(gpointer planned)
@@ -46,28 +71,14 @@ static void clear_planned(gpointer planned)
 
 gboolean spl_planned_add(struct spl_book *book, struct spl_planned *planned, GError **error)
 {
-    gint64 at = spl_book_stamp(book, error);
-
-    if (at == 0)
+    if (!spl_noun_add(book, &spl_planned_noun, planned, planned->by, SPL_NONE, error))
         return FALSE;
-    g_free(planned->uuid);
-    planned->uuid = spl_uuid_new();
-    if (!spl_book_execute(book, error,
-                          "INSERT INTO planned (uuid, season, name, preparation, yield_ml, yield_g,"
-                          " jars, by, remark, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                          "tittrrtdtl", planned->uuid, planned->season, planned->name,
-                          planned->preparation, planned->yield_ml, planned->yield_g, planned->jars,
-                          planned->by, planned->remark, at))
-        return FALSE;
-    planned->id = spl_book_last_id(book);
-    for (guint i = 0; i < planned->parts->len; i++) {
-        const struct spl_planned_part *part =
-            &g_array_index(planned->parts, struct spl_planned_part, i);
+    for (guint seq = 0; seq < planned->parts->len; seq++) {
+        struct spl_planned_part part = g_array_index(planned->parts, struct spl_planned_part, seq);
+        gint64 planned_id = planned->id;
 
-        if (!spl_book_execute(book, error,
-                              "INSERT INTO planned_part (planned_id, seq, material, parts)"
-                              " VALUES (?, ?, ?, ?)",
-                              "litr", planned->id, (int)i, part->material, part->parts))
+        if (!spl_noun_add(book, &spl_planned_part_noun, &part, planned->by,
+                          SPL_NAMED(planned_id, seq), error))
             return FALSE;
     }
     return TRUE;
@@ -76,46 +87,31 @@ gboolean spl_planned_add(struct spl_book *book, struct spl_planned *planned, GEr
 static GArray *planned_parts(struct spl_book *book, gint64 id, GError **error)
 {
     GArray *list = g_array_new(FALSE, TRUE, sizeof(struct spl_planned_part));
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT material, parts FROM planned_part WHERE planned_id = ? ORDER BY seq",
-        "l", id);
+    g_autoptr(spl_statement) rows =
+        spl_noun_open(book, &spl_planned_part_noun, NULL, "WHERE t.planned_id = ? ORDER BY t.seq",
+                      SPL_WITH(id), error);
+    struct spl_planned_part part;
     GError *failed = NULL;
 
     g_array_set_clear_func(list, clear_part);
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_planned_part part = {spl_column_text(rows, 0), spl_column_real(rows, 1)};
-
+    while (rows != NULL && spl_noun_next(rows, &part, &failed))
         g_array_append_val(list, part);
-    }
     return listed(list, rows != NULL, failed, error);
 }
 
 GArray *spl_planned_list(struct spl_book *book, int season, GError **error)
 {
     GArray *list = g_array_new(FALSE, TRUE, sizeof(struct spl_planned));
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT p.id, p.uuid, p.season, p.name, p.preparation, p.yield_ml, p.yield_g, p.jars, p.by,"
-        " p.remark FROM planned p WHERE p.season = ?"
-        " AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = p.uuid) ORDER BY p.id",
-        "i", season);
+    g_autoptr(spl_statement) rows = spl_noun_open(
+        book, &spl_planned_noun, NULL,
+        "WHERE t.season = ? AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)"
+        " ORDER BY t.id",
+        SPL_WITH(season), error);
+    struct spl_planned planned;
     GError *failed = NULL;
 
     g_array_set_clear_func(list, clear_planned);
-    while (failed == NULL && rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_planned planned = {
-            .id = spl_column_long(rows, 0),
-            .uuid = spl_column_text(rows, 1),
-            .season = spl_column_int(rows, 2),
-            .name = spl_column_text(rows, 3),
-            .preparation = spl_column_text(rows, 4),
-            .yield_ml = spl_column_real(rows, 5),
-            .yield_g = spl_column_real(rows, 6),
-            .jars = spl_column_text(rows, 7),
-            .by = spl_column_day(rows, 8),
-            .remark = spl_column_text(rows, 9),
-        };
-
+    while (failed == NULL && rows != NULL && spl_noun_next(rows, &planned, &failed)) {
         planned.parts = planned_parts(book, planned.id, &failed);
         g_array_append_val(list, planned);
     }
@@ -124,25 +120,68 @@ GArray *spl_planned_list(struct spl_book *book, int season, GError **error)
 
 /* ---- kept outings -------------------------------------------------------------------------- */
 
+static const struct spl_field stop_fields[] = {
+    SPL_FIELD_KEPT(spl_kept_stop, site_id, SPL_LONG, SPL_STORED("site_id")),
+    SPL_FIELD_KEPT(spl_kept_stop, verdict, SPL_TEXT, SPL_STORED("verdict")),
+};
+static const struct spl_shape stop_shape = SPL_SHAPE("stop", spl_kept_stop, stop_fields);
+
+const struct spl_noun spl_kept_stop_noun = {
+    .shape = &stop_shape,
+    .table = "outing_stop",
+    .from = "outing_stop t",
+};
+
+static const struct spl_field take_fields[] = {
+    SPL_FIELD_KEPT(spl_kept_take, site_id, SPL_LONG, SPL_STORED("site_id")),
+    SPL_FIELD_KEPT(spl_kept_take, material, SPL_TEXT, SPL_STORED("material")),
+    SPL_FIELD_KEPT(spl_kept_take, grams, SPL_NUM, SPL_STORED("grams")),
+    SPL_FIELD_KEPT(spl_kept_take, what_for, SPL_TEXT, SPL_STORED("what_for"), .empty = TRUE),
+};
+static const struct spl_shape take_shape = SPL_SHAPE("take", spl_kept_take, take_fields);
+
+const struct spl_noun spl_kept_take_noun = {
+    .shape = &take_shape,
+    .table = "outing_take",
+    .from = "outing_take t",
+};
+
+/* What is kept is a version; the outing is what stays when its day moves. */
+static const struct spl_field outing_fields[] = {
+    SPL_FIELD_KEPT(spl_kept_outing, id, SPL_LONG, SPL_READ("t.outing_id")),
+    SPL_FIELD_KEPT(spl_kept_outing, uuid, SPL_TEXT, SPL_READ("o.uuid")),
+    SPL_FIELD_KEPT(spl_kept_outing, season, SPL_INT, SPL_READ("o.season")),
+    SPL_FIELD_KEPT(spl_kept_outing, day, SPL_DAY, SPL_STORED("day")),
+    SPL_FIELD_KEPT(spl_kept_outing, reserve, SPL_DAY, SPL_STORED("reserve")),
+    SPL_FIELD_KEPT(spl_kept_outing, hours, SPL_NUM, SPL_STORED("hours")),
+    SPL_FIELD_KEPT(spl_kept_outing, km, SPL_NUM, SPL_STORED("km")),
+    SPL_FIELD_KEPT(spl_kept_outing, fixed, SPL_BOOL, SPL_STORED("fixed")),
+};
+static const struct spl_shape outing_shape = SPL_SHAPE("outing", spl_kept_outing, outing_fields);
+
+const struct spl_noun spl_kept_outing_noun = {
+    .shape = &outing_shape,
+    .table = "outing_version",
+    .from = "outing o JOIN outing_version t ON t.id = (SELECT w.id FROM outing_version w"
+            " WHERE w.outing_id = o.id ORDER BY w.at DESC, w.uuid DESC LIMIT 1)",
+    .fact = TRUE,
+};
+
 static void clear_stop(gpointer stop)
 {
-    g_free(((struct spl_kept_stop *)stop)->verdict);
+    spl_record_clear(&stop_shape, stop);
 }
 
-static void clear_take(gpointer data)
+static void clear_take(gpointer take)
 {
-    struct spl_kept_take *take = data;
-
-    g_free(take->material);
-    g_free(take->what_for);
+    spl_record_clear(&take_shape, take);
 }
 
 void spl_kept_outing_clear(struct spl_kept_outing *outing)
 {
-    g_free(outing->uuid);
     g_clear_pointer(&outing->stops, g_array_unref);
     g_clear_pointer(&outing->takes, g_array_unref);
-    memset(outing, 0, sizeof *outing);
+    spl_record_clear(&outing_shape, outing);
 }
 
 void spl_kept_outing_begin(struct spl_kept_outing *outing)
@@ -166,87 +205,80 @@ GArray *spl_kept_outings_new(void)
     return list;
 }
 
-static gboolean put_load(struct spl_book *book, gint64 version,
+static gboolean put_load(struct spl_book *book, gint64 version_id,
                          const struct spl_kept_outing *outing, GError **error)
 {
-    for (guint i = 0; i < outing->stops->len; i++) {
-        const struct spl_kept_stop *stop = &g_array_index(outing->stops, struct spl_kept_stop, i);
+    for (guint seq = 0; seq < outing->stops->len; seq++) {
+        struct spl_kept_stop stop = g_array_index(outing->stops, struct spl_kept_stop, seq);
 
-        if (!spl_book_execute(book, error,
-                              "INSERT INTO outing_stop (version_id, seq, site_id, verdict)"
-                              " VALUES (?, ?, ?, ?)",
-                              "lilt", version, (int)i, stop->site_id, stop->verdict))
+        if (!spl_noun_add(book, &spl_kept_stop_noun, &stop, outing->day, SPL_NAMED(version_id, seq),
+                          error))
             return FALSE;
     }
-    for (guint i = 0; i < outing->takes->len; i++) {
-        const struct spl_kept_take *take = &g_array_index(outing->takes, struct spl_kept_take, i);
+    for (guint seq = 0; seq < outing->takes->len; seq++) {
+        struct spl_kept_take take = g_array_index(outing->takes, struct spl_kept_take, seq);
 
-        if (!spl_book_execute(book, error,
-                              "INSERT INTO outing_take (version_id, seq, site_id, material, grams,"
-                              " what_for) VALUES (?, ?, ?, ?, ?, ?)",
-                              "liltrt", version, (int)i, take->site_id, take->material, take->grams,
-                              take->what_for))
+        if (!spl_noun_add(book, &spl_kept_take_noun, &take, outing->day, SPL_NAMED(version_id, seq),
+                          error))
             return FALSE;
     }
     return TRUE;
 }
 
+static gboolean put_version(struct spl_book *book, gint64 outing_id,
+                            const struct spl_kept_outing *outing, GError **error)
+{
+    struct spl_kept_outing version = *outing;
+
+    return spl_noun_add(book, &spl_kept_outing_noun, &version, outing->day, SPL_NAMED(outing_id),
+                        error) &&
+           put_load(book, spl_book_last_id(book), outing, error);
+}
+
 gboolean spl_kept_outing_put(struct spl_book *book, struct spl_kept_outing *outing, GError **error)
 {
-    g_autofree char *version = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
+    g_autofree char *uuid = NULL;
+    gint64 at, id;
 
-    if (at == 0)
+    if (outing->id != 0)
+        return put_version(book, outing->id, outing, error);
+    uuid = spl_uuid_new();
+    at = spl_book_stamp(book, error);
+    if (at == 0 ||
+        !spl_book_execute(book, error, "INSERT INTO outing (uuid, season, at) VALUES (?, ?, ?)",
+                          SPL_WITH(uuid, outing->season, at)))
         return FALSE;
-    if (outing->id == 0) {
-        g_free(outing->uuid);
-        outing->uuid = spl_uuid_new();
-        if (!spl_book_execute(book, error, "INSERT INTO outing (uuid, season, at) VALUES (?, ?, ?)",
-                              "til", outing->uuid, outing->season, at))
-            return FALSE;
-        outing->id = spl_book_last_id(book);
-    }
-    if (!spl_book_execute(book, error,
-                          "INSERT INTO outing_version (uuid, outing_id, day, reserve, hours, km,"
-                          " fixed, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-                          "tlddrril", version, outing->id, outing->day, outing->reserve,
-                          outing->hours, outing->km, outing->fixed ? 1 : 0, at))
+    id = spl_book_last_id(book);
+    if (!put_version(book, id, outing, error))
         return FALSE;
-    return put_load(book, spl_book_last_id(book), outing, error);
+    outing->id = id;
+    g_free(outing->uuid);
+    outing->uuid = g_steal_pointer(&uuid);
+    return TRUE;
 }
 
 static gboolean read_load(struct spl_book *book, gint64 version, struct spl_kept_outing *outing,
                           GError **error)
 {
+    g_autoptr(spl_statement) stops =
+        spl_noun_open(book, &spl_kept_stop_noun, NULL, "WHERE t.version_id = ? ORDER BY t.seq",
+                      SPL_WITH(version), error);
+    g_autoptr(spl_statement) takes =
+        stops != NULL
+            ? spl_noun_open(book, &spl_kept_take_noun, NULL,
+                            "WHERE t.version_id = ? ORDER BY t.seq", SPL_WITH(version), error)
+            : NULL;
+    struct spl_kept_stop stop;
+    struct spl_kept_take take;
     GError *failed = NULL;
 
     spl_kept_outing_begin(outing);
-    {
-        g_autoptr(spl_statement) rows = spl_statement_open(
-            book, &failed,
-            "SELECT site_id, verdict FROM outing_stop WHERE version_id = ? ORDER BY seq", "l",
-            version);
-
-        while (rows != NULL && spl_statement_row(rows, &failed)) {
-            struct spl_kept_stop stop = {spl_column_long(rows, 0), spl_column_text(rows, 1)};
-
-            g_array_append_val(outing->stops, stop);
-        }
-    }
-    if (failed == NULL) {
-        g_autoptr(spl_statement) rows = spl_statement_open(
-            book, &failed,
-            "SELECT site_id, material, grams, what_for FROM outing_take WHERE version_id = ?"
-            " ORDER BY seq",
-            "l", version);
-
-        while (rows != NULL && spl_statement_row(rows, &failed)) {
-            struct spl_kept_take take = {spl_column_long(rows, 0), spl_column_text(rows, 1),
-                                         spl_column_real(rows, 2), spl_column_text(rows, 3)};
-
-            g_array_append_val(outing->takes, take);
-        }
-    }
+    if (takes == NULL)
+        return FALSE;
+    while (spl_noun_next(stops, &stop, &failed))
+        g_array_append_val(outing->stops, stop);
+    while (failed == NULL && spl_noun_next(takes, &take, &failed))
+        g_array_append_val(outing->takes, take);
     if (failed != NULL)
         g_propagate_error(error, failed);
     return failed == NULL;
@@ -263,28 +295,17 @@ static int compare_days(gconstpointer a, gconstpointer b)
 GArray *spl_kept_outing_list(struct spl_book *book, int season, GError **error)
 {
     GArray *list = spl_kept_outings_new();
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT o.id, o.uuid, o.season, v.id, v.day, v.reserve, v.hours, v.km, v.fixed"
-        " FROM outing o JOIN outing_version v ON v.id = (SELECT w.id FROM outing_version w"
-        " WHERE w.outing_id = o.id ORDER BY w.at DESC, w.uuid DESC LIMIT 1)"
-        " WHERE o.season = ? AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = o.uuid)",
-        "i", season);
+    g_autoptr(spl_statement) rows = spl_noun_open_with(
+        book, &spl_kept_outing_noun, "t.id",
+        "WHERE o.season = ? AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = o.uuid)",
+        SPL_WITH(season), error);
+    struct spl_kept_outing outing;
     GError *failed = NULL;
+    gint64 version;
 
-    while (failed == NULL && rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_kept_outing outing = {
-            .id = spl_column_long(rows, 0),
-            .uuid = spl_column_text(rows, 1),
-            .season = spl_column_int(rows, 2),
-            .day = spl_column_day(rows, 4),
-            .reserve = spl_column_day(rows, 5),
-            .hours = spl_column_real(rows, 6),
-            .km = spl_column_real(rows, 7),
-            .fixed = spl_column_int(rows, 8) != 0,
-        };
-
-        read_load(book, spl_column_long(rows, 3), &outing, &failed);
+    while (failed == NULL && rows != NULL &&
+           spl_noun_next_with(rows, &outing, SPL_INTO(&version), &failed)) {
+        (void)read_load(book, version, &outing, &failed);
         g_array_append_val(list, outing);
     }
     list = listed(list, rows != NULL, failed, error);
@@ -304,7 +325,7 @@ gboolean spl_plan_strike(struct spl_book *book, const char *uuid, const char *by
     return at != 0 && spl_book_execute(book, error,
                                        "INSERT OR IGNORE INTO strike (subject, uuid, at, by, why)"
                                        " VALUES (?, ?, ?, ?, ?)",
-                                       "ttltt", uuid, own, at, by, why);
+                                       SPL_WITH(uuid, own, at, by, why));
 }
 
 gboolean spl_day_off_add(struct spl_book *book, struct spl_day day, GError **error)
@@ -314,21 +335,19 @@ gboolean spl_day_off_add(struct spl_book *book, struct spl_day day, GError **err
 
     return at != 0 &&
            spl_book_execute(book, error,
-                            "INSERT OR IGNORE INTO day_off (uuid, day, at) VALUES (?, ?, ?)", "tdl",
-                            uuid, day, at);
+                            "INSERT OR IGNORE INTO day_off (uuid, day, at) VALUES (?, ?, ?)",
+                            SPL_WITH(uuid, day, at));
 }
 
 GArray *spl_day_off_list(struct spl_book *book, GError **error)
 {
     GArray *list = g_array_new(FALSE, TRUE, sizeof(struct spl_day));
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, "SELECT day FROM day_off ORDER BY day", "");
+        spl_statement_open(book, error, "SELECT day FROM day_off ORDER BY day", SPL_NONE);
+    struct spl_day day;
     GError *failed = NULL;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_day day = spl_column_day(rows, 0);
-
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&day)))
         g_array_append_val(list, day);
-    }
     return listed(list, rows != NULL, failed, error);
 }

@@ -11,13 +11,14 @@ gboolean spl_setting_load(struct spl_book *book, GError **error)
 {
     g_autoptr(GHashTable) settings = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     g_autoptr(spl_statement) row =
-        spl_statement_open(book, error, "SELECT key, value FROM setting", "");
+        spl_statement_open(book, error, "SELECT key, value FROM setting", SPL_NONE);
     GError *failed = NULL;
+    char *key, *value;
 
     if (row == NULL)
         return FALSE;
-    while (spl_statement_row(row, &failed))
-        g_hash_table_insert(settings, spl_column_text(row, 0), spl_column_text(row, 1));
+    while (spl_statement_next(row, &failed, SPL_INTO(&key, &value)))
+        g_hash_table_insert(settings, key, value);
     if (failed != NULL) {
         g_propagate_error(error, failed);
         return FALSE;
@@ -39,7 +40,7 @@ gboolean spl_setting_set(struct spl_book *book, const char *key, const char *val
     if (!spl_book_execute(book, error,
                           "INSERT INTO setting (key, value) VALUES (?, ?)"
                           " ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-                          "tt", key, value))
+                          SPL_WITH(key, value)))
         return FALSE;
     if (book->settings != NULL)
         g_hash_table_insert(book->settings, g_strdup(key), g_strdup(value));

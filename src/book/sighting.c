@@ -11,19 +11,13 @@ static gboolean append(struct spl_book *book, const char *sql, const char *mater
                        GError **error)
 {
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, sql, "tldi", material, site_id, until, most);
+        spl_statement_open(book, error, sql, SPL_WITH(material, site_id, until, most));
+    struct spl_seen seen = {.harvest = harvest};
     GError *failed = NULL;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_seen seen = {
-            .site_id = spl_column_long(rows, 0),
-            .stage = spl_column_int(rows, 1),
-            .on = spl_column_day(rows, 2),
-            .harvest = harvest,
-        };
-
+    while (rows != NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&seen.site_id, &seen.stage, &seen.on)))
         g_array_append_val(list, seen);
-    }
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
@@ -70,16 +64,13 @@ gboolean spl_seen_notes(struct spl_book *book, const char *material, struct spl_
         "SELECT n.site_id, n.stage, n.day FROM (SELECT id FROM stage_note WHERE material = ?1"
         " AND day BETWEEN ?2 AND ?3 ORDER BY day DESC LIMIT ?4) c"
         " JOIN stage_note_now n ON n.id = c.id WHERE n.struck IS NULL",
-        "tddi", material, first, last, most);
+        SPL_WITH(material, first, last, most));
+    struct spl_seen seen = {.harvest = FALSE};
     GError *failed = NULL;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_seen seen = {.site_id = spl_column_long(rows, 0),
-                                .stage = spl_column_int(rows, 1),
-                                .on = spl_column_day(rows, 2)};
-
+    while (rows != NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&seen.site_id, &seen.stage, &seen.on)))
         g_array_append_val(list, seen);
-    }
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
@@ -92,11 +83,12 @@ GPtrArray *spl_seen_materials(struct spl_book *book, GError **error)
         book, error,
         "SELECT DISTINCT material FROM stage_note UNION SELECT DISTINCT material FROM harvest"
         " ORDER BY 1",
-        "");
+        SPL_NONE);
     GError *failed = NULL;
+    char *material;
 
-    while (rows != NULL && spl_statement_row(rows, &failed))
-        g_ptr_array_add(list, spl_column_text(rows, 0));
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&material)))
+        g_ptr_array_add(list, material);
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows == NULL || failed != NULL ? NULL : g_steal_pointer(&list);

@@ -4,61 +4,60 @@
  */
 #include "book/site.h"
 
-#include <string.h>
-
 #include "base/text.h"
 #include "book/amendment.h"
-#include "book/statement.h"
+#include "book/noun.h"
 #include "core/geometry.h"
 #include "simpling/error.h"
 
 static const struct spl_field site_fields[] = {
-    SPL_FIELD(spl_site, name, SPL_TEXT, "name", "site"),
-    SPL_FIELD_NUM(spl_site, lat, 6, "lat", "lat"),
-    SPL_FIELD_NUM(spl_site, lon, 6, "lon", "lon"),
-    SPL_FIELD_NUM(spl_site, elevation_m, 0, "elevation_m", "elevation m"),
-    SPL_FIELD_NUM(spl_site, accuracy_m, 0, "accuracy_m", NULL),
-    SPL_FIELD(spl_site, own, SPL_BOOL, "own", "own"),
-    SPL_FIELD(spl_site, contaminated, SPL_TEXT, "contaminated", NULL),
-    SPL_FIELD(spl_site, contaminated_on, SPL_DAY, "contaminated_on", NULL),
-    SPL_FIELD(spl_site, remark, SPL_TEXT, "remark", "remark"),
+    SPL_FIELD(spl_site, name, SPL_TEXT, "name", "site", SPL_STORED("name"), .empty = TRUE),
+    SPL_FIELD_NUM(spl_site, lat, 6, "lat", "lat", SPL_STORED("lat")),
+    SPL_FIELD_NUM(spl_site, lon, 6, "lon", "lon", SPL_STORED("lon")),
+    SPL_FIELD_NUM(spl_site, elevation_m, 0, "elevation_m", "elevation m",
+                  SPL_STORED("elevation_m")),
+    SPL_FIELD_NUM(spl_site, accuracy_m, 0, "accuracy_m", NULL, SPL_STORED("accuracy_m")),
+    SPL_FIELD(spl_site, own, SPL_BOOL, "own", "own", SPL_STORED("own")),
+    SPL_FIELD(spl_site, contaminated, SPL_TEXT, "contaminated", NULL, SPL_STORED("contaminated"),
+              .empty = TRUE),
+    SPL_FIELD(spl_site, contaminated_on, SPL_DAY, "contaminated_on", NULL,
+              SPL_STORED("contaminated_on")),
+    SPL_FIELD(spl_site, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark"), .empty = TRUE),
     SPL_FIELD(spl_site, outline_wkt, SPL_TEXT, "outline", NULL),
-    SPL_FIELD(spl_site, uuid, SPL_TEXT, "uuid", NULL),
+    SPL_FIELD(spl_site, uuid, SPL_TEXT, "uuid", NULL, SPL_READ("uuid")),
+    SPL_FIELD_KEPT(spl_site, id, SPL_LONG, SPL_ID("id")),
 };
 const struct spl_shape spl_site_shape = SPL_SHAPE("site", spl_site, site_fields);
 
-#define SITE_COLUMNS                                                                               \
-    "id, uuid, name, lat, lon, elevation_m, accuracy_m, own, contaminated, contaminated_on,"       \
-    " remark, outline"
+const struct spl_noun spl_site_noun = {
+    .shape = &spl_site_shape,
+    .table = "site",
+    .from = "site_now t",
+    .fact = TRUE,
+};
 
-static gboolean read_site(struct spl_statement *row, struct spl_site *site, GError **error)
+/* The outline stands behind the record's columns: it is bytes there and words here. */
+#define WITH_OUTLINE "t.outline"
+
+/* The next site. FALSE: no more, or *error is set. */
+static gboolean next_site(struct spl_statement *rows, struct spl_site *site, GError **error)
 {
-    gsize size;
-    const void *outline;
+    g_autoptr(spl_geometry) geometry = NULL;
+    struct spl_site read;
+    struct spl_blob outline;
 
-    *site = (struct spl_site){
-        .id = spl_column_long(row, 0),
-        .uuid = spl_column_text(row, 1),
-        .name = spl_column_text(row, 2),
-        .lat = spl_column_real(row, 3),
-        .lon = spl_column_real(row, 4),
-        .elevation_m = spl_column_real(row, 5),
-        .accuracy_m = spl_column_real(row, 6),
-        .own = spl_column_int(row, 7) != 0,
-        .contaminated = spl_column_text(row, 8),
-        .contaminated_on = spl_column_day(row, 9),
-        .remark = spl_column_text(row, 10),
-    };
-    outline = spl_column_blob(row, 11, &size);
-    if (size > 0) {
-        g_autoptr(spl_geometry) geometry = spl_geometry_new(SPL_GEOMETRY_POINT);
-
-        if (!spl_geometry_from_bytes(geometry, outline, size, error)) {
-            g_prefix_error(error, "site %s: ", site->name);
+    if (!spl_noun_next_with(rows, &read, SPL_INTO(&outline), error))
+        return FALSE;
+    if (outline.size > 0) {
+        geometry = spl_geometry_new(SPL_GEOMETRY_POINT);
+        if (!spl_geometry_from_bytes(geometry, outline.data, outline.size, error)) {
+            g_prefix_error(error, "site %s: ", read.name);
+            spl_record_clear(&spl_site_shape, &read);
             return FALSE;
         }
-        site->outline_wkt = spl_geometry_to_wkt(geometry);
+        read.outline_wkt = spl_geometry_to_wkt(geometry);
     }
+    *site = read;
     return TRUE;
 }
 
@@ -66,8 +65,10 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
 {
     g_autofree char *key = spl_name_key(site->name);
     g_autoptr(GBytes) outline = NULL;
-    gint64 at = spl_book_stamp(book, error);
+    gint64 taken = spl_site_known(book, site->name, error);
 
+    if (taken < 0)
+        return FALSE;
     if (site->outline_wkt != NULL) {
         g_autoptr(spl_geometry) geometry =
             spl_geometry_from_wkt(site->outline_wkt, site->name, error);
@@ -76,26 +77,16 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
             return FALSE;
         outline = spl_geometry_to_bytes(geometry);
     }
-    if (spl_book_number(book, 0, error, "SELECT site_id FROM site_key WHERE name_key = ?", "t",
-                        key) != 0) {
+    if (taken != 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
                     "%s: there is a site of that name; choose another, or change it with 'site "
                     "edit'",
                     site->name);
         return FALSE;
     }
-    site->uuid = spl_uuid_new();
-    if (!spl_book_execute(book, error,
-                          "INSERT INTO site (uuid, name, lat, lon, elevation_m, accuracy_m,"
-                          " outline, own, contaminated, contaminated_on, remark, at)"
-                          " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                          "ttrrrrbitdtl", site->uuid, site->name, site->lat, site->lon,
-                          site->elevation_m, site->accuracy_m, outline, (int)site->own,
-                          site->contaminated, site->contaminated_on, site->remark, at))
-        return FALSE;
-    site->id = spl_book_last_id(book);
-    return spl_book_execute(book, error, "INSERT INTO site_key (name_key, site_id) VALUES (?, ?)",
-                            "tl", key, site->id);
+    return spl_noun_add(book, &spl_site_noun, site, SPL_DAY_NONE, SPL_NAMED(outline), error) &&
+           spl_book_execute(book, error, "INSERT INTO site_key (name_key, site_id) VALUES (?, ?)",
+                            SPL_WITH(key, site->id));
 }
 
 gint64 spl_site_known(struct spl_book *book, const char *name, GError **error)
@@ -103,7 +94,7 @@ gint64 spl_site_known(struct spl_book *book, const char *name, GError **error)
     g_autofree char *key = spl_name_key(name);
     GError *failed = NULL;
     gint64 id = spl_book_number(book, 0, &failed, "SELECT site_id FROM site_key WHERE name_key = ?",
-                                "t", key);
+                                SPL_WITH(key));
 
     if (failed == NULL)
         return id;
@@ -113,21 +104,20 @@ gint64 spl_site_known(struct spl_book *book, const char *name, GError **error)
 
 gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, GError **error)
 {
-    g_autoptr(spl_statement) row = spl_statement_open(
-        book, error, "SELECT " SITE_COLUMNS " FROM site_now WHERE id = ?", "l", id);
+    g_autoptr(spl_statement) row = spl_noun_open_with(book, &spl_site_noun, WITH_OUTLINE,
+                                                      "WHERE t.id = ?", SPL_WITH(id), error);
     GError *failed = NULL;
 
     if (row == NULL)
         return FALSE;
-    if (!spl_statement_row(row, &failed)) {
-        if (failed != NULL)
-            g_propagate_error(error, failed);
-        else
-            g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                        "site number %" G_GINT64_FORMAT ": is gone; look at 'site list'", id);
-        return FALSE;
-    }
-    return read_site(row, site, error);
+    if (next_site(row, site, &failed))
+        return TRUE;
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    else
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    "site number %" G_GINT64_FORMAT ": is gone; look at 'site list'", id);
+    return FALSE;
 }
 
 /* Names that begin with the key, then all names: for offers. */
@@ -137,21 +127,20 @@ static GPtrArray *names_like(struct spl_book *book, const char *key, gboolean pr
     g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
     /* Keys are compared by bytes, so those with the prefix lie between it and it + U+10FFFF. */
     g_autofree char *after = g_strconcat(key, "\xf4\x8f\xbf\xbf", NULL);
+    char *name;
     g_autoptr(spl_statement) rows =
         prefix ? spl_statement_open(book, error,
                                     "SELECT s.name, s.id FROM site_key k JOIN site_now s"
                                     " ON s.id = k.site_id WHERE k.name_key >= ? AND k.name_key < ?"
                                     " ORDER BY k.name_key LIMIT 20",
-                                    "tt", key, after)
+                                    SPL_WITH(key, after))
                : spl_statement_open(book, error,
                                     "SELECT s.name, s.id FROM site_key k JOIN site_now s"
                                     " ON s.id = k.site_id ORDER BY k.name_key LIMIT 5000",
-                                    "");
+                                    SPL_NONE);
 
-    while (rows != NULL && spl_statement_row(rows, error)) {
-        g_ptr_array_add(names, spl_column_text(rows, 0));
-        *id = spl_column_long(rows, 1);
-    }
+    while (rows != NULL && spl_statement_next(rows, error, SPL_INTO(&name, id)))
+        g_ptr_array_add(names, name);
     return g_steal_pointer(&names);
 }
 
@@ -167,8 +156,8 @@ gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site 
     if (clean == NULL)
         return FALSE;
     key = spl_name_key(clean);
-    id = spl_book_number(book, 0, &failed, "SELECT site_id FROM site_key WHERE name_key = ?", "t",
-                         key);
+    id = spl_book_number(book, 0, &failed, "SELECT site_id FROM site_key WHERE name_key = ?",
+                         SPL_WITH(key));
     if (failed == NULL && id == 0) {
         names = names_like(book, key, TRUE, &id, &failed);
         if (failed == NULL && names->len > 1) {
@@ -203,16 +192,13 @@ gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site 
 GArray *spl_site_all(struct spl_book *book, GError **error)
 {
     GArray *sites = spl_list_new(&spl_site_shape);
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT " SITE_COLUMNS " FROM site_now ORDER BY name, id", "");
+    g_autoptr(spl_statement) rows = spl_noun_open_with(book, &spl_site_noun, WITH_OUTLINE,
+                                                       "ORDER BY t.name, t.id", SPL_NONE, error);
+    struct spl_site site;
     GError *failed = NULL;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        struct spl_site site;
-
-        (void)read_site(rows, &site, &failed);
+    while (rows != NULL && next_site(rows, &site, &failed))
         g_array_append_val(sites, site);
-    }
     if (rows == NULL || failed != NULL) {
         if (failed != NULL)
             g_propagate_error(error, failed);
@@ -227,16 +213,13 @@ gboolean spl_site_each(struct spl_book *book,
                        gpointer data, GError **error)
 {
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, "SELECT " SITE_COLUMNS " FROM site_now ORDER BY id", "");
+        spl_noun_open_with(book, &spl_site_noun, WITH_OUTLINE, "ORDER BY t.id", SPL_NONE, error);
+    struct spl_site site;
     GError *failed = NULL;
+    gboolean more = TRUE;
 
-    while (rows != NULL && failed == NULL && spl_statement_row(rows, &failed)) {
-        struct spl_site site;
-
-        if (read_site(rows, &site, &failed) && !each(&site, data, &failed)) {
-            spl_record_clear(&spl_site_shape, &site);
-            break;
-        }
+    while (rows != NULL && more && failed == NULL && next_site(rows, &site, &failed)) {
+        more = each(&site, data, &failed);
         spl_record_clear(&spl_site_shape, &site);
     }
     if (failed != NULL)
@@ -249,8 +232,8 @@ gboolean spl_site_rename(struct spl_book *book, const struct spl_site *site, con
 {
     g_autofree char *key = spl_name_key(name);
     GError *failed = NULL;
-    gint64 taken = spl_book_number(book, 0, &failed,
-                                   "SELECT site_id FROM site_key WHERE name_key = ?", "t", key);
+    gint64 taken = spl_book_number(
+        book, 0, &failed, "SELECT site_id FROM site_key WHERE name_key = ?", SPL_WITH(key));
 
     if (failed != NULL) {
         g_propagate_error(error, failed);
@@ -262,6 +245,6 @@ gboolean spl_site_rename(struct spl_book *book, const struct spl_site *site, con
         return FALSE;
     }
     return spl_amendment_add_text(book, site->uuid, "name", name, by, why, error) &&
-           spl_book_execute(book, error, "UPDATE site_key SET name_key = ? WHERE site_id = ?", "tl",
-                            key, site->id);
+           spl_book_execute(book, error, "UPDATE site_key SET name_key = ? WHERE site_id = ?",
+                            SPL_WITH(key, site->id));
 }

@@ -36,7 +36,7 @@ gint64 spl_book_stamp(struct spl_book *book, GError **error)
 
     if (book->last_us == 0) {
         GError *failed = NULL;
-        gint64 last = spl_book_number(book, 0, &failed, last_stamp, "");
+        gint64 last = spl_book_number(book, 0, &failed, last_stamp, SPL_NONE);
 
         if (failed != NULL) {
             g_propagate_error(error, failed);

@@ -7,19 +7,39 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "book/harvest.h"
-#include "book/statement.h"
+#include "book/noun.h"
+
+static const struct spl_field note_fields[] = {
+    SPL_FIELD_KEPT(spl_stand_note, site_id, SPL_LONG, SPL_STORED("site_id")),
+    SPL_FIELD_KEPT(spl_stand_note, plant, SPL_TEXT, SPL_STORED("plant")),
+    SPL_FIELD_KEPT(spl_stand_note, kind, SPL_TEXT, SPL_STORED("kind")),
+    SPL_FIELD_KEPT(spl_stand_note, part, SPL_TEXT, SPL_STORED("part")),
+    SPL_FIELD_KEPT(spl_stand_note, plants, SPL_INT, SPL_STORED("plants"), .none_is_0 = TRUE),
+    SPL_FIELD_KEPT(spl_stand_note, area_m2, SPL_NUM, SPL_STORED("area_m2")),
+    SPL_FIELD_KEPT(spl_stand_note, cover_frac, SPL_NUM, SPL_STORED("cover_frac")),
+    SPL_FIELD_KEPT(spl_stand_note, grams, SPL_NUM, SPL_STORED("grams")),
+    SPL_FIELD_KEPT(spl_stand_note, share_frac, SPL_NUM, SPL_STORED("share_frac")),
+    SPL_FIELD_KEPT(spl_stand_note, until, SPL_INT, SPL_STORED("until"), .none_is_0 = TRUE),
+    SPL_FIELD_KEPT(spl_stand_note, seen, SPL_TEXT, SPL_STORED("seen")),
+    SPL_FIELD_KEPT(spl_stand_note, growth_year, SPL_INT, SPL_STORED("growth_year"),
+                   .none_is_0 = TRUE),
+    SPL_FIELD_KEPT(spl_stand_note, on, SPL_DAY, SPL_STORED("day")),
+    SPL_FIELD_KEPT(spl_stand_note, by, SPL_TEXT, SPL_STORED("by")),
+    SPL_FIELD_KEPT(spl_stand_note, remark, SPL_TEXT, SPL_STORED("remark")),
+};
+static const struct spl_shape note_shape = SPL_SHAPE("stand_note", spl_stand_note, note_fields);
+
+const struct spl_noun spl_stand_noun = {
+    .shape = &note_shape,
+    .table = "stand_note",
+    .from = "stand_note t",
+    .fact = TRUE,
+};
 
 void spl_stand_note_clear(struct spl_stand_note *note)
 {
-    g_free(note->plant);
-    g_free(note->kind);
-    g_free(note->part);
-    g_free(note->seen);
-    g_free(note->by);
-    g_free(note->remark);
-    memset(note, 0, sizeof *note);
+    spl_record_clear(&note_shape, note);
 }
 
 static void clear_note(gpointer note)
@@ -36,65 +56,31 @@ static double only(const struct spl_stand_note *note, const char *kind, double v
 gboolean spl_stand_note_add(struct spl_book *book, const struct spl_stand_note *note,
                             GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
+    struct spl_stand_note written = *note;
 
-    if (at == 0)
-        return FALSE;
-    /* Whole numbers are bound as text so that "none" can be NULL; the column makes them whole. */
-    g_autofree char *plants =
-        strcmp(note->kind, "plants") == 0 ? g_strdup_printf("%d", note->plants) : NULL;
-    g_autofree char *until = strcmp(note->kind, "rest") == 0 && note->until > 0
-                                 ? g_strdup_printf("%d", note->until)
-                                 : NULL;
-    g_autofree char *growth =
-        note->growth_year > 0 ? g_strdup_printf("%d", note->growth_year) : NULL;
-
-    return spl_book_execute(
-        book, error,
-        "INSERT INTO stand_note (uuid, site_id, plant, kind, part, plants, area_m2, cover_frac,"
-        " grams, share_frac, until, seen, growth_year, day, by, remark, at)"
-        " VALUES (?, ?, ?, ?, ?, CAST(? AS INTEGER), ?, ?, ?, ?, CAST(? AS INTEGER), ?,"
-        " CAST(? AS INTEGER), ?, ?, ?, ?)",
-        "tlttttrrrrtttdttl", uuid, note->site_id, note->plant, note->kind, note->part, plants,
-        only(note, "area", note->area_m2), only(note, "area", note->cover_frac),
-        only(note, "grams", note->grams), only(note, "share", note->share_frac), until, note->seen,
-        growth, note->on, note->by, note->remark, at);
+    written.plants = strcmp(note->kind, "plants") == 0 ? note->plants : 0;
+    written.area_m2 = only(note, "area", note->area_m2);
+    written.cover_frac = only(note, "area", note->cover_frac);
+    written.grams = only(note, "grams", note->grams);
+    written.share_frac = only(note, "share", note->share_frac);
+    written.until = strcmp(note->kind, "rest") == 0 ? MAX(0, note->until) : 0;
+    written.growth_year = MAX(0, note->growth_year);
+    return spl_noun_add(book, &spl_stand_noun, &written, note->on, SPL_NONE, error);
 }
 
 GArray *spl_stand_notes(struct spl_book *book, gint64 site_id, const char *plant, GError **error)
 {
     GArray *list = g_array_new(FALSE, TRUE, sizeof(struct spl_stand_note));
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT site_id, plant, kind, part, plants, area_m2, cover_frac, grams, share_frac, until,"
-        " seen, growth_year, day, by, remark FROM stand_note"
-        " WHERE site_id = ? AND (?2 IS NULL OR plant = ?2) ORDER BY plant, day, at, uuid",
-        "lt", site_id, plant);
+    g_autoptr(spl_statement) rows = spl_noun_open(book, &spl_stand_noun, NULL,
+                                                  "WHERE t.site_id = ?1 AND (?2 IS NULL OR t.plant "
+                                                  "= ?2) ORDER BY t.plant, t.day, t.at, t.uuid",
+                                                  SPL_WITH(site_id, plant), error);
+    struct spl_stand_note note;
     GError *failed = NULL;
 
     g_array_set_clear_func(list, clear_note);
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_stand_note note = {
-            .site_id = spl_column_long(rows, 0),
-            .plant = spl_column_text(rows, 1),
-            .kind = spl_column_text(rows, 2),
-            .part = spl_column_text(rows, 3),
-            .plants = spl_column_int(rows, 4),
-            .area_m2 = spl_column_real(rows, 5),
-            .cover_frac = spl_column_real(rows, 6),
-            .grams = spl_column_real(rows, 7),
-            .share_frac = spl_column_real(rows, 8),
-            .until = spl_column_int(rows, 9),
-            .seen = spl_column_text(rows, 10),
-            .growth_year = spl_column_int(rows, 11),
-            .on = spl_column_day(rows, 12),
-            .by = spl_column_text(rows, 13),
-            .remark = spl_column_text(rows, 14),
-        };
-
+    while (rows != NULL && spl_noun_next(rows, &note, &failed))
         g_array_append_val(list, note);
-    }
     if (rows == NULL || failed != NULL) {
         if (failed != NULL)
             g_propagate_error(error, failed);

@@ -27,8 +27,9 @@ static gboolean each_row(struct spl_statement *rows,
 
 static void take_id(struct spl_statement *row, gpointer into)
 {
-    gint64 id = spl_column_long(row, 0);
+    gint64 id;
 
+    spl_statement_read(row, SPL_INTO(&id));
     g_array_append_val((GArray *)into, id);
 }
 
@@ -39,7 +40,7 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
         "SELECT id FROM harvest WHERE held IS NOT NULL UNION SELECT thing_id FROM hold"
         " UNION SELECT l.id FROM lot l WHERE " OF_ITS_OWN
         " UNION SELECT lot_id FROM lot_event WHERE kind IN ('hold', 'withdraw')",
-        "");
+        SPL_NONE);
 
     return each_row(rows, take_id, ids, error);
 }
@@ -59,35 +60,34 @@ void spl_state_rows_clear(struct spl_state_rows *rows)
 
 static void take_thing(struct spl_statement *row, gpointer into)
 {
-    struct spl_state_thing thing = {.id = spl_column_long(row, 0),
-                                    .kind = *spl_column_peek(row, 1),
-                                    .stamp = spl_column_long(row, 2),
-                                    .went_out = spl_column_int(row, 3) != 0};
+    struct spl_state_thing thing = {0};
+    const char *kind;
 
+    spl_statement_read(row, SPL_INTO(&thing.id, &kind, &thing.stamp, &thing.went_out));
+    thing.kind = *kind;
     g_array_append_val((GArray *)into, thing);
 }
 
 static void take_draw(struct spl_statement *row, gpointer into)
 {
-    struct spl_state_draw draw = {spl_column_long(row, 0), spl_column_long(row, 1),
-                                  spl_column_long(row, 2)};
+    struct spl_state_draw draw;
 
+    spl_statement_read(row, SPL_INTO(&draw.source, &draw.taker, &draw.stamp));
     g_array_append_val((GArray *)into, draw);
 }
 
 static void take_reason(struct spl_statement *row, gpointer into)
 {
-    enum spl_held_kind kind = (enum spl_held_kind)spl_column_int(row, 1);
-    const char *why = spl_column_peek(row, 4);
-    struct spl_state_reason reason = {.root = {.thing = spl_column_long(row, 0),
-                                               .kind = (int)kind,
-                                               .stamp = spl_column_long(row, 2),
-                                               .evidence = spl_column_long(row, 3),
-                                               .version = spl_column_long(row, 2),
-                                               .grade = SPL_STATE_STOP,
-                                               .withdraws = kind == SPL_HELD_WITHDRAWN},
-                                      .why = g_strdup(why != NULL ? why : "")};
+    struct spl_state_reason reason = {.root = {.grade = SPL_STATE_STOP}};
+    const char *why;
+    int kind;
 
+    spl_statement_read(
+        row, SPL_INTO(&reason.root.thing, &kind, &reason.root.stamp, &reason.root.evidence, &why));
+    reason.root.kind = kind;
+    reason.root.version = reason.root.stamp;
+    reason.root.withdraws = kind == SPL_HELD_WITHDRAWN;
+    reason.why = g_strdup(why != NULL ? why : "");
     /* What is only to be asked about says so in its first word. */
     if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
         g_str_has_prefix(reason.why, "ask: "))
@@ -99,9 +99,9 @@ static void take_reason(struct spl_statement *row, gpointer into)
 
 static void take_answer(struct spl_statement *row, gpointer into)
 {
-    struct spl_state_answer answer = {.thing = spl_column_long(row, 0),
-                                      .names_none = spl_column_long(row, 1)};
+    struct spl_state_answer answer = {0};
 
+    spl_statement_read(row, SPL_INTO(&answer.thing, &answer.names_none));
     g_array_append_val((GArray *)into, answer);
 }
 
@@ -149,7 +149,8 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
     *rows = (struct spl_state_rows){parts[0].into, parts[1].into, parts[2].into, parts[3].into};
     g_array_set_clear_func(rows->reasons, clear_reason);
     for (guint i = 0; ok && i < G_N_ELEMENTS(parts); i++) {
-        g_autoptr(spl_statement) found = spl_statement_open(book, error, parts[i].sql, "t", json);
+        g_autoptr(spl_statement) found =
+            spl_statement_open(book, error, parts[i].sql, SPL_WITH(json));
 
         ok = each_row(found, parts[i].take, parts[i].into, error);
     }

@@ -1,21 +1,22 @@
 /* SPDX-License-Identifier: MIT
  *
- * Statements: a cache of prepared ones, typed binding, SQLite's errors in our words. See
- * book/statement.h.
+ * Statements: a cache of prepared ones, values and columns by their C types, SQLite's errors in our
+ * words. See book/statement.h.
  */
 #include "book/statement.h"
 
 #include <math.h>
-#include <stdarg.h>
 #include <string.h>
 
 #include "book/book_private.h"
+#include "book/statement_private.h"
 #include "simpling/error.h"
 
 struct spl_statement {
     struct spl_book *book;
     sqlite3_stmt *stmt;
     gboolean cached; /* goes back to the cache; FALSE: a second one of the same text */
+    const struct spl_plan *plan;
 };
 
 sqlite3 *spl_book_handle(struct spl_book *book)
@@ -124,53 +125,81 @@ static gboolean may_run(struct spl_book *book, GError **error)
     return book->failure == NULL;
 }
 
+/* Values -----------------------------------------------------------------------------------------
+ */
+
+struct spl_value spl_value_long(gint64 number)
+{
+    return (struct spl_value){.type = SPL_VALUE_LONG, .number = number};
+}
+
+struct spl_value spl_value_real(double real)
+{
+    return isnan(real) ? (struct spl_value){.type = SPL_VALUE_NULL}
+                       : (struct spl_value){.type = SPL_VALUE_REAL, .real = real};
+}
+
+struct spl_value spl_value_text(const char *text)
+{
+    return text == NULL ? (struct spl_value){.type = SPL_VALUE_NULL}
+                        : (struct spl_value){.type = SPL_VALUE_TEXT, .text = text};
+}
+
+struct spl_value spl_value_day(struct spl_day day)
+{
+    return spl_day_is_set(day) ? spl_value_long(day.n) : (struct spl_value){.type = SPL_VALUE_NULL};
+}
+
+struct spl_value spl_value_bytes(GBytes *bytes)
+{
+    return bytes == NULL ? (struct spl_value){.type = SPL_VALUE_NULL}
+                         : (struct spl_value){.type = SPL_VALUE_BYTES, .bytes = bytes};
+}
+
+struct spl_value spl_value_same(struct spl_value value)
+{
+    return value;
+}
+
+struct spl_value spl_value_named(const char *name, struct spl_value value)
+{
+    value.name = name;
+    return value;
+}
+
+int spl_statement_bind(sqlite3_stmt *stmt, int at, const struct spl_value *value,
+                       sqlite3_destructor_type keep)
+{
+    switch (value->type) {
+    case SPL_VALUE_LONG:
+        return sqlite3_bind_int64(stmt, at, value->number);
+    case SPL_VALUE_REAL:
+        return sqlite3_bind_double(stmt, at, value->real);
+    case SPL_VALUE_TEXT:
+        return sqlite3_bind_text(stmt, at, value->text, -1, keep);
+    case SPL_VALUE_BYTES:
+        return sqlite3_bind_blob64(stmt, at, g_bytes_get_data(value->bytes, NULL),
+                                   g_bytes_get_size(value->bytes), keep);
+    case SPL_VALUE_NULL:
+    case SPL_VALUE_END:
+        break;
+    }
+    return sqlite3_bind_null(stmt, at);
+}
+
 /* `keep`: SQLITE_STATIC for texts that stand until the statement is done, else SQLITE_TRANSIENT. */
-static int bind(sqlite3_stmt *stmt, const char *types, sqlite3_destructor_type keep, va_list values)
+static int bind_all(sqlite3_stmt *stmt, const struct spl_value *values,
+                    sqlite3_destructor_type keep)
 {
     int code = SQLITE_OK;
 
-    for (int i = 1; code == SQLITE_OK && types[i - 1] != '\0'; i++) {
-        switch (types[i - 1]) {
-        case 't': {
-            const char *text = va_arg(values, const char *);
-
-            code = sqlite3_bind_text(stmt, i, text, -1, keep);
-            break;
-        }
-        case 'i':
-            code = sqlite3_bind_int(stmt, i, va_arg(values, int));
-            break;
-        case 'l':
-            code = sqlite3_bind_int64(stmt, i, va_arg(values, gint64));
-            break;
-        case 'r': {
-            double number = va_arg(values, double);
-
-            code =
-                isnan(number) ? sqlite3_bind_null(stmt, i) : sqlite3_bind_double(stmt, i, number);
-            break;
-        }
-        case 'd': {
-            struct spl_day day = va_arg(values, struct spl_day);
-
-            code =
-                spl_day_is_set(day) ? sqlite3_bind_int(stmt, i, day.n) : sqlite3_bind_null(stmt, i);
-            break;
-        }
-        case 'b': {
-            GBytes *bytes = va_arg(values, GBytes *);
-
-            code = bytes == NULL ? sqlite3_bind_null(stmt, i)
-                                 : sqlite3_bind_blob64(stmt, i, g_bytes_get_data(bytes, NULL),
-                                                       g_bytes_get_size(bytes), keep);
-            break;
-        }
-        default:
-            g_assert_not_reached();
-        }
-    }
+    for (int i = 0; values != NULL && values[i].type != SPL_VALUE_END && code == SQLITE_OK; i++)
+        code = spl_statement_bind(stmt, i + 1, &values[i], keep);
     return code;
 }
+
+/* Statements -------------------------------------------------------------------------------------
+ */
 
 /* The prepared statement of this text, NULL when there is none yet. Nearly every text is a literal,
  * whose address says which one it is: one look instead of reading the whole of it twice. */
@@ -186,9 +215,8 @@ static sqlite3_stmt *find_prepared(struct spl_book *book, const char *sql)
     return stmt;
 }
 
-static struct spl_statement *open_list(struct spl_book *book, GError **error, const char *sql,
-                                       const char *types, sqlite3_destructor_type keep,
-                                       va_list values)
+static struct spl_statement *open_with(struct spl_book *book, GError **error, const char *sql,
+                                       const struct spl_value *values, sqlite3_destructor_type keep)
 {
     struct spl_statement *statement;
     sqlite3_stmt *stmt = find_prepared(book, sql);
@@ -207,7 +235,7 @@ static struct spl_statement *open_list(struct spl_book *book, GError **error, co
         code = sqlite3_prepare_v2(book->db, sql, -1, &stmt, NULL);
     }
     if (code == SQLITE_OK)
-        code = bind(stmt, types, keep, values);
+        code = bind_all(stmt, values, keep);
     if (code != SQLITE_OK) {
         spl_book_set_error(book, code, error);
         if (!cached)
@@ -215,20 +243,14 @@ static struct spl_statement *open_list(struct spl_book *book, GError **error, co
         return NULL;
     }
     statement = g_new(struct spl_statement, 1);
-    *statement = (struct spl_statement){book, stmt, cached};
+    *statement = (struct spl_statement){book, stmt, cached, NULL};
     return statement;
 }
 
 struct spl_statement *spl_statement_open(struct spl_book *book, GError **error, const char *sql,
-                                         const char *types, ...)
+                                         const struct spl_value *values)
 {
-    va_list values;
-    struct spl_statement *statement;
-
-    va_start(values, types);
-    statement = open_list(book, error, sql, types, SQLITE_TRANSIENT, values);
-    va_end(values);
-    return statement;
+    return open_with(book, error, sql, values, SQLITE_TRANSIENT);
 }
 
 gboolean spl_statement_row(struct spl_statement *statement, GError **error)
@@ -247,6 +269,16 @@ sqlite3_stmt *spl_statement_handle(struct spl_statement *statement)
     return statement->stmt;
 }
 
+void spl_statement_set_plan(struct spl_statement *statement, const struct spl_plan *plan)
+{
+    statement->plan = plan;
+}
+
+const struct spl_plan *spl_statement_plan(const struct spl_statement *statement)
+{
+    return statement->plan;
+}
+
 void spl_statement_done(struct spl_statement *statement)
 {
     if (statement == NULL)
@@ -262,62 +294,102 @@ void spl_statement_done(struct spl_statement *statement)
     g_free(statement);
 }
 
-char *spl_column_text(struct spl_statement *statement, int column)
+/* Columns ---------------------------------------------------------------------------------------
+ */
+
+const char *spl_statement_text(sqlite3_stmt *stmt, int column)
 {
-    return g_strdup(spl_column_peek(statement, column));
+    return (const char *)sqlite3_column_text(stmt, column);
 }
 
-const char *spl_column_peek(struct spl_statement *statement, int column)
+double spl_statement_real(sqlite3_stmt *stmt, int column)
 {
-    return (const char *)sqlite3_column_text(statement->stmt, column);
+    return sqlite3_column_type(stmt, column) == SQLITE_NULL ? (double)NAN
+                                                            : sqlite3_column_double(stmt, column);
 }
 
-int spl_column_int(struct spl_statement *statement, int column)
+struct spl_day spl_statement_day(sqlite3_stmt *stmt, int column)
 {
-    return sqlite3_column_int(statement->stmt, column);
+    return sqlite3_column_type(stmt, column) == SQLITE_NULL
+               ? SPL_DAY_NONE
+               : (struct spl_day){sqlite3_column_int(stmt, column)};
 }
 
-gint64 spl_column_long(struct spl_statement *statement, int column)
+struct spl_coded spl_statement_coded(sqlite3_stmt *stmt, int column)
 {
-    return sqlite3_column_int64(statement->stmt, column);
+    const char *kind = spl_statement_text(stmt, column);
+
+    return (struct spl_coded){
+        .kind = kind != NULL ? *kind : '\0',
+        .mark = spl_statement_text(stmt, column + 1),
+        .year = sqlite3_column_int(stmt, column + 2),
+        .number = sqlite3_column_int(stmt, column + 3),
+    };
 }
 
-double spl_column_real(struct spl_statement *statement, int column)
+void spl_statement_read(struct spl_statement *statement, const struct spl_target *targets)
 {
-    return spl_column_is_null(statement, column) ? NAN
-                                                 : sqlite3_column_double(statement->stmt, column);
+    spl_statement_read_from(statement, 0, targets);
 }
 
-struct spl_day spl_column_day(struct spl_statement *statement, int column)
+void spl_statement_read_from(struct spl_statement *statement, int column,
+                             const struct spl_target *targets)
 {
-    if (spl_column_is_null(statement, column))
-        return SPL_DAY_NONE;
-    return (struct spl_day){sqlite3_column_int(statement->stmt, column)};
+    sqlite3_stmt *stmt = statement->stmt;
+
+    for (; targets->type != SPL_TARGET_END; targets++) {
+        switch (targets->type) {
+        case SPL_TARGET_INT:
+            *(int *)targets->at = sqlite3_column_int(stmt, column);
+            break;
+        case SPL_TARGET_LONG:
+            *(gint64 *)targets->at = sqlite3_column_int64(stmt, column);
+            break;
+        case SPL_TARGET_REAL:
+            *(double *)targets->at = spl_statement_real(stmt, column);
+            break;
+        case SPL_TARGET_TEXT:
+            *(char **)targets->at = g_strdup(spl_statement_text(stmt, column));
+            break;
+        case SPL_TARGET_PEEK:
+            *(const char **)targets->at = spl_statement_text(stmt, column);
+            break;
+        case SPL_TARGET_DAY:
+            *(struct spl_day *)targets->at = spl_statement_day(stmt, column);
+            break;
+        case SPL_TARGET_BLOB: {
+            struct spl_blob *blob = targets->at;
+
+            blob->data = sqlite3_column_blob(stmt, column);
+            blob->size = (gsize)sqlite3_column_bytes(stmt, column);
+            break;
+        }
+        case SPL_TARGET_CODED:
+            *(struct spl_coded *)targets->at = spl_statement_coded(stmt, column);
+            column += 3;
+            break;
+        case SPL_TARGET_END:
+            break;
+        }
+        column++;
+    }
 }
 
-gboolean spl_column_is_null(struct spl_statement *statement, int column)
+gboolean spl_statement_next(struct spl_statement *statement, GError **error,
+                            const struct spl_target *targets)
 {
-    return sqlite3_column_type(statement->stmt, column) == SQLITE_NULL;
+    if (!spl_statement_row(statement, error))
+        return FALSE;
+    spl_statement_read(statement, targets);
+    return TRUE;
 }
 
-const void *spl_column_blob(struct spl_statement *statement, int column, gsize *size)
+gboolean spl_book_execute(struct spl_book *book, GError **error, const char *sql,
+                          const struct spl_value *values)
 {
-    const void *blob = sqlite3_column_blob(statement->stmt, column);
-
-    *size = (gsize)sqlite3_column_bytes(statement->stmt, column);
-    return blob;
-}
-
-gboolean spl_book_execute(struct spl_book *book, GError **error, const char *sql, const char *types,
-                          ...)
-{
-    g_autoptr(spl_statement) statement = NULL;
+    g_autoptr(spl_statement) statement = open_with(book, error, sql, values, SQLITE_STATIC);
     GError *failed = NULL;
-    va_list values;
 
-    va_start(values, types);
-    statement = open_list(book, error, sql, types, SQLITE_STATIC, values);
-    va_end(values);
     if (statement == NULL)
         return FALSE;
     while (spl_statement_row(statement, &failed))
@@ -342,18 +414,14 @@ gboolean spl_book_script(struct spl_book *book, const char *sql, GError **error)
 }
 
 gint64 spl_book_number(struct spl_book *book, gint64 otherwise, GError **error, const char *sql,
-                       const char *types, ...)
+                       const struct spl_value *values)
 {
-    g_autoptr(spl_statement) statement = NULL;
-    va_list values;
+    g_autoptr(spl_statement) statement = open_with(book, error, sql, values, SQLITE_STATIC);
 
-    va_start(values, types);
-    statement = open_list(book, error, sql, types, SQLITE_STATIC, values);
-    va_end(values);
     if (statement == NULL || !spl_statement_row(statement, error) ||
-        spl_column_is_null(statement, 0))
+        sqlite3_column_type(statement->stmt, 0) == SQLITE_NULL)
         return otherwise;
-    return spl_column_long(statement, 0);
+    return sqlite3_column_int64(statement->stmt, 0);
 }
 
 gint64 spl_book_last_id(struct spl_book *book)

@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "book/statement.h"
+#include "book/statement_private.h"
 #include "simpling/error.h"
 
 static void column_free(gpointer data)
@@ -44,7 +44,9 @@ static struct spl_table *describe(struct spl_book *book, const char *name, GErro
 {
     struct spl_table *table = g_new0(struct spl_table, 1);
     g_autoptr(spl_statement) rows = NULL;
+    struct spl_table_column column = {0};
     GError *failed = NULL;
+    int not_null, key;
 
     table->name = g_strdup(name);
     table->columns = g_ptr_array_new_with_free_func(column_free);
@@ -53,16 +55,13 @@ static struct spl_table *describe(struct spl_book *book, const char *name, GErro
                               " (SELECT f.\"table\" FROM pragma_foreign_key_list(?1) f"
                               "  WHERE f.\"from\" = c.name)"
                               " FROM pragma_table_info(?1) c ORDER BY c.cid",
-                              "t", name);
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_table_column *column = g_new0(struct spl_table_column, 1);
-
-        column->name = spl_column_text(rows, 0);
-        column->type = spl_column_text(rows, 1);
-        column->key = spl_column_int(rows, 3) > 0;
-        column->required = spl_column_int(rows, 2) != 0 || column->key;
-        column->references = spl_column_text(rows, 4);
-        g_ptr_array_add(table->columns, column);
+                              SPL_WITH(name));
+    while (rows != NULL && spl_statement_next(rows, &failed,
+                                              SPL_INTO(&column.name, &column.type, &not_null, &key,
+                                                       &column.references))) {
+        column.key = key > 0;
+        column.required = not_null != 0 || column.key;
+        g_ptr_array_add(table->columns, g_memdup2(&column, sizeof column));
     }
     if (failed != NULL) {
         g_propagate_error(error, failed);
@@ -94,13 +93,14 @@ GPtrArray *spl_table_list(struct spl_book *book, GError **error)
         book, error,
         "SELECT name FROM pragma_table_list WHERE type = 'table' AND schema = 'main'"
         " AND name NOT LIKE 'sqlite_%' ORDER BY name",
-        "");
+        SPL_NONE);
     GError *failed = NULL;
+    const char *name;
 
     if (rows == NULL)
         return NULL;
-    while (failed == NULL && spl_statement_row(rows, &failed)) {
-        struct spl_table *table = describe(book, spl_column_peek(rows, 0), &failed);
+    while (failed == NULL && spl_statement_next(rows, &failed, SPL_INTO(&name))) {
+        struct spl_table *table = describe(book, name, &failed);
 
         if (table != NULL)
             g_ptr_array_add(waiting, table);
@@ -143,27 +143,28 @@ static gboolean needs_quotes(const char *text, gboolean required)
     return *text == '\'' || g_ascii_isspace(*text) || g_ascii_isspace(text[length - 1]);
 }
 
-static char *cell_of(struct spl_statement *row, int i, const struct spl_table_column *column)
+static char *cell_of(sqlite3_stmt *row, int i, const struct spl_table_column *column)
 {
     char number[G_ASCII_DTOSTR_BUF_SIZE];
+    const char *text;
 
-    if (spl_column_is_null(row, i))
+    if (sqlite3_column_type(row, i) == SQLITE_NULL)
         return g_strdup("");
     if (strcmp(column->type, "REAL") == 0)
-        return g_strdup(g_ascii_formatd(number, sizeof number, "%.17g", spl_column_real(row, i)));
+        return g_strdup(
+            g_ascii_formatd(number, sizeof number, "%.17g", spl_statement_real(row, i)));
     if (strcmp(column->type, "BLOB") == 0) {
         GString *hex = g_string_new(NULL);
-        gsize size;
-        const guint8 *bytes = spl_column_blob(row, i, &size);
+        const guint8 *bytes = sqlite3_column_blob(row, i);
 
-        for (gsize j = 0; j < size; j++)
+        for (int j = 0; j < sqlite3_column_bytes(row, i); j++)
             g_string_append_printf(hex, "%02x", bytes[j]);
         return g_string_free(hex, FALSE);
     }
-    if (strcmp(column->type, "TEXT") == 0 &&
-        needs_quotes(spl_column_peek(row, i), column->required))
-        return g_strdup_printf("'%s'", spl_column_peek(row, i));
-    return spl_column_text(row, i);
+    text = spl_statement_text(row, i);
+    if (strcmp(column->type, "TEXT") == 0 && needs_quotes(text, column->required))
+        return g_strdup_printf("'%s'", text);
+    return g_strdup(text);
 }
 
 /* "SELECT a, quote(b) FROM t ORDER BY key": names are the schema's own. */
@@ -192,7 +193,7 @@ gboolean spl_table_rows(struct spl_book *book, const struct spl_table *table,
                         gpointer data, GError **error)
 {
     g_autofree char *sql = select_of(table);
-    g_autoptr(spl_statement) rows = spl_statement_open(book, error, sql, "");
+    g_autoptr(spl_statement) rows = spl_statement_open(book, error, sql, SPL_NONE);
     GError *failed = NULL;
     gboolean more = TRUE;
 
@@ -202,7 +203,8 @@ gboolean spl_table_rows(struct spl_book *book, const struct spl_table *table,
         g_autoptr(GPtrArray) cells = g_ptr_array_new_with_free_func(g_free);
 
         for (guint i = 0; i < table->columns->len; i++)
-            g_ptr_array_add(cells, cell_of(rows, (int)i, g_ptr_array_index(table->columns, i)));
+            g_ptr_array_add(cells, cell_of(spl_statement_handle(rows), (int)i,
+                                           g_ptr_array_index(table->columns, i)));
         g_ptr_array_add(cells, NULL);
         more = each((const char *const *)cells->pdata, data, &failed);
     }
@@ -329,7 +331,7 @@ gboolean spl_table_insert(struct spl_book *book, const struct spl_table *table,
                           const char *const *cells, gboolean *clash, GError **error)
 {
     g_autofree char *sql = insert_of(table, clash != NULL);
-    g_autoptr(spl_statement) statement = spl_statement_open(book, error, sql, "");
+    g_autoptr(spl_statement) statement = spl_statement_open(book, error, sql, SPL_NONE);
     GError *failed = NULL;
     gboolean ok = statement != NULL;
 

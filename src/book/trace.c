@@ -35,19 +35,17 @@ GArray *spl_trace_reach(struct spl_book *book, const GArray *seeds, gboolean for
                         GError **error)
 {
     g_autofree char *json = seeds_json(seeds);
-    g_autoptr(spl_statement) rows = forward
-                                        ? spl_statement_open(book, error, REACH(FORWARD), "t", json)
-                                        : spl_statement_open(book, error, REACH(BACK), "t", json);
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error, forward ? REACH(FORWARD) : REACH(BACK), SPL_WITH(json));
     GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_reached));
+    struct spl_reached one = {0};
+    struct spl_coded coded;
     GError *failed = NULL;
 
     g_array_set_clear_func(list, clear_reached);
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct spl_reached one = {.id = spl_column_long(rows, 0),
-                                  .kind = *spl_column_peek(rows, 1)};
-
-        one.code = spl_code_format(book, one.kind, spl_column_peek(rows, 2),
-                                   spl_column_int(rows, 3), spl_column_int(rows, 4));
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&one.id, &coded))) {
+        one.kind = coded.kind;
+        one.code = spl_coded_format(book, &coded);
         g_array_append_val(list, one);
     }
     if (rows == NULL || failed != NULL) {
@@ -66,14 +64,12 @@ gboolean spl_trace_harvests(struct spl_book *book, gint64 site_id, struct spl_da
         spl_statement_open(book, error,
                            "SELECT id FROM harvest_now WHERE site_id = ? AND day >= ? AND day <= ?"
                            " ORDER BY day, id",
-                           "ldd", site_id, from, to);
+                           SPL_WITH(site_id, from, to));
     GError *failed = NULL;
+    gint64 id;
 
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        gint64 id = spl_column_long(rows, 0);
-
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id)))
         g_array_append_val(ids, id);
-    }
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;

@@ -4,20 +4,31 @@
  */
 #include "book/window.h"
 
-#include "base/text.h"
-#include "book/statement.h"
+#include "book/noun.h"
+
+static const struct spl_field fix_fields[] = {
+    SPL_FIELD_KEPT(spl_window_fix, site_id, SPL_LONG, SPL_STORED("site_id")),
+    SPL_FIELD_KEPT(spl_window_fix, material, SPL_TEXT, SPL_STORED("material")),
+    SPL_FIELD_KEPT(spl_window_fix, use, SPL_TEXT, SPL_STORED("use")),
+    SPL_FIELD_KEPT(spl_window_fix, flush, SPL_INT, SPL_STORED("flush")),
+    SPL_FIELD_KEPT(spl_window_fix, year, SPL_INT, SPL_STORED("year")),
+    SPL_FIELD_KEPT(spl_window_fix, start, SPL_DAY, SPL_STORED("start")),
+    SPL_FIELD_KEPT(spl_window_fix, end, SPL_DAY, SPL_STORED("end")),
+};
+static const struct spl_shape fix_shape = SPL_SHAPE("window_fix", spl_window_fix, fix_fields);
+
+const struct spl_noun spl_window_fix_noun = {
+    .shape = &fix_shape,
+    .table = "window_fix",
+    .from = "window_fix t",
+    .fact = TRUE,
+};
 
 gboolean spl_window_fix_add(struct spl_book *book, const struct spl_window_fix *fix, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
+    struct spl_window_fix written = *fix;
 
-    return at != 0 &&
-           spl_book_execute(book, error,
-                            "INSERT INTO window_fix (uuid, site_id, material, use, flush, year,"
-                            " start, end, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                            "tlttiiddl", uuid, fix->site_id, fix->material, fix->use, fix->flush,
-                            fix->year, fix->start, fix->end, at);
+    return spl_noun_add(book, &spl_window_fix_noun, &written, fix->start, SPL_NONE, error);
 }
 
 struct spl_window_fixes {
@@ -37,18 +48,16 @@ struct spl_window_fixes *spl_window_fixes_load(struct spl_book *book, int year,
                                                struct spl_day until, GError **error)
 {
     g_autoptr(spl_window_fixes) fixes = g_new0(struct spl_window_fixes, 1);
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT site_id, material, use, flush, start, end FROM window_fix WHERE year = ?"
-        " AND at < ? ORDER BY at, uuid",
-        "il", year, ((gint64)until.n + 1) * G_USEC_PER_SEC * 86400);
+    g_autoptr(spl_statement) rows = spl_noun_open(
+        book, &spl_window_fix_noun, NULL, "WHERE t.year = ? AND t.at < ? ORDER BY t.at, t.uuid",
+        SPL_WITH(year, ((gint64)until.n + 1) * G_USEC_PER_SEC * 86400), error);
+    struct spl_window_fix fix;
     GError *failed = NULL;
 
     fixes->by_key = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
-    while (rows != NULL && spl_statement_row(rows, &failed)) {
-        struct span span = {spl_column_day(rows, 4), spl_column_day(rows, 5)};
-        char *key = key_of(spl_column_long(rows, 0), spl_column_peek(rows, 1),
-                           spl_column_peek(rows, 2), spl_column_int(rows, 3));
+    while (rows != NULL && spl_noun_next(rows, &fix, &failed)) {
+        struct span span = {fix.start, fix.end};
+        char *key = key_of(fix.site_id, fix.material, fix.use, fix.flush);
 
         /* Later notes come later and replace; one without days lets go. */
         if (spl_day_is_set(span.start)) {
@@ -57,6 +66,7 @@ struct spl_window_fixes *spl_window_fixes_load(struct spl_book *book, int year,
             g_hash_table_remove(fixes->by_key, key);
             g_free(key);
         }
+        spl_record_clear(&fix_shape, &fix);
     }
     if (failed != NULL)
         g_propagate_error(error, failed);

@@ -95,6 +95,20 @@ static gboolean ask_settings(struct spl_call *call, struct spl_house *house,
     return TRUE;
 }
 
+static gboolean new_site(struct spl_house *house, const char *name, const char *at,
+                         struct spl_site *site, GError **error)
+{
+    struct spl_site_words words;
+    gboolean ok;
+
+    spl_inputs_init(&spl_site_inputs, &words);
+    ok = spl_inputs_read(&spl_site_inputs, "name", name, &words, error) &&
+         spl_inputs_read(&spl_site_inputs, "at", at, &words, error) &&
+         spl_site_new(house, &words, site, error);
+    spl_inputs_clear(&spl_site_inputs, &words);
+    return ok;
+}
+
 static gboolean ask_site(struct spl_call *call, struct spl_house *house, struct started *started,
                          GError **error)
 {
@@ -104,13 +118,12 @@ static gboolean ask_site(struct spl_call *call, struct spl_house *house, struct 
     while (name != NULL) {
         g_autofree char *at =
             ask(call, "at", "And where is it? Latitude and longitude, as 54.6012,-2.5871");
-        struct spl_site_words words = {.name = name, .at = at, .own = -1};
         GError *refused = NULL;
         struct spl_site site;
 
         if (at == NULL)
             break;
-        if (spl_site_new(house, &words, &site, &refused)) {
+        if (new_site(house, name, at, &site, &refused)) {
             g_ptr_array_add(started->said, g_strdup_printf("site: %s", site.name));
             spl_record_clear(&spl_site_shape, &site);
             break;

@@ -205,30 +205,54 @@ gboolean spl_almanac_row_from_entry(const struct spl_entry *entry, const struct 
     return row_of(entry, tables, &none, row, error);
 }
 
+static int compare_days(gconstpointer a, gconstpointer b, gpointer data)
+{
+    const GArray *rows = data;
+    guint one = *(const guint *)a, other = *(const guint *)b;
+    int day = spl_day_of_year(g_array_index(rows, struct spl_almanac_row, one).start);
+    int other_day = spl_day_of_year(g_array_index(rows, struct spl_almanac_row, other).start);
+
+    return day != other_day ? day - other_day : (one > other) - (one < other);
+}
+
+static void free_array(gpointer array)
+{
+    g_array_unref(array);
+}
+
 /* Rows of one material and use that do not say their flush are numbered by their days. */
 static void number_flushes(GArray *rows)
 {
+    g_autoptr(GHashTable) groups =
+        g_hash_table_new_full(g_str_hash, g_str_equal, g_free, free_array);
+    GHashTableIter iter;
+    gpointer group;
+
     for (guint i = 0; i < rows->len; i++) {
-        struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
-        int before = 0;
+        const struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
+        char *key = g_strconcat(row->material, " ", row->use, NULL);
+        GArray *members = g_hash_table_lookup(groups, key);
 
-        if (row->flush != 0)
-            continue;
-        for (guint j = 0; j < rows->len; j++) {
-            const struct spl_almanac_row *other = &g_array_index(rows, struct spl_almanac_row, j);
-            int day = spl_day_of_year(row->start), other_day = spl_day_of_year(other->start);
-
-            if (j != i && strcmp(other->material, row->material) == 0 &&
-                strcmp(other->use, row->use) == 0 &&
-                (other_day < day || (other_day == day && j < i)))
-                before++;
+        if (members == NULL) {
+            members = g_array_new(FALSE, FALSE, sizeof(guint));
+            g_hash_table_insert(groups, key, members);
+        } else {
+            g_free(key);
         }
-        row->flush = -(before + 1); /* marked, so that the others still count by their days */
+        g_array_append_val(members, i);
     }
-    for (guint i = 0; i < rows->len; i++) {
-        struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
+    g_hash_table_iter_init(&iter, groups);
+    while (g_hash_table_iter_next(&iter, NULL, &group)) {
+        GArray *members = group;
 
-        row->flush = ABS(row->flush);
+        g_array_sort_with_data(members, compare_days, rows);
+        for (guint i = 0; i < members->len; i++) {
+            struct spl_almanac_row *row =
+                &g_array_index(rows, struct spl_almanac_row, g_array_index(members, guint, i));
+
+            if (row->flush == 0)
+                row->flush = (int)i + 1;
+        }
     }
 }
 

@@ -134,6 +134,9 @@ static void write_numbers(char *at, const gint64 *numbers, gsize count)
     *at = '\0';
 }
 
+/* Counted up when the same entry comes to stand otherwise in files. */
+#define FORM 1
+
 char *spl_entry_hash(const struct spl_entry *entry)
 {
     g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
@@ -147,6 +150,8 @@ char *spl_entry_hash(const struct spl_entry *entry)
                              entry->due_min,
                              entry->alarm_min,
                              entry->opaque,
+                             entry->completed.n,
+                             FORM,
                              micro_degrees(entry->lat),
                              micro_degrees(entry->lon)};
     char numbers[24 * G_N_ELEMENTS(values)];
@@ -159,6 +164,7 @@ char *spl_entry_hash(const struct spl_entry *entry)
     hash_text(sum, entry->category);
     hash_text(sum, entry->url);
     hash_text(sum, entry->related_uid);
+    hash_text(sum, entry->color);
     hash_text(sum, entry->zone);
     for (guint i = 0; entry->x != NULL && i < entry->x->len; i++) {
         const struct spl_entry_x *own = &g_array_index(entry->x, struct spl_entry_x, i);

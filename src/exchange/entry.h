@@ -53,16 +53,19 @@ struct spl_entry {
     char *category;    /* one, without a comma (on writing a comma becomes a space) */
     char *url;         /* absolute URI, checked on writing; NULL: none */
     char *related_uid; /* UID of the entry that this one belongs to, NULL: none */
+    const char *color; /* a colour's name of CSS3 (RFC 7986 5.9), not owned; NULL: none */
 
     struct spl_day first; /* first day, always set on writing */
     struct spl_day last;  /* last day, inclusive; unset: the same as first */
     int start_min;        /* minutes after midnight of `first`; -1: all-day */
     int end_min;          /* minutes after midnight of `last`; -1 with a start_min: 30 min long */
     char *zone;           /* IANA name, needed with start_min; "UTC" is written with Z */
-    struct spl_day due;   /* tasks: last day to do it, inclusive; unset on writing: `last` */
+    struct spl_day due;   /* tasks: last day to do it, which is what DUE says without a time;
+                             unset on writing: `last` */
     int due_min;          /* tasks: time of day on `due`; -1: by the end of that day */
-    int alarm_min;   /* > 0: one alarm so many minutes before the start (a day's start is 00:00); */
-                     /* 0: none */
+    int alarm_min;   /* > 0: one alarm so many minutes before the start (a day's start is 00:00; of
+                        an all-day task, of the day it is due); not written when that moment was
+                        over when the entry last changed; 0: none */
     gboolean opaque; /* events: takes the time up (TRANSP:OPAQUE); default TRANSPARENT */
     double lat, lon; /* WGS 84; NAN: no GEO is written */
     GArray *x;       /* of struct spl_entry_x; NULL: none */
@@ -85,7 +88,7 @@ struct spl_entry {
     GArray *extra;  /* of struct spl_entry_extra: RDATE, NULL: none */
     char *rule;     /* RRULE as it stands, readable or not; NULL: none */
     struct spl_day completed; /* day of COMPLETED, in UTC with completed_min; unset: none */
-    int completed_min;        /* minutes after midnight UTC; -1: a day alone */
+    int completed_min;        /* minutes after midnight UTC; -1: a day alone. Written as well. */
 };
 extern const struct spl_shape spl_entry_shape;
 

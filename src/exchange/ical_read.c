@@ -160,6 +160,17 @@ static struct moment on_start_clock(struct moment end, const struct spl_entry *e
     return end;
 }
 
+/* DUE without a time is the day itself, as people and programs mean it, not the one before, as the
+ * letter of RFC 5545 3.8.2.3 has it; but the day after a DTSTART was written by the letter. */
+static void take_due_day(struct spl_entry *entry, struct moment start, struct moment due)
+{
+    entry->due = due.day;
+    if (spl_day_is_set(start.day) && start.min < 0 && spl_day_diff(due.day, start.day) == 1)
+        entry->due = start.day;
+    if (!spl_day_is_set(start.day) || spl_day_diff(entry->due, start.day) < 0)
+        entry->first = entry->due;
+}
+
 /* FALSE: no usable day at all. */
 static gboolean take_times(struct spl_ical_reader *reader, icalcomponent *component,
                            struct spl_entry *entry)
@@ -199,8 +210,9 @@ static gboolean take_times(struct spl_ical_reader *reader, icalcomponent *compon
     entry->start_min = start.min;
     if (spl_day_is_set(end.day)) {
         end = on_start_clock(end, entry);
-        if (task && !spl_day_is_set(start.day)) {
-            /* DUE alone: the day before it begins is the last one (RFC 5545 3.6.2). */
+        if (task && end_property != NULL && end.min < 0) {
+            take_due_day(entry, start, end);
+        } else if (task && !spl_day_is_set(start.day)) {
             take_end(entry, end, &entry->due, &entry->due_min);
             entry->first = entry->due;
         } else if (spl_day_diff(end.day, start.day) < 0 ||

@@ -26,7 +26,7 @@ struct spl_ical_writer {
     FILE *stream;
     char *name;
     char *zone; /* NULL: no timed entries but in UTC */
-    int year_first, year_last;
+    int year_first, year_last, refresh_days;
     GArray *x;
     GString *text;  /* of the component in the making */
     gboolean begun; /* the head is written */
@@ -91,15 +91,27 @@ static void put_time(GString *text, const char *name, const struct spl_entry *en
         spl_ical_line_time(text, name, day, minutes, entry->zone);
 }
 
-/* DTSTART with DTEND or DUE: exclusive ends (RFC 5545 3.6.1, 3.6.2, 3.8.2.2, 3.8.2.3). */
+/* The last day of a task, or of an event. */
+static struct spl_day last_day(const struct spl_entry *entry)
+{
+    if (entry->kind == SPL_ENTRY_TASK && spl_day_is_set(entry->due))
+        return entry->due;
+    return spl_day_is_set(entry->last) ? entry->last : entry->first;
+}
+
+/* DTSTART with DTEND, an exclusive end (RFC 5545 3.6.1, 3.8.2.2). A task without a time has its DUE
+ * alone, the day itself: by the letter (3.8.2.3) that day's beginning, but every program that was
+ * tried shows and writes it as the day on which it is to be done. */
 static void put_times(GString *text, const struct spl_entry *entry)
 {
     gboolean task = entry->kind == SPL_ENTRY_TASK;
-    struct spl_day last = spl_day_is_set(entry->last) ? entry->last : entry->first;
+    struct spl_day last = last_day(entry);
     int end_min = task ? entry->due_min : entry->end_min;
 
-    if (task && spl_day_is_set(entry->due))
-        last = entry->due;
+    if (task && entry->start_min < 0) {
+        put_time(text, "DUE", entry, last, -1);
+        return;
+    }
     put_time(text, "DTSTART", entry, entry->first, entry->start_min);
     if (entry->start_min < 0)
         last = spl_day_add(last, 1);
@@ -142,10 +154,27 @@ static void put_place(GString *text, const struct spl_entry *entry)
     spl_ical_line_raw(text, "GEO", both);
 }
 
-/* Last in its component: some readers refuse properties after it. */
-static void put_alarm(GString *text, int minutes, const char *summary)
+/* Whether the alarm still lay ahead when the entry last changed. Its own zone is not asked: a few
+ * hours do not matter here. */
+static gboolean alarm_is_ahead(const struct spl_entry *entry)
 {
+    struct spl_day day =
+        entry->kind == SPL_ENTRY_TASK && entry->start_min < 0 ? last_day(entry) : entry->first;
+    gint64 rings =
+        (gint64)day.n * 86400 + 60 * (gint64)(MAX(entry->start_min, 0) - entry->alarm_min);
+
+    return rings >= entry->changed_at;
+}
+
+/* Last in its component: some readers refuse properties after it. */
+static void put_alarm(GString *text, const struct spl_entry *entry, const char *summary)
+{
+    int minutes = entry->alarm_min;
     int days = minutes / (24 * 60), hours = minutes / 60 % 24, rest = minutes % 60;
+    gboolean all_day = entry->start_min < 0;
+    /* What rings on the day before says so: its title alone would be read as today's. */
+    g_autofree char *said = all_day && minutes <= 24 * 60 ? g_strconcat("Tomorrow: ", summary, NULL)
+                                                          : g_strdup(summary);
     GString *before = g_string_new("-P");
 
     if (days > 0)
@@ -157,8 +186,10 @@ static void put_alarm(GString *text, int minutes, const char *summary)
     if (rest > 0)
         g_string_append_printf(before, "%dM", rest);
     g_string_append(text, "BEGIN:VALARM\r\nACTION:DISPLAY\r\n");
-    spl_ical_line_text(text, "DESCRIPTION", summary);
-    spl_ical_line_raw(text, "TRIGGER", before->str);
+    spl_ical_line_text(text, "DESCRIPTION", said);
+    spl_ical_line_raw(text,
+                      all_day && entry->kind == SPL_ENTRY_TASK ? "TRIGGER;RELATED=END" : "TRIGGER",
+                      before->str);
     g_string_append(text, "END:VALARM\r\n");
     g_string_free(before, TRUE);
 }
@@ -249,7 +280,11 @@ static void put_component(GString *text, const struct spl_entry *entry)
         spl_ical_line_raw(text, "STATUS", statuses[entry->status]);
     if (task && entry->status == SPL_ENTRY_COMPLETED) {
         spl_ical_line_raw(text, "PERCENT-COMPLETE", "100");
-        spl_ical_line_moment(text, "COMPLETED", entry->changed_at);
+        spl_ical_line_moment(text, "COMPLETED",
+                             spl_day_is_set(entry->completed)
+                                 ? (gint64)entry->completed.n * 86400 +
+                                       60 * (gint64)MAX(entry->completed_min, 0)
+                                 : entry->changed_at);
     }
     if (!task)
         spl_ical_line_raw(text, "TRANSP", entry->opaque ? "OPAQUE" : "TRANSPARENT");
@@ -259,6 +294,8 @@ static void put_component(GString *text, const struct spl_entry *entry)
         spl_ical_line_raw(text, "URL", entry->url);
     if (entry->related_uid != NULL)
         spl_ical_line_raw(text, "RELATED-TO", entry->related_uid);
+    if (entry->color != NULL)
+        spl_ical_line_raw(text, "COLOR", entry->color);
     for (guint i = 0; entry->x != NULL && i < entry->x->len; i++) {
         const struct spl_entry_x *own = &g_array_index(entry->x, struct spl_entry_x, i);
 
@@ -266,8 +303,8 @@ static void put_component(GString *text, const struct spl_entry *entry)
     }
     /* What is off needs no reminder (RFC 5546 3.2.5 forbids one there). */
     if (entry->alarm_min > 0 && entry->status != SPL_ENTRY_CANCELLED &&
-        entry->status != SPL_ENTRY_COMPLETED)
-        put_alarm(text, entry->alarm_min, summary != NULL ? summary : "Reminder");
+        entry->status != SPL_ENTRY_COMPLETED && alarm_is_ahead(entry))
+        put_alarm(text, entry, summary != NULL ? summary : "Reminder");
     spl_ical_line_raw(text, "END", component);
 }
 
@@ -279,6 +316,12 @@ static gboolean put_head(struct spl_ical_writer *writer, GError **error)
     if (writer->name != NULL) {
         spl_ical_line_text(text, "NAME", writer->name);
         spl_ical_line_raw(text, "X-WR-CALNAME", writer->name);
+    }
+    if (writer->refresh_days > 0) {
+        g_autofree char *every = g_strdup_printf("P%dD", writer->refresh_days);
+
+        spl_ical_line_raw(text, "REFRESH-INTERVAL;VALUE=DURATION", every);
+        spl_ical_line_raw(text, "X-PUBLISHED-TTL", every);
     }
     for (guint i = 0; writer->x != NULL && i < writer->x->len; i++) {
         const struct spl_entry_x *own = &g_array_index(writer->x, struct spl_entry_x, i);
@@ -313,6 +356,7 @@ static struct spl_ical_writer *writer_new(const struct spl_ical_options *options
         writer->zone = g_strdup(options->zone);
     writer->year_first = options->year_first;
     writer->year_last = options->year_last;
+    writer->refresh_days = options->refresh_days;
     if (options->x != NULL)
         writer->x = g_array_ref(options->x);
     return writer;

@@ -25,8 +25,10 @@ struct spl_ical_options {
     const char *name;     /* the calendar's name; NULL: none written */
     const char *zone;     /* IANA name of the zone of timed entries; NULL or "UTC": no VTIMEZONE */
     int year_first, year_last; /* years that the VTIMEZONE must cover */
-    GArray *x; /* of struct spl_entry_x: own properties of the whole calendar, such as
-                  X-SIMPLING-NORMALS; NULL: none. Borrowed. */
+    int refresh_days; /* how often one who subscribes should look again (RFC 7986 5.7); 0: not said
+                       */
+    GArray *x;        /* of struct spl_entry_x: own properties of the whole calendar, such as
+                         X-SIMPLING-NORMALS; NULL: none. Borrowed. */
 };
 
 typedef struct spl_ical_writer spl_ical_writer;

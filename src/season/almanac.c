@@ -40,7 +40,7 @@ gboolean spl_almanac_add(struct spl_house *house, const char *path, struct spl_a
     if (tables == NULL || !spl_almanac_read_file(path, tables, &read, error))
         return FALSE;
     if (read.rows->len == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
                     "%s: none of its %d events is titled like a known material; title them like "
                     "'Nettle leaf'",
                     path, read.events);

@@ -191,33 +191,37 @@ static gboolean raise_sequences(struct spl_calendar_reading_run *run, GError **e
     return TRUE;
 }
 
-/* A file of ours that holds nothing else may be written over again. */
-static gboolean accept_file(struct spl_calendar_reading_run *run, const char *path, GError **error)
+/* Files of ours that hold nothing else may be written over again. */
+static gboolean accept_files(struct spl_calendar_reading_run *run, GError **error)
 {
-    GError *failed = NULL;
-    g_autofree char *ours = spl_calendar_file_checksum(run->house->book, path, &failed);
-    g_autofree char *now = NULL;
-
-    if (failed != NULL) {
-        g_propagate_error(error, failed);
-        return FALSE;
-    }
-    if (ours == NULL || run->out->foreign > 0 || run->out->truncated)
-        return TRUE;
     for (guint i = 0; i < run->candidates->len; i++) {
         const struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
 
         if (!candidate->applied && !candidate->ignored)
             return TRUE; /* something in it would be lost */
     }
-    now = spl_file_checksum(path, error);
-    return now != NULL && spl_calendar_file_put(run->house->book, path, now, error);
+    for (guint i = 0; i < run->ours->len; i++) {
+        const char *path = g_ptr_array_index(run->ours, i);
+        GError *failed = NULL;
+        g_autofree char *ours = spl_calendar_file_checksum(run->house->book, path, &failed);
+        g_autofree char *now = NULL;
+
+        if (failed != NULL) {
+            g_propagate_error(error, failed);
+            return FALSE;
+        }
+        /* Of a folder also what was renamed in it; a single file must have been ours. */
+        if (ours == NULL && !run->folder)
+            continue;
+        now = spl_file_checksum(path, error);
+        if (now == NULL || !spl_calendar_file_put(run->house->book, path, now, error))
+            return FALSE;
+    }
+    return TRUE;
 }
 
 gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error)
 {
-    g_autofree char *path = g_canonicalize_filename(run->reading->path, NULL);
-
     for (guint i = 0; i < run->candidates->len; i++) {
         struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
 
@@ -243,5 +247,5 @@ gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error
                              &changed, error))
             return FALSE;
     }
-    return raise_sequences(run, error) && accept_file(run, path, error);
+    return raise_sequences(run, error) && accept_files(run, error);
 }

@@ -10,10 +10,13 @@
 #include "book/setting.h"
 #include "book/site.h"
 #include "core/verdict.h"
+#include "exchange/ical_zone.h"
+#include "season/ground.h"
 #include "simpling/error.h"
 
 #define ALARM_ALL_DAY_MIN (15 * 60) /* nine in the morning of the day before */
 #define ALARM_TIMED_MIN 10
+#define NOON_MIN (12 * 60)
 
 void spl_calendar_item_clear(struct spl_calendar_item *item)
 {
@@ -21,6 +24,7 @@ void spl_calendar_item_clear(struct spl_calendar_item *item)
     spl_calendar_row_clear(&item->row);
     g_free(item->key);
     item->key = NULL;
+    g_clear_pointer(&item->before, g_free);
 }
 
 /* Whether an entry of this UID may have been met before; it has been from now on. The first 32 bits
@@ -53,6 +57,36 @@ gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_
     return FALSE;
 }
 
+/* A colour for each kind, by name (RFC 7986 5.9 takes those of CSS3). */
+static const char *color_of(const char *category)
+{
+    static const struct {
+        const char *category, *color;
+    } colors[] = {{"windows", "olivedrab"},
+                  {"outings", "goldenrod"},
+                  {"steps", "peru"},
+                  {"checks", "slategray"}};
+
+    for (gsize i = 0; category != NULL && i < G_N_ELEMENTS(colors); i++)
+        if (strcmp(colors[i].category, category) == 0)
+            return colors[i].color;
+    return NULL;
+}
+
+gboolean spl_calendar_hand_on(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
+                              GError **error)
+{
+    item->entry.color = color_of(item->entry.category);
+    return gather->each(item, gather->data, error);
+}
+
+static char *uid_of_task(const struct spl_calendar_gather *gather, const char *key)
+{
+    g_autofree char *task = g_strconcat("task;", key, NULL);
+
+    return spl_uuid_v5(gather->space, task);
+}
+
 /* The same entry as a task, under a UID of its own. */
 static gboolean hand_on_task(struct spl_calendar_gather *gather,
                              const struct spl_calendar_item *event, GError **error)
@@ -82,9 +116,13 @@ static gboolean hand_on_task(struct spl_calendar_gather *gather,
     item.entry.alarm_min = event->entry.alarm_min;
     item.entry.lat = event->entry.lat;
     item.entry.lon = event->entry.lon;
+    item.entry.completed = event->entry.completed;
+    item.entry.completed_min = event->entry.completed_min;
     if (gather->words->tasks == SPL_CALENDAR_TASKS_TOO)
         item.entry.related_uid = g_strdup(event->entry.uid);
-    ok = gather->each(&item, gather->data, error);
+    else if (event->before != NULL)
+        item.entry.related_uid = uid_of_task(gather, event->before);
+    ok = spl_calendar_hand_on(gather, &item, error);
     spl_calendar_item_clear(&item);
     return ok;
 }
@@ -99,9 +137,24 @@ gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_cale
     if (!spl_day_is_set(entry->last))
         entry->last = entry->first;
     if (gather->zone != NULL) {
-        entry->start_min = gather->words->at_min;
+        struct spl_day day = entry->first;
+        int min = gather->words->at_min;
+
+        /* In spring an hour does not exist: what would fall into it begins when it is over. */
+        (void)spl_zone_convert(gather->zone, "UTC", &day.n, &min);
+        (void)spl_zone_convert("UTC", gather->zone, &day.n, &min);
+        entry->start_min = day.n == entry->first.n ? min : gather->words->at_min;
         entry->zone = g_strdup(gather->zone);
     }
+    if (item->done && spl_day_is_set(entry->first)) { /* noon where the person is */
+        g_autofree char *zone = spl_house_setting_text(gather->house, "zone");
+
+        entry->completed = entry->first;
+        entry->completed_min = NOON_MIN;
+        (void)spl_zone_convert(zone, "UTC", &entry->completed.n, &entry->completed_min);
+    }
+    if (item->before != NULL)
+        entry->related_uid = spl_uuid_v5(gather->space, item->before);
     if (alarm && !item->done)
         entry->alarm_min = gather->zone != NULL ? ALARM_TIMED_MIN : ALARM_ALL_DAY_MIN;
     if (gather->words->tasks != SPL_CALENDAR_EVENTS)
@@ -112,7 +165,7 @@ gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_cale
 
             entry->summary = g_strconcat("Done: ", title, NULL);
         }
-        ok = gather->each(item, gather->data, error);
+        ok = spl_calendar_hand_on(gather, item, error);
     }
     spl_calendar_item_clear(item);
     return ok;
@@ -139,6 +192,58 @@ void spl_calendar_reasons(const struct spl_verdict_result *result, GString *text
         g_string_append_c(text, '\n');
     }
     g_string_append(text, "Check again before picking.\n");
+}
+
+gboolean spl_calendar_closed_today(const struct spl_calendar_gather *gather,
+                                   const struct spl_ground *ground)
+{
+    struct spl_verdict_result result;
+    gboolean closed;
+
+    spl_ground_verdict(ground, gather->house->today, NULL, &result);
+    closed = result.verdict == SPL_VERDICT_CLOSED;
+    spl_verdict_result_clear(&result);
+    return closed;
+}
+
+/* "CLOSED from 2 June: "; the entry has its year. */
+static char *closed_from(struct spl_day day)
+{
+    g_autofree char *words = spl_day_words(day);
+    char *year = strrchr(words, ' ');
+
+    if (year != NULL)
+        *year = '\0';
+    return g_strdup_printf("CLOSED from %s: ", words);
+}
+
+char *spl_calendar_closed(const struct spl_calendar_gather *gather, const struct spl_ground *ground,
+                          gboolean closed_today, const struct spl_material *material,
+                          const struct spl_verdict_result *on_first, struct spl_day first,
+                          struct spl_day last)
+{
+    struct spl_day day = on_first->until;
+
+    if (last.n < gather->house->today.n)
+        return g_strdup("");
+    if (closed_today || on_first->verdict == SPL_VERDICT_CLOSED)
+        return g_strdup("CLOSED: ");
+    while (spl_day_is_set(day) && day.n > first.n && day.n <= last.n) {
+        struct spl_verdict_result result;
+        struct spl_day until;
+        gboolean closed;
+
+        spl_ground_verdict(ground, day, material, &result);
+        closed = result.verdict == SPL_VERDICT_CLOSED;
+        until = result.until;
+        spl_verdict_result_clear(&result);
+        if (closed)
+            return closed_from(day);
+        if (!spl_day_is_set(until) || until.n <= day.n)
+            break;
+        day = until;
+    }
+    return g_strdup("");
 }
 
 static void site_free(gpointer site)

@@ -2,7 +2,8 @@
  *
  * What should stand in the person's calendar, entry by entry: windows, outings, steps of batches,
  * use-by days of lots, days on which a verdict changes. The same book gives the same entries on
- * every day of a season: verdicts are those of the entry's own day, and nothing counts from today.
+ * every day of a season: verdicts are those of the entry's own day, and nothing counts from today
+ * but that a place is closed.
  */
 #ifndef SPL_SEASON_CALENDAR_GATHER_H
 #define SPL_SEASON_CALENDAR_GATHER_H
@@ -22,6 +23,7 @@ struct spl_calendar_item {
     const char *code;            /* of the batch or lot, borrowed; NULL */
     const char *site;            /* its name, borrowed; NULL */
     struct spl_day since;        /* of the batch: nothing is done before; unset else */
+    char *before;                /* key of the step before it; NULL */
     gboolean known;              /* the register has it: */
     struct spl_calendar_row row; /* as it stands there */
 };
@@ -57,6 +59,10 @@ gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_
                                  char *key, GError **error);
 void spl_calendar_item_clear(struct spl_calendar_item *item);
 
+/* Hands on an entry as it is, coloured by its kind. */
+gboolean spl_calendar_hand_on(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
+                              GError **error);
+
 /* Hands on a reminder: as an event, a task or both, with its time and alarm as the words say. The
  * item has kind, subject and texts; `alarm` FALSE: none. Clears the item. */
 gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
@@ -67,6 +73,19 @@ gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError 
 gboolean spl_calendar_gather_outings(struct spl_calendar_gather *gather, GError **error);
 gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error);
 gboolean spl_calendar_gather_checks(struct spl_calendar_gather *gather, GError **error);
+
+/* "CLOSED: " where the ground is closed today or on the first day of the entry, whose verdict
+ * `on_first` is; "CLOSED from 2 June: " where it closes before the last; "" else, and for what is
+ * over. What invites to a place begins with it, since on a phone only the title is seen. Free with
+ * g_free. */
+struct spl_ground;
+struct spl_verdict_result;
+gboolean spl_calendar_closed_today(const struct spl_calendar_gather *gather,
+                                   const struct spl_ground *ground);
+char *spl_calendar_closed(const struct spl_calendar_gather *gather, const struct spl_ground *ground,
+                          gboolean closed_today, const struct spl_material *material,
+                          const struct spl_verdict_result *on_first, struct spl_day first,
+                          struct spl_day last);
 
 /* All sites by name: borrowed struct spl_site. Free with g_ptr_array_unref. */
 GPtrArray *spl_calendar_sites(const struct spl_calendar_gather *gather);

@@ -50,16 +50,31 @@ static void add_takes(const struct spl_calendar_gather *gather,
     }
 }
 
+/* A closed place invites to nothing: what was to be taken there is not said, and `closed` gets its
+ * name. */
 static gboolean add_stop(struct spl_calendar_gather *gather, const struct spl_kept_outing *outing,
                          const struct spl_site *site, GString *text, GPtrArray *materials,
-                         GError **error)
+                         GPtrArray *closed, GError **error)
 {
+    g_autoptr(spl_ground) ground = spl_ground_load(gather->house, site, error);
     struct spl_verdict_result result;
+    gboolean today;
 
-    if (!spl_ground_judge(gather->house, site, outing->day, NULL, &result, error))
+    if (ground == NULL)
         return FALSE;
+    spl_ground_verdict(ground, outing->day, NULL, &result);
+    today = outing->day.n >= gather->house->today.n && spl_calendar_closed_today(gather, ground);
+    if (today && result.verdict != SPL_VERDICT_CLOSED) {
+        spl_verdict_result_clear(&result);
+        spl_ground_verdict(ground, gather->house->today, NULL, &result);
+    }
     g_string_append_printf(text, "\n%s: %s.\n", site->name, spl_verdict_words(result.verdict));
-    add_takes(gather, outing, site->id, text, materials);
+    if (result.verdict == SPL_VERDICT_CLOSED) {
+        g_ptr_array_add(closed, site->name);
+        g_string_append(text, "- take nothing here\n");
+    } else {
+        add_takes(gather, outing, site->id, text, materials);
+    }
     for (guint i = 0; i < result.reasons->len; i++) {
         const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
         g_autofree char *date = spl_day_words(reason->date);
@@ -95,6 +110,8 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
     g_autoptr(GString) text = g_string_new(NULL);
     g_autoptr(GString) places = g_string_new(NULL);
     g_autoptr(GPtrArray) materials = g_ptr_array_new();
+    g_autoptr(GPtrArray) closed = g_ptr_array_new();
+    g_autoptr(GString) title = g_string_new(NULL);
     const struct spl_site *first = NULL;
     gboolean ok = TRUE;
 
@@ -114,7 +131,7 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
         if (first == NULL)
             first = site;
         g_string_append_printf(places, "%s%s", places->len > 0 ? ", " : "", site->name);
-        ok = add_stop(gather, outing, site, text, materials, error);
+        ok = add_stop(gather, outing, site, text, materials, closed, error);
     }
     g_string_append(text, "\nCheck again before picking.\n");
     add_cautions(gather, materials, text);
@@ -124,7 +141,11 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
     item.entry.first = item.entry.last = outing->day;
     spl_day_to_ymd(outing->day, &item.year, NULL, NULL);
     item.entry.status = SPL_ENTRY_CONFIRMED;
-    item.entry.summary = g_strdup_printf("Outing: %s", places->str);
+    for (guint i = 0; i < closed->len; i++)
+        g_string_append_printf(title, "%s%s", i == 0 ? "CLOSED: " : ", ",
+                               (const char *)g_ptr_array_index(closed, i));
+    g_string_append_printf(title, "%sOuting: %s", closed->len > 0 ? "; " : "", places->str);
+    item.entry.summary = g_strdup(title->str);
     item.entry.description = g_strdup(g_strchomp(text->str));
     item.entry.location = g_strdup(places->str);
     item.entry.category = g_strdup("outings");
@@ -133,7 +154,7 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
         item.entry.lat = first->lat;
         item.entry.lon = first->lon;
     }
-    ok = gather->each(&item, gather->data, error);
+    ok = spl_calendar_hand_on(gather, &item, error);
     spl_calendar_item_clear(&item);
     return ok;
 }

@@ -145,6 +145,42 @@ static void take_twice(struct spl_calendar_candidate *there, struct spl_day firs
     there->why = g_strdup("it stands in the file more than once, with different days or states");
 }
 
+/* One copy of an entry: which of several is the newest, RFC 5546 2.1.5 says. */
+struct version {
+    int sequence;
+    gint64 changed_at;
+    gboolean unchanged; /* it was counted as such */
+};
+
+/* The version of this copy, NULL when a newer one was met; an older one that was met is forgotten,
+ * whatever it said. */
+static struct version *newest_version(struct spl_calendar_reading_run *run,
+                                      const struct spl_entry *entry, const char *uid)
+{
+    struct version *version = g_hash_table_lookup(run->versions, uid);
+    struct spl_calendar_candidate *candidate;
+
+    if (version == NULL) {
+        version = g_new0(struct version, 1);
+        g_hash_table_insert(run->versions, g_strdup(uid), version);
+    } else if (entry->sequence < version->sequence ||
+               (entry->sequence == version->sequence && entry->changed_at < version->changed_at)) {
+        return NULL;
+    } else if (entry->sequence > version->sequence || entry->changed_at > version->changed_at) {
+        candidate = g_hash_table_lookup(run->by_uid, uid);
+        run->out->ours--;
+        run->out->unchanged -= version->unchanged;
+        version->unchanged = FALSE;
+        if (candidate != NULL) {
+            g_hash_table_remove(run->by_uid, uid);
+            g_ptr_array_remove(run->candidates, candidate);
+        }
+    }
+    version->sequence = entry->sequence;
+    version->changed_at = entry->changed_at;
+    return version;
+}
+
 static gboolean take_entry(struct spl_calendar_reading_run *run, const struct spl_entry *entry,
                            GError **error)
 {
@@ -154,6 +190,7 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
     struct spl_day first, last;
     enum spl_calendar_state state;
     struct spl_calendar_sent sent;
+    struct version *version;
     gboolean found = FALSE, days, state_known, had;
 
     if (entry->uid != NULL && !entry->override &&
@@ -163,6 +200,12 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
         if (found)
             spl_calendar_row_clear(&row);
         take_foreign(run, entry);
+        return TRUE;
+    }
+    version = newest_version(run, entry, row.uid);
+    if (version == NULL) { /* an older copy of what was met already */
+        spl_calendar_row_clear(&row);
+        spl_calendar_key_clear(&key);
         return TRUE;
     }
     run->out->ours++;
@@ -188,6 +231,7 @@ static gboolean take_entry(struct spl_calendar_reading_run *run, const struct sp
         state_known = FALSE;
     if ((days && state_known) || there != NULL || row.state == SPL_CALENDAR_WITHDRAWN) {
         run->out->unchanged += there == NULL;
+        version->unchanged = there == NULL;
         spl_calendar_row_clear(&row);
         spl_calendar_key_clear(&key);
         return TRUE;
@@ -401,11 +445,24 @@ static void say(struct spl_calendar_reading_run *run,
     g_array_append_val(list, said);
 }
 
-static gboolean read_file(struct spl_calendar_reading_run *run, GError **error)
+/* What was left out of a file; in a folder its name stands before the reason. */
+static void note_left(struct spl_calendar_reading_run *run, int line, const char *what,
+                      const char *name, const char *why)
 {
-    g_autoptr(spl_ical_reader) reader = spl_ical_reader_open(run->reading->path, NULL, error);
+    struct spl_ical_left left = {line, g_strdup(what),
+                                 name != NULL ? g_strconcat(name, ": ", why, NULL) : g_strdup(why)};
+
+    g_array_append_val(run->out->left_out, left);
+}
+
+/* `name` NULL: the file that was asked for; else one of a folder. */
+static gboolean read_entries(struct spl_calendar_reading_run *run, const char *path,
+                             const char *name, GError **error)
+{
+    g_autoptr(spl_ical_reader) reader = spl_ical_reader_open(path, NULL, error);
     GError *failed = NULL;
     struct spl_entry entry;
+    int foreign = run->out->foreign;
     GArray *left;
 
     if (reader == NULL)
@@ -419,13 +476,65 @@ static gboolean read_file(struct spl_calendar_reading_run *run, GError **error)
         g_propagate_error(error, failed);
         return FALSE;
     }
-    run->out->truncated = spl_ical_scan_truncated(spl_ical_reader_scan(reader));
     left = spl_ical_scan_left_out(spl_ical_reader_scan(reader));
-    g_array_set_size(run->out->left_out, left->len);
-    for (guint i = 0; i < left->len; i++)
-        spl_record_copy(&spl_ical_left_shape, &g_array_index(left, struct spl_ical_left, i),
-                        &g_array_index(run->out->left_out, struct spl_ical_left, i));
+    for (guint i = 0; i < left->len; i++) {
+        const struct spl_ical_left *one = &g_array_index(left, struct spl_ical_left, i);
+
+        note_left(run, one->line, one->what, name, one->why);
+    }
+    if (spl_ical_scan_truncated(spl_ical_reader_scan(reader)))
+        run->out->truncated = TRUE;
+    else if (run->out->foreign == foreign)
+        g_ptr_array_add(run->ours, g_canonicalize_filename(path, NULL));
     return TRUE;
+}
+
+static int compare_texts(gconstpointer a, gconstpointer b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* A folder that a program keeps in step with a server: every .ics in it, by name; one that cannot
+ * be read is listed, and the others are read all the same. */
+static gboolean read_folder(struct spl_calendar_reading_run *run, GDir *folder, GError **error)
+{
+    g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+    const char *name;
+
+    while ((name = g_dir_read_name(folder)) != NULL)
+        if (*name != '.' && g_str_has_suffix(name, ".ics"))
+            g_ptr_array_add(names, g_strdup(name));
+    g_ptr_array_sort(names, compare_texts);
+    if (names->len == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    "%s: there is no .ics file in this folder", run->reading->path);
+        return FALSE;
+    }
+    for (guint i = 0; i < names->len; i++) {
+        g_autofree char *path =
+            g_build_filename(run->reading->path, g_ptr_array_index(names, i), NULL);
+        g_autoptr(GError) failed = NULL;
+
+        if (read_entries(run, path, g_ptr_array_index(names, i), &failed))
+            continue;
+        if (!g_error_matches(failed, SPL_ERROR, SPL_ERROR_CORRUPT) &&
+            !g_error_matches(failed, SPL_ERROR, SPL_ERROR_LIMIT) &&
+            !g_error_matches(failed, SPL_ERROR, SPL_ERROR_NOT_FOUND)) {
+            g_propagate_error(error, g_steal_pointer(&failed));
+            return FALSE;
+        }
+        note_left(run, 0, g_ptr_array_index(names, i), NULL, failed->message);
+    }
+    return TRUE;
+}
+
+static gboolean read_file(struct spl_calendar_reading_run *run, GError **error)
+{
+    g_autoptr(GDir) folder = g_dir_open(run->reading->path, 0, NULL);
+
+    run->folder = folder != NULL;
+    return folder != NULL ? read_folder(run, folder, error)
+                          : read_entries(run, run->reading->path, NULL, error);
 }
 
 static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error)
@@ -472,6 +581,8 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
         .left_out = spl_list_new(&spl_ical_left_shape),
     };
     run.zone = spl_house_setting_text(house, "zone");
+    run.versions = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
+    run.ours = g_ptr_array_new_with_free_func(g_free);
     run.candidates = g_ptr_array_new_with_free_func(spl_calendar_candidate_free);
     run.by_uid = g_hash_table_new(g_str_hash, g_str_equal);
     run.sequences = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
@@ -490,6 +601,8 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
     g_hash_table_unref(run.sequences);
     g_hash_table_unref(run.changed);
     g_ptr_array_unref(run.candidates);
+    g_ptr_array_unref(run.ours);
+    g_hash_table_unref(run.versions);
     g_free(run.zone);
     if (!ok)
         spl_record_clear(&spl_calendar_read_shape, read);

@@ -36,6 +36,9 @@ struct spl_calendar_reading_run {
     char *zone;                        /* the person's; NULL: times as they stand */
     GPtrArray *candidates;             /* struct spl_calendar_candidate, in the order of the file */
     GHashTable *by_uid;                /* UID -> borrowed candidate */
+    GHashTable *versions;              /* UID -> struct version: the newest copy met so far */
+    gboolean folder;                   /* a folder was asked for */
+    GPtrArray *ours;                   /* files that hold nothing but entries of the book */
     GHashTable *sequences;             /* register id -> greater SEQUENCE that the file has */
     GHashTable *changed;               /* steps that were, as "BATCH;STEP" */
     GArray *rows;                      /* struct spl_almanac_row, for as_almanac */

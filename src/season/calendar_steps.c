@@ -88,6 +88,11 @@ static void saying_init(struct saying *saying, struct spl_calendar_gather *gathe
     };
 }
 
+static gboolean is_use_by(const struct spl_batch_step *step)
+{
+    return strcmp(step->step, "use-by") == 0;
+}
+
 static char *step_text(const struct saying *saying, const struct spl_batch_step *step)
 {
     g_autoptr(GString) text = g_string_new(saying->about);
@@ -96,9 +101,13 @@ static char *step_text(const struct saying *saying, const struct spl_batch_step 
         g_string_append(text, step->words);
         g_string_append(text, g_str_has_suffix(step->words, ".") ? "\n" : ".\n");
     }
-    add_day(text, "Not before", step->earliest);
-    if (step->latest.n != step->due.n)
-        add_day(text, "At the latest", step->latest);
+    if (is_use_by(step)) {
+        add_day(text, "The last day on which it may stand unpressed is", step->due);
+    } else {
+        add_day(text, "Not before", step->earliest);
+        if (step->latest.n != step->due.n)
+            add_day(text, "At the latest", step->latest);
+    }
     if (step->repeat_days > 0) {
         g_string_append_printf(text, "Again every %d %s", step->repeat_days,
                                step->repeat_days == 1 ? "day" : "days");
@@ -113,8 +122,9 @@ static char *step_text(const struct saying *saying, const struct spl_batch_step 
     return g_strchomp(g_string_free(g_steal_pointer(&text), FALSE));
 }
 
+/* `before` is the step in front of it that stands in the calendar; this one's takes its place. */
 static gboolean take_step(const struct saying *saying, const struct spl_batch_step *step,
-                          GError **error)
+                          char **before, GError **error)
 {
     struct spl_calendar_gather *gather = saying->gather;
     const struct spl_batch *batch = saying->batch;
@@ -123,6 +133,10 @@ static gboolean take_step(const struct saying *saying, const struct spl_batch_st
     struct spl_calendar_item item;
     g_autofree char *words = NULL;
 
+    if (spl_day_is_set(step->dropped)) { /* it stands there as called off */
+        g_free(*before);
+        *before = g_strconcat("step;", batch->uuid, ";", step->step, NULL);
+    }
     /* What was over before this season began is no longer in the calendar. */
     if (spl_day_is_set(step->dropped) || (!done && !step->open) || !spl_day_is_set(day) ||
         (done && day.n < gather->first.n))
@@ -134,25 +148,30 @@ static gboolean take_step(const struct saying *saying, const struct spl_batch_st
     item.done = done;
     item.code = batch->code;
     item.since = batch->started;
-    item.in_book = strcmp(step->step, "use-by") != 0;
+    item.in_book = !is_use_by(step);
+    item.before = g_steal_pointer(before);
+    *before = g_strdup(item.key);
     item.entry.first = day;
     spl_day_to_ymd(day, &item.year, NULL, NULL);
     item.entry.summary = g_strconcat(words, " ", saying->title, NULL);
     item.entry.description = step_text(saying, step);
     item.entry.category = g_strdup("steps");
-    return spl_calendar_remind(gather, &item, step->alarm, error);
+    /* Of all its days the one after which it is to be thrown away must not go by unseen. */
+    return spl_calendar_remind(gather, &item, step->alarm || is_use_by(step), error);
 }
 
 static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError **error)
 {
     struct saying saying;
+    g_autofree char *before = NULL;
     gboolean ok = TRUE;
 
     if (batch->struck != NULL || g_strcmp0(batch->state, "discarded") == 0)
         return TRUE;
     saying_init(&saying, data, batch);
     for (guint i = 0; ok && batch->steps != NULL && i < batch->steps->len; i++)
-        ok = take_step(&saying, &g_array_index(batch->steps, struct spl_batch_step, i), error);
+        ok = take_step(&saying, &g_array_index(batch->steps, struct spl_batch_step, i), &before,
+                       error);
     g_free(saying.title);
     g_free(saying.about);
     return ok;

@@ -125,13 +125,14 @@ static char *title_of(const struct spl_calendar_gather *gather, const struct spl
 }
 
 static gboolean take_window(struct spl_calendar_gather *gather, const struct spl_site *site,
-                            const struct spl_ground *ground, const struct spl_window *window,
-                            GError **error)
+                            const struct spl_ground *ground, gboolean closed_today,
+                            const struct spl_window *window, GError **error)
 {
     const struct spl_material *material =
         spl_tables_material_by_slug(gather->house->tables, window->material);
     struct spl_verdict_result result;
     struct spl_calendar_item item;
+    g_autofree char *closed = NULL, *title = NULL;
     gboolean ok;
 
     if (!spl_day_is_set(window->likely_start) || !spl_day_is_set(window->likely_end))
@@ -149,7 +150,10 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     item.year = window->year;
     item.site = site->name;
     item.entry.status = SPL_ENTRY_CONFIRMED;
-    item.entry.summary = title_of(gather, window, site);
+    closed = spl_calendar_closed(gather, ground, closed_today, material, &result, item.entry.first,
+                                 item.entry.last);
+    title = title_of(gather, window, site);
+    item.entry.summary = g_strconcat(closed, title, NULL);
     item.entry.description = text_of(gather, site, &item, window, &result);
     item.entry.location = g_strdup(site->name);
     item.entry.category = g_strdup("windows");
@@ -160,7 +164,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     }
     spl_entry_add_x(&item.entry, "X-SIMPLING-MATERIAL", window->material);
     spl_entry_add_x(&item.entry, "X-SIMPLING-USE", window->use);
-    ok = gather->each(&item, gather->data, error);
+    ok = spl_calendar_hand_on(gather, &item, error);
     spl_verdict_result_clear(&result);
     spl_calendar_item_clear(&item);
     return ok;
@@ -201,11 +205,12 @@ static gboolean take_site(struct spl_calendar_gather *gather, spl_window_maker *
     g_autoptr(spl_ground) ground = NULL;
     struct spl_day today = gather->house->today;
     int this_season = spl_day_season(today, site->lat);
-    gboolean ok = materials != NULL;
+    gboolean ok = materials != NULL, closed_today = FALSE;
 
     if (ok && materials->len > 0) {
         ground = spl_ground_load(gather->house, site, error);
         ok = ground != NULL;
+        closed_today = ok && spl_calendar_closed_today(gather, ground);
     }
     for (guint i = 0; ok && i < materials->len; i++) {
         const char *material = g_ptr_array_index(materials, i);
@@ -224,7 +229,7 @@ static gboolean take_site(struct spl_calendar_gather *gather, spl_window_maker *
              * of it counts as withdrawn. */
             if (season != 0 || window->year == this_season)
                 g_hash_table_add(gather->years, GINT_TO_POINTER(window->year));
-            ok = take_window(gather, site, ground, window, error);
+            ok = take_window(gather, site, ground, closed_today, window, error);
         }
         spl_list_free(&spl_window_told_shape, windows);
     }

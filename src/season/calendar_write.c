@@ -12,6 +12,7 @@
 #include "base/file.h"
 #include "book/setting.h"
 #include "core/verdict.h"
+#include "exchange/ical_read.h"
 #include "exchange/ical_write.h"
 #include "exchange/ical_zone.h"
 #include "season/calendar_files.h"
@@ -74,6 +75,8 @@ struct run {
     struct spl_book *book;
     struct spl_ical_options options;
     spl_ical_writer *writer; /* NULL with a folder */
+    const char *folder;      /* absolute; NULL with a file */
+    GHashTable *there;       /* UID -> name of the folder's file that holds it under another name */
     gint64 target_id;
     gint64 now;       /* seconds since 1970 UTC */
     gboolean whole;   /* no filter: what is not gathered was withdrawn */
@@ -110,7 +113,8 @@ static gboolean falls_into(const struct spl_calendar_words *words, const struct 
 static gboolean emit_file(struct run *run, const struct spl_entry *entry, GError **error)
 {
     g_autofree char *name = g_strconcat(entry->uid, ".ics", NULL);
-    g_autofree char *path = g_build_filename(run->words->split, name, NULL);
+    const char *there = g_hash_table_lookup(run->there, entry->uid);
+    g_autofree char *path = g_build_filename(run->folder, there != NULL ? there : name, NULL);
     struct spl_ical_options options = run->options;
     g_autoptr(spl_ical_writer) writer = NULL;
     g_autofree char *checksum = NULL;
@@ -320,7 +324,8 @@ static gboolean emit_cancelled(struct run *run, const struct spl_calendar_row *r
     entry.kind = key->task ? SPL_ENTRY_TASK : SPL_ENTRY_EVENT;
     entry.status = SPL_ENTRY_CANCELLED;
     entry.uid = g_strdup(row->uid);
-    entry.summary = g_strdup(row->summary);
+    /* Some readers show titles alone: "Called off: " for those. */
+    entry.summary = g_strconcat("Called off: ", row->summary, NULL);
     entry.category = g_strdup(category_of(key));
     entry.first = row->first;
     entry.last = row->last;
@@ -463,6 +468,42 @@ static gboolean write_file(struct run *run, const char *path, GError **error)
     return path == NULL || spl_calendar_file_put(run->book, path, checksum, error);
 }
 
+/* What a program that keeps the folder in step with a server may have renamed: one UID may stand in
+ * one file only (RFC 4791 4.1). */
+static gboolean find_renamed(struct run *run, const char *path, GError **error)
+{
+    g_autoptr(GDir) folder = g_dir_open(path, 0, NULL);
+    const char *name;
+
+    while (folder != NULL && (name = g_dir_read_name(folder)) != NULL) {
+        g_autofree char *file = g_build_filename(path, name, NULL);
+        g_autoptr(spl_ical_reader) reader = NULL;
+        struct spl_calendar_row row;
+        struct spl_entry entry;
+        gboolean found = FALSE;
+
+        if (!g_str_has_suffix(name, ".ics") || *name == '.')
+            continue;
+        reader = spl_ical_reader_open(file, NULL, NULL);
+        spl_entry_init(&entry);
+        if (reader != NULL && spl_ical_reader_next(reader, &entry, NULL) && entry.uid != NULL &&
+            !spl_calendar_row_find(run->book, entry.uid, &row, &found, error)) {
+            spl_entry_clear(&entry);
+            return FALSE;
+        }
+        if (found) {
+            g_autofree char *usual = g_strconcat(row.uid, ".ics", NULL);
+            g_autofree char *its = g_build_filename(path, usual, NULL);
+
+            if (strcmp(usual, name) != 0 && !g_file_test(its, G_FILE_TEST_EXISTS))
+                g_hash_table_insert(run->there, g_strdup(row.uid), g_strdup(name));
+            spl_calendar_row_clear(&row);
+        }
+        spl_entry_clear(&entry);
+    }
+    return TRUE;
+}
+
 static gboolean write_folder(struct run *run, const char *path, GError **error)
 {
     if (g_mkdir_with_parents(path, 0777) != 0) {
@@ -470,7 +511,8 @@ static gboolean write_folder(struct run *run, const char *path, GError **error)
                     "%s: the folder cannot be made; name another with --split", path);
         return FALSE;
     }
-    if (!write_entries(run, error))
+    run->folder = path;
+    if (!find_renamed(run, path, error) || !write_entries(run, error))
         return FALSE;
     if (run->out->events + run->out->todos == 0 && !run->words->new_only) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
@@ -520,11 +562,14 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
                 !spl_day_is_set(words->to);
     run.seen = g_byte_array_new();
     run.files = spl_calendar_files_new();
+    run.there = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
     g_array_set_clear_func(run.fresh, fresh_clear);
     if (words->name == NULL)
         name = g_strdup_printf("Herb season (%s)", spl_setting_mark(house->book));
     run.options.name = words->name != NULL ? words->name : name;
+    if (words->split == NULL && !words->new_only)
+        run.options.refresh_days = 1;
     ok = spl_book_begin(house->book, error);
     if (ok) {
         run.now = spl_book_stamp(house->book, error) / G_USEC_PER_SEC;
@@ -537,6 +582,7 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
     spl_ical_writer_free(run.writer);
     spl_calendar_gather_clear(&run.gather);
     g_free(run.gather.zone);
+    g_hash_table_unref(run.there);
     g_byte_array_unref(run.seen);
     g_array_unref(run.fresh);
     g_free(run.gather.met);

@@ -21,13 +21,33 @@ static gboolean fill_setting(struct spl_house *house, const struct spl_input *ro
                            NULL);
 }
 
+/* What the table's own `fill` changed is from today, or from what else was said. */
+static void fill_by_table(const struct spl_inputs *inputs, struct spl_day today, void *record,
+                          GArray *filled)
+{
+    g_autofree gboolean *said = g_new(gboolean, inputs->n);
+
+    for (gsize i = 0; i < inputs->n; i++)
+        said[i] = spl_input_is_said(&inputs->rows[i], record);
+    inputs->fill(record, today);
+    for (gsize i = 0; filled != NULL && i < inputs->n; i++) {
+        struct spl_filled one = {inputs->rows[i].key, NULL};
+
+        if (!said[i] && spl_input_is_said(&inputs->rows[i], record))
+            g_array_append_val(filled, one);
+    }
+}
+
 void spl_entry_fill(struct spl_house *house, const struct spl_inputs *inputs, void *record,
                     GArray *filled)
 {
     for (gsize i = 0; i < inputs->n; i++) {
         const struct spl_input *row = &inputs->rows[i];
         struct spl_filled one = {row->key, row->setting};
+        GArray *list = row->kind == SPL_INPUT_LIST ? spl_input_member(row, record)->list : NULL;
 
+        for (guint k = 0; list != NULL && k < list->len; k++)
+            spl_entry_fill(house, row->item, spl_input_element(row->item, list, k), NULL);
         if (spl_input_is_said(row, record))
             continue;
         if (row->today)
@@ -37,6 +57,8 @@ void spl_entry_fill(struct spl_house *house, const struct spl_inputs *inputs, vo
         if (filled != NULL)
             g_array_append_val(filled, one);
     }
+    if (inputs->fill != NULL)
+        fill_by_table(inputs, house->today, record, filled);
 }
 
 /* The slug under which the tables have a name. */

@@ -73,6 +73,7 @@ gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const
     g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                 "%s: %s lies after today (%s); give the day on which it happened", what,
                 spl_day_format(day, text), spl_day_format(house->today, today));
+    spl_error_about(error, what);
     return FALSE;
 }
 

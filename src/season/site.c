@@ -7,9 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/amount.h"
 #include "base/file.h"
-#include "base/text.h"
 #include "book/amendment.h"
 #include "book/site.h"
 #include "core/geometry.h"
@@ -18,6 +16,7 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/touched.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define AREA_FILE_MAX (4 * 1024 * 1024)
@@ -42,47 +41,82 @@ static const struct spl_field sheet_fields[] = {
 };
 const struct spl_shape spl_site_sheet_shape = SPL_SHAPE("site_sheet", spl_site_sheet, sheet_fields);
 
-/* What was said, parsed; unset members were not said. */
-struct said {
-    char *name, *remark, *contaminated, *outline_wkt;
-    double lat, lon, elevation_m, accuracy_m;
+#define SITE_ROWS(record, words)                                                                   \
+    SPL_INPUT(record, words at, COORDINATES, "at",                                                 \
+              "where it is, WGS 84 (54.9712,-2.4610, d°m's\", geo:)", .amends = 1),                \
+        SPL_INPUT(record, words elevation_m, LENGTH, "elevation", "metres above the sea",          \
+                  .bare = 1, .min = -500, .max = 9000, .amends = 1),                               \
+        SPL_INPUT(record, words accuracy_m, LENGTH, "accuracy",                                    \
+                  "how far the position may be off, in metres; hazards come closer by it",         \
+                  .bare = 1, .max = 100000, .amends = 1),                                          \
+        SPL_INPUT(record, words area, FILE, "area",                                                \
+                  "the ground's outline as WKT, POLYGON ((lon lat, …))", .amends = 1),             \
+        SPL_INPUT(record, words remark, TEXT, "remark", "anything to remember", .amends = 1),      \
+        SPL_INPUT(record, words contaminated, TEXT, "contaminated", "closed for good, and why",    \
+                  .value = "WHY", .amends = 1)
+
+static gboolean check_name(const char *name, GError **error)
+{
+    if (name == NULL || !spl_code_is_shaped(name))
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "name",
+                        "'%s': a site's name may not look like a code; choose a name in words",
+                        name);
+    return FALSE;
+}
+
+static const struct spl_input site_rows[] = {
+    SPL_INPUT(spl_site_words, name, NAME, "name", "what you call it", .needed = 1),
+    SITE_ROWS(spl_site_words, ),
+    SPL_INPUT(spl_site_words, own, YES, "own", "ground of your own"),
 };
+static const struct spl_rule site_rules[] = {{SPL_RULE_SOME, {"at", "area"}}};
 
-static void said_clear(struct said *said)
+static gboolean check_site(const void *record, GError **error)
 {
-    g_free(said->name);
-    g_free(said->remark);
-    g_free(said->contaminated);
-    g_free(said->outline_wkt);
+    return check_name(((const struct spl_site_words *)record)->name, error);
 }
+const struct spl_inputs spl_site_inputs =
+    SPL_INPUTS("site", spl_site_words, site_rows, SPL_RULES(site_rules), .check = check_site);
 
-static gboolean read_name(const char *text, char **name, GError **error)
+static const struct spl_input edit_rows[] = {
+    SPL_INPUT(spl_site_edit_words, site, SITE, "site", "the place", .value = "NAME", .needed = 1),
+    SPL_INPUT(spl_site_edit_words, to.name, NAME, "name", "another name", .value = "NEW"),
+    SITE_ROWS(spl_site_edit_words, to.),
+    SPL_INPUT(spl_site_edit_words, to.own, YES, "own", "ground of your own", .amends = 1),
+    SPL_INPUT(spl_site_edit_words, not_contaminated, FLAG, "not_contaminated",
+              "the mark was wrong, or a test cleared it"),
+    SPL_INPUT(spl_site_edit_words, why, TEXT, "why", "the reason for the change"),
+};
+static const struct spl_rule edit_rules[] = {{SPL_RULE_MOST, {"contaminated", "not_contaminated"}}};
+
+static gboolean check_edit(const void *record, GError **error)
 {
-    *name = spl_text_clean(text, "the site's name", SPL_NAME_MAX, FALSE, error);
-    if (*name == NULL)
-        return FALSE;
-    if (spl_code_is_shaped(*name)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: a site's name may not look like a code; choose a name in words", *name);
-        return FALSE;
+    const struct spl_site_edit_words *words = record;
+
+    for (gsize i = 0; i < G_N_ELEMENTS(edit_rows); i++) {
+        const struct spl_input *row = &edit_rows[i];
+
+        if (strcmp(row->key, "site") != 0 && strcmp(row->key, "why") != 0 &&
+            spl_input_is_said(row, record))
+            return check_name(words->to.name, error);
     }
-    return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: nothing to change was said", words->site);
+    return FALSE;
 }
+const struct spl_inputs spl_site_edit_inputs = SPL_INPUTS(
+    "site_edit", spl_site_edit_words, edit_rows, SPL_RULES(edit_rules), .check = check_edit);
 
-static gboolean read_metres(const char *text, const char *what, double min, double max,
-                            double *metres, GError **error)
-{
-    if (g_ascii_isdigit(text[strlen(text) > 0 ? strlen(text) - 1 : 0]))
-        return spl_number_parse(text, what, min, max, metres, error);
-    if (!spl_length_parse(text, what, metres, error))
-        return FALSE;
-    if (*metres > max) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: '%s' is more than %.0f m; look again",
-                    what, text, max);
-        return FALSE;
-    }
-    return TRUE;
-}
+static const struct spl_input pick_rows[] = {
+    SPL_INPUT(spl_site_pick, site, SITE, "site", "the place", .value = "NAME", .needed = 1),
+};
+const struct spl_inputs spl_site_pick_inputs = SPL_INPUTS("site_pick", spl_site_pick, pick_rows);
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_site_question, on, DAY, "on", "the verdict of another day", .today = 1),
+};
+const struct spl_inputs spl_site_question_inputs =
+    SPL_INPUTS("site_question", spl_site_question, question_rows);
 
 /* An outline must be ground around the point that goes with it. */
 static gboolean read_outline(const char *path, char **wkt, GError **error)
@@ -110,188 +144,172 @@ static gboolean read_outline(const char *path, char **wkt, GError **error)
     return TRUE;
 }
 
-static gboolean read_words(const struct spl_site_words *words, struct said *said, GError **error)
+/* The outline that was said, checked; NULL when none was. FALSE with an error of `area`. */
+static gboolean take_outline(const char *area, char **wkt, GError **error)
 {
-    *said = (struct said){.lat = NAN, .lon = NAN, .elevation_m = NAN, .accuracy_m = NAN};
-    if (words->name != NULL && !read_name(words->name, &said->name, error))
-        return FALSE;
-    if (words->at != NULL &&
-        !spl_coordinates_parse(words->at, "--at", &said->lat, &said->lon, error))
-        return FALSE;
-    if (words->elevation != NULL &&
-        !read_metres(words->elevation, "--elevation", -500, 9000, &said->elevation_m, error))
-        return FALSE;
-    if (words->accuracy != NULL &&
-        !read_metres(words->accuracy, "--accuracy", 0, 100000, &said->accuracy_m, error))
-        return FALSE;
-    if (words->area != NULL && !read_outline(words->area, &said->outline_wkt, error))
-        return FALSE;
-    if (words->remark != NULL) {
-        said->remark = spl_text_clean(words->remark, "--remark", SPL_REMARK_MAX, TRUE, error);
-        if (said->remark == NULL)
-            return FALSE;
-    }
-    if (words->contaminated != NULL && *words->contaminated != '\0') {
-        said->contaminated =
-            spl_text_clean(words->contaminated, "--contaminated", SPL_REMARK_MAX, TRUE, error);
-        if (said->contaminated == NULL)
-            return FALSE;
-    }
-    return TRUE;
+    *wkt = NULL;
+    if (area == NULL || read_outline(area, wkt, error))
+        return TRUE;
+    spl_error_about(error, "area");
+    return FALSE;
 }
 
 /* Without a point of its own, the outline's middle stands for the site. */
-static gboolean place_of(struct said *said, const struct spl_site_words *words, GError **error)
+static gboolean place_of(const char *name, const char *wkt, struct spl_coordinates *at,
+                         GError **error)
 {
     g_autoptr(spl_geometry) geometry = NULL;
     struct spl_position middle;
 
-    if (words->at != NULL)
+    if (!isnan(at->lat))
         return TRUE;
-    if (said->outline_wkt == NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "%s: where is it? Give --at 54.9712,-2.4610 or an outline with --area FILE",
-                    said->name);
-        return FALSE;
-    }
-    geometry = spl_geometry_from_wkt(said->outline_wkt, said->name, error);
+    geometry = spl_geometry_from_wkt(wkt, name, error);
     if (geometry == NULL)
         return FALSE;
     middle = spl_geometry_middle(geometry);
-    said->lat = middle.lat;
-    said->lon = middle.lon;
+    *at = (struct spl_coordinates){middle.lat, middle.lon};
     return TRUE;
 }
 
-gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *words,
+gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *said,
                       struct spl_site *site, GError **error)
 {
-    struct said said;
-    gboolean ok = read_words(words, &said, error) && place_of(&said, words, error);
+    struct spl_site_words words;
+    g_autofree char *wkt = NULL;
+    struct spl_site made;
+    gboolean ok;
 
-    if (!ok || !spl_book_begin(house->book, error)) {
-        said_clear(&said);
+    if (!spl_entry_take(house, &spl_site_inputs, said, &words, error))
         return FALSE;
+    ok = take_outline(words.area, &wkt, error) && place_of(words.name, wkt, &words.at, error) &&
+         spl_book_begin(house->book, error);
+    if (ok) {
+        made = (struct spl_site){
+            .name = g_strdup(words.name),
+            .lat = words.at.lat,
+            .lon = words.at.lon,
+            .elevation_m = words.elevation_m,
+            .accuracy_m = words.accuracy_m,
+            .own = words.own == 1,
+            .contaminated = g_strdup(words.contaminated),
+            .contaminated_on = words.contaminated != NULL ? house->today : SPL_DAY_NONE,
+            .remark = g_strdup(words.remark),
+            .outline_wkt = g_steal_pointer(&wkt),
+        };
+        ok = spl_book_finish(house->book, spl_site_add(house->book, &made, error), error);
+        if (ok)
+            *site = made;
+        else
+            spl_record_clear(&spl_site_shape, &made);
     }
-    *site = (struct spl_site){
-        .name = g_steal_pointer(&said.name),
-        .lat = said.lat,
-        .lon = said.lon,
-        .elevation_m = said.elevation_m,
-        .accuracy_m = said.accuracy_m,
-        .own = words->own == 1,
-        .contaminated = g_steal_pointer(&said.contaminated),
-        .contaminated_on = words->contaminated != NULL ? house->today : SPL_DAY_NONE,
-        .remark = g_steal_pointer(&said.remark),
-        .outline_wkt = g_steal_pointer(&said.outline_wkt),
-    };
-    said_clear(&said);
-    ok = spl_site_add(house->book, site, error);
-    ok = spl_book_finish(house->book, ok, error);
-    if (!ok)
-        spl_record_clear(&spl_site_shape, site);
+    spl_inputs_clear(&spl_site_inputs, &words);
     return ok;
 }
 
 /* Writes one amendment for each thing that was said. */
 static gboolean amend_site(struct spl_house *house, const struct spl_site *site,
-                           const struct spl_site_words *words, const struct said *said,
+                           const struct spl_site_edit_words *words, const char *wkt,
                            const char *why, GError **error)
 {
+    const struct spl_site_words *to = &words->to;
     g_autofree char *by = spl_house_who(house, NULL);
     struct spl_book *book = house->book;
     const char *uuid = site->uuid;
     gboolean ok = TRUE;
 
-    if (said->name != NULL)
-        ok = spl_site_rename(book, site, said->name, by, why, error);
-    if (ok && words->at != NULL)
-        ok = spl_amendment_add_real(book, uuid, "lat", said->lat, by, why, error) &&
-             spl_amendment_add_real(book, uuid, "lon", said->lon, by, why, error);
+    if (to->name != NULL)
+        ok = spl_site_rename(book, site, to->name, by, why, error);
+    if (ok && !isnan(to->at.lat))
+        ok = spl_amendment_add_real(book, uuid, "lat", to->at.lat, by, why, error) &&
+             spl_amendment_add_real(book, uuid, "lon", to->at.lon, by, why, error);
     /* Moved off its outline: that is another place's ground now. */
-    if (ok && words->at != NULL && said->outline_wkt == NULL &&
-        !spl_site_outline_holds(site, said->lat, said->lon))
+    if (ok && !isnan(to->at.lat) && wkt == NULL &&
+        !spl_site_outline_holds(site, to->at.lat, to->at.lon))
         ok = spl_amendment_add_text(book, uuid, "outline", NULL, by, why, error);
-    if (ok && words->elevation != NULL)
-        ok = spl_amendment_add_real(book, uuid, "elevation_m", said->elevation_m, by, why, error);
-    if (ok && words->accuracy != NULL)
-        ok = spl_amendment_add_real(book, uuid, "accuracy_m", said->accuracy_m, by, why, error);
-    if (ok && said->outline_wkt != NULL) {
-        g_autoptr(spl_geometry) geometry =
-            spl_geometry_from_wkt(said->outline_wkt, site->name, error);
+    if (ok && !isnan(to->elevation_m))
+        ok = spl_amendment_add_real(book, uuid, "elevation_m", to->elevation_m, by, why, error);
+    if (ok && !isnan(to->accuracy_m))
+        ok = spl_amendment_add_real(book, uuid, "accuracy_m", to->accuracy_m, by, why, error);
+    if (ok && wkt != NULL) {
+        g_autoptr(spl_geometry) geometry = spl_geometry_from_wkt(wkt, site->name, error);
         g_autoptr(GBytes) bytes = geometry != NULL ? spl_geometry_to_bytes(geometry) : NULL;
 
         ok = bytes != NULL && spl_amendment_add_bytes(book, uuid, "outline", bytes, by, why, error);
     }
-    if (ok && words->own >= 0)
-        ok = spl_amendment_add_int(book, uuid, "own", words->own, by, why, error);
-    if (ok && words->contaminated != NULL)
-        ok = spl_amendment_add_text(book, uuid, "contaminated", said->contaminated, by, why,
-                                    error) &&
+    if (ok && to->own >= 0)
+        ok = spl_amendment_add_int(book, uuid, "own", to->own, by, why, error);
+    if (ok && (to->contaminated != NULL || words->not_contaminated))
+        ok = spl_amendment_add_text(book, uuid, "contaminated", to->contaminated, by, why, error) &&
              spl_amendment_add_day(book, uuid, "contaminated_on", house->today, by, why, error);
-    if (ok && words->remark != NULL)
-        ok = spl_amendment_add_text(book, uuid, "remark", said->remark, by, why, error);
+    if (ok && to->remark != NULL)
+        ok = spl_amendment_add_text(book, uuid, "remark", to->remark, by, why, error);
     return ok;
 }
 
-gboolean spl_site_change(struct spl_house *house, const char *name,
-                         const struct spl_site_words *words, const char *why, struct spl_site *site,
-                         GPtrArray **touched, GError **error)
+/* Inside the transaction; `site` is filled when it succeeds. */
+static gboolean change(struct spl_house *house, const struct spl_site_edit_words *words,
+                       const char *wkt, struct spl_site *site, GPtrArray *touched, GError **error)
 {
-    struct said said = {0};
-    g_autofree char *reason = NULL;
-    gint64 id = 0;
+    struct spl_site before;
+    gint64 id;
     gboolean ok;
 
-    if (words->name == NULL && words->at == NULL && words->elevation == NULL &&
-        words->accuracy == NULL && words->area == NULL && words->remark == NULL &&
-        words->contaminated == NULL && words->own < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "site edit: nothing to change was said; see 'simpling help site edit'");
+    if (!spl_house_site(house, "site", words->site, &before, error))
         return FALSE;
-    }
-    reason = spl_text_clean(why != NULL ? why : "edited", "--why", SPL_REMARK_MAX, TRUE, error);
-    if (reason == NULL || !read_words(words, &said, error)) {
-        said_clear(&said);
+    id = before.id;
+    ok = amend_site(house, &before, words, wkt, words->why != NULL ? words->why : "edited", error);
+    spl_record_clear(&spl_site_shape, &before);
+    return ok &&
+           (words->to.contaminated == NULL ||
+            spl_touched_by_site(house, id, SPL_DAY_NONE, touched, error)) &&
+           spl_site_load(house->book, id, site, error);
+}
+
+gboolean spl_site_change(struct spl_house *house, const struct spl_site_edit_words *said,
+                         struct spl_site *site, GPtrArray **touched, GError **error)
+{
+    g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func(g_free);
+    struct spl_site_edit_words words;
+    struct spl_site after = {0};
+    g_autofree char *wkt = NULL;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_site_edit_inputs, said, &words, error))
         return FALSE;
-    }
-    if (!spl_book_begin(house->book, error)) {
-        said_clear(&said);
-        return FALSE;
-    }
-    ok = spl_site_find(house->book, name, site, error);
+    ok = take_outline(words.to.area, &wkt, error) && spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, change(house, &words, wkt, &after, lines, error), error);
+    spl_inputs_clear(&spl_site_edit_inputs, &words);
     if (ok) {
-        id = site->id;
-        ok = amend_site(house, site, words, &said, reason, error);
-        spl_record_clear(&spl_site_shape, site);
-        ok = ok && spl_site_load(house->book, id, site, error);
+        *site = after;
+        *touched = g_steal_pointer(&lines);
+    } else {
+        spl_record_clear(&spl_site_shape, &after);
     }
-    *touched = g_ptr_array_new_with_free_func(g_free);
-    if (ok && said.contaminated != NULL)
-        ok = spl_touched_by_site(house, id, SPL_DAY_NONE, *touched, error);
-    said_clear(&said);
-    ok = spl_book_finish(house->book, ok, error);
-    if (!ok)
-        g_clear_pointer(touched, g_ptr_array_unref);
     return ok;
 }
 
 /* Showing -------------------------------------------------------------------------------------- */
 
-gboolean spl_site_lines(struct spl_house *house, struct spl_day on,
+gboolean spl_site_lines(struct spl_house *house, const struct spl_site_question *said,
                         gboolean (*each)(const struct spl_site_line *line, gpointer data,
                                          GError **error),
                         gpointer data, GError **error)
 {
-    GArray *sites = spl_site_all(house->book, error);
-    gboolean ok = sites != NULL;
+    struct spl_site_question question;
+    GArray *sites;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_site_question_inputs, said, &question, error))
+        return FALSE;
+    sites = spl_site_all(house->book, error);
+    ok = sites != NULL;
 
     for (guint i = 0; ok && i < sites->len; i++) {
         const struct spl_site *site = &g_array_index(sites, struct spl_site, i);
         struct spl_verdict_result result;
         struct spl_site_line line;
 
-        ok = spl_ground_judge(house, site, on, NULL, &result, error);
+        ok = spl_ground_judge(house, site, question.on, NULL, &result, error);
         if (!ok)
             break;
         line = (struct spl_site_line){
@@ -325,8 +343,12 @@ gboolean spl_site_sheet(struct spl_house *house, const char *name, struct spl_si
 {
     struct spl_verdict_result result;
 
+    struct spl_site_pick pick = {name};
+
+    if (!spl_entry_check(house, &spl_site_pick_inputs, &pick, error))
+        return FALSE;
     *sheet = (struct spl_site_sheet){.site = g_new0(struct spl_site, 1)};
-    if (spl_site_find(house->book, name, sheet->site, error) &&
+    if (spl_house_site(house, "site", name, sheet->site, error) &&
         (sheet->permissions = spl_permission_list(house->book, sheet->site->id, error)) != NULL &&
         (sheet->notes = spl_spray_list(house->book, sheet->site->id, TRUE, error)) != NULL &&
         (sheet->stages = spl_stage_list(house->book, sheet->site->id, NULL, error)) != NULL &&

@@ -10,6 +10,7 @@
 #include "core/stage.h"
 #include "season/house_private.h"
 #include "season/touched.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/site.h"
 
@@ -34,125 +35,188 @@ static char *clean_parts(const char *text, GError **error)
         enum spl_part part = SPL_PART_ANY;
 
         g_strstrip(words[i]);
-        if (strcmp(words[i], "any") != 0 && !spl_part_parse(words[i], "--parts", &part, error))
+        if (strcmp(words[i], "any") != 0 && !spl_part_parse(words[i], "parts", &part, error)) {
+            spl_error_about(error, "parts");
             return NULL;
+        }
         g_string_append_printf(parts, "%s%s", i > 0 ? "," : "", spl_part_name(part));
     }
     return g_string_free(g_steal_pointer(&parts), FALSE);
 }
 
-gboolean spl_site_permit(struct spl_house *house, const char *name,
-                         const struct spl_permission_words *words, struct spl_permission_note *note,
-                         GError **error)
+/* Permission ------------------------------------------------------------------------------------
+ */
+
+static const struct spl_input permission_rows[] = {
+    SPL_INPUT(spl_permission_words, site, SITE, "site", "the place", .needed = 1),
+    SPL_INPUT(spl_permission_words, given, FLAG, "given", "it was allowed"),
+    SPL_INPUT(spl_permission_words, refused, FLAG, "refused",
+              "it was refused: the place is closed"),
+    SPL_INPUT(spl_permission_words, by, NAME, "by", "who said so", .value = "WHO", .needed = 1),
+    SPL_INPUT(spl_permission_words, written, FLAG, "written", "in writing"),
+    SPL_INPUT(spl_permission_words, parts, NAME, "parts",
+              "which parts: leaf,flower; 'root' allows digging, 'any' everything (default: all "
+              "that needs no digging)",
+              .value = "PARTS"),
+    SPL_INPUT(spl_permission_words, amount, NAME, "amount", "how much, in words", .value = "TEXT"),
+    SPL_INPUT(spl_permission_words, on, DAY, "on", "the day it was said", .past = 1, .today = 1),
+    SPL_INPUT(spl_permission_words, until, DAY, "until", "its last day"),
+};
+
+static const struct spl_rule permission_rules[] = {{SPL_RULE_ONE, {"given", "refused"}}};
+
+static gboolean check_permission(const void *record, GError **error)
 {
+    const struct spl_permission_words *words = record;
+
+    if (!spl_day_is_set(words->until) || spl_day_compare(words->until, words->on) >= 0)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "until",
+                        "the permission would end before it begins; look at the dates");
+    return FALSE;
+}
+
+const struct spl_inputs spl_permission_inputs =
+    SPL_INPUTS("permission", spl_permission_words, permission_rows, SPL_RULES(permission_rules),
+               .check = check_permission);
+
+gboolean spl_site_permit(struct spl_house *house, const struct spl_permission_words *said,
+                         struct spl_permission_note *note, GError **error)
+{
+    struct spl_permission_words words;
+    struct spl_permission_note made;
     struct spl_site site;
+    g_autofree char *parts = NULL;
     gboolean ok;
 
-    *note = (struct spl_permission_note){
-        .given = words->given, .on = words->on, .until = words->until, .written = words->written};
-    if (!spl_house_past(house, words->on, "--on", error))
+    if (!spl_entry_take(house, &spl_permission_inputs, said, &words, error))
         return FALSE;
-    if (spl_day_is_set(words->until) && spl_day_compare(words->until, words->on) < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--until: the permission would end before it begins; look at the dates");
-        return FALSE;
-    }
-    note->by = spl_text_clean(words->by, "--by", SPL_NAME_MAX, FALSE, error);
-    ok = note->by != NULL &&
-         clean_optional(words->amount, "--amount", SPL_NAME_MAX, &note->amount, error);
+    parts = words.parts != NULL ? clean_parts(words.parts, error) : g_strdup("");
+    ok = parts != NULL && spl_book_begin(house->book, error);
     if (ok) {
-        note->parts = words->parts != NULL ? clean_parts(words->parts, error) : g_strdup("");
-        ok = note->parts != NULL;
-    }
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        ok = spl_site_find(house->book, name, &site, error);
+        made = (struct spl_permission_note){.given = words.given,
+                                            .on = words.on,
+                                            .until = words.until,
+                                            .written = words.written,
+                                            .by = g_strdup(words.by),
+                                            .amount = g_strdup(words.amount),
+                                            .parts = g_steal_pointer(&parts)};
+        ok = spl_house_site(house, "site", words.site, &site, error);
         if (ok) {
-            ok = spl_permission_add(house->book, site.id, note, error);
-            note->site = g_steal_pointer(&site.name);
+            ok = spl_permission_add(house->book, site.id, &made, error);
+            made.site = g_steal_pointer(&site.name);
             spl_record_clear(&spl_site_shape, &site);
         }
         ok = spl_book_finish(house->book, ok, error);
+        if (ok)
+            *note = made;
+        else
+            spl_record_clear(&spl_permission_note_shape, &made);
     }
-    if (!ok)
-        spl_record_clear(&spl_permission_note_shape, note);
+    spl_inputs_clear(&spl_permission_inputs, &words);
     return ok;
 }
 
-static gboolean check_spray_words(struct spl_house *house, const struct spl_spray_words *words,
-                                  const struct spl_method **method, GError **error)
+/* Spraying --------------------------------------------------------------------------------------
+ */
+
+static const struct spl_input spray_rows[] = {
+    SPL_INPUT(spl_spray_words, site, SITE, "site", "the place", .needed = 1),
+    SPL_INPUT(spl_spray_words, kind, CHOICE, "kind", "unsprayed, sprayed or planned",
+              .value = "KIND", .needed = 1, .words = "unsprayed sprayed planned"),
+    SPL_INPUT(spl_spray_words, source, NAME, "source", "who said it, or what was seen",
+              .value = "TEXT", .needed = 1, .amends = 1),
+    SPL_INPUT(spl_spray_words, on, DAY, "on",
+              "the day of the word (default today) or of the spraying (default: not known)",
+              .amends = 1),
+    SPL_INPUT(spl_spray_words, since, DAY, "since", "unsprayed: since when it holds", .amends = 1),
+    SPL_INPUT(spl_spray_words, until, DAY, "until",
+              "unsprayed: the last day on which it may be relied on", .amends = 1),
+    SPL_INPUT(spl_spray_words, method, METHOD, "method", "how: a row of data/hazards.csv",
+              .amends = 1),
+    SPL_INPUT(spl_spray_words, product, NAME, "product", "what was sprayed", .amends = 1),
+};
+
+/* A spraying without a day is one at an unknown time; a word is of the day it was given. */
+static void fill_spray(void *record, struct spl_day today)
 {
-    const struct spl_tables *tables;
+    struct spl_spray_words *words = record;
 
-    *method = NULL;
-    if (strcmp(words->kind, "unsprayed") != 0 && strcmp(words->kind, "sprayed") != 0 &&
-        strcmp(words->kind, "planned") != 0) {
-        g_autofree char *shown = spl_text_scrub(words->kind, FALSE);
-
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--kind: '%.40s' is no kind of spray note; say unsprayed, sprayed or planned",
-                    shown);
-        return FALSE;
-    }
-    if (strcmp(words->kind, "planned") != 0 && spl_day_is_set(words->on) &&
-        !spl_house_past(house, words->on, "--on", error))
-        return FALSE;
-    if (strcmp(words->kind, "unsprayed") != 0 &&
-        (spl_day_is_set(words->since) || spl_day_is_set(words->until))) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "--since, --until: belong to an 'unsprayed' word only; leave them out");
-        return FALSE;
-    }
-    if (spl_day_is_set(words->since) && spl_day_compare(words->since, words->on) > 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--since: lies after the word itself; look at the dates");
-        return FALSE;
-    }
-    if (words->method != NULL) {
-        tables = spl_house_tables(house, error);
-        if (tables == NULL || !spl_tables_method(tables, words->method, method, error))
-            return FALSE;
-    }
-    return TRUE;
+    if (!spl_day_is_set(words->on) && g_strcmp0(words->kind, "unsprayed") == 0)
+        words->on = today;
 }
 
-gboolean spl_spray_note_add(struct spl_house *house, const char *site_name,
-                            const struct spl_spray_words *words, struct spl_spray_record *note,
-                            GPtrArray **touched, GError **error)
+static gboolean check_spray(const void *record, GError **error)
 {
-    const struct spl_method *method;
+    const struct spl_spray_words *words = record;
+    gboolean unsprayed = strcmp(words->kind, "unsprayed") == 0;
+
+    if (strcmp(words->kind, "planned") == 0 && !spl_day_is_set(words->on))
+        spl_error_set_input(error, SPL_ERROR_USAGE, "on",
+                            "is missing: the day for which the spraying is planned");
+    else if (!unsprayed && spl_day_is_set(words->since))
+        spl_error_set_input(error, SPL_ERROR_USAGE, "since",
+                            "belongs to an 'unsprayed' word only; leave it out");
+    else if (!unsprayed && spl_day_is_set(words->until))
+        spl_error_set_input(error, SPL_ERROR_USAGE, "until",
+                            "belongs to an 'unsprayed' word only; leave it out");
+    else if (spl_day_is_set(words->since) && spl_day_compare(words->since, words->on) > 0)
+        spl_error_set_input(error, SPL_ERROR_INVALID, "since",
+                            "lies after the word itself; look at the dates");
+    else
+        return TRUE;
+    return FALSE;
+}
+
+const struct spl_inputs spl_spray_inputs =
+    SPL_INPUTS("spray_note", spl_spray_words, spray_rows, .fill = fill_spray, .check = check_spray);
+
+gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_words *said,
+                            struct spl_spray_record *note, GPtrArray **touched, GError **error)
+{
+    g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func(g_free);
+    struct spl_spray_record made = {0};
+    struct spl_spray_words words;
     struct spl_thing thing = {0};
     struct spl_site site = {0};
     gboolean ok;
 
-    *touched = g_ptr_array_new_with_free_func(g_free);
-    *note =
-        (struct spl_spray_record){.on = words->on, .since = words->since, .until = words->until};
-    ok = check_spray_words(house, words, &method, error);
+    if (!spl_entry_take(house, &spl_spray_inputs, said, &words, error))
+        return FALSE;
+    ok = (strcmp(words.kind, "planned") == 0 || !spl_day_is_set(words.on) ||
+          spl_house_past(house, words.on, "on", error)) &&
+         spl_book_begin(house->book, error);
     if (ok) {
-        note->kind = g_strdup(words->kind);
-        note->method = g_strdup(method != NULL ? method->slug : NULL);
-        note->source = spl_text_clean(words->source, "--source", SPL_NAME_MAX, FALSE, error);
-        ok = note->source != NULL &&
-             clean_optional(words->product, "--product", SPL_NAME_MAX, &note->product, error);
-    }
-    if (ok && (ok = spl_book_begin(house->book, error))) {
+        made = (struct spl_spray_record){.on = words.on,
+                                         .since = words.since,
+                                         .until = words.until,
+                                         .kind = g_strdup(words.kind),
+                                         .method = g_strdup(words.method),
+                                         .source = g_strdup(words.source),
+                                         .product = g_strdup(words.product)};
         /* The code is of the day on which it is written down: a spraying may have no date. */
-        ok = spl_site_find(house->book, site_name, &site, error) &&
-             spl_spray_add(house->book, site.id, house->today, note, &thing, error);
-        if (ok && strcmp(note->kind, "sprayed") == 0)
-            ok = spl_touched_by_site(house, site.id, note->on, *touched, error);
+        ok = spl_house_site(house, "site", words.site, &site, error) &&
+             spl_spray_add(house->book, site.id, house->today, &made, &thing, error);
+        if (ok && strcmp(made.kind, "sprayed") == 0)
+            ok = spl_touched_by_site(house, site.id, made.on, lines, error);
         ok = spl_book_finish(house->book, ok, error);
-        note->code = g_steal_pointer(&thing.code);
-        note->site = g_steal_pointer(&site.name);
+        made.code = g_steal_pointer(&thing.code);
+        made.site = g_steal_pointer(&site.name);
         spl_thing_clear(&thing);
         spl_record_clear(&spl_site_shape, &site);
     }
-    if (!ok) {
-        spl_record_clear(&spl_spray_record_shape, note);
-        g_clear_pointer(touched, g_ptr_array_unref);
+    spl_inputs_clear(&spl_spray_inputs, &words);
+    if (ok) {
+        *note = made;
+        *touched = g_steal_pointer(&lines);
+    } else {
+        spl_record_clear(&spl_spray_record_shape, &made);
     }
     return ok;
 }
+
+/* Stages seen -----------------------------------------------------------------------------------
+ */
 
 gboolean spl_stage_note_add(struct spl_house *house, const char *site_name, const char *material,
                             const char *stage, struct spl_day on, const char *by,

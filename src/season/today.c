@@ -248,7 +248,8 @@ gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **er
     if (!know_stands(&gather, error) ||
         !spl_batch_each_full(house, FALSE, take_steps, &gather, error) ||
         !spl_window_list(house, &windows, take_window, &gather, error) ||
-        !spl_site_lines(house, house->today, take_site, &gather, error) ||
+        !spl_site_lines(house, &(struct spl_site_question){house->today}, take_site, &gather,
+                        error) ||
         !spl_lot_lines(house, FALSE, take_lot, &gather, error) || !take_shortages(&gather, error)) {
         spl_record_clear(&spl_today_shape, today);
         return FALSE;

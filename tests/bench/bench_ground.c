@@ -267,7 +267,7 @@ static int by_ours(const char *book, const char *dir, const char *data)
         return 1;
     sites = spl_site_all(house->book, NULL);
     /* One read of the book, as `check --all` is. */
-    reading = spl_statement_open(house->book, NULL, "SELECT id FROM hazard_layer", "");
+    reading = spl_statement_open(house->book, NULL, "SELECT id FROM hazard_layer", SPL_NONE);
     if (sites == NULL || reading == NULL || !spl_statement_row(reading, NULL))
         return 1;
     loaded = now();

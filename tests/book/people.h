@@ -62,19 +62,19 @@ static inline gint64 any_thing(struct person *person, const char *kind, double l
         spl_statement_open(person->book, NULL,
                            "SELECT b.id, t.uuid, b.left FROM balance b JOIN thing t ON t.id = b.id"
                            " WHERE b.kind = ? AND b.left > ? ORDER BY t.mark, t.year, t.number",
-                           "tr", kind, least);
+                           SPL_WITH(kind, least));
     g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
     g_autoptr(GPtrArray) uuids = g_ptr_array_new_with_free_func(g_free);
     g_autoptr(GArray) lefts = g_array_new(FALSE, FALSE, sizeof(double));
+    char *own;
+    gint64 id;
+    double is;
     guint i;
 
     *uuid = NULL;
-    while (spl_statement_row(rows, NULL)) {
-        gint64 id = spl_column_long(rows, 0);
-        double is = spl_column_real(rows, 2);
-
+    while (spl_statement_next(rows, NULL, SPL_INTO(&id, &own, &is))) {
         g_array_append_val(ids, id);
-        g_ptr_array_add(uuids, spl_column_text(rows, 1));
+        g_ptr_array_add(uuids, own);
         g_array_append_val(lefts, is);
     }
     if (ids->len == 0)
@@ -87,11 +87,11 @@ static inline gint64 any_thing(struct person *person, const char *kind, double l
 
 static inline gint64 any_site(struct person *person)
 {
-    gint64 n = spl_book_number(person->book, 0, NULL, "SELECT count(*) FROM site", "");
+    gint64 n = spl_book_number(person->book, 0, NULL, "SELECT count(*) FROM site", SPL_NONE);
 
     return spl_book_number(person->book, 0, NULL,
-                           "SELECT id FROM site ORDER BY id LIMIT 1 OFFSET ?", "i",
-                           g_rand_int_range(person->rand, 0, (gint32)n));
+                           "SELECT id FROM site ORDER BY id LIMIT 1 OFFSET ?",
+                           SPL_WITH(g_rand_int_range(person->rand, 0, (gint32)n)));
 }
 
 static inline void gather(struct person *person)
@@ -162,12 +162,9 @@ static inline void press(struct person *person)
         person->book, NULL,
         "SELECT b.id, b.uuid FROM batch_now b WHERE b.pressed IS NULL ORDER BY b.mark, b.year,"
         " b.number LIMIT 1",
-        "");
+        SPL_NONE);
 
-    if (spl_statement_row(row, NULL)) {
-        batch = spl_column_long(row, 0);
-        uuid = spl_column_text(row, 1);
-    }
+    (void)spl_statement_next(row, NULL, SPL_INTO(&batch, &uuid));
     g_clear_pointer(&row, spl_statement_done);
     if (batch != 0) {
         must(spl_book_begin(person->book, &error), &error);

@@ -119,7 +119,7 @@ static void a_reader_changes_nothing(void **state)
     g_autoptr(GError) error = NULL;
     struct spl_book *book = shelf_open(shelf, SPL_BOOK_READ);
 
-    assert_false(spl_book_execute(book, &error, "DELETE FROM setting", ""));
+    assert_false(spl_book_execute(book, &error, "DELETE FROM setting", SPL_NONE));
     expect_error(error, SPL_ERROR_READ_ONLY, shelf->path);
     spl_book_close(book);
     after = spl_file_checksum(shelf->path, NULL);
@@ -394,7 +394,7 @@ static void two_programs_share_a_book(void **state)
     book = shelf_open(shelf, SPL_BOOK_READ);
     assert_true(spl_book_count(book, &counts, &error));
     assert_int_equal(counts.harvests, 2 * EACH);
-    assert_int_equal(spl_book_number(book, 0, &error, "SELECT max(number) FROM thing", ""),
+    assert_int_equal(spl_book_number(book, 0, &error, "SELECT max(number) FROM thing", SPL_NONE),
                      2 * EACH);
     spl_book_close(book);
 }
@@ -488,7 +488,7 @@ static void a_reader_of_a_replaced_book_reads_the_old_one(void **state)
     book = shelf_open(shelf, SPL_BOOK_READ);
     put_other(shelf, "Edda", &other);
     assert_int_equal(g_rename(other, shelf->path), 0);
-    assert_int_equal(spl_book_number(book, 0, &error, "SELECT count(*) FROM site", ""), 1);
+    assert_int_equal(spl_book_number(book, 0, &error, "SELECT count(*) FROM site", SPL_NONE), 1);
     findings = spl_book_check(book, &error);
     assert_int_equal(findings->len, 0);
     spl_book_close(book);

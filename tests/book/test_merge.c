@@ -129,13 +129,13 @@ static guint notes_of(const char *path, GPtrArray *notes, const char *uuid, cons
 {
     g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, NULL);
     g_autoptr(spl_statement) row = spl_statement_open(
-        book, NULL, "SELECT kind, mark, year, number FROM thing WHERE uuid = ?", "t", uuid);
+        book, NULL, "SELECT kind, mark, year, number FROM thing WHERE uuid = ?", SPL_WITH(uuid));
     g_autofree char *code = NULL, *start = NULL;
+    struct spl_coded coded;
     guint n = 0;
 
-    assert_true(spl_statement_row(row, NULL));
-    code = spl_code_format(book, *spl_column_peek(row, 0), spl_column_peek(row, 1),
-                           spl_column_int(row, 2), spl_column_int(row, 3));
+    assert_true(spl_statement_next(row, NULL, SPL_INTO(&coded)));
+    code = spl_coded_format(book, &coded);
     start = g_strconcat(code, " ", NULL);
     g_clear_pointer(&row, spl_statement_done);
 
@@ -349,17 +349,17 @@ static void what_both_did_is_listed_and_the_later_correction_holds(void **state)
         uuid = g_strdup("");
         spl_book_set_now(people[i].book, (gint64)(DAY0 + 100 + i) * 86400 * G_USEC_PER_SEC);
         must(spl_book_begin(people[i].book, &error), &error);
-        must(spl_book_execute(people[i].book, &error,
-                              "INSERT INTO amendment (uuid, subject, field, value, at, why) SELECT"
-                              " ?, uuid, 'weight_g', ?, ?, 'scales' FROM thing WHERE kind = 'H' AND"
-                              " mark = 'ANN' AND number = 1",
-                              "trl", marks[i], 1000.0 + i,
-                              spl_book_stamp(people[i].book, &error)) &&
+        must(spl_book_execute(
+                 people[i].book, &error,
+                 "INSERT INTO amendment (uuid, subject, field, value, at, why) SELECT"
+                 " ?, uuid, 'weight_g', ?, ?, 'scales' FROM thing WHERE kind = 'H' AND"
+                 " mark = 'ANN' AND number = 1",
+                 SPL_WITH(marks[i], 1000.0 + i, spl_book_stamp(people[i].book, &error))) &&
                  spl_book_execute(people[i].book, &error,
                                   "INSERT INTO discard (uuid, thing_id, day, grams, why, at) SELECT"
                                   " ?, id, 20700, 1, 'mould', ? FROM thing WHERE kind = 'H' AND"
                                   " mark = 'ANN' AND number = 1",
-                                  "tl", marks[i], spl_book_stamp(people[i].book, &error)) &&
+                                  SPL_WITH(marks[i], spl_book_stamp(people[i].book, &error))) &&
                  spl_book_commit(people[i].book, &error),
              &error);
         spl_book_close(people[i].book);
@@ -379,7 +379,7 @@ static void what_both_did_is_listed_and_the_later_correction_holds(void **state)
         assert_int_equal(spl_book_number(book, 0, NULL,
                                          "SELECT weight_g FROM harvest_now WHERE mark = 'ANN' AND"
                                          " number = 1",
-                                         ""),
+                                         SPL_NONE),
                          1001);
     }
     end(people);
@@ -418,8 +418,9 @@ static void a_renamed_place_answers_to_its_new_name_after_a_merge(void **state)
 
 static gint64 first_harvest(struct spl_book *book)
 {
-    return spl_book_number(
-        book, 0, NULL, "SELECT id FROM thing WHERE kind = 'H' AND mark = 'ANN' AND number = 1", "");
+    return spl_book_number(book, 0, NULL,
+                           "SELECT id FROM thing WHERE kind = 'H' AND mark = 'ANN' AND number = 1",
+                           SPL_NONE);
 }
 
 /* One weighs again, less; the other draws most of it: only together is it too much. */
@@ -449,9 +450,9 @@ static void what_is_too_much_only_together_is_listed(void **state)
         person.path = i == 0 ? ann : bob;
         open_book(&person, SPL_BOOK_WRITE);
         must(spl_book_begin(person.book, &error), &error);
-        must((i == 0 ? spl_book_execute(person.book, &error, weigh, "ll",
-                                        spl_book_stamp(person.book, &error),
-                                        first_harvest(person.book))
+        must((i == 0 ? spl_book_execute(person.book, &error, weigh,
+                                        SPL_WITH(spl_book_stamp(person.book, &error),
+                                                 first_harvest(person.book)))
                      : spl_discard_add(person.book, first_harvest(person.book),
                                        (struct spl_day){DAY0}, 250, NAN, "mould", NULL, &error)) &&
                  spl_book_commit(person.book, &error),
@@ -500,8 +501,8 @@ static void what_is_written_after_a_merge_comes_last(void **state)
              spl_book_commit(people[0].book, &error),
          &error);
     assert_int_equal(spl_book_number(people[0].book, 0, &error,
-                                     "SELECT held IS NULL FROM harvest_now WHERE id = ?", "l",
-                                     harvest),
+                                     "SELECT held IS NULL FROM harvest_now WHERE id = ?",
+                                     SPL_WITH(harvest)),
                      1);
     spl_book_close(people[0].book);
     end(people);

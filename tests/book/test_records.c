@@ -120,7 +120,8 @@ static void the_last_amendment_holds_and_the_old_value_stays(void **state)
     spl_record_clear(&spl_harvest_shape, &harvest);
     assert_true(spl_harvest_find(book, code, &harvest, &error));
     expect_near(harvest.weight_g, 80, 0, "g");
-    assert_int_equal(spl_book_number(book, 0, &error, "SELECT weight_g FROM harvest", ""), 100);
+    assert_int_equal(spl_book_number(book, 0, &error, "SELECT weight_g FROM harvest", SPL_NONE),
+                     100);
     spl_record_clear(&spl_harvest_shape, &harvest);
     spl_book_close(book);
 }

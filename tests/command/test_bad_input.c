@@ -113,7 +113,7 @@ static void words_of_the_call_are_checked(void **state)
     cli_refused(cli, "check 'Withy Gill' --on", 2, "--on");
     cli_refused(cli, "check 'Withy Gill' --on 2027-01-01 --on 2027-01-02", 2, "twice");
     cli_refused(cli, "harvest add 'Withy Gill' nettle/leaf --stage 41", 2, "--weight");
-    cli_refused(cli, "site permit 'Withy Gill' --given --refused --by x", 2, "--refused");
+    cli_refused(cli, "site permit 'Withy Gill' --given --refused --by x", 2, "refused");
     cli_refused(cli, "spray note 'Withy Gill' --kind maybe --source x", 2, "unsprayed");
     cli_refused(cli, "help nosuch", 2, "nosuch");
     cli_refused(cli, "site edit 'Withy Gill'", 2, "nothing to change");

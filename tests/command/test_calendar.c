@@ -3,6 +3,8 @@
  * Calendars at the command line: what is written. RFC 5545 and 5546 sections stand beside the
  * checks.
  */
+#include <glib/gstdio.h>
+
 #include "calendar_file.h"
 
 /* ---- writing --------------------------------------------------------------------------------- */
@@ -160,7 +162,7 @@ static void what_the_book_no_longer_has_is_cancelled_once_and_stays_so(void **st
     json_decref(json);
     cli_ok(cli, "calendar check a.ics");
     text = read_file(cli, "a.ics");
-    entry = entry_of(text, "Strain B27-001");
+    entry = entry_of(text, "Called off: Strain B27-001");
     status = value_of(entry, "STATUS");
     assert_string_equal(status, "CANCELLED");
     assert_null(strstr(entry, "VALARM"));
@@ -175,7 +177,7 @@ static void what_the_book_no_longer_has_is_cancelled_once_and_stays_so(void **st
     cli_ok(cli, "calendar write --out a.ics --force");
     g_free(again);
     again = read_file(cli, "a.ics");
-    assert_null(strstr(again, "SUMMARY:Strain B27-001"));
+    assert_null(strstr(again, "Strain B27-001"));
 }
 
 static void each_target_has_its_own_record(void **state)
@@ -220,6 +222,149 @@ static void a_folder_holds_one_file_an_entry(void **state)
     }
     assert_int_equal(files, entries);
     expect_counts(cli, "calendar write --tasks --split split --json", 0, 0, 0);
+}
+
+/* The only file of the folder whose text holds `wanted`; free it. */
+static char *file_with(const struct cli *cli, const char *folder, const char *wanted)
+{
+    g_autofree char *path = path_in(cli, folder);
+    g_autoptr(GDir) dir = g_dir_open(path, 0, NULL);
+    const char *name;
+
+    while ((name = g_dir_read_name(dir)) != NULL) {
+        g_autofree char *file = g_build_filename(folder, name, NULL);
+        g_autofree char *text = read_file(cli, file);
+
+        if (strstr(text, wanted) != NULL)
+            return g_steal_pointer(&file);
+    }
+    fail_msg("no file with '%s' in %s", wanted, folder);
+    return NULL;
+}
+
+static int files_in(const struct cli *cli, const char *folder)
+{
+    g_autofree char *path = path_in(cli, folder);
+    g_autoptr(GDir) dir = g_dir_open(path, 0, NULL);
+    int files = 0;
+
+    while (g_dir_read_name(dir) != NULL)
+        files++;
+    return files;
+}
+
+/* A program that keeps the folder in step with a server brings back what was moved there, files it
+ * merely wrote anew, and files under other names (RFC 4791 4.1: one UID, one file). */
+static void a_folder_is_read_back_whole_and_written_again(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *one = NULL, *other = NULL, *text = NULL, *end = NULL, *from = NULL,
+                    *was = NULL, *renamed = path_in(cli, "split/other-name.ics"), *again = NULL,
+                    *moved = NULL;
+    json_t *json;
+    int files;
+
+    season(cli);
+    cli_ok(cli, "calendar write --split split");
+    files = files_in(cli, "split");
+    one = file_with(cli, "split", "SUMMARY:Strain B27-001");
+    text = read_file(cli, one);
+    was = value_of(text, "DTSTART");
+    end = value_of(text, "DTEND");
+    from = g_strdup_printf("DTSTART;VALUE=DATE:%s\r\nDTEND;VALUE=DATE:%s", was, end);
+    change(cli, one, "Strain B27-001", from,
+           "DTSTART;VALUE=DATE:20270810\r\nDTEND;VALUE=DATE:20270811");
+    other = file_with(cli, "split", "SUMMARY:Ready B27-001");
+    {
+        g_autofree char *path = path_in(cli, other);
+
+        assert_int_equal(g_rename(path, renamed), 0);
+    }
+    write_text(cli, "split/theirs.ics",
+               "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//y//EN\r\nBEGIN:VEVENT\r\nUID:q\r\n"
+               "DTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270701\r\nSUMMARY:Theirs\r\n"
+               "END:VEVENT\r\nEND:VCALENDAR\r\n");
+    write_text(cli, "split/broken.ics", "<html></html>");
+    json = cli_json(cli, "calendar read split --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "moved")), 1);
+    assert_string_equal(json_text(only(json, "moved"), "first"), "2027-08-10");
+    assert_int_equal((int)json_number(json, "ours"), files);
+    assert_int_equal((int)json_number(json, "foreign"), 1);
+    assert_string_equal(json_text(only(json, "left_out"), "what"), "broken.ics");
+    json_decref(json);
+    /* What was taken over may be written over; the renamed file stays the one of its UID. */
+    cli_ok(cli, "calendar write --split split");
+    assert_int_equal(files_in(cli, "split"), files + 2);
+    moved = read_file(cli, one);
+    assert_non_null(strstr(moved, "DTSTART;VALUE=DATE:20270810"));
+    again = read_file(cli, "split/other-name.ics");
+    assert_non_null(strstr(again, "SUMMARY:Ready B27-001"));
+    json = cli_json(cli, "calendar read split --apply --json");
+    assert_int_equal(json_array_size(json_object_get(json, "moved")), 0);
+    assert_int_equal((int)json_number(json, "unchanged"), files);
+    json_decref(json);
+    cli_refused(cli, "calendar read .", 1, "no .ics file");
+}
+
+/* On a phone only the title is seen. */
+static void a_closed_place_is_closed_in_the_title(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *before = NULL, *after = NULL, *entry = NULL, *later = NULL, *freed = NULL,
+                    *strike = NULL;
+    json_t *json;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    before = read_file(cli, "a.ics");
+    assert_null(strstr(before, "CLOSED"));
+    json = cli_json(
+        cli, "spray note 'Withy Gill' --kind sprayed --on 2027-06-19 --source 'the tenant' --json");
+    strike = g_strdup_printf("strike %s --why 'another verge'", json_text(json, "code"));
+    json_decref(json);
+    cli_ok(cli, "calendar write --out a.ics");
+    after = read_file(cli, "a.ics");
+    entry = entry_of(after, "CLOSED: Elderflower\\, Withy Gill");
+    assert_non_null(strstr(entry, "SEQUENCE:1"));
+    cli_ok(cli, strike);
+    /* One that closes while the window lasts. */
+    cli_ok(cli, "spray note 'Withy Gill' --kind planned --on 2027-06-29 --source 'the tenant'");
+    cli_ok(cli, "calendar write --out a.ics");
+    later = read_file(cli, "a.ics");
+    freed = entry_of(later, "CLOSED from 29 June: Elderflower\\, Withy Gill");
+}
+
+/* 26 March 2028 has no 01:30 in London (the last Sunday of March). */
+static void an_hour_that_does_not_exist_is_not_written(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *start = NULL;
+
+    season(cli);
+    cli_ok(cli, "batch step B27-001 strain --due 2028-03-26");
+    cli_ok(cli, "calendar write --at 01:30 --zone Europe/London --out a.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Strain B27-001");
+    start = value_of(entry, "DTSTART");
+    assert_string_equal(start, "20280326T020000");
+}
+
+/* The last day of a jar left standing is no "not before", and has an alarm. */
+static void the_use_by_of_a_jar_says_what_it_is(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *text = NULL, *entry = NULL, *description = NULL;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics");
+    text = read_file(cli, "a.ics");
+    entry = entry_of(text, "Use by B27-001");
+    description = value_of(entry, "DESCRIPTION");
+    assert_null(strstr(description, "Not before"));
+    assert_non_null(strstr(description, "The last day on which it may stand unpressed is"));
+    assert_non_null(strstr(entry, "BEGIN:VALARM"));
+    /* The steps of a batch hang together. */
+    assert_non_null(strstr(entry, "RELATED-TO:"));
 }
 
 static void the_output_can_be_a_pipe(void **state)
@@ -267,6 +412,10 @@ static const struct CMUnitTest tests[] = {
     test(what_the_book_no_longer_has_is_cancelled_once_and_stays_so),
     test(each_target_has_its_own_record),
     test(a_folder_holds_one_file_an_entry),
+    test(a_folder_is_read_back_whole_and_written_again),
+    test(a_closed_place_is_closed_in_the_title),
+    test(an_hour_that_does_not_exist_is_not_written),
+    test(the_use_by_of_a_jar_says_what_it_is),
     test(the_output_can_be_a_pipe),
     test(what_cannot_be_written_is_refused),
 };

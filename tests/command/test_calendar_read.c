@@ -240,6 +240,55 @@ static void a_tick_notes_the_step_on_the_day_that_the_calendar_says(void **state
 }
 
 /* What came out is what a tick cannot say: the command that can is named whole. */
+/* COMPLETED is a moment in UTC: what is ticked at half past eight in the evening in New York was
+ * done on that day, not on the next. */
+static void a_tick_counts_on_the_day_where_it_was_made(void **state)
+{
+    static const struct {
+        const char *zone, *completed, *day;
+    } cases[] = {
+        {"America/New_York", "20270620T003000Z", "2027-06-19"},
+        {"Pacific/Auckland", "20270618T233000Z", "2027-06-19"},
+        {"Europe/London", "20270618T233000Z", "2027-06-19"},
+    };
+    struct cli *cli = *state;
+
+    season(cli);
+    for (gsize i = 0; i < G_N_ELEMENTS(cases); i++) {
+        g_autofree char *line = g_strconcat("book set zone ", cases[i].zone, NULL);
+        g_autofree char *ticked =
+            g_strconcat("STATUS:COMPLETED\r\nCOMPLETED:", cases[i].completed, NULL);
+
+        if (i > 0) {
+            cli_ok(cli, "batch start tincture --from H27-001:20g --jar 250mL --menstruum 'spirit "
+                        "40%, Ash Beck Still, 98' --on 2027-06-19");
+        }
+        cli_ok(cli, line);
+        cli_ok(cli, "calendar write --tasks --out t.ics --force");
+        {
+            g_autofree char *code = g_strdup_printf("B27-%03d", (int)i + 1);
+            g_autofree char *title = g_strdup_printf("Shake %s", code);
+            g_autofree char *show = g_strdup_printf("batch show %s --json", code);
+            json_t *json, *item;
+            gboolean found = FALSE;
+            size_t at;
+
+            change(cli, "t.ics", title, "STATUS:NEEDS-ACTION", ticked);
+            cli_ok(cli, "calendar read t.ics --apply");
+            json = cli_json(cli, show);
+            json_array_foreach(json_object_get(json, "steps"), at, item)
+            {
+                if (strcmp(json_text(item, "step"), "shake") == 0) {
+                    assert_string_equal(json_text(item, "done"), cases[i].day);
+                    found = TRUE;
+                }
+            }
+            assert_true(found);
+            json_decref(json);
+        }
+    }
+}
+
 static void straining_ticked_off_asks_for_its_yield(void **state)
 {
     struct cli *cli = *state;
@@ -381,7 +430,7 @@ static void a_cancelled_entry_is_written_no_more(void **state)
     json_decref(json);
     cli_ok(cli, "calendar write --out a.ics");
     text = read_file(cli, "a.ics");
-    entry = entry_of(text, "Shake B27-001");
+    entry = entry_of(text, "Called off: Shake B27-001");
     assert_non_null(strstr(entry, "STATUS:CANCELLED"));
     json = cli_json(cli, "calendar read a.ics --apply --json");
     assert_int_equal(json_array_size(json_object_get(json, "dropped")), 0);
@@ -424,7 +473,7 @@ static void an_outing_moves_and_ends_with_its_entry(void **state)
     json_decref(json);
     cli_ok(cli, "calendar write --out o.ics");
     last = read_file(cli, "o.ics");
-    off = entry_of(last, "Outing: Withy Gill");
+    off = entry_of(last, "Called off: Outing: Withy Gill");
     assert_non_null(strstr(off, "STATUS:CANCELLED"));
     cli_ok(cli, "book check");
 }
@@ -561,6 +610,7 @@ static const struct CMUnitTest tests[] = {
     test(what_was_not_touched_says_nothing),
     test(a_ticked_task_is_a_step_done),
     test(a_tick_notes_the_step_on_the_day_that_the_calendar_says),
+    test(a_tick_counts_on_the_day_where_it_was_made),
     test(straining_ticked_off_asks_for_its_yield),
     test(a_cancelled_step_is_dropped_in_the_book_until_it_is_taken_up_again),
     test(a_use_by_day_is_not_moved_or_dropped_by_a_calendar),

@@ -224,7 +224,9 @@ static gboolean is_kind(char kind, enum spl_kind has)
 static const struct spl_field *find_field(const struct spl_shape *shape, const char *key, gsize n)
 {
     for (gsize i = 0; shape != NULL && i < shape->n_fields; i++) {
-        if (strlen(shape->fields[i].key) == n && strncmp(shape->fields[i].key, key, n) == 0)
+        const char *own = shape->fields[i].key;
+
+        if (own != NULL && strlen(own) == n && strncmp(own, key, n) == 0)
             return &shape->fields[i];
     }
     return NULL;

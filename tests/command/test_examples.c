@@ -143,14 +143,18 @@ static const char *fault_of_value(const struct spl_field *field, json_t *value)
 static const char *fault_of_record(const struct spl_shape *shape, json_t *json)
 {
     static char text[200];
+    size_t shown = 0;
 
     if (!json_is_object(json))
         return "is no object";
-    if (json_object_size(json) != shape->n_fields)
+    for (size_t i = 0; i < shape->n_fields; i++)
+        shown += shape->fields[i].key != NULL;
+    if (json_object_size(json) != shown)
         return "has more or fewer keys than its shape";
     for (size_t i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
-        const char *fault = fault_of_value(field, json_object_get(json, field->key));
+        const char *fault =
+            field->key != NULL ? fault_of_value(field, json_object_get(json, field->key)) : NULL;
 
         if (fault != NULL && fault != text)
             g_snprintf(text, sizeof text, "%s of %s %s", field->key, shape->name, fault);

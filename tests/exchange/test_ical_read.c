@@ -91,17 +91,23 @@ static void days_times_and_ends_come_out_inclusive(void **state)
     }
 }
 
-static void tasks_are_due_before_their_due_day_begins(void **state)
+static void tasks_are_due_on_the_day_that_people_mean(void **state)
 {
     static const struct {
         const char *lines, *first, *due;
         int due_min;
         gboolean done;
     } cases[] = {
-        /* 3.6.2, 3.8.2.3 */
+        /* the day after the start: by the letter of 3.8.2.3; else the day itself, as programs have
+         * it
+         */
         {"DTSTART;VALUE=DATE:20270504\r\nDUE;VALUE=DATE:20270505\r\n", "2027-05-04", "2027-05-04",
          -1, FALSE},
-        {"DUE;VALUE=DATE:20270505\r\nSTATUS:COMPLETED\r\n", "2027-05-04", "2027-05-04", -1, TRUE},
+        {"DTSTART;VALUE=DATE:20270504\r\nDUE;VALUE=DATE:20270504\r\n", "2027-05-04", "2027-05-04",
+         -1, FALSE},
+        {"DTSTART;VALUE=DATE:20270504\r\nDUE;VALUE=DATE:20270508\r\n", "2027-05-04", "2027-05-08",
+         -1, FALSE},
+        {"DUE;VALUE=DATE:20270505\r\nSTATUS:COMPLETED\r\n", "2027-05-05", "2027-05-05", -1, TRUE},
         {"DTSTART:20270504T080000Z\r\nDUE:20270504T180000Z\r\nPERCENT-COMPLETE:100\r\n",
          "2027-05-04", "2027-05-04", 1080, TRUE},
         {"DTSTART;VALUE=DATE:20270504\r\nCOMPLETED;VALUE=DATE-TIME:20270506T070000Z\r\n",
@@ -555,7 +561,7 @@ static void rules_that_never_end_are_not_expanded(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(days_times_and_ends_come_out_inclusive),
-    cmocka_unit_test(tasks_are_due_before_their_due_day_begins),
+    cmocka_unit_test(tasks_are_due_on_the_day_that_people_mean),
     cmocka_unit_test(what_applications_get_wrong_is_forgiven),
     cmocka_unit_test(a_character_cut_by_a_fold_is_put_together),
     cmocka_unit_test(one_bad_entry_does_not_spoil_the_rest),

@@ -129,8 +129,9 @@ static void a_window_is_an_all_day_event_with_an_exclusive_end(void **state)
     spl_entry_clear(&entry);
 }
 
-/* 3.6.2, 3.8.2.3: DUE is exclusive and after DTSTART. */
-static void a_task_is_due_at_the_end_of_its_last_day(void **state)
+/* A task without a time has DUE alone, the day itself, which is what programs show and write; so
+ * its alarm hangs on it (3.8.6.3, RELATED=END). */
+static void a_task_is_due_on_its_last_day(void **state)
 {
     struct spl_ical_options options = {.name = NULL};
     struct spl_entry entry;
@@ -145,12 +146,55 @@ static void a_task_is_due_at_the_end_of_its_last_day(void **state)
     entry.related_uid = g_strdup(UID_B);
     text = write_and_check(&options, &entry);
     expect_line(text, "BEGIN:VTODO");
-    expect_line(text, "DTSTART;VALUE=DATE:20270504");
-    expect_line(text, "DUE;VALUE=DATE:20270505");
+    expect_line(text, "DUE;VALUE=DATE:20270504");
+    expect_line(text, "TRIGGER;RELATED=END:-PT15H");
+    expect_line(text, "DESCRIPTION:Tomorrow: Nettle leaf\\, Low Meadow");
+    expect_no(text, "DTSTART");
     expect_line(text, "STATUS:NEEDS-ACTION");
     expect_line(text, "RELATED-TO:" UID_B);
     expect_no(text, "TRANSP");
     expect_no(text, "DTEND");
+    spl_entry_clear(&entry);
+}
+
+/* Nine on the day before 4 May 2027 was over when this entry last changed. */
+static void an_alarm_in_the_past_is_not_written(void **state)
+{
+    struct spl_ical_options options = {.name = NULL};
+    struct spl_entry entry;
+    g_autofree char *text = NULL;
+    g_autofree char *before = NULL;
+
+    (void)state;
+    make_window(&entry);
+    entry.changed_at = (gint64)entry.first.n * 86400 - 15 * 3600;
+    before = write_and_check(&options, &entry);
+    expect_line(before, "TRIGGER:-PT15H");
+    entry.changed_at++;
+    text = write_and_check(&options, &entry);
+    expect_no(text, "VALARM");
+    spl_entry_clear(&entry);
+}
+
+/* RFC 7986 5.7, 5.9; 3.8.2.1: COMPLETED is when it was done, not when that was written. */
+static void colour_refreshing_and_the_time_of_doing_are_written(void **state)
+{
+    struct spl_ical_options options = {.name = NULL, .refresh_days = 1};
+    struct spl_entry entry;
+    g_autofree char *text = NULL;
+
+    (void)state;
+    make_window(&entry);
+    entry.kind = SPL_ENTRY_TASK;
+    entry.status = SPL_ENTRY_COMPLETED;
+    entry.color = "peru";
+    entry.completed = spl_day_from_ymd(2027, 5, 2);
+    entry.completed_min = 11 * 60;
+    text = write_and_check(&options, &entry);
+    expect_line(text, "REFRESH-INTERVAL;VALUE=DURATION:P1D");
+    expect_line(text, "X-PUBLISHED-TTL:P1D");
+    expect_line(text, "COLOR:peru");
+    expect_line(text, "COMPLETED:20270502T110000Z");
     spl_entry_clear(&entry);
 }
 
@@ -413,7 +457,9 @@ static void unchanged_entries_leave_the_file_untouched(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_window_is_an_all_day_event_with_an_exclusive_end),
-    cmocka_unit_test(a_task_is_due_at_the_end_of_its_last_day),
+    cmocka_unit_test(a_task_is_due_on_its_last_day),
+    cmocka_unit_test(an_alarm_in_the_past_is_not_written),
+    cmocka_unit_test(colour_refreshing_and_the_time_of_doing_are_written),
     cmocka_unit_test(a_timed_reminder_brings_its_zone_with_it),
     cmocka_unit_test(zones_south_of_the_equator_and_without_summer_time_are_cut_too),
     cmocka_unit_test(text_from_people_cannot_break_the_file),

@@ -53,6 +53,74 @@ static gboolean release_harvest(struct spl_house *house, const void *said, GErro
     return TRUE;
 }
 
+static gboolean add_site(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_site site;
+
+    if (!spl_site_new(house, said, &site, error))
+        return FALSE;
+    spl_record_clear(&spl_site_shape, &site);
+    return TRUE;
+}
+
+static gboolean edit_site(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_site site;
+    GPtrArray *touched;
+
+    if (!spl_site_change(house, said, &site, &touched, error))
+        return FALSE;
+    g_ptr_array_unref(touched);
+    spl_record_clear(&spl_site_shape, &site);
+    return TRUE;
+}
+
+static gboolean show_site(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_site_pick *pick = said;
+    struct spl_site_sheet sheet;
+
+    if (!spl_site_sheet(house, pick->site, &sheet, error))
+        return FALSE;
+    spl_record_clear(&spl_site_sheet_shape, &sheet);
+    return TRUE;
+}
+
+static gboolean see_site(const struct spl_site_line *line, gpointer data, GError **error)
+{
+    (void)line;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_sites(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_site_lines(house, said, see_site, NULL, error);
+}
+
+static gboolean permit(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_permission_note note;
+
+    if (!spl_site_permit(house, said, &note, error))
+        return FALSE;
+    spl_record_clear(&spl_permission_note_shape, &note);
+    return TRUE;
+}
+
+static gboolean note_spray(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_spray_record note;
+    GPtrArray *touched;
+
+    if (!spl_spray_note_add(house, said, &note, &touched, error))
+        return FALSE;
+    g_ptr_array_unref(touched);
+    spl_record_clear(&spl_spray_record_shape, &note);
+    return TRUE;
+}
+
 const struct face_table face_tables[] = {
     {&spl_harvest_inputs,
      log_harvest,
@@ -69,6 +137,26 @@ const struct face_table face_tables[] = {
     {&spl_harvest_release_inputs,
      release_harvest,
      {"code", "H27-001", "evidence", "the tenant: never sprayed", "by", "Edda", "on", "2027-05-03",
+      NULL}},
+    {&spl_site_inputs,
+     add_site,
+     {"name", "Brant Fell", "at", "54.6155,-2.6420", "elevation", "210", "accuracy", "10m",
+      "remark", "by the gate", "contaminated", "an old tip", "own", "yes", NULL}},
+    {&spl_site_edit_inputs,
+     edit_site,
+     {"site", "Withy Gill", "name", "Withy Gill Foot", "at", "54.6,-2.6", "elevation", "150",
+      "accuracy", "25", "remark", "below the ford", "contaminated", "an old tip", "own", "no",
+      "why", "looked again", NULL}},
+    {&spl_site_pick_inputs, show_site, {"site", "Withy Gill", NULL}},
+    {&spl_site_question_inputs, list_sites, {"on", "2027-07-01", NULL}},
+    {&spl_permission_inputs,
+     permit,
+     {"site", "Withy Gill", "given", "yes", "by", "the tenant", "written", "yes", "parts",
+      "leaf,flower", "amount", "two baskets", "on", "2027-05-01", "until", "2027-12-31", NULL}},
+    {&spl_spray_inputs,
+     note_spray,
+     {"site", "Withy Gill", "kind", "unsprayed", "source", "the tenant", "on", "2027-05-01",
+      "since", "2020-01-01", "until", "2027-06-30", "method", "boom", "product", "thistle killer",
       NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
@@ -96,11 +184,8 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const harvest[] = {
         "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "900g", "stage",
         "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
-    struct spl_site_words place = {.name = "Withy Gill", .at = "54.6012,-2.5871", .own = -1};
-    struct spl_site site;
+    static const char *const place[] = {"name", "Withy Gill", "at", "54.6012,-2.5871", NULL};
 
-    if (!spl_site_new(house, &place, &site, error))
-        return FALSE;
-    spl_record_clear(&spl_site_shape, &site);
-    return enter(house, &spl_harvest_inputs, log_harvest, harvest, error);
+    return enter(house, &spl_site_inputs, add_site, place, error) &&
+           enter(house, &spl_harvest_inputs, log_harvest, harvest, error);
 }

@@ -222,7 +222,7 @@ static void walk_row(const struct world *world, const struct face_table *table,
             continue;
         }
         fail_if_ugly(what, error);
-        if (row->needed || !missing) {
+        if (row->kind != SPL_INPUT_FLAG && (row->needed || !missing)) {
             const char *input = spl_error_input(error);
 
             if (input == NULL)

@@ -13,10 +13,10 @@
 set -eu
 cd "$(dirname "$0")/../.."
 root=$(pwd)
-[ -e build-fuzz/build.ninja ] ||
-    cmake -S . -B build-fuzz -G Ninja -DCMAKE_C_COMPILER=clang -DCMAKE_C_FLAGS=-w \
-        -DSIMPLING_TESTS=ON -DSIMPLING_FUZZ=ON -DSIMPLING_SANITIZE=ON >/dev/null
-cmake --build build-fuzz --target fuzz_shapefile >/dev/null
+# shellcheck source=tests/fuzz/common.sh
+. tests/fuzz/common.sh
+fuzz_build shapefile
+seeds=$root/build-fuzz/tests/corpus/shapefile/seeds
 work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-planted.XXXXXX")
 trap 'rm -rf "$work"' EXIT
 trap 'exit 130' INT TERM
@@ -36,16 +36,14 @@ clang -std=gnu17 -g -O1 -w -fno-omit-frame-pointer -D_POSIX_C_SOURCE=200809L -D_
     build-fuzz/libexchange.a build-fuzz/libcore.a build-fuzz/libbase.a \
     $(pkg-config --cflags --libs glib-2.0 gio-2.0 jansson proj libical smartcols sqlite3) \
     -lshp -lcsv -lgeos_c -lm -o "$work/fuzz"
-{ cat tests/lsan.supp && echo 'leak:libstdc++'; } >"$work/lsan.supp"
-export LSAN_OPTIONS="suppressions=$work/lsan.supp:print_suppressions=0"
-"$work/fuzz" -runs=0 tests/fuzz/seeds/shapefile >"$work/seeds" 2>&1 || {
+"$work/fuzz" -runs=0 "$seeds" >"$work/seeds" 2>&1 || {
     echo "a seed by itself reaches the overflow: that proves nothing" >&2
     exit 1
 }
 cd "$work"
 start=$(date +%s)
 "$work/fuzz" -seed="${1-2}" -max_total_time=60 -max_len=20000 -timeout=60 -print_final_stats=1 \
-    corpus "$root/tests/fuzz/seeds/shapefile" >log 2>&1 || :
+    corpus "$seeds" >log 2>&1 || :
 seconds=$(($(date +%s) - start))
 if grep -q 'ERROR: AddressSanitizer: heap-buffer-overflow' log &&
     grep -q 'in spl_shape_parts ' log; then

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
  * Writes the seeds of fuzz_shapefile into a folder: one of each kind of shape, holes, broken ones.
- *   ninja seeds_shapefile && tests/seeds_shapefile tests/fuzz/seeds/shapefile
+ *   ninja seeds_shapefile && tests/seeds_shapefile FOLDER
+ *   sh tests/fuzz/keep.sh shapefile FOLDER/...
  */
 #include <stdio.h>
 

@@ -2,12 +2,12 @@
  * and the daily temperatures of GHCN-Daily USC00186350 (NOAA), each year foretold from the others
  * only, through the same code that `window list` runs. All parameters stand in src/core and were
  * fixed before; nothing here is fitted but the mean date, the normals and the site's offset of the
- * other years. Skipped when the data are not beside the project.
+ * other years. Skipped without the data (open_data.h).
  */
 #include "core/window.h"
+#include "open_data.h"
 #include "sheet.h"
 
-#define FOLDER "../shared/reference/data/"
 #define FIRST_YEAR 1950
 #define LAST_YEAR 2021
 #define YEARS (LAST_YEAR - FIRST_YEAR + 1)
@@ -31,13 +31,10 @@ static struct spl_day span_first(int year)
 
 static void load(void)
 {
-    g_autofree char *bloom_path =
-        g_build_filename(SPL_SOURCE_DIR, FOLDER "washingtondc_cherry_1921_2026.csv", NULL);
-    g_autofree char *days_path = g_build_filename(
-        SPL_SOURCE_DIR, FOLDER "ghcnd_USC00186350_daily_tmin_tmax_1950_2022.csv", NULL);
+    g_autofree char *bloom_path = open_data_path("washingtondc_cherry_1921_2026.csv");
+    g_autofree char *days_path = open_data_path("ghcnd_USC00186350_daily_tmin_tmax_1950_2022.csv");
     g_autoptr(spl_sheet) bloom = sheet_open_path(bloom_path);
     g_autoptr(spl_sheet) weather = sheet_open_path(days_path);
-
     days = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
     for (int y = 0; y < YEARS; y++) {
         for (int i = 0; i < SPAN_DAYS; i++)
@@ -289,10 +286,7 @@ static const struct CMUnitTest tests[] = {
 
 int main(void)
 {
-    g_autofree char *path =
-        g_build_filename(SPL_SOURCE_DIR, FOLDER "washingtondc_cherry_1921_2026.csv", NULL);
-
-    if (!g_file_test(path, G_FILE_TEST_EXISTS))
+    if (!open_data_is_there())
         return 77;
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -6,13 +6,13 @@
  * - full flower of cherries at half of the Swiss stations 1951-2023 (MeteoSwiss, by the GMU set),
  *   each station left out in turn.
  * Hopkins' constants, no move at all and a regression of the set itself stand beside. What the
- * house ships (core/shift.h) is the same fit with nothing left out, rounded. Skipped when the data
- * are not beside the project.
+ * house ships (core/shift.h) is the same fit with nothing left out, rounded. Skipped without the
+ * data (open_data.h).
  */
 #include "core/shift.h"
+#include "open_data.h"
 #include "sheet.h"
 
-#define FOLDER "../shared/reference/data/"
 #define P90 1.2815515655
 #define MOST 300
 #define STEEP_LAT 48.0
@@ -541,14 +541,13 @@ static const struct CMUnitTest tests[] = {
 
 int main(void)
 {
-    g_autofree char *norway =
-        g_build_filename(SPL_SOURCE_DIR, FOLDER "printz_norway_1928_1952_subset.csv", NULL);
-    g_autofree char *alps = g_build_filename(
-        SPL_SOURCE_DIR, FOLDER "swiss_cherry_half_of_the_stations_1951_2023.csv", NULL);
+    g_autofree char *norway = NULL, *alps = NULL;
     g_autoptr(spl_sheet) sheet = NULL, cherries = NULL;
 
-    if (!g_file_test(norway, G_FILE_TEST_EXISTS) || !g_file_test(alps, G_FILE_TEST_EXISTS))
+    if (!open_data_is_there())
         return 77;
+    norway = open_data_path("printz_norway_1928_1952_subset.csv");
+    alps = open_data_path("swiss_cherry_half_of_the_stations_1951_2023.csv");
     sheet = sheet_open_path(norway);
     cherries = sheet_open_path(alps);
     n_flowers = read_events(sheet, "_flowering", flowers);

@@ -6,7 +6,8 @@
 #
 #   sh tests/words/check.sh ROOT ALLOWED
 #
-# ALLOWED lists files that are not held to it, one path a line, `#` begins a comment.
+# ALLOWED lists files that are not held to it yet, one path a line, `#` begins a comment. One that is
+# clean already is only said: the list is to become empty.
 set -eu
 root=$1 allowed=$2
 cd "$root"
@@ -56,7 +57,7 @@ FILENAME in free { held[FILENAME] = held[FILENAME] + 0 }
     else print FILENAME ":" FNR ": " found
 }
 END {
-    for (file in held) if (held[file] == 0) print file ": is clean; take it off the list"
+    for (file in held) if (held[file] == 0) print file ": is clean; take it off the list" >"/dev/stderr"
 }
 ' $files >"$bad"
 while read -r path; do

@@ -46,10 +46,9 @@ planted '' '    "install simpling whole"'
 planted '' '    "a dash -- like this"'
 planted '' 'n--; text = "more than the weight";'
 
-# An entry of the list that is no longer needed is found.
+# An entry of the list that is no longer needed is said.
 echo 'src/season/site.c # was full of them' >"$house/allowed"
-planted_clean=$(sh "$check" "$house" "$house/allowed") && {
-    echo "a clean file may stay on the list"
+sh "$check" "$house" "$house/allowed" 2>&1 | grep -q 'take it off the list' || {
+    echo "a clean file may stay on the list unsaid"
     exit 1
 }
-case "$planted_clean" in *'take it off the list'*) ;; *) echo "said '$planted_clean'"; exit 1 ;; esac

@@ -22,6 +22,7 @@ struct spl_harvest {
     double weight_g;  /* as brought home */
     double garbled_g; /* after cleaning; NAN: not weighed */
     double left_g;    /* of garbled, else of weight; derived */
+    double gone_g;    /* drawn and discarded; derived, not shown */
     char *by, *named_by, *signs, *weather, *remark;
     char *verdict;      /* of that day */
     char *reasons_json; /* of that verdict; not shown */

@@ -53,6 +53,13 @@ struct spl_lot {
     GArray *events;   /* struct spl_lot_event */
     GArray *used;     /* struct spl_lot_use */
     char *by, *remark, *struck;
+
+    /* As it is kept; not shown. */
+    enum spl_lot_unit { SPL_LOT_ML, SPL_LOT_G } unit;
+    double amount, gone;                                    /* in `unit` */
+    double mass_g, ethanol_g, acid_g, glycerol_ml, sugar_g; /* of a millilitre; NAN: of dry herb */
+    char *hold;                                             /* what it waited for from the first */
+    char *decided, *decided_why;                            /* the last event but counts */
 };
 extern const struct spl_shape spl_lot_shape;
 

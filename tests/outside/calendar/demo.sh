@@ -45,16 +45,22 @@ for file in herbs.ics tasks.ics "$work/all.ics"; do
     cmp "$work/$name.python" "$work/$name.node"
 done
 /usr/bin/python3 - "$work" <<'PYTHON'
-import glob, json, re, sys
+import datetime, glob, json, re, sys
 
 work = sys.argv[1]
 rows = [line.rstrip("\n").split("\t") for line in open(f"{work}/all.python", encoding="utf-8")]
 raw = re.sub(r"\r\n[ \t]", "", open(f"{work}/all.ics", newline="", encoding="utf-8").read())
-material = {}
+material, stamp = {}, {}
 for event in raw.split("BEGIN:VEVENT")[1:]:
     found = {name: value for name, value in
-             re.findall(r"^(UID|X-SIMPLING-MATERIAL|X-SIMPLING-USE):(.*?)\r?$", event, re.M)}
+             re.findall(r"^(UID|X-SIMPLING-MATERIAL|X-SIMPLING-USE|DTSTAMP):(.*?)\r?$", event, re.M)}
+    stamp[found["UID"]] = datetime.datetime.strptime(found["DTSTAMP"], "%Y%m%dT%H%M%SZ")
     material[found["UID"]] = (found.get("X-SIMPLING-MATERIAL"), found.get("X-SIMPLING-USE"))
+
+def rings(row):
+    """At nine on the day before, unless that was over when the entry was written."""
+    nine = datetime.datetime.strptime(row[2], "%Y-%m-%d") - datetime.timedelta(hours=15)
+    return "900" if nine >= stamp[row[0]] else "0"
 
 # Each window event is a window of the book, on its days, with its alarm at nine the day before.
 windows = {(w["site"], w["material"], w["use"], w["likely_start"], w["likely_end"])
@@ -64,7 +70,7 @@ assert len(events) > 10, len(events)
 for row in events:
     what = material[row[0]]
     assert (row[8], what[0], what[1], row[2], row[3]) in windows, row
-    assert row[11] == "900", row
+    assert row[11] == rings(row), row
 # And every window of a place and material that has an event has one.
 shown = {(row[8], *material[row[0]], row[2], row[3]) for row in events}
 pairs = {(key[0], key[1]) for key in shown}
@@ -80,15 +86,18 @@ for name in glob.glob(f"{work}/batches/*.json"):
     for step in batch["steps"]:
         title = step["step"].replace("-", " ").capitalize() + " " + batch["code"] + ": "
         if step["open"] and step["due"]:
-            steps[title] = (step["due"], "900" if step["alarm"] else "0")
+            steps[title] = (step["due"], step["alarm"] or step["step"] == "use-by")
         elif not step["open"] and step["done"] and step["done"] >= "2027-01-01":
-            steps["Done: " + title] = (step["done"], "0")
+            steps["Done: " + title] = (step["done"], False)
 assert len(steps) > 5, steps
 reminders = {}
 for row in rows:
     found = re.match(r"((?:Done: )?[A-Z][a-z ]+ [A-Z:]*B\d\d-\d+: )", row[6])
     if found and row[10] == "CONFIRMED":
         reminders[found.group(1)] = (row[2], row[11])
+        if found.group(1) in steps:
+            day, alarm = steps[found.group(1)]
+            steps[found.group(1)] = (day, rings(row) if alarm else "0")
 assert reminders == steps, (set(steps.items()) ^ set(reminders.items()))
 print(f"demo: {len(events)} windows, {len(steps)} reminders, each on its day")
 PYTHON

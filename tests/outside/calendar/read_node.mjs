@@ -27,15 +27,18 @@ async function withIcalJs() {
         ICAL.TimezoneService.register(zone);
     for (const part of calendar.getAllSubcomponents()) {
         if (part.name !== "vevent" && part.name !== "vtodo") continue;
-        const start = part.getFirstPropertyValue("dtstart");
-        const end = part.getFirstPropertyValue(part.name === "vtodo" ? "due" : "dtend");
+        const task = part.name === "vtodo";
+        const end = part.getFirstPropertyValue(task ? "due" : "dtend");
+        const start = part.getFirstPropertyValue("dtstart") ?? end;
         const alarm = part.getFirstSubcomponent("valarm");
         const trigger = alarm && alarm.getFirstPropertyValue("trigger");
         const time = (value) => (value.isDate ? "-" : value.toString().slice(11, 16));
         if (!start.isDate && start.zone.tzid !== "Europe/London") throw new Error(start.zone.tzid);
         print([part.getFirstPropertyValue("uid"), part.name.toUpperCase(),
                start.toString().slice(0, 10),
-               end.isDate ? dayBefore(end.toString().slice(0, 10)) : end.toString().slice(0, 10),
+               // DUE without a time is the day itself.
+               end.isDate && !task ? dayBefore(end.toString().slice(0, 10))
+                   : end.toString().slice(0, 10),
                time(start), time(end), part.getFirstPropertyValue("summary"),
                part.getFirstPropertyValue("description"), part.getFirstPropertyValue("location"),
                part.getFirstPropertyValue("categories"), part.getFirstPropertyValue("status"),
@@ -51,12 +54,15 @@ async function withNodeIcal() {
     for (const part of entries) {
         if (part.type !== "VEVENT" && part.type !== "VTODO") continue;
         const end = part.end;
-        const allDay = part.start.dateOnly === true || part.datetype === "date";
+        const task = part.type === "VTODO";
+        const allDay = part.start === undefined || part.start.dateOnly === true ||
+            part.datetype === "date";
         // Days come as local midnights, times as moments.
         const local = (date) =>
             [date.getFullYear(), date.getMonth() + 1, date.getDate()]
                 .map((n) => String(n).padStart(2, "0")).join("-");
-        const [startDay, startTime] = onLondonsClock.format(part.start).split(" ");
+        const [startDay, startTime] =
+            part.start === undefined ? [] : onLondonsClock.format(part.start).split(" ");
         // This library leaves DUE as it stands in the file: a date or a time on London's clock.
         const due = /^(\d{4})(\d\d)(\d\d)(?:T(\d\d)(\d\d)\d\d)?$/.exec(part.due?.val ?? "");
         const [endDay, endTime] = due ? [due.slice(1, 4).join("-"), due.slice(4).join(":")]
@@ -65,8 +71,9 @@ async function withNodeIcal() {
         const trigger = alarm ? /^-P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?)?$/
             .exec(alarm.trigger.val ?? alarm.trigger) : null;
         const n = (text) => Number(text ?? 0);
-        print([part.uid, part.type, allDay ? local(part.start) : startDay,
-               allDay ? dayBefore(endDay) : endDay, allDay ? "-" : startTime,
+        print([part.uid, part.type,
+               part.start === undefined ? endDay : allDay ? local(part.start) : startDay,
+               allDay && !task ? dayBefore(endDay) : endDay, allDay ? "-" : startTime,
                allDay ? "-" : endTime, part.summary, part.description, part.location,
                [part.categories].flat().join(","), part.status,
                trigger ? n(trigger[1]) * 1440 + n(trigger[2]) * 60 + n(trigger[3]) : 0]);

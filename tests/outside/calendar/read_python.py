@@ -22,6 +22,11 @@ def line(uid, kind, start, end, title, text, place, category, status, alarm):
     print("\t".join(fields))
 
 
+def after(due):
+    """DUE without a time is the day itself: as an exclusive end it is the next."""
+    return due if isinstance(due, datetime.datetime) else due + datetime.timedelta(days=1)
+
+
 def with_icalendar(path):
     import icalendar
     with open(path, "rb") as stream:
@@ -33,8 +38,10 @@ def with_icalendar(path):
             sys.exit(f"{part['UID']}: {part.errors}")
         alarms = [sub for sub in part.subcomponents if sub.name == "VALARM"]
         category = part["CATEGORIES"].to_ical().decode()
-        line(str(part["UID"]), part.name, part["DTSTART"].dt,
-             part["DUE" if part.name == "VTODO" else "DTEND"].dt, str(part["SUMMARY"]),
+        task = part.name == "VTODO"
+        start = part["DTSTART" if "DTSTART" in part else "DUE"].dt
+        end = part["DUE" if task else "DTEND"].dt
+        line(str(part["UID"]), part.name, start, after(end) if task else end, str(part["SUMMARY"]),
              str(part.get("DESCRIPTION", "")), str(part.get("LOCATION", "")), category,
              str(part["STATUS"]), alarms[0]["TRIGGER"].dt if alarms else None)
 
@@ -49,8 +56,10 @@ def with_vobject(path):
         alarms = list(part.components())
         text = part.description.value if hasattr(part, "description") else ""
         place = part.location.value if hasattr(part, "location") else ""
-        line(part.uid.value, part.name, part.dtstart.value,
-             (part.due if part.name == "VTODO" else part.dtend).value, part.summary.value, text,
+        task = part.name == "VTODO"
+        start = (part.dtstart if hasattr(part, "dtstart") else part.due).value
+        end = after(part.due.value) if task else part.dtend.value
+        line(part.uid.value, part.name, start, end, part.summary.value, text,
              place, ",".join(part.categories.value), part.status.value,
              alarms[0].trigger.value if alarms else None)
 

@@ -60,7 +60,7 @@ static void make(struct spl_entry *entry, int i)
     if (i % 11 == 10)
         entry->status = SPL_ENTRY_CANCELLED;
     entry->sequence = i % 4;
-    entry->changed_at = 1803888000 + i;
+    entry->changed_at = 1800432000 + i; /* 20 January 2027: before the first alarm */
     spl_entry_add_x(entry, "X-SIMPLING-MATERIAL", "nettle/leaf");
     if (i % 6 == 0)
         entry->url = g_strdup("https://example.org/season?entry=1");
@@ -88,13 +88,16 @@ static void expect(FILE *out, const struct spl_entry *entry)
 {
     char first[SPL_DAY_TEXT_SIZE], last[SPL_DAY_TEXT_SIZE], start[8] = "-", end[8] = "-";
     g_autofree char *text = one_line(entry->description);
+    /* A task without a time has the day on which it is due, and no other. */
+    struct spl_day begin =
+        entry->kind == SPL_ENTRY_TASK && entry->start_min < 0 ? entry->due : entry->first;
 
     if (entry->start_min >= 0) {
         g_snprintf(start, sizeof start, "%02d:%02d", entry->start_min / 60, entry->start_min % 60);
         g_snprintf(end, sizeof end, "%02d:%02d", entry->end_min / 60, entry->end_min % 60);
     }
     fprintf(out, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%d\n", entry->uid,
-            entry->kind == SPL_ENTRY_TASK ? "VTODO" : "VEVENT", spl_day_format(entry->first, first),
+            entry->kind == SPL_ENTRY_TASK ? "VTODO" : "VEVENT", spl_day_format(begin, first),
             spl_day_format(entry->last, last), start, end, entry->summary, text,
             entry->location != NULL ? entry->location : "", entry->category, status_word(entry),
             entry->status == SPL_ENTRY_CANCELLED ? 0 : entry->alarm_min);

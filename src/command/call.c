@@ -102,7 +102,7 @@ static void note_code(struct spl_call *call, const struct spl_shape *shape, cons
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
 
-        if (field->kind != SPL_TEXT || strcmp(field->key, "code") != 0)
+        if (field->kind != SPL_TEXT || g_strcmp0(field->key, "code") != 0)
             continue;
         g_free(call->reported);
         call->reported = g_strdup(*(char *const *)((const char *)record + field->offset));

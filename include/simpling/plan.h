@@ -77,7 +77,8 @@ GArray *spl_plan_shortfall(struct spl_house *house, int season, gboolean clear_o
 
 struct spl_plan_take {
     char *material;
-    double grams;
+    double grams;        /* to take: never more than the stand can spare by now */
+    double planned_g;    /* when the plan was made, where that was more; NAN */
     GPtrArray *what_for; /* planned batches */
     char *note; /* early or late in its time, what an odd amount is for; NULL: nothing to say */
 };

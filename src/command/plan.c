@@ -91,6 +91,8 @@ static int run_shortfall(struct spl_call *call, GError **error)
 static void print_take(FILE *out, const struct spl_plan_take *take)
 {
     fprintf(out, "        %.0f g %s", take->grams, take->material);
+    if (!isnan(take->planned_g))
+        fprintf(out, " (%.0f g were planned: the stand can spare no more)", take->planned_g);
     for (guint n = 0; n < take->what_for->len; n++)
         fprintf(out, "%s%s", n == 0 ? " for " : ", ",
                 (const char *)g_ptr_array_index(take->what_for, n));

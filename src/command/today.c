@@ -13,8 +13,8 @@ static int run(struct spl_call *call, GError **error)
     if (!spl_today(call->house, &today, error))
         return -1;
     spl_call_print(call, &today);
-    quiet = today.due->len + today.opening->len + today.ask->len + today.shortage->len +
-                today.expiring->len ==
+    quiet = today.stops->len + today.outing->len + today.due->len + today.opening->len +
+                today.ask->len + today.shortage->len + today.expiring->len ==
             0;
     if (quiet && !call->json)
         fputs("nothing is due; 'simpling help' lists what can be done\n", call->out);

@@ -83,8 +83,11 @@ static char *take_words(const struct spl_outing_sheet_take *take)
     g_string_append_printf(words, "take %s", grams);
     if (!isnan(take->pieces))
         g_string_append_printf(words, " (about %.0f pieces)", take->pieces);
-    if (most[0] != '\0')
-        g_string_append_printf(words, ", never more than %s: the stand can spare no more", most);
+    /* One number to take; the other only where there is room above it. */
+    if (most[0] != '\0' && take->allowance_g > take->grams + 0.5)
+        g_string_append_printf(words, "; the stand can spare %s in all", most);
+    else if (most[0] != '\0')
+        g_string_append(words, ": the stand can spare no more");
     return g_string_free(words, FALSE);
 }
 

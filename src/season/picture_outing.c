@@ -158,8 +158,15 @@ static gboolean fill_ground(struct packing *packing, const struct spl_site *site
         g_auto(GStrv) parts = g_strsplit(leave->parts, ",", -1);
         g_autofree char *listed = g_strjoinv(", ", parts);
 
+        gboolean over = leave->given && spl_day_is_set(leave->until) &&
+                        spl_day_compare(leave->until, packing->day) < 0;
+
         stop->permission = spl_album_take(
-            album, g_strdup_printf("leave %s by %s%s%s%s%s", leave->given ? "given" : "REFUSED",
+            album,
+            over ? g_strdup_printf("leave of %s RAN OUT on %s: ask again (given by ________ until "
+                                   "________)",
+                                   leave->by, until)
+                 : g_strdup_printf("leave %s by %s%s%s%s%s", leave->given ? "given" : "REFUSED",
                                    leave->by, *listed != '\0' ? " for " : "", listed,
                                    *until != '\0' ? " until " : "", until));
     }

@@ -10,6 +10,7 @@
 #include "book/site.h"
 #include "core/verdict.h"
 #include "season/plan_private.h"
+#include "season/stand.h"
 #include "simpling/error.h"
 
 #define SAME_G 1.5 /* amounts that differ by less are one */
@@ -17,6 +18,7 @@
 static const struct spl_field take_fields[] = {
     SPL_FIELD(spl_plan_take, material, SPL_TEXT, "material", "material"),
     SPL_FIELD_NUM(spl_plan_take, grams, 0, "grams", "g"),
+    SPL_FIELD_NUM(spl_plan_take, planned_g, 0, "planned_g", NULL),
     SPL_FIELD(spl_plan_take, what_for, SPL_TEXTS, "for", "for"),
     SPL_FIELD(spl_plan_take, note, SPL_TEXT, "note", "note"),
 };
@@ -364,6 +366,28 @@ static gboolean judge_take(struct spl_house *house, const struct spl_kept_outing
     return TRUE;
 }
 
+/* What the stand can spare by now: others came, and so did we. */
+static gboolean spare(struct spl_house *house, const struct spl_site *site, struct spl_day day,
+                      struct spl_plan_take *take, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    const struct spl_material *material =
+        tables != NULL ? spl_tables_material_by_slug(tables, take->material) : NULL;
+    struct spl_stand_allowance allowance;
+    gboolean known;
+
+    if (material == NULL)
+        return tables != NULL;
+    if (!spl_stand_judge(house, site, material, day, &allowance, &known, error))
+        return FALSE;
+    if (known && allowance.left_g < take->grams) {
+        take->planned_g = take->grams;
+        take->grams = MAX(0, allowance.left_g);
+    }
+    spl_stand_allowance_clear(&allowance);
+    return TRUE;
+}
+
 static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing *kept,
                           const struct spl_kept_stop *from, struct spl_plan_stop *stop,
                           double *home_g, GError **error)
@@ -377,16 +401,17 @@ static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing 
     stop->site = g_strdup(site.name);
     for (guint t = 0; t < kept->takes->len && ok; t++) {
         const struct spl_kept_take *load = &g_array_index(kept->takes, struct spl_kept_take, t);
-        struct spl_plan_take take = {.grams = load->grams};
+        struct spl_plan_take take = {.grams = load->grams, .planned_g = NAN};
 
         if (load->site_id != from->site_id)
             continue;
         take.material = g_strdup(load->material);
         take.what_for = names_of(load->what_for);
-        g_array_append_val(stop->takes, take);
-        *home_g += load->grams;
         if (!past)
-            ok = judge_take(house, kept, &site, load->material, stop, &worst, error);
+            ok = judge_take(house, kept, &site, load->material, stop, &worst, error) &&
+                 spare(house, &site, kept->day, &take, error);
+        g_array_append_val(stop->takes, take);
+        *home_g += take.grams;
     }
     if (ok && !past && stop->takes->len == 0)
         ok = spl_plan_ground(house, &site, NULL, kept->day, kept->reserve, &worst, stop->reasons,

@@ -7,12 +7,22 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/site.h"
+#include "season/ground.h"
 #include "season/house_private.h"
 #include "simpling/batch.h"
 #include "simpling/plan.h"
 #include "simpling/site.h"
 #include "simpling/stand.h"
 #include "simpling/window.h"
+
+static const struct spl_field stop_fields[] = {
+    SPL_FIELD(spl_today_stop, what, SPL_TEXT, "what", "what"),
+    SPL_FIELD(spl_today_stop, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD(spl_today_stop, why, SPL_TEXT, "why", "why"),
+    SPL_FIELD(spl_today_stop, touches, SPL_TEXT, "touches", "touches"),
+};
+const struct spl_shape spl_today_stop_shape = SPL_SHAPE("stop", spl_today_stop, stop_fields);
 
 static const struct spl_field due_fields[] = {
     SPL_FIELD(spl_today_due, code, SPL_TEXT, "code", "code"),
@@ -26,6 +36,7 @@ const struct spl_shape spl_today_due_shape = SPL_SHAPE("due", spl_today_due, due
 static const struct spl_field opening_fields[] = {
     SPL_FIELD(spl_today_opening, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_today_opening, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_today_opening, verdict, SPL_TEXT, "verdict", "verdict"),
     SPL_FIELD(spl_today_opening, use, SPL_TEXT, "use", "use"),
     SPL_FIELD(spl_today_opening, earliest, SPL_DAY, "earliest", "may begin"),
     SPL_FIELD(spl_today_opening, likely_start, SPL_DAY, "likely_start", "likely from"),
@@ -62,6 +73,8 @@ const struct spl_shape spl_today_expiring_shape =
 
 static const struct spl_field today_fields[] = {
     SPL_FIELD(spl_today, date, SPL_DAY, "date", "today"),
+    SPL_FIELD_LIST(spl_today, stops, &spl_today_stop_shape, "stops", "stops"),
+    SPL_FIELD_LIST(spl_today, outing, &spl_plan_stop_shape, "outing", "today's outing"),
     SPL_FIELD_LIST(spl_today, due, &spl_today_due_shape, "due", "steps due"),
     SPL_FIELD_LIST(spl_today, opening, &spl_today_opening_shape, "opening",
                    "windows open or opening"),
@@ -75,6 +88,7 @@ const struct spl_shape spl_today_shape = SPL_SHAPE("today", spl_today, today_fie
 struct gather {
     struct spl_house *house;
     struct spl_today *today;
+    GArray *sites;      /* struct spl_site, all */
     GHashTable *stands; /* "SITE\nMATERIAL" of what the sites are known to bear */
 };
 
@@ -129,16 +143,84 @@ static gboolean know_stands(struct gather *gather, GError **error)
     return lines != NULL;
 }
 
-/* Beginning about now, or soon over. */
+/* Open, or to open soon. */
 static gboolean is_news(const struct spl_window *window, struct spl_day today)
 {
     struct spl_day soon = spl_day_add(today, SPL_TODAY_OPENING_DAYS);
-    gboolean begins = spl_day_compare(window->earliest, soon) <= 0 &&
-                      spl_day_compare(window->likely_start, spl_day_add(today, -7)) >= 0;
-    gboolean ends = spl_day_compare(window->likely_end, today) >= 0 &&
-                    spl_day_compare(window->likely_end, spl_day_add(today, 7)) <= 0;
 
-    return begins || ends;
+    return spl_day_compare(window->earliest, soon) <= 0 &&
+           spl_day_compare(window->likely_end, today) >= 0;
+}
+
+/* One line a place and reason, with all materials that it stops. */
+static void stop_ground(struct gather *gather, const char *site, const char *material,
+                        const char *why)
+{
+    struct spl_today_stop stop;
+
+    for (guint i = 0; i < gather->today->stops->len; i++) {
+        struct spl_today_stop *one = &g_array_index(gather->today->stops, struct spl_today_stop, i);
+
+        if (strcmp(one->what, site) == 0 && strcmp(one->why, why) == 0) {
+            g_auto(GStrv) named = g_strsplit(one->touches, ", ", -1);
+
+            if (!g_strv_contains((const char *const *)named, material)) {
+                g_autofree char *before = one->touches;
+
+                one->touches = g_strdup_printf("%s, %s", before, material);
+            }
+            return;
+        }
+    }
+    stop = (struct spl_today_stop){g_strdup(site), g_strdup("closed"), g_strdup(why),
+                                   g_strdup(material)};
+    g_array_append_val(gather->today->stops, stop);
+}
+
+/* The ground of today for this part of the plant: a root needs leave that names roots. Of two
+ * places of one name (after a merge) the worse. */
+static gboolean judge_material(struct gather *gather, const char *site_name, const char *slug,
+                               enum spl_verdict *verdict, char **why, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(gather->house, error);
+
+    *verdict = SPL_VERDICT_CLEAR;
+    for (guint i = 0; tables != NULL && i < gather->sites->len; i++) {
+        const struct spl_site *site = &g_array_index(gather->sites, struct spl_site, i);
+        struct spl_verdict_result result;
+
+        if (strcmp(site->name, site_name) != 0)
+            continue;
+        if (!spl_ground_judge(gather->house, site, gather->today->date,
+                              spl_tables_material_by_slug(tables, slug), &result, error))
+            return FALSE;
+        if (*why == NULL || result.verdict > *verdict) {
+            g_free(*why);
+            *why = spl_ground_worst(&result);
+            *verdict = result.verdict;
+        }
+        spl_verdict_result_clear(&result);
+    }
+    return tables != NULL;
+}
+
+/* Where the kept plan goes today. */
+static gboolean take_outing(struct gather *gather, GError **error)
+{
+    struct spl_plan_outings plan;
+
+    if (!spl_plan_kept(gather->house, 0, &plan, error))
+        return FALSE;
+    for (guint i = 0; i < plan.outings->len; i++) {
+        struct spl_plan_outing *outing = &g_array_index(plan.outings, struct spl_plan_outing, i);
+
+        if (outing->date.n != gather->today->date.n)
+            continue;
+        g_array_append_vals(gather->today->outing, outing->sites->data, outing->sites->len);
+        g_array_set_size(outing->sites, 0); /* they are today's now */
+    }
+    spl_record_clear(&spl_plan_outings_shape, &plan);
+    return TRUE;
 }
 
 static gboolean take_window(const struct spl_window_told *told, gpointer data, GError **error)
@@ -147,11 +229,19 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
     const struct spl_window *window = &told->window;
     g_autofree char *key = stand_key(window->site, window->material);
     struct spl_today_opening opening;
+    enum spl_verdict verdict;
+    g_autofree char *why = NULL;
 
-    (void)error;
     if (!is_news(window, gather->today->date) || !g_hash_table_contains(gather->stands, key))
         return TRUE;
+    if (!judge_material(gather, window->site, window->material, &verdict, &why, error))
+        return FALSE;
+    if (verdict == SPL_VERDICT_CLOSED) {
+        stop_ground(gather, window->site, window->material, why);
+        return TRUE;
+    }
     opening = (struct spl_today_opening){
+        .verdict = g_strdup(spl_verdict_name(verdict)),
         .site = g_strdup(window->site),
         .material = g_strdup(window->material),
         .use = g_strdup(window->use),
@@ -194,6 +284,15 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     struct spl_today_expiring expiring;
 
     (void)error;
+    if (strcmp(lot->state, "held") == 0 || strcmp(lot->state, "withdrawn") == 0) {
+        gboolean weighed = !isnan(lot->left_g);
+        struct spl_today_stop stop = {
+            g_strdup(lot->code), g_strdup(lot->state), g_strdup(lot->why),
+            g_strdup_printf("%.0f %s left, %s, %s", weighed ? lot->left_g : lot->left_ml,
+                            weighed ? "g" : "mL", lot->preparation, lot->materials)};
+
+        g_array_append_val(gather->today->stops, stop);
+    }
     if (!spl_day_is_set(lot->use_by) || spl_day_compare(lot->use_by, last) > 0)
         return TRUE;
     expiring = (struct spl_today_expiring){
@@ -234,23 +333,28 @@ static gboolean take_shortages(struct gather *gather, GError **error)
 gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **error)
 {
     g_autoptr(GHashTable) stands = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    struct gather gather = {house, today, stands};
+    struct gather gather = {house, today, spl_site_all(house->book, error), stands};
+    gboolean ok;
     struct spl_window_words windows = {0};
 
     *today = (struct spl_today){
         .date = house->today,
+        .stops = spl_list_new(&spl_today_stop_shape),
+        .outing = spl_list_new(&spl_plan_stop_shape),
         .due = spl_list_new(&spl_today_due_shape),
         .opening = spl_list_new(&spl_today_opening_shape),
         .ask = spl_list_new(&spl_today_ask_shape),
         .shortage = spl_list_new(&spl_today_short_shape),
         .expiring = spl_list_new(&spl_today_expiring_shape),
     };
-    if (!know_stands(&gather, error) ||
-        !spl_batch_each_full(house, FALSE, take_steps, &gather, error) ||
-        !spl_window_list(house, &windows, take_window, &gather, error) ||
-        !spl_site_lines(house, &(struct spl_site_question){house->today}, take_site, &gather,
-                        error) ||
-        !spl_lot_lines(house, FALSE, take_lot, &gather, error) || !take_shortages(&gather, error)) {
+    ok = gather.sites != NULL && know_stands(&gather, error) && take_outing(&gather, error) &&
+         spl_batch_each_full(house, FALSE, take_steps, &gather, error) &&
+         spl_window_list(house, &windows, take_window, &gather, error) &&
+         spl_site_lines(house, &(struct spl_site_question){house->today}, take_site, &gather,
+                        error) &&
+         spl_lot_lines(house, FALSE, take_lot, &gather, error) && take_shortages(&gather, error);
+    spl_list_free(&spl_site_shape, gather.sites);
+    if (!ok) {
         spl_record_clear(&spl_today_shape, today);
         return FALSE;
     }

@@ -25,6 +25,70 @@ static void set_the_scene(struct cli *cli)
     cli_ok(cli, "spray note 'Withy Gill' --kind planned --on 2027-06-24 --source 'the tenant'");
 }
 
+static void a_kept_plan_says_what_holds_today(void **state)
+{
+    struct cli *cli = *state;
+    json_t *plan, *stop, *take;
+    double planned;
+
+    set_the_scene(cli);
+    plan = cli_json(cli, "plan outings --kept --json");
+    stop = json_array_get(
+        json_object_get(json_array_get(json_object_get(plan, "outings"), 0), "sites"), 0);
+    assert_string_equal(json_text(stop, "verdict"), "closed");
+    assert_non_null(
+        strstr(json_string_value(json_array_get(json_object_get(stop, "reasons"), 0)), "planned"));
+    planned = json_number(json_array_get(json_object_get(stop, "takes"), 0), "grams");
+    assert_true(planned > 50);
+    json_decref(plan);
+    cli_ok(cli, "strike N27-002 --why 'meant for another verge'");
+    /* the stand gave less than was thought, and most of that is in a basket already */
+    cli_ok(cli, "stand set 'Withy Gill' elder --grams 200 --part flower");
+    plan = cli_json(cli, "plan outings --kept --json");
+    stop = json_array_get(
+        json_object_get(json_array_get(json_object_get(plan, "outings"), 0), "sites"), 0);
+    assert_string_equal(json_text(stop, "verdict"), "clear");
+    take = json_array_get(json_object_get(stop, "takes"), 0);
+    assert_true(json_number(take, "grams") < planned);
+    expect_near(json_number(take, "planned_g"), planned, 0.6, "g");
+    json_decref(plan);
+    cli_ok(cli, "plan outings --kept");
+    assert_non_null(strstr(cli->out, "were planned: the stand can spare no more"));
+}
+
+static void the_days_screen_never_lists_closed_ground_as_gatherable(void **state)
+{
+    struct cli *cli = *state;
+    json_t *today;
+    const json_t *stop;
+
+    set_the_scene(cli);
+    cli->today = "2027-06-24";
+    today = cli_json(cli, "--json");
+    for (size_t i = 0; i < json_array_size(json_object_get(today, "opening")); i++)
+        assert_string_not_equal(
+            json_text(json_array_get(json_object_get(today, "opening"), i), "site"), "Withy Gill");
+    stop = json_array_get(json_object_get(today, "stops"), 0);
+    assert_string_equal(json_text(stop, "what"), "Withy Gill");
+    assert_string_equal(json_text(stop, "state"), "closed");
+    assert_non_null(strstr(json_text(stop, "why"), "planned"));
+    json_decref(today);
+    cli->today = OUTING; /* its outing is there, with the verdict of today */
+    today = cli_json(cli, "--json");
+    stop = json_array_get(json_object_get(today, "outing"), 0);
+    assert_string_equal(json_text(stop, "site"), "Withy Gill");
+    assert_string_equal(json_text(stop, "verdict"), "closed");
+    json_decref(today);
+    cli_ok(cli, "strike N27-002 --why 'meant for another verge'");
+    cli->today = "2027-06-24";
+    today = cli_json(cli, "--json");
+    assert_int_equal(json_array_size(json_object_get(today, "stops")), 0);
+    assert_string_equal(json_text(json_array_get(json_object_get(today, "opening"), 0), "verdict"),
+                        "clear");
+    json_decref(today);
+    cli->today = CLI_TODAY;
+}
+
 static char *read_text(const struct cli *cli, const char *name)
 {
     g_autofree char *path = g_build_filename(cli->folder, name, NULL);
@@ -86,6 +150,8 @@ static void the_outings_sheet_says_what_holds_on_its_day(void **state)
         skip();
     }
     set_the_scene(cli);
+    cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant' --parts any --on 2027-06-01 "
+                "--until 2027-06-21");
     drawn = cli_json(cli, "draw outing " OUTING " --out sheet.pdf --json");
     assert_int_equal(cli->status, 0);
     json_decref(drawn);
@@ -96,6 +162,7 @@ static void the_outings_sheet_says_what_holds_on_its_day(void **state)
     assert_non_null(strstr(text, "Withy Gill"));
     assert_non_null(strstr(text, "CLOSED"));
     assert_non_null(strstr(text, "gather nothing here"));
+    assert_non_null(strstr(text, "RAN OUT on"));
 }
 
 static void a_new_plan_goes_before_the_spraying_or_not_at_all(void **state)
@@ -165,6 +232,8 @@ static void a_spraying_that_comes_to_light_names_the_bottles(void **state)
 }
 
 static const struct CMUnitTest tests[] = {
+    cli_test(the_days_screen_never_lists_closed_ground_as_gatherable),
+    cli_test(a_kept_plan_says_what_holds_today),
     cli_test(the_outing_in_the_calendar_says_what_holds_on_its_day),
     cli_test(a_window_in_the_calendar_says_what_holds_when_it_begins),
     cli_test(the_outings_sheet_says_what_holds_on_its_day),

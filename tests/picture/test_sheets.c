@@ -135,7 +135,7 @@ static void the_outing_sheet_asks_what_the_log_asks(void **state)
                                          "54.9755, -2.4675",
                                          "CLEAR",
                                          "last asked 2 Apr 2027",
-                                         "take 180 g (about 230 pieces), never more than 420 g",
+                                         "take 180 g (about 230 pieces); the stand can spare",
                                          "look for: first flowers, many buds still shut",
                                          "14 Apr to 20 May",
                                          "2 Sike Foot",

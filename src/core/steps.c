@@ -77,6 +77,25 @@ static void settle_repeated(struct spl_step_due *due, const struct spl_step_rule
     due->open = !spl_day_is_set(due->last) || spl_day_compare(due->due, due->last) <= 0;
 }
 
+/* The clear liquid is poured off what settled, as long after the pressing as the rules have between
+ * their days of straining and of decanting. What was poured off before does not count. */
+static void after_pressing(struct spl_step_due *due, const GPtrArray *rules,
+                           const struct spl_step_rule *rule, struct spl_day pressed)
+{
+    int strained = rule->usual_days;
+
+    for (guint i = 0; i < rules->len; i++) {
+        const struct spl_step_rule *other = g_ptr_array_index(rules, i);
+
+        if (other->step == SPL_STEP_STRAIN)
+            strained = MIN(strained, other->usual_days);
+    }
+    due->due = spl_day_add(pressed, MAX(1, rule->usual_days - strained));
+    due->earliest = pressed;
+    due->latest = spl_day_add(due->due, rule->latest_days - rule->usual_days);
+    due->open = !spl_day_is_set(due->done) || spl_day_compare(due->done, pressed) < 0;
+}
+
 static gint compare_due(gconstpointer a, gconstpointer b)
 {
     const struct spl_step_due *left = a, *right = b;
@@ -118,6 +137,8 @@ GArray *spl_steps_schedule(const GPtrArray *rules, const struct spl_steps_ask *a
             use_by_listed = TRUE;
             if (spl_day_is_set(ask->use_by))
                 due.earliest = due.due = due.latest = ask->use_by;
+        } else if (spl_day_is_set(ask->pressed) && rule->step == SPL_STEP_DECANT) {
+            after_pressing(&due, rules, rule, ask->pressed);
         } else if (spl_day_is_set(ask->pressed)) {
             due.open = FALSE;
             if (rule->step == SPL_STEP_STRAIN && !spl_day_is_set(due.done))

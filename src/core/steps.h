@@ -38,8 +38,9 @@ struct spl_step_done {
 struct spl_steps_ask {
     struct spl_day started;
     struct spl_day last_herb; /* herb added last; unset: at the start. Straining waits for it. */
-    struct spl_day pressed;   /* unset: still stands; afterwards only use-by stays open */
-    struct spl_day use_by;    /* by the keeping rules, unset: the step rule's own days, if any */
+    struct spl_day
+        pressed;           /* unset: still stands; afterwards only decanting and use-by stay open */
+    struct spl_day use_by; /* by the keeping rules, unset: the step rule's own days, if any */
 };
 
 /*

@@ -111,6 +111,19 @@ static const struct spl_amend_row *find_row(struct spl_book *book, const struct 
     return NULL;
 }
 
+/* What is only planned can be put off to a day that is still to come. */
+static gboolean is_planned(struct spl_house *house, const struct spl_amend_row *row,
+                           const struct spl_thing *thing)
+{
+    gboolean there;
+    g_autofree char *kind = NULL;
+
+    if (strcmp(row->view, "spray_note_now") != 0)
+        return FALSE;
+    kind = spl_amendment_value(house->book, row->view, "kind", thing->id, &there, NULL);
+    return g_strcmp0(kind, "planned") == 0;
+}
+
 /* Reads the text as the row's kind of value and writes the amendment. */
 static gboolean write_value(struct spl_house *house, const struct spl_amend_row *row,
                             const struct spl_thing *thing, const char *text, const char *by,
@@ -143,7 +156,8 @@ static gboolean write_value(struct spl_house *house, const struct spl_amend_row 
         struct spl_day day;
 
         return spl_day_parse(text, what, &day, error) &&
-               (row->value == SPL_AMEND_DAY || spl_house_past(house, day, what, error)) &&
+               (row->value == SPL_AMEND_DAY || is_planned(house, row, thing) ||
+                spl_house_past(house, day, what, error)) &&
                spl_amendment_add_day(book, thing->uuid, row->column, day, by, why, error);
     }
     case SPL_AMEND_METHOD: {

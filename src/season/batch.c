@@ -261,7 +261,10 @@ gboolean spl_batch_step(struct spl_house *house, const char *code, const char *s
         return FALSE;
     if (!spl_brew_load(house, code, &brew, error))
         return spl_book_finish(house->book, FALSE, error);
-    ok = spl_brew_stands(&brew, "stepped", error) && check_day(house, &brew, on, error) &&
+    /* What settles is poured off when it was pressed, and before. */
+    ok = ((which == SPL_STEP_DECANT && g_str_equal(spl_brew_state(&brew), "pressed")) ||
+          spl_brew_stands(&brew, "stepped", error)) &&
+         check_day(house, &brew, on, error) &&
          spl_batch_step_add(house->book, brew.row.id, which, on, who, error);
     *cautions = NULL;
     if (ok && !isnan(liquid_ml)) {

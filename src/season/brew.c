@@ -335,7 +335,8 @@ static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
                        struct spl_batch *batch)
 {
     g_autoptr(GArray) schedule = spl_brew_schedule(house, brew, &batch->use_by);
-    gboolean ended = !g_str_equal(spl_brew_state(brew), "stands");
+    gboolean stands = g_str_equal(spl_brew_state(brew), "stands");
+    gboolean pressed = g_str_equal(spl_brew_state(brew), "pressed");
 
     batch->steps = spl_list_new(&spl_batch_step_shape);
     for (guint i = 0; i < schedule->len; i++) {
@@ -349,7 +350,7 @@ static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
             .latest = due->latest,
             .repeat_days = due->repeat_days,
             .last = due->last,
-            .open = due->open && !ended,
+            .open = due->open && (stands || (pressed && due->step == SPL_STEP_DECANT)),
             .alarm = due->alarm,
             .words = g_steal_pointer(&due->words),
         };

@@ -63,11 +63,34 @@ const struct spl_tables *spl_house_tables(struct spl_house *house, GError **erro
     return house->tables;
 }
 
+#define AGES_AGO_DAYS (90 * 365)
+
 gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const char *what,
                         GError **error)
 {
     char text[SPL_DAY_TEXT_SIZE], today[SPL_DAY_TEXT_SIZE];
 
+    /* Two digits of the year stand in a code, so that those of a century ago would look like those
+     * of today: a day so long past is a slip of the pen. */
+    if (spl_day_compare(day, house->today) <= 0 && day.n < house->today.n - AGES_AGO_DAYS) {
+        struct spl_day meant = day;
+        int year, month, of_month, this_year;
+
+        spl_day_to_ymd(day, &year, &month, &of_month);
+        spl_day_to_ymd(house->today, &this_year, NULL, NULL);
+        for (int y = this_year; y >= this_year - 1; y--) {
+            meant = spl_day_from_ymd(y, month, MIN(of_month, 28));
+            if (spl_day_compare(meant, house->today) <= 0)
+                break;
+        }
+        meant = spl_day_add(meant, of_month - MIN(of_month, 28));
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: %s lies %d years back; write the year in full, as %s (older than 90 "
+                    "years is not taken)",
+                    what, spl_day_format(day, text), this_year - year,
+                    spl_day_format(meant, today));
+        return FALSE;
+    }
     if (spl_day_compare(day, house->today) <= 0)
         return TRUE;
     g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,

@@ -42,7 +42,7 @@ char *spl_house_who(struct spl_house *house, const char *by);
 gboolean spl_house_site(struct spl_house *house, const char *key, const char *name,
                         struct spl_site *site, GError **error);
 
-/* SPL_ERROR_INVALID when `day` lies after today: for what is said to have happened. */
+/* SPL_ERROR_INVALID when `day` lies after today, or ages ago: for what is said to have happened. */
 gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const char *what,
                         GError **error);
 

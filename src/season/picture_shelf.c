@@ -83,7 +83,7 @@ static gboolean take_jar(const struct spl_batch *batch, gpointer data, GError **
         .jar_ml = batch->jar_ml,
         .since = batch->started,
         .ready_from = ready != NULL ? ready->due : SPL_DAY_NONE,
-        .strain_by = strain != NULL ? strain->latest : SPL_DAY_NONE,
+        .strain_by = strain != NULL ? strain->due : SPL_DAY_NONE,
         .next_step = next != NULL ? spl_album_text(album, next->step) : NULL,
         .next_due = next != NULL ? next->due : SPL_DAY_NONE,
         .remark = spl_album_text(album, batch->hold != NULL ? batch->hold : batch->remark),

@@ -68,6 +68,12 @@ gboolean spl_purchase_log(struct spl_house *house, const struct spl_purchase_wor
                         "no batch number of the supplier: a recall could not be followed "
                         "(amend %s --number …)",
                         purchase->code);
+    if (material->plant->deadly_lookalike && (!words->dried || purchase->number == NULL) &&
+        (purchase->named_by == NULL || purchase->signs == NULL))
+        spl_caution_add(*cautions,
+                        "%s has a deadly look-alike: no batch may draw on it until it is noted who "
+                        "named it and by which signs%s",
+                        material->plant->common, words->dried ? ", or the supplier's number" : "");
     spl_material_cautions(house, material, *cautions);
     return TRUE;
 }

@@ -120,7 +120,7 @@ static char *ledger_words(const struct spl_brew *brew, const GArray *schedule)
         const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
 
         if (due->step == SPL_STEP_READY) {
-            g_autofree char *from = spl_day_words(due->earliest);
+            g_autofree char *from = spl_day_words(due->due);
 
             return g_strdup_printf("stands since %s, strain from %s", since, from);
         }

@@ -109,7 +109,11 @@ static gboolean open_purchase(struct spl_house *house, struct spl_source *source
     } else {
         source->picked = purchase.date;
     }
-    ok = refuse_struck(source->thing.code, purchase.struck, error);
+    /* Who bought it fresh names it as a picker does; for dried herb the supplier stands, whose
+     * number says which. */
+    ok = refuse_struck(source->thing.code, purchase.struck, error) &&
+         ((source->state == SPL_SOURCE_DRIED && purchase.number != NULL) ||
+          refuse_unnamed(source, purchase.named_by, purchase.signs, error));
     spl_record_clear(&spl_purchase_shape, &purchase);
     return ok;
 }

@@ -89,6 +89,33 @@ static void the_days_screen_never_lists_closed_ground_as_gatherable(void **state
     cli->today = CLI_TODAY;
 }
 
+static void a_planned_spraying_can_be_put_off(void **state)
+{
+    struct cli *cli = *state;
+
+    set_the_scene(cli);
+    cli_ok(cli, "amend N27-002 --on 2027-07-10 --why 'too windy'");
+    cli_run(cli, "check 'Withy Gill' --on 2027-06-25");
+    assert_int_equal(cli->status, 0); /* more than a fortnight before */
+    cli_run(cli, "check 'Withy Gill' --on 2027-07-11");
+    assert_int_equal(cli->status, 4);
+    cli_refused(cli, "amend N27-001 --on 2027-07-10 --why 'a word of the future'", 2,
+                "after today");
+}
+
+static void years_of_another_century_are_asked_about(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_refused(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 1927-05-30",
+                2, "2027-05-30");
+    cli_refused(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 0001-01-01",
+                2, "2027-01-01");
+    cli_refused(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 1927-12-31",
+                2, "2026-12-31");
+}
+
 static char *read_text(const struct cli *cli, const char *name)
 {
     g_autofree char *path = g_build_filename(cli->folder, name, NULL);
@@ -232,6 +259,8 @@ static void a_spraying_that_comes_to_light_names_the_bottles(void **state)
 }
 
 static const struct CMUnitTest tests[] = {
+    cli_test(a_planned_spraying_can_be_put_off),
+    cli_test(years_of_another_century_are_asked_about),
     cli_test(the_days_screen_never_lists_closed_ground_as_gatherable),
     cli_test(a_kept_plan_says_what_holds_today),
     cli_test(the_outing_in_the_calendar_says_what_holds_on_its_day),

@@ -155,6 +155,58 @@ static void herb_that_was_put_up_is_no_marc(void **state)
     cli_ok(cli, "book check");
 }
 
+/* Common practice, no source: herb that is bought fresh is named by who buys it; dried herb without
+ * the supplier's number cannot be traced to who named it. */
+static void what_is_bought_beside_a_deadly_plant_is_named(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "purchase add valerian/root --weight 500g --supplier 'Ash Beck Herbs'");
+    assert_non_null(strstr(cli->err, "deadly look-alike"));
+    cli_refused(cli, "batch start tincture --from P27-001:100g " T60, 1, "deadly look-alike");
+    cli_ok(cli, "amend P27-001 --named-by Mara --signs 'the smell, chambered not' --why asked");
+    cli_ok(cli, "batch start tincture --from P27-001:100g " T60);
+    cli_ok(cli, "purchase add valerian/root --weight 500g --dry --supplier 'Ash Beck Herbs'");
+    cli_refused(cli, "batch start tincture --from P27-002:50g " T60, 1, "deadly look-alike");
+    cli_ok(cli, "amend P27-002 --number 114 --why 'on the bag'");
+    cli_ok(cli, "batch start tincture --from P27-002:50g " T60);
+}
+
+/* The water of fresh flowers settles when the oil was strained: that step is done then. */
+static void oil_is_poured_off_its_water_after_the_pressing(void **state)
+{
+    struct cli *cli = *state;
+    json_t *batch;
+    gboolean seen = FALSE;
+
+    cli->today = "2027-08-14";
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --source 'the tenant' --on 2027-07-01 "
+                "--since 2020-01-01");
+    cli_ok(cli, "harvest add 'Withy Gill' st-johns-wort/flower --weight 200g --stage 65 --on "
+                "2027-07-03 --named-by Mara --signs 'bleeds red'");
+    cli_ok(cli, "batch start infused-oil --from H27-001:100g --jar 1L --liquid 500mL --outside "
+                "--on 2027-07-03");
+    cli_ok(cli, "batch list");
+    assert_non_null(strstr(cli->out, "strain from 7 August 2027")); /* 35 days: as its step says */
+    cli_ok(cli, "batch press B27-001 --yield 450mL --on 2027-08-12");
+    batch = cli_json(cli, "batch show B27-001 --json");
+    for (size_t i = 0; i < json_array_size(json_object_get(batch, "steps")); i++) {
+        const json_t *step = json_array_get(json_object_get(batch, "steps"), i);
+
+        if (!g_str_equal(json_text(step, "step"), "decant"))
+            continue;
+        assert_string_equal(json_text(step, "due"), "2027-08-14"); /* two days after, as 42 - 40 */
+        assert_true(json_is_null(json_object_get(step, "done")));
+        seen = TRUE;
+    }
+    assert_true(seen);
+    json_decref(batch);
+    cli_ok(cli, "batch step B27-001 decant --on 2027-08-14");
+    cli_refused(cli, "batch step B27-001 shake --on 2027-08-14", 1, "was pressed");
+    cli->today = CLI_TODAY;
+}
+
 static void a_jar_whose_marc_is_in_another_does_not_stand_again(void **state)
 {
     struct cli *cli = *state;
@@ -212,6 +264,8 @@ static void what_frees_a_lot_frees_what_came_of_it(void **state)
 }
 
 static const struct CMUnitTest tests[] = {
+    cli_test(oil_is_poured_off_its_water_after_the_pressing),
+    cli_test(what_is_bought_beside_a_deadly_plant_is_named),
     cli_test(what_came_of_a_withdrawn_lot_is_held_with_it),
     cli_test(what_frees_a_lot_frees_what_came_of_it),
     cli_test(a_trace_says_to_whom_it_went),

@@ -144,6 +144,33 @@ static void after_pressing_only_the_use_by_stays_open(void **state)
     expect_day(find(schedule, SPL_STEP_USE_BY)->due, "2030-06-20");
 }
 
+static void what_settles_is_poured_off_after_the_pressing(void **state)
+{
+    static const struct spl_step_rule decant = {.step = SPL_STEP_DECANT,
+                                                .earliest_days = 50,
+                                                .usual_days = 58,
+                                                .latest_days = 60,
+                                                .alarm = TRUE,
+                                                .words = "pour the clear off"};
+    g_autoptr(GPtrArray) list = borrowed();
+    struct spl_steps_ask ask = {spl_day_from_ymd(2027, 5, 4), SPL_DAY_NONE,
+                                spl_day_from_ymd(2027, 6, 20), SPL_DAY_NONE};
+    g_autoptr(GArray) schedule = NULL, later = NULL;
+    g_autoptr(GArray) done = g_array_new(FALSE, FALSE, sizeof(struct spl_step_done));
+    struct spl_step_done poured = {SPL_STEP_DECANT, spl_day_from_ymd(2027, 6, 10)};
+
+    (void)state;
+    g_ptr_array_add(list, (gpointer)&decant);
+    g_array_append_val(done, poured); /* before it was pressed */
+    schedule = spl_steps_schedule(list, &ask, done);
+    assert_true(find(schedule, SPL_STEP_DECANT)->open);
+    expect_day(find(schedule, SPL_STEP_DECANT)->due, "2027-06-22"); /* two days after */
+    poured.on = spl_day_from_ymd(2027, 6, 23);
+    g_array_append_val(done, poured);
+    later = spl_steps_schedule(list, &ask, done);
+    assert_false(find(later, SPL_STEP_DECANT)->open);
+}
+
 static void the_days_of_a_repeated_step_are_all_listed(void **state)
 {
     g_autoptr(GPtrArray) list = borrowed();
@@ -169,6 +196,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(what_was_done_is_closed_and_what_repeats_comes_again),
     cmocka_unit_test(straining_waits_for_the_herb_added_last),
     cmocka_unit_test(after_pressing_only_the_use_by_stays_open),
+    cmocka_unit_test(what_settles_is_poured_off_after_the_pressing),
     cmocka_unit_test(the_days_of_a_repeated_step_are_all_listed),
 };
 expect_main(tests)

@@ -76,10 +76,10 @@ gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, in
 /* A jar of the tables, or one of that name a little over. */
 struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nominal_ml, int count);
 
-/* A lot that may go out or into a batch on `on`: SPL_ERROR_REFUSED for its state, for more than is
- * left (`amount` mL or g; NAN: all). */
-gboolean spl_lot_may_go(const struct spl_lot *lot, double ml, double g, struct spl_day on,
-                        double *amount, GError **error);
+/* A lot that may go out, or (`work`) into a batch, where held ones may, on `on`: SPL_ERROR_REFUSED
+ * for its state, for more than is left (`amount` mL or g; NAN: all). */
+gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, double g,
+                        struct spl_day on, double *amount, GError **error);
 
 /* Under what a lot goes out: a number, never a name (digits, with at most four letters and - / .
  * between); NULL is fine. */

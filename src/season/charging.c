@@ -43,18 +43,9 @@ static gboolean refuse_circle(struct spl_charging *f, gint64 source_id, const ch
     return FALSE;
 }
 
-static gboolean refuse_trouble(struct spl_charging *f, gint64 id, const char *code, GError **error)
+static gboolean join(struct spl_charging *f, gint64 id, const char *code, GError **error)
 {
-    struct spl_standing standing;
-    gboolean held;
-
-    if (!spl_standing_of(f->house, id, &standing, error))
-        return FALSE;
-    held = standing.held;
-    if (held)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s", code, standing.why);
-    spl_standing_clear(&standing);
-    return !held;
+    return spl_joining_take(f->house, &f->joining, id, code, TRUE, f->cautions, error);
 }
 
 /* A stage that does not suit is said again where it matters. */
@@ -130,9 +121,7 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
         return FALSE;
     dried = source.state == SPL_SOURCE_DRIED;
     /* The draw is written with the charge; here the amount and the day are only checked. */
-    ok = check_state(f, &source, error) &&
-         (source.thing.kind != 'D' ||
-          refuse_trouble(f, source.thing.id, source.thing.code, error)) &&
+    ok = check_state(f, &source, error) && join(f, source.thing.id, source.thing.code, error) &&
          spl_source_allow(&source, words->grams, f->words->on, &row.grams, error);
     if (ok) {
         row.source_id = source.thing.id;
@@ -199,7 +188,7 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
                     "%s: was pressed later than that day; correct --on", source.row.code);
     else
         ok = refuse_circle(f, source.row.id, source.row.code, error) &&
-             refuse_trouble(f, source.row.id, source.row.code, error);
+             join(f, source.row.id, source.row.code, error);
     if (ok) {
         row.grams = MIN(row.grams, left_g);
         share = row.grams / source.sum.herb_g;
@@ -237,8 +226,8 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
 
     if (!spl_shelf_find(f->house, words->code, &lot, &one, error))
         return FALSE;
-    ok = spl_lot_may_go(&lot, words->ml, words->grams, f->words->on, &ml, error) &&
-         refuse_circle(f, lot.id, lot.code, error);
+    ok = spl_lot_may_go(&lot, TRUE, words->ml, words->grams, f->words->on, &ml, error) &&
+         join(f, lot.id, lot.code, error) && refuse_circle(f, lot.id, lot.code, error);
     if (ok && isnan(lot.left_ml)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: is dried herb; draw on the drying or purchase it came from", lot.code);
@@ -273,19 +262,29 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
 
 gboolean spl_charging_sources(struct spl_charging *f, GError **error)
 {
-    for (guint i = 0; i < f->words->n_sources; i++) {
+    gboolean ok = TRUE;
+
+    /* What stands in the jar already. */
+    for (guint i = 0; ok && i < f->brew->charges->len; i++)
+        if (g_array_index(f->brew->charges, struct spl_charge_row, i).source_id != 0) {
+            ok = spl_joining_take(f->house, &f->joining, f->brew->row.id, f->brew->row.code, FALSE,
+                                  NULL, error);
+            break;
+        }
+    for (guint i = 0; ok && i < f->words->n_sources; i++) {
         const struct spl_source_words *words = &f->words->sources[i];
         struct spl_thing thing;
         char kind;
 
-        if (!spl_code_find(f->house->book, words->code, "HPDBL", "a source", &thing, error))
-            return FALSE;
+        ok = spl_code_find(f->house->book, words->code, "HPDBL", "a source", &thing, error);
+        if (!ok)
+            break;
         kind = thing.kind;
         spl_thing_clear(&thing);
-        if (kind == 'B'   ? !put_marc(f, words, error)
-            : kind == 'L' ? !put_lot(f, words, error)
-                          : !put_herb(f, words, error))
-            return FALSE;
+        ok = kind == 'B'   ? put_marc(f, words, error)
+             : kind == 'L' ? put_lot(f, words, error)
+                           : put_herb(f, words, error);
     }
-    return TRUE;
+    spl_joining_clear(&f->joining);
+    return ok;
 }

@@ -8,6 +8,7 @@
 
 #include "season/batch_private.h"
 #include "season/menstruum.h"
+#include "season/state.h"
 
 /* What the putting-in needs to know while it goes on. */
 struct spl_charging {
@@ -16,7 +17,8 @@ struct spl_charging {
     struct spl_brew *brew;
     const struct spl_press *press;
     GPtrArray *cautions;
-    int days_since_picked; /* of the oldest fresh herb; -1 unknown */
+    int days_since_picked;      /* of the oldest fresh herb; -1 unknown */
+    struct spl_joining joining; /* what is in the jar, and what comes to it */
 };
 
 /* Herb, marc and lots, as the words say. */

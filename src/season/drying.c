@@ -11,13 +11,15 @@
 #include "book/drying.h"
 #include "season/check_private.h"
 #include "season/source.h"
+#include "season/state.h"
 #include "simpling/error.h"
 
 #define GAIN_FRAC 1.02 /* damp weather and two scales: more than this is a mistake */
 
 /* All picks into the drying: one material, from harvests and fresh purchases. */
 static gboolean take_picks(struct spl_house *house, const struct spl_drying_words *words,
-                           struct spl_drying *drying, GError **error)
+                           struct spl_drying *drying, struct spl_joining *joining,
+                           GPtrArray *cautions, GError **error)
 {
     for (guint i = 0; i < words->n_picks; i++) {
         struct spl_source source;
@@ -39,8 +41,11 @@ static gboolean take_picks(struct spl_house *house, const struct spl_drying_word
                         source.material, drying->material);
             ok = FALSE;
         }
-        ok = ok && spl_source_take(house, &source, drying->id, words->picks[i].grams, words->on,
-                                   &taken_g, error);
+        ok = ok &&
+             spl_joining_take(house, joining, source.thing.id, source.thing.code, TRUE, cautions,
+                              error) &&
+             spl_source_take(house, &source, drying->id, words->picks[i].grams, words->on, &taken_g,
+                             error);
         spl_source_clear(&source);
         if (!ok)
             return FALSE;
@@ -99,16 +104,21 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
          (words->remark == NULL ||
           (drying->remark =
                spl_text_clean(words->remark, "--remark", SPL_REMARK_MAX, TRUE, error)) != NULL);
+    *cautions = g_ptr_array_new_with_free_func(g_free);
     if (ok && (ok = spl_book_begin(house->book, error))) {
-        ok = check_racks(house, words->rack_m2, error) && take_picks(house, words, drying, error) &&
+        struct spl_joining joining = {0};
+
+        ok = check_racks(house, words->rack_m2, error) &&
+             take_picks(house, words, drying, &joining, *cautions, error) &&
              reread(house, drying, error);
+        spl_joining_clear(&joining);
         ok = spl_book_finish(house->book, ok, error);
     }
     if (!ok) {
         spl_record_clear(&spl_drying_shape, drying);
+        g_clear_pointer(cautions, g_ptr_array_unref);
         return FALSE;
     }
-    *cautions = g_ptr_array_new_with_free_func(g_free);
     {
         double fresh_g, dry_g;
         int count;

@@ -135,7 +135,8 @@ static gboolean judge(struct spl_house *house, const struct spl_site *site,
     } else if (result.verdict != SPL_VERDICT_CLEAR) {
         if (harvest->held == NULL)
             harvest->held = g_strdup_printf("ask: %s", worst);
-        spl_caution_add(cautions, "held, no batch may draw on it until it is released: %s", worst);
+        spl_caution_add(
+            cautions, "held: %s; what is made of it is held with it until that is settled", worst);
     }
     spl_verdict_result_clear(&result);
     return ok;

@@ -11,15 +11,15 @@
 #include "season/state.h"
 #include "simpling/error.h"
 
-gboolean spl_lot_may_go(const struct spl_lot *lot, double ml, double g, struct spl_day on,
-                        double *amount, GError **error)
+gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, double g,
+                        struct spl_day on, double *amount, GError **error)
 {
     gboolean weighed = !isnan(lot->left_g);
     double left = weighed ? lot->left_g : lot->left_ml;
     const char *unit = weighed ? "g" : "mL";
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (!g_str_equal(lot->state, "released")) {
+    if (!g_str_equal(lot->state, "released") && !(work && g_str_equal(lot->state, "held"))) {
         if (g_str_equal(lot->state, "out of date"))
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was to be used by %s", lot->code,
                         spl_day_format(lot->use_by, text));
@@ -205,7 +205,7 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
 
     if (!spl_shelf_find(house, words->code, &lot, NULL, error))
         return FALSE;
-    ok = spl_lot_may_go(&lot, words->ml, words->grams, on, &amount, error) &&
+    ok = spl_lot_may_go(&lot, FALSE, words->ml, words->grams, on, &amount, error) &&
          spl_lot_use_add(house->book, lot.id, call, on, amount, ref, who, error);
     if (ok) {
         gboolean weighed = !isnan(lot.left_g);

@@ -324,6 +324,19 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
     return ok;
 }
 
+/* What is pressed together is all held or all free. */
+static gboolean check_joining(const struct pressing *p, GError **error)
+{
+    struct spl_joining joining = {0};
+    gboolean ok = TRUE;
+
+    for (guint i = 0; ok && p->n > 1 && i < p->n; i++)
+        ok = spl_joining_take(p->house, &joining, p->brews[i].row.id, p->brews[i].row.code, FALSE,
+                              NULL, error);
+    spl_joining_clear(&joining);
+    return ok;
+}
+
 /* The mixture by parts first, then what is over of each. */
 static gboolean make_lots(struct pressing *p, GArray *lots, GError **error)
 {
@@ -366,7 +379,7 @@ GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *w
     ok = load_all(&p, error);
     if (ok) {
         share_yield(&p);
-        ok = check_yields(&p, error) && make_lots(&p, lots, error);
+        ok = check_joining(&p, error) && check_yields(&p, error) && make_lots(&p, lots, error);
     }
     ok = spl_book_finish(house->book, ok, error);
     for (guint i = 0; i < words->n_codes; i++)

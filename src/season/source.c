@@ -80,12 +80,6 @@ static gboolean open_harvest(struct spl_house *house, struct spl_source *source,
     source->left_g = harvest.left_g;
     ok = refuse_struck(source->thing.code, harvest.struck, error) &&
          refuse_unnamed(source, harvest.named_by, harvest.signs, error);
-    if (ok && harvest.held != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: is held (%s); release it first: harvest release %s --evidence \"…\"",
-                    source->thing.code, harvest.held, source->thing.code);
-        ok = FALSE;
-    }
     ok = ok && refuse_unmarked_root(house, source, &harvest, error);
     spl_record_clear(&spl_harvest_shape, &harvest);
     return ok;

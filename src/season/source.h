@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
  * Sources: whatever a drying or a batch may draw herb from, with the one set of rules that guards
- * every draw: nothing struck, held, unnamed beside a deadly look-alike, of another day, or more
- * than there is.
+ * every draw: nothing struck, unnamed beside a deadly look-alike, of another day, or more than
+ * there is. What is held is season/state.h's.
  */
 #ifndef SPL_SEASON_SOURCE_H
 #define SPL_SEASON_SOURCE_H
@@ -31,7 +31,7 @@ struct spl_source {
 void spl_source_clear(struct spl_source *source);
 
 /*
- * The source with this code; `kinds` of "HPD". SPL_ERROR_REFUSED: struck, held, or of a plant with
+ * The source with this code; `kinds` of "HPD". SPL_ERROR_REFUSED: struck, or of a plant with
  * a deadly look-alike whose harvest lacks "named by" and signs. Inside a transaction when it is
  * drawn from afterwards.
  */

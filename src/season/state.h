@@ -29,6 +29,21 @@ gboolean spl_standing_of(struct spl_house *house, gint64 id, struct spl_standing
  * that stand; a GPtrArray that frees them. */
 GPtrArray *spl_standing_downstream(struct spl_house *house, gint64 id, GError **error);
 
+/* What goes together into one jar, rack or bottle: all of it held, or nothing. Begins as {0}. */
+struct spl_joining {
+    gboolean any, held;
+    char *first; /* the code that came first */
+};
+void spl_joining_clear(struct spl_joining *joining);
+
+/*
+ * One thing more. Work goes on on what is held and carries the hold along: `cautions` (may be NULL)
+ * say so. SPL_ERROR_REFUSED where held and free would be joined and, when something is `started`
+ * from it, where that is barred (closed ground).
+ */
+gboolean spl_joining_take(struct spl_house *house, struct spl_joining *joining, gint64 id,
+                          const char *code, gboolean started, GPtrArray *cautions, GError **error);
+
 /* As those of book/lot.h, with the state of today. */
 gboolean spl_shelf_find(struct spl_house *house, const char *code, struct spl_lot *lot,
                         struct spl_blend *blend, GError **error);

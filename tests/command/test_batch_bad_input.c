@@ -219,8 +219,9 @@ static void sources_that_may_not_be_drawn_on_are_refused(void **state)
     cli_refused(cli, "batch start tincture --from H27-001:nang --jar 500mL", 2, "H27-001");
     cli_ok(cli, "site add 'Nobody Asked' --at 54.7,-2.7 --accuracy 5");
     cli_ok(cli, "harvest add 'Nobody Asked' nettle/leaf --weight 100g --stage 35");
-    cli_refused(cli, "batch start tincture --from H27-003 --jar 500mL", 1, "held");
-    cli_refused(cli, "dry start --from H27-003", 1, "held");
+    /* Work goes on on what is held, but never together with what is free. */
+    cli_refused(cli, "batch start tincture --from H27-001:50g --from H27-003:50g --jar 500mL", 1,
+                "held");
     cli_ok(cli, "harvest release H27-003 --evidence 'the owner was asked'");
     cli_ok(cli, "batch start tincture --from H27-003 --jar 500mL");
     /* A plant with a deadly look-alike needs who named it and by which signs. */

@@ -207,6 +207,42 @@ static void oil_is_poured_off_its_water_after_the_pressing(void **state)
     cli->today = CLI_TODAY;
 }
 
+/* Held is quarantine: what is fresh is covered within hours, and nothing of it leaves. */
+static void work_goes_on_on_what_is_held_and_nothing_leaves(void **state)
+{
+    struct cli *cli = *state;
+
+    bottled(cli);
+    cli_ok(cli, "site add Kell --at 54.7012,-2.5871 --elevation 210 --accuracy 10");
+    cli_ok(cli, "harvest add Kell nettle/leaf --weight 1kg --stage 35 --on 2027-05-25");
+    cli_ok(cli, "batch start tincture --from H27-002:100g " T60 " --on 2027-05-25");
+    assert_non_null(strstr(cli->err, "held with it"));
+    cli_ok(cli, "batch step B27-002 top-up --liquid 10mL --on 2027-05-26");
+    cli_ok(cli, "dry start --from H27-002:200g --on 2027-05-25");
+    cli_ok(cli, "dry finish D27-001 --weight 45g --on 2027-05-29");
+    cli_ok(cli, "discard H27-002 50g --why 'brown'");
+    /* joined with what is free: refused at every door */
+    cli_refused(cli, "batch add B27-002 --from H27-001:20g", 1, "not put together");
+    cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-06-01");
+    cli_refused(cli, "batch add B27-003 --from H27-002:20g", 1, "not put together");
+    cli_refused(cli, "batch press B27-002 B27-003 --yield 390mL --yield 390mL", 1,
+                "not put together");
+    cli_refused(cli, "batch start tincture --from L27-001:50mL --from D27-001:10g " T60, 1,
+                "not put together");
+    cli_refused(cli, "dry start --from H27-001:20g --from H27-002:20g", 1, "not put together");
+    cli_ok(cli, "batch press B27-002 --yield 390mL");
+    assert_non_null(strstr(cli->err, "the lot is held"));
+    cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "held");
+    /* and of a held lot work may go on, held as it is */
+    cli_ok(cli, "batch start tincture --from L27-002:50mL --from D27-001:10g " T60);
+    cli_ok(cli, "batch press B27-004 --yield 300mL");
+    cli_refused(cli, "lot use L27-003:5mL --for 3", 1, "held");
+    /* one good answer at the root frees it all */
+    cli_ok(cli, "harvest release H27-002 --evidence 'the owner was asked'");
+    cli_ok(cli, "lot use L27-002:5mL --for 3");
+    cli_ok(cli, "lot use L27-003:5mL --for 3");
+}
+
 static void a_jar_whose_marc_is_in_another_does_not_stand_again(void **state)
 {
     struct cli *cli = *state;
@@ -264,6 +300,7 @@ static void what_frees_a_lot_frees_what_came_of_it(void **state)
 }
 
 static const struct CMUnitTest tests[] = {
+    cli_test(work_goes_on_on_what_is_held_and_nothing_leaves),
     cli_test(oil_is_poured_off_its_water_after_the_pressing),
     cli_test(what_is_bought_beside_a_deadly_plant_is_named),
     cli_test(what_came_of_a_withdrawn_lot_is_held_with_it),

@@ -35,5 +35,4 @@ if ! { cmake -S . -B build-demo -G Ninja -DCMAKE_BUILD_TYPE=RelWithDebInfo -DSIM
     cat "$log"
     exit 1
 fi
-export PATH="$root/out/bin:$PATH"
-simpling demo --again "$season"
+"$root/out/bin/simpling" demo --again "$season"

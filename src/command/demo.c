@@ -8,7 +8,8 @@
  *     @ 2027-04-24                what follows happens on this day
  *     harvest add "Withy Gill" …  a command line without the word simpling, split as a shell does
  *     ? 4 harvest add …           one that must end with this exit status
- *     > text                      told at the end
+ *     > text                      told at the end; a command, set in by four more, with the demo's
+ *                                 book and day, so that it can be pasted
  *     # …                         a comment
  *
  * A word that begins with data/demo/ is a file beside the text.
@@ -19,6 +20,7 @@
  */
 #include <errno.h>
 #include <glib/gstdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
 
@@ -110,12 +112,38 @@ static gboolean run_line(struct demo *demo, const char *line, int number, GError
     return TRUE;
 }
 
-/* What is told at the end, with the book's own path where it says BOOK. */
+/* As one word of a shell's line. g_free. */
+static char *shell_word(const char *text)
+{
+    static const char plain[] =
+        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789/._-+,";
+
+    return text[strspn(text, plain)] == '\0' ? g_strdup(text) : g_shell_quote(text);
+}
+
+/* How a shell calls this very program: by its name where PATH leads to it, else by its path.
+ * g_free. */
+static char *program_word(void)
+{
+    g_autofree char *self = g_file_read_link("/proc/self/exe", NULL);
+    g_autofree char *found = g_find_program_in_path("simpling");
+    g_autofree char *real = found != NULL ? realpath(found, NULL) : NULL;
+
+    return g_strcmp0(self, real) == 0 || self == NULL ? g_strdup("simpling") : shell_word(self);
+}
+
+/* What is told at the end: a text, or, set in, a command that can be pasted as it stands. */
 static char *told(const struct demo *demo, const char *line)
 {
-    g_auto(GStrv) parts = g_strsplit(line, "BOOK", -1);
+    static const char begin[] = "    simpling";
+    char today[SPL_DAY_TEXT_SIZE];
 
-    return g_strjoinv(demo->book, parts);
+    if (!g_str_has_prefix(line, begin))
+        return g_strdup(line);
+    g_autofree char *program = program_word();
+    g_autofree char *book = shell_word(demo->book);
+    return g_strdup_printf("    %s%s --book %s --today %s", program, line + strlen(begin), book,
+                           spl_day_format(demo->today, today));
 }
 
 static gboolean run_season(struct demo *demo, const char *text, GError **error)

@@ -6,17 +6,38 @@
 #
 # Each row first asserts that both sides give the same answer. Times are medians of wall time in
 # milliseconds of whole processes unless the row says otherwise. Both command lines are printed below
-# the table. Nothing fails on a time.
+# the table. Nothing fails on a time. What is missing is installed by apt.
 set -eu
 cd "$(dirname "$0")/../.."
 root=$(pwd)
 pattern=${1-.}
+# shellcheck source=tests/packages.sh
+. "$root/tests/packages.sh"
+install_packages tests/packages.txt tests/packages-tests.txt tests/packages-slow.txt \
+    tests/packages-bench.txt || exit 1
 export LC_ALL=C.UTF-8 SIMPLING_TODAY=2027-06-20
-cmake -S . -B build-bench -G Ninja -DCMAKE_BUILD_TYPE=Release >/dev/null
-cmake --build build-bench --target simpling bench_side bench_big_book bench_ical pages >/dev/null
 work=$(mktemp -d "${TMPDIR:-/tmp}/simpling-bench.XXXXXX")
-trap 'rm -rf "$work"' EXIT
+at=start
+leave() {
+    status=$?
+    rm -rf "$work"
+    [ $status = 0 ] || echo "stopped at: $at" >&2
+}
+trap leave EXIT
 trap 'exit 130' INT TERM
+
+# do_or_say WHAT COMMAND...: shows the output only when the command fails, and ends with it.
+do_or_say() {
+    what=$1
+    shift
+    "$@" >"$work/said" 2>&1 || {
+        tail -n 30 "$work/said" >&2
+        echo "$what: failed" >&2
+        exit 1
+    }
+}
+do_or_say configuring cmake -S . -B build-bench -G Ninja -DCMAKE_BUILD_TYPE=Release -DSIMPLING_TESTS=ON
+do_or_say building cmake --build build-bench --target programs benches
 simpling=$root/build-bench/bin/simpling
 tests=$root/build-bench/tests
 cd "$work"
@@ -26,14 +47,19 @@ differ() {
     exit 1
 }
 
-# row NAME RUNS OURS THEIRS OURS-TEN-TIMES: a line of the table; '' leaves a column out.
-row() {
-    ours=$("$tests/bench_side" "$2" "$3" "$4" 2>/dev/null) || {
-        echo "$1: a command failed" >&2
+# side ARGUMENT...: the medians of two command lines, or the reason why not.
+side() {
+    "$tests/bench_side" "$@" 2>"$work/said" || {
+        tail -n 5 "$work/said" >&2
         exit 1
     }
+}
+
+# row NAME RUNS OURS THEIRS OURS-TEN-TIMES: a line of the table; '' leaves a column out.
+row() {
+    ours=$(side "$2" "$3" "$4")
     large=
-    [ -z "$5" ] || large=$("$tests/bench_side" "$2" "$5" '' 2>/dev/null)
+    [ -z "$5" ] || large=$(side "$2" "$5" '')
     echo "$1;$ours;$large" | awk -F';' '{
         split($2, t, " "); split($3, l, " ")
         theirs = "-"; ratio = "-"; growth = "-"
@@ -43,9 +69,13 @@ row() {
     }'
     printf '%s\n  ours:   %s\n  theirs: %s\n' "$1" "$3" "${4:-none}" >>lines
 }
-wanted() { printf '%s' "$1" | grep -q -- "$pattern"; } # the section's name, or a part of it
+# wanted NAME: is this section's name, or a part of it, asked for?
+wanted() {
+    at=$1
+    printf '%s' "$1" | grep -q -- "$pattern"
+}
 
-"$simpling" demo "$work/demo" >/dev/null 2>&1
+do_or_say 'the demo' "$simpling" demo "$work/demo"
 demo=$work/demo/book.db
 "$tests/bench_big_book" small.db 1000 10000
 "$tests/bench_big_book" large.db 10000 100000
@@ -198,8 +228,7 @@ if wanted trace; then
 fi
 
 # A small season to its proven optimum; the other side has the model ready made.
-if wanted plan && command -v cbc >/dev/null; then
-    cmake --build "$root/build-bench" --target bench_outings simpling-solve >/dev/null
+if wanted plan; then
     "$tests/bench_outings" 6 5 60 1 60 lp season.lp >plan.txt
     ours=$(sed -n 's/^plan: .*cost \([0-9.]*\) h.*gap 0.0 %.*/\1/p' plan.txt)
     theirs=$(cbc season.lp solve quit | awk '/^Objective value:/ { printf "%.3f", $3 }')
@@ -207,8 +236,7 @@ if wanted plan && command -v cbc >/dev/null; then
     row 'plan, 6 places, 5 materials, 60 days' 5 "$tests/bench_outings 6 5 60 1 60" 'cbc season.lp solve quit' ''
 fi
 
-if wanted 'hazard import' && command -v ogr2ogr >/dev/null; then
-    cmake --build "$root/build-bench" --target bench_ground simpling-ground >/dev/null
+if wanted 'hazard import'; then
     for size in 20000 200000; do
         mkdir -p "ground-$size"
         "$tests/bench_ground" make $size 100 "ground-$size" >/dev/null
@@ -226,8 +254,7 @@ if wanted 'hazard import' && command -v ogr2ogr >/dev/null; then
         "$geopackage" "$simpling hazard import ground-200000/layer.shp $import"
 fi
 # The other side draws the SVG that ours wrote: the same picture, from its description to pixels.
-if wanted pictures && command -v rsvg-convert >/dev/null; then
-    cmake --build "$root/build-bench" --target bench_picture >/dev/null
+if wanted pictures; then
     for sheet in season map; do
         "$tests/bench_picture" "$sheet" svg "$sheet.svg"
         rsvg-convert --unlimited -o "$sheet.png" "$sheet.svg"
@@ -242,11 +269,10 @@ cat lines
 
 # At the scale of a region, each with a table of its own.
 if wanted calendars; then
-    cmake --build "$root/build-bench" --target bench_cost bench_big_calendar >/dev/null
     echo
     sh "$root/tests/bench/calendar.sh" "$simpling" "$tests" "$work"
 fi
-if wanted hazards && command -v ogr2ogr >/dev/null; then
+if wanted hazards; then
     echo
     sh "$root/tests/bench/ground.sh" "$root/build-bench"
 fi

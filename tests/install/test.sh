@@ -36,6 +36,19 @@ simpling=$prefix/bin/simpling
 "$simpling" --version | grep -Eqx 'simpling [0-9]+\.[0-9]+\.[0-9]+'
 "$simpling" need nettle/leaf tincture --jar 500mL --json >"$work/need.json"
 "$simpling" demo "$work/demo" >"$work/demo.txt"
+# What it says at the end can be pasted as it stands, though the program is not in PATH.
+sed -n 's/^    //p' "$work/demo.txt" >"$work/lines"
+[ "$(wc -l <"$work/lines")" -ge 8 ]
+while read -r line; do
+    sh -c "$line" >"$work/said" 2>&1 </dev/null || case $? in
+    3 | 4) ;;
+    *)
+        echo "the demo says: $line"
+        cat "$work/said"
+        exit 1
+        ;;
+    esac
+done <"$work/lines"
 export SIMPLING_BOOK="$work/demo/book.db" SIMPLING_TODAY=2027-06-20
 "$simpling" book check
 "$simpling" site list

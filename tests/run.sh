@@ -149,6 +149,7 @@ all)
     run build
     ;;
 long)
+    quietly "programs for big seasons" cmake --build build --target benches
     run build -C long -L '^long$'
     fuzz "${2-900}"
     ;;

@@ -12,15 +12,16 @@
 #                            in small steps, big seasons (the tests of `ctest -C long`), and each
 #                            fuzzer for SECONDS (900 if not said)
 #
-# Needs Debian 12 with git and a shell; what is missing is installed by apt. Builds in build/, for
-# --all in build-asan/ too, which serves the sanitizers and the coverage alike, and for --long in
-# build-fuzz/. Data of others that some tests need: DEVELOPERS.md, at SIMPLING_OPEN_DATA. The last line
+# Needs Debian 12 with git and a shell; what is missing is installed by apt. Builds in build/, which all
+# three share, for --all in build-asan/ and build-coverage/ too, and for --long in build-fuzz/. Data of others that some tests need: DEVELOPERS.md, at SIMPLING_OPEN_DATA. The last line
 # of the first two is ctest's own.
 set -eu
 cd "$(dirname "$0")/.."
 root=$(pwd)
 # shellcheck source=tests/packages.sh
 . "$root/tests/packages.sh"
+# shellcheck source=tests/fuzz/common.sh
+. "$root/tests/fuzz/common.sh"
 
 tier=quick
 case "${1-} $#" in
@@ -109,10 +110,7 @@ run() {
 fuzz() {
     targets=$(find tests/fuzz -name 'fuzz_*.c' | sed 's|.*/fuzz_\(.*\)\.c|\1|' | sort)
     for target in $targets; do
-        sh tests/fuzz/run.sh "$target" 0 >"$log/fuzz" 2>&1 || {
-            cat "$log/fuzz"
-            exit 1
-        }
+        quietly "fuzz_$target" fuzz_build "$target"
     done
     # shellcheck disable=SC2016 # for the inner shell
     printf '%s\n' "$targets" | xargs -P "$jobs" -I TARGET sh -c '
@@ -138,14 +136,13 @@ quick)
     ;;
 all)
     # -O1 -g1: half the time to build, and still the lines in what the sanitizers say.
-    quietly "sanitizer build" build build-asan -DSIMPLING_SANITIZE=ON -DSIMPLING_COVERAGE=ON \
+    quietly "sanitizer build" build build-asan -DSIMPLING_SANITIZE=ON \
         -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g1'
+    # Prints the table of the rooms; below the floors it fails.
+    sh tests/coverage.sh
     # The sanitizer run comes first and leaves out what it cannot make sharper (label once: format,
     # arrows, installation, valgrind), so that the closing line is that of the whole plain run.
-    find build-asan -name '*.gcda' -exec rm -f {} +
     run build-asan -LE '^once$'
-    # Prints the table of the rooms; below the floors it fails.
-    sh tests/coverage.sh build-asan
     run build
     ;;
 long)

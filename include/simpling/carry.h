@@ -45,10 +45,11 @@ struct spl_merge_conflict {
 extern const struct spl_shape spl_merge_conflict_shape;
 
 struct spl_merged {
-    char *other;       /* the other book's path */
-    char *mark;        /* and its mark */
-    gint64 added;      /* rows that came */
-    gint64 had;        /* rows that were here already */
+    char *other;     /* the other book's path */
+    char *mark;      /* and its mark */
+    gint64 added;    /* rows that came */
+    gint64 had;      /* rows that were here already */
+    gint64 left_out; /* rows that no program of ours wrote so: the first are among the conflicts */
     GArray *conflicts; /* struct spl_merge_conflict: kept, and left to the person */
 };
 extern const struct spl_shape spl_merged_shape;
@@ -56,8 +57,11 @@ extern const struct spl_shape spl_merged_shape;
 /*
  * Brings in every row of `other` that is not here yet, by UUID: all or nothing. Settings, calendar
  * records and other things of one person's desk stay their own. Merging again adds nothing.
- * SPL_ERROR_CONFLICT when both books gave the same code to different things (one mark in two
- * hands): nothing is brought in then.
+ * The other book is a stranger's until it was looked at: damaged, or with tables that are not a
+ * book's, it is SPL_ERROR_CORRUPT and nothing is taken; a row that breaks the rules of the door, or
+ * that is stamped after tomorrow, is left out and named. SPL_ERROR_LIMIT when looking takes a
+ * minute. SPL_ERROR_CONFLICT when both books gave the same code to different things (one mark in
+ * two hands): nothing is brought in then.
  */
 gboolean spl_merge(struct spl_house *house, const char *other, struct spl_merged *merged,
                    GError **error);

@@ -25,6 +25,7 @@ struct spl_house_options {
     const char *own_data;  /* the person's own rows, NULL or absent: none */
     const char *calendars; /* folder of the almanacs that come with the program; may be NULL */
     const char *helpers;   /* folder of the helper programs; may be NULL */
+    gboolean as_it_is;     /* also a book whose tables are not right: to check or repair it */
     struct spl_day today;  /* must be set */
     gint64 now_us;         /* microseconds since 1970 UTC; 0: the clock */
     /* Tells how far long work is; NULL: nobody looks. `total` 0: unknown. */
@@ -79,13 +80,17 @@ struct spl_repaired {
     gboolean ok;     /* nothing is left */
     char *copy;      /* the book as it was, when anything was mended; else NULL */
     GArray *mended;  /* struct spl_mending: made again from the facts */
+    char *aside;     /* SQL of the rows that left the book, each with its reason; NULL: none did */
     GPtrArray *left; /* faults left to the person, one line each with what to do */
 };
 extern const struct spl_shape spl_repaired_shape;
 
 /*
- * Makes again what the book derives from its facts and changes no fact, after a copy was kept
- * beside the book: all of it or none. SPL_ERROR_CORRUPT when the file itself is damaged.
+ * Makes again what the book derives from its facts, and tables, views and indexes that are not as
+ * they should be, after a copy was kept beside the book: all of it or none. No fact is changed; a
+ * row that is none (it hangs on nothing, or no program of ours could have written it) goes into a
+ * file beside the book. SPL_ERROR_CORRUPT when the file itself is damaged. The house must be opened
+ * `as_it_is`.
  */
 gboolean spl_book_repair(struct spl_house *house, struct spl_repaired *repaired, GError **error);
 

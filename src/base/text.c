@@ -88,6 +88,23 @@ char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lin
     return g_steal_pointer(&normal);
 }
 
+const char *spl_text_fault(const char *text, gsize max)
+{
+    gsize length = strnlen(text, max + 1);
+
+    if (length > max)
+        return "is longer than any that the program takes";
+    if (!g_utf8_validate(text, (gssize)length, NULL))
+        return "is not valid UTF-8";
+    for (const char *p = text; *p != '\0'; p = g_utf8_next_char(p)) {
+        gunichar c = g_utf8_get_char(p);
+
+        if (is_control(c) && c != '\n')
+            return "holds a control character";
+    }
+    return NULL;
+}
+
 char *spl_text_scrub(const char *text, gboolean lines)
 {
     g_autofree char *valid = g_utf8_make_valid(text, -1);

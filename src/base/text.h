@@ -18,6 +18,11 @@
  */
 char *spl_text_clean(const char *text, const char *what, gsize max, gboolean lines, GError **error);
 
+/* What keeps a text from being one of ours, for texts that come from elsewhere than the door: "is
+ * longer than any that the program takes", "is not valid UTF-8", "holds a control character"; NULL:
+ * nothing. Line breaks may be in it. The words are static. */
+const char *spl_text_fault(const char *text, gsize max);
+
 /* Valid UTF-8 without control characters, for writing into other formats; line breaks stay when
  * `lines`, each other control character and each invalid byte becomes a space. Never fails. */
 char *spl_text_scrub(const char *text, gboolean lines);

@@ -12,9 +12,9 @@
 #include <unistd.h>
 
 #include "book/book_private.h"
-#include "book/check.h"
 #include "book/hazard.h"
 #include "book/migrations.h"
+#include "book/schema.h"
 #include "book/setting.h"
 #include "book/statement.h"
 #include "book/table.h"
@@ -190,9 +190,7 @@ static struct spl_book *open_file(const char *path, int flags, const char *vfs, 
     }
     sqlite3_extended_result_codes(book->db, 1);
     sqlite3_busy_timeout(book->db, BUSY_MS);
-    /* A book may come from a stranger: no code of theirs runs, and limits hold. */
-    sqlite3_db_config(book->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
-    sqlite3_db_config(book->db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+    spl_book_guard(book->db);
     return book;
 }
 
@@ -233,8 +231,6 @@ static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError *
     return spl_book_finish(book, TRUE, error);
 }
 
-static gboolean is_whole(const char *path, GError **error);
-
 /* The pragmas that hold for the connection; outside a transaction. */
 static gboolean settle_connection(struct spl_book *book, GError **error)
 {
@@ -246,9 +242,10 @@ static gboolean settle_connection(struct spl_book *book, GError **error)
 }
 
 /* The proof that this is a book we can read; then the connection's pragmas. */
-static gboolean examine(struct spl_book *book, GError **error)
+static gboolean examine(struct spl_book *book, gboolean as_it_is, GError **error)
 {
     gint64 id = spl_book_number(book, -1, error, "PRAGMA application_id", SPL_NONE);
+    GError *failed = NULL;
     gint64 version;
 
     if (id < 0)
@@ -260,9 +257,17 @@ static gboolean examine(struct spl_book *book, GError **error)
                     book->path);
         return FALSE;
     }
-    version = spl_book_number(book, -1, error, "PRAGMA user_version", SPL_NONE);
-    if (version < 0)
+    version = spl_book_number(book, 0, &failed, "PRAGMA user_version", SPL_NONE);
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
         return FALSE;
+    }
+    if (version < 1) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: says that it is of schema %d, which there never was; take the last backup",
+                    book->path, (int)version);
+        return FALSE;
+    }
     if (version > spl_n_migrations) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_TOO_NEW,
                     "%s: was written by a newer simpling (schema %d, this one knows %d); install "
@@ -271,6 +276,10 @@ static gboolean examine(struct spl_book *book, GError **error)
         return FALSE;
     }
     book->schema_found = (int)version;
+    /* An older book is migrated by its tables, so they must be right even to be looked at. */
+    if ((!as_it_is || version < spl_n_migrations) && !spl_schema_is_ours(book, (int)version, error))
+        return FALSE;
+    book->scanned = 0; /* the schema is no question of the caller's */
     return settle_connection(book, error) && spl_setting_load(book, error);
 }
 
@@ -402,10 +411,19 @@ struct spl_book *spl_book_make_empty(const char *path, int schema, GError **erro
 
 gboolean spl_book_carried_in(struct spl_book *book, GError **error)
 {
-    if (!migrate(book, spl_n_migrations, FALSE, error) || !examine(book, error) ||
+    if (!migrate(book, spl_n_migrations, FALSE, error) || !examine(book, FALSE, error) ||
         !spl_book_begin(book, error))
         return FALSE;
     return spl_book_finish(book, spl_hazard_rebuild(book, error), error);
+}
+
+struct spl_book *spl_book_model(int schema, GError **error)
+{
+    g_autoptr(spl_book) model = open_file(":memory:", SQLITE_OPEN_READWRITE, NULL, error);
+
+    if (model == NULL || !migrate(model, schema, FALSE, error))
+        return NULL;
+    return g_steal_pointer(&model);
 }
 
 /* An older book for reading: a copy in memory is migrated, the file stays as it is. */
@@ -427,7 +445,7 @@ static struct spl_book *migrated_copy(struct spl_book *old, GError **error)
     }
     g_free(copy->path);
     copy->path = g_strdup(old->path);
-    if (!migrate(copy, spl_n_migrations, FALSE, error) || !examine(copy, error)) {
+    if (!migrate(copy, spl_n_migrations, FALSE, error) || !examine(copy, FALSE, error)) {
         spl_book_close(copy);
         return NULL;
     }
@@ -447,8 +465,8 @@ static gboolean keep_copy(struct spl_book *book, GError **error)
     sqlite3_vfs *vfs = NULL;
 
     /* What stands there and is no book is somebody's; it stays. */
-    for (int n = 2; n < 1000 && g_file_test(path, G_FILE_TEST_EXISTS) && !is_whole(path, NULL);
-         n++) {
+    for (int n = 2;
+         n < 1000 && g_file_test(path, G_FILE_TEST_EXISTS) && !spl_book_is_whole(path, NULL); n++) {
         g_free(path);
         path = g_strdup_printf("%s-%d", name, n);
     }
@@ -467,6 +485,8 @@ static gboolean keep_copy(struct spl_book *book, GError **error)
 struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, const char *vfs,
                                    GError **error)
 {
+    const gboolean as_it_is = mode == SPL_BOOK_EXAMINE || mode == SPL_BOOK_MEND;
+    const gboolean writes = mode == SPL_BOOK_WRITE || mode == SPL_BOOK_MEND;
     g_autoptr(spl_book) book = NULL;
     gboolean may_write;
 
@@ -476,7 +496,7 @@ struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, co
         return NULL;
     /* A reader, too, opens for writing where it may: it rolls back what a killed writer left. */
     may_write = access(path, W_OK) == 0;
-    if (mode == SPL_BOOK_WRITE && !may_write) {
+    if (writes && !may_write) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
                     "%s: the book may not be written; change its permissions or copy it to a place "
                     "of your own",
@@ -484,9 +504,9 @@ struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, co
         return NULL;
     }
     book = open_file(path, may_write ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY, vfs, error);
-    if (book == NULL || !examine(book, error))
+    if (book == NULL || !examine(book, as_it_is, error))
         return NULL;
-    if (mode == SPL_BOOK_READ) {
+    if (!writes) {
         if (book->schema_found < spl_n_migrations)
             return migrated_copy(book, error);
         if (!spl_book_script(book, "PRAGMA query_only = ON", error))
@@ -501,96 +521,6 @@ struct spl_book *spl_book_open_vfs(const char *path, enum spl_book_mode mode, co
 struct spl_book *spl_book_open(const char *path, enum spl_book_mode mode, GError **error)
 {
     return spl_book_open_vfs(path, mode, NULL, error);
-}
-
-/* Copies ----------------------------------------------------------------------------------- */
-
-static gboolean sync_file(const char *path, GError **error)
-{
-    int fd = open(path, O_RDONLY | O_CLOEXEC);
-    gboolean synced = fd >= 0 && fsync(fd) == 0;
-
-    if (!synced)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: cannot be written to the disk: %s", path,
-                    g_strerror(errno));
-    if (fd >= 0)
-        close(fd);
-    return synced;
-}
-
-static gboolean rename_synced(const char *from, const char *to, GError **error)
-{
-    g_autofree char *folder = g_path_get_dirname(to);
-
-    if (g_rename(from, to) != 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: cannot be named so: %s", to,
-                    g_strerror(errno));
-        return FALSE;
-    }
-    return sync_file(folder, error);
-}
-
-/* Opens the copy and has SQLite look at every page. */
-static gboolean is_whole(const char *path, GError **error)
-{
-    g_autoptr(spl_book) copy = spl_book_open(path, SPL_BOOK_READ, error);
-    g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
-
-    if (copy == NULL || !spl_book_check_file(copy, findings, error))
-        return FALSE;
-    if (findings->len > 0)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT, "%s: the copy is damaged (%s); try again",
-                    path, (char *)g_ptr_array_index(findings, 0));
-    return findings->len == 0;
-}
-
-/* An empty file beside the copy's name, whose own name nobody had; as readable as the book itself.
- * NULL with an error. Free with g_free. */
-static char *new_part(const struct spl_book *book, const char *path, GError **error)
-{
-    g_autofree char *part = g_strconcat(path, ".part-XXXXXX", NULL);
-    struct stat there;
-    int fd = g_mkstemp_full(part, O_RDWR | O_CLOEXEC, 0600);
-
-    if (fd < 0) {
-        g_set_error(error, SPL_ERROR, errno == ENOENT ? SPL_ERROR_NOT_FOUND : SPL_ERROR_READ_ONLY,
-                    "%s: no copy can be made here: %s; choose another place", path,
-                    g_strerror(errno));
-        return NULL;
-    }
-    if (stat(book->path, &there) == 0)
-        (void)fchmod(fd, there.st_mode & 0666); /* in vain where files have no modes */
-    close(fd);
-    return g_steal_pointer(&part);
-}
-
-/* Under another name until it is proven, so that a half is never taken for a copy. */
-gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error)
-{
-    g_autofree char *part = NULL;
-    gboolean reading, done;
-
-    if (g_file_test(path, G_FILE_TEST_EXISTS)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: there is something already; choose another name for the copy", path);
-        return FALSE;
-    }
-    part = new_part(book, path, error);
-    if (part == NULL)
-        return FALSE;
-    /* A reading connection may not write, not even into another file. */
-    reading = spl_book_number(book, 0, NULL, "PRAGMA query_only", SPL_NONE) == 1;
-    if (reading && !spl_book_script(book, "PRAGMA query_only = OFF", error)) {
-        g_unlink(part);
-        return FALSE;
-    }
-    done = spl_book_execute(book, error, "VACUUM INTO ?", SPL_WITH(part)) &&
-           is_whole(part, error) && sync_file(part, error) && rename_synced(part, path, error);
-    if (reading && !spl_book_script(book, "PRAGMA query_only = ON", done ? error : NULL))
-        done = FALSE;
-    if (!done)
-        g_unlink(part);
-    return done;
 }
 
 gboolean spl_book_count(struct spl_book *book, struct spl_book_counts *counts, GError **error)

@@ -28,11 +28,16 @@ enum spl_book_mode {
     SPL_BOOK_READ,  /* never changes the file; an older schema is read through a migrated copy in
                        memory */
     SPL_BOOK_WRITE, /* migrates an older schema first, a copy of the old book kept beside it */
-    SPL_BOOK_MAKE   /* makes the file, which must not exist */
+    SPL_BOOK_MAKE,  /* makes the file, which must not exist */
+    /* As _READ and _WRITE, though its tables are not as the migrations make them: for `book check`
+     * and `book repair` alone. */
+    SPL_BOOK_EXAMINE,
+    SPL_BOOK_MEND
 };
 
 /*
- * Opens the book at `path`. SPL_ERROR_NOT_FOUND, _EXISTS, _CORRUPT (not a book, damaged),
+ * Opens the book at `path`. SPL_ERROR_NOT_FOUND, _EXISTS, _CORRUPT (not a book, damaged, tables
+ * that are not those of its schema),
  * _TOO_NEW, _READ_ONLY, _BUSY, _IO. Close with spl_book_close or g_autoptr.
  */
 struct spl_book *spl_book_open(const char *path, enum spl_book_mode mode, GError **error);

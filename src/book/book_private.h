@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * The inside of struct spl_book, for book.c, statement.c, noun.c, setting.c and stamp.c
- * alone.
+ * The inside of struct spl_book, for book.c, copy.c, guard.c, look.c, statement.c, noun.c,
+ * setting.c and stamp.c alone.
  */
 #ifndef SPL_BOOK_BOOK_PRIVATE_H
 #define SPL_BOOK_BOOK_PRIVATE_H
@@ -23,7 +23,14 @@ struct spl_book {
     gint64 scanned;       /* rows walked over without an index, so far */
     gint64 now_us;        /* 0: the clock */
     gint64 last_us;       /* last stamp given */
+    gint64 deadline;      /* of a stranger's book, monotonic: no reading goes on after it */
     GHashTable *settings; /* key -> value, read when the book is opened; NULL: to be read again */
 };
+
+/* Sets a connection's limits and guards (guard.c). */
+void spl_book_guard(sqlite3 *db);
+
+/* Opens the copy at `path` and has SQLite look at every page (copy.c). */
+gboolean spl_book_is_whole(const char *path, GError **error);
 
 #endif

@@ -11,9 +11,14 @@
 #include <string.h>
 
 #include "book/derive.h"
+#include "book/look.h"
+#include "book/schema.h"
 #include "book/statement.h"
 #include "core/geometry.h"
+#include "core/ring.h"
 #include "simpling/error.h"
+
+#define ALIKE_MOST 100 /* findings of one rule that are told one by one */
 
 /* The code of a row of `thing`, as this book shows it. */
 #define CODE(t)                                                                                    \
@@ -69,8 +74,6 @@ static const char *const date_rules[] = {
 
 static const char *const rules[] = {
     /* References and identity. */
-    "SELECT 'row ' || coalesce(rowid, '') || ' of ' || \"table\" || ': points to a missing row"
-    " of ' || parent || '; take the last backup' FROM pragma_foreign_key_check",
     OF_KIND("harvest", "H"),
     OF_KIND("purchase", "P"),
     OF_KIND("drying", "D"),
@@ -94,14 +97,6 @@ static const char *const rules[] = {
     " 'unixepoch') AS INTEGER)",
 
     /* Corrections and strikes. */
-    "SELECT 'amendment ' || uuid || ': corrects nothing that is here; take the last backup'"
-    " FROM amendment a WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = a.subject) AND NOT"
-    " EXISTS (SELECT 1 FROM site WHERE uuid = a.subject)",
-    "SELECT 'strike ' || uuid || ': strikes nothing that is here; take the last backup'"
-    " FROM strike s WHERE NOT EXISTS (SELECT 1 FROM thing WHERE uuid = s.subject) AND NOT"
-    " EXISTS (SELECT 1 FROM site WHERE uuid = s.subject) AND NOT EXISTS (SELECT 1"
-    " FROM planned WHERE uuid = s.subject) AND NOT EXISTS (SELECT 1 FROM outing"
-    " WHERE uuid = s.subject)",
     "SELECT " CODE("t") " || ': was corrected in ''' || a.field || ''', which it has not; take"
     " the last backup' FROM amendment a JOIN thing t ON t.uuid = a.subject"
     " WHERE a.field NOT LIKE 'due:%' AND NOT EXISTS (SELECT 1 FROM pragma_table_info(CASE"
@@ -116,18 +111,7 @@ static const char *const rules[] = {
     "SELECT coalesce(" CODE("t") ", 'site ' || s.name) || ': ' || a.field || ' was corrected"
     " to ' || quote(a.value) || ', which cannot be; amend it again' FROM amendment a LEFT"
     " JOIN thing t ON t.uuid = a.subject LEFT JOIN site s ON s.uuid = a.subject"
-    " WHERE a.value IS NOT NULL AND NOT CASE WHEN a.field IN ('weight_g', 'garbled_g') THEN"
-    " typeof(a.value) IN ('real', 'integer') AND a.value > 0 AND a.value <= 1000000"
-    " WHEN a.field IN ('day', 'since', 'until', 'use_by') OR a.field LIKE 'due:%' THEN"
-    " typeof(a.value) = 'integer' WHEN a.field = 'stage' THEN typeof(a.value) = 'integer' AND"
-    " a.value BETWEEN 0 AND 99 WHEN a.field = 'lat' THEN typeof(a.value) IN ('real', 'integer')"
-    "  AND a.value BETWEEN -90 AND 90 WHEN a.field = 'lon' THEN typeof(a.value) IN ('real',"
-    " 'integer') AND a.value BETWEEN -180 AND 180 WHEN a.field = 'elevation_m' THEN"
-    " typeof(a.value) IN ('real', 'integer') AND a.value BETWEEN -500 AND 9000"
-    " WHEN a.field = 'accuracy_m' THEN typeof(a.value) IN ('real', 'integer') AND a.value"
-    " BETWEEN 0 AND 100000 WHEN a.field = 'outline' THEN typeof(a.value) = 'blob' OR a.value ="
-    " '' WHEN a.field = 'own' THEN a.value IN (0, 1) WHEN a.field IN ('name', 'source') THEN"
-    " typeof(a.value) = 'text' AND a.value <> '' ELSE TRUE END",
+    " WHERE " SPL_AMENDMENT_IS_WRONG,
     "SELECT " CODE("h") " || ': weighs ' || h.garbled_g || ' g garbled and ' || h.weight_g ||"
     " ' g as it came home; correct one: amend ' || " CODE("h") " || ' --weight G'"
     " FROM harvest_now h WHERE h.struck IS NULL AND h.garbled_g > h.weight_g",
@@ -142,10 +126,6 @@ static const char *const rules[] = {
     " d.taker_id WHERE NOT CASE k.kind WHEN 'D' THEN s.kind IN ('H', 'P')"
     " WHEN 'B' THEN s.kind IN ('H', 'P', 'D', 'L', 'B') WHEN 'L' THEN s.kind = 'B'"
     " ELSE FALSE END",
-    "WITH RECURSIVE up (start, id) AS (SELECT taker_id, source_id FROM draw"
-    " UNION SELECT up.start, d.source_id FROM up JOIN draw d ON d.taker_id = up.id) SELECT "
-    CODE("t") " || ': went into itself; take the last backup' FROM up JOIN thing t ON t.id ="
-    " up.start WHERE up.start = up.id",
     "SELECT " CODE("t") " || printf(': %.1f %s went out of it, %.1f %s were there; ', b.drawn"
     " + b.discarded, b.unit, b.made, b.unit) || CASE b.kind WHEN 'L' THEN 'count what stands:"
     " lot count ' || " CODE("t") " WHEN 'H' THEN 'correct it (amend ' || "
@@ -216,16 +196,30 @@ static gboolean is_damage(GError *failed, GPtrArray *findings, GError **error)
     return TRUE;
 }
 
+/* Of one rule's findings the first tell what happened. */
+static void add_rest(GPtrArray *findings, guint n)
+{
+    if (n > ALIKE_MOST)
+        g_ptr_array_add(findings,
+                        g_strdup_printf("and %u more of the same kind; mend the first and "
+                                        "check again",
+                                        n - ALIKE_MOST));
+}
+
 static gboolean ask(struct spl_book *book, const char *rule, GPtrArray *findings, GError **error)
 {
     GError *failed = NULL;
     g_autoptr(spl_statement) rows = spl_statement_open(book, &failed, rule, SPL_NONE);
-    char *text;
+    const char *text;
+    guint n = 0;
 
     while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&text))) {
-        g_ptr_array_add(findings,
-                        text != NULL ? text : g_strdup("a row: has no name; take the last backup"));
+        if (n++ < ALIKE_MOST)
+            g_ptr_array_add(
+                findings,
+                g_strdup(text != NULL ? text : "a row: has no name; take the last backup"));
     }
+    add_rest(findings, n);
     return is_damage(failed, findings, error);
 }
 
@@ -275,13 +269,76 @@ static gboolean look_at_outlines(struct spl_book *book, GPtrArray *findings, GEr
     return rows != NULL && failed == NULL;
 }
 
+static gboolean look_at_schema(struct spl_book *book, GPtrArray *findings, GError **error)
+{
+    GError *failed = NULL;
+    g_autoptr(GPtrArray) faults = spl_schema_faults(book, spl_book_schema(), &failed);
+
+    for (guint i = 0; faults != NULL && i < faults->len; i++) {
+        g_autofree char *words = spl_schema_fault_words(g_ptr_array_index(faults, i));
+
+        g_ptr_array_add(findings, g_strconcat(words, "; make the tables again: book repair", NULL));
+    }
+    return is_damage(failed, findings, error);
+}
+
+/* Rows that the program would not have written; `book repair` takes them out. */
+static gboolean look_at_rows(struct spl_book *book, GPtrArray *findings, GError **error)
+{
+    struct spl_look look = {0};
+    GError *failed = NULL;
+    gboolean looked = spl_look_at_rows(book, SPL_STAMP_MAX, FALSE, &look, &failed);
+
+    for (guint i = 0; looked && i < MIN(look.strays->len, ALIKE_MOST); i++) {
+        const struct spl_stray *stray = g_ptr_array_index(look.strays, i);
+
+        g_ptr_array_add(findings, g_strdup_printf("%s: %s; %s", stray->what, stray->reason,
+                                                  stray->alone ? "put it aside: book repair"
+                                                               : "take the last backup"));
+    }
+    if (looked)
+        add_rest(findings, look.strays->len);
+    spl_look_clear(&look);
+    return is_damage(failed, findings, error);
+}
+
+/* What went into itself, each thing of such a ring. */
+static gboolean look_at_draws(struct spl_book *book, GPtrArray *findings, GError **error)
+{
+    GError *failed = NULL;
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, &failed, "SELECT taker_id, source_id FROM draw ORDER BY id", SPL_NONE);
+    g_autoptr(GArray) arcs = g_array_new(FALSE, FALSE, sizeof(struct spl_arc));
+    g_autoptr(GArray) ring = NULL;
+    struct spl_arc arc;
+
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&arc.from, &arc.to)))
+        g_array_append_val(arcs, arc);
+    if (failed == NULL)
+        ring = spl_rings(arcs);
+    for (guint i = 0; failed == NULL && i < MIN(ring->len, ALIKE_MOST); i++) {
+        const gint64 id = g_array_index(ring, gint64, i);
+        g_autoptr(spl_statement) row = spl_statement_open(
+            book, &failed, "SELECT " CODE("t") " FROM thing t WHERE id = ?", SPL_WITH(id));
+        const char *code;
+
+        if (row != NULL && spl_statement_next(row, &failed, SPL_INTO(&code)))
+            g_ptr_array_add(findings,
+                            g_strdup_printf("%s: went into itself; take the last backup", code));
+    }
+    if (ring != NULL)
+        add_rest(findings, ring->len);
+    return is_damage(failed, findings, error);
+}
+
 GPtrArray *spl_book_check(struct spl_book *book, GError **error)
 {
     g_autoptr(GPtrArray) findings = g_ptr_array_new_with_free_func(g_free);
     GError *failed = NULL;
     GArray *derived;
 
-    if (!spl_book_check_file(book, findings, error))
+    if (!spl_book_check_file(book, findings, error) || !look_at_schema(book, findings, error) ||
+        !look_at_rows(book, findings, error) || !look_at_draws(book, findings, error))
         return NULL;
     for (gsize i = 0; i < G_N_ELEMENTS(rules); i++) {
         if (!ask(book, rules[i], findings, error))

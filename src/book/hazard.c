@@ -331,7 +331,7 @@ gboolean spl_hazard_each(struct spl_book *book,
 
 gboolean spl_hazard_expect_many(struct spl_book *book, GError **error)
 {
-    return spl_book_script(book, "PRAGMA cache_size = -32768; PRAGMA mmap_size = 134217728", error);
+    return spl_book_script(book, "PRAGMA cache_size = -32768", error);
 }
 
 /* ---- figures ---- */

@@ -10,22 +10,13 @@
 #include "book/code.h"
 #include "book/derive.h"
 #include "book/hazard.h"
+#include "book/look.h"
 #include "book/merge_private.h"
 #include "book/statement.h"
 #include "book/table.h"
 #include "simpling/error.h"
 
-/* What belongs to one person's desk and is not brought over. */
-static const char *const own_tables[] = {"setting", "site_key"};
-
-static gboolean is_own(const char *name)
-{
-    for (gsize i = 0; i < G_N_ELEMENTS(own_tables); i++) {
-        if (strcmp(own_tables[i], name) == 0)
-            return TRUE;
-    }
-    return g_str_has_prefix(name, "calendar_");
-}
+#define NAMED_MOST 20 /* rows left out that are told one by one */
 
 static void note_free(gpointer data)
 {
@@ -62,6 +53,8 @@ struct bring {
     GHashTable *fresh; /* "TABLE ID" of our rows that came with this merge */
     int uuid, id;      /* columns; -1 */
     gboolean thing;    /* its id is that of a thing */
+    const struct spl_look *look;
+    gint64 n; /* of the row in its table */
 };
 
 static GHashTable *ids_of(struct bring *bring, const char *table)
@@ -274,9 +267,12 @@ static gboolean is_here(struct bring *bring, const char *const *cells, const GPt
 static gboolean bring_row(const char *const *cells, gpointer data, GError **error)
 {
     struct bring *bring = data;
-    g_autoptr(GPtrArray) own = turned(bring, cells);
+    g_autoptr(GPtrArray) own = NULL;
     gboolean here = FALSE;
 
+    if (spl_look_is_stray(bring->look, bring->table->name, bring->n++))
+        return TRUE;
+    own = turned(bring, cells);
     if (own == NULL)
         return TRUE; /* it belongs to a row of their own desk, or to one that was left out */
     if (!is_here(bring, cells, own, &here, error))
@@ -294,6 +290,7 @@ static gboolean bring_table(struct bring *bring, struct spl_book *other, GError 
     bring->uuid = spl_table_column(bring->table, "uuid");
     bring->id = spl_table_column(bring->table, "id");
     bring->thing = FALSE;
+    bring->n = 0;
     if (bring->id >= 0) {
         first = g_ptr_array_index(bring->table->columns, (guint)bring->id);
         bring->thing = first->references != NULL;
@@ -408,24 +405,42 @@ static gboolean note_overdrawn(struct bring *bring, GHashTable *before, GError *
     return rows != NULL && failed == NULL;
 }
 
-gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct spl_merge *merge,
-                        GError **error)
+/* Rows that were left out are named, the first of them. */
+static void note_strays(struct spl_merge *merge, const struct spl_look *look)
+{
+    merge->left_out = look->strays->len;
+    for (guint i = 0; i < MIN(look->strays->len, NAMED_MOST); i++) {
+        const struct spl_stray *stray = g_ptr_array_index(look->strays, i);
+
+        spl_merge_add_note(merge, g_strdup(stray->what),
+                           g_strconcat("was left out: ", stray->reason, NULL));
+    }
+    if (look->strays->len > NAMED_MOST)
+        spl_merge_add_note(merge, g_strdup("rows"),
+                           g_strdup_printf("%u more were left out; look at the other book with "
+                                           "'book check'",
+                                           look->strays->len - NAMED_MOST));
+}
+
+gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, const struct spl_look *look,
+                        struct spl_merge *merge, GError **error)
 {
     g_autoptr(GPtrArray) tables = spl_table_list(book, error);
     g_autoptr(GHashTable) ids =
         g_hash_table_new_full(g_str_hash, g_str_equal, g_free, (GDestroyNotify)g_hash_table_unref);
     g_autoptr(GHashTable) fresh = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) roots = NULL, before = NULL;
-    struct bring bring = {.book = book, .merge = merge, .ids = ids, .fresh = fresh};
+    struct bring bring = {.book = book, .merge = merge, .ids = ids, .fresh = fresh, .look = look};
 
     *merge = (struct spl_merge){.notes = g_ptr_array_new_with_free_func(note_free)};
     if (tables == NULL || !spl_merge_look(book, other, merge, error) ||
         (before = overdrawn(book, error)) == NULL)
         return FALSE;
+    note_strays(merge, look);
     bring.roots = roots = roots_of(tables);
     for (guint i = 0; i < tables->len; i++) {
         bring.table = g_ptr_array_index(tables, i);
-        if (!is_own(bring.table->name) && !bring_table(&bring, other, error))
+        if (!spl_look_is_own(bring.table->name) && !bring_table(&bring, other, error))
             return FALSE;
     }
     return key_sites(&bring, other, error) && spl_hazard_rebuild(book, error) &&

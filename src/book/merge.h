@@ -12,6 +12,7 @@
 #include <glib.h>
 
 #include "book/book.h"
+#include "book/look.h"
 
 struct spl_merge_note {
     char *code; /* or a site's name */
@@ -20,15 +21,17 @@ struct spl_merge_note {
 
 struct spl_merge {
     gint64 added, had;
+    gint64 left_out;  /* rows of the other's that are none of ours: book/look.h */
     GPtrArray *notes; /* struct spl_merge_note *, for the person to settle */
 };
 void spl_merge_clear(struct spl_merge *merge);
 
 /*
- * Brings `other`'s rows into `book`, inside a transaction of the caller's. SPL_ERROR_CONFLICT when
- * one code names different things in both: nothing may be kept then.
+ * Brings `other`'s rows into `book`, inside a transaction of the caller's, but those that `look`
+ * calls strays: `other` is read in the same reading transaction in which it was looked at.
+ * SPL_ERROR_CONFLICT when one code names different things in both: nothing may be kept then.
  */
-gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, struct spl_merge *merge,
-                        GError **error);
+gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, const struct spl_look *look,
+                        struct spl_merge *merge, GError **error);
 
 #endif

@@ -74,6 +74,27 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
                     "%s: a value is outside what the book accepts (%s); nothing was changed", path,
                     sqlite3_errmsg(book->db));
         break;
+    case SQLITE_INTERRUPT:
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                    "%s: takes too long to read, so nothing was taken from it; look at it with "
+                    "'book check'",
+                    path);
+        break;
+    case SQLITE_TOOBIG:
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                    "%s: holds a text or a shape that is larger than any of ours; take the last "
+                    "backup",
+                    path);
+        break;
+    case SQLITE_ERROR:
+        /* Our questions are tested on every schema: what they do not find is gone from the file. */
+        if (g_str_has_prefix(sqlite3_errmsg(book->db), "no such ")) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                        "%s: the book is damaged (%s); 'book repair' makes its tables again", path,
+                        sqlite3_errmsg(book->db));
+            break;
+        }
+        G_GNUC_FALLTHROUGH;
     default:
         g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL,
                     "%s: the book answered '%s'; please report this", path,

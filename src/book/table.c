@@ -309,6 +309,38 @@ static gboolean bind_cell(sqlite3_stmt *stmt, int i, const struct spl_table *tab
     return bind_any(stmt, i, cell) || bad_cell(table, column, cell, error);
 }
 
+char *spl_table_find_sql(const struct spl_table *table, const char *verb)
+{
+    GString *sql = g_string_new(verb);
+    int n = 0;
+
+    g_string_append_printf(sql, " FROM \"%s\"", table->name);
+    for (guint i = 0; i < table->columns->len; i++) {
+        const struct spl_table_column *column = g_ptr_array_index(table->columns, i);
+
+        if (column->key)
+            g_string_append_printf(sql, "%s \"%s\" = ?", n++ > 0 ? " AND" : " WHERE", column->name);
+    }
+    /* A table without a key names no row. */
+    if (n == 0)
+        g_string_append(sql, " WHERE FALSE");
+    return g_string_free(sql, FALSE);
+}
+
+gboolean spl_table_bind_key(sqlite3_stmt *stmt, const struct spl_table *table, char *const *cells,
+                            GError **error)
+{
+    int n = 0;
+
+    for (guint i = 0; i < table->columns->len; i++) {
+        const struct spl_table_column *column = g_ptr_array_index(table->columns, i);
+
+        if (column->key && !bind_cell(stmt, ++n, table, column, cells[i], error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
 static char *insert_of(const struct spl_table *table, gboolean forgiving)
 {
     GString *names = g_string_new(NULL), *marks = g_string_new(NULL);

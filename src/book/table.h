@@ -13,6 +13,7 @@
 #define SPL_BOOK_TABLE_H
 
 #include <glib.h>
+#include <sqlite3.h>
 
 #include "book/book.h"
 
@@ -49,6 +50,12 @@ gboolean spl_table_rows(struct spl_book *book, const struct spl_table *table,
  */
 gboolean spl_table_insert(struct spl_book *book, const struct spl_table *table,
                           const char *const *cells, gboolean *clash, GError **error);
+
+/* "VERB FROM table WHERE key columns are bound"; VERB "SELECT *" or "DELETE". Free with g_free. */
+char *spl_table_find_sql(const struct spl_table *table, const char *verb);
+/* Binds the key columns of such a statement from a row's cells. */
+gboolean spl_table_bind_key(sqlite3_stmt *stmt, const struct spl_table *table, char *const *cells,
+                            GError **error);
 
 /*
  * A new book for carried-in rows: made at `path` with the first `schema` migrations, foreign keys

@@ -142,6 +142,7 @@ const struct spl_command spl_command_book_backup = {
     .max_places = 1,
     .examples = (const char *const[]){"simpling book backup copy-of-the-book.db", NULL},
     .needs = SPL_NEEDS_BOOK,
+    .as_it_is = TRUE,
     .shape = &report_shape,
     .run = run_backup,
 };
@@ -156,6 +157,7 @@ const struct spl_command spl_command_book_check = {
              "fault is named with what to do;\nit changes nothing.",
     .examples = (const char *const[]){"simpling book check", NULL},
     .needs = SPL_NEEDS_BOOK,
+    .as_it_is = TRUE,
     .shape = &report_shape,
     .run = run_check,
 };
@@ -164,12 +166,16 @@ const struct spl_command spl_command_book_repair = {
     .words = "book repair",
     .summary = "Make again what the book derives from its records",
     .places = "",
-    .about = "Mends the list of site names, the keys of other names, the map of hazards and the "
-             "bounds of\nlayers, after keeping a copy beside the book. Records are never changed: "
-             "what is wrong with one\nis listed, for you to amend or strike. A sound book is left "
-             "as it is.",
+    .about =
+        "Mends the list of site names, the keys of other names, the map of hazards, the bounds "
+        "of layers,\nand tables, views and indexes that are not as simpling makes them, after "
+        "keeping a copy beside\nthe book. A row that is no record (a strike of nothing, a "
+        "stamp that no clock gives) goes into a\nfile beside the book, with its reason. "
+        "Records are never changed: what is wrong with one is\nlisted, for you to amend or "
+        "strike. A sound book is left as it is.",
     .examples = (const char *const[]){"simpling book repair", NULL},
     .needs = SPL_NEEDS_WRITE,
+    .as_it_is = TRUE,
     .shape = &spl_repaired_shape,
     .run = run_repair,
 };

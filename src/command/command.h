@@ -63,6 +63,7 @@ struct spl_command {
                                     order on a copy of the demo, with its today; other files that
                                     they read stand in tests/command/samples. */
     enum spl_needs needs;
+    gboolean as_it_is;             /* opens a book whose tables are not right, too */
     const char *writes_with;       /* SPL_NEEDS_BOOK: it writes when this option is said; NULL */
     const struct spl_shape *shape; /* of the JSON document; NULL: the command has no result */
     gboolean array;                /* the document is an array of it */

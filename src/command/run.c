@@ -444,6 +444,7 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
         .own_data = places.own_data,
         .calendars = places.calendars,
         .helpers = places.helpers,
+        .as_it_is = call->command->as_it_is,
         .tell = isatty(STDERR_FILENO) ? tell : NULL,
     };
     call->where = &where;

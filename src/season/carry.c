@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "base/file.h"
+#include "book/look.h"
 #include "book/table.h"
 #include "exchange/csv.h"
 #include "exchange/csv_write.h"
@@ -228,6 +229,30 @@ static gboolean read_tables(struct spl_book *book, const char *folder, struct sp
     return spl_book_finish(book, ok, error);
 }
 
+/* The folder may be anyone's, or edited by hand: what no program of ours would have written makes
+ * no book. */
+static gboolean rows_are_ours(struct spl_book *book, const char *folder, GError **error)
+{
+    struct spl_look look = {0};
+    gboolean ok;
+
+    if (!spl_look_at_rows(book, SPL_STAMP_MAX, TRUE, &look, error))
+        return FALSE;
+    ok = look.strays->len == 0 && look.damaged->len == 0;
+    if (look.strays->len > 0) {
+        const struct spl_stray *stray = g_ptr_array_index(look.strays, 0);
+
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: %s: %s; correct it, or take it out of %s.csv", folder, stray->what,
+                    stray->reason, stray->table);
+    } else if (look.damaged->len > 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: %s; export the book again", folder,
+                    (const char *)g_ptr_array_index(look.damaged, 0));
+    }
+    spl_look_clear(&look);
+    return ok;
+}
+
 gboolean spl_carry_in(const struct spl_house_options *options, const char *folder,
                       struct spl_carried *carried, GError **error)
 {
@@ -245,7 +270,8 @@ gboolean spl_carry_in(const struct spl_house_options *options, const char *folde
     }
     ok = read_schema(folder, &carried->schema, error) &&
          (book = spl_book_make_empty(beside, carried->schema, error)) != NULL &&
-         read_tables(book, folder, carried, error) && spl_book_carried_in(book, error);
+         read_tables(book, folder, carried, error) && spl_book_carried_in(book, error) &&
+         rows_are_ours(book, folder, error);
     spl_book_close(book);
     if (ok && g_rename(beside, options->book) != 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: cannot be put in place: %s", options->book,

@@ -28,8 +28,11 @@ struct spl_house *spl_house_open(const struct spl_house_options *options,
     house->today = options->today;
     house->progress = (struct spl_progress){options->tell, options->tell_data};
     if (access != SPL_HOUSE_TABLES) {
-        house->book = spl_book_open(
-            options->book, access == SPL_HOUSE_READ ? SPL_BOOK_READ : SPL_BOOK_WRITE, error);
+        const enum spl_book_mode reading = options->as_it_is ? SPL_BOOK_EXAMINE : SPL_BOOK_READ;
+        const enum spl_book_mode writing = options->as_it_is ? SPL_BOOK_MEND : SPL_BOOK_WRITE;
+
+        house->book =
+            spl_book_open(options->book, access == SPL_HOUSE_READ ? reading : writing, error);
         if (house->book == NULL)
             return NULL;
         spl_book_set_now(house->book, options->now_us);

@@ -8,6 +8,8 @@
 #include "simpling/carry.h"
 #include "simpling/error.h"
 
+#define LOOK_SECONDS 60 /* a large book is looked at in two or three */
+
 static const struct spl_field conflict_fields[] = {
     SPL_FIELD(spl_merge_conflict, code, SPL_TEXT, "code", "code"),
     SPL_FIELD(spl_merge_conflict, what, SPL_TEXT, "what", "what"),
@@ -20,6 +22,7 @@ static const struct spl_field merged_fields[] = {
     SPL_FIELD(spl_merged, mark, SPL_TEXT, "mark", "its mark"),
     SPL_FIELD(spl_merged, added, SPL_LONG, "added", "rows added"),
     SPL_FIELD(spl_merged, had, SPL_LONG, "had", "rows here already"),
+    SPL_FIELD(spl_merged, left_out, SPL_LONG, "left_out", "rows left out"),
     SPL_FIELD_LIST(spl_merged, conflicts, &spl_merge_conflict_shape, "conflicts", "to settle"),
 };
 const struct spl_shape spl_merged_shape = SPL_SHAPE("merged", spl_merged, merged_fields);
@@ -29,18 +32,26 @@ gboolean spl_merge(struct spl_house *house, const char *path, struct spl_merged 
 {
     g_autoptr(spl_book) other = spl_book_open(path, SPL_BOOK_READ, error);
     struct spl_merge merge = {0};
+    struct spl_look look = {0};
     gboolean ok;
 
-    if (other == NULL || !spl_book_begin(house->book, error))
+    /* Under one lock of theirs, so that what is taken is what was looked at; mine comes after. */
+    if (other == NULL || !spl_book_begin_reading(other, error) ||
+        !spl_look_at_stranger(other, spl_book_tomorrow(house->book), LOOK_SECONDS, &look, error))
         return FALSE;
-    ok = spl_book_merge(house->book, other, &merge, error);
-    ok = spl_book_finish(house->book, ok, error);
+    ok = spl_book_begin(house->book, error);
+    if (ok) {
+        ok = spl_book_merge(house->book, other, &look, &merge, error);
+        ok = spl_book_finish(house->book, ok, error);
+    }
+    spl_look_clear(&look);
     if (ok) {
         *merged = (struct spl_merged){
             .other = g_strdup(path),
             .mark = g_strdup(spl_setting_mark(other)),
             .added = merge.added,
             .had = merge.had,
+            .left_out = merge.left_out,
             .conflicts = spl_list_new(&spl_merge_conflict_shape),
         };
         for (guint i = 0; i < merge.notes->len; i++) {

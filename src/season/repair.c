@@ -2,8 +2,12 @@
  *
  * Mending what a book derives from its facts. See simpling/house.h.
  */
+#include <glib/gstdio.h>
+
+#include "base/file.h"
 #include "book/check.h"
 #include "book/derive.h"
+#include "book/mend.h"
 #include "season/house_private.h"
 #include "simpling/error.h"
 
@@ -11,6 +15,7 @@ static const struct spl_field repaired_fields[] = {
     SPL_FIELD(spl_repaired, path, SPL_TEXT, "path", "book"),
     SPL_FIELD(spl_repaired, ok, SPL_BOOL, "ok", "sound"),
     SPL_FIELD(spl_repaired, copy, SPL_TEXT, "copy", "kept before"),
+    SPL_FIELD(spl_repaired, aside, SPL_TEXT, "aside", "rows put aside"),
     SPL_FIELD_LIST(spl_repaired, mended, &spl_mending_shape, "mended", "mended"),
     SPL_FIELD(spl_repaired, left, SPL_TEXTS, "left", "left to you"),
 };
@@ -18,26 +23,38 @@ const struct spl_shape spl_repaired_shape = SPL_SHAPE("repaired", spl_repaired, 
 
 static gboolean anything_to_mend(struct spl_book *book, gboolean *any, GError **error)
 {
-    GArray *faults = spl_derived_faults(book, error);
+    GArray *faults;
 
+    /* First the tables: what is derived stands in them. */
+    if (!spl_book_needs_mending(book, any, error))
+        return FALSE;
+    if (*any)
+        return TRUE;
+    faults = spl_derived_faults(book, error);
     if (faults == NULL)
         return FALSE;
-    *any = FALSE;
     for (guint i = 0; i < faults->len; i++)
         *any = *any || g_array_index(faults, struct spl_mending, i).done != NULL;
     spl_list_free(&spl_mending_shape, faults);
     return TRUE;
 }
 
-/* Beside the book, under the first name that is free. */
-static char *keep_copy(struct spl_book *book, GError **error)
+/* Beside the book, under the first name that is free. Free with g_free. */
+static char *free_name(struct spl_book *book, const char *suffix, const char *ending)
 {
-    g_autofree char *path = g_strconcat(spl_book_path(book), ".before-repair", NULL);
+    char *path = g_strconcat(spl_book_path(book), suffix, ending, NULL);
 
     for (int n = 2; n < 1000 && g_file_test(path, G_FILE_TEST_EXISTS); n++) {
         g_free(path);
-        path = g_strdup_printf("%s.before-repair-%d", spl_book_path(book), n);
+        path = g_strdup_printf("%s%s-%d%s", spl_book_path(book), suffix, n, ending);
     }
+    return path;
+}
+
+static char *keep_copy(struct spl_book *book, GError **error)
+{
+    g_autofree char *path = free_name(book, ".before-repair", "");
+
     if (!spl_book_backup(book, path, error)) {
         g_prefix_error(error, "nothing was mended, as no copy could be kept first: ");
         return NULL;
@@ -61,18 +78,35 @@ static void drop_unmended(GArray *mendings)
 /* Mends, and looks at the whole again before anything is kept. */
 static gboolean mend(struct spl_book *book, struct spl_repaired *repaired, GError **error)
 {
-    GArray *mendings;
+    g_autofree char *file = free_name(book, ".aside", ".sql");
+    g_autofree char *name = g_path_get_basename(file);
+    g_autoptr(GString) aside = g_string_new(NULL);
+    GArray *mendings = NULL;
+    gboolean ok;
 
-    if (!spl_book_begin(book, error))
+    if (!spl_mend_begin(book, error))
         return FALSE;
-    mendings = spl_derived_mend(book, error);
-    if (mendings != NULL) {
-        drop_unmended(mendings);
-        g_array_append_vals(repaired->mended, mendings->data, mendings->len);
-        g_array_free(mendings, TRUE); /* its texts live on */
-        repaired->left = spl_book_check(book, error);
+    ok = spl_book_begin(book, error);
+    if (ok) {
+        ok = spl_book_mend(book, name, aside, repaired->mended, error) &&
+             (mendings = spl_derived_mend(book, error)) != NULL;
+        if (ok) {
+            drop_unmended(mendings);
+            g_array_append_vals(repaired->mended, mendings->data, mendings->len);
+            g_array_free(mendings, TRUE); /* its texts live on */
+            repaired->left = spl_book_check(book, error);
+        }
+        ok = ok && repaired->left != NULL;
+        /* What leaves the book is on the disk before it has left. */
+        if (ok && aside->len > 0) {
+            ok = spl_file_write_private(file, aside->str, aside->len, error);
+            repaired->aside = ok ? g_strdup(file) : NULL;
+        }
+        ok = spl_book_finish(book, ok, error);
+        if (!ok && repaired->aside != NULL)
+            g_unlink(file);
     }
-    return spl_book_finish(book, repaired->left != NULL, error);
+    return spl_mend_end(book, ok ? error : NULL) && ok;
 }
 
 gboolean spl_book_repair(struct spl_house *house, struct spl_repaired *repaired, GError **error)

@@ -301,10 +301,13 @@ static inline GPtrArray *merge(const char *into, const char *from, gint64 *added
     g_autoptr(spl_book) other = spl_book_open(from, SPL_BOOK_READ, &error);
     GPtrArray *notes = g_ptr_array_new_with_free_func(g_free);
     struct spl_merge merged;
+    struct spl_look look = {0};
 
     expect_ok(error);
+    must(spl_look_at_stranger(other, SPL_STAMP_MAX, 60, &look, &error), &error);
+    assert_int_equal(look.strays->len, 0);
     must(spl_book_script(book, "PRAGMA synchronous = OFF", &error) &&
-             spl_book_begin(book, &error) && spl_book_merge(book, other, &merged, &error) &&
+             spl_book_begin(book, &error) && spl_book_merge(book, other, &look, &merged, &error) &&
              spl_book_commit(book, &error),
          &error);
     for (guint i = 0; i < merged.notes->len; i++) {
@@ -314,6 +317,7 @@ static inline GPtrArray *merge(const char *into, const char *from, gint64 *added
     }
     *added = merged.added;
     spl_merge_clear(&merged);
+    spl_look_clear(&look);
     return notes;
 }
 

@@ -38,7 +38,8 @@ static const struct plant left_to_the_person[] = {
     {"UPDATE harvest SET stage = 150 WHERE id = 3", "file:", "CHECK constraint failed in harvest"},
     {"UPDATE hazard_box_node SET data = zeroblob(3)", "file:", "damaged"},
     /* references and identity */
-    {"UPDATE harvest SET site_id = 999 WHERE id = 3", "row ", "missing row of site"},
+    {"UPDATE harvest SET site_id = 999 WHERE id = 3", "harvest 3",
+     "points to a row of site that is not here"},
     {"UPDATE thing SET kind = 'P', number = 99 WHERE id = 3", "P25-099", "is a harvest by its row"},
     {"UPDATE thing SET kind = 'H', number = 99 WHERE id = 33", "H27-099", "is a purchase"},
     {"UPDATE thing SET kind = 'H', number = 99 WHERE id = 24", "H26-099", "is a drying"},

@@ -126,9 +126,12 @@ static gboolean act_merge(const char *path, gpointer other_path, GError **error)
     struct spl_merge merge = {0};
     if (book == NULL || !spl_book_begin(book, error))
         return FALSE;
-    gboolean ok = spl_book_merge(book, other, &merge, error);
+    struct spl_look look = {0};
+    gboolean ok = spl_look_at_rows(other, SPL_STAMP_MAX, TRUE, &look, error) &&
+                  spl_book_merge(book, other, &look, &merge, error);
     gint64 added = merge.added;
     spl_merge_clear(&merge);
+    spl_look_clear(&look);
     if (!spl_book_finish(book, ok, error))
         return FALSE;
     if (added != 10)

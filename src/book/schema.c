@@ -1,0 +1,277 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The schema compared with that of the migrations. See book/schema.h.
+ */
+#include "book/schema.h"
+
+#include <string.h>
+
+#include "book/statement.h"
+#include "simpling/error.h"
+
+void spl_schema_fault_free(gpointer data)
+{
+    struct spl_schema_fault *fault = data;
+
+    g_free(fault->type);
+    g_free(fault->name);
+    g_free(fault->model);
+    g_free(fault);
+}
+
+/* One row of sqlite_schema. */
+struct part {
+    char *type, *name;
+    char *plain; /* its table and SQL as compared */
+    char *sql;   /* as written; NULL: SQLite's own */
+};
+
+static void part_free(gpointer data)
+{
+    struct part *part = data;
+
+    g_free(part->type);
+    g_free(part->name);
+    g_free(part->plain);
+    g_free(part->sql);
+    g_free(part);
+}
+
+static gboolean is_mark(char c)
+{
+    return strchr("(),;=<>+-*/|", c) != NULL && c != '\0';
+}
+
+/* The end of a quoted run that begins at `p`, behind its last quote; a doubled one is inside. */
+static const char *quoted_end(const char *p)
+{
+    const char quote = *p++;
+
+    while (*p != '\0' && (*p != quote || p[1] == quote))
+        p += *p == quote ? 2 : 1;
+    return *p != '\0' ? p + 1 : p;
+}
+
+static gboolean is_plain_name(const char *first, const char *end)
+{
+    if (first == end || g_ascii_isdigit(*first))
+        return FALSE;
+    for (; first < end; first++) {
+        if (!g_ascii_isalnum(*first) && *first != '_')
+            return FALSE;
+    }
+    return TRUE;
+}
+
+/*
+ * SQL as one compares it: white space as one space, none beside marks, a plain name without its
+ * quotes. SQLite writes names quoted after a rename, and programs break lines otherwise from one
+ * release to the next. Texts between apostrophes and odd names stay as they are.
+ */
+static char *plain_sql(const char *sql)
+{
+    GString *plain = g_string_new(NULL);
+    const char *p = sql;
+
+    while (*p != '\0') {
+        if (*p == '\'' || *p == '"') {
+            const char *end = quoted_end(p);
+
+            if (*p == '"' && end - p > 2 && is_plain_name(p + 1, end - 1))
+                g_string_append_len(plain, p + 1, end - p - 2);
+            else
+                g_string_append_len(plain, p, end - p);
+            p = end;
+        } else if (g_ascii_isspace(*p)) {
+            while (g_ascii_isspace(*p))
+                p++;
+            if (plain->len > 0 && !is_mark(plain->str[plain->len - 1]) && !is_mark(*p) &&
+                *p != '\0')
+                g_string_append_c(plain, ' ');
+        } else {
+            g_string_append_c(plain, *p++);
+        }
+    }
+    return g_string_free(plain, FALSE);
+}
+
+static char *key_of(const char *type, const char *name)
+{
+    return g_strconcat(type, " ", name, NULL);
+}
+
+/* The tables of R*Trees are SQLite's own: how they are made differs with its version. */
+static GHashTable *shadows_of(struct spl_book *book, GError **error)
+{
+    GHashTable *shadows = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT name FROM pragma_table_list WHERE type = 'shadow'", SPL_NONE);
+    GError *failed = NULL;
+    char *name;
+
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&name)))
+        g_hash_table_add(shadows, name);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    if (rows != NULL && failed == NULL)
+        return shadows;
+    g_hash_table_unref(shadows);
+    return NULL;
+}
+
+/* Every part of the schema by type and name; what SQLite counted for its planner is none. */
+static GHashTable *parts_of(struct spl_book *book, GHashTable *shadows, GError **error)
+{
+    g_autoptr(GHashTable) parts = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, part_free);
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT type, name, tbl_name, sql FROM sqlite_schema"
+                           " WHERE name NOT LIKE 'sqlite\\_stat%' ESCAPE '\\'",
+                           SPL_NONE);
+    GError *failed = NULL;
+    const char *type, *name, *table;
+    char *sql;
+
+    while (rows != NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&type, &name, &table, &sql))) {
+        struct part *part = g_new0(struct part, 1);
+        g_autofree char *plain = NULL;
+        char *key;
+
+        part->type = g_strdup(type != NULL ? type : "");
+        part->name = g_strdup(name != NULL ? name : "");
+        part->sql = sql;
+        plain = part->sql != NULL && !g_hash_table_contains(shadows, part->name)
+                    ? plain_sql(part->sql)
+                    : g_strdup("");
+        part->plain = g_strconcat(table != NULL ? table : "", "\n", plain, NULL);
+        key = key_of(part->type, part->name);
+        if (!g_hash_table_replace(parts, key, part))
+            part->plain[0] = '\0'; /* twice: like nothing of ours */
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL ? g_steal_pointer(&parts) : NULL;
+}
+
+/* Of schemas as SQLite 3.40 writes them; another version may write the R*Tree's tables otherwise,
+ * and the model is asked. tests/book/test_schema.c holds them against the model. */
+static const struct {
+    int schema;
+    const char *print;
+} prints[] = {
+    {7, "28cad935ca491bd8dff6aa571ceb4d092bc2fd011bc66cf51931f068cfe3efa5"},
+};
+
+const char *spl_schema_print_kept(int schema)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(prints); i++) {
+        if (prints[i].schema == schema)
+            return prints[i].print;
+    }
+    return NULL;
+}
+
+char *spl_schema_print(struct spl_book *book, GError **error)
+{
+    g_autoptr(GHashTable) none = g_hash_table_new(g_str_hash, g_str_equal);
+    g_autoptr(GHashTable) parts = parts_of(book, none, error);
+    g_autoptr(GList) keys = NULL;
+    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+
+    if (parts == NULL)
+        return NULL;
+    keys = g_list_sort(g_hash_table_get_keys(parts), (GCompareFunc)strcmp);
+    for (GList *at = keys; at != NULL; at = at->next) {
+        const struct part *part = g_hash_table_lookup(parts, at->data);
+
+        /* With the zero at their ends, so that nothing moves from one to the next. */
+        g_checksum_update(sum, at->data, (gssize)strlen(at->data) + 1);
+        g_checksum_update(sum, (const guchar *)part->plain, (gssize)strlen(part->plain) + 1);
+    }
+    return g_strdup(g_checksum_get_string(sum));
+}
+
+static void add_fault(GPtrArray *faults, const struct part *part, const char *model,
+                      gboolean missing)
+{
+    struct spl_schema_fault *fault = g_new0(struct spl_schema_fault, 1);
+
+    fault->type = g_strdup(part->type);
+    fault->name = g_strdup(part->name);
+    fault->model = g_strdup(model);
+    fault->missing = missing;
+    g_ptr_array_add(faults, fault);
+}
+
+static int compare_faults(gconstpointer a, gconstpointer b)
+{
+    const struct spl_schema_fault *x = *(struct spl_schema_fault *const *)a,
+                                  *y = *(struct spl_schema_fault *const *)b;
+    int types = strcmp(x->type, y->type);
+
+    return types != 0 ? types : strcmp(x->name, y->name);
+}
+
+GPtrArray *spl_schema_faults(struct spl_book *book, int schema, GError **error)
+{
+    g_autoptr(GPtrArray) faults = g_ptr_array_new_with_free_func(spl_schema_fault_free);
+    g_autoptr(spl_book) model = spl_book_model(schema, error);
+    g_autoptr(GHashTable) shadows = model != NULL ? shadows_of(model, error) : NULL;
+    g_autoptr(GHashTable) ours = shadows != NULL ? parts_of(model, shadows, error) : NULL;
+    g_autoptr(GHashTable) theirs = ours != NULL ? parts_of(book, shadows, error) : NULL;
+    GHashTableIter iter;
+    gpointer key, value;
+
+    if (theirs == NULL)
+        return NULL;
+    g_hash_table_iter_init(&iter, ours);
+    while (g_hash_table_iter_next(&iter, &key, &value)) {
+        const struct part *mine = value, *found = g_hash_table_lookup(theirs, key);
+
+        if (found == NULL || strcmp(found->plain, mine->plain) != 0)
+            add_fault(faults, mine, mine->sql != NULL ? mine->sql : "", found == NULL);
+    }
+    g_hash_table_iter_init(&iter, theirs);
+    while (g_hash_table_iter_next(&iter, &key, &value)) {
+        if (!g_hash_table_contains(ours, key))
+            add_fault(faults, value, NULL, FALSE);
+    }
+    g_ptr_array_sort(faults, compare_faults);
+    return g_steal_pointer(&faults);
+}
+
+char *spl_schema_fault_words(const struct spl_schema_fault *fault)
+{
+    return g_strdup_printf("%.20s '%.60s': %s", *fault->type != '\0' ? fault->type : "part",
+                           fault->name,
+                           fault->model == NULL ? "is no part of a book"
+                           : fault->missing     ? "is missing"
+                                                : "is not as simpling makes it");
+}
+
+gboolean spl_schema_is_ours(struct spl_book *book, int schema, GError **error)
+{
+    g_autoptr(GPtrArray) faults = NULL;
+    g_autofree char *print = spl_schema_print(book, error);
+
+    if (print == NULL)
+        return FALSE;
+    if (g_strcmp0(print, spl_schema_print_kept(schema)) == 0)
+        return TRUE;
+    faults = spl_schema_faults(book, schema, error);
+    for (guint i = 0; faults != NULL && i < faults->len; i++) {
+        const struct spl_schema_fault *fault = g_ptr_array_index(faults, i);
+        g_autofree char *words = NULL;
+
+        if (fault->missing && strcmp(fault->type, "index") == 0)
+            continue;
+        words = spl_schema_fault_words(fault);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
+                    "%s: %s, so nothing was read from it; 'book check' names all that differs, "
+                    "'book repair' makes the tables again",
+                    spl_book_path(book), words);
+        return FALSE;
+    }
+    return faults != NULL;
+}

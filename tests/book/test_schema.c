@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * A book whose tables are not those of the migrations is named and not read; how SQL happens to be
+ * written does not matter.
+ */
+#include "book/schema.h"
+
+#include <sqlite3.h>
+
+#include "book/check.h"
+#include "book/migrations.h"
+#include "book/shelf.h"
+#include "book/statement.h"
+
+static void execute(const char *path, const char *sql)
+{
+    sqlite3 *db;
+
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    if (sqlite3_exec(db, sql, NULL, NULL, NULL) != SQLITE_OK)
+        fail_msg("%.200s: %s", sql, sqlite3_errmsg(db));
+    sqlite3_close(db);
+}
+
+/* As a hostile hand would: the text of the schema itself. */
+#define REWRITE(where, from, to)                                                                   \
+    "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET sql = replace(sql, " from ", " to       \
+    ") WHERE " where "; PRAGMA writable_schema = RESET"
+
+static const struct {
+    const char *sql, *says;
+    gboolean harmless; /* only slower: read all the same */
+} planted[] = {
+    {"CREATE TRIGGER t AFTER INSERT ON spray_note BEGIN UPDATE spray_note SET kind = 'unsprayed'"
+     " WHERE id = new.id; END",
+     "trigger 't': is no part of a book", FALSE},
+    {"DROP VIEW spray_note_now; CREATE VIEW spray_note_now AS SELECT *, NULL AS struck FROM"
+     " spray_note",
+     "view 'spray_note_now': is not as simpling makes it", FALSE},
+    {"DROP VIEW stage_note_now; CREATE VIEW stage_note_now AS WITH RECURSIVE n (i) AS (SELECT 1"
+     " UNION ALL SELECT i + 1 FROM n) SELECT i FROM n",
+     "view 'stage_note_now': is not", FALSE},
+    {"DROP INDEX spray_note_site", "index 'spray_note_site': is missing", TRUE},
+    {"DROP TABLE \"release\"", "table 'release': is missing", FALSE},
+    {"CREATE TABLE more (x)", "table 'more': is no part of a book", FALSE},
+    {REWRITE("name = 'harvest'", "'CHECK (stage BETWEEN 0 AND 99)'", "''"),
+     "table 'harvest': is not", FALSE},
+    {REWRITE("name = 'site'", "') STRICT'", "')'"), "table 'site': is not", FALSE},
+    {"ALTER TABLE site ADD COLUMN shade TEXT", "table 'site': is not", FALSE},
+    {"ALTER TABLE permission RENAME COLUMN by TO who", "table 'permission': is not", FALSE},
+    {"PRAGMA user_version = 1", "", FALSE},
+    {"PRAGMA user_version = -5", "schema -5, which there never was", FALSE},
+};
+
+static void what_differs_from_the_migrations_is_named(void **state)
+{
+    struct shelf *shelf = *state;
+
+    for (gsize i = 0; i < G_N_ELEMENTS(planted); i++) {
+        g_autoptr(GError) error = NULL;
+        g_autoptr(GPtrArray) findings = NULL;
+        g_autoptr(spl_book) book = NULL;
+        gboolean named = FALSE;
+
+        g_unlink(shelf->path);
+        spl_book_close(shelf_open(shelf, SPL_BOOK_MAKE));
+        execute(shelf->path, planted[i].sql);
+        book = spl_book_open(shelf->path, SPL_BOOK_READ, &error);
+        if (planted[i].harmless) {
+            expect_ok(error);
+        } else {
+            assert_null(book);
+            expect_error(error, SPL_ERROR_CORRUPT, planted[i].says);
+            assert_null(spl_book_open(shelf->path, SPL_BOOK_WRITE, NULL));
+        }
+        g_clear_pointer(&book, spl_book_close);
+        if (strstr(planted[i].sql, "user_version") != NULL)
+            continue; /* not even to be looked at: nothing says what it should be */
+        g_clear_error(&error);
+        book = spl_book_open(shelf->path, SPL_BOOK_EXAMINE, &error);
+        expect_ok(error);
+        findings = spl_book_check(book, &error);
+        expect_ok(error);
+        for (guint k = 0; k < findings->len; k++)
+            named = named || strstr(g_ptr_array_index(findings, k), planted[i].says) != NULL;
+        if (!named)
+            fail_msg("%s: book check does not say '%s'", planted[i].sql, planted[i].says);
+    }
+}
+
+static void how_the_sql_is_written_does_not_matter(void **state)
+{
+    static const char *const same[] = {
+        REWRITE("name = 'harvest'", "','", "' ,'"),
+        REWRITE("name = 'site'", "'TABLE site ('", "'TABLE \"site\"('"),
+        REWRITE("name = 'site_now'", "' '", "char(10) || ' '"),
+        "ANALYZE",
+    };
+    static const char *const other[] = {
+        REWRITE("name = 'site'", "'name TEXT'", "'nameTEXT'"),
+        REWRITE("name = 'thing'", "'''H'''", "'''H '''"),
+        REWRITE("name = 'site_now'", "' '", "'/**/ '"),
+    };
+    struct shelf *shelf = *state;
+
+    for (gsize i = 0; i < G_N_ELEMENTS(same) + G_N_ELEMENTS(other); i++) {
+        gboolean sound = i < G_N_ELEMENTS(same);
+        const char *sql = sound ? same[i] : other[i - G_N_ELEMENTS(same)];
+        g_autoptr(spl_book) book = NULL;
+
+        g_unlink(shelf->path);
+        spl_book_close(shelf_open(shelf, SPL_BOOK_MAKE));
+        execute(shelf->path, sql);
+        book = spl_book_open(shelf->path, SPL_BOOK_READ, NULL);
+        if ((book != NULL) != sound)
+            fail_msg("%s: %s", sql, sound ? "not read" : "read");
+    }
+}
+
+/* What a book of this program needs no model for; a new migration needs a line in schema.c. */
+static void the_prints_kept_are_those_of_the_models(void **state)
+{
+    (void)state;
+    assert_non_null(spl_schema_print_kept(spl_n_migrations));
+    for (int schema = 1; schema <= spl_n_migrations; schema++) {
+        g_autoptr(GError) error = NULL;
+        g_autoptr(spl_book) model = spl_book_model(schema, &error);
+        g_autofree char *print = NULL;
+        const char *kept = spl_schema_print_kept(schema);
+
+        expect_ok(error);
+        print = spl_schema_print(model, &error);
+        expect_ok(error);
+        if (kept != NULL && strcmp(kept, print) != 0)
+            fail_msg("schema %d: its print is %s: write it into src/book/schema.c", schema, print);
+    }
+}
+
+static void a_name_that_is_no_column_is_an_error(void **state)
+{
+    struct shelf *shelf = *state;
+    g_autoptr(spl_book) book = shelf_open(shelf, SPL_BOOK_READ);
+    g_autoptr(GError) error = NULL;
+
+    assert_false(spl_book_execute(book, &error, "SELECT \"nosuch\" FROM site", SPL_NONE));
+    assert_non_null(error);
+    assert_int_equal(spl_book_number(book, 1, NULL, "PRAGMA mmap_size", SPL_NONE), 0);
+    assert_int_equal(spl_book_number(book, 0, NULL, "PRAGMA cell_size_check", SPL_NONE), 1);
+}
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(what_differs_from_the_migrations_is_named, shelf_set_up,
+                                    shelf_tear_down),
+    cmocka_unit_test_setup_teardown(how_the_sql_is_written_does_not_matter, shelf_set_up,
+                                    shelf_tear_down),
+    cmocka_unit_test_setup_teardown(the_prints_kept_are_those_of_the_models, shelf_set_up,
+                                    shelf_tear_down),
+    cmocka_unit_test_setup_teardown(a_name_that_is_no_column_is_an_error, shelf_set_up,
+                                    shelf_tear_down),
+};
+expect_main(tests)

@@ -9,6 +9,7 @@
 
 #include "simpling/drying.h"
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/need.h"
 #include "simpling/record/batch.h"
 #include "simpling/record/lot.h"
@@ -18,15 +19,14 @@
 /* Something drawn: herb from H, P, D, marc from B (grams), liquid from L (mL). */
 struct spl_source_words {
     const char *code;
-    double grams, ml; /* both NAN: all that is left */
+    struct spl_amount amount; /* not said: all that is left */
 };
+extern const struct spl_inputs spl_source_inputs; /* of an element: "H27-001:87g", "L27-001" */
 
 struct spl_batch_words {
     const char *preparation;
-    const struct spl_source_words *sources;
-    guint n_sources;
-    const struct spl_jar_words *jars; /* n_jars 0: not said */
-    guint n_jars;
+    GArray *sources;       /* struct spl_source_words */
+    GArray *jars;          /* struct spl_jar_words; NULL: not said */
     double liquid_ml;      /* poured on as measured; NAN: by ratio if said, else up to the brim */
     double ratio;          /* NAN */
     const char *menstruum; /* "spirit 40%, SUPPLIER, NUMBER"; NULL: the usual one, unnamed */
@@ -37,17 +37,22 @@ struct spl_batch_words {
     struct spl_day on;
     const char *by, *remark;
 };
+extern const struct spl_inputs spl_batch_inputs;
 void spl_batch_words_init(struct spl_batch_words *words);
 
 /* `cautions` of all of these: what to know, to be freed with g_ptr_array_unref. */
 gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *words,
                          struct spl_batch *batch, GPtrArray **cautions, GError **error);
 
-/* Adds herb, marc or lots (n_sources) or liquid (liquid_ml, menstruum NULL: as the first) to a
+struct spl_batch_add_words {
+    const char *code;
+    struct spl_batch_words more; /* without preparation, jars, ratio, outside, remark */
+};
+extern const struct spl_inputs spl_batch_add_inputs;
+/* Adds herb, marc or lots (sources) or liquid (liquid_ml, menstruum NULL: as the first) to a
  * batch that stands; of the words only these, `honey_ml`, `hold`, `on` and `by` count. */
-gboolean spl_batch_extend(struct spl_house *house, const char *code,
-                          const struct spl_batch_words *words, struct spl_batch *batch,
-                          GPtrArray **cautions, GError **error);
+gboolean spl_batch_extend(struct spl_house *house, const struct spl_batch_add_words *words,
+                          struct spl_batch *batch, GPtrArray **cautions, GError **error);
 
 /* Notes a step done; `liquid_ml` (NAN: none) was poured on with it. */
 gboolean spl_batch_step(struct spl_house *house, const char *code, const char *step,
@@ -61,18 +66,20 @@ gboolean spl_batch_move_step(struct spl_house *house, const char *code, const ch
                              struct spl_day due, const char *by, const char *why,
                              struct spl_batch *batch, GError **error);
 
+/* One batch that is pressed. */
+struct spl_press_jar {
+    const char *code;
+    struct spl_amount yield; /* what came out: mL, or g of dried herb */
+    double part;             /* by volume into the mixture; NAN in all: everything into one lot */
+};
 struct spl_press_words {
-    const char *const *codes;
-    guint n_codes;
-    const double *parts; /* NULL: everything into one lot */
-    guint n_parts;
-    const double *yields; /* mL (or g, see grams); one for all, or one for each code */
-    guint n_yields;
-    gboolean grams;   /* the yields are grams: dried herb */
-    const char *hold; /* what the lots wait for; NULL: released at once */
-    struct spl_day on;
+    GArray *jars;               /* struct spl_press_jar, each with its yield … */
+    struct spl_amount together; /* … or what came of all together */
+    const char *hold;           /* what the lots wait for; NULL: released at once */
+    struct spl_day on;          /* none: today */
     const char *by, *remark;
 };
+extern const struct spl_inputs spl_press_inputs;
 /* Presses; with `parts` what is over of each becomes a lot of its own. Returns the lots made (a
  * list of spl_lot_shape), the mixture first. */
 GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *words,

@@ -7,6 +7,7 @@
 
 #include <glib.h>
 
+#include "simpling/input.h"
 #include "simpling/record/dilution.h"
 #include "simpling/record/need.h"
 #include "simpling/row.h"
@@ -15,27 +16,28 @@ struct spl_house; /* simpling/house.h */
 
 /* Jars of one size, as said. */
 struct spl_jar_words {
-    int count;
+    int count; /* SPL_COUNT_NONE: one */
     double nominal_ml;
 };
+extern const struct spl_inputs spl_jar_inputs; /* of an element: "500mL", "6x500mL" */
 
 /* What a person asks. NAN and NULL: not said, the tables and the book's settings decide. */
 struct spl_need_words {
     const char *material, *preparation;
-    const struct spl_jar_words *jars; /* jars to fill */
-    guint n_jars;
-    double yield_ml, yield_g; /* wanted; one of jars, yield and herb */
-    double herb_g;            /* at hand */
-    double fill_frac;         /* share of the jar that loose herb fills; by ratio if NAN */
-    gboolean by_fill;         /* by fill, with the preparation's own share when fill_frac is NAN */
-    double ratio;             /* 5 for 1:5 */
-    const char *ratio_means;  /* "put-in", "mass", "finished"; NULL: put-in */
-    double strength_frac;     /* of what is poured on */
-    double final_frac;        /* wanted in the end, instead of a strength */
-    const char *press;        /* "hand"; NULL: the setting `press`, else by hand */
+    GArray *jars;            /* struct spl_jar_words, to fill; NULL: none */
+    struct spl_amount yield; /* wanted; one of jars, yield and herb */
+    double herb_g;           /* at hand */
+    double fill_frac;        /* share of the jar that loose herb fills; by ratio if NAN */
+    gboolean by_fill;        /* by fill, with the preparation's own share when fill_frac is NAN */
+    double ratio;            /* 5 for 1:5 */
+    const char *ratio_means; /* "put-in", "mass", "finished"; NULL: put-in */
+    double strength_frac;    /* of what is poured on */
+    double final_frac;       /* wanted in the end, instead of a strength */
+    const char *press;       /* "hand"; NULL: the setting `press`, else by hand */
     double moisture_frac, trim_frac, fresh_per_dry, honey_ml_per_ml; /* one's own figures */
     gboolean dry;                                                    /* the herb goes in dried */
 };
+extern const struct spl_inputs spl_need_inputs;
 void spl_need_words_init(struct spl_need_words *words);
 
 /*
@@ -48,9 +50,13 @@ void spl_need_words_init(struct spl_need_words *words);
 gboolean spl_need_answer(struct spl_house *house, const struct spl_need_words *words,
                          struct spl_need_result *result, GError **error);
 
-/* Spirit of `from_frac` and water for `make_ml` of `to_frac` (or, when `use_ml` is set, as much as
- * that spirit gives), at 20 degrees. */
-gboolean spl_dilute(double from_frac, double to_frac, double make_ml, double use_ml,
-                    struct spl_dilution *dilution, GError **error);
+/* Spirit and water, at 20 degrees. */
+struct spl_dilute_words {
+    double from_frac, to_frac;
+    double make_ml, use_ml; /* how much of the weaker, or how much of the spirit to use up */
+};
+extern const struct spl_inputs spl_dilute_inputs;
+gboolean spl_dilute(const struct spl_dilute_words *words, struct spl_dilution *dilution,
+                    GError **error);
 
 #endif

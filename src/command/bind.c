@@ -272,8 +272,8 @@ static gboolean read_each(const struct spl_call *call, const struct spl_input *l
     if (there != NULL && there->len > 0 && n != there->len) {
         g_autofree char *path = g_strdup_printf("%s.%s", list->key, member->key);
 
-        spl_error_set_input(error, SPL_ERROR_USAGE, path, "%u for %u; give one for each%s", n,
-                            there->len,
+        spl_error_set_input(error, SPL_ERROR_USAGE, path, "%u %ss for %u; give one for each%s", n,
+                            member->key, there->len,
                             member->whole != NULL ? " in their order, or one for all" : "");
         return FALSE;
     }

@@ -133,11 +133,6 @@ gboolean spl_call_count(const struct spl_call *call, const char *option, int min
 gboolean spl_call_pick(const char *text, const char *what, char **code, double *grams,
                        GError **error);
 
-/* Sources "H27-001", "H27-001:87g", "L27-001:250mL": a GArray of struct spl_source_words
- * (simpling/batch.h); NULL with an error. Free with spl_call_sources_free. */
-GArray *spl_call_sources(const GPtrArray *texts, const char *what, GError **error);
-void spl_call_sources_free(GArray *sources);
-
 /* Prints the one record of the command's shape: JSON with --json, else lines for people. */
 int spl_call_print(struct spl_call *call, const void *record);
 

@@ -99,24 +99,45 @@ static int run_hold(struct spl_call *call, GError **error)
     return decide(call, "hold", error);
 }
 
+static void sources_free(GArray *sources)
+{
+    for (guint i = 0; i < sources->len; i++)
+        spl_inputs_clear(&spl_source_inputs, &g_array_index(sources, struct spl_source_words, i));
+    g_array_unref(sources);
+}
+
+static GArray *take_sources(struct spl_call *call, GError **error)
+{
+    GArray *sources = spl_inputs_list(&spl_source_inputs);
+
+    for (guint i = 0; i < call->n_places; i++) {
+        struct spl_source_words words;
+
+        spl_inputs_init(&spl_source_inputs, &words);
+        if (!spl_source_inputs.line(call->places[i], "CODE:AMOUNT", &words, error)) {
+            sources_free(sources);
+            return NULL;
+        }
+        g_array_append_val(sources, words);
+    }
+    return sources;
+}
+
 static int run_use(struct spl_call *call, GError **error)
 {
-    g_autoptr(GPtrArray) texts = g_ptr_array_new();
     GArray *sources, *uses = NULL;
     struct spl_day on;
 
-    for (guint i = 0; i < call->n_places; i++)
-        g_ptr_array_add(texts, call->places[i]);
-    sources = spl_call_sources(texts, "CODE:AMOUNT", error);
+    sources = take_sources(call, error);
     if (sources == NULL)
         return -1;
     for (guint i = 0; i < sources->len; i++) {
         const struct spl_source_words *words = &g_array_index(sources, struct spl_source_words, i);
 
-        if (isnan(words->ml) && isnan(words->grams)) {
+        if (isnan(words->amount.ml) && isnan(words->amount.g)) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: say how much goes out, as %s:50mL",
                         words->code, words->code);
-            spl_call_sources_free(sources);
+            sources_free(sources);
             return -1;
         }
     }
@@ -124,7 +145,7 @@ static int run_use(struct spl_call *call, GError **error)
         uses = spl_lot_use(
             call->house, (const struct spl_source_words *)(const void *)sources->data, sources->len,
             spl_call_get(call, "for"), on, spl_call_get(call, "by"), error);
-    spl_call_sources_free(sources);
+    sources_free(sources);
     if (uses == NULL)
         return -1;
     spl_call_print_list(call, uses, "nothing");

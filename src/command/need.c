@@ -12,89 +12,6 @@
 #include "command/command.h"
 #include "command/rows.h"
 
-/* "0.75" or "75%" or "75 %". */
-static gboolean take_share(struct spl_call *call, const char *option, double *frac, GError **error)
-{
-    const char *text = spl_call_get(call, option);
-    g_autofree char *what = g_strconcat("--", option, NULL);
-
-    *frac = NAN;
-    if (text == NULL)
-        return TRUE;
-    if (strchr(text, '%') != NULL)
-        return spl_share_parse(text, what, frac, error);
-    return spl_number_parse(text, what, 0.0, 1.0, frac, error);
-}
-
-/* "40%", "80 proof us" or, for vinegar, "5%". */
-static gboolean take_strength(struct spl_call *call, const char *option, double *frac,
-                              GError **error)
-{
-    const char *text = spl_call_get(call, option);
-    g_autofree char *what = g_strconcat("--", option, NULL);
-
-    *frac = NAN;
-    return text == NULL || spl_strength_parse(text, what, frac, error);
-}
-
-/* A yield is measured in mL, or weighed in g for dried herb. */
-static gboolean take_yield(struct spl_call *call, struct spl_need_words *words, GError **error)
-{
-    const char *text = spl_call_get(call, "yield");
-    g_autoptr(GError) not_ml = NULL;
-
-    if (text == NULL || spl_volume_parse(text, "--yield", &words->yield_ml, &not_ml))
-        return TRUE;
-    if (spl_mass_parse(text, "--yield", &words->yield_g, NULL))
-        return TRUE;
-    g_propagate_error(error, g_steal_pointer(&not_ml));
-    return FALSE;
-}
-
-static gboolean take_jars(struct spl_call *call, GArray *jars, GError **error)
-{
-    const GPtrArray *texts = spl_call_all(call, "jar");
-
-    for (guint i = 0; i < texts->len; i++) {
-        struct spl_jar_words jar;
-
-        if (!spl_jars_parse(g_ptr_array_index(texts, i), "--jar", &jar.count, &jar.nominal_ml,
-                            error))
-            return FALSE;
-        g_array_append_val(jars, jar);
-    }
-    return TRUE;
-}
-
-static gboolean take_words(struct spl_call *call, struct spl_need_words *words, GArray *jars,
-                           GError **error)
-{
-    const char *ratio = spl_call_get(call, "ratio"), *honey = spl_call_get(call, "honey");
-
-    spl_need_words_init(words);
-    words->material = call->places[0];
-    words->preparation = call->places[1];
-    words->ratio_means = spl_call_get(call, "ratio-means");
-    words->press = spl_call_get(call, "press");
-    words->dry = spl_call_has(call, "dry");
-    words->by_fill = spl_call_has(call, "by-fill");
-    if (!take_jars(call, jars, error) || !take_yield(call, words, error) ||
-        !spl_call_mass(call, "herb", NAN, &words->herb_g, error) ||
-        !take_share(call, "fill", &words->fill_frac, error) ||
-        !take_share(call, "moisture", &words->moisture_frac, error) ||
-        !take_share(call, "trim", &words->trim_frac, error) ||
-        !take_strength(call, "strength", &words->strength_frac, error) ||
-        !take_strength(call, "final", &words->final_frac, error) ||
-        !spl_call_number(call, "fresh-per-dry", 1.0, 50.0, NAN, &words->fresh_per_dry, error) ||
-        (ratio != NULL && !spl_ratio_parse(ratio, "--ratio", &words->ratio, error)) ||
-        (honey != NULL &&
-         !spl_number_parse(honey, "--honey", 0.05, 100.0, &words->honey_ml_per_ml, error)))
-        return FALSE;
-    words->jars = (const struct spl_jar_words *)(const void *)jars->data;
-    words->n_jars = jars->len;
-    return TRUE;
-}
-
 static void print_texts(struct spl_call *call, const char *heading, const GPtrArray *texts)
 {
     for (guint i = 0; texts != NULL && i < texts->len; i++)
@@ -231,12 +148,9 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
 
 static int run_need(struct spl_call *call, GError **error)
 {
-    g_autoptr(GArray) jars = g_array_new(FALSE, FALSE, sizeof(struct spl_jar_words));
-    struct spl_need_words words;
     struct spl_need_result result;
 
-    if (!take_words(call, &words, jars, error) ||
-        !spl_need_answer(call->house, &words, &result, error))
+    if (!spl_need_answer(call->house, call->said, &result, error))
         return -1;
     if (call->json)
         spl_record_write_json(&spl_need_result_shape, &result, call->out);
@@ -246,25 +160,8 @@ static int run_need(struct spl_call *call, GError **error)
     return 0;
 }
 
+/* How the answer is shown. */
 static const struct spl_option need_options[] = {
-    {"jar", SPL_OPTION_MANY, "VOLUME", "jars to fill: 500mL, 6x500mL"},
-    {"yield", SPL_OPTION_ONE, "AMOUNT", "what is wanted: 1L; dried herb in grams: 200g"},
-    {"herb", SPL_OPTION_ONE, "WEIGHT", "cleaned herb at hand: 300g"},
-    {"fill", SPL_OPTION_ONE, "SHARE", "reckon by how full of loose herb the jar is: 0.75 or 75%"},
-    {"by-fill", SPL_OPTION_FLAG, NULL, "by fill, as full as is usual for the preparation"},
-    {"ratio", SPL_OPTION_ONE, "1:N", "herb to liquid: 1:5"},
-    {"ratio-means", SPL_OPTION_ONE, "WORD",
-     "what N counts: put-in (mL poured on, the default), mass (g poured on), finished (mL of "
-     "product)"},
-    {"strength", SPL_OPTION_ONE, "PERCENT",
-     "of what is poured on: 40%, 80 proof us; vinegar: its acid; syrup: sugar in the end"},
-    {"final", SPL_OPTION_ONE, "PERCENT", "wanted in the end; gives the strength to pour on"},
-    {"press", SPL_OPTION_ONE, "WORD", "drained, hand, screw, hydraulic"},
-    {"dry", SPL_OPTION_FLAG, NULL, "the herb goes in dried"},
-    {"moisture", SPL_OPTION_ONE, "SHARE", "water in the herb as you measured it: 80%"},
-    {"trim", SPL_OPTION_ONE, "SHARE", "lost in cleaning: 10%"},
-    {"fresh-per-dry", SPL_OPTION_ONE, "NUMBER", "grams fresh for one gram dry: 5"},
-    {"honey", SPL_OPTION_ONE, "NUMBER", "oxymel: parts of honey to one of vinegar, by volume"},
     {"explain", SPL_OPTION_FLAG, NULL, "each step of the arithmetic with its figures and sources"},
     {NULL, SPL_OPTION_FLAG, NULL, NULL},
 };
@@ -281,9 +178,8 @@ static const char *const need_examples[] = {
 const struct spl_command spl_command_need = {
     .words = "need",
     .summary = "How much herb and liquid a batch needs, and what comes of it",
-    .places = "MATERIAL PREPARATION",
-    .min_places = 2,
-    .max_places = 2,
+    .inputs = &spl_need_inputs,
+    .at = "material preparation",
     .options = need_options,
     .about = "Reckons from the jars, from the yield that is wanted, or from the herb at hand, and "
              "saves nothing. Water from fresh herb thins the liquid: the strength in the end is "
@@ -298,17 +194,9 @@ const struct spl_command spl_command_need = {
 
 static int run_dilute(struct spl_call *call, GError **error)
 {
-    double from, to, make_ml, use_ml;
     struct spl_dilution dilution;
 
-    if (!spl_strength_parse(call->places[0], "FROM", &from, error) ||
-        !spl_strength_parse(call->places[1], "TO", &to, error) ||
-        !spl_call_volume(call, "make", NAN, &make_ml, error) ||
-        !spl_call_volume(call, "use", NAN, &use_ml, error))
-        return -1;
-    if (isnan(make_ml) && isnan(use_ml) && spl_call_demand(call, "make", error) == NULL)
-        return -1;
-    if (!spl_dilute(from, to, make_ml, use_ml, &dilution, error))
+    if (!spl_dilute(call->said, &dilution, error))
         return -1;
     if (call->json) {
         spl_record_write_json(&spl_dilution_shape, &dilution, call->out);
@@ -325,22 +213,14 @@ static int run_dilute(struct spl_call *call, GError **error)
     return 0;
 }
 
-static const struct spl_option dilute_options[] = {
-    {"make", SPL_OPTION_ONE, "VOLUME", "how much of the weaker one: 1L"},
-    {"use", SPL_OPTION_ONE, "VOLUME", "or how much of the spirit to use up: 500mL"},
-    {NULL, SPL_OPTION_FLAG, NULL, NULL},
-};
-
 static const char *const dilute_examples[] = {"simpling dilute 96% 40% --make 1L",
                                               "simpling dilute 96% 60% --use 500mL", NULL};
 
 const struct spl_command spl_command_dilute = {
     .words = "dilute",
     .summary = "Spirit and water for a wanted strength",
-    .places = "FROM TO",
-    .min_places = 2,
-    .max_places = 2,
-    .options = dilute_options,
+    .inputs = &spl_dilute_inputs,
+    .at = "from to",
     .about = "Strengths by volume at 20 degrees. Spirit and water shrink when they are mixed; "
              "masses do not, and are reckoned with (OIML R 22).",
     .examples = dilute_examples,

@@ -138,10 +138,9 @@ gboolean spl_need_ask_check(const struct spl_need_ask *ask, GError **error)
     gboolean has_strength = ask->liquid != SPL_LIQUID_OIL && ask->liquid != SPL_LIQUID_NONE;
 
     if (amounts != 1) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_INVALID,
-            "the amount: say it in one way: the jars (--jar), the yield (--yield) or the herb at "
-            "hand (--herb)");
+        spl_error_set_input(error, SPL_ERROR_INVALID,
+                            ask->n_jars > 0 || amounts == 0 ? "jar" : "yield",
+                            "say the amount in one way: the jars, the yield or the herb at hand");
         return FALSE;
     }
     if (ask->liquid == SPL_LIQUID_NONE ? !isnan(ask->yield_ml) : !isnan(ask->yield_g)) {

@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/text.h"
+#include "base/amount.h"
 #include "book/harvest.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
@@ -19,16 +19,91 @@
 #include "season/check_private.h"
 #include "season/menstruum.h"
 #include "season/source.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define TOP_UP_ROOM                                                                                \
     1.15 /* herb settles and drinks: so much more than the jar may go in with time */
 
+static const struct spl_input source_rows[] = {
+    SPL_INPUT(spl_source_words, code, CODE, "code", "what is drawn on", .needed = 1,
+              .words = "HPDBL"),
+    SPL_INPUT(spl_source_words, amount, AMOUNT, "amount", "how much of it (default: all)"),
+};
+
+/* "H27-001", "H27-001:87g", "L27-001:250mL": what follows the last colon is an amount when it
+ * begins with a digit or a sign, since codes of other books have a colon too. */
+static gboolean read_source(const char *text, const char *what, void *element, GError **error)
+{
+    struct spl_source_words *source = element;
+    const char *colon = strrchr(text, ':');
+
+    if (colon == NULL || (!g_ascii_isdigit(colon[1]) && strchr("-+.", colon[1]) == NULL)) {
+        source->code = g_strdup(text);
+        return TRUE;
+    }
+    if (!spl_amount_parse(colon + 1, what, &source->amount, error))
+        return FALSE;
+    source->code = g_strndup(text, (gsize)(colon - text));
+    return TRUE;
+}
+
+const struct spl_inputs spl_source_inputs = SPL_INPUTS(
+    "source", spl_source_words, source_rows, .line = read_source, .line_value = "CODE[:AMOUNT]");
+
+#define FROM_HELP                                                                                  \
+    "harvest, purchase, drying, marc of a batch (87g) or a lot (250mL); all of it if no amount "   \
+    "is said"
+
+static const struct spl_input batch_rows[] = {
+    SPL_INPUT(spl_batch_words, preparation, PREPARATION, "preparation", "what is made",
+              .needed = 1),
+    SPL_INPUT(spl_batch_words, sources, LIST, "from", FROM_HELP, .needed = 1,
+              .item = &spl_source_inputs),
+    SPL_INPUT(spl_batch_words, jars, LIST, "jar", "the jars: 500mL, 2x1L", .item = &spl_jar_inputs),
+    SPL_INPUT(spl_batch_words, menstruum, TEXT, "menstruum", "\"spirit 40%, SUPPLIER, NUMBER\""),
+    SPL_INPUT(spl_batch_words, liquid_ml, VOLUME, "liquid",
+              "poured on, as measured (default: by the ratio, else up to the brim)"),
+    SPL_INPUT(spl_batch_words, honey_ml, VOLUME, "honey", "oxymel: honey, as measured"),
+    SPL_INPUT(spl_batch_words, ratio, RATIO, "ratio", "millilitres poured on a gram"),
+    SPL_INPUT(spl_batch_words, press, PRESS, "press",
+              "how it will be pressed: drained, hand, screw …", .value = "WORD",
+              .setting = "press"),
+    SPL_INPUT(spl_batch_words, outside, FLAG, "outside", "for outside use only"),
+    SPL_INPUT(spl_batch_words, hold, TEXT, "hold",
+              "put a keeping rule aside on your own judgement; the lot is then held",
+              .value = "WHY", .advanced = 1),
+    SPL_INPUT(spl_batch_words, on, DAY, "on", "the day", .past = 1, .today = 1, .amends = 1),
+    SPL_INPUT(spl_batch_words, by, NAME, "by", "who made it", .value = "WHO", .setting = "who",
+              .amends = 1),
+    SPL_INPUT(spl_batch_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
+};
+const struct spl_inputs spl_batch_inputs = SPL_INPUTS("batch", spl_batch_words, batch_rows);
+
+static const struct spl_input add_rows[] = {
+    SPL_INPUT(spl_batch_add_words, code, CODE, "code", "the batch that stands", .needed = 1,
+              .words = "B"),
+    SPL_INPUT(spl_batch_add_words, more.sources, LIST, "from", FROM_HELP,
+              .item = &spl_source_inputs),
+    SPL_INPUT(spl_batch_add_words, more.liquid_ml, VOLUME, "liquid", "poured on, as measured"),
+    SPL_INPUT(spl_batch_add_words, more.menstruum, TEXT, "menstruum",
+              "its strength and source (default: as the first)"),
+    SPL_INPUT(spl_batch_add_words, more.honey_ml, VOLUME, "honey", "oxymel: honey"),
+    SPL_INPUT(spl_batch_add_words, more.press, PRESS, "press", "how it will be pressed",
+              .value = "WORD", .setting = "press"),
+    SPL_INPUT(spl_batch_add_words, more.hold, TEXT, "hold", "put a keeping rule aside",
+              .value = "WHY", .advanced = 1),
+    SPL_INPUT(spl_batch_add_words, more.on, DAY, "on", "the day", .past = 1, .today = 1),
+    SPL_INPUT(spl_batch_add_words, more.by, NAME, "by", "who did it", .value = "WHO",
+              .setting = "who"),
+};
+static const struct spl_rule add_rules[] = {{SPL_RULE_SOME, {"from", "liquid", "honey"}}};
+const struct spl_inputs spl_batch_add_inputs =
+    SPL_INPUTS("batch_add", spl_batch_add_words, add_rows, SPL_RULES(add_rules));
+
 void spl_batch_words_init(struct spl_batch_words *words)
 {
-    memset(words, 0, sizeof *words);
-    words->liquid_ml = words->ratio = words->honey_ml = NAN;
-    words->on = SPL_DAY_NONE;
+    spl_inputs_init(&spl_batch_inputs, words);
 }
 
 static gboolean check_fit(const struct spl_charging *f, double more, GError **error)
@@ -69,22 +144,22 @@ static gboolean check_day(struct spl_house *house, const struct spl_brew *brew, 
 {
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (!spl_house_past(house, on, "--on", error))
+    if (!spl_house_past(house, on, "on", error))
         return FALSE;
     if (spl_day_compare(on, brew->row.day) >= 0)
         return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "--on: %s was started on %s, later than that",
-                brew->row.code, spl_day_format(brew->row.day, text));
+    spl_error_set_input(error, SPL_ERROR_INVALID, "on", "%s was started on %s, later than that",
+                        brew->row.code, spl_day_format(brew->row.day, text));
     return FALSE;
 }
 
 static gboolean take_press(struct spl_house *house, const char *said,
                            const struct spl_press **press, GError **error)
 {
-    g_autofree char *own = said == NULL ? spl_house_setting_text(house, "press") : NULL;
-    const char *name = said != NULL ? said : own != NULL ? own : "hand";
-
-    return spl_tables_press(house->tables, name, press, error);
+    if (spl_tables_press(house->tables, said != NULL ? said : "hand", press, error))
+        return TRUE;
+    spl_error_about(error, "press");
+    return FALSE;
 }
 
 static gboolean take_row(struct spl_house *house, const struct spl_batch_words *words,
@@ -93,22 +168,16 @@ static gboolean take_row(struct spl_house *house, const struct spl_batch_words *
     struct spl_batch_row *row = &brew->row;
     const struct spl_tables *tables = spl_house_tables(house, error);
 
-    if (tables == NULL ||
-        !spl_tables_preparation(tables, words->preparation, &brew->preparation, error) ||
-        !spl_house_past(house, words->on, "--on", error))
+    if (tables == NULL)
         return FALSE;
-    if (words->n_sources == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "batch start: say what goes in: --from H27-001:87g");
-        return FALSE;
-    }
-    row->preparation = g_strdup(brew->preparation->slug);
+    brew->preparation = spl_tables_preparation_by_slug(tables, words->preparation);
+    row->preparation = g_strdup(words->preparation);
     row->day = words->on;
     row->outside = words->outside;
     row->jar_ml = row->brimful_ml = NAN;
-    for (guint i = 0; i < words->n_jars; i++) {
-        struct spl_vessel jar =
-            spl_house_vessel(tables, words->jars[i].nominal_ml, words->jars[i].count);
+    for (guint i = 0; words->jars != NULL && i < words->jars->len; i++) {
+        const struct spl_jar_words *said = &g_array_index(words->jars, struct spl_jar_words, i);
+        struct spl_vessel jar = spl_house_vessel(tables, said->nominal_ml, said->count);
 
         row->jars += jar.count;
         row->jar_ml = (isnan(row->jar_ml) ? 0.0 : row->jar_ml) + jar.count * jar.nominal_ml;
@@ -118,13 +187,10 @@ static gboolean take_row(struct spl_house *house, const struct spl_batch_words *
     row->keeping = spl_house_setting_text(house, "keeping");
     if (row->keeping == NULL)
         row->keeping = g_strdup(SPL_KEEPING_TABLE);
-    row->by = spl_house_who(house, words->by);
-    return (words->hold == NULL ||
-            (row->hold = spl_text_clean(words->hold, "--hold", SPL_REMARK_MAX, TRUE, error)) !=
-                NULL) &&
-           (words->remark == NULL ||
-            (row->remark =
-                 spl_text_clean(words->remark, "--remark", SPL_REMARK_MAX, TRUE, error)) != NULL);
+    row->by = g_strdup(words->by);
+    row->hold = g_strdup(words->hold);
+    row->remark = g_strdup(words->remark);
+    return TRUE;
 }
 
 /* Everything after the row is there: sources, liquid, the rules. */
@@ -156,8 +222,8 @@ static gboolean finish_with(struct spl_house *house, gboolean ok, struct spl_bat
     return FALSE;
 }
 
-gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *words,
-                         struct spl_batch *batch, GPtrArray **cautions, GError **error)
+static gboolean begin(struct spl_house *house, const struct spl_batch_words *words,
+                      struct spl_batch *batch, GPtrArray **cautions, GError **error)
 {
     struct spl_brew brew = {0};
     struct spl_charging f = {
@@ -192,9 +258,22 @@ gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *
     return ok;
 }
 
-gboolean spl_batch_extend(struct spl_house *house, const char *code,
-                          const struct spl_batch_words *words, struct spl_batch *batch,
-                          GPtrArray **cautions, GError **error)
+gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *said,
+                         struct spl_batch *batch, GPtrArray **cautions, GError **error)
+{
+    struct spl_batch_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_batch_inputs, said, &words, error))
+        return FALSE;
+    ok = begin(house, &words, batch, cautions, error);
+    spl_inputs_clear(&spl_batch_inputs, &words);
+    return ok;
+}
+
+static gboolean extend(struct spl_house *house, const char *code,
+                       const struct spl_batch_words *words, struct spl_batch *batch,
+                       GPtrArray **cautions, GError **error)
 {
     struct spl_brew brew;
     struct spl_charging f = {
@@ -202,15 +281,12 @@ gboolean spl_batch_extend(struct spl_house *house, const char *code,
     struct spl_menstruum m;
     gboolean ok;
 
-    if (words->n_sources == 0 && isnan(words->liquid_ml) && isnan(words->honey_ml)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "batch add: say what goes in: --from H27-002:40g or --liquid 50mL");
-        return FALSE;
-    }
     if (!spl_book_begin(house->book, error))
         return FALSE;
-    if (!spl_brew_load(house, code, &brew, error))
+    if (!spl_brew_load(house, code, &brew, error)) {
+        spl_error_about(error, "code");
         return spl_book_finish(house->book, FALSE, error);
+    }
     f.cautions = g_ptr_array_new_with_free_func(g_free);
     ok = spl_brew_stands(&brew, "added to", error) && check_day(house, &brew, words->on, error) &&
          take_press(house, words->press, &f.press, error) && spl_charging_sources(&f, error);
@@ -237,6 +313,19 @@ gboolean spl_batch_extend(struct spl_house *house, const char *code,
         g_ptr_array_unref(f.cautions);
     else
         *cautions = f.cautions;
+    return ok;
+}
+
+gboolean spl_batch_extend(struct spl_house *house, const struct spl_batch_add_words *said,
+                          struct spl_batch *batch, GPtrArray **cautions, GError **error)
+{
+    struct spl_batch_add_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_batch_add_inputs, said, &words, error))
+        return FALSE;
+    ok = extend(house, words.code, &words.more, batch, cautions, error);
+    spl_inputs_clear(&spl_batch_add_inputs, &words);
     return ok;
 }
 
@@ -268,13 +357,14 @@ gboolean spl_batch_step(struct spl_house *house, const char *code, const char *s
          spl_batch_step_add(house->book, brew.row.id, which, on, who, error);
     *cautions = NULL;
     if (ok && !isnan(liquid_ml)) {
-        struct spl_batch_words words;
+        struct spl_batch_add_words words;
 
-        spl_batch_words_init(&words);
-        words.liquid_ml = liquid_ml;
-        words.on = on;
-        words.by = by;
-        ok = spl_batch_extend(house, code, &words, batch, cautions, error);
+        spl_inputs_init(&spl_batch_add_inputs, &words);
+        words.code = code;
+        words.more.liquid_ml = liquid_ml;
+        words.more.on = on;
+        words.more.by = by;
+        ok = spl_batch_extend(house, &words, batch, cautions, error);
         if (ok)
             spl_record_clear(&spl_batch_shape, batch);
     }

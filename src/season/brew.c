@@ -173,10 +173,9 @@ gboolean spl_brew_stands(const struct spl_brew *brew, const char *doing, GError 
     if (g_str_equal(state, "stands"))
         return TRUE;
     if (g_str_equal(state, "pressed"))
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_REFUSED,
-            "%s: was pressed on %s; it cannot be %s (its marc can start a batch: --from %s)",
-            brew->row.code, spl_day_format(brew->row.pressed, text), doing, brew->row.code);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: was pressed on %s; it cannot be %s (its marc can start a batch)",
+                    brew->row.code, spl_day_format(brew->row.pressed, text), doing);
     else
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s; it cannot be %s",
                     brew->row.code, state, doing);

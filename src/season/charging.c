@@ -112,7 +112,7 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
     struct spl_charge_row row = {.kind = SPL_CHARGE_HERB, .strength_frac = NAN};
     gboolean dried, ok;
 
-    if (!isnan(words->ml)) {
+    if (!isnan(words->amount.ml)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: herb is weighed; say grams, as %s:87g", words->code, words->code);
         return FALSE;
@@ -122,7 +122,7 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
     dried = source.state == SPL_SOURCE_DRIED;
     /* The draw is written with the charge; here the amount and the day are only checked. */
     ok = check_state(f, &source, error) && join(f, source.thing.id, source.thing.code, error) &&
-         spl_source_allow(&source, words->grams, f->words->on, &row.grams, error);
+         spl_source_allow(&source, words->amount.g, f->words->on, &row.grams, error);
     if (ok) {
         row.source_id = source.thing.id;
         row.code = g_strdup(source.thing.code);
@@ -137,7 +137,7 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
         row.kept_ml_per_g = kept_by(f, dried);
         if (source.row != NULL && source.row->outside_only && !f->brew->row.outside) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                        "%s: %s is for outside use only; say --outside", source.thing.code,
+                        "%s: %s is for outside use only, so the batch must be", source.thing.code,
                         source.material);
             ok = FALSE;
         }
@@ -168,12 +168,12 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
     /* Herb that was put up as a lot is in it, not in the jar. */
     left_g =
         source.sum.herb_g - source.row.marc_drawn_g - source.row.pressed_g - source.row.discarded_g;
-    row.grams = isnan(words->grams) ? left_g : words->grams;
+    row.grams = isnan(words->amount.g) ? left_g : words->amount.g;
     if (source.row.struck != NULL || !spl_day_is_set(source.row.pressed))
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: %s; only the marc of a pressed batch can be used again", source.row.code,
                     source.row.struck != NULL ? "is struck" : "still stands unpressed");
-    else if (!isnan(words->ml))
+    else if (!isnan(words->amount.ml))
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: marc is reckoned by the herb it was; say grams", source.row.code);
     else if (left_g < SPL_CRUMB)
@@ -185,7 +185,7 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
                     row.grams, left_g);
     else if (spl_day_compare(f->words->on, source.row.pressed) < 0)
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: was pressed later than that day; correct --on", source.row.code);
+                    "%s: was pressed later than that day; correct the day", source.row.code);
     else
         ok = refuse_circle(f, source.row.id, source.row.code, error) &&
              join(f, source.row.id, source.row.code, error);
@@ -226,7 +226,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
 
     if (!spl_shelf_find(f->house, words->code, &lot, &one, error))
         return FALSE;
-    ok = spl_lot_may_go(&lot, TRUE, words->ml, words->grams, f->words->on, &ml, error) &&
+    ok = spl_lot_may_go(&lot, TRUE, words->amount.ml, words->amount.g, f->words->on, &ml, error) &&
          join(f, lot.id, lot.code, error) && refuse_circle(f, lot.id, lot.code, error);
     if (ok && isnan(lot.left_ml)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
@@ -248,7 +248,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
         row.strength_frac = spl_blend_strength(&row.blend, f->brew->liquid);
         if (lot.outside && !f->brew->row.outside) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                        "%s: is for outside use only; say --outside", lot.code);
+                        "%s: is for outside use only, so the batch must be", lot.code);
             ok = FALSE;
         }
     }
@@ -262,6 +262,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
 
 gboolean spl_charging_sources(struct spl_charging *f, GError **error)
 {
+    const GArray *sources = f->words->sources;
     gboolean ok = TRUE;
 
     /* What stands in the jar already. */
@@ -271,19 +272,24 @@ gboolean spl_charging_sources(struct spl_charging *f, GError **error)
                                   NULL, error);
             break;
         }
-    for (guint i = 0; ok && i < f->words->n_sources; i++) {
-        const struct spl_source_words *words = &f->words->sources[i];
+    for (guint i = 0; ok && sources != NULL && i < sources->len; i++) {
+        const struct spl_source_words *words = &g_array_index(sources, struct spl_source_words, i);
+        g_autofree char *path = g_strdup_printf("from.%u", i);
         struct spl_thing thing;
         char kind;
 
         ok = spl_code_find(f->house->book, words->code, "HPDBL", "a source", &thing, error);
-        if (!ok)
+        if (!ok) {
+            spl_error_about(error, path);
             break;
+        }
         kind = thing.kind;
         spl_thing_clear(&thing);
         ok = kind == 'B'   ? put_marc(f, words, error)
              : kind == 'L' ? put_lot(f, words, error)
                            : put_herb(f, words, error);
+        if (!ok)
+            spl_error_about(error, path);
     }
     spl_joining_clear(&f->joining);
     return ok;

@@ -12,6 +12,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_harvest_inputs,         &spl_harvest_pick_inputs,  &spl_harvest_question_inputs,
     &spl_harvest_release_inputs, &spl_site_inputs,          &spl_site_edit_inputs,
     &spl_site_pick_inputs,       &spl_site_question_inputs, &spl_permission_inputs,
-    &spl_spray_inputs,
+    &spl_spray_inputs,           &spl_need_inputs,          &spl_dilute_inputs,
+    &spl_batch_inputs,           &spl_batch_add_inputs,     &spl_press_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

@@ -205,7 +205,7 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
 
     if (!spl_shelf_find(house, words->code, &lot, NULL, error))
         return FALSE;
-    ok = spl_lot_may_go(&lot, FALSE, words->ml, words->grams, on, &amount, error) &&
+    ok = spl_lot_may_go(&lot, FALSE, words->amount.ml, words->amount.g, on, &amount, error) &&
          spl_lot_use_add(house->book, lot.id, call, on, amount, ref, who, error);
     if (ok) {
         gboolean weighed = !isnan(lot.left_g);

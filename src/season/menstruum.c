@@ -48,35 +48,34 @@ gboolean spl_menstruum_parse(const char *text, enum spl_liquid liquid,
     *menstruum = (struct spl_menstruum){.strength_frac = NAN};
     if (n == 0 || *g_strstrip(pieces[0]) == '\0') {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--menstruum: is empty; write it as \"spirit 40%%, SUPPLIER, NUMBER\"");
+                    "menstruum: is empty; write it as \"spirit 40%%, SUPPLIER, NUMBER\"");
         return FALSE;
     }
-    if (!take_piece(pieces, 0, "--menstruum", &menstruum->words, error) ||
-        (n > 1 && !take_piece(pieces, 1, "--menstruum: supplier", &menstruum->supplier, error)) ||
-        (n > 2 && !take_piece(pieces, 2, "--menstruum: number", &menstruum->number, error))) {
+    if (!take_piece(pieces, 0, "menstruum", &menstruum->words, error) ||
+        (n > 1 && !take_piece(pieces, 1, "menstruum: supplier", &menstruum->supplier, error)) ||
+        (n > 2 && !take_piece(pieces, 2, "menstruum: number", &menstruum->number, error))) {
         spl_menstruum_clear(menstruum);
         return FALSE;
     }
     strength = find_strength(menstruum->words);
     if (strength != NULL &&
-        !spl_strength_parse(strength, "--menstruum", &menstruum->strength_frac, error)) {
+        !spl_strength_parse(strength, "menstruum", &menstruum->strength_frac, error)) {
         spl_menstruum_clear(menstruum);
         return FALSE;
     }
     if (strength == NULL && (liquid == SPL_LIQUID_SPIRIT || liquid == SPL_LIQUID_GLYCEROL)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--menstruum '%s': does not say how strong it is; write it as \"%s 40%%, "
+                    "menstruum: '%s' does not say how strong it is; write it as \"%s 40%%, "
                     "SUPPLIER, NUMBER\"",
                     menstruum->words, menstruum->words);
         spl_menstruum_clear(menstruum);
         return FALSE;
     }
     if (strength == NULL && (liquid == SPL_LIQUID_VINEGAR || liquid == SPL_LIQUID_OXYMEL)) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_REFUSED,
-            "--menstruum '%s': a vinegar of unknown strength (home-made) does not keep herbs "
-            "safely; titrate it, or take a bought one, and say its acid: \"%s 5%%\"",
-            menstruum->words, menstruum->words);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "menstruum: '%s' a vinegar of unknown strength (home-made) does not keep herbs "
+                    "safely; titrate it, or take a bought one, and say its acid: \"%s 5%%\"",
+                    menstruum->words, menstruum->words);
         spl_menstruum_clear(menstruum);
         return FALSE;
     }

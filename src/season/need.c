@@ -15,16 +15,86 @@
 #include "core/need.h"
 #include "season/batch_private.h"
 #include "season/house_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define NOMINAL_TO_BRIM 1.04 /* a jar of no listed size: a little over its name, from memory */
 
+static const struct spl_input jar_rows[] = {
+    SPL_INPUT(spl_jar_words, count, COUNT, "count", "how many", .min = 1, .max = 1000),
+    SPL_INPUT(spl_jar_words, nominal_ml, VOLUME, "size", "of each: 500mL", .needed = 1),
+};
+
+static gboolean read_jar(const char *text, const char *what, void *element, GError **error)
+{
+    struct spl_jar_words *jar = element;
+
+    return spl_jars_parse(text, what, &jar->count, &jar->nominal_ml, error);
+}
+
+static void fill_jar(void *record, struct spl_day today)
+{
+    struct spl_jar_words *jar = record;
+
+    (void)today;
+    if (jar->count == SPL_COUNT_NONE)
+        jar->count = 1;
+}
+
+const struct spl_inputs spl_jar_inputs = SPL_INPUTS(
+    "jar", spl_jar_words, jar_rows, .line = read_jar, .line_value = "VOLUME", .fill = fill_jar);
+
+static const struct spl_input need_rows[] = {
+    SPL_INPUT(spl_need_words, material, MATERIAL, "material", "what is put up", .needed = 1),
+    SPL_INPUT(spl_need_words, preparation, PREPARATION, "preparation", "what is made of it",
+              .needed = 1),
+    SPL_INPUT(spl_need_words, jars, LIST, "jar", "jars to fill: 500mL, 6x500mL",
+              .item = &spl_jar_inputs),
+    SPL_INPUT(spl_need_words, yield, AMOUNT, "yield",
+              "what is wanted: 1L; dried herb in grams: 200g"),
+    SPL_INPUT(spl_need_words, herb_g, MASS, "herb", "cleaned herb at hand: 300g"),
+    SPL_INPUT(spl_need_words, fill_frac, SHARE, "fill",
+              "reckon by how full of loose herb the jar is: 0.75 or 75%"),
+    SPL_INPUT(spl_need_words, by_fill, FLAG, "by_fill",
+              "by fill, as full as is usual for the preparation"),
+    SPL_INPUT(spl_need_words, ratio, RATIO, "ratio", "herb to liquid: 1:5"),
+    SPL_INPUT(spl_need_words, ratio_means, CHOICE, "ratio_means",
+              "what N counts: put-in (mL poured on, the default), mass (g poured on), finished (mL "
+              "of product)",
+              .words = "put-in mass finished", .advanced = 1),
+    SPL_INPUT(spl_need_words, strength_frac, STRENGTH, "strength",
+              "of what is poured on: 40%, 80 proof us; vinegar: its acid; syrup: sugar in the end"),
+    SPL_INPUT(spl_need_words, final_frac, STRENGTH, "final",
+              "wanted in the end; gives the strength to pour on"),
+    SPL_INPUT(spl_need_words, press, PRESS, "press", "drained, hand, screw, hydraulic",
+              .value = "WORD", .setting = "press"),
+    SPL_INPUT(spl_need_words, dry, FLAG, "dry", "the herb goes in dried"),
+    SPL_INPUT(spl_need_words, moisture_frac, SHARE, "moisture",
+              "water in the herb as you measured it: 80%", .advanced = 1),
+    SPL_INPUT(spl_need_words, trim_frac, SHARE, "trim", "lost in cleaning: 10%", .advanced = 1),
+    SPL_INPUT(spl_need_words, fresh_per_dry, NUMBER, "fresh_per_dry",
+              "grams fresh for one gram dry: 5", .min = 1, .max = 50, .advanced = 1),
+    SPL_INPUT(spl_need_words, honey_ml_per_ml, NUMBER, "honey",
+              "oxymel: parts of honey to one of vinegar, by volume", .min = 0.05, .max = 100),
+};
+const struct spl_inputs spl_need_inputs = SPL_INPUTS("need", spl_need_words, need_rows);
+
+static const struct spl_input dilute_rows[] = {
+    SPL_INPUT(spl_dilute_words, from_frac, STRENGTH, "from", "the spirit at hand: 96%",
+              .value = "FROM", .needed = 1),
+    SPL_INPUT(spl_dilute_words, to_frac, STRENGTH, "to", "the strength that is wanted: 40%",
+              .value = "TO", .needed = 1),
+    SPL_INPUT(spl_dilute_words, make_ml, VOLUME, "make", "how much of the weaker one: 1L"),
+    SPL_INPUT(spl_dilute_words, use_ml, VOLUME, "use",
+              "or how much of the spirit to use up: 500mL"),
+};
+static const struct spl_rule dilute_rules[] = {{SPL_RULE_ONE, {"make", "use"}}};
+const struct spl_inputs spl_dilute_inputs =
+    SPL_INPUTS("dilute", spl_dilute_words, dilute_rows, SPL_RULES(dilute_rules));
+
 void spl_need_words_init(struct spl_need_words *words)
 {
-    memset(words, 0, sizeof *words);
-    words->yield_ml = words->yield_g = words->herb_g = words->fill_frac = words->ratio = NAN;
-    words->strength_frac = words->final_frac = words->moisture_frac = words->trim_frac = NAN;
-    words->fresh_per_dry = words->honey_ml_per_ml = NAN;
+    spl_inputs_init(&spl_need_inputs, words);
 }
 
 struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nominal_ml, int count)
@@ -73,17 +143,6 @@ static void say(struct spl_figure *figure, double value)
         *figure = (struct spl_figure){value, value, value, "asked"};
 }
 
-static gboolean take_press(struct spl_house *house, const struct spl_tables *tables,
-                           const char *said, const struct spl_press **press, GError **error)
-{
-    g_autofree char *own = said == NULL ? spl_house_setting_text(house, "press") : NULL;
-
-    *press = NULL;
-    if (said == NULL && own == NULL)
-        return spl_tables_press(tables, "hand", press, error);
-    return spl_tables_press(tables, said != NULL ? said : own, press, error);
-}
-
 /* The ratio that one's own racks gave comes before the tables'. A book that cannot be read leaves
  * the tables' figure. */
 static void take_own_drying(struct spl_house *house, const struct spl_material *material,
@@ -105,24 +164,20 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
 {
     const struct spl_press *press;
 
-    if (!take_press(house, tables, words->press, &press, error))
-        return FALSE;
-    spl_need_ask_from_tables(ask, tables, material, preparation, press, words->dry);
-    if (words->ratio_means != NULL &&
-        !spl_ratio_meaning_from_text(words->ratio_means, &ask->ratio_meaning)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--ratio-means '%s': a ratio counts put-in (mL poured on), mass (g poured on) "
-                    "or finished (mL of product)",
-                    words->ratio_means);
+    if (!spl_tables_press(tables, words->press != NULL ? words->press : "hand", &press, error)) {
+        spl_error_about(error, "press");
         return FALSE;
     }
+    spl_need_ask_from_tables(ask, tables, material, preparation, press, words->dry);
+    if (words->ratio_means != NULL)
+        spl_ratio_meaning_from_text(words->ratio_means, &ask->ratio_meaning);
     if (words->by_fill)
         ask->fill_frac = spl_tables_making(tables, material, preparation).fill_frac;
     say(&ask->fill_frac, words->fill_frac);
     if (words->by_fill && isnan(ask->fill_frac.value)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "%s has no usual fill in the tables: say it, as --fill 0.75",
-                    preparation->name);
+        spl_error_set_input(error, SPL_ERROR_USAGE, "fill",
+                            "%s has no usual fill in the tables: say it, as 0.75",
+                            preparation->name);
         return FALSE;
     }
     take_own_drying(house, material, ask);
@@ -139,8 +194,8 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
             ask->strength_frac.low = ask->strength_frac.high = words->strength_frac;
     }
     ask->wanted_frac = words->final_frac;
-    ask->yield_ml = words->yield_ml;
-    ask->yield_g = words->yield_g;
+    ask->yield_ml = words->yield.ml;
+    ask->yield_g = words->yield.g;
     ask->herb_g = words->herb_g;
     return TRUE;
 }
@@ -151,9 +206,9 @@ static gboolean check_state(const struct spl_need_words *words,
 {
     if (words->dry ? preparation->takes_dried : preparation->takes_fresh)
         return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s is not made of %s herb: %s",
-                preparation->name, words->dry ? "dried" : "fresh",
-                words->dry ? "leave --dry out" : "add --dry");
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "dry", "%s is not made of %s herb%s",
+                        preparation->name, words->dry ? "dried" : "fresh",
+                        words->dry ? "" : ", only of dried");
     return FALSE;
 }
 
@@ -204,24 +259,24 @@ static gboolean judge(const struct spl_material *material,
     return TRUE;
 }
 
-gboolean spl_need_answer(struct spl_house *house, const struct spl_need_words *words,
-                         struct spl_need_result *result, GError **error)
+/* The answer to what was said, ready. */
+static gboolean reckon(struct spl_house *house, const struct spl_need_words *words,
+                       struct spl_need_result *result, GError **error)
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
-    const struct spl_material *material;
-    const struct spl_preparation *preparation;
+    const struct spl_material *material = spl_tables_material_by_slug(tables, words->material);
+    const struct spl_preparation *preparation =
+        spl_tables_preparation_by_slug(tables, words->preparation);
     struct spl_need_ask ask;
     g_autoptr(GArray) jars = g_array_new(FALSE, FALSE, sizeof(struct spl_vessel));
     g_autoptr(GArray) choice = NULL;
 
-    if (tables == NULL || !spl_tables_material(tables, words->material, &material, error) ||
-        !spl_tables_preparation(tables, words->preparation, &preparation, error) ||
-        !check_state(words, preparation, error) ||
+    if (!check_state(words, preparation, error) ||
         !build_ask(house, tables, words, material, preparation, &ask, error))
         return FALSE;
-    for (guint i = 0; i < words->n_jars; i++) {
-        struct spl_vessel one =
-            spl_house_vessel(tables, words->jars[i].nominal_ml, words->jars[i].count);
+    for (guint i = 0; words->jars != NULL && i < words->jars->len; i++) {
+        const struct spl_jar_words *jar = &g_array_index(words->jars, struct spl_jar_words, i);
+        struct spl_vessel one = spl_house_vessel(tables, jar->nominal_ml, jar->count);
 
         g_array_append_val(jars, one);
     }
@@ -240,17 +295,28 @@ gboolean spl_need_answer(struct spl_house *house, const struct spl_need_words *w
     return TRUE;
 }
 
-gboolean spl_dilute(double from_frac, double to_frac, double make_ml, double use_ml,
-                    struct spl_dilution *dilution, GError **error)
+gboolean spl_need_answer(struct spl_house *house, const struct spl_need_words *said,
+                         struct spl_need_result *result, GError **error)
 {
-    if (!isnan(use_ml)) {
-        if (!isnan(make_ml)) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                        "say either how much to make or how much spirit to use, not both");
-            return FALSE;
-        }
-        /* Ethanol stays: V2 = V1 q1 / q2. */
-        make_ml = to_frac > 0.0 ? use_ml * from_frac / to_frac : use_ml;
-    }
-    return spl_alcohol_dilute(from_frac, to_frac, make_ml, 20.0, dilution, error);
+    struct spl_need_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_need_inputs, said, &words, error))
+        return FALSE;
+    ok = reckon(house, &words, result, error);
+    spl_inputs_clear(&spl_need_inputs, &words);
+    return ok;
+}
+
+gboolean spl_dilute(const struct spl_dilute_words *words, struct spl_dilution *dilution,
+                    GError **error)
+{
+    double make_ml = words->make_ml;
+
+    if (!spl_inputs_check(&spl_dilute_inputs, words, error))
+        return FALSE;
+    if (!isnan(words->use_ml)) /* ethanol stays: V2 = V1 q1 / q2 */
+        make_ml = words->to_frac > 0.0 ? words->use_ml * words->from_frac / words->to_frac
+                                       : words->use_ml;
+    return spl_alcohol_dilute(words->from_frac, words->to_frac, make_ml, 20.0, dilution, error);
 }

@@ -87,12 +87,11 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
     words.material = record->material;
     words.preparation = planned->preparation;
     if (jars != NULL) {
-        words.jars = (const struct spl_jar_words *)(void *)jars->data;
-        words.n_jars = jars->len;
+        words.jars = jars;
         scale = share;
     } else {
-        words.yield_ml = planned->yield_ml * share;
-        words.yield_g = planned->yield_g * share;
+        words.yield.ml = planned->yield_ml * share;
+        words.yield.g = planned->yield_g * share;
     }
     words.dry = preparation->liquid != SPL_LIQUID_NONE && !preparation->takes_fresh;
     if (!spl_need_answer(house, &words, &result, &why)) {

@@ -89,8 +89,10 @@ gboolean spl_charging_menstruum(struct spl_charging *f, struct spl_menstruum *m,
     struct spl_making making = spl_tables_making(f->house->tables, f->brew->material, preparation);
 
     if (f->words->menstruum != NULL) {
-        if (!spl_menstruum_parse(f->words->menstruum, f->brew->liquid, m, error))
+        if (!spl_menstruum_parse(f->words->menstruum, f->brew->liquid, m, error)) {
+            spl_error_about(error, "menstruum");
             return FALSE;
+        }
         if (isnan(m->strength_frac) && f->brew->liquid == SPL_LIQUID_SYRUP)
             m->strength_frac = making.strength_frac.value;
         return TRUE;
@@ -158,7 +160,7 @@ gboolean spl_charging_liquid(struct spl_charging *f, GError **error)
         f->brew->liquid != SPL_LIQUID_SYRUP)
         spl_caution_add(f->cautions,
                         "the liquid is taken to be %s, supplier and number unknown; "
-                        "say it with --menstruum \"%s, SUPPLIER, NUMBER\"",
+                        "say it as the menstruum: \"%s, SUPPLIER, NUMBER\"",
                         m.words, m.words);
     ok = f->brew->liquid == SPL_LIQUID_OXYMEL
              ? put_oxymel(f, ml, &m, error)

@@ -5,7 +5,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "book/draw.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
@@ -13,6 +12,7 @@
 #include "season/batch_private.h"
 #include "season/check_private.h"
 #include "season/state.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define MORE_OUT 1.02 /* of the pool: two measuring jugs; more than this was never in it */
@@ -22,39 +22,79 @@ struct pressing {
     const struct spl_press_words *words;
     struct spl_brew *brews;
     guint n;
-    double *yields; /* of each: mL, or g of dried herb */
+    gboolean grams;  /* the yields are grams: dried herb */
+    gboolean parted; /* the mixture is made by parts */
+    double *yields;  /* of each: mL, or g of dried herb */
     GPtrArray *cautions;
 };
 
-static gboolean check_words(const struct spl_press_words *words, GError **error)
+static const struct spl_press_jar *jar_at(const struct spl_press_words *words, guint i)
 {
-    if (words->n_codes == 0 || words->n_yields == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "batch press: say which batches, and what came out: --yield 390mL");
-        return FALSE;
-    }
-    if (words->n_yields != 1 && words->n_yields != words->n_codes) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "batch press: %u yields for %u batches; give one for all, or one for each in "
-                    "their order",
-                    words->n_yields, words->n_codes);
-        return FALSE;
-    }
-    if (words->parts != NULL && words->n_parts != words->n_codes) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "--parts: %u parts for %u batches; give one for each", words->n_parts,
-                    words->n_codes);
-        return FALSE;
-    }
-    for (guint i = 0; i < words->n_yields; i++) {
-        if (!(words->yields[i] > 0.0)) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "--yield: nothing came out; 'discard' the batch instead");
-            return FALSE;
-        }
-    }
-    return TRUE;
+    return &g_array_index(words->jars, struct spl_press_jar, i);
 }
+
+static gboolean is_said(struct spl_amount amount)
+{
+    return !isnan(amount.g) || !isnan(amount.ml);
+}
+
+static const struct spl_input jar_rows[] = {
+    SPL_INPUT(spl_press_jar, code, CODE, "code", "the batch", .needed = 1, .words = "B",
+              .typed = SPL_TYPED_PLACE),
+    SPL_INPUT(spl_press_jar, yield, AMOUNT, "yield",
+              "what came out (needed): one for all, or one for each in their order: 390mL; dried "
+              "herb: 120g",
+              .typed = SPL_TYPED_ZIP, .whole = "together"),
+    SPL_INPUT(spl_press_jar, part, NUMBER, "part",
+              "by volume into one lot; what is over is a lot of its own", .min = 0.001, .max = 1000,
+              .typed = SPL_TYPED_SPREAD),
+};
+static const struct spl_inputs jar_inputs = SPL_INPUTS("press_jar", spl_press_jar, jar_rows);
+
+static const struct spl_input press_rows[] = {
+    SPL_INPUT(spl_press_words, jars, LIST, "jars", "the batches that are pressed", .needed = 1,
+              .item = &jar_inputs),
+    SPL_INPUT(spl_press_words, together, AMOUNT, "together", "what came of all together"),
+    SPL_INPUT(spl_press_words, hold, TEXT, "hold", "what the lots wait for", .value = "WHY",
+              .advanced = 1),
+    SPL_INPUT(spl_press_words, on, DAY, "on", "the day", .past = 1, .today = 1),
+    SPL_INPUT(spl_press_words, by, NAME, "by", "who did it", .value = "WHO", .setting = "who"),
+    SPL_INPUT(spl_press_words, remark, TEXT, "remark", "anything to remember"),
+};
+
+static gboolean check_press(const void *record, GError **error)
+{
+    const struct spl_press_words *words = record;
+    guint n = words->jars->len, yields = 0, parts = 0, weighed = 0;
+
+    for (guint i = 0; i < n; i++) {
+        yields += is_said(jar_at(words, i)->yield) ? 1 : 0;
+        weighed += !isnan(jar_at(words, i)->yield.g) ? 1 : 0;
+        parts += !isnan(jar_at(words, i)->part) ? 1 : 0;
+    }
+    if (yields > 0 && is_said(words->together))
+        spl_error_set_input(error, SPL_ERROR_USAGE, "together",
+                            "is said of each and of all together; say one of both");
+    else if (yields == 0 && !is_said(words->together))
+        spl_error_set_input(error, SPL_ERROR_USAGE, "together",
+                            "is missing: what came out, of each or of all together");
+    else if (yields > 0 && yields < n)
+        spl_error_set_input(error, SPL_ERROR_USAGE, "jars.0.yield",
+                            "%u yields for %u batches; give one for each, or one for all", yields,
+                            n);
+    else if (weighed > 0 && weighed < yields)
+        spl_error_set_input(error, SPL_ERROR_USAGE, "jars.0.yield",
+                            "some in millilitres and some in grams; give all in one");
+    else if (parts > 0 && parts < n)
+        spl_error_set_input(error, SPL_ERROR_USAGE, "jars.0.part",
+                            "%u parts for %u batches; give one for each", parts, n);
+    else
+        return TRUE;
+    return FALSE;
+}
+
+const struct spl_inputs spl_press_inputs =
+    SPL_INPUTS("press", spl_press_words, press_rows, .check = check_press);
 
 static gboolean check_brew(struct pressing *p, guint i, GError **error)
 {
@@ -78,17 +118,17 @@ static gboolean check_brew(struct pressing *p, guint i, GError **error)
         return FALSE;
     }
     if (spl_day_compare(p->words->on, brew->last_on) < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--on: something went into %s on %s, later than that", brew->row.code,
-                    spl_day_format(brew->last_on, text));
+        spl_error_set_input(error, SPL_ERROR_INVALID, "on",
+                            "something went into %s on %s, later than that", brew->row.code,
+                            spl_day_format(brew->last_on, text));
         return FALSE;
     }
-    if (p->words->grams != (brew->liquid == SPL_LIQUID_NONE)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    brew->liquid == SPL_LIQUID_NONE
-                        ? "--yield: %s is weighed; say it in grams, as 120g"
-                        : "--yield: %s is measured; say it in millilitres, as 390mL",
-                    brew->row.preparation);
+    if (p->grams != (brew->liquid == SPL_LIQUID_NONE)) {
+        spl_error_set_input(
+            error, SPL_ERROR_INVALID, is_said(p->words->together) ? "together" : "jars.0.yield",
+            brew->liquid == SPL_LIQUID_NONE ? "%s is weighed; say it in grams, as 120g"
+                                            : "%s is measured; say it in millilitres, as 390mL",
+            brew->row.preparation);
         return FALSE;
     }
     return TRUE;
@@ -96,9 +136,13 @@ static gboolean check_brew(struct pressing *p, guint i, GError **error)
 
 static gboolean load_all(struct pressing *p, GError **error)
 {
-    for (guint i = 0; i < p->words->n_codes; i++) {
-        if (!spl_brew_load(p->house, p->words->codes[i], &p->brews[i], error))
+    for (guint i = 0; i < p->words->jars->len; i++) {
+        if (!spl_brew_load(p->house, jar_at(p->words, i)->code, &p->brews[i], error)) {
+            g_autofree char *path = g_strdup_printf("jars.%u.code", i);
+
+            spl_error_about(error, path);
             return FALSE;
+        }
         p->n = i + 1;
         if (!check_brew(p, i, error))
             return FALSE;
@@ -109,21 +153,22 @@ static gboolean load_all(struct pressing *p, GError **error)
 /* What each gave: as measured, or its share of one measure by parts, else by what was expected. */
 static void share_yield(struct pressing *p)
 {
-    const struct spl_press_words *words = p->words;
+    struct spl_amount together = p->words->together;
     double whole = 0.0;
 
-    if (words->n_yields == p->n) {
-        memcpy(p->yields, words->yields, p->n * sizeof *p->yields);
-        return;
-    }
     for (guint i = 0; i < p->n; i++) {
-        p->yields[i] = words->parts != NULL ? words->parts[i]
-                       : words->grams       ? p->brews[i].sum.herb_g
-                                            : MAX(p->brews[i].sum.yield_ml, 1e-3);
+        const struct spl_press_jar *jar = jar_at(p->words, i);
+
+        if (!is_said(together))
+            p->yields[i] = p->grams ? jar->yield.g : jar->yield.ml;
+        else
+            p->yields[i] = p->parted  ? jar->part
+                           : p->grams ? p->brews[i].sum.herb_g
+                                      : MAX(p->brews[i].sum.yield_ml, 1e-3);
         whole += p->yields[i];
     }
-    for (guint i = 0; i < p->n; i++)
-        p->yields[i] *= words->yields[0] / whole;
+    for (guint i = 0; is_said(together) && i < p->n; i++)
+        p->yields[i] *= (p->grams ? together.g : together.ml) / whole;
 }
 
 /* What can have been in the jar at most. */
@@ -159,18 +204,18 @@ static gboolean check_yields(struct pressing *p, GError **error)
 {
     for (guint i = 0; i < p->n; i++) {
         const struct spl_brew *brew = &p->brews[i];
-        const char *unit = p->words->grams ? "g" : "mL";
+        const char *unit = p->grams ? "g" : "mL";
         double most = most_of(brew);
 
         caution_early(p, brew);
         if (p->yields[i] > most * MORE_OUT + SPL_CRUMB) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                         "%s: %.0f %s came out, but no more than %.0f %s were in it; measure again, "
-                        "or note what was poured on: batch add %s --liquid 50mL",
-                        brew->row.code, p->yields[i], unit, most, unit, brew->row.code);
+                        "or add to the batch what was poured on since",
+                        brew->row.code, p->yields[i], unit, most, unit);
             return FALSE;
         }
-        if (!p->words->grams && !isnan(brew->sum.yield_low_ml) &&
+        if (!p->grams && !isnan(brew->sum.yield_low_ml) &&
             p->yields[i] < brew->sum.yield_low_ml * 0.8)
             spl_caution_add(p->cautions,
                             "%s: %.0f mL came out, %.0f to %.0f mL were expected; the marc still "
@@ -278,7 +323,7 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
     struct spl_lot lot = {.made = p->words->on,
                           .made_ml = NAN,
                           .made_g = NAN,
-                          .by = spl_house_who(p->house, p->words->by),
+                          .by = g_strdup(p->words->by),
                           .remark = g_strdup(p->words->remark),
                           .preparation = g_strdup(p->brews[0].row.preparation)};
     gboolean ok;
@@ -290,7 +335,7 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
         if (!(taken[i] > SPL_CRUMB))
             continue;
         amount += taken[i];
-        if (!p->words->grams)
+        if (!p->grams)
             blend = spl_blend_mix(blend, blend_of(brew, taken[i]));
         poured += share * brew->sum.poured_ml;
         herb += share * brew->sum.herb_g;
@@ -299,7 +344,7 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
             hold = g_strdup_printf("made against a keeping rule: %s", brew->row.hold);
     }
     lot.ratio = poured > 0.0 && herb > 0.0 ? poured / herb : (double)NAN;
-    if (p->words->grams)
+    if (p->grams)
         lot.made_g = amount;
     else
         lot.made_ml = amount;
@@ -308,8 +353,8 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
     for (guint i = 0; ok && i < p->n; i++) {
         if (taken[i] > SPL_CRUMB)
             ok = spl_draw_add(p->house->book, lot.id, p->brews[i].row.id, p->words->on,
-                              p->words->grams ? taken[i] : (double)NAN,
-                              p->words->grams ? (double)NAN : taken[i], error);
+                              p->grams ? taken[i] : (double)NAN, p->grams ? (double)NAN : taken[i],
+                              error);
     }
     if (ok) {
         struct spl_lot shown;
@@ -342,10 +387,13 @@ static gboolean make_lots(struct pressing *p, GArray *lots, GError **error)
 {
     g_autofree double *taken = g_new0(double, p->n);
     g_autofree double *rest = g_new0(double, p->n);
+    g_autofree double *parts = g_new0(double, p->n);
 
-    if (p->words->parts == NULL || p->words->n_yields == 1)
+    for (guint i = 0; i < p->n; i++)
+        parts[i] = jar_at(p->words, i)->part;
+    if (!p->parted || p->n == 1 || is_said(p->words->together))
         memcpy(taken, p->yields, p->n * sizeof *taken);
-    else if (!spl_parts_share(p->yields, p->words->parts, p->n, taken, error))
+    else if (!spl_parts_share(p->yields, parts, p->n, taken, error))
         return FALSE;
     if (!make_lot(p, taken, lots, error))
         return FALSE;
@@ -362,18 +410,23 @@ static gboolean make_lots(struct pressing *p, GArray *lots, GError **error)
     return TRUE;
 }
 
-GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *words,
-                        GPtrArray **cautions, GError **error)
+static GArray *press(struct spl_house *house, const struct spl_press_words *words,
+                     GPtrArray **cautions, GError **error)
 {
-    struct pressing p = {.house = house, .words = words};
+    guint n = words->jars->len;
+    struct pressing p = {
+        .house = house,
+        .words = words,
+        .grams = !isnan(words->together.g) || !isnan(jar_at(words, 0)->yield.g),
+        .parted = !isnan(jar_at(words, 0)->part),
+    };
     GArray *lots;
     gboolean ok;
 
-    if (!check_words(words, error) || !spl_house_past(house, words->on, "--on", error) ||
-        !spl_book_begin(house->book, error))
+    if (!spl_book_begin(house->book, error))
         return NULL;
-    p.brews = g_new0(struct spl_brew, words->n_codes);
-    p.yields = g_new0(double, words->n_codes);
+    p.brews = g_new0(struct spl_brew, n);
+    p.yields = g_new0(double, n);
     p.cautions = g_ptr_array_new_with_free_func(g_free);
     lots = spl_list_new(&spl_lot_shape);
     ok = load_all(&p, error);
@@ -382,7 +435,7 @@ GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *w
         ok = check_joining(&p, error) && check_yields(&p, error) && make_lots(&p, lots, error);
     }
     ok = spl_book_finish(house->book, ok, error);
-    for (guint i = 0; i < words->n_codes; i++)
+    for (guint i = 0; i < n; i++)
         spl_brew_clear(&p.brews[i]);
     g_free(p.brews);
     g_free(p.yields);
@@ -392,5 +445,18 @@ GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *w
         return NULL;
     }
     *cautions = p.cautions;
+    return lots;
+}
+
+GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *said,
+                        GPtrArray **cautions, GError **error)
+{
+    struct spl_press_words words;
+    GArray *lots;
+
+    if (!spl_entry_take(house, &spl_press_inputs, said, &words, error))
+        return NULL;
+    lots = press(house, &words, cautions, error);
+    spl_inputs_clear(&spl_press_inputs, &words);
     return lots;
 }

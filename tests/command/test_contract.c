@@ -337,7 +337,7 @@ static void a_refusal_leaves_stdout_empty_with_json_too(void **state)
     cli_refused(cli, "check Nowhere --json", 1, "Nowhere");
     cli_refused(cli, "harvest show H27-001 --json", 1, "H27-001");
     cli_refused(cli, "site add --json", 2, "NAME");
-    cli_refused(cli, "need nettle/leaf tincture --json", 2, "--jar");
+    cli_refused(cli, "need nettle/leaf tincture --json", 2, "\"input\":\"jar\"");
     cli_refused(cli, "dilute 40% 96% --make 1L --json", 1, "stronger");
     cli_refused(cli, "trace B27-001 --json", 1, "B27-001");
     cli_refused(cli, "lot use L27-001:5mL --json", 1, "L27-001");

@@ -2,7 +2,9 @@
  */
 #include "tables.h"
 
+#include "simpling/batch.h"
 #include "simpling/harvest.h"
+#include "simpling/need.h"
 #include "simpling/site.h"
 
 /* Entries -------------------------------------------------------------------------------------- */
@@ -121,6 +123,60 @@ static gboolean note_spray(struct spl_house *house, const void *said, GError **e
     return TRUE;
 }
 
+static gboolean answer_need(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_need_result result;
+
+    if (!spl_need_answer(house, said, &result, error))
+        return FALSE;
+    spl_record_clear(&spl_need_result_shape, &result);
+    return TRUE;
+}
+
+static gboolean dilute(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_dilution dilution;
+
+    (void)house;
+    return spl_dilute(said, &dilution, error);
+}
+
+static gboolean start_batch(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_batch batch;
+    GPtrArray *cautions;
+
+    if (!spl_batch_begin(house, said, &batch, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean add_to_batch(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_batch batch;
+    GPtrArray *cautions;
+
+    if (!spl_batch_extend(house, said, &batch, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean press(struct spl_house *house, const void *said, GError **error)
+{
+    GPtrArray *cautions;
+    GArray *lots = spl_batch_press(house, said, &cautions, error);
+
+    if (lots == NULL)
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_list_free(&spl_lot_shape, lots);
+    return TRUE;
+}
+
 const struct face_table face_tables[] = {
     {&spl_harvest_inputs,
      log_harvest,
@@ -136,7 +192,7 @@ const struct face_table face_tables[] = {
       "all", "yes", NULL}},
     {&spl_harvest_release_inputs,
      release_harvest,
-     {"code", "H27-001", "evidence", "the tenant: never sprayed", "by", "Edda", "on", "2027-05-03",
+     {"code", "H27-002", "evidence", "the tenant: never sprayed", "by", "Edda", "on", "2027-05-03",
       NULL}},
     {&spl_site_inputs,
      add_site,
@@ -158,6 +214,31 @@ const struct face_table face_tables[] = {
      {"site", "Withy Gill", "kind", "unsprayed", "source", "the tenant", "on", "2027-05-01",
       "since", "2020-01-01", "until", "2027-06-30", "method", "boom", "product", "thistle killer",
       NULL}},
+    {&spl_need_inputs,
+     answer_need,
+     {"material", "nettle leaves", "preparation", "tincture",    "jar",    "6x500mL",  "jar",
+      "1L",       "ratio",         "1:5",         "ratio_means", "put-in", "strength", "60%",
+      "press",    "screw",         "moisture",    "80%",         "trim",   "0.1",      NULL}},
+    {&spl_dilute_inputs, dilute, {"from", "96%", "to", "40%", "make", "1L", NULL}},
+    {&spl_batch_inputs,
+     start_batch,
+     {"preparation", "tincture",   "from",      "H27-001:40g",
+      "jar",         "250mL",      "menstruum", "spirit 60%, Ash Beck Still, 130",
+      "liquid",      "200mL",      "press",     "hand",
+      "hold",        "for a test", "on",        "2027-05-01",
+      "by",          "Edda",       "remark",    "a small one",
+      NULL}},
+    {&spl_batch_add_inputs,
+     add_to_batch,
+     {"code", "B27-001", "from", "H27-001:5g", "liquid", "20mL", "menstruum",
+      "spirit 60%, Ash Beck Still, 130", "press", "hand", "hold", "for a test", "on", "2027-05-02",
+      "by", "Edda", NULL}},
+    {&spl_press_inputs,
+     press,
+     {"jars.0.code",  "B27-001", "jars.1.code", "B27-002",    "jars.0.yield", "200mL",
+      "jars.1.yield", "190mL",   "jars.0.part", "1",          "jars.1.part",  "1",
+      "hold",         "a look",  "on",          "2027-06-19", "by",           "Edda",
+      "remark",       "clear",   NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
 
@@ -181,11 +262,28 @@ static gboolean enter(struct spl_house *house, const struct spl_inputs *inputs,
 
 gboolean face_prepare(struct spl_house *house, GError **error)
 {
-    static const char *const harvest[] = {
-        "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "900g", "stage",
+    static const char *const place[] = {"name",     "Withy Gill", "at", "54.6012,-2.5871",
+                                        "accuracy", "10m",        NULL};
+    static const char *const leave[] = {"site",       "Withy Gill", "given",      "yes", "by",
+                                        "the tenant", "on",         "2027-04-01", NULL};
+    static const char *const word[] = {"site",   "Withy Gill", "kind",  "unsprayed",
+                                       "source", "the tenant", "since", "2020-01-01",
+                                       "on",     "2027-04-20", NULL};
+    static const char *const harvest[] = {"site",   "Withy Gill", "material", "nettle/leaf",
+                                          "weight", "900g",       "stage",    "35",
+                                          "on",     "2027-05-01", NULL};
+    static const char *const batch[] = {"preparation", "tincture",   "from",      "H27-001:50g",
+                                        "jar",         "500mL",      "menstruum", "spirit 60%",
+                                        "on",          "2027-05-01", NULL};
+    static const char *const held[] = {
+        "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "100g", "stage",
         "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
-    static const char *const place[] = {"name", "Withy Gill", "at", "54.6012,-2.5871", NULL};
 
     return enter(house, &spl_site_inputs, add_site, place, error) &&
-           enter(house, &spl_harvest_inputs, log_harvest, harvest, error);
+           enter(house, &spl_permission_inputs, permit, leave, error) &&
+           enter(house, &spl_spray_inputs, note_spray, word, error) &&
+           enter(house, &spl_harvest_inputs, log_harvest, harvest, error) &&
+           enter(house, &spl_harvest_inputs, log_harvest, held, error) &&
+           enter(house, &spl_batch_inputs, start_batch, batch, error) &&
+           enter(house, &spl_batch_inputs, start_batch, batch, error);
 }

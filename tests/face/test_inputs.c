@@ -177,11 +177,15 @@ static gboolean spoil(const struct spl_input *row, enum spoil how, const char *l
                                                       : (struct spl_day){SPL_DAY_NONE_N + 1};
         return TRUE;
     case SPL_INPUT_FLAG:
-        *(gboolean *)member = how == GONE ? FALSE : how == TOO_MUCH ? G_MAXINT : 7;
-        return how == GONE || how == TOO_MUCH;
+        if (how != GONE && how != TOO_MUCH)
+            return FALSE;
+        *(gboolean *)member = how == GONE ? FALSE : G_MAXINT;
+        return TRUE;
     case SPL_INPUT_LIST:
+        if (how != GONE)
+            return FALSE;
         *(GArray **)member = NULL;
-        return how == GONE;
+        return TRUE;
     default:
         return FALSE;
     }
@@ -235,7 +239,8 @@ static void walk_row(const struct world *world, const struct face_table *table,
     if (row->kind == SPL_INPUT_LIST) {
         GArray *list = *(GArray **)(void *)((char *)at + row->offset);
 
-        assert_non_null(list); /* the words must say one */
+        if (list == NULL)
+            fail_msg("%s: the words in tables.c say no %s", table->inputs->name, row->key);
         walk(world, table, row->item, list->data, whole, tried);
     }
 }

@@ -9,6 +9,8 @@
 
 static struct spl_house *house;
 
+static GArray *half_litre; /* jars: one of 500 mL */
+
 static int open_house(void **state)
 {
     struct spl_house_options options = {.data = SPL_SOURCE_DIR "/data",
@@ -17,6 +19,8 @@ static int open_house(void **state)
 
     (void)state;
     house = spl_house_open(&options, SPL_HOUSE_TABLES, &error);
+    half_litre = spl_inputs_list(&spl_jar_inputs);
+    g_array_append_val(half_litre, ((struct spl_jar_words){1, 500.0}));
     if (house == NULL)
         print_error("%s\n", error->message);
     return house == NULL;
@@ -26,18 +30,16 @@ static int close_house(void **state)
 {
     (void)state;
     spl_house_close(house);
+    g_array_unref(half_litre);
     return 0;
 }
-
-static const struct spl_jar_words half_litre = {1, 500.0};
 
 static void ask(struct spl_need_words *words, const char *material, const char *preparation)
 {
     spl_need_words_init(words);
     words->material = material;
     words->preparation = preparation;
-    words->jars = &half_litre;
-    words->n_jars = 1;
+    words->jars = half_litre;
 }
 
 static void answer(const struct spl_need_words *words, struct spl_need_result *result)
@@ -183,15 +185,15 @@ static void dilution_by_what_is_made_and_by_what_is_used_up(void **state)
 
     (void)state;
     /* R 22, reckoned independently: 100 mL of 96 % + 147.053 mL water = 240 mL of 40 %. */
-    assert_true(spl_dilute(0.96, 0.40, 240.0, NAN, &made, &error));
+    assert_true(spl_dilute(&(struct spl_dilute_words){0.96, 0.40, 240.0, NAN}, &made, &error));
     expect_near(made.spirit_ml, 100.0, 0.01, "mL");
     expect_near(made.water_ml, 147.053, 0.02, "mL");
-    assert_true(spl_dilute(0.96, 0.40, NAN, 100.0, &used, &error));
+    assert_true(spl_dilute(&(struct spl_dilute_words){0.96, 0.40, NAN, 100.0}, &used, &error));
     expect_near(used.make_ml, 240.0, 0.01, "mL");
     expect_near(used.water_ml, 147.053, 0.02, "mL");
-    assert_false(spl_dilute(0.96, 0.40, 100.0, 100.0, &used, &error));
-    expect_error(error, SPL_ERROR_USAGE, "not both");
-    assert_false(spl_dilute(0.40, 0.96, 100.0, NAN, &used, &error));
+    assert_false(spl_dilute(&(struct spl_dilute_words){0.96, 0.40, 100.0, 100.0}, &used, &error));
+    expect_error(error, SPL_ERROR_USAGE, "does not go together");
+    assert_false(spl_dilute(&(struct spl_dilute_words){0.40, 0.96, 100.0, NAN}, &used, &error));
     expect_error(error, SPL_ERROR_REFUSED, "stronger");
 }
 

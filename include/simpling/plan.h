@@ -199,7 +199,8 @@ gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error)
 gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wish,
                          struct spl_plan_outings *plan, GError **error);
 
-/* The stored plan as it was kept, never reckoned anew; each place with today's word on it. */
+/* The stored plan, never planned anew: its days and places as they were kept, each place with
+ * today's word on it, and of what it takes no more than is still needed and to be had. */
 gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outings *plan,
                        GError **error);
 

@@ -8,6 +8,7 @@
 #include <signal.h>
 
 #include "base/amount.h"
+#include "command/outings.h"
 #include "command/rows.h"
 
 static int print_line(struct spl_call *call, struct spl_plan_line *line)
@@ -101,8 +102,9 @@ static void print_take(FILE *out, const struct spl_plan_take *take)
         fprintf(out, "            %s\n", take->note);
 }
 
-static void print_outing(FILE *out, const struct spl_plan_outing *outing)
+void spl_call_print_outing(struct spl_call *call, const struct spl_plan_outing *outing)
 {
+    FILE *out = call->out;
     g_autofree char *day = spl_day_words(outing->date);
     g_autofree char *reserve = spl_day_words(outing->reserve);
     g_autofree char *home = spl_mass_format(outing->home_g);
@@ -185,7 +187,7 @@ static void print_prices(struct spl_call *call, const struct spl_plan_outings *p
 static void print_outings(struct spl_call *call, const struct spl_plan_outings *plan)
 {
     for (guint i = 0; i < plan->outings->len; i++)
-        print_outing(call->out, &g_array_index(plan->outings, struct spl_plan_outing, i));
+        spl_call_print_outing(call, &g_array_index(plan->outings, struct spl_plan_outing, i));
     if (plan->outings->len == 0)
         fprintf(call->out, "no outings\n");
     if (plan->call->len > 0) {

@@ -30,6 +30,9 @@ extern const struct spl_command spl_command_hazard_import, spl_command_hazard_ad
 /* plan.c */
 extern const struct spl_command spl_command_plan_add, spl_command_plan_list, spl_command_plan_drop,
     spl_command_plan_shortfall, spl_command_plan_outings;
+/* outing.c */
+extern const struct spl_command spl_command_outing_move, spl_command_outing_pin,
+    spl_command_outing_take, spl_command_outing_drop;
 /* stage.c */
 extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
 /* almanac.c */

@@ -22,7 +22,7 @@
 #define STRETCH_NODES 150
 #define STRETCH_SECONDS 4.0
 #define WORK 600000.0 /* nodes times patterns of a search by default: some ten seconds */
-#define FEWEST_NODES 200
+#define FEWEST_NODES 400
 #define MOST_NODES 3000
 #define HARDLY 1e-6
 #define SAFE 1e-6 /* a proven bound is lowered by this against rounding */

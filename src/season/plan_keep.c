@@ -422,10 +422,10 @@ static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing 
     return ok;
 }
 
-static gboolean show_outing(struct spl_house *house, const struct spl_kept_outing *kept,
-                            GArray *list, GError **error)
+gboolean spl_plan_show_outing(struct spl_house *house, const struct spl_kept_outing *kept,
+                              struct spl_plan_outing *outing, GError **error)
 {
-    struct spl_plan_outing outing = {
+    struct spl_plan_outing shown = {
         .date = kept->day,
         .reserve = kept->reserve,
         .sites = spl_list_new(&spl_plan_stop_shape),
@@ -442,11 +442,25 @@ static gboolean show_outing(struct spl_house *house, const struct spl_kept_outin
                                      .takes = spl_list_new(&spl_plan_take_shape)};
 
         ok = show_stop(house, kept, &g_array_index(kept->stops, struct spl_kept_stop, s), &stop,
-                       &outing.home_g, error);
-        g_array_append_val(outing.sites, stop);
+                       &shown.home_g, error);
+        g_array_append_val(shown.sites, stop);
     }
-    g_array_append_val(list, outing);
+    if (ok)
+        *outing = shown;
+    else
+        spl_record_clear(&spl_plan_outing_shape, &shown);
     return ok;
+}
+
+static gboolean show_outing(struct spl_house *house, const struct spl_kept_outing *kept,
+                            GArray *list, GError **error)
+{
+    struct spl_plan_outing outing;
+
+    if (!spl_plan_show_outing(house, kept, &outing, error))
+        return FALSE;
+    g_array_append_val(list, outing);
+    return TRUE;
 }
 
 gboolean spl_plan_show_outings(struct spl_house *house, const GArray *old, const GArray *fresh,
@@ -464,20 +478,146 @@ gboolean spl_plan_show_outings(struct spl_house *house, const GArray *old, const
     return TRUE;
 }
 
+/* ---- against the log ----------------------------------------------------------------------- */
+
+/* What is still needed of a material, and what a stand can still spare of it: less with each outing
+ * that is counted. */
+struct still {
+    const char *material; /* of the tables */
+    double grams;
+};
+
+static double *still_of(GArray *needs, const struct spl_material *material)
+{
+    struct still fresh = {material->slug, 0};
+
+    for (guint i = 0; i < needs->len; i++) {
+        if (strcmp(g_array_index(needs, struct still, i).material, material->slug) == 0)
+            return &g_array_index(needs, struct still, i).grams;
+    }
+    g_array_append_val(needs, fresh);
+    return &g_array_index(needs, struct still, needs->len - 1).grams;
+}
+
+/* Of the same plant's parts at a place, what share of what it spares the outings before took. */
+static double spent_share(GHashTable *spent, gint64 site_id, const char *plant, double add)
+{
+    g_autofree char *key = g_strdup_printf("%" G_GINT64_FORMAT "|%s", site_id, plant);
+    double *share = g_hash_table_lookup(spent, key);
+
+    if (share == NULL) {
+        share = g_new0(double, 1);
+        g_hash_table_insert(spent, g_steal_pointer(&key), share);
+    }
+    *share += add;
+    return *share - add;
+}
+
+/* One take by what is needed and to be had now. */
+static gboolean reckon_take(struct spl_house *house, const struct spl_kept_outing *kept,
+                            const struct spl_site *site, const struct spl_material *material,
+                            GArray *needs, GHashTable *spent, struct spl_plan_take *take,
+                            GError **error)
+{
+    struct spl_stand_allowance allowance = {0};
+    double *need = still_of(needs, material), planned = take->grams, spare, whole;
+    gboolean known;
+
+    if (!spl_stand_judge(house, site, material, house->today, &allowance, &known, error))
+        return FALSE;
+    whole = allowance.left_g;
+    spare = MAX(1 - spent_share(spent, site->id, material->plant->slug, 0), 0) * whole;
+    spl_stand_allowance_clear(&allowance);
+    /* What the person set stays, as far as the stand has it. */
+    if (!kept->fixed)
+        take->grams = MIN(take->grams, MAX(ceil(*need), 0));
+    take->grams = MIN(take->grams, MAX(floor(spare + 0.5), 0));
+    if (whole > 0)
+        spent_share(spent, site->id, material->plant->slug, take->grams / whole);
+    *need = MAX(*need - take->grams, 0);
+    if (planned - take->grams > SAME_G)
+        take->note =
+            take->grams < spare - SAME_G
+                ? g_strdup_printf("%.0f g were planned; no more is needed now", planned)
+                : g_strdup_printf("%.0f g were planned; the stand spares no more now", planned);
+    return TRUE;
+}
+
+/* The takes to come by what was picked, made and noted since they were planned. */
+static gboolean reckon(struct spl_house *house, const GArray *kept, GArray *needs,
+                       struct spl_plan_outings *plan, GError **error)
+{
+    g_autoptr(GHashTable) spent = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
+
+    for (guint o = 0; o < kept->len; o++) {
+        const struct spl_kept_outing *from = kept_at(kept, o);
+        struct spl_plan_outing *outing = &g_array_index(plan->outings, struct spl_plan_outing, o);
+
+        for (guint s = 0; !outing->past && s < from->stops->len; s++) {
+            struct spl_plan_stop *stop = &g_array_index(outing->sites, struct spl_plan_stop, s);
+            struct spl_site site;
+            gboolean ok = TRUE;
+
+            if (!spl_site_load(house->book,
+                               g_array_index(from->stops, struct spl_kept_stop, s).site_id, &site,
+                               error))
+                return FALSE;
+            for (guint t = 0; ok && t < stop->takes->len; t++) {
+                struct spl_plan_take *take = &g_array_index(stop->takes, struct spl_plan_take, t);
+                const struct spl_material *material =
+                    spl_tables_material_by_slug(house->tables, take->material);
+
+                outing->home_g -= take->grams;
+                ok = material == NULL ||
+                     reckon_take(house, from, &site, material, needs, spent, take, error);
+                outing->home_g += take->grams;
+            }
+            spl_record_clear(&spl_site_shape, &site);
+            if (!ok)
+                return FALSE;
+        }
+    }
+    return TRUE;
+}
+
+static gboolean follow_log(struct spl_house *house, int season, const GArray *kept,
+                           struct spl_plan_outings *plan, GError **error)
+{
+    g_autoptr(GArray) needs = g_array_new(FALSE, FALSE, sizeof(struct still));
+    struct spl_plan_state state;
+    gboolean ok;
+
+    if (plan->outings->len == 0)
+        return TRUE;
+    if (!spl_plan_state_load(house, season, &state, error))
+        return FALSE;
+    for (guint w = 0; w < state.wants->len; w++) {
+        const struct spl_plan_want *want = &g_array_index(state.wants, struct spl_plan_want, w);
+
+        *still_of(needs, want->material) += want->remaining_g;
+    }
+    ok = reckon(house, kept, needs, plan, error);
+    spl_plan_state_clear(&state);
+    return ok;
+}
+
 gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outings *plan,
                        GError **error)
 {
     int year = season != 0 ? season : spl_plan_season(house, NULL);
     g_autoptr(GArray) kept = spl_kept_outing_list(house->book, year, error);
+    struct spl_plan_outings told;
 
     if (kept == NULL)
         return FALSE;
-    *plan = spl_plan_outings_begin();
-    plan->kept = TRUE;
-    if (!spl_plan_show_outings(house, kept, NULL, plan, error)) {
-        spl_record_clear(&spl_plan_outings_shape, plan);
+    told = spl_plan_outings_begin();
+    told.kept = TRUE;
+    if (!spl_plan_show_outings(house, kept, NULL, &told, error) ||
+        !follow_log(house, year, kept, &told, error)) {
+        spl_record_clear(&spl_plan_outings_shape, &told);
         return FALSE;
     }
+    *plan = told;
     for (guint i = 0; i < plan->outings->len; i++) {
         const struct spl_plan_outing *outing =
             &g_array_index(plan->outings, struct spl_plan_outing, i);

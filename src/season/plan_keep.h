@@ -24,6 +24,10 @@ gboolean spl_plan_store(struct spl_house *house, const GArray *old, GArray *fres
 void spl_plan_say_changes(struct spl_house *house, const GArray *old, const GArray *fresh,
                           GPtrArray *changes);
 
+/* One outing as people see it, with today's word on each place. */
+gboolean spl_plan_show_outing(struct spl_house *house, const struct spl_kept_outing *kept,
+                              struct spl_plan_outing *outing, GError **error);
+
 /* Appends the past ones of `old` and all of `fresh` (NULL: of `old` too) to the answer. */
 gboolean spl_plan_show_outings(struct spl_house *house, const GArray *old, const GArray *fresh,
                                struct spl_plan_outings *out, GError **error);

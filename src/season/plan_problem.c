@@ -219,6 +219,21 @@ static gboolean gives(const struct spl_plan_source *source)
            source->left_g > 0 && spl_day_is_set(source->open_from);
 }
 
+static double pick_g_per_h(const struct spl_material *material)
+{
+    return spl_figure_is_set(material->picking_g_per_h) ? material->picking_g_per_h.value
+                                                        : PICK_G_PER_H;
+}
+
+double spl_plan_work_hours(struct spl_house *house, const struct spl_material *material,
+                           double grams)
+{
+    double pickers = 1;
+
+    spl_house_setting_number(house, "pickers", &pickers);
+    return grams * (1 / pick_g_per_h(material) + 1 / PROCESS_G_PER_H) / pickers;
+}
+
 static int material_number(struct spl_plan_quest *o, const struct spl_material *material)
 {
     guint m;
@@ -226,10 +241,7 @@ static int material_number(struct spl_plan_quest *o, const struct spl_material *
     if (g_ptr_array_find(o->materials, material, &m))
         return (int)m;
     g_ptr_array_add(o->materials, (gpointer)material);
-    return spl_outing_add_material(o->problem, material->slug,
-                                   spl_figure_is_set(material->picking_g_per_h)
-                                       ? material->picking_g_per_h.value
-                                       : PICK_G_PER_H,
+    return spl_outing_add_material(o->problem, material->slug, pick_g_per_h(material),
                                    PROCESS_G_PER_H);
 }
 

@@ -33,6 +33,10 @@ struct spl_plan_weight {
 extern const struct spl_plan_weight spl_plan_weights[];
 extern const guint spl_plan_n_weights;
 
+/* Hours that all pickers take to pick and work up so much, as the plan reckons them. */
+double spl_plan_work_hours(struct spl_house *house, const struct spl_material *material,
+                           double grams);
+
 /* Fills `problem` and what leads back from it out of state, sources and kept outings. A problem
  * without sources is left unchecked: nothing is to be had. SPL_ERROR_INVALID says what to change.
  */

@@ -23,6 +23,8 @@ struct promise {
     gboolean array;
 };
 
+#define OUTING                                                                                     \
+    "date:d reserve:d sites:[site:t verdict:t takes:[material:t grams:n for:T]] hours:n km:n"
 #define HARVEST                                                                                    \
     "code:t site:t material:t stage:n date:d weight_g:n garbled_g:n left_g:n verdict:t held:t "    \
     "batches:T"
@@ -97,6 +99,10 @@ static const struct promise promises[] = {
      "km:n] call:[site:t who:t by:d] short:[material:t grams:n why:t cure:t] outings_count:n "
      "lower_bound:n gap:n seconds:n",
      FALSE},
+    {"outing move", "to", OUTING, FALSE},
+    {"outing pin", "loose!", OUTING, FALSE},
+    {"outing take", "weight none!", OUTING, FALSE},
+    {"outing drop", "why by", OUTING, FALSE},
     {"harvest add", "weight garbled stage on by* named-by signs weather hold", HARVEST, FALSE},
     {"harvest list", "", HARVEST, TRUE},
     {"harvest show", "", HARVEST, FALSE},

@@ -375,6 +375,133 @@ static void ctrl_c_shows_the_best_plan_so_far(void **state)
     assert_non_null(strstr(cli->out, "no outings"));
 }
 
+/* ---- keeping it ---------------------------------------------------------------------------- */
+
+/* Yarrow and ribwort at two places, kept; the day of the first outing. */
+static char *kept_plan(struct cli *cli)
+{
+    json_t *plan;
+    char *day;
+
+    two_places(cli, "2027-06-20");
+    plan = cli_json(cli, "plan outings --keep --json");
+    assert_int_equal(json_number(plan, "outings_count"), 1);
+    day = g_strdup(json_text(list(plan, "outings", 0), "date"));
+    json_decref(plan);
+    return day;
+}
+
+static void an_outing_is_moved_and_the_rest_goes_around_it(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *day = kept_plan(cli), *reserve = NULL, *move = NULL, *again = NULL;
+    json_t *plan, *moved;
+
+    plan = cli_json(cli, "plan outings --kept --json");
+    reserve = g_strdup(json_text(list(plan, "outings", 0), "reserve"));
+    json_decref(plan);
+    move = g_strdup_printf("outing move %s --to reserve --json", day);
+    moved = cli_json(cli, move);
+    assert_string_equal(json_text(moved, "date"), reserve);
+    assert_true(json_is_true(json_object_get(moved, "fixed")));
+    json_decref(moved);
+    /* It stays when all is planned anew, and nothing has changed. */
+    plan = cli_json(cli, "plan outings --keep --json");
+    assert_string_equal(json_text(list(plan, "outings", 0), "date"), reserve);
+    assert_int_equal(json_number(plan, "outings_count"), 1);
+    assert_int_equal(json_array_size(json_object_get(plan, "changes")), 0);
+    json_decref(plan);
+    cli_refused(cli, move, 1, "no outing is kept");
+    again = g_strdup_printf("outing move %s --to 2027-06-01", reserve);
+    cli_refused(cli, again, 2, "is past");
+    g_free(again);
+    /* Outside its time: it is done, and said. */
+    again = g_strdup_printf("outing move %s --to 2027-12-01", reserve);
+    cli_ok(cli, again);
+    assert_non_null(strstr(cli->err, "outside its time"));
+}
+
+static void amounts_and_drops_are_kept_and_what_changes_is_said(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *day = kept_plan(cli), *line = NULL;
+    json_t *plan, *outing;
+    double hours, taken;
+
+    plan = cli_json(cli, "plan outings --kept --json");
+    hours = json_number(list(plan, "outings", 0), "hours");
+    json_decref(plan);
+    line = g_strdup_printf("outing take %s 'Hag Bank' yarrow/herb --weight 300g --json", day);
+    outing = cli_json(cli, line);
+    assert_int_equal(json_number(outing, "home_g"), 300);
+    assert_true(json_number(outing, "hours") > hours);
+    json_decref(outing);
+    plan = cli_json(cli, "plan outings --keep --json");
+    taken = json_number(list(stop(plan, 0, 0), "takes", 0), "grams");
+    expect_near(taken, 300, 0, "g");
+    json_decref(plan);
+    g_free(line);
+    line = g_strdup_printf("outing take %s 'Thrang Lane' yarrow/herb --weight 30g", day);
+    cli_refused(cli, line, 1, "does not go to Thrang Lane");
+    g_free(line);
+    line = g_strdup_printf("outing take %s 'Hag Bank' yarrow/herb", day);
+    cli_refused(cli, line, 2, "--weight");
+    g_free(line);
+    line = g_strdup_printf("outing take %s 'Hag Bank' yarrow/herb --weight 3kg", day);
+    cli_ok(cli, line);
+    assert_non_null(strstr(cli->err, "can spare 1040 g"));
+    g_free(line);
+    line = g_strdup_printf("outing drop %s --why 'the car is away'", day);
+    cli_ok(cli, line);
+    g_free(line);
+    plan = cli_json(cli, "plan outings --kept --json");
+    assert_int_equal(json_number(plan, "outings_count"), 0);
+    json_decref(plan);
+    line = g_strdup_printf("outing pin %s", day);
+    cli_refused(cli, line, 1, "no outing is kept");
+}
+
+static void what_changed_against_the_kept_plan_is_said(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *day = kept_plan(cli), *off = NULL, *words = NULL;
+    json_t *plan;
+
+    off = g_strdup_printf("plan outings --off %s --json", day);
+    plan = cli_json(cli, off);
+    assert_int_equal(json_array_size(json_object_get(plan, "changes")), 1);
+    assert_true(holds_text(json_object_get(plan, "changes"), "instead of"));
+    json_decref(plan);
+    cli_ok(cli, "plan add 'more yarrow' tincture yarrow/herb --yield 400mL");
+    plan = cli_json(cli, "plan outings --json");
+    assert_true(holds_text(json_object_get(plan, "changes"), "instead of"));
+    json_decref(plan);
+}
+
+/* What was picked since is not to be picked again; what a stand has lost it does not give; a place
+ * that was sprayed since is closed in the plan too. */
+static void a_kept_plan_follows_the_log_and_the_verdicts(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *day = kept_plan(cli);
+    json_t *plan;
+
+    cli->today = "2027-06-22";
+    cli_ok(cli, "harvest add 'Hag Bank' yarrow/herb --weight 60g --stage 61 --by Edda --named-by "
+                "Edda --signs 'woolly, aromatic' --on 2027-06-21");
+    plan = cli_json(cli, "plan outings --kept --json");
+    expect_near(json_number(list(stop(plan, 0, 0), "takes", 0), "grams"), 105 - 60, 1.5, "g");
+    assert_non_null(strstr(json_text(list(stop(plan, 0, 0), "takes", 0), "note"), "were planned"));
+    assert_string_equal(json_text(stop(plan, 0, 0), "verdict"), "clear");
+    json_decref(plan);
+    cli_ok(cli, "spray note 'Hag Bank' --kind sprayed --source 'seen from the road' --on "
+                "2027-06-22");
+    plan = cli_json(cli, "plan outings --kept --json");
+    assert_string_equal(json_text(stop(plan, 0, 0), "verdict"), "closed");
+    assert_true(json_array_size(json_object_get(stop(plan, 0, 0), "reasons")) > 0);
+    json_decref(plan);
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, cli_set_up, cli_tear_down)
 static const struct CMUnitTest tests[] = {
     TEST(only_the_clear_days_of_a_window_are_used),
@@ -388,5 +515,9 @@ static const struct CMUnitTest tests[] = {
     TEST(without_a_solver_nothing_is_claimed),
     TEST(the_stages_can_be_seen),
     TEST(ctrl_c_shows_the_best_plan_so_far),
+    TEST(an_outing_is_moved_and_the_rest_goes_around_it),
+    TEST(amounts_and_drops_are_kept_and_what_changes_is_said),
+    TEST(what_changed_against_the_kept_plan_is_said),
+    TEST(a_kept_plan_follows_the_log_and_the_verdicts),
 };
 expect_main(tests)

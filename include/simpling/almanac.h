@@ -13,19 +13,30 @@
 
 /* What adding a calendar brought. */
 struct spl_almanac_added {
-    char *almanac;          /* its name */
-    int events;             /* in the file */
-    int rows;               /* understood */
-    int fresh;              /* of them new to the book */
-    int changed;            /* of them different from before */
-    gboolean truncated;     /* the file ends in the middle of an entry */
+    char *almanac;       /* its name */
+    int events;          /* in the file */
+    int rows;            /* understood */
+    int fresh;           /* of them new to the book */
+    int changed;         /* of them different from before */
+    gboolean truncated;  /* the file ends in the middle of an entry */
+    char *place;         /* whose days those are that say no place of their own; NULL: nobody's */
+    GPtrArray *replaces; /* of texts: which windows of the program's almanac they stand for */
+    GPtrArray *cautions;
     GArray *not_understood; /* of struct spl_ical_left */
 };
 extern const struct spl_shape spl_almanac_added_shape;
 
-/* Reads a calendar into the book; entries of the same calendar and UID are replaced.
- * SPL_ERROR_INVALID when not one event is understood. */
-gboolean spl_almanac_add(struct spl_house *house, const char *path, struct spl_almanac_added *added,
+/* Where the days of a calendar are from, when its events do not say; NULL: the person's home. */
+struct spl_almanac_words {
+    const char *at;        /* coordinates */
+    const char *elevation; /* a length */
+};
+
+/* Reads a calendar into the book; entries of the same calendar and UID are replaced. With a
+ * reference place its rows are moved, warmed and learn like any other. SPL_ERROR_INVALID when not
+ * one event is understood. */
+gboolean spl_almanac_add(struct spl_house *house, const char *path,
+                         const struct spl_almanac_words *words, struct spl_almanac_added *added,
                          GError **error);
 
 /* All rows, the person's own almanacs first: a list of spl_almanac_row_shape

@@ -66,36 +66,80 @@ gboolean spl_window_list(struct spl_house *house, const struct spl_window_words 
                                           GError **error),
                          gpointer data, GError **error);
 
-/* One stage that was logged, and by how many days each way of foretelling it was off (+: it said
- * too late). NAN: that way knew nothing. */
+/* How far ahead a year is foretold again. The whole year's weather is no forecast: it says what the
+ * model can do at best. */
+enum spl_window_lead {
+    SPL_WINDOW_ALMANAC, /* the almanac's own day */
+    SPL_WINDOW_PLACE, /* moved by place, or by the usual warmth, 120 days before the growing year */
+    SPL_WINDOW_AHEAD_30,
+    SPL_WINDOW_AHEAD_21,
+    SPL_WINDOW_AHEAD_14,
+    SPL_WINDOW_AHEAD_7,
+    SPL_WINDOW_WHOLE,
+    SPL_WINDOW_LEADS
+};
+
+/* One stage that was noted, and by how many days each forecast was off (+: it said too late). NAN:
+ * it knew nothing. */
 struct spl_window_error {
     char *site, *material, *use;
-    int stage;
+    int year, stage;
     struct spl_day on;
-    char *from;        /* "stage note", "harvest" */
-    double almanac_d;  /* the almanac's own day */
-    double place_d;    /* moved by place, or by the usual warmth */
-    double ahead_30_d; /* as it would have been foretold 30, 14 and 7 days before */
-    double ahead_14_d;
-    double ahead_7_d;
-    double whole_year_d; /* with all of that year's weather */
+    double almanac_d, place_d, ahead_30_d, ahead_21_d, ahead_14_d, ahead_7_d, whole_year_d;
+    /* what was foretold 14 days before: P10, P50 and P90 of the stage's day */
+    struct spl_day foretold_p10, foretold, foretold_p90;
 };
 extern const struct spl_shape spl_window_error_shape;
 
-/* The same, all stages together: root mean square in days. */
+/* One picking, and whether it lay inside its window ("may begin" to "mostly over") as foretold. It
+ * says that the window was open, not when it began, so it counts apart. */
+struct spl_window_picked {
+    char *site, *material, *use;
+    int year, stage;
+    struct spl_day on;
+    gboolean inside_30, inside_21, inside_14, inside_7;
+    struct spl_day foretold_from, foretold_to; /* 14 days before: may begin, mostly over */
+};
+extern const struct spl_shape spl_window_picked_shape;
+
+/* How good one lead was over all stages. */
+struct spl_window_skill {
+    char *lead;            /* "almanac", "place", "30 days ahead" … "whole year" */
+    int stages;            /* that it could foretell */
+    double rmse_d, bias_d; /* + : too late; NAN: none */
+    int inside;            /* of them between P10 and P90, which is right for 80 of 100 */
+    double inside_pct;
+    int picked, picked_inside; /* pickings, and those inside their windows */
+};
+extern const struct spl_shape spl_window_skill_shape;
+
 struct spl_window_errors {
-    int year;
-    int stages;  /* that could be compared */
-    int outside; /* logged stages that no almanac row covers */
-    double almanac_rms_d, place_rms_d, ahead_30_rms_d, ahead_14_rms_d, ahead_7_rms_d,
-        whole_year_rms_d;
+    int from_year, to_year;
+    int stages;     /* notes that could be compared */
+    int pickings;   /* entries of the log that could be */
+    int outside;    /* sightings that no almanac row covers */
+    GArray *skill;  /* struct spl_window_skill, by lead */
     GArray *errors; /* struct spl_window_error, by site, material and day */
+    GArray *picked; /* struct spl_window_picked, likewise */
 };
 extern const struct spl_shape spl_window_errors_shape;
 
-/* Foretells `year` again with what was known then, and compares with the stages logged in it. */
-gboolean spl_window_check(struct spl_house *house, int year, const char *site, const char *material,
-                          struct spl_window_errors *errors, GError **error);
+/*
+ * Foretells the growing years from `from_year` to `to_year` again, each with what was known on its
+ * days: no later weather, sightings or days set in the calendar; the normals leave out the year
+ * that is foretold. A sighting belongs to the window that the usual date puts nearest, at every
+ * lead.
+ */
+gboolean spl_window_check(struct spl_house *house, int from_year, int to_year, const char *site,
+                          const char *material, struct spl_window_errors *errors, GError **error);
+
+/*
+ * What is odd about a stage that was noted: it was seen a month or more from where any window of
+ * the place expects it. A sentence that says what it counts for; NULL: nothing is odd, or no window
+ * has the stage. Free with g_free.
+ */
+char *spl_stage_doubt(struct spl_house *house, const char *site, const char *material, int stage,
+                      struct spl_day on, GError **error);
 
 /*
  * The hours for picking on a day, in local time: "from 09:10, when the dew is off, to 14:20". NULL:

@@ -10,9 +10,11 @@
 
 static int run_add(struct spl_call *call, GError **error)
 {
+    const struct spl_almanac_words words = {.at = spl_call_get(call, "at"),
+                                            .elevation = spl_call_get(call, "elevation")};
     struct spl_almanac_added added;
 
-    if (!spl_almanac_add(call->house, call->places[0], &added, error))
+    if (!spl_almanac_add(call->house, call->places[0], &words, &added, error))
         return -1;
     spl_call_print(call, &added);
     spl_record_clear(&spl_almanac_added_shape, &added);
@@ -89,11 +91,21 @@ const struct spl_command spl_command_almanac_add = {
     .places = "FILE.ics",
     .min_places = 1,
     .max_places = 1,
+    .options =
+        (const struct spl_option[]){
+            {"at", SPL_OPTION_ONE, "LAT,LON", "where its days are from (default your home)"},
+            {"elevation", SPL_OPTION_ONE, "M", "how high that is, in metres"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
     .about = "Any calendar application's file works: an event titled like a known material "
              "('Nettle leaf') is a\nwindow of every year. What is not understood is listed. "
-             "Reading a calendar again replaces what it held.\nYour own rows win over those that "
-             "come with the program.",
-    .examples = (const char *const[]){"simpling almanac add our-dale.ics", NULL},
+             "Reading a calendar again replaces what it held.\nAn event titled '(food)' is "
+             "for food. An own\nrow stands for the program's one that is nearest in date, which is "
+             "said, and is moved to other places and learns\nas that does.",
+    .examples = (const char *const[]){"simpling almanac add our-dale.ics",
+                                      "simpling almanac add our-dale.ics --at 54.6012,-2.5871 "
+                                      "--elevation 140",
+                                      NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_almanac_added_shape,
     .run = run_add,

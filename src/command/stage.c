@@ -4,9 +4,12 @@
  */
 #include "command/rows.h"
 #include "simpling/site.h"
+#include "simpling/window.h"
 
 static int run_note(struct spl_call *call, GError **error)
 {
+    g_autoptr(GPtrArray) cautions = g_ptr_array_new_with_free_func(g_free);
+    g_autofree char *doubt = NULL;
     struct spl_stage_record note;
     struct spl_day on;
 
@@ -15,6 +18,12 @@ static int run_note(struct spl_call *call, GError **error)
                             spl_call_get(call, "by"), spl_call_get(call, "remark"), &note, error))
         return -1;
     spl_call_print(call, &note);
+    /* The note stands whatever this finds. */
+    doubt = spl_stage_doubt(call->house, note.site, note.material, note.stage, note.on, NULL);
+    if (doubt != NULL) {
+        g_ptr_array_add(cautions, g_steal_pointer(&doubt));
+        spl_call_caution(call, cautions);
+    }
     spl_record_clear(&spl_stage_record_shape, &note);
     return 0;
 }

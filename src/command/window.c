@@ -27,6 +27,8 @@ static const struct spl_field line_fields[] = {
 };
 static const struct spl_shape line_shape = SPL_SHAPE("window_line", window_line, line_fields);
 
+#define YEARS_MOST 60 /* looked at at once */
+
 struct listing {
     struct spl_call_stream stream;
     int year; /* of the first window */
@@ -155,11 +157,12 @@ static int run_list(struct spl_call *call, GError **error)
 static int run_check(struct spl_call *call, GError **error)
 {
     struct spl_window_errors errors;
-    int year;
+    int year = 0, to;
 
     if (spl_call_demand(call, "year", error) == NULL ||
         !spl_call_count(call, "year", 1, 9998, 0, &year, error) ||
-        !spl_window_check(call->house, year, spl_call_get(call, "site"),
+        !spl_call_count(call, "to", year, MIN(year + YEARS_MOST, 9998), year, &to, error) ||
+        !spl_window_check(call->house, year, to, spl_call_get(call, "site"),
                           spl_call_get(call, "material"), &errors, error))
         return -1;
     spl_call_print(call, &errors);
@@ -200,19 +203,26 @@ const struct spl_command spl_command_window_list = {
 
 const struct spl_command spl_command_window_check = {
     .words = "window check",
-    .summary = "How far off the forecasts of a year were from the stages logged in it",
+    .summary = "How far off the forecasts of past years were from what was seen",
     .places = "",
     .options =
         (const struct spl_option[]){
             {"year", SPL_OPTION_ONE, "Y", "the growing year (needed)"},
+            {"to", SPL_OPTION_ONE, "Y", "the last one, to look at several at once"},
             {"site", SPL_OPTION_ONE, "SITE", "at one place"},
             {"material", SPL_OPTION_ONE, "MATERIAL", "of one material"},
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
-    .about = "Each logged stage is foretold again with what was known then: no later sightings, no "
-             "later weather. Days\nare + where the forecast was too late. A stage note is compared "
-             "with the day of that stage, a harvest with the\nnearest day of its window.",
-    .examples = (const char *const[]){"simpling window check --year 2027", NULL},
+    .about =
+        "Each sighting is foretold again with what was known then: no later sightings, weather or "
+        "days set in the\ncalendar (the weather is that which the book holds today). A stage note "
+        "is compared with the day of that stage;\ndays are + where the forecast was too late. The "
+        "range from 'may begin' on should hold 80 of 100. A picking says\nonly that the window was "
+        "open, so pickings are counted apart: inside the window as foretold, or not.",
+    .examples = (const char *const[]){"simpling window check --year 2027",
+                                      "simpling window check --year 2020 --to 2027 --site 'Withy "
+                                      "Gill'",
+                                      NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_window_errors_shape,
     .run = run_check,

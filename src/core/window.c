@@ -273,7 +273,8 @@ static double frost_at(const struct spl_row_season *base, const struct spl_windo
     struct spl_shift_place from = {row->lat, row->lon,
                                    isnan(row->elevation_m) ? elevation_m : row->elevation_m,
                                    base->autumn_c};
-    struct spl_shift_place to = {site->lat, site->lon, elevation_m, NAN};
+    struct spl_shift_place to = {base->half_year ? row->lat : site->lat, site->lon, elevation_m,
+                                 NAN};
 
     if (site->frost != NULL)
         return spl_frost_n(site->frost->median_d, base->season, site->lat < 0);

@@ -11,6 +11,7 @@
 #define MODEL_SD_D SPL_SIGHTING_SIGMA_WEATHER_D
 #define UNMOVED_SD_D 10.5
 #define UNDATED_SD_D 5.0
+#define HALF_YEAR_SD_D 12.0
 #define SHIFT_SHARE 0.25
 #define UNKNOWN_HEIGHT_M 150.0
 #define HEIGHT_D_PER_100_M 3.4
@@ -88,12 +89,17 @@ void spl_window_end_shift(struct spl_window_end *end, const struct spl_row_seaso
         site->lat, site->lon, elevation_m,
         site->mean_c == NULL ? NAN : spl_shift_autumn_c(site->mean_c, site->lat < 0)};
 
+    /* Half a year off is all that is known of the other hemisphere: its middle latitudes are cooler
+     * than ours, so that a latitude there is no measure here. */
+    if (base->half_year)
+        from.lat = to.lat;
     end->shift_d = spl_shift_event_days(event, &from, &to);
     end->n += end->shift_d;
     end->usual_n = end->n;
-    end->place_variance =
-        square(SPL_SIGHTING_TAU_D) + square(SHIFT_SHARE * end->shift_d) + square(site->reach_sd_d) +
-        height_variance(assumed || isnan(row->elevation_m)) + end->undated_variance;
+    end->place_variance = square(SPL_SIGHTING_TAU_D) + square(SHIFT_SHARE * end->shift_d) +
+                          square(site->reach_sd_d) +
+                          height_variance(assumed || isnan(row->elevation_m)) +
+                          end->undated_variance + (base->half_year ? square(HALF_YEAR_SD_D) : 0);
     end->lasting_sd = year_sd(event, end->n, site->lat);
     end->year_variance = square(end->lasting_sd);
     end->basis = SPL_BASIS_SHIFTED;

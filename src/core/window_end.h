@@ -19,7 +19,8 @@
  *   rate, 4.5 d per K), each besides the place itself;
  * - a date that is not moved to its place is off by 10.5 d (raw spread of 31 flowering events over
  *   Norway), a shift by a quarter of itself (the middle half of those events' slopes), an unknown
- *   height counts as 150 m, a date of unknown years as 5 d.
+ *   height counts as 150 m, a date of unknown years as 5 d,
+ *   the other hemisphere as 12 d.
  */
 #ifndef SPL_CORE_WINDOW_END_H
 #define SPL_CORE_WINDOW_END_H

@@ -9,6 +9,7 @@
 
 #include "base/amount.h"
 #include "base/text.h"
+#include "core/period.h"
 #include "simpling/error.h"
 
 /* Names the rows of calendars whose events have no UID (a random UUID of our own). */
@@ -115,6 +116,19 @@ static char *slug_of(const struct spl_entry *entry, const struct spl_tables *tab
     return NULL;
 }
 
+/* The flush that a title of ours says ("Nettle leaf, second time"); 0: none. */
+static int flush_of_title(const char *title)
+{
+    static const char *const times[] = {", first time", ", second time", ", third time",
+                                        ", fourth time"};
+
+    for (gsize i = 0; title != NULL && i < G_N_ELEMENTS(times); i++) {
+        if (strstr(title, times[i]) != NULL)
+            return (int)i + 1;
+    }
+    return 0;
+}
+
 static char *use_of(const struct spl_entry *entry)
 {
     const char *own = spl_entry_get_x(entry, "X-SIMPLING-USE");
@@ -124,7 +138,27 @@ static char *use_of(const struct spl_entry *entry)
     if (entry->category != NULL && (g_ascii_strcasecmp(entry->category, "medicine") == 0 ||
                                     g_ascii_strcasecmp(entry->category, "food") == 0))
         return g_ascii_strdown(entry->category, -1);
+    /* As the titles of our own calendars say it: "Elderflower (food)". */
+    if (entry->summary != NULL && strstr(entry->summary, "(food)") != NULL)
+        return g_strdup("food");
     return g_strdup("medicine");
+}
+
+/* "1991-2020". */
+static void take_period(const struct spl_entry *entry, const char *name, const struct notes *notes,
+                        int *from, int *to)
+{
+    const char *text = spl_entry_get_x(entry, name);
+    struct spl_period period;
+
+    if (text == NULL)
+        return;
+    if (!spl_period_parse(text, &period)) {
+        note(notes, "%s is two years, like 1991-2020", name);
+        return;
+    }
+    *from = period.from;
+    *to = period.to;
 }
 
 /* The smaller properties; what cannot be read is noted and left unset. */
@@ -136,10 +170,18 @@ static void take_details(const struct spl_entry *entry, const struct notes *note
     const char *every = spl_entry_get_x(entry, "X-SIMPLING-EVERY");
     const char *elevation = spl_entry_get_x(entry, "X-SIMPLING-ELEVATION");
     const char *source = spl_entry_get_x(entry, "X-SIMPLING-SOURCE");
+    const char *frost = spl_entry_get_x(entry, "X-SIMPLING-FROST");
     g_autoptr(GError) error = NULL;
     int from, to;
 
-    row->flush = 0;
+    row->flush = flush_of_title(entry->summary);
+    take_period(entry, "X-SIMPLING-PERIOD", notes, &row->period_from, &row->period_to);
+    if (frost != NULL) {
+        if (g_ascii_strcasecmp(frost, "stands") == 0 || g_ascii_strcasecmp(frost, "ends") == 0)
+            row->stands_frost = g_ascii_strcasecmp(frost, "stands") == 0;
+        else
+            note(notes, "X-SIMPLING-FROST is 'stands' or 'ends'");
+    }
     if (stages != NULL && spl_stage_range_parse(stages, "X-SIMPLING-STAGES", &from, &to, &error)) {
         row->stage_from = from;
         row->stage_to = to;
@@ -278,6 +320,8 @@ static gboolean parse_normals(const char *text, double normals[12], char **sourc
 static void take_normals(struct spl_ical_scan *scan, struct spl_almanac_read *out)
 {
     const char *text = spl_ical_scan_property(scan, "X-SIMPLING-NORMALS");
+    const char *years = spl_ical_scan_property(scan, "X-SIMPLING-PERIOD");
+    struct spl_period period = {0, 0};
     double normals[12];
 
     if (text == NULL)
@@ -290,9 +334,19 @@ static void take_normals(struct spl_ical_scan *scan, struct spl_almanac_read *ou
         g_array_append_val(out->not_understood, left);
         return;
     }
-    for (guint i = 0; i < out->rows->len; i++)
-        memcpy(g_array_index(out->rows, struct spl_almanac_row, i).normals_c, normals,
-               sizeof normals);
+    if (years != NULL && !spl_period_parse(years, &period)) {
+        struct spl_ical_left left = {0, g_strdup("X-SIMPLING-PERIOD"),
+                                     g_strdup("it is two years, like 1991-2020")};
+
+        g_array_append_val(out->not_understood, left);
+    }
+    for (guint i = 0; i < out->rows->len; i++) {
+        struct spl_almanac_row *row = &g_array_index(out->rows, struct spl_almanac_row, i);
+
+        memcpy(row->normals_c, normals, sizeof normals);
+        row->normals_from = period.from;
+        row->normals_to = period.to;
+    }
 }
 
 static char *name_of(struct spl_ical_scan *scan, const char *path)

@@ -11,9 +11,13 @@
  *   X-SIMPLING-EVERY     days between pickings
  *   X-SIMPLING-ELEVATION metres
  *   X-SIMPLING-SOURCE    where the dates are from
+ *   X-SIMPLING-PERIOD    of which years they are: "1991-2020"
+ *   X-SIMPLING-FROST     "stands": a killing frost does not end it; "ends" (else its part says)
  * Of the calendar: NAME or X-WR-CALNAME, X-SIMPLING-NORMALS (twelve mean temperatures in degrees
- * Celsius, January first, separated by blanks, then words that say where they are from).
- * Rules are not expanded: every row comes again every year. What is not understood is reported.
+ * Celsius, January first, separated by blanks, then words that say where they are from),
+ * X-SIMPLING-PERIOD (the years of those means). A title of ours is understood too: "(food)" in it
+ * is that use, "second time" that flush. Rules are not expanded: every row comes again every year.
+ * What is not understood is reported.
  */
 #ifndef SPL_EXCHANGE_ALMANAC_H
 #define SPL_EXCHANGE_ALMANAC_H

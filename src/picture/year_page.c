@@ -5,10 +5,14 @@
 #include "picture/year_page.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "base/amount.h"
 #include "picture/flow.h"
 #include "picture/words.h"
+
+#define PICTURE_ROW 13.0     /* pt */
+#define PICTURE_MOST_DAYS 42 /* either way; a dot farther off stands at the edge */
 
 struct review {
     const struct spl_year_page *year;
@@ -204,19 +208,93 @@ static void draw_lost(struct spl_flow *flow, const struct spl_year_page *year)
     }
 }
 
+/* One forecast as a line of days: the range that was given for its start, hatched, with a stroke at
+ * its middle, and a dot on the day that came. Days are counted from the middle. */
+static void draw_foretold(struct spl_flow *flow, const struct spl_year_page_prediction *p, double x,
+                          double w, double reach_d)
+{
+    struct spl_type small = {.face = SPL_FACE_SERIF, .size = 7.4};
+    g_autofree char *name = g_strdup_printf("%s, %s", p->material, p->site);
+    double y = flow->y + PICTURE_ROW / 2, day = w / (2 * reach_d), middle = x + w / 2;
+    double from = middle + (p->earliest.n - p->predicted.n) * day;
+    double to = middle + (p->latest.n - p->predicted.n) * day;
+    double seen = middle + CLAMP((double)(p->seen.n - p->predicted.n), -reach_d, reach_d) * day;
+    g_autofree char *words = NULL;
+
+    spl_page_text(flow->page, flow->x, y - small.size * 0.75, x - flow->x - 6, &small, name);
+    spl_page_line(flow->page, x, y + PICTURE_ROW / 2, x + w, y + PICTURE_ROW / 2, 0.3,
+                  SPL_TONE_RULE, 0);
+    for (double at = from; at <= to; at += 2.2)
+        spl_page_line(flow->page, at, y + 3.2, MIN(at + 2.6, to + 2.6), y - 3.2, 0.35,
+                      SPL_TONE_LEAF, 0);
+    spl_page_line(flow->page, middle, y - 5, middle, y + 5, 1.0, SPL_TONE_BLACK, 0);
+    spl_page_sign(flow->page, SPL_SIGN_DOT, seen, y, 2.6, SPL_TONE_WOAD, "seen");
+    words = g_strdup_printf("%s: seen %d days from the middle of the forecast", name,
+                            spl_day_diff(p->seen, p->predicted));
+    spl_page_say(flow->page, x, y - 5, w, 10, words);
+    flow->y += PICTURE_ROW;
+}
+
+/* The same forecasts as a picture. */
+static void draw_picture(struct spl_flow *flow, const struct spl_year_page *year)
+{
+    struct spl_type small = {
+        .face = SPL_FACE_SERIF, .size = 7.0, .italic = TRUE, .align = SPL_ALIGN_CENTRE};
+    double x = flow->x + flow->w * 0.3, w = flow->w * 0.62, reach_d = 14;
+    gsize drawn = 0;
+
+    for (gsize i = 0; i < year->n_predictions; i++) {
+        const struct spl_year_page_prediction *p = &year->predictions[i];
+
+        if (!spl_day_is_set(p->predicted) || !spl_day_is_set(p->earliest) ||
+            !spl_day_is_set(p->latest))
+            continue;
+        reach_d = MAX(reach_d,
+                      MAX(abs(p->earliest.n - p->predicted.n), abs(p->latest.n - p->predicted.n)));
+        reach_d = MAX(reach_d, MIN(abs(p->seen.n - p->predicted.n), PICTURE_MOST_DAYS));
+        drawn++;
+    }
+    if (drawn == 0)
+        return;
+    reach_d = 7 * ceil(reach_d / 7);
+    spl_flow_need(flow, 3 * PICTURE_ROW);
+    flow->y += 6.0;
+    for (double days = -reach_d; days <= reach_d; days += 7) {
+        double at = x + w / 2 + days * w / (2 * reach_d);
+        g_autofree char *words = fabs(days) < 1 ? g_strdup("as foretold")
+                                 : days < 0     ? g_strdup_printf("%.0f d early", -days)
+                                                : g_strdup_printf("%.0f d late", days);
+
+        if ((int)fabs(days) % 14 == 0)
+            spl_page_text(flow->page, at - 30, flow->y, 60, &small, words);
+        spl_page_line(flow->page, at, flow->y + 11, at, flow->y + 14, 0.4, SPL_TONE_SOFT, 0);
+    }
+    flow->y += 15.0;
+    for (gsize i = 0; i < year->n_predictions; i++) {
+        const struct spl_year_page_prediction *p = &year->predictions[i];
+
+        if (!spl_day_is_set(p->predicted) || !spl_day_is_set(p->earliest) ||
+            !spl_day_is_set(p->latest))
+            continue;
+        spl_flow_need(flow, PICTURE_ROW);
+        draw_foretold(flow, p, x, w, reach_d);
+    }
+    flow->y += 2.0;
+}
+
 static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *year)
 {
     static const struct spl_table_column columns[] = {
         {"material", 24, SPL_ALIGN_LEFT, TRUE},      {"place", 22, SPL_ALIGN_LEFT, FALSE},
-        {"was to begin", 12, SPL_ALIGN_LEFT, FALSE}, {"between", 22, SPL_ALIGN_LEFT, FALSE},
+        {"was to come", 12, SPL_ALIGN_LEFT, FALSE},  {"between", 22, SPL_ALIGN_LEFT, FALSE},
         {"seen", 10, SPL_ALIGN_LEFT, TRUE},          {"off by", 14, SPL_ALIGN_LEFT, FALSE},
         {"in the range", 10, SPL_ALIGN_LEFT, FALSE}, {"reckoned by", 14, SPL_ALIGN_LEFT, FALSE},
     };
     static const struct spl_table_column plain[] = {
         /* when no range was given at all */
-        {"material", 28, SPL_ALIGN_LEFT, TRUE},      {"place", 26, SPL_ALIGN_LEFT, FALSE},
-        {"was to begin", 16, SPL_ALIGN_LEFT, FALSE}, {"seen", 14, SPL_ALIGN_LEFT, TRUE},
-        {"off by", 18, SPL_ALIGN_LEFT, FALSE},       {"reckoned by", 22, SPL_ALIGN_LEFT, FALSE},
+        {"material", 28, SPL_ALIGN_LEFT, TRUE},     {"place", 26, SPL_ALIGN_LEFT, FALSE},
+        {"was to come", 16, SPL_ALIGN_LEFT, FALSE}, {"seen", 14, SPL_ALIGN_LEFT, TRUE},
+        {"off by", 18, SPL_ALIGN_LEFT, FALSE},      {"reckoned by", 22, SPL_ALIGN_LEFT, FALSE},
     };
     gboolean ranges = FALSE;
     for (gsize i = 0; i < year->n_predictions; i++)
@@ -228,7 +306,7 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
                               .shown_on = -1};
     spl_flow_section(flow, "Forecasts against what was seen", 40.0);
     if (year->n_predictions == 0)
-        none(flow, "No forecast was met by a sighting.");
+        none(flow, "No stage was noted that a forecast spoke of.");
     double off = 0.0;
     gsize inside = 0, counted = 0, with_range = 0;
     for (gsize i = 0; i < year->n_predictions; i++) {
@@ -272,6 +350,16 @@ static void draw_predictions(struct spl_flow *flow, const struct spl_year_page *
         flow->y += 2.0;
         spl_flow_text(flow, &type, words, 2.0);
     }
+    if (year->pickings > 0) {
+        struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.6};
+        g_autofree char *words = g_strdup_printf(
+            "Picked inside the window as foretold 14 days ahead: %d of %d. A picking says that the "
+            "window was open, not when it began.",
+            year->pickings_inside, year->pickings);
+
+        spl_flow_text(flow, &type, words, 2.0);
+    }
+    draw_picture(flow, year);
 }
 
 GBytes *spl_year_page_draw(const struct spl_year_page *year, const struct spl_page_options *options,

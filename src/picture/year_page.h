@@ -73,6 +73,7 @@ struct spl_year_page {
     gsize n_lost;
     const struct spl_year_page_prediction *predictions;
     gsize n_predictions;
+    int pickings, pickings_inside; /* and those inside their windows as foretold 14 days ahead */
 };
 
 GBytes *spl_year_page_draw(const struct spl_year_page *year, const struct spl_page_options *options,

@@ -4,8 +4,10 @@
  */
 #include "simpling/almanac.h"
 
+#include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "base/text.h"
 #include "book/almanac.h"
 #include "exchange/almanac.h"
@@ -23,33 +25,108 @@ static const struct spl_field added_fields[] = {
     SPL_FIELD(spl_almanac_added, fresh, SPL_INT, "fresh", "new"),
     SPL_FIELD(spl_almanac_added, changed, SPL_INT, "changed", "changed"),
     SPL_FIELD(spl_almanac_added, truncated, SPL_BOOL, "truncated", "file cut short"),
+    SPL_FIELD(spl_almanac_added, place, SPL_TEXT, "place", "days of"),
+    SPL_FIELD(spl_almanac_added, replaces, SPL_TEXTS, "replaces", "replaces"),
+    SPL_FIELD(spl_almanac_added, cautions, SPL_TEXTS, "cautions", "cautions"),
     SPL_FIELD_LIST(spl_almanac_added, not_understood, &spl_ical_left_shape, "not_understood",
                    "not understood"),
 };
 const struct spl_shape spl_almanac_added_shape =
     SPL_SHAPE("almanac_added", spl_almanac_added, added_fields);
 
-gboolean spl_almanac_add(struct spl_house *house, const char *path, struct spl_almanac_added *added,
+/* Where rows without a place of their own are from: what was said, else the home; NAN: nobody
+ * knows. */
+static gboolean reference_place(struct spl_house *house, const struct spl_almanac_words *words,
+                                double *lat, double *lon, double *elevation_m, char **place,
+                                GError **error)
+{
+    g_autofree char *north = NULL, *east = NULL;
+
+    *lat = *lon = *elevation_m = NAN;
+    if (words->at != NULL) {
+        if (!spl_coordinates_parse(words->at, "at", lat, lon, error))
+            return FALSE;
+    } else if (!spl_house_setting_place(house, lat, lon)) {
+        *lat = *lon = NAN;
+    }
+    if (words->elevation != NULL &&
+        !spl_number_parse(words->elevation, "elevation", -500, 9000, elevation_m, error))
+        return FALSE;
+    if (isnan(*lat))
+        return TRUE;
+    north = spl_number_format(*lat, 4);
+    east = spl_number_format(*lon, 4);
+    *place = g_strdup_printf("%s,%s%s", north, east, words->at == NULL ? " (your home)" : "");
+    return TRUE;
+}
+
+/* Says which windows of the program's almanac the rows stand for from now on. */
+static gboolean say_replaced(struct spl_house *house, const GArray *rows, double lat, double lon,
+                             struct spl_almanac_added *added, GError **error)
+{
+    const struct spl_reach_place here = {lat, lon, NULL};
+    g_autoptr(spl_almanac_shelf) shelf = NULL;
+    g_autoptr(GPtrArray) old = NULL;
+
+    if (isnan(lat))
+        return TRUE;
+    shelf = spl_almanac_shelf_load(house, error);
+    if (shelf == NULL)
+        return FALSE;
+    old = spl_almanac_shelf_replaced(shelf, &here, rows);
+    for (guint i = 0; i < rows->len; i++) {
+        const struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
+        const struct spl_almanac_row *instead = g_ptr_array_index(old, i);
+        g_autofree char *from = NULL, *to = NULL;
+
+        if (instead == NULL) {
+            g_ptr_array_add(added->replaces, g_strdup_printf("%s for %s: nothing, it stands beside",
+                                                             row->material, row->use));
+            continue;
+        }
+        from = spl_day_words(instead->start);
+        to = spl_day_words(instead->end);
+        g_ptr_array_add(added->replaces,
+                        g_strdup_printf("%s for %s: %.*s to %.*s of '%s'", row->material, row->use,
+                                        (int)(strlen(from) - 5), from, (int)(strlen(to) - 5), to,
+                                        instead->almanac));
+    }
+    return TRUE;
+}
+
+gboolean spl_almanac_add(struct spl_house *house, const char *path,
+                         const struct spl_almanac_words *words, struct spl_almanac_added *added,
                          GError **error)
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
+    g_autofree char *place = NULL;
     struct spl_almanac_read read;
-    gboolean ok;
+    double lat, lon, elevation_m;
+    gboolean ok, placed = FALSE;
 
-    *added = (struct spl_almanac_added){0};
-    if (tables == NULL || !spl_almanac_read_file(path, tables, &read, error))
+    if (tables == NULL || !reference_place(house, words, &lat, &lon, &elevation_m, &place, error) ||
+        !spl_almanac_read_file(path, tables, &read, error))
         return FALSE;
+    *added = (struct spl_almanac_added){.replaces = g_ptr_array_new_with_free_func(g_free),
+                                        .cautions = g_ptr_array_new_with_free_func(g_free)};
     if (read.rows->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
                     "%s: none of its %d events is titled like a known material; title them like "
                     "'Nettle leaf'",
                     path, read.events);
         spl_record_clear(&spl_almanac_read_shape, &read);
+        spl_record_clear(&spl_almanac_added_shape, added);
         return FALSE;
     }
     for (guint i = 0; i < read.rows->len; i++) {
         struct spl_almanac_row *row = &g_array_index(read.rows, struct spl_almanac_row, i);
 
+        if (!spl_almanac_row_has_place(row) && !isnan(lat)) {
+            row->lat = lat;
+            row->lon = lon;
+            row->elevation_m = isnan(row->elevation_m) ? elevation_m : row->elevation_m;
+            placed = TRUE;
+        }
         if (row->uid == NULL || *row->uid == '\0') {
             g_autofree char *name =
                 g_strdup_printf("%s|%s|%s|%d", read.name, row->material, row->use, row->flush);
@@ -58,7 +135,8 @@ gboolean spl_almanac_add(struct spl_house *house, const char *path, struct spl_a
             row->uid = spl_uuid_v5(UID_SPACE, name);
         }
     }
-    ok = spl_book_begin(house->book, error);
+    ok = say_replaced(house, read.rows, lat, lon, added, error) &&
+         spl_book_begin(house->book, error);
     if (ok) {
         ok = spl_almanac_put(house->book, read.name, read.rows, &added->fresh, &added->changed,
                              error);
@@ -70,6 +148,14 @@ gboolean spl_almanac_add(struct spl_house *house, const char *path, struct spl_a
         added->rows = (int)read.rows->len;
         added->truncated = read.truncated;
         added->not_understood = g_steal_pointer(&read.not_understood);
+        added->place = placed ? g_steal_pointer(&place) : NULL;
+        if (isnan(lat))
+            g_ptr_array_add(
+                added->cautions,
+                g_strdup("nobody knows where its days are from, so they are not moved to "
+                         "your places; say it, or set your home and add it again"));
+    } else {
+        spl_record_clear(&spl_almanac_added_shape, added);
     }
     spl_record_clear(&spl_almanac_read_shape, &read);
     return ok;

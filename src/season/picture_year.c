@@ -19,9 +19,10 @@ struct gathering {
     int year;
     struct spl_day first, last;
     GArray *taken, *made, *used, *lost, *predictions;
-    GHashTable *at;   /* "site|material" -> taken + 1 */
-    GPtrArray *codes; /* of GString, beside taken */
-    GPtrArray *lots;  /* codes of lots to look at */
+    int pickings, pickings_inside; /* their windows as foretold 14 days ahead */
+    GHashTable *at;                /* "site|material" -> taken + 1 */
+    GPtrArray *codes;              /* of GString, beside taken */
+    GPtrArray *lots;               /* codes of lots to look at */
 };
 
 static gboolean in_year(const struct gathering *gathering, struct spl_day day)
@@ -189,30 +190,30 @@ static gboolean take_lots(struct gathering *gathering, GError **error)
     return TRUE;
 }
 
-/* The forecast a fortnight ahead, else what was known of the place, else the almanac's day. */
+/* The forecast a fortnight ahead of each stage that was noted; pickings are counted apart. */
 static gboolean take_predictions(struct gathering *gathering, GError **error)
 {
     struct spl_window_errors errors = {0};
     struct spl_album *album = gathering->album;
 
-    if (!spl_window_check(album->house, gathering->year, NULL, NULL, &errors, error))
+    if (!spl_window_check(album->house, gathering->year, gathering->year, NULL, NULL, &errors,
+                          error))
         return FALSE;
+    gathering->pickings = errors.pickings;
+    for (guint i = 0; errors.picked != NULL && i < errors.picked->len; i++)
+        gathering->pickings_inside +=
+            g_array_index(errors.picked, struct spl_window_picked, i).inside_14;
     for (guint i = 0; errors.errors != NULL && i < errors.errors->len; i++) {
         const struct spl_window_error *e =
             &g_array_index(errors.errors, struct spl_window_error, i);
-        double off = !isnan(e->ahead_14_d) ? e->ahead_14_d
-                     : !isnan(e->place_d)  ? e->place_d
-                                           : e->almanac_d;
         struct spl_year_page_prediction drawn = {
             .material = spl_album_material(album, e->material),
             .site = spl_album_text(album, e->site),
-            .earliest = SPL_DAY_NONE,
-            .latest = SPL_DAY_NONE,
-            .predicted = isnan(off) ? SPL_DAY_NONE : spl_day_add(e->on, (int)lround(off)),
+            .earliest = e->foretold_p10,
+            .latest = e->foretold_p90,
+            .predicted = e->foretold,
             .seen = e->on,
-            .basis = !isnan(e->ahead_14_d) ? "14 days ahead"
-                     : !isnan(e->place_d)  ? "the place"
-                                           : "the almanac",
+            .basis = "14 days ahead",
         };
 
         g_array_append_val(gathering->predictions, drawn);
@@ -272,8 +273,6 @@ static gboolean draw(struct spl_album *album, int number, struct spl_picture *pi
     struct gathering gathering = {
         .album = album,
         .year = number,
-        .first = spl_day_from_ymd(number, 1, 1),
-        .last = spl_day_from_ymd(number, 12, 31),
         .taken = spl_album_array(album, sizeof(struct spl_year_page_taken)),
         .made = spl_album_array(album, sizeof(struct spl_year_page_made)),
         .used = spl_album_array(album, sizeof(struct spl_year_page_used)),
@@ -283,9 +282,19 @@ static gboolean draw(struct spl_album *album, int number, struct spl_picture *pi
         .codes = codes,
         .lots = lots,
     };
-    struct spl_harvest_question question = {.from = gathering.first, .to = gathering.last};
+    struct spl_harvest_question question = {.from = SPL_DAY_NONE};
     struct spl_page_report report = {0};
     g_autofree char *of = g_strdup_printf("the year %d", number);
+    g_autofree char *title = NULL;
+    double lat = 50.0, lon = 0.0;
+
+    /* All halves of the page speak of one growing year. */
+    spl_house_setting_place(album->house, &lat, &lon);
+    spl_day_season_bounds(number, lat, &gathering.first, &gathering.last);
+    question.from = gathering.first;
+    question.to = gathering.last;
+    if (lat < 0)
+        title = g_strdup_printf("The growing year %d to %d", number, number + 1);
 
     if (!spl_harvest_entries(album->house, &question, take_harvest, &gathering, error) ||
         !take_allowances(&gathering, error) ||
@@ -300,7 +309,10 @@ static gboolean draw(struct spl_album *album, int number, struct spl_picture *pi
         g_array_index(gathering.taken, struct spl_year_page_taken, i).codes =
             spl_album_text(album, ((GString *)g_ptr_array_index(codes, i))->str);
     struct spl_year_page year = {
+        .title = title,
         .year = number,
+        .pickings = gathering.pickings,
+        .pickings_inside = gathering.pickings_inside,
         .taken = (const struct spl_year_page_taken *)(void *)gathering.taken->data,
         .n_taken = gathering.taken->len,
         .made = (const struct spl_year_page_made *)(void *)gathering.made->data,

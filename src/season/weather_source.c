@@ -30,6 +30,7 @@ struct post {
     struct spl_station *station; /* borrowed from `stations` */
     gboolean asked;              /* normals were looked for */
     gboolean has_normals;
+    gboolean has_range; /* minima and maxima are known, not means alone */
     struct spl_normals normals;
     struct spl_normals_curve curve;
     GHashTable *spans; /* first day of the span -> struct span */
@@ -130,6 +131,7 @@ static gboolean find_normals(struct spl_weather_source *source, struct post *pos
         post->has_normals =
             spl_normals_from_days((const struct spl_weather_day *)(const void *)post->days->data,
                                   post->days->len, SPL_NORMALS_MIN_YEARS, &post->normals);
+        post->has_range = post->has_normals;
     }
     if (!post->has_normals && post->station->normals) {
         if (!spl_weather_normals(source->house->book, post->station->id, &post->has_normals, mean_c,
@@ -137,8 +139,10 @@ static gboolean find_normals(struct spl_weather_source *source, struct post *pos
             return FALSE;
         spl_normals_from_means(mean_c, south, &post->normals);
         for (int m = 0; m < 12; m++) {
-            if (!isnan(range_c[m]))
+            if (!isnan(range_c[m])) {
                 post->normals.range_c[m] = range_c[m];
+                post->has_range = TRUE;
+            }
         }
     }
     if (post->has_normals)
@@ -304,7 +308,10 @@ gboolean spl_weather_source_warmth(struct spl_weather_source *source,
     there = post->normals;
     for (int m = 0; m < 12; m++)
         there.mean_c[m] = warmth->mean_c[m] = post->normals.mean_c[m] + offset_c;
-    spl_frost_of_normals(&there, lat < 0, &warmth->frost);
+    if (post->has_range)
+        spl_frost_of_normals(&there, lat < 0, &warmth->frost);
+    else
+        spl_frost_guess(there.mean_c, lat < 0, &warmth->frost);
     spl_warmth_init_normals(&warmth->usual, first, SPAN_DAYS, &post->curve, offset_c);
     n = CLAMP(spl_day_diff(source->today, first) + 1, 0, span->last);
     warmth->has_year = n > 0;

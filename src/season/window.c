@@ -8,10 +8,12 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "core/reach.h"
 #include "core/sun.h"
 #include "season/windows.h"
 #include "simpling/error.h"
 
+#define ODD_DAYS 30.0 /* from what is expected: worth a word */
 #define DEW_HOURS 3.0 /* an engineering choice; the setting `dew` overrides it */
 
 static const struct spl_field account_fields[] = {
@@ -152,6 +154,53 @@ gboolean spl_window_list(struct spl_house *house, const struct spl_window_words 
         ok = spl_site_each(house->book, list_site, &listing, error);
     spl_record_clear(&spl_site_shape, &site);
     return ok;
+}
+
+/* Odd stages ------------------------------------------------------------------------------------
+ */
+
+char *spl_stage_doubt(struct spl_house *house, const char *site_name, const char *material,
+                      int stage, struct spl_day on, GError **error)
+{
+    g_autoptr(spl_window_maker) maker = NULL;
+    struct spl_site site = {0};
+    double least = INFINITY;
+    char *words = NULL;
+
+    if (!spl_site_find(house->book, site_name, &site, error))
+        return NULL;
+    /* As the day before, so that the sighting itself moves nothing. */
+    maker = spl_window_maker_new_at(house, site.id, spl_day_add(on, -1), 0, error);
+    for (int season = spl_day_season(on, site.lat) - 1;
+         maker != NULL && season <= spl_day_season(on, site.lat) + 1; season++) {
+        GArray *list = spl_window_maker_at(maker, &site, season, material, NULL, FALSE, error);
+
+        for (guint i = 0; list != NULL && i < list->len; i++) {
+            const struct spl_window *window =
+                &g_array_index(list, struct spl_window_told, i).window;
+            struct spl_forecast line = {.start_n = window->likely_start.n,
+                                        .end_n = window->likely_end.n};
+            double day = spl_window_stage_day(window->row, &line, stage);
+
+            if (spl_window_stage_lasts(stage) && !isnan(day))
+                day = CLAMP((double)on.n, line.start_n, line.end_n);
+            if (!isnan(day) && fabs(on.n - day) < fabs(least))
+                least = on.n - day;
+        }
+        spl_list_free(&spl_window_told_shape, list);
+    }
+    spl_record_clear(&spl_site_shape, &site);
+    if (isfinite(least) && fabs(least) > SPL_REACH_MOVE_D)
+        words =
+            g_strdup_printf("that is %.0f days %s than it is expected here: the note is kept, but "
+                            "no window is moved by it; is the stage or the day a slip?",
+                            fabs(least), least > 0 ? "later" : "earlier");
+    else if (isfinite(least) && fabs(least) > ODD_DAYS)
+        words =
+            g_strdup_printf("that is %.0f days %s than it is expected here; it counts for little "
+                            "in other years. Is the stage or the day a slip?",
+                            fabs(least), least > 0 ? "later" : "earlier");
+    return words;
 }
 
 /* Picking hours ---------------------------------------------------------------------------------

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * How good the windows of a past year were. See simpling/window.h.
+ * How good the windows of past years were. See simpling/window.h.
  */
 #include <math.h>
 #include <string.h>
@@ -10,42 +10,80 @@
 #include "simpling/error.h"
 
 #define MOST_STAGES 5000 /* of one material */
+#define BEFORE_DAYS 120  /* before the growing year nothing of it is known */
 
 static const struct spl_field error_fields[] = {
     SPL_FIELD(spl_window_error, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_window_error, material, SPL_TEXT, "material", "material"),
     SPL_FIELD_SHOW(spl_window_error, use, SPL_TEXT, "use", "use"),
+    SPL_FIELD(spl_window_error, year, SPL_INT, "year", NULL),
     SPL_FIELD(spl_window_error, stage, SPL_INT, "stage", "stage"),
     SPL_FIELD(spl_window_error, on, SPL_DAY, "on", "seen"),
-    SPL_FIELD_SHOW(spl_window_error, from, SPL_TEXT, "from", "from"),
-    SPL_FIELD_NUM(spl_window_error, almanac_d, 1, "almanac_d", "almanac d"),
-    SPL_FIELD_NUM(spl_window_error, place_d, 1, "place_d", "place d"),
-    SPL_FIELD_NUM(spl_window_error, ahead_30_d, 1, "ahead_30_d", "30 d ahead"),
-    SPL_FIELD_NUM(spl_window_error, ahead_14_d, 1, "ahead_14_d", "14 d ahead"),
-    SPL_FIELD_NUM(spl_window_error, ahead_7_d, 1, "ahead_7_d", "7 d ahead"),
-    SPL_FIELD_NUM(spl_window_error, whole_year_d, 1, "whole_year_d", "whole year d"),
+    SPL_FIELD_NUM(spl_window_error, almanac_d, 1, "almanac_d", "almanac"),
+    SPL_FIELD_NUM(spl_window_error, place_d, 1, "place_d", "place"),
+    SPL_FIELD_NUM(spl_window_error, ahead_30_d, 1, "ahead_30_d", "30 d"),
+    SPL_FIELD_NUM(spl_window_error, ahead_21_d, 1, "ahead_21_d", "21 d"),
+    SPL_FIELD_NUM(spl_window_error, ahead_14_d, 1, "ahead_14_d", "14 d"),
+    SPL_FIELD_NUM(spl_window_error, ahead_7_d, 1, "ahead_7_d", "7 d"),
+    SPL_FIELD_NUM(spl_window_error, whole_year_d, 1, "whole_year_d", "all"),
+    SPL_FIELD(spl_window_error, foretold_p10, SPL_DAY, "foretold_p10", NULL),
+    SPL_FIELD(spl_window_error, foretold, SPL_DAY, "foretold", NULL),
+    SPL_FIELD(spl_window_error, foretold_p90, SPL_DAY, "foretold_p90", NULL),
 };
 const struct spl_shape spl_window_error_shape =
     SPL_SHAPE("window_error", spl_window_error, error_fields);
 
+static const struct spl_field picked_fields[] = {
+    SPL_FIELD(spl_window_picked, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_window_picked, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD_SHOW(spl_window_picked, use, SPL_TEXT, "use", "use"),
+    SPL_FIELD(spl_window_picked, year, SPL_INT, "year", NULL),
+    SPL_FIELD_SHOW(spl_window_picked, stage, SPL_INT, "stage", "stage"),
+    SPL_FIELD(spl_window_picked, on, SPL_DAY, "on", "picked"),
+    SPL_FIELD(spl_window_picked, inside_30, SPL_BOOL, "inside_30", "30 d"),
+    SPL_FIELD(spl_window_picked, inside_21, SPL_BOOL, "inside_21", "21 d"),
+    SPL_FIELD(spl_window_picked, inside_14, SPL_BOOL, "inside_14", "14 d"),
+    SPL_FIELD(spl_window_picked, inside_7, SPL_BOOL, "inside_7", "7 d"),
+    SPL_FIELD(spl_window_picked, foretold_from, SPL_DAY, "foretold_from", NULL),
+    SPL_FIELD(spl_window_picked, foretold_to, SPL_DAY, "foretold_to", NULL),
+};
+const struct spl_shape spl_window_picked_shape =
+    SPL_SHAPE("window_picked", spl_window_picked, picked_fields);
+
+static const struct spl_field skill_fields[] = {
+    SPL_FIELD(spl_window_skill, lead, SPL_TEXT, "lead", "foretold"),
+    SPL_FIELD(spl_window_skill, stages, SPL_INT, "stages", "stages"),
+    SPL_FIELD_NUM(spl_window_skill, rmse_d, 1, "rmse_d", "off by d (rms)"),
+    SPL_FIELD_NUM(spl_window_skill, bias_d, 1, "bias_d", "late by d"),
+    SPL_FIELD(spl_window_skill, inside, SPL_INT, "inside", "in the range"),
+    SPL_FIELD_NUM(spl_window_skill, inside_pct, 0, "inside_pct", "% (80 is right)"),
+    SPL_FIELD(spl_window_skill, picked, SPL_INT, "picked", "picked"),
+    SPL_FIELD(spl_window_skill, picked_inside, SPL_INT, "picked_inside", "inside"),
+};
+const struct spl_shape spl_window_skill_shape =
+    SPL_SHAPE("window_skill", spl_window_skill, skill_fields);
+
 static const struct spl_field errors_fields[] = {
-    SPL_FIELD(spl_window_errors, year, SPL_INT, "year", "year"),
+    SPL_FIELD(spl_window_errors, from_year, SPL_INT, "from_year", "from"),
+    SPL_FIELD(spl_window_errors, to_year, SPL_INT, "to_year", "to"),
     SPL_FIELD(spl_window_errors, stages, SPL_INT, "stages", "stages compared"),
-    SPL_FIELD(spl_window_errors, outside, SPL_INT, "outside", "stages that no almanac row covers"),
-    SPL_FIELD_NUM(spl_window_errors, almanac_rms_d, 1, "almanac_rms_d",
-                  "the almanac's own days: off by days (rms)"),
-    SPL_FIELD_NUM(spl_window_errors, place_rms_d, 1, "place_rms_d", "moved by place"),
-    SPL_FIELD_NUM(spl_window_errors, ahead_30_rms_d, 1, "ahead_30_rms_d", "foretold 30 days ahead"),
-    SPL_FIELD_NUM(spl_window_errors, ahead_14_rms_d, 1, "ahead_14_rms_d", "foretold 14 days ahead"),
-    SPL_FIELD_NUM(spl_window_errors, ahead_7_rms_d, 1, "ahead_7_rms_d", "foretold 7 days ahead"),
-    SPL_FIELD_NUM(spl_window_errors, whole_year_rms_d, 1, "whole_year_rms_d",
-                  "with the whole year's weather"),
-    SPL_FIELD_LIST(spl_window_errors, errors, &spl_window_error_shape, "errors", "each stage"),
+    SPL_FIELD(spl_window_errors, pickings, SPL_INT, "pickings", "pickings compared"),
+    SPL_FIELD(spl_window_errors, outside, SPL_INT, "outside",
+              "sightings that no almanac row covers"),
+    SPL_FIELD_LIST(spl_window_errors, skill, &spl_window_skill_shape, "skill", "how good"),
+    SPL_FIELD_LIST(spl_window_errors, errors, &spl_window_error_shape, "errors",
+                   "each stage, off by days (+ too late)"),
+    SPL_FIELD_LIST(spl_window_errors, picked, &spl_window_picked_shape, "picked",
+                   "each picking, inside its window as foretold"),
 };
 const struct spl_shape spl_window_errors_shape =
     SPL_SHAPE("window_errors", spl_window_errors, errors_fields);
 
-/* A stage that was logged in the year. */
+static const char *const lead_words[SPL_WINDOW_LEADS] = {
+    "almanac",       "place",        "30 days ahead", "21 days ahead",
+    "14 days ahead", "7 days ahead", "whole year"};
+
+/* A sighting of one growing year. */
 struct logged {
     struct spl_seen seen;
     char *material; /* borrowed */
@@ -84,97 +122,197 @@ static gboolean gather(struct spl_house *house, GPtrArray *materials, int year, 
     return TRUE;
 }
 
-/* The ways of foretelling that are compared. */
-enum way { WAY_ALMANAC, WAY_PLACE, WAY_30, WAY_14, WAY_7, WAY_WHOLE, N_WAYS };
+/* What one lead said of a sighting, in fractional days. */
+struct said {
+    gboolean known;
+    double p10_n, middle_n, p90_n;   /* of the stage's day */
+    struct spl_day earliest, latest; /* of the window */
+};
 
-/*
- * The day on which a window expects what was logged. A stage note says when a stage began; a
- * harvest says that the window was open: any day of it is as good, so the nearest counts.
- */
-static double day_in(const struct spl_almanac_row *row, double start_n, double end_n,
-                     const struct logged *logged)
+static struct said say(const struct spl_window *window, int stage)
 {
-    struct spl_forecast line = {.start_n = start_n, .end_n = end_n};
-    double day = spl_window_stage_day(row, &line, logged->seen.stage);
+    struct spl_forecast line = {.start_n = window->likely_start.n,
+                                .end_n = window->likely_end.n,
+                                .start_p10_n = window->earliest.n,
+                                .start_p90_n = window->start_p90.n,
+                                .end_sd_d =
+                                    (window->latest.n - window->likely_end.n) / SPL_WINDOW_P90};
+    struct said said = {.earliest = window->earliest, .latest = window->latest};
+    double part, sd;
 
-    if (isnan(day) || !logged->seen.harvest)
-        return day;
-    return CLAMP((double)logged->seen.on.n, start_n, end_n);
+    said.middle_n = spl_window_stage_day(window->row, &line, stage);
+    said.known = !isnan(said.middle_n);
+    if (!said.known)
+        return said;
+    sd = SPL_WINDOW_P90 * spl_window_stage_sd(window->row, &line, stage);
+    part =
+        window->row->stage_to > window->row->stage_from
+            ? (stage - window->row->stage_from) / (window->row->stage_to - window->row->stage_from)
+            : 0;
+    /* The first stage keeps the range that is told, which need not be even. */
+    said.p10_n = part > 0 ? said.middle_n - sd : window->earliest.n;
+    said.p90_n = part > 0 ? said.middle_n + sd : window->start_p90.n;
+    return said;
 }
 
-/* The window that covers a stage, with the day on which it expects it; the nearest of several. */
-static double expected_of(const GArray *windows, const struct logged *logged, char **use)
+/* The row that a sighting belongs to: of those that have its stage, the one whose usual days are
+ * nearest. NULL: none. */
+static const struct spl_almanac_row *row_of(const GArray *usual, const struct logged *logged,
+                                            char **use)
 {
-    double best = NAN;
+    const struct spl_almanac_row *row = NULL;
+    double least = INFINITY;
 
-    for (guint i = 0; i < windows->len; i++) {
-        const struct spl_window *window = &g_array_index(windows, struct spl_window_told, i).window;
-        double day = day_in(window->row, window->likely_start.n, window->likely_end.n, logged);
+    for (guint i = 0; i < usual->len; i++) {
+        const struct spl_window *window = &g_array_index(usual, struct spl_window_told, i).window;
+        struct said said = say(window, logged->seen.stage);
+        double off;
 
-        if (isnan(day) ||
-            (!isnan(best) && fabs(day - logged->seen.on.n) >= fabs(best - logged->seen.on.n)))
+        if (!said.known)
             continue;
-        best = day;
-        if (use != NULL) {
-            g_free(*use);
-            *use = g_strdup(window->use);
-        }
+        off = logged->seen.harvest ? logged->seen.on.n - CLAMP((double)logged->seen.on.n,
+                                                               (double)window->likely_start.n,
+                                                               (double)window->likely_end.n)
+                                   : logged->seen.on.n - said.middle_n;
+        if (fabs(off) >= least)
+            continue;
+        least = fabs(off);
+        row = window->row;
+        g_free(*use);
+        *use = g_strdup(window->use);
     }
-    return best;
+    return row;
 }
 
-static double almanac_day(const GArray *windows, const struct logged *logged, int year)
+static double almanac_day(const struct spl_almanac_row *row, const struct logged *logged, int year)
 {
-    double best = NAN;
+    struct spl_forecast line = {.start_n = 0};
+    struct spl_day start, end;
 
-    for (guint i = 0; i < windows->len; i++) {
-        const struct spl_almanac_row *row =
-            g_array_index(windows, struct spl_window_told, i).window.row;
-        struct spl_day start, end;
-        double day;
-
-        spl_almanac_row_days(row, year, logged->site->lat, &start, &end);
-        day = day_in(row, start.n, end.n, logged);
-        if (!isnan(day) &&
-            (isnan(best) || fabs(day - logged->seen.on.n) < fabs(best - logged->seen.on.n)))
-            best = day;
-    }
-    return best;
+    spl_almanac_row_days(row, year, logged->site->lat, &start, &end);
+    line.start_n = start.n;
+    line.end_n = end.n;
+    return spl_window_stage_day(row, &line, logged->seen.stage);
 }
 
-/* One stage foretold in every way; FALSE without an error: no row covers it. */
+/* A sighting foretold at every lead, each time as on that day. FALSE without an error: no row
+ * covers it. */
 static gboolean foretell(struct spl_window_maker *maker, const struct logged *logged, int year,
-                         struct spl_window_error *out, double way[N_WAYS], GError **error)
+                         char **use, struct said said[SPL_WINDOW_LEADS], GError **error)
 {
+    static const int ahead[SPL_WINDOW_LEADS] = {[SPL_WINDOW_AHEAD_30] = 30,
+                                                [SPL_WINDOW_AHEAD_21] = 21,
+                                                [SPL_WINDOW_AHEAD_14] = 14,
+                                                [SPL_WINDOW_AHEAD_7] = 7,
+                                                [SPL_WINDOW_WHOLE] = 1};
+    const struct spl_almanac_row *row = NULL;
     struct spl_day first, last;
-    /* The day before the sighting, so that it does not foretell itself; and before the season,
-     * when nothing but the place and earlier years is known. */
-    struct spl_day seen_on[N_WAYS] = {
-        [WAY_30] = spl_day_add(logged->seen.on, -30),
-        [WAY_14] = spl_day_add(logged->seen.on, -14),
-        [WAY_7] = spl_day_add(logged->seen.on, -7),
-        [WAY_WHOLE] = spl_day_add(logged->seen.on, -1),
-    };
 
+    memset(said, 0, SPL_WINDOW_LEADS * sizeof *said);
     spl_day_season_bounds(year, logged->site->lat, &first, &last);
-    seen_on[WAY_PLACE] = spl_day_add(first, -120);
-    seen_on[WAY_ALMANAC] = seen_on[WAY_PLACE];
-    for (int w = WAY_PLACE; w < N_WAYS; w++) {
+    for (int lead = SPL_WINDOW_PLACE; lead < SPL_WINDOW_LEADS; lead++) {
         GArray *windows;
 
-        spl_window_maker_set_today(maker, seen_on[w]);
+        spl_window_maker_set_today(maker, lead == SPL_WINDOW_PLACE
+                                              ? spl_day_add(first, -BEFORE_DAYS)
+                                              : spl_day_add(logged->seen.on, -ahead[lead]));
         windows =
             spl_window_maker_at(maker, logged->site, year, logged->material, NULL, FALSE, error);
         if (windows == NULL)
             return FALSE;
-        way[w] = expected_of(windows, logged, w == WAY_WHOLE ? &out->use : NULL);
-        if (w == WAY_PLACE)
-            way[WAY_ALMANAC] = almanac_day(windows, logged, year);
+        if (lead == SPL_WINDOW_PLACE)
+            row = row_of(windows, logged, use);
+        for (guint i = 0; i < windows->len; i++) {
+            const struct spl_window *window =
+                &g_array_index(windows, struct spl_window_told, i).window;
+
+            if (window->row == row)
+                said[lead] = say(window, logged->seen.stage);
+        }
         spl_list_free(&spl_window_told_shape, windows);
+        if (row == NULL)
+            return FALSE;
     }
-    for (int w = 0; w < N_WAYS; w++)
-        way[w] -= logged->seen.on.n;
-    return !isnan(way[WAY_WHOLE]);
+    said[SPL_WINDOW_ALMANAC].middle_n = almanac_day(row, logged, year);
+    said[SPL_WINDOW_ALMANAC].known = !isnan(said[SPL_WINDOW_ALMANAC].middle_n);
+    return TRUE;
+}
+
+/* What is counted of one lead. */
+struct score {
+    double squares, sum;
+    int n, inside, picked, picked_inside;
+};
+
+static gboolean within(const struct said *said, struct spl_day day)
+{
+    return said->known && day.n >= said->earliest.n && day.n <= said->latest.n;
+}
+
+static struct spl_day nearest_day(double n)
+{
+    return (struct spl_day){(gint32)rint(n)};
+}
+
+static void take_picking(const struct logged *one, int year, char *use, const struct said *said,
+                         struct score *score, struct spl_window_errors *errors)
+{
+    const struct said *fortnight = &said[SPL_WINDOW_AHEAD_14];
+    struct spl_window_picked row = {
+        .site = g_strdup(one->site->name),
+        .material = g_strdup(one->material),
+        .use = use,
+        .year = year,
+        .stage = one->seen.stage,
+        .on = one->seen.on,
+        .inside_30 = within(&said[SPL_WINDOW_AHEAD_30], one->seen.on),
+        .inside_21 = within(&said[SPL_WINDOW_AHEAD_21], one->seen.on),
+        .inside_14 = within(fortnight, one->seen.on),
+        .inside_7 = within(&said[SPL_WINDOW_AHEAD_7], one->seen.on),
+        .foretold_from = fortnight->known ? fortnight->earliest : SPL_DAY_NONE,
+        .foretold_to = fortnight->known ? fortnight->latest : SPL_DAY_NONE};
+
+    for (int lead = SPL_WINDOW_PLACE; lead < SPL_WINDOW_LEADS; lead++) {
+        score[lead].picked += said[lead].known;
+        score[lead].picked_inside += within(&said[lead], one->seen.on);
+    }
+    g_array_append_val(errors->picked, row);
+}
+
+static void take_stage(const struct logged *one, int year, char *use, const struct said *said,
+                       struct score *score, struct spl_window_errors *errors)
+{
+    const struct said *fortnight = &said[SPL_WINDOW_AHEAD_14];
+    struct spl_window_error row = {.site = g_strdup(one->site->name),
+                                   .material = g_strdup(one->material),
+                                   .use = use,
+                                   .year = year,
+                                   .stage = one->seen.stage,
+                                   .on = one->seen.on,
+                                   .foretold_p10 = SPL_DAY_NONE,
+                                   .foretold = SPL_DAY_NONE,
+                                   .foretold_p90 = SPL_DAY_NONE};
+    double *const off[SPL_WINDOW_LEADS] = {&row.almanac_d,   &row.place_d,    &row.ahead_30_d,
+                                           &row.ahead_21_d,  &row.ahead_14_d, &row.ahead_7_d,
+                                           &row.whole_year_d};
+
+    for (int lead = 0; lead < SPL_WINDOW_LEADS; lead++) {
+        *off[lead] = said[lead].known ? said[lead].middle_n - one->seen.on.n : NAN;
+        if (!said[lead].known)
+            continue;
+        score[lead].n++;
+        score[lead].sum += *off[lead];
+        score[lead].squares += *off[lead] * *off[lead];
+        score[lead].inside += lead != SPL_WINDOW_ALMANAC &&
+                              one->seen.on.n >= rint(said[lead].p10_n) &&
+                              one->seen.on.n <= rint(said[lead].p90_n);
+    }
+    if (fortnight->known) {
+        row.foretold_p10 = nearest_day(fortnight->p10_n);
+        row.foretold = nearest_day(fortnight->middle_n);
+        row.foretold_p90 = nearest_day(fortnight->p90_n);
+    }
+    g_array_append_val(errors->errors, row);
 }
 
 static int by_place(gconstpointer a, gconstpointer b)
@@ -187,28 +325,35 @@ static int by_place(gconstpointer a, gconstpointer b)
     return order != 0 ? order : spl_day_compare(x->on, y->on);
 }
 
-static gboolean compare_all(struct spl_house *house, const GArray *logged, int year,
-                            struct spl_window_errors *errors, GError **error)
+static int picked_by_place(gconstpointer a, gconstpointer b)
 {
-    double squares[N_WAYS] = {0};
-    int n[N_WAYS] = {0};
-    double *rms[N_WAYS] = {&errors->almanac_rms_d,  &errors->place_rms_d,
-                           &errors->ahead_30_rms_d, &errors->ahead_14_rms_d,
-                           &errors->ahead_7_rms_d,  &errors->whole_year_rms_d};
-    g_autoptr(spl_window_maker) maker =
-        spl_window_maker_new_at(house, 0, house->today, year, error);
+    const struct spl_window_picked *x = a, *y = b;
+    int order = strcmp(x->site, y->site);
 
+    if (order == 0)
+        order = strcmp(x->material, y->material);
+    return order != 0 ? order : spl_day_compare(x->on, y->on);
+}
+
+static gboolean compare_year(struct spl_house *house, const GArray *logged, int year,
+                             struct score *score, struct spl_window_errors *errors, GError **error)
+{
+    g_autoptr(spl_window_maker) maker = NULL;
+
+    if (logged->len == 0)
+        return TRUE;
+    maker = spl_window_maker_new_at(house, 0, house->today, year, error);
     if (maker == NULL)
         return FALSE;
     for (guint i = 0; i < logged->len; i++) {
         const struct logged *one = &g_array_index(logged, struct logged, i);
-        struct spl_window_error row = {.use = NULL};
+        struct said said[SPL_WINDOW_LEADS];
         GError *failed = NULL;
-        double way[N_WAYS];
+        char *use = NULL;
 
         spl_progress_tell(&house->progress, "foretelling again", i, logged->len);
-        if (!foretell(maker, one, year, &row, way, &failed)) {
-            g_free(row.use);
+        if (!foretell(maker, one, year, &use, said, &failed)) {
+            g_free(use);
             if (failed != NULL) {
                 g_propagate_error(error, failed);
                 return FALSE;
@@ -216,30 +361,35 @@ static gboolean compare_all(struct spl_house *house, const GArray *logged, int y
             errors->outside++;
             continue;
         }
-        for (int w = 0; w < N_WAYS; w++) {
-            if (isnan(way[w]))
-                continue;
-            squares[w] += way[w] * way[w];
-            n[w]++;
-        }
-        row.site = g_strdup(one->site->name);
-        row.material = g_strdup(one->material);
-        row.stage = one->seen.stage;
-        row.on = one->seen.on;
-        row.from = g_strdup(one->seen.harvest ? "harvest" : "stage note");
-        row.almanac_d = way[WAY_ALMANAC];
-        row.place_d = way[WAY_PLACE];
-        row.ahead_30_d = way[WAY_30];
-        row.ahead_14_d = way[WAY_14];
-        row.ahead_7_d = way[WAY_7];
-        row.whole_year_d = way[WAY_WHOLE];
-        g_array_append_val(errors->errors, row);
+        if (one->seen.harvest || spl_window_stage_lasts(one->seen.stage))
+            take_picking(one, year, use, said, score, errors);
+        else
+            take_stage(one, year, use, said, score, errors);
     }
-    errors->stages = (int)errors->errors->len;
-    for (int w = 0; w < N_WAYS; w++)
-        *rms[w] = n[w] > 0 ? sqrt(squares[w] / n[w]) : NAN;
-    g_array_sort(errors->errors, by_place);
     return TRUE;
+}
+
+static void sum_up(const struct score *score, struct spl_window_errors *errors)
+{
+    errors->stages = (int)errors->errors->len;
+    errors->pickings = (int)errors->picked->len;
+    for (int lead = 0; lead < SPL_WINDOW_LEADS; lead++) {
+        const struct score *one = &score[lead];
+        struct spl_window_skill skill = {.lead = g_strdup(lead_words[lead]),
+                                         .stages = one->n,
+                                         .rmse_d = one->n > 0 ? sqrt(one->squares / one->n) : NAN,
+                                         .bias_d = one->n > 0 ? one->sum / one->n : NAN,
+                                         .inside = one->inside,
+                                         .inside_pct = one->n > 0 && lead != SPL_WINDOW_ALMANAC
+                                                           ? 100.0 * one->inside / one->n
+                                                           : NAN,
+                                         .picked = one->picked,
+                                         .picked_inside = one->picked_inside};
+
+        g_array_append_val(errors->skill, skill);
+    }
+    g_array_sort(errors->errors, by_place);
+    g_array_sort(errors->picked, picked_by_place);
 }
 
 static void free_site(gpointer site)
@@ -247,18 +397,17 @@ static void free_site(gpointer site)
     spl_record_free(&spl_site_shape, site);
 }
 
-gboolean spl_window_check(struct spl_house *house, int year, const char *site, const char *material,
-                          struct spl_window_errors *errors, GError **error)
+gboolean spl_window_check(struct spl_house *house, int from_year, int to_year, const char *site,
+                          const char *material, struct spl_window_errors *errors, GError **error)
 {
     g_autoptr(GHashTable) sites =
         g_hash_table_new_full(g_int64_hash, g_int64_equal, NULL, free_site);
-    g_autoptr(GArray) logged = g_array_new(FALSE, FALSE, sizeof(struct logged));
     g_autoptr(GPtrArray) materials = NULL;
+    struct score score[SPL_WINDOW_LEADS] = {{0}};
     struct spl_site place = {0};
+    gboolean ok = TRUE;
     gint64 site_id;
-    gboolean ok;
 
-    *errors = (struct spl_window_errors){.year = year};
     if (site != NULL && !spl_site_find(house->book, site, &place, error))
         return FALSE;
     site_id = place.id;
@@ -276,10 +425,20 @@ gboolean spl_window_check(struct spl_house *house, int year, const char *site, c
         if (materials == NULL)
             return FALSE;
     }
-    errors->errors = spl_list_new(&spl_window_error_shape);
-    ok = gather(house, materials, year, site_id, sites, logged, error) &&
-         compare_all(house, logged, year, errors, error);
-    if (!ok)
+    *errors = (struct spl_window_errors){.from_year = from_year,
+                                         .to_year = to_year,
+                                         .skill = spl_list_new(&spl_window_skill_shape),
+                                         .errors = spl_list_new(&spl_window_error_shape),
+                                         .picked = spl_list_new(&spl_window_picked_shape)};
+    for (int year = from_year; ok && year <= to_year; year++) {
+        g_autoptr(GArray) logged = g_array_new(FALSE, FALSE, sizeof(struct logged));
+
+        ok = gather(house, materials, year, site_id, sites, logged, error) &&
+             compare_year(house, logged, year, score, errors, error);
+    }
+    if (ok)
+        sum_up(score, errors);
+    else
         spl_record_clear(&spl_window_errors_shape, errors);
     return ok;
 }

@@ -4,6 +4,7 @@
  */
 #include "expect.h"
 
+#include "core/shift.h"
 #include "core/stage.h"
 #include "exchange/almanac.h"
 #include "exchange/ical_check.h"
@@ -179,8 +180,10 @@ static void central_european_rows_lie_in_the_published_months(void **state)
     for (gsize i = 0; i < G_N_ELEMENTS(published); i++) {
         const struct spl_almanac_row *row =
             row_of(&read, published[i].material, "medicine", published[i].flush);
-        expect_within(row->start, published[i].from_month, 1, published[i].to_month, 31);
-        expect_within(row->end, published[i].from_month, 1, published[i].to_month, 31);
+        /* The sources are of the climate of 1970 and before; the rows, of 1991-2020, come up to a
+         * week earlier. */
+        expect_within(row->start, published[i].from_month - 1, 25, published[i].to_month, 31);
+        expect_within(row->end, published[i].from_month - 1, 25, published[i].to_month, 31);
     }
     spl_record_clear(&spl_almanac_read_shape, &read);
 }
@@ -226,7 +229,48 @@ static void britain_is_later_in_spring_and_at_bloom(void **state)
     spl_record_clear(&spl_almanac_read_shape, &continent);
 }
 
+/* A row with its years is of ours; one without says nothing of them. The full flower of dandelions
+ * at Liestal (47.5 N, 350 m) was on 6 April in the mean of 1993-2022 (MeteoSwiss): the Central
+ * European row, moved there, is within 5 days of it. */
+static void dates_say_their_years(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    struct spl_almanac_read read;
+    gboolean seen = FALSE;
+    int dated = 0;
+
+    (void)state;
+    read_almanac("central-europe.ics", tables, &read);
+    for (guint i = 0; i < read.rows->len; i++) {
+        const struct spl_almanac_row *row = &g_array_index(read.rows, struct spl_almanac_row, i);
+        struct spl_shift_place from = {row->lat, row->lon, row->elevation_m, NAN};
+        struct spl_shift_place liestal = {47.48, 7.73, 350, NAN};
+        double full;
+
+        assert_int_equal(row->normals_from, 1991);
+        assert_int_equal(row->normals_to, 2020);
+        dated += row->period_from != 0;
+        assert_int_equal(spl_almanac_row_stands_frost(row),
+                         strcmp(row->material, "dog-rose/fruit") == 0 ||
+                             strcmp(row->material, "hawthorn/fruit") == 0 ||
+                             g_str_has_suffix(row->material, "/root") ||
+                             g_str_has_suffix(row->material, "/seed"));
+        if (strcmp(row->material, "dandelion/flower") != 0 || row->flush != 1)
+            continue;
+        seen = TRUE;
+        full = spl_day_of_year(row->start) +
+               spl_day_diff(row->end, row->start) * (65 - row->stage_from) /
+                   (row->stage_to - row->stage_from) +
+               spl_shift_event_days(SPL_EVENT_GROWTH, &from, &liestal);
+        expect_near(full, 96, 5, "d");
+    }
+    assert_true(seen);
+    assert_true(dated >= 25);
+    spl_record_clear(&spl_almanac_read_shape, &read);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(dates_say_their_years),
     cmocka_unit_test(every_almanac_passes_the_rules_of_icalendar),
     cmocka_unit_test(every_event_is_understood_with_place_and_normals),
     cmocka_unit_test(dandelion_in_the_north_east_of_america_is_as_practised),

@@ -4,6 +4,8 @@
  */
 #include "simpling/record/reason.h"
 
+#include <math.h>
+
 const char *const spl_reason_kind_names[] = {
     [SPL_REASON_OTHER] = "other",
     [SPL_REASON_CONTAMINATED] = "contaminated",
@@ -42,8 +44,9 @@ const char *const spl_action_names[] = {
     [SPL_ACTION_SITE_PERMIT] = "site-permit",
     [SPL_ACTION_SITE_EDIT] = "site-edit",
     [SPL_ACTION_SITE_ADD] = "site-add",
-    [SPL_ACTION_HAZARD_ADD] = "hazard-add",
+    [SPL_ACTION_HAZARD_DROP] = "hazard-drop",
     [SPL_ACTION_HAZARD_IMPORT] = "hazard-import",
+    [SPL_ACTION_AMEND] = "amend",
     [SPL_ACTION_STRIKE] = "strike",
     [SPL_ACTIONS] = NULL,
 };
@@ -62,6 +65,7 @@ static const struct spl_field next_fields[] = {
      .names = spl_action_names},
     SPL_FIELD_LIST(spl_next, inputs, &spl_given_shape, "inputs", NULL),
     SPL_FIELD(spl_next, until, SPL_DAY, "until", NULL),
+    SPL_FIELD_NUM(spl_next, farther_m, 0, "farther_m", NULL),
 };
 const struct spl_shape spl_next_shape = SPL_SHAPE("next", spl_next, next_fields);
 
@@ -77,6 +81,7 @@ static const struct spl_field reason_fields[] = {
     SPL_FIELD(spl_reason, rule, SPL_TEXT, "rule", "rule"),
     SPL_FIELD(spl_reason, source, SPL_TEXT, "source", "source"),
     SPL_FIELD(spl_reason, evidence, SPL_TEXT, "evidence", NULL),
+    SPL_FIELD(spl_reason, about, SPL_TEXT, "about", NULL),
     SPL_FIELD_ONE(spl_reason, next, &spl_next_shape, "next"),
 };
 const struct spl_shape spl_reason_shape = SPL_SHAPE("reason", spl_reason, reason_fields);
@@ -85,8 +90,10 @@ static struct spl_next *next_begin(enum spl_action action, struct spl_day until)
 {
     struct spl_next *next = g_new0(struct spl_next, 1);
 
-    *next = (struct spl_next){
-        .action = action, .inputs = spl_list_new(&spl_given_shape), .until = until};
+    *next = (struct spl_next){.action = action,
+                              .inputs = spl_list_new(&spl_given_shape),
+                              .until = until,
+                              .farther_m = NAN};
     return next;
 }
 

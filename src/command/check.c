@@ -116,36 +116,6 @@ static gboolean print_windows(const struct spl_call *call, const struct spl_chec
     return in_one;
 }
 
-/* What a person can do about it. */
-static void print_next(const struct spl_call *call, const struct spl_check *check)
-{
-    gboolean word = FALSE, leave = FALSE, position = FALSE;
-
-    if (strcmp(check->verdict, "ask") != 0)
-        return;
-    for (guint i = 0; i < check->reasons->len; i++) {
-        const struct spl_reason *reason = &g_array_index(check->reasons, struct spl_reason, i);
-
-        word = word || (reason->grade == SPL_VERDICT_ASK && strstr(reason->what, "spray") != NULL);
-        leave =
-            leave || (reason->grade == SPL_VERDICT_ASK && strstr(reason->what, "leave") != NULL);
-        position = position ||
-                   (reason->grade == SPL_VERDICT_ASK && strstr(reason->what, "position") != NULL);
-    }
-    if (word || leave)
-        fputs("\nnext: ask whoever has the ground, then note the answer\n", call->out);
-    else if (position)
-        fputs("\nnext: say how exact the position is\n", call->out);
-    if (leave)
-        fprintf(call->out, "  simpling site permit '%s' --given --by WHO\n", check->site);
-    if (word)
-        fprintf(call->out,
-                "  simpling spray note '%s' --kind unsprayed --since DATE --source WHO\n",
-                check->site);
-    if (position)
-        fprintf(call->out, "  simpling site edit '%s' --accuracy METRES\n", check->site);
-}
-
 static void print_check(struct spl_call *call, const struct spl_check *check)
 {
     char day[SPL_DAY_TEXT_SIZE], until[SPL_DAY_TEXT_SIZE];
@@ -184,7 +154,7 @@ static void print_check(struct spl_call *call, const struct spl_check *check)
         fputs("- ", call->out);
         spl_text_print_folded(g_ptr_array_index(check->cautions, i), 2, call->width, call->out);
     }
-    print_next(call, check);
+    spl_call_tell_next(call, check->reasons);
 }
 
 /* All that lies within so many metres, whatever it does to the verdict. */

@@ -181,6 +181,13 @@ void spl_tell_failure(const struct spl_command *command, const GError *error, gb
 
 /* What a danger that came to light late touches, on stderr; "WORDS; look at each with 'trace':". */
 void spl_call_touched(const char *words, const GPtrArray *lines);
+/* What would settle a reason: a line to paste, quoted for the shell, with capitals where the person
+ * must fill something in; NULL when no command does it. What to do first, in words, about `about`
+ * (NULL: not said). Free both with g_free. */
+char *spl_next_line(const struct spl_next *next);
+char *spl_next_lead(const struct spl_next *next, const char *about);
+/* The same for all reasons (struct spl_reason) on the call's output, each once. */
+void spl_call_tell_next(const struct spl_call *call, const GArray *reasons);
 
 /* Texts that help and the man page share. */
 extern const char *const spl_help_opening, *const spl_help_status, *const spl_help_closing;

@@ -2,30 +2,28 @@
  *
  * simpling site …: the places, and who allowed or refused gathering there.
  */
-#include <math.h>
-
-#include "command/rows.h"
 #include "simpling/site.h"
+#include "command/rows.h"
+#include "simpling/check.h"
 
 static int run_add(struct spl_call *call, GError **error)
 {
     const struct spl_site_words *words = call->said;
+    struct spl_check check;
     struct spl_site site;
 
     if (!spl_site_new(call->house, words, &site, error))
         return -1;
     spl_call_print(call, &site);
-    if (!call->json)
-        fprintf(call->out,
-                "\nnext: note who allows gathering, and what is known of spraying\n"
-                "  simpling site permit '%s' --given --by WHO\n"
-                "  simpling spray note '%s' --kind unsprayed --since DATE --source WHO\n",
-                site.name, site.name);
-    if (!call->json && isnan(words->accuracy_m) && words->area == NULL)
-        fprintf(call->out,
-                "and how exact the position is\n"
-                "  simpling site edit '%s' --accuracy METRES\n",
-                site.name);
+    if (!call->json) {
+        if (!spl_check_site(call->house, site.name, NULL, spl_house_today(call->house), &check,
+                            error)) {
+            spl_record_clear(&spl_site_shape, &site);
+            return -1;
+        }
+        spl_call_tell_next(call, check.reasons);
+        spl_record_clear(&spl_check_shape, &check);
+    }
     spl_record_clear(&spl_site_shape, &site);
     return 0;
 }

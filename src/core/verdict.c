@@ -47,19 +47,15 @@ const char *spl_verdict_words(enum spl_verdict verdict)
 }
 /* ---- judging ---- */
 
-void spl_judge_tell(struct spl_judge *judge, enum spl_verdict grade, enum spl_reason_kind kind,
-                    double distance_m, struct spl_day date, char *what, char *rule, char *source)
+void spl_judge_tell(struct spl_judge *judge, const struct spl_reason *reason, const char *evidence,
+                    const char *about)
 {
-    struct spl_reason reason = {.verdict = g_strdup(spl_verdict_name(grade)),
-                                .kind = kind,
-                                .what = what,
-                                .distance_m = distance_m,
-                                .date = date,
-                                .rule = rule,
-                                .source = source,
-                                .grade = grade};
+    struct spl_reason told = *reason;
 
-    g_array_append_val(judge->reasons, reason);
+    told.verdict = g_strdup(spl_verdict_name(told.grade));
+    told.evidence = g_strdup(evidence);
+    told.about = g_strdup(about);
+    g_array_append_val(judge->reasons, told);
 }
 
 void spl_judge_grade(struct spl_judge *judge, enum spl_verdict verdict)
@@ -84,12 +80,20 @@ static void judge_contamination(struct spl_judge *judge)
         return;
     spl_judge_grade(judge, SPL_VERDICT_CLOSED);
     if (judge->reasons != NULL)
-        spl_judge_tell(judge, SPL_VERDICT_CLOSED, SPL_REASON_CONTAMINATED, NAN,
-                       ground->contaminated_on,
-                       g_strdup_printf("marked contaminated: %s", ground->contaminated),
-                       g_strdup("contaminated ground is closed until the mark is taken off"),
-                       g_strdup("the site's own record"));
+        spl_judge_tell(
+            judge,
+            &(struct spl_reason){
+                .grade = SPL_VERDICT_CLOSED,
+                .kind = SPL_REASON_CONTAMINATED,
+                .what = g_strdup_printf("marked contaminated: %s", ground->contaminated),
+                .distance_m = NAN,
+                .date = ground->contaminated_on,
+                .rule = g_strdup("contaminated ground is closed until the mark is taken off"),
+                .source = g_strdup("the site's own record"),
+                .next = spl_judge_next_contaminated(judge)},
+            ground->evidence, NULL);
 }
+
 static void judge_all(struct spl_judge *judge)
 {
     judge_contamination(judge);

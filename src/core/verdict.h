@@ -26,6 +26,10 @@
  *
  * A dated hazard older than hold_on_days drops out. Adding danger or taking knowledge away never
  * makes a verdict milder.
+ *
+ * Each reason says what would settle it for the day asked about. Of a day that is past, as a
+ * harvest was picked on it, that is what was so then: a word or leave that covers the day, or that
+ * the record is wrong; nobody can wait for it any more or go farther off.
  */
 #ifndef SPL_CORE_VERDICT_H
 #define SPL_CORE_VERDICT_H
@@ -43,7 +47,10 @@ gboolean spl_verdict_parse(const char *name, enum spl_verdict *verdict);
 /* "nothing known against it", "ask first", "closed". */
 const char *spl_verdict_words(enum spl_verdict verdict);
 
-/* ---- what is known; every pointer is borrowed, texts may be NULL ---- */
+/* ---- what is known; every pointer is borrowed, texts may be NULL ----
+ *
+ * `evidence` names the record in the reasons (simpling/record/reason.h); no rule looks at it.
+ */
 
 struct spl_hazard_near {
     const struct spl_method *method; /* never NULL; with the book's own figures applied */
@@ -54,8 +61,11 @@ struct spl_hazard_near {
                                         After the day asked about: counts as planned for it */
     const char *name;                /* "Top Field"; NULL: the method's words */
     const char *product;
-    const char *source; /* who or which layer says so */
-    const char *layer;  /* its layer's name, for those who ask; no rule looks at it */
+    const char *source;  /* who or which layer says so */
+    const char *layer;   /* its layer's name, for those who ask; no rule looks at it */
+    const char *methods; /* of its layer: slugs with commas */
+    gboolean by_hand;    /* its layer is this hazard alone, not read from a file */
+    const char *evidence;
 };
 
 struct spl_layer_near { /* a layer with gaps, near enough to matter */
@@ -66,7 +76,9 @@ struct spl_layer_near { /* a layer with gaps, near enough to matter */
     int unread;        /* records that could not be read, for the words */
     gboolean doubtful; /* position not known to a figure */
     struct spl_day imported;
-    const char *source; /* file */
+    const char *source;  /* file */
+    const char *methods; /* slugs with commas */
+    const char *evidence;
 };
 
 enum spl_spray_kind {
@@ -83,6 +95,8 @@ struct spl_spray_note { /* one that stands: struck ones are left out */
         until; /* unsprayed only: the last day on which the word holds; none: the rule's */
     const char *source;
     const char *method, *product;
+    const char *code;
+    const char *evidence;
 };
 
 #define SPL_PART_BIT(part) (1u << (unsigned)(part))
@@ -95,12 +109,16 @@ struct spl_permission {
     const char *by;
     guint parts; /* SPL_PART_BIT of each part named; 0: all that need no digging; the bit of
                     SPL_PART_ANY: everything, digging too */
+    const char *evidence;
 };
 
 struct spl_verdict_case {
     struct spl_day day;
     struct spl_day seen_from; /* looking back from this day: what is dated between was done, not
                                  planned; none: not looking back */
+    struct spl_day today;     /* when it is asked, for what would settle it; none: on that day */
+    const char *site;         /* its name, for that too */
+    const char *evidence;     /* for what rests on the site's own record */
     double lat;               /* turns the months for the south */
     double uncertainty_m;     /* of the site's position; NAN: not known */
     gboolean own;             /* ground of one's own: no leave needed unless refused */

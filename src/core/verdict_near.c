@@ -10,8 +10,6 @@
 #include "base/amount.h"
 #include "core/drift.h"
 
-/* A position known worse than this is doubtful: it closes no further out, but asks further out. */
-#define DOUBTFUL_M 100.0
 /* What a position that nobody has put a figure to counts as when it is asked about. */
 #define UNKNOWN_M 1000.0
 
@@ -20,16 +18,16 @@
 /* Of an uncertainty: how much it may close, and how far out it asks. */
 static double closing_m(double uncertainty_m)
 {
-    return isnan(uncertainty_m) ? DOUBTFUL_M : CLAMP(uncertainty_m, 0, DOUBTFUL_M);
+    return isnan(uncertainty_m) ? SPL_DOUBTFUL_M : CLAMP(uncertainty_m, 0, SPL_DOUBTFUL_M);
 }
-static double asking_m(double uncertainty_m)
+double spl_judge_asking_m(double uncertainty_m)
 {
     return isnan(uncertainty_m) ? UNKNOWN_M : CLAMP(uncertainty_m, 0, UNKNOWN_M);
 }
 
 double spl_verdict_reach_m(double ask_m, double site_uncertainty_m, double uncertainty_m)
 {
-    return ask_m + asking_m(site_uncertainty_m) + asking_m(uncertainty_m);
+    return ask_m + spl_judge_asking_m(site_uncertainty_m) + spl_judge_asking_m(uncertainty_m);
 }
 
 static char *hazard_words(const struct spl_hazard_near *hazard, double reduced_m, gboolean planned)
@@ -94,7 +92,8 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
     double site_m = judge->ground->uncertainty_m;
     double raw_m = isnan(hazard->distance_m) ? 0 : MAX(hazard->distance_m, 0);
     double near_m = MAX(raw_m - closing_m(site_m) - closing_m(hazard->uncertainty_m), 0);
-    double maybe_m = MAX(raw_m - asking_m(site_m) - asking_m(hazard->uncertainty_m), 0);
+    double maybe_m =
+        MAX(raw_m - spl_judge_asking_m(site_m) - spl_judge_asking_m(hazard->uncertainty_m), 0);
     double closed_m = isnan(method->closed_m) ? G_MAXDOUBLE : method->closed_m;
     double ask_m = isnan(method->ask_m) ? G_MAXDOUBLE : MAX(method->ask_m, closed_m);
     int hold_on = MAX(method->hold_on_days, method->hold_near_days);
@@ -151,15 +150,23 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
                    : g_strdup_printf("%snearer than %s m is to be asked about for %d days", lead,
                                      limit, hold_on);
     }
-    spl_judge_tell(judge, verdict, kind, raw_m, method->lasting ? SPL_DAY_NONE : hazard->on,
-                   hazard_words(hazard, near_m, planned), g_steal_pointer(&rule),
-                   hazard_source(hazard));
+    spl_judge_tell(judge,
+                   &(struct spl_reason){.grade = verdict,
+                                        .kind = kind,
+                                        .what = hazard_words(hazard, near_m, planned),
+                                        .distance_m = raw_m,
+                                        .date = method->lasting ? SPL_DAY_NONE : hazard->on,
+                                        .rule = g_steal_pointer(&rule),
+                                        .source = hazard_source(hazard),
+                                        .next = spl_judge_next_hazard(judge, hazard, kind)},
+                   hazard->evidence,
+                   spl_judge_is_text(hazard->name) ? hazard->name : hazard->layer);
 }
 
 static void judge_layer(struct spl_judge *judge, const struct spl_layer_near *layer)
 {
     double raw_m = isnan(layer->distance_m) ? 0 : layer->distance_m;
-    double maybe_m = raw_m - asking_m(judge->ground->uncertainty_m);
+    double maybe_m = raw_m - spl_judge_asking_m(judge->ground->uncertainty_m);
     g_autofree char *what = NULL;
 
     if (layer->doubtful)
@@ -179,11 +186,18 @@ static void judge_layer(struct spl_judge *judge, const struct spl_layer_near *la
     else
         what = g_strdup_printf("layer '%s' is incomplete%s", layer->name,
                                layer->doubtful ? ", and its positions are doubtful" : "");
-    spl_judge_tell(judge, SPL_VERDICT_ASK,
-                   layer->incomplete ? SPL_REASON_LAYER_INCOMPLETE : SPL_REASON_LAYER_POSITION,
-                   raw_m, layer->imported, g_steal_pointer(&what),
-                   g_strdup("within reach of a layer with gaps or doubtful positions one asks"),
-                   spl_judge_source(layer->source));
+    spl_judge_tell(
+        judge,
+        &(struct spl_reason){
+            .grade = SPL_VERDICT_ASK,
+            .kind = layer->incomplete ? SPL_REASON_LAYER_INCOMPLETE : SPL_REASON_LAYER_POSITION,
+            .what = g_steal_pointer(&what),
+            .distance_m = raw_m,
+            .date = layer->imported,
+            .rule = g_strdup("within reach of a layer with gaps or doubtful positions one asks"),
+            .source = spl_judge_source(layer->source),
+            .next = spl_judge_next_layer(layer)},
+        layer->evidence, layer->name);
 }
 
 void spl_judge_position(struct spl_judge *judge)
@@ -191,18 +205,26 @@ void spl_judge_position(struct spl_judge *judge)
     double uncertainty_m = judge->ground->uncertainty_m;
     g_autofree char *limit = NULL;
 
-    if (uncertainty_m <= DOUBTFUL_M) /* FALSE for NAN */
+    if (uncertainty_m <= SPL_DOUBTFUL_M) /* FALSE for NAN */
         return;
     spl_judge_grade(judge, SPL_VERDICT_ASK);
     if (judge->reasons == NULL)
         return;
-    limit = spl_number_format(DOUBTFUL_M, 0);
-    spl_judge_tell(judge, SPL_VERDICT_ASK, SPL_REASON_SITE_POSITION, NAN, SPL_DAY_NONE,
-                   g_strdup(isnan(uncertainty_m)
-                                ? "the site's position is noted without saying how exact it is"
-                                : "the site's position is not known well enough"),
-                   g_strdup_printf("a position must be known to %s m", limit),
-                   g_strdup("the site's own record"));
+    limit = spl_number_format(SPL_DOUBTFUL_M, 0);
+    spl_judge_tell(
+        judge,
+        &(struct spl_reason){
+            .grade = SPL_VERDICT_ASK,
+            .kind = SPL_REASON_SITE_POSITION,
+            .what = g_strdup(isnan(uncertainty_m)
+                                 ? "the site's position is noted without saying how exact it is"
+                                 : "the site's position is not known well enough"),
+            .distance_m = NAN,
+            .date = SPL_DAY_NONE,
+            .rule = g_strdup_printf("a position must be known to %s m", limit),
+            .source = g_strdup("the site's own record"),
+            .next = spl_judge_next_position(judge)},
+        judge->ground->evidence, NULL);
 }
 
 void spl_judge_hazards(struct spl_judge *judge)

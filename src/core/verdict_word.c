@@ -89,11 +89,20 @@ void spl_judge_permission(struct spl_judge *judge)
            : leave == NULL ? SPL_REASON_LEAVE_MISSING
            : over          ? SPL_REASON_LEAVE_OVER
                            : SPL_REASON_LEAVE_PART;
-    spl_judge_tell(judge, verdict, kind, NAN, leave != NULL ? leave->on : SPL_DAY_NONE,
-                   g_steal_pointer(&what), g_strdup(rule),
-                   g_strdup(leave == NULL ? "no permission noted"
-                                          : (leave->written ? "permission, in writing"
-                                                            : "permission, by word")));
+    spl_judge_tell(
+        judge,
+        &(struct spl_reason){
+            .grade = verdict,
+            .kind = kind,
+            .what = g_steal_pointer(&what),
+            .distance_m = NAN,
+            .date = leave != NULL ? leave->on : SPL_DAY_NONE,
+            .rule = g_strdup(rule),
+            .source = g_strdup(leave == NULL    ? "no permission noted"
+                               : leave->written ? "permission, in writing"
+                                                : "permission, by word"),
+            .next = verdict != SPL_VERDICT_CLEAR ? spl_judge_next_leave(judge, leave) : NULL},
+        leave != NULL ? leave->evidence : NULL, NULL);
 }
 
 /* ---- what was said about spraying ---- */
@@ -137,14 +146,42 @@ static void judge_sprayed(struct spl_judge *judge, const struct spl_spray_note *
     if (dated && (note->on.n > judge->day.n || judge->day.n - note->on.n > judge->hold_days))
         return; /* not yet, or long enough ago */
     spl_judge_grade(judge, SPL_VERDICT_CLOSED);
-    if (judge->reasons != NULL)
-        spl_judge_tell(
-            judge, SPL_VERDICT_CLOSED, dated ? SPL_REASON_SPRAYED : SPL_REASON_SPRAYED_UNDATED, 0,
-            note->on, note_words(note, "sprayed on the site"),
-            dated ? g_strdup_printf("sprayed ground is closed for %d days", judge->hold_days)
-                  : g_strdup("ground sprayed at an unknown time is closed"),
-            g_strdup_printf("%s; figure: " ORGANIC_RULE,
-                            spl_judge_is_text(note->source) ? note->source : "source not noted"));
+    if (judge->reasons == NULL)
+        return;
+    spl_judge_tell(judge,
+                   &(struct spl_reason){
+                       .grade = SPL_VERDICT_CLOSED,
+                       .kind = dated ? SPL_REASON_SPRAYED : SPL_REASON_SPRAYED_UNDATED,
+                       .what = note_words(note, "sprayed on the site"),
+                       .date = note->on,
+                       .rule = dated ? g_strdup_printf("sprayed ground is closed for %d days",
+                                                       judge->hold_days)
+                                     : g_strdup("ground sprayed at an unknown time is closed"),
+                       .source = g_strdup_printf(
+                           "%s; figure: " ORGANIC_RULE,
+                           spl_judge_is_text(note->source) ? note->source : "source not noted"),
+                       .next = spl_judge_next_sprayed(judge, note)},
+                   note->evidence, note->code);
+}
+
+/* A planned spraying; `rule` is taken over. */
+static void tell_planned(struct spl_judge *judge, const struct spl_spray_note *note,
+                         enum spl_reason_kind kind, char *rule)
+{
+    spl_judge_tell(
+        judge,
+        &(struct spl_reason){
+            .grade = kind == SPL_REASON_SPRAYING_AHEAD ? SPL_VERDICT_ASK : SPL_VERDICT_CLOSED,
+            .kind = kind,
+            .what = note_words(note, kind == SPL_REASON_SPRAYING_DUE
+                                         ? "a spraying of the site was planned and nobody has said "
+                                           "that it was not done"
+                                         : "a spraying of the site is planned"),
+            .date = note->on,
+            .rule = rule,
+            .source = spl_judge_source(note->source),
+            .next = spl_judge_next_planned(judge, note)},
+        note->evidence, note->code);
 }
 
 static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *note)
@@ -154,10 +191,8 @@ static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *
     if (!spl_day_is_set(note->on)) {
         spl_judge_grade(judge, SPL_VERDICT_CLOSED);
         if (judge->reasons != NULL)
-            spl_judge_tell(judge, SPL_VERDICT_CLOSED, SPL_REASON_SPRAYING_UNDATED, 0, SPL_DAY_NONE,
-                           note_words(note, "a spraying of the site is planned"),
-                           g_strdup("a spraying planned for an unknown day may have been done"),
-                           spl_judge_source(note->source));
+            tell_planned(judge, note, SPL_REASON_SPRAYING_UNDATED,
+                         g_strdup("a spraying planned for an unknown day may have been done"));
         return;
     }
     age = judge->day.n - note->on.n;
@@ -170,24 +205,18 @@ static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *
     if (judge->reasons == NULL)
         return;
     if (age < 0)
-        spl_judge_tell(
-            judge, SPL_VERDICT_ASK, SPL_REASON_SPRAYING_AHEAD, 0, note->on,
-            note_words(note, "a spraying of the site is planned"),
+        tell_planned(
+            judge, note, SPL_REASON_SPRAYING_AHEAD,
             g_strdup_printf("%d days before a planned spraying one asks whether it was done early",
-                            SPL_PLANNED_AHEAD_DAYS),
-            spl_judge_source(note->source));
+                            SPL_PLANNED_AHEAD_DAYS));
     else
-        spl_judge_tell(
-            judge, SPL_VERDICT_CLOSED, SPL_REASON_SPRAYING_DUE, 0, note->on,
-            note_words(note, "a spraying of the site was planned and nobody has said that it was "
-                             "not done"),
+        tell_planned(
+            judge, note, SPL_REASON_SPRAYING_DUE,
             g_strdup_printf("a planned spraying counts as done from its day on, for %d days",
-                            judge->hold_days),
-            spl_judge_source(note->source));
+                            judge->hold_days));
 }
 
-/* The last day on which a word given on `on` holds, for a day in this month. */
-static int word_days(const struct spl_judge *judge, struct spl_day day)
+int spl_judge_word_days(const struct spl_judge *judge, struct spl_day day)
 {
     int month;
 
@@ -199,11 +228,7 @@ static int word_days(const struct spl_judge *judge, struct spl_day day)
     return month >= 3 && month <= 10 ? SPL_WORD_GROWING_DAYS : SPL_WORD_RESTING_DAYS;
 }
 
-/*
- * The last day of the growing months before a day of the resting ones. A word that was too old by
- * then stays so: what was sprayed in late summer is not unsprayed by winter.
- */
-static struct spl_day last_growing_day(const struct spl_judge *judge)
+struct spl_day spl_judge_last_growing_day(const struct spl_judge *judge)
 {
     int year, month;
 
@@ -219,12 +244,12 @@ static gboolean word_is_in_time(const struct spl_judge *judge, const struct spl_
         return FALSE;
     if (spl_day_is_set(note->until) && note->until.n < judge->day.n)
         return FALSE;
-    if (note->on.n >= judge->day.n) /* said later, about a time that holds the day */
+    if (note->on.n > judge->day.n) /* said later, about a time that holds the day */
         return spl_day_is_set(note->since) && note->since.n <= judge->day.n;
-    if (word_days(judge, judge->day) == SPL_WORD_RESTING_DAYS &&
-        last_growing_day(judge).n - note->on.n > SPL_WORD_GROWING_DAYS)
+    if (spl_judge_word_days(judge, judge->day) == SPL_WORD_RESTING_DAYS &&
+        spl_judge_last_growing_day(judge).n - note->on.n > SPL_WORD_GROWING_DAYS)
         return FALSE;
-    return judge->day.n - note->on.n <= word_days(judge, judge->day);
+    return judge->day.n - note->on.n <= spl_judge_word_days(judge, judge->day);
 }
 
 /* The first day that this word vouches for, with the earlier words that join on to it. */
@@ -321,10 +346,18 @@ static void judge_word(struct spl_judge *judge)
         rule = g_strdup_printf("a word in time that reaches back %d days", judge->hold_days);
         break;
     }
-    spl_judge_tell(judge, best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK, kind, NAN,
-                   best != NULL ? best->on : SPL_DAY_NONE, g_steal_pointer(&what),
-                   g_steal_pointer(&rule),
-                   best != NULL ? spl_judge_source(best->source) : g_strdup("no word noted"));
+    spl_judge_tell(
+        judge,
+        &(struct spl_reason){.grade = best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK,
+                             .kind = kind,
+                             .what = g_steal_pointer(&what),
+                             .distance_m = NAN,
+                             .date = best != NULL ? best->on : SPL_DAY_NONE,
+                             .rule = g_steal_pointer(&rule),
+                             .source = best != NULL ? spl_judge_source(best->source)
+                                                    : g_strdup("no word noted"),
+                             .next = best_state != WORD_GOOD ? spl_judge_next_word(judge) : NULL},
+        best != NULL ? best->evidence : NULL, best != NULL ? best->code : NULL);
 }
 
 void spl_judge_notes(struct spl_judge *judge)

@@ -49,6 +49,7 @@ static GArray *verdict_notes(const GArray *records)
             .source = record->source,
             .method = record->method,
             .product = record->product,
+            .code = record->code,
         };
 
         g_array_append_val(notes, note);
@@ -79,7 +80,8 @@ static GArray *verdict_permissions(const GArray *records)
 
 struct spl_ground {
     const struct spl_site *site; /* borrowed */
-    GArray *records, *leaves;    /* what the notes and permissions below point into */
+    struct spl_day today;
+    GArray *records, *leaves; /* what the notes and permissions below point into */
     struct spl_ground_near near;
     GArray *notes, *permissions;
 };
@@ -103,6 +105,7 @@ struct spl_ground *spl_ground_load(struct spl_house *house, const struct spl_sit
     struct spl_ground_map *map;
 
     ground->site = site;
+    ground->today = house->today;
     ground->records = spl_spray_list(house->book, site->id, FALSE, error);
     if (ground->records == NULL)
         return NULL;
@@ -123,10 +126,15 @@ void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
     const struct spl_site *site = ground->site;
     struct spl_verdict_case asked = {
         .day = on,
+        .today = ground->today,
+        .site = site->name,
+        .evidence = site->uuid,
         .lat = site->lat,
         .uncertainty_m = site->accuracy_m,
         .own = site->own,
-        .contaminated = site->contaminated,
+        /* An empty text is the mark taken off. */
+        .contaminated =
+            site->contaminated != NULL && *site->contaminated != '\0' ? site->contaminated : NULL,
         .contaminated_on = site->contaminated_on,
         .part = material != NULL ? material->part : SPL_PART_ANY,
         .water_plant = material != NULL && material->plant->water_plant,

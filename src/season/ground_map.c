@@ -202,6 +202,8 @@ static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GEr
         .uncertainty_m = layer != NULL ? layer->accuracy_m : NAN,
         .on = row->on,
         .layer = layer != NULL ? layer->name : NULL,
+        .methods = layer != NULL ? layer->methods : NULL,
+        .by_hand = layer != NULL && layer->checksum == NULL,
     };
     reach_m = search->within_m > 0
                   ? search->within_m
@@ -246,6 +248,7 @@ static gboolean take_layers(struct search *search, const struct spl_geometry *gr
             .doubtful = isnan(layer->accuracy_m),
             .imported = layer->imported,
             .source = layer->source,
+            .methods = layer->methods,
         };
         struct spl_position here = {site->lon, site->lat}, edge;
         struct spl_box boxes[2];

@@ -55,10 +55,11 @@ enum spl_action {
     SPL_ACTION_SPRAY_NOTE,    /* ask, and note the answer */
     SPL_ACTION_SITE_PERMIT,   /* ask for leave, and note the answer */
     SPL_ACTION_SITE_EDIT,     /* correct what is known of the place */
-    SPL_ACTION_SITE_ADD,      /* go elsewhere, and note that place */
-    SPL_ACTION_HAZARD_ADD,    /* note it again, better known */
+    SPL_ACTION_SITE_ADD,      /* go farther off, and note that place */
+    SPL_ACTION_HAZARD_DROP,   /* where it is wrong */
     SPL_ACTION_HAZARD_IMPORT, /* read the layer in again, mended */
-    SPL_ACTION_STRIKE,        /* where the record is wrong */
+    SPL_ACTION_AMEND,         /* where the record is wrong */
+    SPL_ACTION_STRIKE,        /* where there should be no such record */
     SPL_ACTIONS               /* how many there are */
 };
 extern const char *const spl_action_names[]; /* "spray-note"; NULL at the end */
@@ -72,8 +73,9 @@ extern const struct spl_shape spl_given_shape;
 
 struct spl_next {
     enum spl_action action;
-    GArray *inputs;       /* struct spl_given */
+    GArray *inputs; /* struct spl_given; what is left out, only the person knows or may leave */
     struct spl_day until; /* not before this day; to wait: until it; none: at once */
+    double farther_m;     /* to go farther: by at least so much; else NAN */
 };
 extern const struct spl_shape spl_next_shape;
 
@@ -92,7 +94,9 @@ struct spl_reason {
     struct spl_day date;    /* of the evidence */
     char *rule;             /* which rule, with its figures */
     char *source;           /* of the evidence, and of the figure */
-    char *evidence;         /* UUID of the record that it rests on; NULL: of none */
+    char *evidence;         /* UUID of the record that it rests on, of one hazard that of its layer,
+                               "#" and its record there; NULL: it rests on none */
+    char *about;            /* its name or code, in short; NULL: the site itself */
     struct spl_next *next;  /* what would settle it; NULL: nothing need be done */
     enum spl_verdict grade; /* not written */
 };

@@ -59,10 +59,7 @@ static const struct spl_field given_fields[] = {
 const struct spl_shape spl_given_shape = SPL_SHAPE("given", spl_given, given_fields);
 
 static const struct spl_field next_fields[] = {
-    {.key = "action",
-     .kind = SPL_WORD,
-     .offset = G_STRUCT_OFFSET(struct spl_next, action),
-     .names = spl_action_names},
+    SPL_FIELD(spl_next, action, SPL_WORD, "action", NULL, .names = spl_action_names),
     SPL_FIELD_LIST(spl_next, inputs, &spl_given_shape, "inputs", NULL),
     SPL_FIELD(spl_next, until, SPL_DAY, "until", NULL),
     SPL_FIELD_NUM(spl_next, farther_m, 0, "farther_m", NULL),
@@ -71,10 +68,7 @@ const struct spl_shape spl_next_shape = SPL_SHAPE("next", spl_next, next_fields)
 
 static const struct spl_field reason_fields[] = {
     SPL_FIELD(spl_reason, verdict, SPL_TEXT, "verdict", "verdict"),
-    {.key = "kind",
-     .kind = SPL_WORD,
-     .offset = G_STRUCT_OFFSET(struct spl_reason, kind),
-     .names = spl_reason_kind_names},
+    SPL_FIELD(spl_reason, kind, SPL_WORD, "kind", NULL, .names = spl_reason_kind_names),
     SPL_FIELD(spl_reason, what, SPL_TEXT, "what", "why"),
     SPL_FIELD_NUM(spl_reason, distance_m, 1, "distance_m", "m away"),
     SPL_FIELD(spl_reason, date, SPL_DAY, "date", "date"),

@@ -33,6 +33,7 @@ static const struct spl_field layer_fields[] = {
     SPL_FIELD_NUM(spl_hazard_layer, max_lon, 6, "max_lon", NULL, SPL_STORED("max_lon")),
     SPL_FIELD_NUM(spl_hazard_layer, max_lat, 6, "max_lat", NULL, SPL_STORED("max_lat")),
     SPL_FIELD_KEPT(spl_hazard_layer, id, SPL_LONG, SPL_ID("id")),
+    SPL_FIELD_KEPT(spl_hazard_layer, uuid, SPL_TEXT, SPL_READ("t.uuid")),
 };
 const struct spl_shape spl_hazard_layer_shape = SPL_SHAPE("layer", spl_hazard_layer, layer_fields);
 

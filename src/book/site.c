@@ -18,8 +18,8 @@ static const struct spl_field site_fields[] = {
                   SPL_STORED("elevation_m")),
     SPL_FIELD_NUM(spl_site, accuracy_m, 0, "accuracy_m", NULL, SPL_STORED("accuracy_m")),
     SPL_FIELD(spl_site, own, SPL_BOOL, "own", "own", SPL_STORED("own")),
-    SPL_FIELD(spl_site, contaminated, SPL_TEXT, "contaminated", NULL, SPL_STORED("contaminated"),
-              .empty = TRUE),
+    /* An empty text is the mark taken off: it reads as none. */
+    SPL_FIELD(spl_site, contaminated, SPL_TEXT, "contaminated", NULL, SPL_STORED("contaminated")),
     SPL_FIELD(spl_site, contaminated_on, SPL_DAY, "contaminated_on", NULL,
               SPL_STORED("contaminated_on")),
     SPL_FIELD(spl_site, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark"), .empty = TRUE),

@@ -18,6 +18,7 @@ static const struct spl_field permission_fields[] = {
               .empty = TRUE),
     SPL_FIELD(spl_permission_note, amount, SPL_TEXT, "amount", "amount", SPL_STORED("amount")),
     SPL_FIELD_KEPT(spl_permission_note, id, SPL_LONG, SPL_ID("id")),
+    SPL_FIELD_KEPT(spl_permission_note, uuid, SPL_TEXT, SPL_READ("t.uuid")),
 };
 const struct spl_shape spl_permission_note_shape =
     SPL_SHAPE("permission", spl_permission_note, permission_fields);
@@ -81,6 +82,7 @@ static const struct spl_field spray_fields[] = {
     SPL_FIELD(spl_spray_record, product, SPL_TEXT, "product", "product", SPL_STORED("product")),
     SPL_FIELD(spl_spray_record, struck, SPL_TEXT, "struck", NULL, SPL_READ("struck"),
               .empty = TRUE),
+    SPL_FIELD_KEPT(spl_spray_record, uuid, SPL_TEXT, SPL_READ("t.uuid")),
 };
 const struct spl_shape spl_spray_record_shape =
     SPL_SHAPE("spray_note", spl_spray_record, spray_fields);

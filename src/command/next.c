@@ -49,8 +49,8 @@ static const struct spl_option *find_option(const struct spl_command *command, c
 {
     g_autofree char *name = g_strdelimit(g_strdup(key), "_", '-');
 
-    for (const struct spl_option *option = command->options; option != NULL && option->name != NULL;
-         option++)
+    for (const struct spl_option *option = spl_command_options(command);
+         option != NULL && option->name != NULL; option++)
         if (strcmp(option->name, name) == 0)
             return option;
     return NULL;

@@ -50,6 +50,7 @@ static GArray *verdict_notes(const GArray *records)
             .method = record->method,
             .product = record->product,
             .code = record->code,
+            .evidence = record->uuid,
         };
 
         g_array_append_val(notes, note);
@@ -71,6 +72,7 @@ static GArray *verdict_permissions(const GArray *records)
             .written = record->written,
             .by = record->by,
             .parts = part_bits(record->parts),
+            .evidence = record->uuid,
         };
 
         g_array_append_val(permissions, permission);
@@ -132,9 +134,7 @@ void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
         .lat = site->lat,
         .uncertainty_m = site->accuracy_m,
         .own = site->own,
-        /* An empty text is the mark taken off. */
-        .contaminated =
-            site->contaminated != NULL && *site->contaminated != '\0' ? site->contaminated : NULL,
+        .contaminated = site->contaminated,
         .contaminated_on = site->contaminated_on,
         .part = material != NULL ? material->part : SPL_PART_ANY,
         .water_plant = material != NULL && material->plant->water_plant,

@@ -211,6 +211,12 @@ static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GEr
                                         search->site->accuracy_m, hazard.uncertainty_m);
     if (hazard.distance_m > reach_m)
         return TRUE;
+    if (layer != NULL) {
+        g_autofree char *evidence =
+            g_strdup_printf("%s#%" G_GINT64_FORMAT, layer->uuid, row->record);
+
+        hazard.evidence = g_string_chunk_insert(near->texts, evidence);
+    }
     if (row->name != NULL)
         hazard.name = g_string_chunk_insert(near->texts, row->name);
     if (row->product != NULL)
@@ -249,6 +255,7 @@ static gboolean take_layers(struct search *search, const struct spl_geometry *gr
             .imported = layer->imported,
             .source = layer->source,
             .methods = layer->methods,
+            .evidence = layer->uuid,
         };
         struct spl_position here = {site->lon, site->lat}, edge;
         struct spl_box boxes[2];

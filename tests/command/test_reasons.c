@@ -270,6 +270,35 @@ static const struct reasoned cases[] = {
     {SPL_REASON_LEAVE_REFUSED, refuse, NULL, PAST, "site permit", NULL},
 };
 
+/* Kinds that rest on no record: nobody said anything. */
+static gboolean rests_on_nothing(enum spl_reason_kind kind)
+{
+    return kind == SPL_REASON_WORD_MISSING || kind == SPL_REASON_LEAVE_MISSING;
+}
+
+/* The record that a reason names is in the book. */
+static void find_evidence(const struct cli *cli, const char *name, const char *evidence)
+{
+    static const char *const tables[] = {"site", "permission", "thing", "hazard_layer"};
+    g_auto(GStrv) parts = g_strsplit(evidence, "#", 2);
+    sqlite3 *book;
+    int found = 0;
+
+    assert_int_equal(sqlite3_open(cli->book, &book), SQLITE_OK);
+    for (gsize i = 0; i < G_N_ELEMENTS(tables); i++) {
+        g_autofree char *sql = g_strdup_printf("SELECT 1 FROM %s WHERE uuid = ?", tables[i]);
+        sqlite3_stmt *rows;
+
+        assert_int_equal(sqlite3_prepare_v2(book, sql, -1, &rows, NULL), SQLITE_OK);
+        sqlite3_bind_text(rows, 1, parts[0], -1, SQLITE_STATIC);
+        found += sqlite3_step(rows) == SQLITE_ROW;
+        sqlite3_finalize(rows);
+    }
+    sqlite3_close(book);
+    if (found != 1)
+        fail_msg("%s: rests on '%s', which %d records are", name, evidence, found);
+}
+
 /* ---- asking, doing, asking again ---- */
 
 static json_t *ask(struct cli *cli, const char *site, const struct reasoned *one, const char *on,
@@ -398,6 +427,10 @@ static void settle(struct cli *cli, const struct reasoned *one)
     evidence = json_is_string(json_object_get(reason, "evidence"))
                    ? g_strdup(json_text(reason, "evidence"))
                    : NULL;
+    if ((evidence == NULL) != rests_on_nothing(one->kind))
+        fail_msg("%s: rests on %s", name, evidence != NULL ? evidence : "nothing");
+    if (evidence != NULL)
+        find_evidence(cli, name, evidence);
     until = json_text(next, "until");
     if (one->command == NULL) {
         assert_string_equal(json_text(next, "action"), "wait");

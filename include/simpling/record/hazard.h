@@ -13,6 +13,7 @@
 
 struct spl_hazard_layer {
     gint64 id;
+    char *uuid; /* when it is read from the book */
     char *name;
     char *source;
     char *checksum; /* of the file; NULL: by hand */

@@ -28,6 +28,7 @@ extern const struct spl_shape spl_site_shape;
 
 struct spl_permission_note {
     gint64 id;
+    char *uuid; /* when it is read from the book */
     char *site;
     gboolean given;
     char *by;
@@ -46,6 +47,7 @@ struct spl_spray_record {
     struct spl_day on, since, until;
     char *source, *method, *product;
     char *struck; /* why it no longer stands; NULL */
+    char *uuid;   /* when it is read from the book */
 };
 extern const struct spl_shape spl_spray_record_shape;
 

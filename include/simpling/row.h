@@ -133,6 +133,9 @@ void spl_list_free(const struct spl_shape *shape, GArray *list);
 /* The value of an SPL_WORD field that has this name, -1: none. */
 int spl_word_value(const char *const *names, const char *name);
 
+/* A deep copy; NULL gives an empty list. */
+GArray *spl_list_copy(const struct spl_shape *shape, const GArray *list);
+
 /* Frees what the record's fields own and zeroes it. */
 void spl_record_clear(const struct spl_shape *shape, void *record);
 
@@ -171,6 +174,9 @@ gboolean spl_record_write_lines_us(const struct spl_shape *shape, const void *re
 /* A record or a list as one line of JSON. Free with g_free. */
 char *spl_record_json(const struct spl_shape *shape, const void *record);
 char *spl_list_json(const struct spl_shape *shape, const GArray *list);
+/* The way back: what such a line holds. A key that is not there, or not of its kind, is absent; a
+ * text that is no list gives an empty one. Never NULL. */
+GArray *spl_list_read_json(const struct spl_shape *shape, const char *text);
 
 /* A list of records as a JSON array. */
 gboolean spl_list_write_json(const struct spl_shape *shape, const GArray *list, FILE *out);

@@ -19,7 +19,8 @@ struct spl_site_line {
     double lat, lon;    /* WGS 84 */
     double elevation_m; /* NAN: unknown */
     char *verdict;      /* "clear", "ask", "closed" */
-    char *why;          /* the worst reason */
+    char *why;          /* every reason against it, worst first, in words */
+    GArray *reasons;    /* struct spl_reason */
 };
 extern const struct spl_shape spl_site_line_shape;
 

@@ -43,7 +43,8 @@ extern const struct spl_shape spl_today_opening_shape;
 
 struct spl_today_ask {
     char *site;
-    char *why;
+    char *why;       /* every reason, worst first, in words */
+    GArray *reasons; /* struct spl_reason */
 };
 extern const struct spl_shape spl_today_ask_shape;
 

@@ -116,17 +116,9 @@ void spl_record_copy(const struct spl_shape *shape, const void *record, void *co
             *target = own;
             break;
         }
-        case SPL_LIST: {
-            const GArray *list = *target;
-            GArray *own = spl_list_new(field->inner);
-
-            g_array_set_size(own, list->len);
-            for (guint j = 0; j < list->len; j++)
-                spl_record_copy(field->inner, element(field->inner, list, j),
-                                element(field->inner, own, j));
-            *target = own;
+        case SPL_LIST:
+            *target = spl_list_copy(field->inner, *target);
             break;
-        }
         case SPL_ONE: {
             gpointer own = g_malloc0(field->inner->size);
 
@@ -143,6 +135,16 @@ void spl_record_copy(const struct spl_shape *shape, const void *record, void *co
             break;
         }
     }
+}
+
+GArray *spl_list_copy(const struct spl_shape *shape, const GArray *list)
+{
+    GArray *own = spl_list_new(shape);
+
+    g_array_set_size(own, list != NULL ? list->len : 0);
+    for (guint i = 0; i < own->len; i++)
+        spl_record_copy(shape, element(shape, list, i), element(shape, own, i));
+    return own;
 }
 
 void spl_record_free(const struct spl_shape *shape, void *record)

@@ -8,6 +8,7 @@
 
 #include "book/draw.h"
 #include "book/noun.h"
+#include "simpling/record/reason.h"
 
 /* left_g is reckoned from what is gone: each column of harvest_now is a question of its own. */
 static const struct spl_field harvest_fields[] = {
@@ -33,6 +34,7 @@ static const struct spl_field harvest_fields[] = {
                    .empty = TRUE),
     SPL_FIELD(spl_harvest, uuid, SPL_TEXT, "uuid", NULL, SPL_READ("uuid")),
     SPL_FIELD(spl_harvest, reasons_json, SPL_TEXT, "verdict_reasons", NULL, SPL_STORED("reasons")),
+    SPL_FIELD_LIST(spl_harvest, reasons, &spl_reason_shape, "reasons", NULL),
     SPL_FIELD_KEPT(spl_harvest, id, SPL_LONG, SPL_ID("id")),
     SPL_FIELD_KEPT(spl_harvest, site_id, SPL_LONG, SPL_STORED("site_id")),
     SPL_FIELD_KEPT(spl_harvest, gone_g, SPL_NUM, SPL_READ("t.drawn_g + t.discarded_g")),

@@ -15,7 +15,7 @@
 
 /* check --all ------------------------------------------------------------------------------------
  *
- * People get a short list: the worst reason alone. */
+ * People get a short list: the reasons against each, in one cell. */
 struct check_line {
     char *site, *verdict, *why;
     struct spl_day until;
@@ -34,11 +34,17 @@ static gboolean stream_check(const struct spl_check *check, gpointer data, GErro
     struct spl_call_stream *stream = data;
     const GArray *reasons = check->reasons;
     struct check_line line = {check->site, check->verdict, NULL, check->until};
+    g_autoptr(GString) why = g_string_new(NULL);
 
     if (stream->call->json)
         return spl_call_stream_item(stream, check, error);
-    if (reasons != NULL && reasons->len > 0)
-        line.why = g_array_index(reasons, struct spl_reason, 0).what;
+    for (guint i = 0; reasons != NULL && i < reasons->len; i++) {
+        const struct spl_reason *reason = &g_array_index(reasons, struct spl_reason, i);
+
+        if (reason->grade != SPL_VERDICT_CLEAR || why->len == 0)
+            g_string_append_printf(why, "%s%s", why->len > 0 ? "; " : "", reason->what);
+    }
+    line.why = why->str;
     return spl_call_stream_item(stream, &line, error);
 }
 

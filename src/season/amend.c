@@ -231,7 +231,7 @@ static gboolean judge_again(struct spl_house *house, const struct spl_thing *thi
     struct spl_verdict_result result;
     struct spl_harvest harvest;
     struct spl_site site;
-    g_autofree char *worst = NULL;
+    g_autofree char *why_held = NULL;
     char day[SPL_DAY_TEXT_SIZE];
     gboolean ok;
 
@@ -245,16 +245,15 @@ static gboolean judge_again(struct spl_house *house, const struct spl_thing *thi
         spl_record_clear(&spl_site_shape, &site);
     }
     if (ok) {
-        worst = spl_ground_worst(&result);
+        why_held = spl_ground_why(&result);
         if (result.verdict == SPL_VERDICT_CLOSED && harvest.held == NULL) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_CLOSED,
-                        "%s: %s is closed on %s: %s; the day was not changed", thing->code,
-                        harvest.site, spl_day_format(harvest.date, day), worst);
+            spl_ground_refuse(error, &result, "%s: %s is closed on %s, the day was not changed",
+                              thing->code, harvest.site, spl_day_format(harvest.date, day));
             ok = FALSE;
         } else if (result.verdict != SPL_VERDICT_CLEAR &&
                    (harvest.held == NULL || result.verdict == SPL_VERDICT_CLOSED)) {
             g_autofree char *why =
-                g_strdup_printf("%s: %s", spl_verdict_name(result.verdict), worst);
+                g_strdup_printf("%s: %s", spl_verdict_name(result.verdict), why_held);
 
             ok = spl_hold_add(house->book, thing->id, house->today, why, by, error);
         }

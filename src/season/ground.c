@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "season/ground_map.h"
+#include "simpling/error.h"
 
 static enum spl_spray_kind spray_kind(const char *kind)
 {
@@ -162,6 +163,63 @@ gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, 
 char *spl_ground_reasons_json(const struct spl_verdict_result *result)
 {
     return spl_list_json(&spl_reason_shape, result->reasons);
+}
+
+GArray *spl_ground_reasons_read(const char *json)
+{
+    GArray *reasons = spl_list_read_json(&spl_reason_shape, json);
+
+    for (guint i = 0; i < reasons->len; i++) {
+        struct spl_reason *reason = &g_array_index(reasons, struct spl_reason, i);
+
+        (void)spl_verdict_parse(reason->verdict, &reason->grade);
+    }
+    return reasons;
+}
+
+char *spl_ground_why(const struct spl_verdict_result *result)
+{
+    GString *why = g_string_new(NULL);
+
+    for (guint i = 0; i < result->reasons->len; i++) {
+        const struct spl_reason *reason = &g_array_index(result->reasons, struct spl_reason, i);
+
+        if (reason->grade != SPL_VERDICT_CLEAR)
+            g_string_append_printf(why, "%s%s", why->len > 0 ? "; " : "", reason->what);
+    }
+    if (why->len == 0)
+        g_string_append(why, spl_verdict_words(result->verdict));
+    return g_string_free(why, FALSE);
+}
+
+/* Of the worst reason that has one; NULL: none has. */
+static struct spl_next *first_next(const GArray *reasons)
+{
+    for (guint i = 0; i < reasons->len; i++) {
+        const struct spl_next *next = g_array_index(reasons, struct spl_reason, i).next;
+        struct spl_next *own;
+
+        if (next == NULL)
+            continue;
+        own = g_new0(struct spl_next, 1);
+        spl_record_copy(&spl_next_shape, next, own);
+        return own;
+    }
+    return NULL;
+}
+
+void spl_ground_refuse(GError **error, struct spl_verdict_result *result, const char *format, ...)
+{
+    g_autofree char *why = spl_ground_why(result), *sentence = NULL;
+    struct spl_next *next;
+    va_list values;
+
+    va_start(values, format);
+    sentence = g_strdup_vprintf(format, values);
+    va_end(values);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_CLOSED, "%s: %s", sentence, why);
+    next = first_next(result->reasons);
+    spl_error_explain(error, NULL, next, g_steal_pointer(&result->reasons));
 }
 
 char *spl_ground_worst(const struct spl_verdict_result *result)

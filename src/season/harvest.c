@@ -117,27 +117,29 @@ static gboolean judge(struct spl_house *house, const struct spl_site *site,
                       GPtrArray *cautions, GError **error)
 {
     struct spl_verdict_result result;
-    g_autofree char *worst = NULL;
+    g_autofree char *why = NULL;
     gboolean ok = TRUE;
 
     if (!spl_ground_judge(house, site, harvest->date, material, &result, error))
         return FALSE;
-    worst = spl_ground_worst(&result);
+    why = spl_ground_why(&result);
     harvest->verdict = g_strdup(spl_verdict_name(result.verdict));
     harvest->reasons_json = spl_ground_reasons_json(&result);
     if (result.verdict == SPL_VERDICT_CLOSED && harvest->held == NULL) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_CLOSED,
-            "%s: closed on that day: %s; nothing was logged (with a reason to hold it, it is "
-            "kept where no batch may draw on it)",
-            site->name, worst);
+        spl_ground_refuse(
+            error, &result,
+            "%s: closed on that day, nothing was logged (with a reason to hold it, it "
+            "is kept where no batch may draw on it)",
+            site->name);
         ok = FALSE;
     } else if (result.verdict != SPL_VERDICT_CLEAR) {
         if (harvest->held == NULL)
-            harvest->held = g_strdup_printf("ask: %s", worst);
-        spl_caution_add(
-            cautions, "held: %s; what is made of it is held with it until that is settled", worst);
+            harvest->held = g_strdup_printf("ask: %s", why);
+        spl_caution_add(cautions,
+                        "held: %s; what is made of it is held with it until that is settled", why);
     }
+    if (ok)
+        harvest->reasons = g_steal_pointer(&result.reasons);
     spl_verdict_result_clear(&result);
     return ok;
 }
@@ -250,10 +252,12 @@ gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_
     if (!spl_entry_take(house, &spl_harvest_pick_inputs, &said, &pick, error))
         return FALSE;
     ok = spl_harvest_find(house->book, pick.code, harvest, error);
-    if (ok)
+    if (ok) {
         harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
-    else
+        harvest->reasons = spl_ground_reasons_read(harvest->reasons_json);
+    } else {
         spl_error_about(error, "code");
+    }
     spl_inputs_clear(&spl_harvest_pick_inputs, &pick);
     return ok;
 }
@@ -266,12 +270,14 @@ struct relay {
 static gboolean relay_entry(const struct spl_harvest *harvest, gpointer data, GError **error)
 {
     const struct relay *relay = data;
-    struct spl_harvest shown = *harvest; /* borrowed but for the word */
+    struct spl_harvest shown = *harvest; /* borrowed but for the word and the reasons */
     gboolean more;
 
     shown.stage_word = g_strdup(spl_stage_word(harvest->stage));
+    shown.reasons = spl_ground_reasons_read(harvest->reasons_json);
     more = relay->each(&shown, relay->data, error);
     g_free(shown.stage_word);
+    spl_list_free(&spl_reason_shape, shown.reasons);
     return more;
 }
 

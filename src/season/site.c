@@ -28,6 +28,7 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD_NUM(spl_site_line, elevation_m, 0, "elevation_m", "elevation m"),
     SPL_FIELD(spl_site_line, verdict, SPL_TEXT, "verdict", "verdict"),
     SPL_FIELD(spl_site_line, why, SPL_TEXT, "why", "why"),
+    SPL_FIELD_LIST(spl_site_line, reasons, &spl_reason_shape, "reasons", NULL),
 };
 const struct spl_shape spl_site_line_shape = SPL_SHAPE("site_line", spl_site_line, line_fields);
 
@@ -318,7 +319,8 @@ gboolean spl_site_lines(struct spl_house *house, const struct spl_site_question 
             .lon = site->lon,
             .elevation_m = site->elevation_m,
             .verdict = g_strdup(spl_verdict_name(result.verdict)),
-            .why = spl_ground_worst(&result),
+            .why = spl_ground_why(&result),
+            .reasons = g_steal_pointer(&result.reasons),
         };
         ok = each(&line, data, error);
         spl_record_clear(&spl_site_line_shape, &line);

@@ -66,7 +66,7 @@ static gboolean take_site(const struct spl_site *site, gpointer data, GError **e
     place->accuracy_m = site->accuracy_m;
     place->remark = g_strdup(site->remark);
     place->verdict = g_strdup(spl_verdict_name(result.verdict));
-    place->why = spl_ground_worst(&result);
+    place->why = spl_ground_why(&result);
     place->date = exporting->on;
     place->until = result.until;
     spl_verdict_result_clear(&result);

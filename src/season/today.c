@@ -12,6 +12,7 @@
 #include "season/house_private.h"
 #include "simpling/batch.h"
 #include "simpling/plan.h"
+#include "simpling/record/reason.h"
 #include "simpling/site.h"
 #include "simpling/stand.h"
 #include "simpling/window.h"
@@ -49,6 +50,7 @@ const struct spl_shape spl_today_opening_shape =
 static const struct spl_field ask_fields[] = {
     SPL_FIELD(spl_today_ask, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_today_ask, why, SPL_TEXT, "why", "why"),
+    SPL_FIELD_LIST(spl_today_ask, reasons, &spl_reason_shape, "reasons", NULL),
 };
 const struct spl_shape spl_today_ask_shape = SPL_SHAPE("ask", spl_today_ask, ask_fields);
 
@@ -272,7 +274,8 @@ static gboolean take_site(const struct spl_site_line *line, gpointer data, GErro
     (void)error;
     if (strcmp(line->verdict, "ask") != 0)
         return TRUE;
-    ask = (struct spl_today_ask){g_strdup(line->name), g_strdup(line->why)};
+    ask = (struct spl_today_ask){g_strdup(line->name), g_strdup(line->why),
+                                 spl_list_copy(&spl_reason_shape, line->reasons)};
     g_array_append_val(gather->today->ask, ask);
     return TRUE;
 }

@@ -50,6 +50,46 @@ static void a_program_gets_one_object(void **state)
     json_decref(json);
 }
 
+/* A refusal brings every reason, with what would settle it, and so do a hold and the log. */
+static void every_reason_is_brought(void **state)
+{
+    struct cli *cli = *state;
+    const json_t *reasons, *next;
+    json_t *json, *list;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6012,-2.5871 --accuracy 10");
+    json =
+        cli_json(cli, "harvest add 'Withy Gill' nettle/leaf --weight 400g --stage rosette --json");
+    reasons = json_object_get(json, "reasons");
+    assert_int_equal(json_array_size(reasons), 2);
+    assert_string_equal(json_text(json_array_get(reasons, 0), "kind"), "leave-missing");
+    assert_string_equal(json_text(json_array_get(reasons, 1), "kind"), "word-missing");
+    assert_string_equal(json_text(json, "held"),
+                        "ask: nobody has given leave to gather; nobody has "
+                        "said whether it is sprayed");
+    json_decref(json);
+    list = cli_json(cli, "harvest list --json");
+    reasons = json_object_get(json_array_get(list, 0), "reasons");
+    assert_int_equal(json_array_size(reasons), 2);
+    next = json_object_get(json_array_get(reasons, 1), "next");
+    assert_string_equal(json_text(next, "action"), "spray-note");
+    /* The kept text stays as it was. */
+    assert_non_null(strstr(json_text(json_array_get(list, 0), "verdict_reasons"), "word-missing"));
+    json_decref(list);
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --on 2027-06-01 --source seen");
+    json = failure(cli, "harvest add 'Withy Gill' nettle/leaf --weight 400g --stage rosette --json",
+                   4);
+    assert_string_equal(json_text(json, "kind"), "closed");
+    assert_int_equal(json_array_size(json_object_get(json, "reasons")), 3);
+    assert_string_equal(json_text(json_object_get(json, "next"), "action"), "wait");
+    assert_string_equal(json_text(json_object_get(json, "next"), "until"), "2030-06-01");
+    json_decref(json);
+    cli_run(cli, "check --all");
+    assert_non_null(strstr(cli->out,
+                           "sprayed on the site; nobody has given leave to gather; nobody "
+                           "has said whether it is sprayed"));
+}
+
 static void people_get_one_line(void **state)
 {
     struct cli *cli = *state;
@@ -62,6 +102,7 @@ static void people_get_one_line(void **state)
 
 static const struct CMUnitTest tests[] = {
     cli_test(a_program_gets_one_object),
+    cli_test(every_reason_is_brought),
     cli_test(people_get_one_line),
 };
 expect_main(tests)

@@ -25,7 +25,8 @@ struct spl_harvest {
     double gone_g;    /* drawn and discarded; derived, not shown */
     char *by, *named_by, *signs, *weather, *remark;
     char *verdict;      /* of that day */
-    char *reasons_json; /* of that verdict; not shown */
+    char *reasons_json; /* of that verdict, as they are kept */
+    GArray *reasons;    /* the same, struct spl_reason; filled by season */
     char *held;         /* why no batch may draw on it; NULL: free */
     char *struck;       /* why; NULL: stands */
     GPtrArray *batches; /* codes of what drew on it; filled by spl_harvest_find */

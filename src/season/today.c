@@ -198,7 +198,7 @@ static gboolean judge_material(struct gather *gather, const char *site_name, con
             return FALSE;
         if (*why == NULL || result.verdict > *verdict) {
             g_free(*why);
-            *why = spl_ground_worst(&result);
+            *why = spl_ground_why(&result);
             *verdict = result.verdict;
         }
         spl_verdict_result_clear(&result);

@@ -17,6 +17,7 @@
 struct spl_outing_day {
     struct spl_day day;
     double hours; /* from leaving home until all is covered or on the rack; busy times taken off */
+    gboolean liked; /* an outing was planned on it: it stays where nothing is gained elsewhere */
     gboolean fixed; /* an outing that is kept: it goes to just the sites below */
     GArray *sites;  /* int; of a fixed day; NULL otherwise. Owned by the problem. */
     GArray *takes;  /* struct spl_outing_take, just these; NULL: amounts are free. Owned. */
@@ -231,7 +232,8 @@ void spl_outing_plan_reckon(const struct spl_outing_problem *problem, struct spl
 /*
  * Names the reserve days of a reckoned plan, so that whichever outings are rained off, racks,
  * intervals and days of need still hold: the first free day from the next but one on, else the
- * next. Those with the fewest days to choose from choose first.
+ * next; among those one with no more to ask. Those with the fewest days to choose from choose
+ * first.
  */
 void spl_outing_plan_reserve(const struct spl_outing_problem *problem,
                              struct spl_outing_plan *plan);

@@ -151,6 +151,27 @@ static int count_days(const struct choice *c, const struct spl_outing *outing)
     return n;
 }
 
+/* Whether more must be asked there on `day` than on the outing's own. */
+static gboolean asks_more(const struct choice *c, const struct spl_outing *outing, int day)
+{
+    for (guint t = 0; t < outing->takes->len; t++) {
+        const struct spl_outing_source *source = SPL_OUTING_SOURCE(
+            c->problem, g_array_index(outing->takes, struct spl_outing_take, t).source);
+
+        if (spl_outing_source_asks(source, SPL_OUTING_DAY(c->problem, day)->day) >
+            spl_outing_source_asks(source, SPL_OUTING_DAY(c->problem, outing->day)->day))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* How much speaks against a day that would do: the very next one, one with more to ask. */
+static int against(const struct choice *c, const struct spl_outing *outing, int day)
+{
+    return 2 * (date_of(c->problem, day) < date_of(c->problem, outing->day) + NEXT_DAYS) +
+           asks_more(c, outing, day);
+}
+
 static void choose(struct choice *c, guint which)
 {
     struct spl_outing *outing = &g_array_index(c->plan->outings, struct spl_outing, which);
@@ -169,12 +190,8 @@ static void choose(struct choice *c, guint which)
             outing->lack = SPL_OUTING_LACK_ROOM;
             continue;
         }
-        if (next < 0)
+        if (next < 0 || against(c, outing, d) < against(c, outing, next))
             next = d;
-        if (date_of(c->problem, d) >= date_of(c->problem, outing->day) + NEXT_DAYS) {
-            next = d;
-            break;
-        }
     }
     outing->reserve = next;
     if (next < 0)

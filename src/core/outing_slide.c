@@ -310,12 +310,40 @@ static struct spl_outing_plan *move_for_reserve(const struct spl_outing_problem 
     return NULL;
 }
 
+/* One outing on a liked day at no cost; FALSE: none. */
+static gboolean like_one(const struct spl_outing_problem *problem, struct spl_outing_plan **plan,
+                         guint which)
+{
+    for (int d = 0; d < (int)problem->days->len; d++) {
+        struct spl_outing_plan *trial;
+
+        if (!SPL_OUTING_DAY(problem, d)->liked || has_outing(*plan, d) ||
+            !isfinite(hours_on(problem, outing_at(*plan, which), d)))
+            continue;
+        trial = spl_outing_plan_copy(*plan);
+        move_to(problem, outing_at(trial, which), d);
+        spl_outing_plan_finish(problem, trial);
+        if (trial->cost <= (*plan)->cost + HARDLY &&
+            without_reserve(trial) <= without_reserve(*plan) && holds(problem, trial)) {
+            spl_outing_plan_free(*plan);
+            *plan = trial;
+            return TRUE;
+        }
+        spl_outing_plan_free(trial);
+    }
+    return FALSE;
+}
+
 struct spl_outing_plan *spl_outing_dry_days(const struct spl_outing_problem *problem,
                                             struct spl_outing_plan *plan, double *hours)
 {
     double before;
 
     spl_outing_plan_finish(problem, plan);
+    for (guint o = 0; o < plan->outings->len; o++) {
+        if (!is_fixed(problem, plan, o) && !SPL_OUTING_DAY(problem, outing_at(plan, o)->day)->liked)
+            like_one(problem, &plan, o);
+    }
     before = plan->cost;
     for (guint o = 0; o < plan->outings->len; o++) {
         struct spl_outing_plan *better = NULL;

@@ -17,8 +17,9 @@ struct spl_outing_plan *spl_outing_slide(const struct spl_outing_problem *proble
                                          struct spl_outing_plan *plan);
 
 /*
- * Names the reserve days; outings that have none move to a day that has one after it, where that
- * costs little. `*hours` is what it cost. Takes `plan`.
+ * Outings go back to the days that are liked where that costs nothing, so that a plan does not
+ * change for nothing. Then the reserve days are named; outings that have none move to a day that
+ * has one after it, where that costs little: `*hours` is what it cost. Takes `plan`.
  */
 struct spl_outing_plan *spl_outing_dry_days(const struct spl_outing_problem *problem,
                                             struct spl_outing_plan *plan, double *hours);

@@ -92,6 +92,16 @@ static const struct spl_kept_outing *kept_on(const struct spl_plan_quest *o, str
     return NULL;
 }
 
+/* Whether a kept outing, fixed or not, was planned for the day. */
+static gboolean was_planned(const struct spl_plan_quest *o, struct spl_day day)
+{
+    for (guint i = 0; i < o->kept->len; i++) {
+        if (g_array_index(o->kept, struct spl_kept_outing, i).day.n == day.n)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 static int site_number(const struct spl_plan_quest *o, gint64 id)
 {
     for (guint i = 0; i < o->site_ids->len; i++) {
@@ -202,9 +212,16 @@ static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
             continue;
         /* Whoever keeps an outing has found the time for it. */
         number = spl_outing_add_day(o->problem, day, kept != NULL ? MAX(hours, kept->hours) : left);
+        SPL_OUTING_DAY(o->problem, number)->liked = was_planned(o, day);
         g_array_append_val(o->free, time);
         if (kept != NULL)
             fix_day(o, number, kept);
+    }
+    for (guint i = 0; busy.left_out != NULL && i < busy.left_out->len; i++) {
+        const struct spl_ical_left *left = &g_array_index(busy.left_out, struct spl_ical_left, i);
+
+        spl_caution_add(o->cautions, "%s, line %d, %s: %s", busy.file, left->line, left->what,
+                        left->why);
     }
     if (busy.file != NULL)
         spl_record_clear(&spl_busy_read_shape, &busy);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
  * The season plan beside the program `cbc` on the same LP for the same time:
- *     bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE]
+ *     bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE|whole]
  * Prints the first plan, each gain, the last plan with its proven bound; with `lp` the model is
  * written to FILE and given to the program cbc for the same seconds, whose words follow.
  */
@@ -67,11 +67,16 @@ int main(int argc, char **argv)
     struct spl_mip_solver door;
 
     if (argc < 6) {
-        fprintf(stderr, "usage: bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE]\n"
-                        "SECONDS 0: the default work instead\n");
+        fprintf(stderr, "usage: bench_outings SITES MATERIALS DAYS SEED SECONDS [lp FILE|whole]\n"
+                        "SECONDS 0: the default work instead; whole: each gram is wanted, at any "
+                        "price\n");
         return EXIT_FAILURE;
     }
     problem = outing_season((guint32)atoi(argv[4]), atoi(argv[1]), atoi(argv[2]), atoi(argv[3]));
+    if (argc > 6 && strcmp(argv[6], "whole") == 0) {
+        problem->open_hours = 1000;
+        problem->batch_hours = problem->enough_frac = problem->floor_g = 0;
+    }
     began = g_get_monotonic_time();
     if (!spl_outing_problem_check(problem, &error)) {
         fprintf(stderr, "%s\n", error->message);

@@ -257,6 +257,46 @@ static void a_reserve_is_not_the_next_day_where_another_is_free(void **state)
     spl_outing_problem_free(p);
 }
 
+/* The word is too old from the 8th on: the reserve lies before. */
+static void a_reserve_has_no_more_to_ask_where_another_has_not(void **state)
+{
+    struct spl_outing_problem *p = two_places();
+    g_autoptr(spl_outing_plan) plan = NULL;
+
+    (void)state;
+    for (int source = 0; source < 2; source++) {
+        for (int dom = 1; dom <= 20; dom++)
+            spl_outing_set_asks(p, source, day(dom),
+                                dom == 3 || dom == 7                ? 0
+                                : dom == 5 || dom == 6 || dom >= 10 ? 1
+                                                                    : SPL_OUTING_CLOSED);
+    }
+    plan = plan_of(p);
+    assert_int_equal(outing(plan, 0)->day, 2);
+    assert_int_equal(outing(plan, 0)->reserve, 6);
+    spl_outing_problem_free(p);
+}
+
+/* Every day from the 3rd to the 17th weighs the same. */
+static void a_plan_does_not_change_for_nothing(void **state)
+{
+    struct spl_outing_problem *p = two_places();
+    g_autoptr(spl_outing_plan) first = NULL, again = NULL, away = NULL;
+
+    (void)state;
+    first = plan_of(p);
+    assert_int_equal(outing(first, 0)->day, 2);
+    SPL_OUTING_DAY(p, 9)->liked = TRUE;
+    again = plan_of(p);
+    assert_int_equal(outing(again, 0)->day, 9);
+    /* but not at a cost */
+    SPL_OUTING_DAY(p, 9)->liked = FALSE;
+    SPL_OUTING_DAY(p, 18)->liked = TRUE;
+    away = plan_of(p);
+    assert_int_equal(outing(away, 0)->day, 2);
+    spl_outing_problem_free(p);
+}
+
 static void why_there_is_no_reserve_is_known(void **state)
 {
     struct spl_outing_problem *p = two_places();
@@ -369,6 +409,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_parts_of_a_batch_are_worth_most_together),
     cmocka_unit_test(what_there_is_goes_to_whole_batches),
     cmocka_unit_test(a_reserve_is_not_the_next_day_where_another_is_free),
+    cmocka_unit_test(a_reserve_has_no_more_to_ask_where_another_has_not),
+    cmocka_unit_test(a_plan_does_not_change_for_nothing),
     cmocka_unit_test(why_there_is_no_reserve_is_known),
     cmocka_unit_test(a_reserve_counts_the_racks_of_all_days),
     cmocka_unit_test(what_is_set_for_a_day_is_taken),

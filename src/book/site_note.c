@@ -68,6 +68,15 @@ static gboolean note_add(struct spl_book *book, const struct spl_noun *noun, voi
 
 /* Spraying ------------------------------------------------------------------------------------- */
 
+static const struct spl_field touched_fields[] = {
+    SPL_FIELD(spl_touched, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_touched, kind, SPL_TEXT, "kind", "kind"),
+    SPL_FIELD(spl_touched, harvest, SPL_TEXT, "harvest", "of"),
+    SPL_FIELD_NUM(spl_touched, left_g, 1, "left_g", "left g"),
+    SPL_FIELD_NUM(spl_touched, left_ml, 1, "left_ml", "left mL"),
+};
+const struct spl_shape spl_touched_shape = SPL_SHAPE("touched", spl_touched, touched_fields);
+
 static const struct spl_field spray_fields[] = {
     SPL_FIELD(spl_spray_record, code, SPL_TEXT, "code", "code",
               SPL_CODE("'N', t.mark, t.year, t.number")),
@@ -83,6 +92,7 @@ static const struct spl_field spray_fields[] = {
     SPL_FIELD(spl_spray_record, struck, SPL_TEXT, "struck", NULL, SPL_READ("struck"),
               .empty = TRUE),
     SPL_FIELD_KEPT(spl_spray_record, uuid, SPL_TEXT, SPL_READ("t.uuid")),
+    SPL_FIELD_LIST(spl_spray_record, touched, &spl_touched_shape, "touched", NULL),
 };
 const struct spl_shape spl_spray_record_shape =
     SPL_SHAPE("spray_note", spl_spray_record, spray_fields);

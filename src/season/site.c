@@ -262,7 +262,7 @@ static gboolean change(struct spl_house *house, const struct spl_site_edit_words
     spl_record_clear(&spl_site_shape, &before);
     return ok &&
            (words->to.contaminated == NULL ||
-            spl_touched_by_site(house, id, SPL_DAY_NONE, touched, error)) &&
+            spl_touched_by_site(house, id, SPL_DAY_NONE, touched, NULL, error)) &&
            spl_site_load(house->book, id, site, error);
 }
 

@@ -198,7 +198,8 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
         ok = spl_house_site(house, "site", words.site, &site, error) &&
              spl_spray_add(house->book, site.id, house->today, &made, &thing, error);
         if (ok && strcmp(made.kind, "sprayed") == 0)
-            ok = spl_touched_by_site(house, site.id, made.on, lines, error);
+            ok = spl_touched_by_site(house, site.id, made.on, lines,
+                                     made.touched = spl_list_new(&spl_touched_shape), error);
         ok = spl_book_finish(house->book, ok, error);
         made.code = g_steal_pointer(&thing.code);
         made.site = g_steal_pointer(&site.name);

@@ -9,7 +9,9 @@
 
 #include "book/code.h"
 #include "book/draw.h"
+#include "book/drying.h"
 #include "book/harvest.h"
+#include "book/lot.h"
 #include "book/site.h"
 #include "season/ground_map.h"
 #include "simpling/error.h"
@@ -53,11 +55,73 @@ char *spl_touched_line(struct spl_house *house, const struct spl_harvest *harves
                            *into != '\0' ? ", in " : "", into);
 }
 
+/* One thing that came of a harvest, with what is left of it. */
+static gboolean add_record(struct spl_house *house, const struct spl_harvest *harvest,
+                           const char *code, GArray *records, GError **error)
+{
+    struct spl_touched touched = {.left_g = NAN, .left_ml = NAN};
+    struct spl_thing thing;
+    gboolean ok = TRUE;
+
+    if (!spl_code_find(house->book, code, "HPDBL", "a record", &thing, error))
+        return FALSE;
+    if (thing.kind == 'L') {
+        struct spl_lot lot;
+
+        ok = spl_lot_find(house->book, code, house->today, &lot, NULL, error);
+        if (ok) {
+            touched.left_g = lot.left_g;
+            touched.left_ml = lot.left_ml;
+            spl_record_clear(&spl_lot_shape, &lot);
+        }
+    } else if (thing.kind == 'D') {
+        struct spl_drying drying;
+
+        ok = spl_drying_find(house->book, code, &drying, error);
+        if (ok) {
+            touched.left_g = drying.left_g;
+            spl_record_clear(&spl_drying_shape, &drying);
+        }
+    }
+    if (ok) {
+        touched.code = g_strdup(code);
+        touched.kind = g_strdup(thing.kind == 'L'   ? "lot"
+                                : thing.kind == 'D' ? "drying"
+                                : thing.kind == 'B' ? "batch"
+                                : thing.kind == 'P' ? "purchase"
+                                                    : "harvest");
+        touched.harvest = g_strdup(harvest->code);
+        g_array_append_val(records, touched);
+    }
+    spl_thing_clear(&thing);
+    return ok;
+}
+
+static gboolean add_records(struct spl_house *house, const struct spl_harvest *harvest,
+                            GArray *records, GError **error)
+{
+    g_autoptr(GPtrArray) codes = g_ptr_array_new_with_free_func(g_free);
+    struct spl_touched first = {.code = g_strdup(harvest->code),
+                                .kind = g_strdup("harvest"),
+                                .harvest = g_strdup(harvest->code),
+                                .left_g = harvest->left_g,
+                                .left_ml = NAN};
+
+    g_array_append_val(records, first);
+    if (!follow(house, harvest->id, codes, error))
+        return FALSE;
+    for (guint i = 0; i < codes->len; i++)
+        if (!add_record(house, harvest, g_ptr_array_index(codes, i), records, error))
+            return FALSE;
+    return TRUE;
+}
+
 struct looking {
     struct spl_house *house;
     const char *layer;
     struct spl_ground_map *map;
     GPtrArray *lines;
+    GArray *records;  /* struct spl_touched; NULL: not wanted */
     GHashTable *seen; /* harvest ids */
 };
 
@@ -75,7 +139,8 @@ static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, G
     if (line == NULL)
         return FALSE;
     g_ptr_array_add(looking->lines, line);
-    return TRUE;
+    return looking->records == NULL ||
+           add_records(looking->house, harvest, looking->records, error);
 }
 
 /* The harvests of one site that this hazard touches. */
@@ -130,11 +195,11 @@ gboolean spl_touched_by_layer(struct spl_house *house, const char *layer, GPtrAr
 }
 
 gboolean spl_touched_by_site(struct spl_house *house, gint64 site_id, struct spl_day from,
-                             GPtrArray *lines, GError **error)
+                             GPtrArray *lines, GArray *records, GError **error)
 {
     g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     struct spl_harvest_filter filter = {.site_id = site_id, .from = from, .to = SPL_DAY_NONE};
-    struct looking looking = {.house = house, .lines = lines, .seen = seen};
+    struct looking looking = {.house = house, .lines = lines, .records = records, .seen = seen};
 
     return spl_harvest_each(house->book, &filter, take_harvest, &looking, error);
 }

@@ -299,7 +299,37 @@ static void what_frees_a_lot_frees_what_came_of_it(void **state)
     cli_ok(cli, "lot use L27-002:5mL --for 3");
 }
 
+/* A program reads which bottles to pull, not a sentence. */
+static void a_late_spraying_brings_codes(void **state)
+{
+    struct cli *cli = *state;
+    const json_t *touched;
+    json_t *note;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli,
+           "harvest add 'Withy Gill' nettle/leaf --weight 400g --stage rosette --on 2027-06-01");
+    cli_ok(cli, "dry start --from H27-001:150g --on 2027-06-01");
+    note = cli_json(cli,
+                    "spray note 'Withy Gill' --kind sprayed --on 2027-05-25 --source seen --json");
+    touched = json_object_get(note, "touched");
+    assert_int_equal(json_array_size(touched), 2);
+    assert_string_equal(json_text(json_array_get(touched, 0), "code"), "H27-001");
+    assert_string_equal(json_text(json_array_get(touched, 0), "kind"), "harvest");
+    expect_near(json_number(json_array_get(touched, 0), "left_g"), 250, 0, "g");
+    assert_string_equal(json_text(json_array_get(touched, 1), "code"), "D27-001");
+    assert_string_equal(json_text(json_array_get(touched, 1), "kind"), "drying");
+    assert_string_equal(json_text(json_array_get(touched, 1), "harvest"), "H27-001");
+    json_decref(note);
+    /* What was picked before it is no matter of it. */
+    note = cli_json(cli,
+                    "spray note 'Withy Gill' --kind sprayed --on 2027-06-10 --source seen --json");
+    assert_int_equal(json_array_size(json_object_get(note, "touched")), 0);
+    json_decref(note);
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(a_late_spraying_brings_codes),
     cli_test(work_goes_on_on_what_is_held_and_nothing_leaves),
     cli_test(oil_is_poured_off_its_water_after_the_pressing),
     cli_test(what_is_bought_beside_a_deadly_plant_is_named),

@@ -40,14 +40,25 @@ struct spl_permission_note {
 };
 extern const struct spl_shape spl_permission_note_shape;
 
+/* What a spraying that comes to light late touches: a harvest, or what came of one. */
+struct spl_touched {
+    char *code;
+    char *kind;    /* "harvest", "drying", "batch", "lot" */
+    char *harvest; /* the code of the harvest that it came of */
+    double left_g; /* what is still there; NAN: not told in grams */
+    double left_ml;
+};
+extern const struct spl_shape spl_touched_shape;
+
 struct spl_spray_record {
     char *code;
     char *site;
     char *kind; /* "unsprayed", "sprayed", "planned" */
     struct spl_day on, since, until;
     char *source, *method, *product;
-    char *struck; /* why it no longer stands; NULL */
-    char *uuid;   /* when it is read from the book */
+    char *struck;    /* why it no longer stands; NULL */
+    char *uuid;      /* when it is read from the book */
+    GArray *touched; /* struct spl_touched: what was picked there since; of one just noted */
 };
 extern const struct spl_shape spl_spray_record_shape;
 

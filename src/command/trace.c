@@ -6,6 +6,7 @@
 
 #include "base/amount.h"
 #include "command/rows.h"
+#include "simpling/record/reason.h"
 #include "simpling/trace.h"
 
 static int run_trace(struct spl_call *call, GError **error)
@@ -35,11 +36,16 @@ static int run_trace(struct spl_call *call, GError **error)
         return -1;
     spl_call_print(call, &trace);
     /* A question asked is no note taken: until it is, the place's verdict does not know of it. */
-    if (sprayed != NULL && !call->json)
-        fprintf(call->out,
-                "\nnext: if it is true, note it, so that the place is closed\n"
-                "  simpling spray note '%s' --kind sprayed --on %s --source WHO\n",
-                call->places[0], spl_day_format(day, text));
+    if (sprayed != NULL && !call->json) {
+        struct spl_next *next =
+            spl_next_new(SPL_ACTION_SPRAY_NOTE, "site", call->places[0], "kind", "sprayed", "on",
+                         spl_day_format(day, text), "source", NULL, NULL);
+        g_autofree char *line = spl_next_line(next);
+
+        fprintf(call->out, "\nnext: if it is true, note it, so that the place is closed\n  %s\n",
+                line);
+        spl_next_free(next);
+    }
     spl_record_clear(&spl_trace_shape, &trace);
     return 0;
 }

@@ -522,10 +522,21 @@ static void a_name_says_nothing(void **state)
     assert_non_null(strstr(cli->out, "next: go farther off, and note that place, at least "));
 }
 
+static void a_recall_can_be_pasted_too(void **state)
+{
+    struct cli *cli = *state;
+
+    add_site(cli);
+    cli_ok(cli, "trace \"" SITE "\" --sprayed 2027-05-01");
+    assert_non_null(strstr(cli->out, "\n  simpling spray note 'Hunter'\\''s Wood' --kind sprayed "
+                                     "--on 2027-05-01 --source TEXT\n"));
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(what_is_printed_settles_the_reason),
     cmocka_unit_test(no_kind_is_left_out),
     cli_test(what_speaks_for_a_place_needs_nothing),
     cli_test(a_name_says_nothing),
+    cli_test(a_recall_can_be_pasted_too),
 };
 expect_main(tests)

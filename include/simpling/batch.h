@@ -13,15 +13,9 @@
 #include "simpling/need.h"
 #include "simpling/record/batch.h"
 #include "simpling/record/lot.h"
+#include "simpling/source.h"
 
 /* ---- making ---- */
-
-/* Something drawn: herb from H, P, D, marc from B (grams), liquid from L (mL). */
-struct spl_source_words {
-    const char *code;
-    struct spl_amount amount; /* not said: all that is left */
-};
-extern const struct spl_inputs spl_source_inputs; /* of an element: "H27-001:87g", "L27-001" */
 
 struct spl_batch_words {
     const char *preparation;

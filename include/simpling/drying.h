@@ -9,45 +9,61 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/drying.h"
-
-/* Herb taken from a source. */
-struct spl_pick_words {
-    const char *code;
-    double grams; /* NAN: all that is left */
-};
+#include "simpling/source.h"
 
 struct spl_drying_words {
-    const struct spl_pick_words *picks;
-    guint n_picks;
-    double rack_m2; /* NAN: not said */
+    GArray *sources; /* struct spl_source_words: harvests and fresh purchases */
+    double rack_m2;  /* NAN: not said */
     struct spl_day on;
     const char *by, *remark;
 };
+extern const struct spl_inputs spl_drying_inputs;
 
 /*
  * Puts herb of one material on the rack. SPL_ERROR_REFUSED: held or struck sources, more than is
- * left, several materials, no room on the racks (setting `racks`).
+ * left, several materials, no room on the racks (setting `racks`). `cautions`: what to know, to be
+ * freed with g_ptr_array_unref.
  */
 gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words *words,
                           struct spl_drying *drying, GPtrArray **cautions, GError **error);
 
+/* What is done with a drying on a day; each of the three tables below has some of it. */
+struct spl_drying_step_words {
+    const char *code;
+    double weight_g;   /* as it is on the rack, or as it came off it */
+    double garbled_g;  /* after sorting; NAN: not weighed */
+    struct spl_day on; /* none: today */
+    const char *by;    /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_drying_turn_inputs, spl_drying_weigh_inputs,
+    spl_drying_finish_inputs;
+
 /* Turned; weighed (wilted herb may go into a batch by that weight); taken down. A weight above what
  * was there is SPL_ERROR_REFUSED, as is anything after the end. */
-gboolean spl_drying_turn(struct spl_house *house, const char *code, struct spl_day on,
-                         const char *by, struct spl_drying *drying, GError **error);
-gboolean spl_drying_weigh(struct spl_house *house, const char *code, double weight_g,
-                          struct spl_day on, const char *by, struct spl_drying *drying,
-                          GError **error);
-gboolean spl_drying_end(struct spl_house *house, const char *code, double weight_g,
-                        double garbled_g, struct spl_day on, const char *by,
+gboolean spl_drying_turn(struct spl_house *house, const struct spl_drying_step_words *words,
+                         struct spl_drying *drying, GError **error);
+gboolean spl_drying_weigh(struct spl_house *house, const struct spl_drying_step_words *words,
+                          struct spl_drying *drying, GError **error);
+gboolean spl_drying_end(struct spl_house *house, const struct spl_drying_step_words *words,
                         struct spl_drying *drying, GPtrArray **cautions, GError **error);
 
+/* The one record that is asked for. */
+struct spl_drying_pick {
+    const char *code;
+};
+extern const struct spl_inputs spl_drying_pick_inputs;
 gboolean spl_drying_show(struct spl_house *house, const char *code, struct spl_drying *drying,
                          GError **error);
 
-/* In order of day. `open`: only what is still on the rack; `all`: struck ones too. */
-gboolean spl_drying_entries(struct spl_house *house, gboolean open, gboolean all,
+struct spl_drying_question {
+    gboolean open; /* only what is still on the rack */
+    gboolean all;  /* struck ones too */
+};
+extern const struct spl_inputs spl_drying_question_inputs;
+/* In order of day. */
+gboolean spl_drying_entries(struct spl_house *house, const struct spl_drying_question *question,
                             gboolean (*each)(const struct spl_drying *drying, gpointer data,
                                              GError **error),
                             gpointer data, GError **error);

@@ -128,11 +128,6 @@ gboolean spl_call_number(const struct spl_call *call, const char *option, double
 gboolean spl_call_count(const struct spl_call *call, const char *option, int min, int max,
                         int otherwise, int *count, GError **error);
 
-/* "H27-001" or "H27-001:400g" of `what`: `*code` is to be freed, `*grams` NAN when it is not said.
- */
-gboolean spl_call_pick(const char *text, const char *what, char **code, double *grams,
-                       GError **error);
-
 /* Prints the one record of the command's shape: JSON with --json, else lines for people. */
 int spl_call_print(struct spl_call *call, const void *record);
 

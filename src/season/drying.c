@@ -7,51 +7,152 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "book/drying.h"
 #include "season/check_private.h"
 #include "season/source.h"
 #include "season/state.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define GAIN_FRAC 1.02 /* damp weather and two scales: more than this is a mistake */
 
-/* All picks into the drying: one material, from harvests and fresh purchases. */
-static gboolean take_picks(struct spl_house *house, const struct spl_drying_words *words,
-                           struct spl_drying *drying, struct spl_joining *joining,
-                           GPtrArray *cautions, GError **error)
-{
-    for (guint i = 0; i < words->n_picks; i++) {
-        struct spl_source source;
-        double taken_g;
-        gboolean ok = spl_source_open(house, words->picks[i].code, "HP", &source, error);
+static const struct spl_input drying_rows[] = {
+    SPL_INPUT(spl_drying_words, sources, LIST, "from",
+              "harvest or purchase, all of it or so much (400g)", .needed = 1,
+              .item = &spl_source_inputs),
+    SPL_INPUT(spl_drying_words, rack_m2, AREA, "rack", "rack that it takes: 0.5m2"),
+    SPL_INPUT(spl_drying_words, on, DAY, "on", "the day", .past = 1, .today = 1, .amends = 1),
+    SPL_INPUT(spl_drying_words, by, NAME, "by", "who put it up", .value = "WHO", .setting = "who",
+              .amends = 1),
+    SPL_INPUT(spl_drying_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
+};
 
-        if (!ok)
-            return FALSE;
-        if (source.state != SPL_SOURCE_FRESH) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is dried already",
-                        source.thing.code);
-            ok = FALSE;
-        } else if (drying->material == NULL) {
-            drying->material = g_strdup(source.material);
-            ok = spl_drying_add(house->book, drying, error);
-        } else if (strcmp(drying->material, source.material) != 0) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                        "%s: is %s, the others are %s; dry each by itself", source.thing.code,
-                        source.material, drying->material);
-            ok = FALSE;
-        }
-        ok = ok &&
-             spl_joining_take(house, joining, source.thing.id, source.thing.code, TRUE, cautions,
-                              error) &&
-             spl_source_take(house, &source, drying->id, words->picks[i].grams, words->on, &taken_g,
-                             error);
-        spl_source_clear(&source);
-        if (!ok)
-            return FALSE;
-        drying->fresh_g += taken_g;
+static gboolean check_drying(const void *record, GError **error)
+{
+    const struct spl_drying_words *words = record;
+
+    for (guint i = 0; i < words->sources->len; i++) {
+        const struct spl_source_words *source =
+            &g_array_index(words->sources, struct spl_source_words, i);
+        g_autofree char *path = g_strdup_printf("from.%u.amount", i);
+
+        if (isnan(source->amount.ml))
+            continue;
+        spl_error_set_input(error, SPL_ERROR_INVALID, path,
+                            "herb is weighed; say grams, as %s:400g", source->code);
+        return FALSE;
     }
     return TRUE;
+}
+
+const struct spl_inputs spl_drying_inputs =
+    SPL_INPUTS("drying", spl_drying_words, drying_rows, .check = check_drying);
+
+#define STEP_CODE                                                                                  \
+    SPL_INPUT(spl_drying_step_words, code, CODE, "code", "the drying", .needed = 1, .words = "D")
+#define STEP_DAY                                                                                   \
+    SPL_INPUT(spl_drying_step_words, on, DAY, "on", "the day", .past = 1, .today = 1),             \
+        SPL_INPUT(spl_drying_step_words, by, NAME, "by", "who did it", .value = "WHO",             \
+                  .setting = "who")
+
+static const struct spl_input turn_rows[] = {STEP_CODE, STEP_DAY};
+const struct spl_inputs spl_drying_turn_inputs =
+    SPL_INPUTS("drying_turn", spl_drying_step_words, turn_rows);
+
+static const struct spl_input weigh_rows[] = {
+    STEP_CODE,
+    SPL_INPUT(spl_drying_step_words, weight_g, MASS, "weight", "as it is on the rack: 250g",
+              .needed = 1),
+    STEP_DAY,
+};
+const struct spl_inputs spl_drying_weigh_inputs =
+    SPL_INPUTS("drying_weigh", spl_drying_step_words, weigh_rows);
+
+static const struct spl_input finish_rows[] = {
+    STEP_CODE,
+    SPL_INPUT(spl_drying_step_words, weight_g, MASS, "weight", "as it came off the rack: 62g",
+              .needed = 1),
+    SPL_INPUT(spl_drying_step_words, garbled_g, MASS, "garbled", "after sorting: 58g"),
+    STEP_DAY,
+};
+
+static gboolean check_finish(const void *record, GError **error)
+{
+    const struct spl_drying_step_words *words = record;
+
+    if (isnan(words->garbled_g) || words->garbled_g <= words->weight_g)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "garbled",
+                        "more than the weight that came off the rack; look at the scales again");
+    return FALSE;
+}
+
+const struct spl_inputs spl_drying_finish_inputs =
+    SPL_INPUTS("drying_finish", spl_drying_step_words, finish_rows, .check = check_finish);
+
+static const struct spl_input pick_rows[] = {
+    SPL_INPUT(spl_drying_pick, code, CODE, "code", "the drying's code", .needed = 1, .words = "D"),
+};
+const struct spl_inputs spl_drying_pick_inputs =
+    SPL_INPUTS("drying_pick", spl_drying_pick, pick_rows);
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_drying_question, open, FLAG, "open", "only what is still on the rack"),
+    SPL_INPUT(spl_drying_question, all, FLAG, "all", "struck ones too"),
+};
+const struct spl_inputs spl_drying_question_inputs =
+    SPL_INPUTS("drying_question", spl_drying_question, question_rows);
+
+/* One source into the drying, which is begun with the first. */
+static gboolean take_source(struct spl_house *house, const struct spl_source_words *words,
+                            struct spl_day on, struct spl_drying *drying,
+                            struct spl_joining *joining, GPtrArray *cautions, GError **error)
+{
+    struct spl_source source;
+    double taken_g;
+    gboolean ok;
+
+    if (!spl_source_open(house, words->code, "HP", &source, error))
+        return FALSE;
+    ok = source.state == SPL_SOURCE_FRESH;
+    if (!ok) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is dried already", source.thing.code);
+    } else if (drying->material == NULL) {
+        drying->material = g_strdup(source.material);
+        ok = spl_drying_add(house->book, drying, error);
+    } else if (strcmp(drying->material, source.material) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is %s, the others are %s; dry each by itself", source.thing.code,
+                    source.material, drying->material);
+        ok = FALSE;
+    }
+    ok = ok &&
+         spl_joining_take(house, joining, source.thing.id, source.thing.code, TRUE, cautions,
+                          error) &&
+         spl_source_take(house, &source, drying->id, words->amount.g, on, &taken_g, error);
+    spl_source_clear(&source);
+    if (ok)
+        drying->fresh_g += taken_g;
+    return ok;
+}
+
+/* All sources into the drying: one material, from harvests and fresh purchases. */
+static gboolean take_sources(struct spl_house *house, const struct spl_drying_words *words,
+                             struct spl_drying *drying, GPtrArray *cautions, GError **error)
+{
+    struct spl_joining joining = {0};
+    gboolean ok = TRUE;
+
+    for (guint i = 0; ok && i < words->sources->len; i++) {
+        g_autofree char *path = g_strdup_printf("from.%u", i);
+
+        ok = take_source(house, &g_array_index(words->sources, struct spl_source_words, i),
+                         words->on, drying, &joining, cautions, error);
+        if (!ok)
+            spl_error_about(error, path);
+    }
+    spl_joining_clear(&joining);
+    return ok;
 }
 
 /* Whether the racks have room: only when both their size and the herb's are known. */
@@ -69,10 +170,10 @@ static gboolean check_racks(struct spl_house *house, double rack_m2, GError **er
     }
     if (taken_m2 + rack_m2 <= all_m2 + 1e-9)
         return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                "--rack: %.2f m2 are wanted, of %.2f m2 of rack %.2f m2 are taken; take something "
-                "down first ('dry list --open')",
-                rack_m2, all_m2, taken_m2);
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "rack",
+                        "%.2f m2 are wanted, of %.2f m2 of rack %.2f m2 are taken; take something "
+                        "down first",
+                        rack_m2, all_m2, taken_m2);
     return FALSE;
 }
 
@@ -85,59 +186,56 @@ static gboolean reread(struct spl_house *house, struct spl_drying *drying, GErro
     return spl_drying_find(house->book, code, drying, error);
 }
 
-gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words *words,
+/* What it will weigh: by one's own racks if they are known, else by the tables. */
+static void caution_yield(struct spl_house *house, const struct spl_drying *drying,
+                          GPtrArray *cautions)
+{
+    const struct spl_material *row = spl_tables_material_by_slug(house->tables, drying->material);
+    double fresh_g, dry_g;
+    int count;
+
+    if (spl_drying_learnt(house->book, drying->material, &fresh_g, &dry_g, &count, NULL) &&
+        count > 0)
+        spl_caution_add(cautions,
+                        "on your racks %.1f g fresh gave 1 g dry (%d %s): expect about %.0f g",
+                        fresh_g / dry_g, count, count == 1 ? "drying" : "dryings",
+                        drying->fresh_g * dry_g / fresh_g);
+    else if (row != NULL && spl_figure_is_set(row->fresh_per_dry))
+        spl_caution_add(cautions, "usually %.1f g fresh give 1 g dry (%s): expect about %.0f g",
+                        row->fresh_per_dry.value, row->fresh_per_dry.source,
+                        drying->fresh_g / row->fresh_per_dry.value);
+}
+
+gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words *said,
                           struct spl_drying *drying, GPtrArray **cautions, GError **error)
 {
+    g_autoptr(GPtrArray) told = g_ptr_array_new_with_free_func(g_free);
+    struct spl_drying_words words;
+    struct spl_drying made;
     gboolean ok;
 
-    *drying = (struct spl_drying){.started = words->on,
-                                  .finished = SPL_DAY_NONE,
-                                  .rack_m2 = words->rack_m2,
-                                  .by = spl_house_who(house, words->by)};
-    if (words->n_picks == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "dry start: say what is put up: --from H27-001:400g");
-        spl_record_clear(&spl_drying_shape, drying);
+    if (!spl_entry_take(house, &spl_drying_inputs, said, &words, error))
         return FALSE;
-    }
-    ok = spl_house_past(house, words->on, "--on", error) &&
-         (words->remark == NULL ||
-          (drying->remark =
-               spl_text_clean(words->remark, "--remark", SPL_REMARK_MAX, TRUE, error)) != NULL);
-    *cautions = g_ptr_array_new_with_free_func(g_free);
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        struct spl_joining joining = {0};
-
-        ok = check_racks(house, words->rack_m2, error) &&
-             take_picks(house, words, drying, &joining, *cautions, error) &&
-             reread(house, drying, error);
-        spl_joining_clear(&joining);
+    made = (struct spl_drying){.started = words.on,
+                               .finished = SPL_DAY_NONE,
+                               .rack_m2 = words.rack_m2,
+                               .by = g_strdup(words.by),
+                               .remark = g_strdup(words.remark)};
+    ok = spl_book_begin(house->book, error);
+    if (ok) {
+        ok = check_racks(house, words.rack_m2, error) &&
+             take_sources(house, &words, &made, told, error) && reread(house, &made, error);
         ok = spl_book_finish(house->book, ok, error);
     }
-    if (!ok) {
-        spl_record_clear(&spl_drying_shape, drying);
-        g_clear_pointer(cautions, g_ptr_array_unref);
-        return FALSE;
+    if (ok) {
+        caution_yield(house, &made, told);
+        *drying = made;
+        *cautions = g_steal_pointer(&told);
+    } else {
+        spl_record_clear(&spl_drying_shape, &made);
     }
-    {
-        double fresh_g, dry_g;
-        int count;
-        const struct spl_material *row =
-            spl_tables_material_by_slug(house->tables, drying->material);
-
-        if (spl_drying_learnt(house->book, drying->material, &fresh_g, &dry_g, &count, NULL) &&
-            count > 0)
-            spl_caution_add(*cautions,
-                            "on your racks %.1f g fresh gave 1 g dry (%d %s): expect about %.0f g",
-                            fresh_g / dry_g, count, count == 1 ? "drying" : "dryings",
-                            drying->fresh_g * dry_g / fresh_g);
-        else if (row != NULL && spl_figure_is_set(row->fresh_per_dry))
-            spl_caution_add(*cautions,
-                            "usually %.1f g fresh give 1 g dry (%s): expect about %.0f g",
-                            row->fresh_per_dry.value, row->fresh_per_dry.source,
-                            drying->fresh_g / row->fresh_per_dry.value);
-    }
-    return TRUE;
+    spl_inputs_clear(&spl_drying_inputs, &words);
+    return ok;
 }
 
 /* Finds an open drying and refuses what cannot be: after the end, before the last event, a weight
@@ -149,8 +247,10 @@ static gboolean check_event(struct spl_house *house, const char *code, struct sp
     double was_g;
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (!spl_drying_find(house->book, code, drying, error))
+    if (!spl_drying_find(house->book, code, drying, error)) {
+        spl_error_about(error, "code");
         return FALSE;
+    }
     last =
         drying->events->len > 0
             ? g_array_index(drying->events, struct spl_drying_event, drying->events->len - 1).date
@@ -163,9 +263,9 @@ static gboolean check_event(struct spl_house *house, const char *code, struct sp
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was taken down on %s", drying->code,
                     spl_day_format(drying->finished, text));
     else if (spl_day_compare(on, last) < 0)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--on: %s was seen to on %s already; the day must not be before it",
-                    drying->code, spl_day_format(last, text));
+        spl_error_set_input(error, SPL_ERROR_INVALID, "on",
+                            "%s was seen to on %s already; the day must not be before it",
+                            drying->code, spl_day_format(last, text));
     else if (!isnan(weight_g) && weight_g > was_g * GAIN_FRAC + 0.05)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: %.1f g now, %.1f g before: herb does not gain on the rack; look at the "
@@ -177,59 +277,71 @@ static gboolean check_event(struct spl_house *house, const char *code, struct sp
     return FALSE;
 }
 
-static gboolean add_event(struct spl_house *house, const char *code, const char *kind,
-                          double weight_g, double garbled_g, struct spl_day on, const char *by,
-                          struct spl_drying *drying, GError **error)
+/* Writes the event; `drying` is filled as it stands behind it. */
+static gboolean add_event(struct spl_house *house, const char *kind,
+                          const struct spl_drying_step_words *words, double weight_g,
+                          double garbled_g, struct spl_drying *drying, GError **error)
 {
-    g_autofree char *who = spl_house_who(house, by);
+    struct spl_drying found;
     gboolean ok;
 
-    if (!spl_house_past(house, on, "--on", error) || !spl_book_begin(house->book, error))
+    if (!spl_book_begin(house->book, error))
         return FALSE;
-    ok = check_event(house, code, on, weight_g, drying, error);
-    if (ok) {
-        ok = spl_drying_event_add(house->book, drying->id, kind, on, weight_g, garbled_g, who,
-                                  error) &&
-             reread(house, drying, error);
-    }
-    if (!spl_book_finish(house->book, ok, error)) {
-        if (ok)
-            spl_record_clear(&spl_drying_shape, drying);
+    if (!check_event(house, words->code, words->on, weight_g, &found, error))
+        return spl_book_finish(house->book, FALSE, error);
+    ok = spl_drying_event_add(house->book, found.id, kind, words->on, weight_g, garbled_g,
+                              words->by, error) &&
+         reread(house, &found, error);
+    ok = spl_book_finish(house->book, ok, error);
+    if (ok)
+        *drying = found;
+    else
+        spl_record_clear(&spl_drying_shape, &found);
+    return ok;
+}
+
+gboolean spl_drying_turn(struct spl_house *house, const struct spl_drying_step_words *said,
+                         struct spl_drying *drying, GError **error)
+{
+    struct spl_drying_step_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_drying_turn_inputs, said, &words, error))
         return FALSE;
-    }
-    return TRUE;
+    ok = add_event(house, "turn", &words, NAN, NAN, drying, error);
+    spl_inputs_clear(&spl_drying_turn_inputs, &words);
+    return ok;
 }
 
-gboolean spl_drying_turn(struct spl_house *house, const char *code, struct spl_day on,
-                         const char *by, struct spl_drying *drying, GError **error)
+gboolean spl_drying_weigh(struct spl_house *house, const struct spl_drying_step_words *said,
+                          struct spl_drying *drying, GError **error)
 {
-    return add_event(house, code, "turn", NAN, NAN, on, by, drying, error);
+    struct spl_drying_step_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_drying_weigh_inputs, said, &words, error))
+        return FALSE;
+    ok = add_event(house, "weigh", &words, words.weight_g, NAN, drying, error);
+    spl_inputs_clear(&spl_drying_weigh_inputs, &words);
+    return ok;
 }
 
-gboolean spl_drying_weigh(struct spl_house *house, const char *code, double weight_g,
-                          struct spl_day on, const char *by, struct spl_drying *drying,
-                          GError **error)
-{
-    return add_event(house, code, "weigh", weight_g, NAN, on, by, drying, error);
-}
-
-gboolean spl_drying_end(struct spl_house *house, const char *code, double weight_g,
-                        double garbled_g, struct spl_day on, const char *by,
+gboolean spl_drying_end(struct spl_house *house, const struct spl_drying_step_words *said,
                         struct spl_drying *drying, GPtrArray **cautions, GError **error)
 {
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    struct spl_drying_step_words words;
     const struct spl_material *row;
+    gboolean ok;
 
-    if (garbled_g > weight_g) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--garbled: more than the weight that came off the rack; look at the scales "
-                    "again");
+    if (tables == NULL || !spl_entry_take(house, &spl_drying_finish_inputs, said, &words, error))
         return FALSE;
-    }
-    if (spl_house_tables(house, error) == NULL ||
-        !add_event(house, code, "finish", weight_g, garbled_g, on, by, drying, error))
+    ok = add_event(house, "finish", &words, words.weight_g, words.garbled_g, drying, error);
+    spl_inputs_clear(&spl_drying_finish_inputs, &words);
+    if (!ok)
         return FALSE;
     *cautions = g_ptr_array_new_with_free_func(g_free);
-    row = spl_tables_material_by_slug(house->tables, drying->material);
+    row = spl_tables_material_by_slug(tables, drying->material);
     if (row != NULL && spl_figure_is_set(row->fresh_per_dry) && !isnan(drying->fresh_per_dry) &&
         drying->fresh_per_dry < 0.7 * row->fresh_per_dry.low)
         spl_caution_add(
@@ -243,13 +355,25 @@ gboolean spl_drying_end(struct spl_house *house, const char *code, double weight
 gboolean spl_drying_show(struct spl_house *house, const char *code, struct spl_drying *drying,
                          GError **error)
 {
-    return spl_drying_find(house->book, code, drying, error);
+    struct spl_drying_pick said = {code}, pick;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_drying_pick_inputs, &said, &pick, error))
+        return FALSE;
+    ok = spl_drying_find(house->book, pick.code, drying, error);
+    if (!ok)
+        spl_error_about(error, "code");
+    spl_inputs_clear(&spl_drying_pick_inputs, &pick);
+    return ok;
 }
 
-gboolean spl_drying_entries(struct spl_house *house, gboolean open, gboolean all,
+gboolean spl_drying_entries(struct spl_house *house, const struct spl_drying_question *said,
                             gboolean (*each)(const struct spl_drying *drying, gpointer data,
                                              GError **error),
                             gpointer data, GError **error)
 {
-    return spl_drying_each(house->book, open, all, each, data, error);
+    struct spl_drying_question question;
+
+    return spl_entry_take(house, &spl_drying_question_inputs, said, &question, error) &&
+           spl_drying_each(house->book, question.open, question.all, each, data, error);
 }

@@ -3,9 +3,11 @@
  * Every table of inputs that season has. See simpling/entry.h.
  */
 #include "simpling/batch.h"
+#include "simpling/drying.h"
 #include "simpling/entry.h"
 #include "simpling/harvest.h"
 #include "simpling/need.h"
+#include "simpling/purchase.h"
 #include "simpling/site.h"
 
 const struct spl_inputs *const spl_all_inputs[] = {
@@ -14,5 +16,8 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_site_pick_inputs,       &spl_site_question_inputs, &spl_permission_inputs,
     &spl_spray_inputs,           &spl_need_inputs,          &spl_dilute_inputs,
     &spl_batch_inputs,           &spl_batch_add_inputs,     &spl_press_inputs,
+    &spl_purchase_inputs,        &spl_purchase_pick_inputs, &spl_purchase_question_inputs,
+    &spl_drying_inputs,          &spl_drying_turn_inputs,   &spl_drying_weigh_inputs,
+    &spl_drying_finish_inputs,   &spl_drying_pick_inputs,   &spl_drying_question_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

@@ -199,8 +199,8 @@ static GArray *supplies_of(struct spl_house *house, const struct spl_plan_state 
     if (!spl_lot_lines(house, TRUE, add_lot, &g, error) ||
         !spl_batch_each_full(house, FALSE, add_batch, &g, error) ||
         !spl_harvest_entries(house, &question, add_harvest, &g, error) ||
-        !spl_drying_entries(house, FALSE, FALSE, add_drying, &g, error) ||
-        !spl_purchase_entries(house, FALSE, add_purchase, &g, error)) {
+        !spl_drying_entries(house, &(struct spl_drying_question){0}, add_drying, &g, error) ||
+        !spl_purchase_entries(house, &(struct spl_purchase_question){0}, add_purchase, &g, error)) {
         g_array_unref(g.supplies);
         return NULL;
     }

@@ -4,90 +4,121 @@
  */
 #include "simpling/purchase.h"
 
-#include "base/text.h"
 #include "book/purchase.h"
 #include "season/check_private.h"
 #include "season/house_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
-static gboolean take_text(const char *text, const char *what, gsize max, char **target,
-                          GError **error)
+static const struct spl_input purchase_rows[] = {
+    SPL_INPUT(spl_purchase_words, material, MATERIAL, "material", "what came", .needed = 1),
+    SPL_INPUT(spl_purchase_words, weight_g, MASS, "weight", "its weight: 500g", .needed = 1,
+              .amends = 1),
+    SPL_INPUT(spl_purchase_words, supplier, NAME, "supplier", "who it is from", .amends = 1),
+    SPL_INPUT(spl_purchase_words, number, NAME, "number", "the supplier's own batch number",
+              .value = "TEXT", .amends = 1),
+    SPL_INPUT(spl_purchase_words, garden, FLAG, "garden", "grown in one's own garden"),
+    SPL_INPUT(spl_purchase_words, dried, FLAG, "dry", "it came dried"),
+    SPL_INPUT(spl_purchase_words, on, DAY, "on", "the day", .past = 1, .today = 1, .amends = 1),
+    SPL_INPUT(spl_purchase_words, named_by, NAME, "named_by", "who named the plant", .value = "WHO",
+              .amends = 1),
+    SPL_INPUT(spl_purchase_words, signs, TEXT, "signs", "by which signs", .amends = 1),
+    SPL_INPUT(spl_purchase_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
+};
+/* Who it is from, or that one grew it. */
+static const struct spl_rule purchase_rules[] = {{SPL_RULE_SOME, {"supplier", "garden"}}};
+const struct spl_inputs spl_purchase_inputs =
+    SPL_INPUTS("purchase", spl_purchase_words, purchase_rows, SPL_RULES(purchase_rules));
+
+static const struct spl_input pick_rows[] = {
+    SPL_INPUT(spl_purchase_pick, code, CODE, "code", "the purchase's code", .needed = 1,
+              .words = "P"),
+};
+const struct spl_inputs spl_purchase_pick_inputs =
+    SPL_INPUTS("purchase_pick", spl_purchase_pick, pick_rows);
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_purchase_question, all, FLAG, "all", "struck ones too"),
+};
+const struct spl_inputs spl_purchase_question_inputs =
+    SPL_INPUTS("purchase_question", spl_purchase_question, question_rows);
+
+/* What a label will miss, and what bars a batch. */
+static void caution(struct spl_house *house, const struct spl_purchase_words *words,
+                    const struct spl_purchase *purchase, GPtrArray *cautions)
 {
-    if (text == NULL)
-        return TRUE;
-    *target = spl_text_clean(text, what, max, TRUE, error);
-    return *target != NULL;
-}
+    const struct spl_material *material =
+        spl_tables_material_by_slug(house->tables, purchase->material);
 
-static gboolean take_words(struct spl_house *house, const struct spl_purchase_words *words,
-                           const struct spl_material **material, struct spl_purchase *purchase,
-                           GError **error)
-{
-    const struct spl_tables *tables = spl_house_tables(house, error);
-
-    if (tables == NULL || !spl_tables_material(tables, words->material, material, error) ||
-        !spl_house_past(house, words->on, "--on", error))
-        return FALSE;
-    if (words->supplier == NULL && !words->garden) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "purchase add: say where it is from: --supplier NAME, or --garden for what you "
-                    "grew");
-        return FALSE;
-    }
-    purchase->material = g_strdup((*material)->slug);
-    purchase->date = words->on;
-    purchase->state = g_strdup(words->dried ? "dried" : "fresh");
-    purchase->weight_g = words->weight_g;
-    return take_text(words->supplier != NULL ? words->supplier : "own garden", "--supplier",
-                     SPL_NAME_MAX, &purchase->supplier, error) &&
-           take_text(words->number, "--number", SPL_NAME_MAX, &purchase->number, error) &&
-           take_text(words->named_by, "--named-by", SPL_NAME_MAX, &purchase->named_by, error) &&
-           take_text(words->signs, "--signs", SPL_REMARK_MAX, &purchase->signs, error) &&
-           take_text(words->remark, "--remark", SPL_REMARK_MAX, &purchase->remark, error);
-}
-
-gboolean spl_purchase_log(struct spl_house *house, const struct spl_purchase_words *words,
-                          struct spl_purchase *purchase, GPtrArray **cautions, GError **error)
-{
-    const struct spl_material *material;
-    gboolean ok;
-
-    *purchase = (struct spl_purchase){0};
-    ok = take_words(house, words, &material, purchase, error);
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        ok = spl_purchase_add(house->book, purchase, error);
-        ok = spl_book_finish(house->book, ok, error);
-    }
-    if (!ok) {
-        spl_record_clear(&spl_purchase_shape, purchase);
-        return FALSE;
-    }
-    *cautions = g_ptr_array_new_with_free_func(g_free);
     if (purchase->number == NULL && !words->garden)
-        spl_caution_add(*cautions,
-                        "no batch number of the supplier: a recall could not be followed "
-                        "(amend %s --number …)",
+        spl_caution_add(cautions,
+                        "no batch number of the supplier: a recall could not be followed; correct "
+                        "%s when it is known",
                         purchase->code);
     if (material->plant->deadly_lookalike && (!words->dried || purchase->number == NULL) &&
         (purchase->named_by == NULL || purchase->signs == NULL))
-        spl_caution_add(*cautions,
+        spl_caution_add(cautions,
                         "%s has a deadly look-alike: no batch may draw on it until it is noted who "
                         "named it and by which signs%s",
                         material->plant->common, words->dried ? ", or the supplier's number" : "");
-    spl_material_cautions(house, material, *cautions);
-    return TRUE;
+    spl_material_cautions(house, material, cautions);
+}
+
+gboolean spl_purchase_log(struct spl_house *house, const struct spl_purchase_words *said,
+                          struct spl_purchase *purchase, GPtrArray **cautions, GError **error)
+{
+    struct spl_purchase_words words;
+    struct spl_purchase made;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_purchase_inputs, said, &words, error))
+        return FALSE;
+    made = (struct spl_purchase){
+        .material = g_strdup(words.material),
+        .date = words.on,
+        .state = g_strdup(words.dried ? "dried" : "fresh"),
+        .weight_g = words.weight_g,
+        .supplier = g_strdup(words.supplier != NULL ? words.supplier : "own garden"),
+        .number = g_strdup(words.number),
+        .named_by = g_strdup(words.named_by),
+        .signs = g_strdup(words.signs),
+        .remark = g_strdup(words.remark),
+    };
+    ok = spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, spl_purchase_add(house->book, &made, error), error);
+    if (ok) {
+        *cautions = g_ptr_array_new_with_free_func(g_free);
+        caution(house, &words, &made, *cautions);
+        *purchase = made;
+    } else {
+        spl_record_clear(&spl_purchase_shape, &made);
+    }
+    spl_inputs_clear(&spl_purchase_inputs, &words);
+    return ok;
 }
 
 gboolean spl_purchase_show(struct spl_house *house, const char *code, struct spl_purchase *purchase,
                            GError **error)
 {
-    return spl_purchase_find(house->book, code, purchase, error);
+    struct spl_purchase_pick said = {code}, pick;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_purchase_pick_inputs, &said, &pick, error))
+        return FALSE;
+    ok = spl_purchase_find(house->book, pick.code, purchase, error);
+    if (!ok)
+        spl_error_about(error, "code");
+    spl_inputs_clear(&spl_purchase_pick_inputs, &pick);
+    return ok;
 }
 
-gboolean spl_purchase_entries(struct spl_house *house, gboolean all,
+gboolean spl_purchase_entries(struct spl_house *house, const struct spl_purchase_question *said,
                               gboolean (*each)(const struct spl_purchase *purchase, gpointer data,
                                                GError **error),
                               gpointer data, GError **error)
 {
-    return spl_purchase_each(house->book, all, each, data, error);
+    struct spl_purchase_question question;
+
+    return spl_entry_take(house, &spl_purchase_question_inputs, said, &question, error) &&
+           spl_purchase_each(house->book, question.all, each, data, error);
 }

@@ -3,8 +3,10 @@
 #include "tables.h"
 
 #include "simpling/batch.h"
+#include "simpling/drying.h"
 #include "simpling/harvest.h"
 #include "simpling/need.h"
+#include "simpling/purchase.h"
 #include "simpling/site.h"
 
 /* Entries -------------------------------------------------------------------------------------- */
@@ -177,6 +179,110 @@ static gboolean press(struct spl_house *house, const void *said, GError **error)
     return TRUE;
 }
 
+static gboolean log_purchase(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_purchase purchase;
+    GPtrArray *cautions;
+
+    if (!spl_purchase_log(house, said, &purchase, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_purchase_shape, &purchase);
+    return TRUE;
+}
+
+static gboolean show_purchase(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_purchase_pick *pick = said;
+    struct spl_purchase purchase;
+
+    if (!spl_purchase_show(house, pick->code, &purchase, error))
+        return FALSE;
+    spl_record_clear(&spl_purchase_shape, &purchase);
+    return TRUE;
+}
+
+static gboolean see_purchase(const struct spl_purchase *purchase, gpointer data, GError **error)
+{
+    (void)purchase;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_purchases(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_purchase_entries(house, said, see_purchase, NULL, error);
+}
+
+static gboolean start_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+    GPtrArray *cautions;
+
+    if (!spl_drying_begin(house, said, &drying, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean turn_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+
+    if (!spl_drying_turn(house, said, &drying, error))
+        return FALSE;
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean weigh_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+
+    if (!spl_drying_weigh(house, said, &drying, error))
+        return FALSE;
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean finish_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+    GPtrArray *cautions;
+
+    if (!spl_drying_end(house, said, &drying, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean show_drying(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_drying_pick *pick = said;
+    struct spl_drying drying;
+
+    if (!spl_drying_show(house, pick->code, &drying, error))
+        return FALSE;
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean see_drying(const struct spl_drying *drying, gpointer data, GError **error)
+{
+    (void)drying;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_dryings(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_drying_entries(house, said, see_drying, NULL, error);
+}
+
 const struct face_table face_tables[] = {
     {&spl_harvest_inputs,
      log_harvest,
@@ -239,6 +345,30 @@ const struct face_table face_tables[] = {
       "jars.1.yield", "190mL",   "jars.0.part", "1",          "jars.1.part",  "1",
       "hold",         "a look",  "on",          "2027-06-19", "by",           "Edda",
       "remark",       "clear",   NULL}},
+    {&spl_purchase_inputs,
+     log_purchase,
+     {"material", "calendula/flower", "weight",   "500g", "supplier", "Sallow Bank Herbs",
+      "number",   "SB-114",           "garden",   "yes",  "dry",      "yes",
+      "on",       "2027-05-01",       "named_by", "Edda", "signs",    "sticky scales",
+      "remark",   "two bags",         NULL}},
+    {&spl_purchase_pick_inputs, show_purchase, {"code", "P27-001", NULL}},
+    {&spl_purchase_question_inputs, list_purchases, {"all", "yes", NULL}},
+    {&spl_drying_inputs,
+     start_drying,
+     {"from", "H27-001:40g", "rack", "0.5m2", "on", "2027-05-02", "by", "Edda", "remark",
+      "a thin layer", NULL}},
+    {&spl_drying_turn_inputs,
+     turn_drying,
+     {"code", "D27-001", "on", "2027-05-03", "by", "Edda", NULL}},
+    {&spl_drying_weigh_inputs,
+     weigh_drying,
+     {"code", "D27-001", "weight", "60g", "on", "2027-05-03", "by", "Edda", NULL}},
+    {&spl_drying_finish_inputs,
+     finish_drying,
+     {"code", "D27-001", "weight", "22g", "garbled", "20g", "on", "2027-05-09", "by", "Edda",
+      NULL}},
+    {&spl_drying_pick_inputs, show_drying, {"code", "D27-001", NULL}},
+    {&spl_drying_question_inputs, list_dryings, {"open", "yes", "all", "yes", NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
 
@@ -275,6 +405,9 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const batch[] = {"preparation", "tincture",   "from",      "H27-001:50g",
                                         "jar",         "500mL",      "menstruum", "spirit 60%",
                                         "on",          "2027-05-01", NULL};
+    static const char *const bought[] = {"material", "nettle/leaf", "weight",     "400g", "garden",
+                                         "yes",      "on",          "2027-05-01", NULL};
+    static const char *const rack[] = {"from", "H27-001:100g", "on", "2027-05-02", NULL};
     static const char *const held[] = {
         "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "100g", "stage",
         "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
@@ -284,6 +417,8 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_spray_inputs, note_spray, word, error) &&
            enter(house, &spl_harvest_inputs, log_harvest, harvest, error) &&
            enter(house, &spl_harvest_inputs, log_harvest, held, error) &&
+           enter(house, &spl_purchase_inputs, log_purchase, bought, error) &&
+           enter(house, &spl_drying_inputs, start_drying, rack, error) &&
            enter(house, &spl_batch_inputs, start_batch, batch, error) &&
            enter(house, &spl_batch_inputs, start_batch, batch, error);
 }

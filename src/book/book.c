@@ -252,8 +252,7 @@ static gboolean examine(struct spl_book *book, gboolean as_it_is, GError **error
         return FALSE;
     if (id != APPLICATION_ID) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: is not a simpling book; name another file with --book, or make one with "
-                    "'simpling book init'",
+                    "%s: is no book of simpling; name another file, or begin a book of your own",
                     book->path);
         return FALSE;
     }
@@ -294,14 +293,12 @@ static gboolean file_is_there(const char *path, GError **error)
                         "%s: the folder may not be entered; change its permissions", path);
         else
             g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                        "%s: there is no book; make one with 'simpling book init', or name yours "
-                        "with --book",
-                        path);
+                        "%s: there is no book; begin one, or name yours", path);
         return FALSE;
     }
     if (!S_ISREG(there.st_mode)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: is a folder or device, not a book; name a file with --book", path);
+                    "%s: is a folder or device, not a book; name a file", path);
         return FALSE;
     }
     if (access(path, R_OK) != 0) {
@@ -335,10 +332,10 @@ static gboolean claim(const char *path, gboolean *ours, GError **error)
         return TRUE;
     if (errno == EEXIST)
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: there is something already; choose another name with --book", path);
+                    "%s: there is something already; choose another name for the book", path);
     else
         g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
-                    "%s: cannot be made: %s; choose another place with --book", path,
+                    "%s: cannot be made: %s; choose another place for the book", path,
                     g_strerror(errno));
     return FALSE;
 }
@@ -364,7 +361,7 @@ static struct spl_book *make(const char *path, const char *vfs, spl_book_furnish
 
     if (g_mkdir_with_parents(folder, 0700) != 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
-                    "%s: cannot make the folder: %s; choose another place with --book", folder,
+                    "%s: cannot make the folder: %s; choose another place for the book", folder,
                     g_strerror(errno));
         return NULL;
     }

@@ -46,7 +46,7 @@
 #define BEFORE(table, column, what)                                                                \
     DATED "SELECT t.code || ': " what                                                              \
           " on ' || " DATE("e.day") " || ', before its own day, ' || " DATE(                       \
-              "t.day") " || '; correct it: amend ' || t.code || ' --on DATE'"                      \
+              "t.day") " || '; correct its day'"                                                   \
                        " FROM " table " e JOIN dated t ON t.id = e." column " WHERE e.day < t.day"
 
 /* A row whose thing is of another kind, or a thing of that kind without its row. */
@@ -61,7 +61,7 @@
 /* Dates in order. More may go into a batch after its start. */
 static const char *const date_rules[] = {
     DATED "SELECT k.code || ': is of ' || " DATE("k.day") " || ', ' || s.code || ' that went"
-    " into it of ' || " DATE("s.day") " || '; correct one: amend ' || k.code || ' --on DATE'"
+    " into it of ' || " DATE("s.day") " || '; correct one of the days'"
     " FROM draw d JOIN dated k ON k.id = d.taker_id JOIN dated s ON s.id = d.source_id"
     " WHERE s.day > CASE k.kind WHEN 'B' THEN max(k.day, d.day) ELSE k.day END",
     BEFORE("batch_step", "batch_id", "''' || e.step || ''' was noted"),
@@ -113,7 +113,7 @@ static const char *const rules[] = {
     " JOIN thing t ON t.uuid = a.subject LEFT JOIN site s ON s.uuid = a.subject"
     " WHERE " SPL_AMENDMENT_IS_WRONG,
     "SELECT " CODE("h") " || ': weighs ' || h.garbled_g || ' g garbled and ' || h.weight_g ||"
-    " ' g as it came home; correct one: amend ' || " CODE("h") " || ' --weight G'"
+    " ' g as it came home; correct one of the two weights'"
     " FROM harvest_now h WHERE h.struck IS NULL AND h.garbled_g > h.weight_g",
     "SELECT " CODE("s") " || ': is struck, and ' || " CODE("k") " || ' draws on it; strike"
     " that too, or note the harvest or batch again' FROM draw d JOIN thing s ON s.id ="
@@ -127,10 +127,9 @@ static const char *const rules[] = {
     " WHEN 'B' THEN s.kind IN ('H', 'P', 'D', 'L', 'B') WHEN 'L' THEN s.kind = 'B'"
     " ELSE FALSE END",
     "SELECT " CODE("t") " || printf(': %.1f %s went out of it, %.1f %s were there; ', b.drawn"
-    " + b.discarded, b.unit, b.made, b.unit) || CASE b.kind WHEN 'L' THEN 'count what stands:"
-    " lot count ' || " CODE("t") " WHEN 'H' THEN 'correct it (amend ' || "
-    CODE("t") " || ' --weight G), or strike what drew too much' WHEN 'P' THEN 'correct it"
-    " (amend ' || " CODE("t") " || ' --weight G), or strike what drew too much'"
+    " + b.discarded, b.unit, b.made, b.unit) || CASE b.kind WHEN 'L' THEN 'count what stands'"
+    " WHEN 'H' THEN 'correct its weight, or strike what drew too much'"
+    " WHEN 'P' THEN 'correct its weight, or strike what drew too much'"
     " ELSE 'strike what drew too much' END FROM balance b JOIN thing t ON t.id = b.id"
     " WHERE b.left < -0.05",
     "SELECT " CODE("l") " || printf(': %.1f %s were bottled, its batches gave %.1f %s; strike"
@@ -159,14 +158,14 @@ static const char *const rules[] = {
     " FROM thing t WHERE (SELECT count(*) FROM drying_event e WHERE e.drying_id = t.id AND"
     " e.kind = 'finish') > 1",
     "SELECT " CODE("t") " || ': speaks for the time since ' || " DATE("n.since") " || ', after"
-    " the word itself; correct it: amend ' || " CODE("t") " || ' --since DATE'"
+    " the word itself; correct since when'"
     " FROM spray_note_now n JOIN thing t ON t.id = n.id WHERE n.struck IS NULL AND n.since >"
     " n.day",
 
     /* The season's plan. */
-    "SELECT 'planned batch ' || name || ': of no material; drop it: plan drop ' || quote(name)"
+    "SELECT 'planned batch ' || name || ': of no material; drop it'"
     " FROM planned p WHERE NOT EXISTS (SELECT 1 FROM planned_part x WHERE x.planned_id = p.id)",
-    "SELECT 'outing ' || uuid || ': on no day; make the plan again: plan outings --again'"
+    "SELECT 'outing ' || uuid || ': on no day; make the plan again'"
     " FROM outing o WHERE NOT EXISTS (SELECT 1 FROM outing_version v WHERE v.outing_id = o.id)",
     "SELECT 'outing of ' || " DATE("v.day") " || ': takes ' || x.material || ' where it does"
     " not stop; make the plan again' FROM outing_take x JOIN outing_version v ON v.id ="
@@ -261,7 +260,7 @@ static gboolean look_at_outlines(struct spl_book *book, GPtrArray *findings, GEr
 
         if (bytes.size > 0 && !spl_geometry_from_bytes(shape, bytes.data, bytes.size, &damaged))
             g_ptr_array_add(findings, g_strdup_printf("site %s: its outline is damaged (%s); give "
-                                                      "it again: site edit --area FILE",
+                                                      "it again",
                                                       name, damaged->message));
     }
     if (failed != NULL)
@@ -277,7 +276,7 @@ static gboolean look_at_schema(struct spl_book *book, GPtrArray *findings, GErro
     for (guint i = 0; faults != NULL && i < faults->len; i++) {
         g_autofree char *words = spl_schema_fault_words(g_ptr_array_index(faults, i));
 
-        g_ptr_array_add(findings, g_strconcat(words, "; make the tables again: book repair", NULL));
+        g_ptr_array_add(findings, g_strconcat(words, "; the book can be repaired", NULL));
     }
     return is_damage(failed, findings, error);
 }
@@ -292,9 +291,10 @@ static gboolean look_at_rows(struct spl_book *book, GPtrArray *findings, GError 
     for (guint i = 0; looked && i < MIN(look.strays->len, ALIKE_MOST); i++) {
         const struct spl_stray *stray = g_ptr_array_index(look.strays, i);
 
-        g_ptr_array_add(findings, g_strdup_printf("%s: %s; %s", stray->what, stray->reason,
-                                                  stray->alone ? "put it aside: book repair"
-                                                               : "take the last backup"));
+        g_ptr_array_add(findings,
+                        g_strdup_printf("%s: %s; %s", stray->what, stray->reason,
+                                        stray->alone ? "it is put aside when the book is repaired"
+                                                     : "take the last backup"));
     }
     if (looked)
         add_rest(findings, look.strays->len);
@@ -354,10 +354,10 @@ GPtrArray *spl_book_check(struct spl_book *book, GError **error)
     for (guint i = 0; derived != NULL && i < derived->len; i++) {
         const struct spl_mending *fault = &g_array_index(derived, struct spl_mending, i);
 
-        g_ptr_array_add(findings,
-                        g_strdup_printf("%s: %s; %s", fault->thing, fault->was,
-                                        fault->done != NULL ? "mend it with 'simpling book repair'"
-                                                            : fault->cure));
+        g_ptr_array_add(findings, g_strdup_printf("%s: %s; %s", fault->thing, fault->was,
+                                                  fault->done != NULL
+                                                      ? "it is mended when the book is repaired"
+                                                      : fault->cure));
     }
     if (derived != NULL)
         spl_list_free(&spl_mending_shape, derived);

@@ -109,7 +109,7 @@ static char *free_key(struct spl_book *book, const char *name, GError **error)
         g_propagate_error(error, failed);
     else
         g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
-                    "site %s: a thousand sites have that name; rename some with 'site edit'", name);
+                    "site %s: a thousand sites have that name; rename some", name);
     return NULL;
 }
 
@@ -125,9 +125,7 @@ static gboolean give_key(struct spl_book *book, gint64 id, const char *name, gbo
         mendings, g_strdup_printf("site %s", name), g_strdup("its name does not lead to it"),
         strcmp(key, wanted) == 0
             ? g_strdup("answers to its name again")
-            : g_strdup_printf("answers to '%s', as another site has its name; rename one "
-                              "with 'site edit'",
-                              key),
+            : g_strdup_printf("answers to '%s', as another site has its name; rename one", key),
         NULL);
     return !mend ||
            spl_book_execute(book, error, "INSERT INTO site_key (name_key, site_id) VALUES (?, ?)",

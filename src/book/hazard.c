@@ -115,8 +115,7 @@ gboolean spl_hazard_layer_begin(struct spl_book *book, struct spl_hazard_layer *
     }
     if (older != 0 && fresh) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: there is a hazard or layer of that name; choose another, or drop it first "
-                    "with 'hazard drop'",
+                    "%s: there is a hazard or layer of that name; choose another, or drop it first",
                     layer->name);
         return FALSE;
     }

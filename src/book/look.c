@@ -480,7 +480,7 @@ gboolean spl_look_at_stranger(struct spl_book *book, gint64 latest_us, int secon
         return TRUE;
     g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
                 "%s: nothing was taken from it, as it is damaged (%s); it must be mended first: "
-                "'book check' tells how",
+                "checking that book tells how",
                 spl_book_path(book), fault);
     spl_look_clear(look);
     return FALSE;

@@ -416,10 +416,11 @@ static void note_strays(struct spl_merge *merge, const struct spl_look *look)
                            g_strconcat("was left out: ", stray->reason, NULL));
     }
     if (look->strays->len > NAMED_MOST)
-        spl_merge_add_note(merge, g_strdup("rows"),
-                           g_strdup_printf("%u more were left out; look at the other book with "
-                                           "'book check'",
-                                           look->strays->len - NAMED_MOST));
+        spl_merge_add_note(
+            merge, g_strdup("rows"),
+            g_strdup_printf("%u more were left out; checking the other book names them "
+                            "all",
+                            look->strays->len - NAMED_MOST));
 }
 
 gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, const struct spl_look *look,

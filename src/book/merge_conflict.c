@@ -36,8 +36,7 @@ static gboolean codes_are_apart(struct spl_book *book, struct spl_book *other, G
 
             g_set_error(&failed, SPL_ERROR, SPL_ERROR_CONFLICT,
                         "%s: is one thing here and another there, since both books were written "
-                        "under the mark %s; begin the second one with 'book init' and a mark of "
-                        "its own",
+                        "under the mark %s; begin the second one anew under a mark of its own",
                         code, coded.mark);
         }
     }

@@ -268,8 +268,8 @@ gboolean spl_schema_is_ours(struct spl_book *book, int schema, GError **error)
             continue;
         words = spl_schema_fault_words(fault);
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: %s, so nothing was read from it; 'book check' names all that differs, "
-                    "'book repair' makes the tables again",
+                    "%s: %s, so nothing was read from it; checking the book names all that "
+                    "differs, repairing it makes the tables again",
                     spl_book_path(book), words);
         return FALSE;
     }

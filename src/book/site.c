@@ -116,7 +116,7 @@ gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, 
         g_propagate_error(error, failed);
     else
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                    "site number %" G_GINT64_FORMAT ": is gone; look at 'site list'", id);
+                    "site number %" G_GINT64_FORMAT ": is gone; look at the list of places", id);
     return FALSE;
 }
 

@@ -49,7 +49,7 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
         break;
     case SQLITE_NOTADB:
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: is not a simpling book; name another file with --book", path);
+                    "%s: is no book of simpling; name another file", path);
         break;
     case SQLITE_CORRUPT:
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
@@ -76,8 +76,7 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
         break;
     case SQLITE_INTERRUPT:
         g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
-                    "%s: takes too long to read, so nothing was taken from it; look at it with "
-                    "'book check'",
+                    "%s: takes too long to read, so nothing was taken from it; check that book",
                     path);
         break;
     case SQLITE_TOOBIG:
@@ -90,7 +89,7 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
         /* Our questions are tested on every schema: what they do not find is gone from the file. */
         if (g_str_has_prefix(sqlite3_errmsg(book->db), "no such ")) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                        "%s: the book is damaged (%s); 'book repair' makes its tables again", path,
+                        "%s: the book is damaged (%s); repairing it makes its tables again", path,
                         sqlite3_errmsg(book->db));
             break;
         }

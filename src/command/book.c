@@ -67,9 +67,11 @@ static int run_check(struct spl_call *call, GError **error)
     report.ok = report.findings->len == 0;
     spl_call_print(call, &report);
     if (!report.ok)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: %u fault%s found; take the last backup, or look at each", report.path,
-                    report.findings->len, report.findings->len == 1 ? "" : "s");
+        g_set_error(
+            error, SPL_ERROR, SPL_ERROR_CORRUPT,
+            "%s: %u fault%s found; 'simpling book repair' mends what can be made again; for the "
+            "rest look at each, or take the last backup",
+            report.path, report.findings->len, report.findings->len == 1 ? "" : "s");
     g_ptr_array_unref(report.findings);
     return report.ok ? 0 : -1;
 }

@@ -381,6 +381,23 @@ static void set_unshown(const struct spl_call *call, gboolean kept, int number, 
                     g_strerror(number));
 }
 
+/* Where there is no book, or something else stands in its place. */
+static void say_how_to_begin(const struct spl_house_options *where, GError **error)
+{
+    char *said;
+
+    if (error == NULL || *error == NULL ||
+        !g_error_matches(*error, SPL_ERROR, SPL_ERROR_NOT_FOUND) ||
+        g_file_test(where->book, G_FILE_TEST_EXISTS))
+        return;
+    said = g_strconcat((*error)->message,
+                       " ('simpling start' or 'simpling book init' begins one; --book FILE, or "
+                       "$SIMPLING_BOOK, names yours)",
+                       NULL);
+    g_free((*error)->message);
+    (*error)->message = said;
+}
+
 static int run_command(struct spl_call *call, struct spl_house_options *where,
                        int (*run)(struct spl_call *call, GError **error), GError **error)
 {
@@ -402,8 +419,10 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
         access = SPL_HOUSE_WRITE;
     if (call->command->needs != SPL_NEEDS_NOTHING) {
         call->house = spl_house_open(where, access, error);
-        if (call->house == NULL)
+        if (call->house == NULL) {
+            say_how_to_begin(where, error);
             return -1;
+        }
     }
     status = run(call, error);
     spl_house_close(call->house);

@@ -52,7 +52,7 @@ GBytes *spl_geometry_to_bytes(const struct spl_geometry *geometry)
 static gboolean damaged(GError **error)
 {
     g_set_error_literal(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                        "a stored shape is damaged; run 'book check' and restore a backup");
+                        "a stored shape is damaged; check the book, and restore a backup");
     return FALSE;
 }
 

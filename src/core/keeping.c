@@ -162,8 +162,8 @@ static void judge_oil(const struct spl_keeping_ask *ask, GArray *findings)
             ask->oil_exception);
     else if (!ask->dry_weight_known)
         add(findings, SPL_FINDING_REFUSED,
-            "fresh herb in oil can breed botulism (low acid, no air): wilt or dry it, note it with "
-            "'dry start', and put up the dry weight");
+            "fresh herb in oil can breed botulism (low acid, no air): wilt or dry it, note its "
+            "drying, and put up the dry weight");
     else
         add(findings, SPL_FINDING_CAUTION,
             "wilted herb in oil still holds water: watch for drops under the oil, keep cold, use "
@@ -232,8 +232,7 @@ gboolean spl_keeping_allow(const GArray *findings, const char *hold, GError **er
         }
         if (finding->grade == SPL_FINDING_OVERRIDE && !held) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                        "%s; or keep it on your own judgement with --hold \"reason\"",
-                        finding->text);
+                        "%s; or keep it on your own judgement and say why (hold)", finding->text);
             return FALSE;
         }
     }

@@ -475,15 +475,15 @@ static gboolean check_sources(const struct spl_outing_problem *problem, GError *
     }
     if (total <= 0)
         return refuse(error, "no stand can spare anything in this season: note what your sites "
-                             "bear with stand set, or end a rest");
+                             "bear, or end a rest");
     return TRUE;
 }
 
 static gboolean check_needs(const struct spl_outing_problem *problem, GError **error)
 {
     if (problem->needs->len == 0)
-        return refuse(error, "nothing is planned that still needs gathering: plan a batch with "
-                             "plan add");
+        return refuse(error, "nothing is planned that still needs gathering: plan a batch "
+                             "first");
     for (guint i = 0; i < problem->needs->len; i++) {
         const struct spl_outing_need *need = SPL_OUTING_NEED(problem, i);
 
@@ -512,7 +512,7 @@ static gboolean check_travel(struct spl_outing_problem *problem, GError **error)
     guint n = problem->sites->len + 1;
 
     if (problem->hours == NULL || problem->km == NULL)
-        return refuse(error, "the plan has no travel times: give --home LAT,LON");
+        return refuse(error, "the plan has no travel times: say where home is");
     for (guint i = 0; i < n * n; i++) {
         if (!isfinite(problem->hours[i]) || problem->hours[i] < 0 || !isfinite(problem->km[i]) ||
             problem->km[i] < 0)
@@ -612,17 +612,17 @@ static gboolean check_weights(const struct spl_outing_problem *problem)
 gboolean spl_outing_problem_check(struct spl_outing_problem *problem, GError **error)
 {
     if (problem->pickers < 1)
-        return refuse(error, "%d pickers cannot pick: give --pickers 1 or more", problem->pickers);
+        return refuse(error, "%d pickers cannot pick: say 1 or more", problem->pickers);
     if (problem->most_sites < 1 || problem->most_sites > MOST_SITES)
         return refuse(error, "an outing visits 1 to %d sites, not %d", MOST_SITES,
                       problem->most_sites);
     if (!check_weights(problem))
         return refuse(error, "what the plan is weighed by is negative or not a number");
     if (problem->sites->len == 0)
-        return refuse(error, "there is no site to go to: add one with site add");
+        return refuse(error, "there is no site to go to: add one first");
     if (problem->sources->len == 0)
-        return refuse(error, "no stand bears anything that is planned: note what your sites bear "
-                             "with stand set");
+        return refuse(error, "no stand bears anything that is planned: note what your sites "
+                             "bear");
     for (guint i = 0; i < problem->sites->len; i++) {
         const struct spl_outing_site *site = SPL_OUTING_SITE(problem, i);
 

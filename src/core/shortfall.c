@@ -273,7 +273,7 @@ static void explain(const GArray *materials, const GArray *sources, const GArray
     if (*hindered != '\0')
         g_string_append_printf(cause, "; %s", hindered);
     if (has_state(sources, s->material, SPL_SUPPLY_UNSIZED, &site))
-        g_string_append_printf(cure, "count the stand at %s (stand set), or ", site);
+        g_string_append_printf(cure, "count the stand at %s, or ", site);
     if (has_state(sources, s->material, SPL_SUPPLY_UNASKED, &site))
         g_string_append_printf(cure, "ask about %s, or ", site);
     if (too_early(sources, needs, missing_g, s->material, &from)) {

@@ -180,8 +180,7 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
                                     a->plants);
     }
     if (isnan(a->bears_g))
-        refuse(a, SPL_STAND_UNSIZED,
-               g_strdup("nobody has said how large the stand is: count it with stand set"));
+        refuse(a, SPL_STAND_UNSIZED, g_strdup("nobody has said how large the stand is: count it"));
     else if (a->plants >= 0 && a->plants < SPL_STAND_PLANTS_FEWEST)
         refuse(a, stand->plants < SPL_STAND_PLANTS_FEWEST ? SPL_STAND_FEW : SPL_STAND_DUG,
                g_strdup_printf("%d plants are fewer than %d: leave them", a->plants,

@@ -265,7 +265,7 @@ gboolean spl_tables_method(const struct spl_tables *tables, const char *name,
 {
     gconstpointer row = NULL;
 
-    if (!find("hazard method", tables->method_names, tables->methods, name, &row, error))
+    if (!find("method of hazards", tables->method_names, tables->methods, name, &row, error))
         return FALSE;
     *method = row;
     return TRUE;

@@ -69,7 +69,8 @@ GArray *spl_jars_for(double ml, const struct spl_vessel *sizes, guint n_sizes, G
     }
     if (ordered->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "no jar sizes are known: set them with 'book set jars' or give --jar");
+                    "no jar sizes are known: keep those that you own as the setting 'jars', or "
+                    "name the jar");
         return NULL;
     }
     g_array_sort(ordered, compare_sizes);

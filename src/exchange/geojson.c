@@ -135,7 +135,7 @@ static void read_feature(struct reading *reading, const json_t *feature)
     g_autoptr(GError) bad = NULL;
     struct spl_place *place;
     double height = NAN;
-    const char *reason = "it has no name; say which property is the name with --name-field";
+    const char *reason = "it has no name; say which property is the name (name_field)";
 
     reading->number++;
     if (name != NULL)

@@ -85,21 +85,19 @@ static gboolean prepare(struct spl_projection *projection, const char *crs, cons
     PJ *source, *raw;
 
     if (strlen(text) > TEXT_MAX) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_LIMIT,
-            "%s: the reference system is over %d bytes long; name it with --crs EPSG:NUMBER", what,
-            TEXT_MAX);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                    "%s: the reference system is over %d bytes long; name it as EPSG:NUMBER", what,
+                    TEXT_MAX);
         return FALSE;
     }
     /* "+proj=..." and files named by the text are nobody's .prj and not taken. */
     source = is_code || strchr(text, '[') != NULL ? proj_create(projection->context, text) : NULL;
     if (source == NULL || !is_horizontal(source)) {
         proj_destroy(source);
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_INVALID,
-            "%s: '%.40s' is no reference system that is known; name the right one with --crs "
-            "EPSG:NUMBER",
-            what, text);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: '%.40s' is no reference system that is known; name the right one as "
+                    "EPSG:NUMBER",
+                    what, text);
         return FALSE;
     }
     projection->name = clean_name(proj_get_name(source));
@@ -110,10 +108,9 @@ static gboolean prepare(struct spl_projection *projection, const char *crs, cons
         raw != NULL ? proj_normalize_for_visualization(projection->context, raw) : NULL;
     proj_destroy(raw);
     if (projection->pj == NULL) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_INVALID,
-            "%s: '%s' cannot be placed on earth; name the right system with --crs EPSG:NUMBER",
-            what, projection->name);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: '%s' cannot be placed on earth; name the right system as EPSG:NUMBER",
+                    what, projection->name);
         return FALSE;
     }
     return TRUE;

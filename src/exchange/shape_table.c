@@ -79,8 +79,8 @@ gboolean spl_shape_encoding(const char *asked, const char *cpg_path, const char 
     if (asked != NULL) {
         *encoding = name_for_iconv(asked);
         if (*encoding == NULL) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "--encoding: '%s' is not known; use UTF-8, ISO-8859-1, CP1252 …", asked);
+            spl_error_set_input(error, SPL_ERROR_INVALID, "encoding",
+                                "'%s' is not known; use UTF-8, ISO-8859-1, CP1252 …", asked);
             return FALSE;
         }
         return TRUE;
@@ -167,11 +167,11 @@ int spl_shape_column(DBFHandle table, const char *name, const char *what, GError
             g_string_append_printf(there, "%s%s", i > 0 ? ", " : "", clean);
         }
     }
-    g_set_error(
-        error, SPL_ERROR, SPL_ERROR_INVALID,
-        "%s: the table has no column '%s'; it has %s (--dry-run shows them with their first "
-        "values)",
-        what, name, there->len > 0 ? there->str : "none");
+    spl_error_set_input(
+        error, SPL_ERROR_INVALID, what,
+        "the table has no column '%s'; it has %s (a trial without taking anything over shows "
+        "them with their first values)",
+        name, there->len > 0 ? there->str : "none");
     return -1;
 }
 

@@ -62,16 +62,18 @@ static gboolean open_projection(struct spl_shapefile *file, const char *crs, GEr
     g_autofree char *prj = NULL;
 
     if (crs != NULL) {
-        file->projection = spl_projection_new(crs, "--crs", error);
+        file->projection = spl_projection_new(crs, "crs", error);
+        spl_error_about(error, "crs");
         if (file->source->prj != NULL)
-            g_ptr_array_add(file->remarks, g_strdup("the .prj was passed over for --crs"));
+            g_ptr_array_add(file->remarks,
+                            g_strdup("the .prj was passed over for the system that was named"));
         return file->projection != NULL;
     }
     if (file->source->prj != NULL) {
         if ((prj = spl_file_read(file->source->prj, PRJ_MAX, NULL, NULL)) == NULL) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "%s: cannot be read; name the reference system with --crs EPSG:NUMBER",
-                        file->source->prj);
+            spl_error_set_input(error, SPL_ERROR_INVALID, "crs",
+                                "%s: cannot be read; name the reference system as EPSG:NUMBER",
+                                file->source->prj);
             return FALSE;
         }
         if (prj[strspn(prj, " \t\r\n")] != '\0') {
@@ -80,10 +82,10 @@ static gboolean open_projection(struct spl_shapefile *file, const char *crs, GEr
         }
     }
     if (!may_be_degrees(file->source->bounds)) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_INVALID,
+        spl_error_set_input(
+            error, SPL_ERROR_INVALID, "crs",
             "%s: no .prj tells its reference system, and its numbers (from %.6g, %.6g) are no "
-            "degrees; ask whoever made it and name the system with --crs EPSG:NUMBER (British "
+            "degrees; ask whoever made it and name the system as EPSG:NUMBER (British "
             "National Grid: EPSG:27700)",
             file->source->shp, file->source->bounds[0], file->source->bounds[1]);
         return FALSE;
@@ -92,7 +94,7 @@ static gboolean open_projection(struct spl_shapefile *file, const char *crs, GEr
     g_ptr_array_add(
         file->remarks,
         g_strdup("no .prj tells the reference system; the numbers were taken for longitude "
-                 "and latitude, and the positions are doubtful until --crs names it"));
+                 "and latitude, and the positions are doubtful until it is named"));
     file->projection = spl_projection_new(NULL, file->source->shp, error);
     return file->projection != NULL;
 }
@@ -157,10 +159,10 @@ spl_shapefile_open(const char *path, const struct spl_shapefile_request *request
             return NULL;
         count_rows(file);
     }
-    if (!find_column(file, request->name_field, "--name-field", &file->name_column, error) ||
-        !find_column(file, request->method_field, "--method-field", &file->method_column, error) ||
-        !find_column(file, request->date_field, "--date-field", &file->date_column, error) ||
-        !find_column(file, request->product_field, "--product-field", &file->product_column, error))
+    if (!find_column(file, request->name_field, "name_field", &file->name_column, error) ||
+        !find_column(file, request->method_field, "method_field", &file->method_column, error) ||
+        !find_column(file, request->date_field, "date_field", &file->date_column, error) ||
+        !find_column(file, request->product_field, "product_field", &file->product_column, error))
         return NULL;
     if (!spl_shape_source_index(file->source, file->rows, error))
         return NULL;
@@ -389,14 +391,15 @@ static void conclude(struct reading *reading, int rows)
     }
     remark(summary, reading->bad_dates, "dates could not be read; these records count as undated");
     if (file->text.damaged)
-        g_ptr_array_add(summary->remarks,
-                        g_strdup("some texts do not fit their stated encoding; try --encoding"));
+        g_ptr_array_add(
+            summary->remarks,
+            g_strdup("some texts do not fit their stated encoding; name the right one"));
     summary->accuracy_m = file->degrees_assumed ? NAN : spl_projection_accuracy_m(file->projection);
     if (isnan(summary->accuracy_m) && !file->degrees_assumed)
         g_ptr_array_add(
             summary->remarks,
             g_strdup_printf("how exactly '%s' lies on earth is not known; the positions are "
-                            "doubtful until --crs names a known system",
+                            "doubtful until a known system is named",
                             summary->crs));
     stated = widen_by_head(reading);
     summary->everywhere = summary->unread > 0 && !stated;
@@ -462,10 +465,10 @@ gboolean spl_shapefile_read(struct spl_shapefile *file,
     conclude(&reading, rows);
     g_array_sort(summary->skipped, compare_skips);
     if (summary->imported == 0 && reading.unplaced > 0) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_INVALID,
+        spl_error_set_input(
+            error, SPL_ERROR_INVALID, "crs",
             "%s: none of its %d records has a place on earth in '%s'; name the right reference "
-            "system with --crs EPSG:NUMBER",
+            "system as EPSG:NUMBER",
             file->source->shp, n, summary->crs);
         return FALSE;
     }

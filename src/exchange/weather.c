@@ -382,9 +382,8 @@ static struct spl_weather_series *choose(const struct spl_weather_reading *readi
     }
     if (reading->series->len > 8)
         g_string_append_printf(list, " and %u more", reading->series->len - 8);
-    g_set_error(error, SPL_ERROR, SPL_ERROR_AMBIGUOUS,
-                "%s: holds several stations (%s); choose one with --station", reading->path,
-                list->str);
+    spl_error_set_input(error, SPL_ERROR_AMBIGUOUS, "station",
+                        "%s: holds several stations (%s); choose one", reading->path, list->str);
     return NULL;
 }
 
@@ -402,9 +401,8 @@ static gboolean take_series(struct spl_weather_reading *reading, struct spl_weat
     }
     suspect = spl_weather_suspect_unit(out->days, reading->scaled);
     if (suspect != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: %s; say the unit with --unit c, --unit f or --unit tenths", reading->path,
-                    suspect);
+        spl_error_set_input(error, SPL_ERROR_INVALID, "unit",
+                            "%s: %s; say the unit: c, f or tenths", reading->path, suspect);
         return FALSE;
     }
     spl_progress_tell(reading->progress, "checking weather", 0, 0);
@@ -555,8 +553,8 @@ gboolean spl_weather_file_each(const char *path, enum spl_weather_unit unit,
         struct spl_weather_file one;
 
         if (*series->id == '\0') {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "%s: does not name its stations; read it with --station NAME", path);
+            spl_error_set_input(error, SPL_ERROR_INVALID, "station",
+                                "%s: does not name its stations; name the station", path);
             ok = FALSE;
             break;
         }
@@ -572,8 +570,8 @@ gboolean spl_weather_file_each(const char *path, enum spl_weather_unit unit,
         g_array_set_size(series->days, 0);
     }
     if (ok && whole.has_normals) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: monthly normals are of one station; read it with --station NAME", path);
+        spl_error_set_input(error, SPL_ERROR_INVALID, "station",
+                            "%s: monthly normals are of one station; name it", path);
         ok = FALSE;
     }
     reading_clear(&reading);

@@ -37,8 +37,7 @@ static gboolean check_places(const struct spl_estate_map *map, GError **error)
             good = good && place_is_good(site->outline[2 * k], site->outline[2 * k + 1]);
         if (!good) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "site '%s' has a coordinate off the earth; correct it with site edit",
-                        site->name);
+                        "site '%s' has a coordinate off the earth; correct it", site->name);
             return FALSE;
         }
     }

@@ -36,7 +36,7 @@ static void what_is_no_book_is_refused_and_left_alone(void **state)
     assert_true(g_file_set_contents(shelf->path, text, sizeof text - 1, NULL));
     before = spl_file_checksum(shelf->path, NULL);
     assert_null(spl_book_open(shelf->path, SPL_BOOK_WRITE, &error));
-    expect_error(error, SPL_ERROR_CORRUPT, "not a simpling book");
+    expect_error(error, SPL_ERROR_CORRUPT, "no book of simpling");
     assert_true(g_file_set_contents(shelf->path, "", 0, NULL));
     assert_null(spl_book_open(shelf->path, SPL_BOOK_READ, &error));
     expect_error(error, SPL_ERROR_CORRUPT, "empty file");
@@ -58,7 +58,7 @@ static void another_programs_database_is_refused(void **state)
     assert_int_equal(sqlite3_exec(db, "CREATE TABLE t (a)", NULL, NULL, NULL), SQLITE_OK);
     sqlite3_close(db);
     assert_null(spl_book_open(path, SPL_BOOK_WRITE, &error));
-    expect_error(error, SPL_ERROR_CORRUPT, "not a simpling book");
+    expect_error(error, SPL_ERROR_CORRUPT, "no book of simpling");
 }
 
 /* Runs SQL on the file behind the room's back. */

@@ -158,8 +158,8 @@ static void what_is_no_book_is_refused(void **state)
                         "not a book at all, but a longer text than a header of one "
                         "hundred bytes would be in any file of that kind",
                         -1, NULL);
-    cli_refused(cli, "site list", 1, "not a simpling book");
-    cli_refused(cli, "site add X --at 54,-2", 1, "not a simpling book");
+    cli_refused(cli, "site list", 1, "no book of simpling");
+    cli_refused(cli, "site add X --at 54,-2", 1, "no book of simpling");
 }
 
 static void tamper(const struct cli *cli, const char *sql)

@@ -194,7 +194,7 @@ static void weak_preservation_is_refused_with_its_cure(void **state)
                 "botulism");
     cli_refused(cli,
                 "batch start tincture --from H27-001:100g --ratio 1:1 --menstruum 'spirit 30%'", 1,
-                "--hold");
+                "(hold)");
     cli_refused(cli,
                 "batch start glycerite --from H27-001:100g --ratio 1:1 --menstruum "
                 "'glycerol 75%'",

@@ -287,7 +287,7 @@ static void questions_that_make_no_sense_are_answered_in_words(void **state)
     struct cli *cli = *state;
     json_t *plan;
 
-    cli_refused(cli, "plan outings", 2, "plan add");
+    cli_refused(cli, "plan outings", 2, "plan a batch");
     cli_ok(cli, "plan add 'winter tincture' tincture nettle/leaf --yield 800mL");
     /* No stands: nothing to be had, said for the material with what would cure it. */
     plan = cli_json(cli, "plan outings --home 54.6,-2.6 --json");

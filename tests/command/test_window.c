@@ -320,7 +320,7 @@ static void bad_weather_is_refused(void **state)
     write_file(cli, "ahead.csv", "date,tmin,tmax\n2027-06-21,1,9\n");
     cli_refused(cli, "weather import ahead.csv --station X", 2, "after today");
     write_file(cli, "fine.csv", "date,tmin,tmax\n2027-06-01,1,9\n");
-    cli_refused(cli, "weather import fine.csv", 2, "--station NAME");
+    cli_refused(cli, "weather import fine.csv", 2, "--station");
     cli_refused(cli, "weather import fine.csv --station X --at 99,0", 2, "--at");
     cli_refused(cli, "weather import fine.csv --station X --elevation 9km", 2, "--elevation");
     cli_refused(cli, "weather import fine.csv --station X --unit kelvin", 2, "--unit");

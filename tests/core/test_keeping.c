@@ -199,9 +199,9 @@ static void only_a_reason_lets_an_override_through_and_nothing_a_refusal(void **
     ask.final_frac = 0.15;
     weak = spl_keeping_judge(&ask);
     assert_false(spl_keeping_allow(weak, NULL, &error));
-    expect_error(error, SPL_ERROR_REFUSED, "--hold");
+    expect_error(error, SPL_ERROR_REFUSED, "say why (hold)");
     assert_false(spl_keeping_allow(weak, "", &error));
-    expect_error(error, SPL_ERROR_REFUSED, "--hold");
+    expect_error(error, SPL_ERROR_REFUSED, "say why (hold)");
     assert_true(spl_keeping_allow(weak, "for tomorrow", &error));
     ask.menstruum = "isopropyl";
     poison = spl_keeping_judge(&ask);

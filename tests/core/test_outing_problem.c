@@ -52,10 +52,10 @@ static void nonsense_is_answered_in_words(void **state)
     refuses(p, "no day is left to go out");
     p = small();
     g_array_set_size(p->sources, 0);
-    refuses(p, "stand set");
+    refuses(p, "what your sites bear");
     p = small();
     g_array_set_size(p->needs, 0);
-    refuses(p, "plan add");
+    refuses(p, "plan a batch");
     p = small();
     SPL_OUTING_DAY(p, 1)->hours = -2;
     refuses(p, "2027-05-09 has -2 hours");
@@ -70,7 +70,7 @@ static void nonsense_is_answered_in_words(void **state)
     refuses(p, "nettle/leaf");
     p = small();
     p->pickers = 0;
-    refuses(p, "--pickers");
+    refuses(p, "pickers cannot pick");
     p = small();
     SPL_OUTING_DAY(p, 0)->hours = 1.5;
     spl_outing_fix_day(p, 0, both, 2); /* the round takes 2.2 h */
@@ -118,8 +118,8 @@ static void every_figure_that_cannot_be_is_named(void **state)
     REFUSED(SPL_OUTING_NEED(p, 0)->material = 1, "need 1");
     REFUSED(SPL_OUTING_NEED(p, 0)->material = -1, "need 1");
     REFUSED(SPL_OUTING_NEED(p, 0)->grams = 0, "more than 0 g");
-    REFUSED(g_clear_pointer(&p->hours, g_free), "--home");
-    REFUSED(g_clear_pointer(&p->km, g_free), "--home");
+    REFUSED(g_clear_pointer(&p->hours, g_free), "where home is");
+    REFUSED(g_clear_pointer(&p->km, g_free), "where home is");
     REFUSED(p->hours[2] = NAN, "travel");
     REFUSED(p->km[2] = INFINITY, "travel");
     REFUSED(p->km[2] = -1, "travel");
@@ -129,7 +129,7 @@ static void every_figure_that_cannot_be_is_named(void **state)
     REFUSED(p->outing_hours = NAN, "weighed by");
     REFUSED(p->edge_hours = -1, "weighed by");
     REFUSED(p->edge_hours = NAN, "weighed by");
-    REFUSED(g_array_set_size(p->sites, 0), "site add");
+    REFUSED(g_array_set_size(p->sites, 0), "add one first");
     REFUSED(SPL_OUTING_SITE(p, 1)->setup_hours = -0.1, "Low Croft takes -0.1 hours");
     REFUSED(SPL_OUTING_SITE(p, 1)->setup_hours = NAN, "Low Croft");
     REFUSED(spl_outing_add_store(p, "the rack", -1, 2), "the rack holds -1 g");

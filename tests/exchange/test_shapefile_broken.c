@@ -288,9 +288,9 @@ static void what_is_no_shapefile_is_refused_in_one_line(void **state)
         {short_shp, SPL_ERROR_INVALID, "cut short"},
         {zip_shp, SPL_ERROR_INVALID, "unzip"},
         {text_shp, SPL_ERROR_INVALID, "no shapefile"},
-        {prj_cut, SPL_ERROR_INVALID, "--crs"},
-        {prj_local, SPL_ERROR_INVALID, "--crs"},
-        {prj_string, SPL_ERROR_INVALID, "--crs"},
+        {prj_cut, SPL_ERROR_INVALID, "EPSG:NUMBER"},
+        {prj_local, SPL_ERROR_INVALID, "EPSG:NUMBER"},
+        {prj_string, SPL_ERROR_INVALID, "EPSG:NUMBER"},
     };
 
     (void)state;

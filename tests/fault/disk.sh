@@ -83,7 +83,7 @@ chmod 755 "$work/a"
 refused 'a new book where no folder can be made' 1 "$work/none" "$work/none/book.db" \
     "$program" --book "$work/none/book.db" book init --mark ANN
 refused 'a folder as book' 1 "$work/a" "$work/a" "$program" --book "$work/a" site list
-refused 'no such book' 1 'book init' "$work/a/other.db" "$program" --book "$work/a/other.db" site list
+refused 'no such book' 1 'there is no book' "$work/a/other.db" "$program" --book "$work/a/other.db" site list
 unset HOME
 refused 'no home' 1 '--book' "$work/a/other.db" "$program" site list
 refused 'no home for a new book' 1 '--book' "$work/a/other.db" "$program" book init --mark ANN

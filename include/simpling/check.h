@@ -10,6 +10,7 @@
 
 #include "simpling/day.h"
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/row.h"
 
 struct spl_check {
@@ -24,7 +25,7 @@ struct spl_check {
     char *picking;        /* the hours of that day for picking it, in local time; NULL */
     char *stage;          /* the last stage seen of it here, in words with its day; NULL */
     double allowance_g;   /* what the stand can still spare; NAN: no material, or stand not sized */
-    GArray *near;         /* of spl_hazard_line_shape: only when asked for with spl_hazard_lines */
+    GArray *near;         /* of spl_hazard_line_shape: only when asked for */
     GPtrArray *cautions;  /* look-alikes, protection, stand, keeping; in words */
 };
 extern const struct spl_shape spl_check_shape;
@@ -32,12 +33,23 @@ extern const struct spl_shape spl_check_shape;
 /* The verdict as an exit status: 0 clear, 3 ask, 4 closed. */
 int spl_check_exit_status(const struct spl_check *check);
 
-/* `material` may be NULL. */
-gboolean spl_check_site(struct spl_house *house, const char *site, const char *material,
-                        struct spl_day on, struct spl_check *check, GError **error);
+/* One place, or all of them. */
+struct spl_check_question {
+    const char *site;
+    const char *material; /* NULL: the place alone */
+    struct spl_day on;    /* none: today */
+    gboolean all;
+    double near_m; /* 1 m to 100 km: every hazard within it, too; NAN: none */
+};
+extern const struct spl_inputs spl_check_inputs;
 
-/* Every site in turn, with progress; counts of each verdict into `counts` (3, may be NULL). */
-gboolean spl_check_all(struct spl_house *house, struct spl_day on,
+/* SPL_ERROR_USAGE for all of them. */
+gboolean spl_check_site(struct spl_house *house, const struct spl_check_question *question,
+                        struct spl_check *check, GError **error);
+
+/* Every site in turn, with progress; counts of each verdict into `counts` (3, may be NULL).
+ * SPL_ERROR_USAGE for one of them. */
+gboolean spl_check_all(struct spl_house *house, const struct spl_check_question *question,
                        gboolean (*each)(const struct spl_check *check, gpointer data,
                                         GError **error),
                        gpointer data, int counts[3], GError **error);

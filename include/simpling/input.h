@@ -65,7 +65,7 @@ enum spl_input_kind {
     SPL_INPUT_YES,         /* int: 1 yes, 0 no, -1 not said */
     SPL_INPUT_NAME,        /* const char *, one line of at most SPL_NAME_MAX bytes */
     SPL_INPUT_TEXT,        /* const char *, lines of at most SPL_REMARK_MAX bytes */
-    SPL_INPUT_CHOICE,      /* const char *, one of `words` */
+    SPL_INPUT_CHOICE,      /* const char *, one of `words`, whatever its case */
     SPL_INPUT_SITE,        /* const char *, the name of a place in the book */
     SPL_INPUT_PLANT,       /* const char *, of the tables; season puts the slug in its place */
     SPL_INPUT_MATERIAL,    /* the same: "nettle/leaf", or as people say it */
@@ -103,7 +103,7 @@ struct spl_input {
     unsigned joins : 1;    /* NAME, TEXT: several are joined with ", " */
     unsigned today : 1;    /* filled with today when it was not said */
     const char *setting;   /* filled with this setting of the book when it was not said */
-    double min, max;       /* both 0: the kind's own */
+    double min, max;       /* both 0: the kind's own; of a text: bytes */
     const char *words;     /* CHOICE: "put-in mass finished"; CODE: "HPD" */
     const struct spl_inputs *item;
     enum spl_typed typed; /* of an element's member */

@@ -8,17 +8,20 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/weather.h"
 #include "simpling/row.h"
 
-/* What is said about a file; NULL: not said. */
+/* A file, and what is said about it. */
 struct spl_weather_words {
-    const char *station;   /* name, or which one of a file's several */
-    const char *at;        /* coordinates */
-    const char *elevation; /* metres */
-    const char *unit;      /* "c", "f", "tenths" */
-    gboolean all;          /* every station of the file, in one transaction */
+    const char *path;
+    const char *station; /* name, or which one of a file's several */
+    struct spl_coordinates at;
+    double elevation_m;
+    const char *unit; /* "c", "f", "tenths" */
+    gboolean all;     /* every station of the file, in one transaction */
 };
+extern const struct spl_inputs spl_weather_inputs;
 
 /* One of several stations of a file. */
 struct spl_weather_part {
@@ -49,8 +52,7 @@ extern const struct spl_shape spl_weather_import_shape;
  * SPL_ERROR_INVALID: days after today, seasons of the other hemisphere, and all that
  * exchange/weather.h refuses.
  */
-gboolean spl_weather_import_file(struct spl_house *house, const char *path,
-                                 const struct spl_weather_words *words,
+gboolean spl_weather_import_file(struct spl_house *house, const struct spl_weather_words *words,
                                  struct spl_weather_import *import, GError **error);
 
 /* A list of spl_station_shape (simpling/record/weather.h). */

@@ -366,6 +366,20 @@ gboolean spl_inputs_read(const struct spl_inputs *inputs, const char *path, cons
 static gboolean copy_into(const struct spl_inputs *inputs, const char *prefix, const void *said,
                           void *own, GError **error);
 
+/* The word of the choice in its own spelling; what is none of them stays, for the check. */
+static void spell_choice(const struct spl_input *row, const char **text)
+{
+    g_auto(GStrv) words = g_strsplit(row->words, " ", -1);
+
+    for (guint i = 0; words[i] != NULL; i++) {
+        if (g_ascii_strcasecmp(words[i], *text) != 0)
+            continue;
+        g_free((char *)*text);
+        *text = g_strdup(words[i]);
+        return;
+    }
+}
+
 static gboolean copy_text(const struct spl_input *row, const char *what, const char *text,
                           const char **own, GError **error)
 {
@@ -373,6 +387,8 @@ static gboolean copy_text(const struct spl_input *row, const char *what, const c
     gsize most = lines || row->kind == SPL_INPUT_FILE || row->joins ? SPL_REMARK_MAX : SPL_NAME_MAX;
     const char *p = text;
 
+    if (row->max > 0)
+        most = (gsize)row->max;
     *own = NULL;
     while (p != NULL && g_ascii_isspace(*p))
         p++;
@@ -385,6 +401,8 @@ static gboolean copy_text(const struct spl_input *row, const char *what, const c
     *own = spl_text_clean(text, what, most, lines, error);
     if (*own == NULL)
         spl_error_about(error, what);
+    else if (row->kind == SPL_INPUT_CHOICE)
+        spell_choice(row, own);
     return *own != NULL;
 }
 

@@ -51,7 +51,8 @@ static json_t *row_schema(const struct spl_input *row)
                            row->joins ? SPL_REMARK_MAX : SPL_NAME_MAX);
         break;
     case SPL_INPUT_TEXT:
-        schema = json_pack("{s:s,s:i}", "type", "string", "maxLength", SPL_REMARK_MAX);
+        schema = json_pack("{s:s,s:i}", "type", "string", "maxLength",
+                           row->max > 0 ? (int)row->max : SPL_REMARK_MAX);
         break;
     default:
         schema = json_pack("{s:s}", "type", "string");

@@ -5,29 +5,14 @@
  */
 #include "simpling/hazard.h"
 
-#include <math.h>
-
-#include "base/amount.h"
 #include "command/rows.h"
 
 static int run_add(struct spl_call *call, GError **error)
 {
-    struct spl_hazard_words words = {
-        .name = call->places[0],
-        .method = spl_call_demand(call, "method", error),
-        .at = spl_call_get(call, "at"),
-        .radius = spl_call_get(call, "radius"),
-        .wkt = spl_call_get(call, "wkt"),
-        .along = spl_call_all(call, "along"),
-        .product = spl_call_get(call, "product"),
-        .source = spl_call_get(call, "source"),
-        .accuracy = spl_call_get(call, "accuracy"),
-    };
     struct spl_hazard_layer layer;
     GPtrArray *touched;
 
-    if (words.method == NULL || !spl_call_day(call, "on", SPL_DAY_NONE, &words.on, error) ||
-        !spl_hazard_new(call->house, &words, &layer, &touched, error))
+    if (!spl_hazard_new(call->house, call->said, &layer, &touched, error))
         return -1;
     spl_call_print(call, &layer);
     spl_call_touched("picked there since", touched);
@@ -52,44 +37,39 @@ static int run_list(struct spl_call *call, GError **error)
 
 static int run_drop(struct spl_call *call, GError **error)
 {
-    if (!spl_hazard_drop(call->house, call->places[0], error))
+    if (!spl_hazard_drop(call->house, call->said, error))
         return -1;
     return run_list(call, error);
 }
 
+static int list_methods(struct spl_call *call, GError **error)
+{
+    GArray *lines = spl_hazard_methods(call->house, error);
+
+    if (lines == NULL)
+        return -1;
+    spl_call_print_list(call, lines, "no methods");
+    spl_list_free(&spl_method_line_shape, lines);
+    return 0;
+}
+
+static gboolean says_nothing(const struct spl_call *call)
+{
+    for (gsize i = 0; i < call->command->inputs->n; i++) {
+        if (spl_input_is_said(&call->command->inputs->rows[i], call->said))
+            return FALSE;
+    }
+    return TRUE;
+}
+
 static int run_method(struct spl_call *call, GError **error)
 {
-    struct spl_method_words words = {.why = spl_call_get(call, "why")};
     struct spl_method_line line;
     GArray *lines;
-    gboolean change = spl_call_has(call, "closed") || spl_call_has(call, "ask") ||
-                      spl_call_has(call, "hold-on") || spl_call_has(call, "hold-near");
 
-    if (!change) {
-        if (call->n_places > 0) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                        "hazard method: say what to change with --closed, --ask, --hold-on or "
-                        "--hold-near, and --why");
-            return -1;
-        }
-        lines = spl_hazard_methods(call->house, error);
-        if (lines == NULL)
-            return -1;
-        spl_call_print_list(call, lines, "no methods");
-        spl_list_free(&spl_method_line_shape, lines);
-        return 0;
-    }
-    if (call->n_places == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "hazard method: name the METHOD to change");
-        return -1;
-    }
-    words.method = call->places[0];
-    if (spl_call_demand(call, "why", error) == NULL ||
-        !spl_call_number(call, "closed", 0, 10000, NAN, &words.closed_m, error) ||
-        !spl_call_number(call, "ask", 0, 10000, NAN, &words.ask_m, error) ||
-        !spl_call_count(call, "hold-on", 0, 36500, -1, &words.hold_on_days, error) ||
-        !spl_call_count(call, "hold-near", 0, 36500, -1, &words.hold_near_days, error) ||
-        !spl_hazard_method_change(call->house, &words, &line, error))
+    if (says_nothing(call))
+        return list_methods(call, error);
+    if (!spl_hazard_method_change(call->house, call->said, &line, error))
         return -1;
     lines = spl_list_new(&spl_method_line_shape);
     g_array_append_val(lines, line);
@@ -101,24 +81,8 @@ static int run_method(struct spl_call *call, GError **error)
 const struct spl_command spl_command_hazard_import = {
     .words = "hazard import",
     .summary = "Read a map layer of sprayed or fouled ground (roads, parcels, railways …)",
-    .places = "FILE.shp",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"method", SPL_OPTION_ONE, "METHOD", "what the layer shows: road, railway, boom …"},
-            {"method-field", SPL_OPTION_ONE, "COLUMN", "the column that tells it record by record"},
-            {"date-field", SPL_OPTION_ONE, "COLUMN", "the column with the day of the spraying"},
-            {"product-field", SPL_OPTION_ONE, "COLUMN", "the column with what was sprayed"},
-            {"name-field", SPL_OPTION_ONE, "COLUMN", "the column with the name of the ground"},
-            {"on", SPL_OPTION_ONE, "DATE", "the day, for records that have none"},
-            {"layer", SPL_OPTION_ONE, "NAME", "the name to keep it under (default the file's)"},
-            {"source", SPL_OPTION_ONE, "TEXT", "who made the layer (default the file's name)"},
-            {"crs", SPL_OPTION_ONE, "EPSG:N", "its reference system, when no .prj tells it"},
-            {"encoding", SPL_OPTION_ONE, "NAME", "of its texts, when they come out wrong"},
-            {"dry-run", SPL_OPTION_FLAG, NULL, "show what is in it and write nothing"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_hazard_import_inputs,
+    .at = "file",
     .about =
         "A layer from the county usually comes as a .zip: unpack it first (unzip FILE.zip -d "
         "FOLDER); "
@@ -151,23 +115,8 @@ const struct spl_command spl_command_hazard_import = {
 const struct spl_command spl_command_hazard_add = {
     .words = "hazard add",
     .summary = "Add sprayed or fouled ground by hand",
-    .places = "NAME",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"method", SPL_OPTION_ONE, "METHOD",
-             "how it is fouled: 'hazard method' lists them (needed)"},
-            {"at", SPL_OPTION_ONE, "LAT,LON", "where it is"},
-            {"radius", SPL_OPTION_ONE, "M", "how far it reaches from there"},
-            {"wkt", SPL_OPTION_ONE, "TEXT", "its shape, POLYGON((lon lat, …)) or LINESTRING(…)"},
-            {"along", SPL_OPTION_MANY, "LAT,LON", "a place of a line, one after the other"},
-            {"on", SPL_OPTION_ONE, "DATE", "the day of the spraying (default not known)"},
-            {"product", SPL_OPTION_ONE, "NAME", "what was sprayed"},
-            {"source", SPL_OPTION_ONE, "TEXT", "who said so, or what was seen"},
-            {"accuracy", SPL_OPTION_ONE, "M", "how far its place may be off (default 10)"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_hazard_inputs,
+    .at = "name",
     .about =
         "Lasting ground (a road, a tip, an old orchard) has no day. Sprayed ground without a day "
         "closes what\nlies on it and asks beside it. A day to come counts as a planned spraying.",
@@ -187,7 +136,6 @@ const struct spl_command spl_command_hazard_list = {
     .words = "hazard list",
     .summary = "The map layers and the ground added by hand",
     .places = "",
-    .options = (const struct spl_option[]){{NULL, SPL_OPTION_FLAG, NULL, NULL}},
     .about = "What lies near one place is shown by 'check SITE --near 200'.",
     .examples = (const char *const[]){"simpling hazard list", NULL},
     .needs = SPL_NEEDS_BOOK,
@@ -199,10 +147,8 @@ const struct spl_command spl_command_hazard_list = {
 const struct spl_command spl_command_hazard_drop = {
     .words = "hazard drop",
     .summary = "Take a layer or a hazard off the map",
-    .places = "NAME",
-    .min_places = 1,
-    .max_places = 1,
-    .options = (const struct spl_option[]){{NULL, SPL_OPTION_FLAG, NULL, NULL}},
+    .inputs = &spl_hazard_pick_inputs,
+    .at = "name",
     .about = "Verdicts that were kept with harvests keep their reasons. Shows what is left.",
     .examples = (const char *const[]){"simpling hazard add 'the tip' --method tip --at "
                                       "54.6100,-2.5700 --radius 40",
@@ -216,17 +162,8 @@ const struct spl_command spl_command_hazard_drop = {
 const struct spl_command spl_command_hazard_method = {
     .words = "hazard method",
     .summary = "The distances and days of each kind of hazard; change them for this book",
-    .places = "[METHOD]",
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"closed", SPL_OPTION_ONE, "M", "nearer than this is closed"},
-            {"ask", SPL_OPTION_ONE, "M", "nearer than this is to be asked about"},
-            {"hold-on", SPL_OPTION_ONE, "DAYS", "closed for so long after a spraying of the site"},
-            {"hold-near", SPL_OPTION_ONE, "DAYS", "closed for so long after a spraying beside it"},
-            {"why", SPL_OPTION_ONE, "TEXT", "the reason; it is kept with the change"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_method_inputs,
+    .at = "method?",
     .about =
         "The figures come from data/hazards.csv, each with its source. A change is dated, and "
         "every verdict\nthat used it says so. Local codes may ask for more than these figures.",

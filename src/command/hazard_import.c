@@ -16,23 +16,9 @@ static void say(const GPtrArray *lines, const char *head)
 
 int spl_hazard_import_run(struct spl_call *call, GError **error)
 {
-    struct spl_hazard_import_words words = {
-        .path = call->places[0],
-        .layer = spl_call_get(call, "layer"),
-        .source = spl_call_get(call, "source"),
-        .method = spl_call_get(call, "method"),
-        .method_field = spl_call_get(call, "method-field"),
-        .date_field = spl_call_get(call, "date-field"),
-        .product_field = spl_call_get(call, "product-field"),
-        .name_field = spl_call_get(call, "name-field"),
-        .crs = spl_call_get(call, "crs"),
-        .encoding = spl_call_get(call, "encoding"),
-        .dry_run = spl_call_has(call, "dry-run"),
-    };
     struct spl_hazard_import import;
 
-    if (!spl_call_day(call, "on", SPL_DAY_NONE, &words.on, error) ||
-        !spl_hazard_read(call->house, &words, &import, error))
+    if (!spl_hazard_read(call->house, call->said, &import, error))
         return -1;
     spl_call_print(call, &import);
     if (import.unread > 0)

@@ -3,12 +3,16 @@
  * simpling site …: the places, and who allowed or refused gathering there.
  */
 #include "simpling/site.h"
+
+#include <math.h>
+
 #include "command/rows.h"
 #include "simpling/check.h"
 
 static int run_add(struct spl_call *call, GError **error)
 {
     const struct spl_site_words *words = call->said;
+    struct spl_check_question question = {.on = SPL_DAY_NONE, .near_m = NAN};
     struct spl_check check;
     struct spl_site site;
 
@@ -16,8 +20,8 @@ static int run_add(struct spl_call *call, GError **error)
         return -1;
     spl_call_print(call, &site);
     if (!call->json) {
-        if (!spl_check_site(call->house, site.name, NULL, spl_house_today(call->house), &check,
-                            error)) {
+        question.site = site.name;
+        if (!spl_check_site(call->house, &question, &check, error)) {
             spl_record_clear(&spl_site_shape, &site);
             return -1;
         }

@@ -7,16 +7,9 @@
 
 static int run_import(struct spl_call *call, GError **error)
 {
-    struct spl_weather_words words = {
-        .station = spl_call_get(call, "station"),
-        .at = spl_call_get(call, "at"),
-        .elevation = spl_call_get(call, "elevation"),
-        .unit = spl_call_get(call, "unit"),
-        .all = spl_call_has(call, "all"),
-    };
     struct spl_weather_import import;
 
-    if (!spl_weather_import_file(call->house, call->places[0], &words, &import, error))
+    if (!spl_weather_import_file(call->house, call->said, &import, error))
         return -1;
     spl_call_print(call, &import);
     spl_record_clear(&spl_weather_import_shape, &import);
@@ -37,18 +30,8 @@ static int run_list(struct spl_call *call, GError **error)
 const struct spl_command spl_command_weather_import = {
     .words = "weather import",
     .summary = "Read a station's temperatures into the book",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"station", SPL_OPTION_ONE, "NAME", "its name, or which of several in the file"},
-            {"at", SPL_OPTION_ONE, "LAT,LON", "where it stands, if the file does not say"},
-            {"elevation", SPL_OPTION_ONE, "M", "its height in metres, if the file does not say"},
-            {"all", SPL_OPTION_FLAG, NULL, "every station of the file"},
-            {"unit", SPL_OPTION_ONE, "c|f|tenths", "degrees Celsius, Fahrenheit, or tenths of a C"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_weather_inputs,
+    .at = "file",
     .about =
         "FILE is a table (CSV) with a day, a minimum and a maximum in columns that say so; a "
         "GHCN-Daily .dly or\n.csv; or monthly normals: a table of month and mean (or minimum "

@@ -16,8 +16,9 @@
 #include "season/house_private.h"
 #include "season/stand.h"
 #include "season/windows.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
-#include "simpling/record/hazard.h"
+#include "simpling/hazard.h"
 
 static const struct spl_field check_fields[] = {
     SPL_FIELD(spl_check, site, SPL_TEXT, "site", "site"),
@@ -35,6 +36,22 @@ static const struct spl_field check_fields[] = {
     SPL_FIELD(spl_check, cautions, SPL_TEXTS, "cautions", NULL),
 };
 const struct spl_shape spl_check_shape = SPL_SHAPE("check", spl_check, check_fields);
+
+static const struct spl_input check_rows[] = {
+    SPL_INPUT(spl_check_question, site, SITE, "site", "the place"),
+    SPL_INPUT(spl_check_question, material, MATERIAL, "material", "what is to be picked"),
+    SPL_INPUT(spl_check_question, on, DAY, "on", "the day asked about", .today = 1),
+    SPL_INPUT(spl_check_question, all, FLAG, "all", "every site, with a summary"),
+    SPL_INPUT(spl_check_question, near_m, LENGTH, "near",
+              "list every hazard within so many metres too", .bare = 1, .min = 1, .max = 100000),
+};
+static const struct spl_rule check_rules[] = {
+    {SPL_RULE_ONE, {"site", "all"}},
+    {SPL_RULE_WITH, {"material", "site"}},
+    {SPL_RULE_WITH, {"near", "site"}},
+};
+const struct spl_inputs spl_check_inputs =
+    SPL_INPUTS("check", spl_check_question, check_rows, SPL_RULES(check_rules));
 
 int spl_check_exit_status(const struct spl_check *check)
 {
@@ -184,23 +201,44 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
     return TRUE;
 }
 
-gboolean spl_check_site(struct spl_house *house, const char *site_name, const char *material,
-                        struct spl_day on, struct spl_check *check, GError **error)
+static gboolean check_asked(struct spl_house *house, const struct spl_check_question *question,
+                            struct spl_check *check, GError **error)
 {
-    const struct spl_material *found = NULL;
+    struct spl_hazard_near_question near = {question->site, question->near_m};
+    const struct spl_material *material =
+        question->material != NULL ? spl_tables_material_by_slug(house->tables, question->material)
+                                   : NULL;
+    struct spl_check made;
     struct spl_site site;
     gboolean ok;
 
-    if (material != NULL) {
-        const struct spl_tables *tables = spl_house_tables(house, error);
-
-        if (tables == NULL || !spl_tables_material(tables, material, &found, error))
-            return FALSE;
-    }
-    if (!spl_site_find(house->book, site_name, &site, error))
+    if (!spl_house_site(house, "site", question->site, &site, error))
         return FALSE;
-    ok = check_site(house, &site, found, on, check, error);
+    ok = check_site(house, &site, material, question->on, &made, error);
     spl_record_clear(&spl_site_shape, &site);
+    if (!ok)
+        return FALSE;
+    if (!isnan(near.within_m) && (made.near = spl_hazard_lines(house, &near, error)) == NULL) {
+        spl_record_clear(&spl_check_shape, &made);
+        return FALSE;
+    }
+    *check = made;
+    return TRUE;
+}
+
+gboolean spl_check_site(struct spl_house *house, const struct spl_check_question *said,
+                        struct spl_check *check, GError **error)
+{
+    struct spl_check_question question;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_check_inputs, said, &question, error))
+        return FALSE;
+    ok = !question.all;
+    if (!ok)
+        spl_error_set_input(error, SPL_ERROR_USAGE, "site", "is missing: one place is asked about");
+    ok = ok && check_asked(house, &question, check, error);
+    spl_inputs_clear(&spl_check_inputs, &question);
     return ok;
 }
 
@@ -230,14 +268,25 @@ static gboolean check_next(const struct spl_site *site, gpointer data, GError **
     return ok;
 }
 
-gboolean spl_check_all(struct spl_house *house, struct spl_day on,
+gboolean spl_check_all(struct spl_house *house, const struct spl_check_question *said,
                        gboolean (*each)(const struct spl_check *check, gpointer data,
                                         GError **error),
                        gpointer data, int counts[3], GError **error)
 {
+    struct spl_check_question question;
     struct spl_book_counts rows;
-    struct all all = {house, on, each, data, counts, 0, 0};
+    struct all all = {house, SPL_DAY_NONE, each, data, counts, 0, 0};
+    gboolean ok;
 
+    if (!spl_entry_take(house, &spl_check_inputs, said, &question, error))
+        return FALSE;
+    all.on = question.on;
+    ok = question.all;
+    spl_inputs_clear(&spl_check_inputs, &question);
+    if (!ok) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, "all", "is missing: every site is asked about");
+        return FALSE;
+    }
     if (!spl_book_count(house->book, &rows, error) || !spl_hazard_expect_many(house->book, error))
         return FALSE;
     all.total = rows.sites;

@@ -3,21 +3,47 @@
  * Every table of inputs that season has. See simpling/entry.h.
  */
 #include "simpling/batch.h"
+#include "simpling/check.h"
 #include "simpling/drying.h"
 #include "simpling/entry.h"
 #include "simpling/harvest.h"
+#include "simpling/hazard.h"
 #include "simpling/need.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
+#include "simpling/weather.h"
 
 const struct spl_inputs *const spl_all_inputs[] = {
-    &spl_harvest_inputs,         &spl_harvest_pick_inputs,  &spl_harvest_question_inputs,
-    &spl_harvest_release_inputs, &spl_site_inputs,          &spl_site_edit_inputs,
-    &spl_site_pick_inputs,       &spl_site_question_inputs, &spl_permission_inputs,
-    &spl_spray_inputs,           &spl_need_inputs,          &spl_dilute_inputs,
-    &spl_batch_inputs,           &spl_batch_add_inputs,     &spl_press_inputs,
-    &spl_purchase_inputs,        &spl_purchase_pick_inputs, &spl_purchase_question_inputs,
-    &spl_drying_inputs,          &spl_drying_turn_inputs,   &spl_drying_weigh_inputs,
-    &spl_drying_finish_inputs,   &spl_drying_pick_inputs,   &spl_drying_question_inputs,
+    &spl_hazard_inputs,
+    &spl_hazard_pick_inputs,
+    &spl_hazard_near_inputs,
+    &spl_method_inputs,
+    &spl_hazard_import_inputs,
+    &spl_weather_inputs,
+    &spl_check_inputs,
+    &spl_harvest_inputs,
+    &spl_harvest_pick_inputs,
+    &spl_harvest_question_inputs,
+    &spl_harvest_release_inputs,
+    &spl_site_inputs,
+    &spl_site_edit_inputs,
+    &spl_site_pick_inputs,
+    &spl_site_question_inputs,
+    &spl_permission_inputs,
+    &spl_spray_inputs,
+    &spl_need_inputs,
+    &spl_dilute_inputs,
+    &spl_batch_inputs,
+    &spl_batch_add_inputs,
+    &spl_press_inputs,
+    &spl_purchase_inputs,
+    &spl_purchase_pick_inputs,
+    &spl_purchase_question_inputs,
+    &spl_drying_inputs,
+    &spl_drying_turn_inputs,
+    &spl_drying_weigh_inputs,
+    &spl_drying_finish_inputs,
+    &spl_drying_pick_inputs,
+    &spl_drying_question_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

@@ -7,8 +7,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/amount.h"
-#include "base/text.h"
 #include "book/code.h"
 #include "book/hazard.h"
 #include "book/site.h"
@@ -16,119 +14,137 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/touched.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define ACCURACY_M 10.0 /* of ground pointed out by hand, when nobody says */
 #define RADIUS_MAX_M 100000.0
+#define WKT_MAX 1000000 /* bytes */
+#define FIGURE_MAX_M 10000
+#define HOLD_MAX_DAYS 36500
 
-/* Of the import too, so that its row in the table of commands needs no PROJ. */
-static const struct spl_field skip_fields[] = {
-    SPL_FIELD(spl_hazard_skip, record, SPL_LONG, "record", "record"),
-    SPL_FIELD(spl_hazard_skip, reason, SPL_TEXT, "reason", "why"),
-};
-const struct spl_shape spl_hazard_skip_shape = SPL_SHAPE("skipped", spl_hazard_skip, skip_fields);
+/* Inputs ----------------------------------------------------------------------------------------
+ */
 
-static const struct spl_field column_fields[] = {
-    SPL_FIELD(spl_hazard_column, name, SPL_TEXT, "name", "column"),
-    SPL_FIELD(spl_hazard_column, type, SPL_TEXT, "type", "holds"),
-    SPL_FIELD(spl_hazard_column, width, SPL_INT, "width", NULL),
-    SPL_FIELD(spl_hazard_column, first, SPL_TEXTS, "first", "first values"),
+static const struct spl_input corner_rows[] = {
+    SPL_INPUT(spl_hazard_corner, at, COORDINATES, "at", "a place of the line", .needed = 1),
 };
-const struct spl_shape spl_hazard_column_shape =
-    SPL_SHAPE("column", spl_hazard_column, column_fields);
+static const struct spl_inputs corner_inputs =
+    SPL_INPUTS("hazard_corner", spl_hazard_corner, corner_rows);
 
-static const struct spl_field import_fields[] = {
-    SPL_FIELD(spl_hazard_import, layer, SPL_TEXT, "layer", "layer"),
-    SPL_FIELD(spl_hazard_import, kind, SPL_TEXT, "kind", "holds"),
-    SPL_FIELD(spl_hazard_import, records, SPL_LONG, "records", "records"),
-    SPL_FIELD(spl_hazard_import, imported, SPL_LONG, "imported", "imported"),
-    SPL_FIELD(spl_hazard_import, repaired, SPL_LONG, "repaired", "of these repaired"),
-    SPL_FIELD(spl_hazard_import, unread, SPL_LONG, "unread", "could not be read"),
-    SPL_FIELD(spl_hazard_import, deleted, SPL_LONG, "deleted", "struck out in the table"),
-    SPL_FIELD(spl_hazard_import, crs, SPL_TEXT, "crs", "reference system"),
-    SPL_FIELD_NUM(spl_hazard_import, accuracy_m, 1, "accuracy_m", "positions known to m"),
-    SPL_FIELD(spl_hazard_import, encoding, SPL_TEXT, "encoding", "encoding"),
-    SPL_FIELD_LIST(spl_hazard_import, fields, &spl_hazard_column_shape, "fields", "columns"),
-    SPL_FIELD_LIST(spl_hazard_import, skipped, &spl_hazard_skip_shape, "skipped", "left out"),
-    SPL_FIELD(spl_hazard_import, remarks, SPL_TEXTS, "remarks", "remarks"),
-    SPL_FIELD(spl_hazard_import, touched, SPL_TEXTS, "touched", "picked there since"),
-    SPL_FIELD_NUM(spl_hazard_import, seconds, 2, "seconds", "seconds"),
+static const struct spl_input hazard_rows[] = {
+    SPL_INPUT(spl_hazard_words, name, NAME, "name", "what you call it", .needed = 1),
+    SPL_INPUT(spl_hazard_words, method, METHOD, "method", "how it is fouled, one of the methods",
+              .needed = 1),
+    SPL_INPUT(spl_hazard_words, at, COORDINATES, "at", "where it is"),
+    SPL_INPUT(spl_hazard_words, radius_m, LENGTH, "radius", "how far it reaches from there",
+              .bare = 1, .max = RADIUS_MAX_M),
+    SPL_INPUT(spl_hazard_words, wkt, TEXT, "wkt",
+              "its shape, POLYGON((lon lat, …)) or LINESTRING(…)", .max = WKT_MAX),
+    SPL_INPUT(spl_hazard_words, along, LIST, "along", "a place of a line, one after the other",
+              .item = &corner_inputs),
+    SPL_INPUT(spl_hazard_words, on, DAY, "on", "the day of the spraying (default not known)"),
+    SPL_INPUT(spl_hazard_words, product, NAME, "product", "what was sprayed"),
+    SPL_INPUT(spl_hazard_words, source, NAME, "source", "who said so, or what was seen",
+              .value = "TEXT"),
+    SPL_INPUT(spl_hazard_words, accuracy_m, LENGTH, "accuracy",
+              "how far its place may be off (default 10)", .bare = 1, .max = 100000),
 };
-const struct spl_shape spl_hazard_import_shape =
-    SPL_SHAPE("import", spl_hazard_import, import_fields);
+static const struct spl_rule hazard_rules[] = {
+    {SPL_RULE_ONE, {"at", "wkt", "along"}},
+    {SPL_RULE_WITH, {"radius", "at"}},
+};
+
+static gboolean check_hazard(const void *record, GError **error)
+{
+    const struct spl_hazard_words *words = record;
+
+    if (spl_code_is_shaped(words->name))
+        spl_error_set_input(error, SPL_ERROR_INVALID, "name",
+                            "'%s': a hazard's name may not look like a code; choose a name in "
+                            "words",
+                            words->name);
+    else if (words->along != NULL && words->along->len == 1)
+        spl_error_set_input(error, SPL_ERROR_USAGE, "along",
+                            "a line needs two places or more; say them one after the other");
+    else
+        return TRUE;
+    return FALSE;
+}
+const struct spl_inputs spl_hazard_inputs = SPL_INPUTS(
+    "hazard", spl_hazard_words, hazard_rows, SPL_RULES(hazard_rules), .check = check_hazard);
+
+static const struct spl_input pick_rows[] = {
+    SPL_INPUT(spl_hazard_pick, name, NAME, "name", "the layer or the hazard", .needed = 1),
+};
+const struct spl_inputs spl_hazard_pick_inputs =
+    SPL_INPUTS("hazard_pick", spl_hazard_pick, pick_rows);
+
+static const struct spl_input near_rows[] = {
+    SPL_INPUT(spl_hazard_near_question, site, SITE, "site", "the place", .needed = 1),
+    SPL_INPUT(spl_hazard_near_question, within_m, LENGTH, "near", "within so many metres",
+              .bare = 1, .needed = 1, .min = 1, .max = 100000),
+};
+const struct spl_inputs spl_hazard_near_inputs =
+    SPL_INPUTS("hazard_near", spl_hazard_near_question, near_rows);
+
+static const struct spl_input method_rows[] = {
+    SPL_INPUT(spl_method_words, method, METHOD, "method", "the one to change", .needed = 1),
+    SPL_INPUT(spl_method_words, closed_m, LENGTH, "closed", "nearer than this is closed", .bare = 1,
+              .max = FIGURE_MAX_M),
+    SPL_INPUT(spl_method_words, ask_m, LENGTH, "ask", "nearer than this is to be asked about",
+              .bare = 1, .max = FIGURE_MAX_M),
+    SPL_INPUT(spl_method_words, hold_on_days, COUNT, "hold_on",
+              "closed for so long after a spraying of the site", .value = "DAYS",
+              .max = HOLD_MAX_DAYS),
+    SPL_INPUT(spl_method_words, hold_near_days, COUNT, "hold_near",
+              "closed for so long after a spraying beside it", .value = "DAYS",
+              .max = HOLD_MAX_DAYS),
+    SPL_INPUT(spl_method_words, why, NAME, "why", "the reason; it is kept with the change",
+              .value = "TEXT", .needed = 1),
+    SPL_INPUT(spl_method_words, by, NAME, "by", "who decided", .value = "WHO", .setting = "who"),
+};
+static const struct spl_rule method_rules[] = {
+    {SPL_RULE_SOME, {"closed", "ask", "hold_on", "hold_near"}}};
+const struct spl_inputs spl_method_inputs =
+    SPL_INPUTS("hazard_method", spl_method_words, method_rows, SPL_RULES(method_rules));
 
 /* ---- by hand ---- */
 
-static gboolean read_metres(const char *text, const char *what, double most, double *metres,
-                            GError **error)
-{
-    gsize n = strlen(text);
-
-    if (n > 0 && g_ascii_isdigit(text[n - 1]))
-        return spl_number_parse(text, what, 0, most, metres, error);
-    if (!spl_length_parse(text, what, metres, error))
-        return FALSE;
-    if (*metres > most) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: '%s' is more than %.0f m; look again",
-                    what, text, most);
-        return FALSE;
-    }
-    return TRUE;
-}
-
-static struct spl_geometry *read_along(const GPtrArray *along, GError **error)
+static struct spl_geometry *line_along(const GArray *along, GError **error)
 {
     g_autoptr(spl_geometry) line = spl_geometry_new(SPL_GEOMETRY_LINE);
 
-    if (along->len < 2) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "--along: a line needs two places or more; give --along LAT,LON again");
-        return NULL;
-    }
     spl_geometry_begin(line, FALSE);
     for (guint i = 0; i < along->len; i++) {
-        double lat, lon;
+        struct spl_coordinates at = g_array_index(along, struct spl_hazard_corner, i).at;
 
-        if (!spl_coordinates_parse(along->pdata[i], "--along", &lat, &lon, error))
-            return NULL;
-        spl_geometry_append(line, lon, lat);
+        spl_geometry_append(line, at.lon, at.lat);
     }
-    if (!spl_geometry_check(line, "--along", error) ||
-        !spl_geometry_split_edges(line, "--along", error))
+    if (!spl_geometry_check(line, "along", error) ||
+        !spl_geometry_split_edges(line, "along", error)) {
+        spl_error_about(error, "along");
         return NULL;
+    }
     return g_steal_pointer(&line);
 }
 
-static struct spl_geometry *read_shape(const struct spl_hazard_words *words, GError **error)
+static struct spl_geometry *shape_of(const struct spl_hazard_words *words, GError **error)
 {
-    gboolean along = words->along != NULL && words->along->len > 0;
-    double lat, lon, radius_m = 0;
     g_autoptr(spl_geometry) shape = NULL;
 
-    if ((words->at != NULL) + (words->wkt != NULL) + along != 1) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "%s: say where it is with one of --at LAT,LON (and --radius M), --wkt TEXT, or "
-                    "--along LAT,LON for each place of a line",
-                    words->name);
+    if (words->along != NULL)
+        return line_along(words->along, error);
+    if (words->wkt == NULL)
+        return words->radius_m > 0
+                   ? spl_geometry_circle((struct spl_position){words->at.lon, words->at.lat},
+                                         words->radius_m)
+                   : spl_geometry_new_point(words->at.lat, words->at.lon);
+    shape = spl_geometry_from_wkt(words->wkt, "wkt", error);
+    if (shape == NULL || !spl_geometry_check_rings(shape, "wkt", error)) {
+        spl_error_about(error, "wkt");
         return NULL;
     }
-    if (words->radius != NULL && words->at == NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "--radius: goes with --at; leave it out");
-        return NULL;
-    }
-    if (along)
-        return read_along(words->along, error);
-    if (words->at != NULL) {
-        if (!spl_coordinates_parse(words->at, "--at", &lat, &lon, error) ||
-            (words->radius != NULL &&
-             !read_metres(words->radius, "--radius", RADIUS_MAX_M, &radius_m, error)))
-            return NULL;
-        return radius_m > 0 ? spl_geometry_circle((struct spl_position){lon, lat}, radius_m)
-                            : spl_geometry_new_point(lat, lon);
-    }
-    shape = spl_geometry_from_wkt(words->wkt, "--wkt", error);
-    if (shape == NULL || !spl_geometry_check_rings(shape, "--wkt", error))
-        return NULL;
     return g_steal_pointer(&shape);
 }
 
@@ -143,67 +159,74 @@ static void set_bounds(struct spl_hazard_layer *layer, const struct spl_geometry
     layer->max_lat = boxes[0].max_lat;
 }
 
-static gboolean clean(const char *text, const char *what, char **out, GError **error)
+/* Inside the transaction. */
+static gboolean write_hazard(struct spl_house *house, const struct spl_hazard_words *words,
+                             gboolean lasting, const struct spl_geometry *shape,
+                             struct spl_hazard_layer *layer, GPtrArray *touched, GError **error)
 {
-    *out = NULL;
-    if (text == NULL)
-        return TRUE;
-    *out = spl_text_clean(text, what, SPL_NAME_MAX, FALSE, error);
-    return *out != NULL;
+    struct spl_hazard_put put = {.record = 1,
+                                 .name = words->name,
+                                 .method = words->method,
+                                 .product = words->product,
+                                 .on = words->on,
+                                 .shape = shape};
+
+    spl_ground_map_forget(house);
+    if (!spl_hazard_layer_begin(house->book, layer, TRUE, error)) {
+        spl_error_about(error, "name");
+        return FALSE;
+    }
+    return spl_hazard_put(house->book, layer, &put, error) &&
+           spl_hazard_layer_end(house->book, layer, error) &&
+           (lasting || spl_touched_by_layer(house, layer->name, touched, error));
 }
 
-gboolean spl_hazard_new(struct spl_house *house, const struct spl_hazard_words *words,
-                        struct spl_hazard_layer *layer, GPtrArray **touched, GError **error)
+static gboolean add_hazard(struct spl_house *house, const struct spl_hazard_words *words,
+                           struct spl_hazard_layer *layer, GPtrArray *touched, GError **error)
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
-    const struct spl_method *method;
     g_autoptr(spl_geometry) shape = NULL;
-    g_autofree char *product = NULL;
+    gboolean lasting;
+
+    if (tables == NULL)
+        return FALSE;
+    lasting = spl_tables_method_by_slug(tables, words->method)->lasting;
+    if (lasting && spl_day_is_set(words->on)) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, "on",
+                            "'%s' is lasting ground and has no day; leave it out", words->method);
+        return FALSE;
+    }
+    shape = shape_of(words, error);
+    if (shape == NULL)
+        return FALSE;
+    layer->name = g_strdup(words->name);
+    layer->source = g_strdup(words->source != NULL ? words->source : "added by hand");
+    layer->accuracy_m = isnan(words->accuracy_m) ? ACCURACY_M : words->accuracy_m;
+    layer->methods = g_strdup(words->method);
+    set_bounds(layer, shape);
+    return spl_book_begin(house->book, error) &&
+           spl_book_finish(house->book,
+                           write_hazard(house, words, lasting, shape, layer, touched, error),
+                           error);
+}
+
+gboolean spl_hazard_new(struct spl_house *house, const struct spl_hazard_words *said,
+                        struct spl_hazard_layer *layer, GPtrArray **touched, GError **error)
+{
+    g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func(g_free);
+    struct spl_hazard_layer made = {.records = 1, .imported = house->today};
+    struct spl_hazard_words words;
     gboolean ok;
 
-    *touched = g_ptr_array_new_with_free_func(g_free);
-    *layer =
-        (struct spl_hazard_layer){.records = 1, .accuracy_m = ACCURACY_M, .imported = house->today};
-    ok = tables != NULL && spl_tables_method(tables, words->method, &method, error) &&
-         clean(words->name, "the hazard's name", &layer->name, error) &&
-         clean(words->product, "--product", &product, error) &&
-         clean(words->source != NULL ? words->source : "added by hand", "--source", &layer->source,
-               error) &&
-         (words->accuracy == NULL ||
-          read_metres(words->accuracy, "--accuracy", 100000, &layer->accuracy_m, error));
-    if (ok && method->lasting && spl_day_is_set(words->on)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "--on: '%s' is lasting ground and has no day; leave it out", method->slug);
-        ok = FALSE;
-    }
-    if (ok && spl_code_is_shaped(layer->name)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: a hazard's name may not look like a code; choose a name in words",
-                    layer->name);
-        ok = FALSE;
-    }
-    if (ok && (shape = read_shape(words, error)) == NULL)
-        ok = FALSE;
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        struct spl_hazard_put put = {.record = 1,
-                                     .name = layer->name,
-                                     .method = method->slug,
-                                     .product = product,
-                                     .on = words->on,
-                                     .shape = shape};
-
-        layer->methods = g_strdup(method->slug);
-        set_bounds(layer, shape);
-        spl_ground_map_forget(house);
-        ok = spl_hazard_layer_begin(house->book, layer, TRUE, error) &&
-             spl_hazard_put(house->book, layer, &put, error) &&
-             spl_hazard_layer_end(house->book, layer, error) &&
-             (method->lasting || spl_touched_by_layer(house, layer->name, *touched, error));
-        ok = spl_book_finish(house->book, ok, error);
-    }
-    if (!ok) {
-        spl_record_clear(&spl_hazard_layer_shape, layer);
-        g_clear_pointer(touched, g_ptr_array_unref);
+    if (!spl_entry_take(house, &spl_hazard_inputs, said, &words, error))
+        return FALSE;
+    ok = add_hazard(house, &words, &made, lines, error);
+    spl_inputs_clear(&spl_hazard_inputs, &words);
+    if (ok) {
+        *layer = made;
+        *touched = g_steal_pointer(&lines);
+    } else {
+        spl_record_clear(&spl_hazard_layer_shape, &made);
     }
     return ok;
 }
@@ -215,15 +238,21 @@ GArray *spl_hazard_list(struct spl_house *house, GError **error)
     return spl_hazard_layers(house->book, error);
 }
 
-gboolean spl_hazard_drop(struct spl_house *house, const char *name, GError **error)
+gboolean spl_hazard_drop(struct spl_house *house, const struct spl_hazard_pick *said,
+                         GError **error)
 {
-    gboolean ok = spl_book_begin(house->book, error);
+    struct spl_hazard_pick pick;
+    gboolean ok;
 
-    if (!ok)
+    if (!spl_entry_take(house, &spl_hazard_pick_inputs, said, &pick, error))
         return FALSE;
     spl_ground_map_forget(house);
-    ok = spl_hazard_layer_drop(house->book, name, error);
-    return spl_book_finish(house->book, ok, error);
+    ok = spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, spl_hazard_layer_drop(house->book, pick.name, error), error);
+    if (!ok)
+        spl_error_about(error, "name");
+    spl_inputs_clear(&spl_hazard_pick_inputs, &pick);
+    return ok;
 }
 
 static int compare_lines(gconstpointer a, gconstpointer b)
@@ -235,17 +264,14 @@ static int compare_lines(gconstpointer a, gconstpointer b)
     return strcmp(first->what, second->what);
 }
 
-GArray *spl_hazard_lines(struct spl_house *house, const char *site_name, double within_m,
-                         GError **error)
+static GArray *lines_near(struct spl_house *house, const struct spl_site *site, double within_m,
+                          GError **error)
 {
     struct spl_ground_map *map = spl_ground_map_of(house, error);
     struct spl_ground_near near;
-    struct spl_site site;
     GArray *lines = NULL;
 
-    if (map == NULL || !spl_site_find(house->book, site_name, &site, error))
-        return NULL;
-    if (spl_ground_map_near(map, house, &site, within_m, &near, error)) {
+    if (map != NULL && spl_ground_map_near(map, house, site, within_m, &near, error)) {
         lines = spl_list_new(&spl_hazard_line_shape);
         for (guint i = 0; i < near.hazards->len; i++) {
             const struct spl_hazard_near *hazard =
@@ -266,7 +292,23 @@ GArray *spl_hazard_lines(struct spl_house *house, const char *site_name, double 
         g_array_sort(lines, compare_lines);
         spl_ground_near_clear(&near);
     }
-    spl_record_clear(&spl_site_shape, &site);
+    return lines;
+}
+
+GArray *spl_hazard_lines(struct spl_house *house, const struct spl_hazard_near_question *said,
+                         GError **error)
+{
+    struct spl_hazard_near_question question;
+    GArray *lines = NULL;
+    struct spl_site site;
+
+    if (!spl_entry_take(house, &spl_hazard_near_inputs, said, &question, error))
+        return NULL;
+    if (spl_house_site(house, "site", question.site, &site, error)) {
+        lines = lines_near(house, &site, question.within_m, error);
+        spl_record_clear(&spl_site_shape, &site);
+    }
+    spl_inputs_clear(&spl_hazard_near_inputs, &question);
     return lines;
 }
 
@@ -279,60 +321,76 @@ GArray *spl_hazard_methods(struct spl_house *house, GError **error)
     return map != NULL ? spl_ground_map_methods(map, house, error) : NULL;
 }
 
-gboolean spl_hazard_method_change(struct spl_house *house, const struct spl_method_words *words,
-                                  struct spl_method_line *line, GError **error)
+/* The method's figures as they are now. */
+static gboolean figures_now(struct spl_house *house, const char *method,
+                            struct spl_method_line *line, GError **error)
 {
-    const struct spl_tables *tables = spl_house_tables(house, error);
-    g_autofree char *by = NULL;
-    const struct spl_method *method;
-    GArray *lines;
-    gboolean ok;
+    GArray *lines = spl_hazard_methods(house, error);
 
-    *line = (struct spl_method_line){.changed = house->today};
-    if (tables == NULL || !spl_tables_method(tables, words->method, &method, error))
-        return FALSE;
-    lines = spl_hazard_methods(house, error);
     if (lines == NULL)
         return FALSE;
     for (guint i = 0; i < lines->len; i++) {
         const struct spl_method_line *now = &g_array_index(lines, struct spl_method_line, i);
 
-        if (strcmp(now->method, method->slug) != 0)
-            continue;
-        spl_record_copy(&spl_method_line_shape, now, line);
-        line->changed = house->today;
+        if (strcmp(now->method, method) == 0)
+            spl_record_copy(&spl_method_line_shape, now, line);
     }
     spl_list_free(&spl_method_line_shape, lines);
+    return TRUE;
+}
+
+static gboolean change_figures(const struct spl_method *method,
+                               const struct spl_method_words *words, struct spl_method_line *line,
+                               GError **error)
+{
+    gboolean holds_on = words->hold_on_days != SPL_COUNT_NONE;
+    gboolean holds_near = words->hold_near_days != SPL_COUNT_NONE;
+
+    if (method->lasting && (holds_on || holds_near)) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, holds_on ? "hold_on" : "hold_near",
+                            "'%s' is lasting ground; leave it out", method->slug);
+        return FALSE;
+    }
     if (!isnan(words->closed_m))
         line->closed_m = words->closed_m;
-    if (!isnan(words->ask_m))
-        line->ask_m = words->ask_m;
-    else
-        line->ask_m = fmax(line->ask_m, line->closed_m);
-    if (words->hold_on_days >= 0)
+    line->ask_m = isnan(words->ask_m) ? fmax(line->ask_m, line->closed_m) : words->ask_m;
+    if (holds_on)
         line->hold_on_days = words->hold_on_days;
-    if (words->hold_near_days >= 0)
+    if (holds_near)
         line->hold_near_days = words->hold_near_days;
-    g_clear_pointer(&line->why, g_free);
-    ok = clean(words->why, "--why", &line->why, error);
-    if (ok && line->ask_m < line->closed_m) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--ask: %.1f m is less than the %.1f m that are closed; give at least as many",
-                    line->ask_m, line->closed_m);
-        ok = FALSE;
-    }
-    if (ok && method->lasting && (words->hold_on_days >= 0 || words->hold_near_days >= 0)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "--hold-on, --hold-near: '%s' is lasting ground; leave them out", method->slug);
-        ok = FALSE;
-    }
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        by = spl_house_who(house, words->by);
+    if (line->ask_m >= line->closed_m)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "ask",
+                        "%.1f m is less than the %.1f m that are closed; give at least as many",
+                        line->ask_m, line->closed_m);
+    return FALSE;
+}
+
+gboolean spl_hazard_method_change(struct spl_house *house, const struct spl_method_words *said,
+                                  struct spl_method_line *line, GError **error)
+{
+    struct spl_method_line made = {0};
+    struct spl_method_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_method_inputs, said, &words, error))
+        return FALSE;
+    ok = figures_now(house, words.method, &made, error) &&
+         change_figures(spl_tables_method_by_slug(house->tables, words.method), &words, &made,
+                        error) &&
+         spl_book_begin(house->book, error);
+    if (ok) {
+        made.changed = house->today;
+        g_free(made.why);
+        made.why = g_strdup(words.why);
         spl_ground_map_forget(house);
-        ok = spl_method_figure_add(house->book, line, by, error);
-        ok = spl_book_finish(house->book, ok, error);
+        ok = spl_book_finish(house->book,
+                             spl_method_figure_add(house->book, &made, words.by, error), error);
     }
-    if (!ok)
-        spl_record_clear(&spl_method_line_shape, line);
+    spl_inputs_clear(&spl_method_inputs, &words);
+    if (ok)
+        *line = made;
+    else
+        spl_record_clear(&spl_method_line_shape, &made);
     return ok;
 }

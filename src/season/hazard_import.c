@@ -14,6 +14,7 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/touched.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/hazard.h"
 
@@ -99,19 +100,22 @@ static gboolean name_layer(struct importing *importing, GError **error)
 
     if (dot != NULL && dot != stem)
         *dot = '\0';
-    importing->layer.name = spl_text_clean(words->layer != NULL ? words->layer : stem, "--layer",
+    importing->layer.name = spl_text_clean(words->layer != NULL ? words->layer : stem, "layer",
                                            SPL_NAME_MAX, FALSE, error);
-    importing->layer.source = spl_text_clean(words->source != NULL ? words->source : base,
-                                             "--source", SPL_NAME_MAX, FALSE, error);
-    if (importing->layer.name == NULL || importing->layer.source == NULL)
-        return FALSE;
-    if (spl_code_is_shaped(importing->layer.name)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: a layer's name may not look like a code; choose another with --layer",
-                    importing->layer.name);
+    if (importing->layer.name != NULL && spl_code_is_shaped(importing->layer.name)) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "layer",
+                            "'%s': a layer's name may not look like a code; choose another",
+                            importing->layer.name);
         return FALSE;
     }
-    return TRUE;
+    if (importing->layer.name != NULL)
+        importing->layer.source = spl_text_clean(words->source != NULL ? words->source : base,
+                                                 "source", SPL_NAME_MAX, FALSE, error);
+    else
+        spl_error_about(error, "layer");
+    if (importing->layer.source == NULL)
+        spl_error_about(error, "source");
+    return importing->layer.source != NULL;
 }
 
 static gboolean find_method(struct importing *importing, GError **error)
@@ -123,16 +127,13 @@ static gboolean find_method(struct importing *importing, GError **error)
         !spl_tables_method(tables, SPL_METHOD_UNKNOWN, &importing->unknown, error))
         return FALSE;
     if (words->method != NULL)
-        return spl_tables_method(tables, words->method, &importing->method, error);
-    if (words->method_field == NULL && !words->dry_run) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_USAGE,
-            "hazard import: say what the layer shows with --method (road, railway, power-line, "
-            "boom … 'hazard method' lists them), or which column tells with --method-field "
-            "(--dry-run shows the columns)");
-        return FALSE;
-    }
-    return TRUE;
+        importing->method = spl_tables_method_by_slug(tables, words->method);
+    if (words->method != NULL || words->method_field != NULL || words->dry_run)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_USAGE, "method",
+                        "is missing: say what the layer shows (road, railway, power-line, boom …), "
+                        "or which column tells it; a dry run shows the columns");
+    return FALSE;
 }
 
 /* The reader's lists as the face's. */
@@ -216,8 +217,8 @@ static gboolean read_file(struct importing *importing, struct spl_shapefile *fil
     return spl_book_finish(house->book, ok, error);
 }
 
-gboolean spl_hazard_read(struct spl_house *house, const struct spl_hazard_import_words *words,
-                         struct spl_hazard_import *import, GError **error)
+static gboolean read_layer(struct spl_house *house, const struct spl_hazard_import_words *words,
+                           struct spl_hazard_import *import, GError **error)
 {
     const struct spl_shapefile_request request = {
         .crs = words->crs,
@@ -262,12 +263,29 @@ gboolean spl_hazard_read(struct spl_house *house, const struct spl_hazard_import
                     importing.method != NULL ? importing.method->slug : importing.unknown->slug));
         }
         import->seconds = (double)(g_get_monotonic_time() - started) / G_USEC_PER_SEC;
-    } else
+    } else {
         spl_record_clear(&spl_hazard_import_shape, import);
+    }
     spl_shapefile_summary_clear(&summary);
     spl_record_clear(&spl_hazard_layer_shape, &importing.layer);
     g_hash_table_unref(importing.methods);
     g_hash_table_unref(importing.used);
     g_hash_table_unref(importing.strange);
+    return ok;
+}
+
+gboolean spl_hazard_read(struct spl_house *house, const struct spl_hazard_import_words *said,
+                         struct spl_hazard_import *import, GError **error)
+{
+    struct spl_hazard_import_words words;
+    struct spl_hazard_import made;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_hazard_import_inputs, said, &words, error))
+        return FALSE;
+    ok = read_layer(house, &words, &made, error);
+    if (ok)
+        *import = made;
+    spl_inputs_clear(&spl_hazard_import_inputs, &words);
     return ok;
 }

@@ -6,11 +6,11 @@
 
 #include <math.h>
 
-#include "base/amount.h"
 #include "base/text.h"
 #include "book/weather.h"
 #include "exchange/weather.h"
 #include "season/house_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define TROPICS_DEG 25.0 /* nearer to the equator the seasons do not tell the hemisphere */
@@ -43,6 +43,28 @@ static const struct spl_field import_fields[] = {
 };
 const struct spl_shape spl_weather_import_shape =
     SPL_SHAPE("weather_import", spl_weather_import, import_fields);
+
+static const struct spl_input weather_rows[] = {
+    SPL_INPUT(spl_weather_words, path, FILE, "file", "a table of days or of months", .needed = 1),
+    SPL_INPUT(spl_weather_words, station, NAME, "station",
+              "its name, or which of several in the file"),
+    SPL_INPUT(spl_weather_words, at, COORDINATES, "at",
+              "where it stands, if the file does not say"),
+    SPL_INPUT(spl_weather_words, elevation_m, LENGTH, "elevation",
+              "its height in metres, if the file does not say", .bare = 1, .min = -500,
+              .max = 9000),
+    SPL_INPUT(spl_weather_words, all, FLAG, "all", "every station of the file"),
+    SPL_INPUT(spl_weather_words, unit, CHOICE, "unit",
+              "degrees Celsius, Fahrenheit, or tenths of a C", .words = "c f tenths",
+              .value = "c|f|tenths"),
+};
+static const struct spl_rule weather_rules[] = {
+    {SPL_RULE_MOST, {"all", "station"}},
+    {SPL_RULE_MOST, {"all", "at"}},
+    {SPL_RULE_MOST, {"all", "elevation"}},
+};
+const struct spl_inputs spl_weather_inputs =
+    SPL_INPUTS("weather", spl_weather_words, weather_rows, SPL_RULES(weather_rules));
 
 static gboolean refuse(GError **error, const char *path, const char *what)
 {
@@ -116,34 +138,36 @@ static gboolean check_file(const char *path, const struct spl_weather_file *file
                             "equator; look at the sign of the latitude");
     if (file->has_normals) {
         for (int m = 0; m < 12; m++) {
-            if (file->mean_c[m] < -60 || file->mean_c[m] > 50)
-                return refuse(error, path,
-                              "its normals cannot be degrees Celsius; say the unit with --unit f "
-                              "or --unit tenths");
+            if (file->mean_c[m] >= -60 && file->mean_c[m] <= 50)
+                continue;
+            spl_error_set_input(error, SPL_ERROR_INVALID, "unit",
+                                "the normals of %s cannot be degrees Celsius; say f or tenths",
+                                path);
+            return FALSE;
         }
         return TRUE;
     }
-    if (!said && spl_weather_winter_too_warm(file->days, station->lat))
-        return refuse(error, path,
-                      "its winter days are too warm for their place in degrees Celsius, as if they "
-                      "were Fahrenheit; say the unit: c, f or tenths");
+    if (!said && spl_weather_winter_too_warm(file->days, station->lat)) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "unit",
+                            "the winter days of %s are too warm for their place in degrees "
+                            "Celsius, as if they were Fahrenheit; say c, f or tenths",
+                            path);
+        return FALSE;
+    }
     if (file->days->len == 0)
         return refuse(error, path, "all its days lie after today; look at their years");
     return TRUE;
 }
 
-static gboolean read_place(const struct spl_weather_words *words,
-                           const struct spl_weather_file *file, struct spl_station *station,
-                           GError **error)
+/* What is said goes before what the file has. */
+static void set_place(const struct spl_weather_words *words, const struct spl_weather_file *file,
+                      struct spl_station *station)
 {
-    station->lat = file->lat;
-    station->lon = file->lon;
-    station->elevation_m = file->elevation_m;
-    if (words->at != NULL &&
-        !spl_coordinates_parse(words->at, "--at", &station->lat, &station->lon, error))
-        return FALSE;
-    return words->elevation == NULL || spl_number_parse(words->elevation, "--elevation", -500, 9000,
-                                                        &station->elevation_m, error);
+    gboolean said = !isnan(words->at.lat);
+
+    station->lat = said ? words->at.lat : file->lat;
+    station->lon = said ? words->at.lon : file->lon;
+    station->elevation_m = isnan(words->elevation_m) ? file->elevation_m : words->elevation_m;
 }
 
 static gboolean write_all(struct spl_house *house, const struct spl_weather_file *file,
@@ -173,7 +197,7 @@ static gboolean caution(struct spl_house *house, const struct spl_station *stati
         if (isnan(one->lat))
             g_ptr_array_add(import->cautions,
                             g_strdup("nobody knows where this station is, so it serves no site; "
-                                     "read the file again with --at LAT,LON"));
+                                     "read the file again and say where it stands"));
         else if (!one->normals && one->days < SPL_NORMALS_MIN_YEARS * 300)
             g_ptr_array_add(import->cautions,
                             g_strdup_printf("with fewer than %d years of days this station serves "
@@ -182,7 +206,7 @@ static gboolean caution(struct spl_house *house, const struct spl_station *stati
         if (!isnan(one->lat) && isnan(one->elevation_m))
             g_ptr_array_add(import->cautions,
                             g_strdup("the station's height is not known; it is taken to lie as "
-                                     "high as each site, say it with --elevation M"));
+                                     "high as each site; read the file again and say it"));
     }
     spl_list_free(&spl_station_shape, all);
     return TRUE;
@@ -213,35 +237,29 @@ static void report(const struct spl_weather_file *file, struct spl_weather_impor
 }
 
 /* One station of a file that has only, or was asked for, one. */
-static gboolean import_one(struct spl_house *house, const char *path,
-                           const struct spl_weather_words *words, enum spl_weather_unit unit,
-                           struct spl_weather_import *import, GError **error)
+static gboolean import_one(struct spl_house *house, const struct spl_weather_words *words,
+                           enum spl_weather_unit unit, struct spl_weather_import *import,
+                           GError **error)
 {
     struct spl_station station = {0};
     struct spl_weather_file file;
-    gboolean ok;
+    gboolean ok = TRUE;
 
-    if (words->station != NULL) {
-        station.name = spl_text_clean(words->station, "--station", SPL_NAME_MAX, FALSE, error);
-        if (station.name == NULL)
-            return FALSE;
-    }
-    if (!spl_weather_file_read(path, unit, station.name, &house->progress, &file, error)) {
-        g_free(station.name);
+    if (!spl_weather_file_read(words->path, unit, words->station, &house->progress, &file, error))
         return FALSE;
-    }
-    ok = TRUE;
-    if (station.name == NULL && file.station != NULL)
+    if (words->station != NULL)
+        station.name = g_strdup(words->station);
+    else if (file.station != NULL)
         ok = (station.name = spl_text_clean(file.station, "the station's name", SPL_NAME_MAX, FALSE,
                                             error)) != NULL;
     if (ok && station.name == NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "%s: names no station; give it a name with --station NAME", path);
+        spl_error_set_input(error, SPL_ERROR_USAGE, "station",
+                            "%s names no station; give it a name", words->path);
         ok = FALSE;
     }
     drop_future(house, &file);
-    ok = ok && read_place(words, &file, &station, error) &&
-         check_file(path, &file, unit != SPL_WEATHER_UNIT_SAID, &station, error) &&
+    set_place(words, &file, &station);
+    ok = ok && check_file(words->path, &file, unit != SPL_WEATHER_UNIT_SAID, &station, error) &&
          spl_book_begin(house->book, error);
     if (ok) {
         ok = write_all(house, &file, &station, error) && caution(house, &station, import, error);
@@ -305,20 +323,13 @@ static gboolean import_next(struct spl_weather_file *file, gpointer data, GError
     return TRUE;
 }
 
-static gboolean import_all(struct spl_house *house, const char *path,
-                           const struct spl_weather_words *words, enum spl_weather_unit unit,
+static gboolean import_all(struct spl_house *house, const char *path, enum spl_weather_unit unit,
                            struct spl_weather_import *import, GError **error)
 {
     g_autoptr(GPtrArray) without = g_ptr_array_new_with_free_func(g_free);
     struct importing importing = {house, path, import, unit != SPL_WEATHER_UNIT_SAID, FALSE};
     gboolean ok;
 
-    if (words->station != NULL || words->at != NULL || words->elevation != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "weather import: --all takes names and places from the file; leave --station, "
-                    "--at and --elevation out");
-        return FALSE;
-    }
     import->first = import->last = SPL_DAY_NONE;
     import->stations = spl_list_new(&spl_weather_part_shape);
     ok = spl_weather_file_each(path, unit, &house->progress, without, import_next, &importing,
@@ -335,21 +346,26 @@ static gboolean import_all(struct spl_house *house, const char *path,
     return TRUE;
 }
 
-gboolean spl_weather_import_file(struct spl_house *house, const char *path,
-                                 const struct spl_weather_words *words,
+gboolean spl_weather_import_file(struct spl_house *house, const struct spl_weather_words *said,
                                  struct spl_weather_import *import, GError **error)
 {
     enum spl_weather_unit unit = SPL_WEATHER_UNIT_SAID;
+    struct spl_weather_import made = {.cautions = NULL};
+    struct spl_weather_words words;
     gboolean ok;
 
-    *import = (struct spl_weather_import){0};
-    if (words->unit != NULL && !spl_weather_unit_parse(words->unit, "--unit", &unit, error))
+    if (!spl_entry_take(house, &spl_weather_inputs, said, &words, error))
         return FALSE;
-    import->cautions = g_ptr_array_new_with_free_func(g_free);
-    ok = words->all ? import_all(house, path, words, unit, import, error)
-                    : import_one(house, path, words, unit, import, error);
-    if (!ok)
-        spl_record_clear(&spl_weather_import_shape, import);
+    made.cautions = g_ptr_array_new_with_free_func(g_free);
+    ok = words.unit == NULL || spl_weather_unit_parse(words.unit, "unit", &unit, error);
+    if (ok)
+        ok = words.all ? import_all(house, words.path, unit, &made, error)
+                       : import_one(house, &words, unit, &made, error);
+    spl_inputs_clear(&spl_weather_inputs, &words);
+    if (ok)
+        *import = made;
+    else
+        spl_record_clear(&spl_weather_import_shape, &made);
     return ok;
 }
 

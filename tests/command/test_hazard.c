@@ -294,7 +294,7 @@ static void bad_imports_are_refused_in_one_line(void **state)
     cli_refused(cli, "hazard add x --method boom --along 54,-2", 2, "--along");
     cli_refused(cli, "hazard drop nothing", 1, "nothing");
     cli_refused(cli, "check --all --near 5", 2, "--near");
-    cli_refused(cli, "check x --near 0", 1, "x");
+    cli_refused(cli, "check x --near 0", 2, "--near");
 }
 
 static void places_go_out_and_come_in_again(void **state)

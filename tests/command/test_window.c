@@ -322,7 +322,7 @@ static void bad_weather_is_refused(void **state)
     write_file(cli, "fine.csv", "date,tmin,tmax\n2027-06-01,1,9\n");
     cli_refused(cli, "weather import fine.csv", 2, "--station");
     cli_refused(cli, "weather import fine.csv --station X --at 99,0", 2, "--at");
-    cli_refused(cli, "weather import fine.csv --station X --elevation 9km", 2, "--elevation");
+    cli_refused(cli, "weather import fine.csv --station X --elevation 95km", 2, "--elevation");
     cli_refused(cli, "weather import fine.csv --station X --unit kelvin", 2, "--unit");
     cli_refused(cli, "weather import fine.csv --all", 2, "does not name its stations");
     cli_refused(cli, "weather import fine.csv --all --station X", 2, "--all");

@@ -3,13 +3,96 @@
 #include "tables.h"
 
 #include "simpling/batch.h"
+#include "simpling/check.h"
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
+#include "simpling/hazard.h"
 #include "simpling/need.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
+#include "simpling/weather.h"
 
 /* Entries -------------------------------------------------------------------------------------- */
+
+static gboolean add_hazard(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_hazard_layer layer;
+    GPtrArray *touched;
+
+    if (!spl_hazard_new(house, said, &layer, &touched, error))
+        return FALSE;
+    g_ptr_array_unref(touched);
+    spl_record_clear(&spl_hazard_layer_shape, &layer);
+    return TRUE;
+}
+
+static gboolean drop_hazard(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_hazard_drop(house, said, error);
+}
+
+static gboolean list_hazards(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_hazard_lines(house, said, error);
+
+    if (lines == NULL)
+        return FALSE;
+    spl_list_free(&spl_hazard_line_shape, lines);
+    return TRUE;
+}
+
+static gboolean change_method(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_method_line line;
+
+    if (!spl_hazard_method_change(house, said, &line, error))
+        return FALSE;
+    spl_record_clear(&spl_method_line_shape, &line);
+    return TRUE;
+}
+
+static gboolean import_hazards(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_hazard_import import;
+
+    if (!spl_hazard_read(house, said, &import, error))
+        return FALSE;
+    spl_record_clear(&spl_hazard_import_shape, &import);
+    return TRUE;
+}
+
+static gboolean import_weather(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_weather_import import;
+
+    if (!spl_weather_import_file(house, said, &import, error))
+        return FALSE;
+    spl_record_clear(&spl_weather_import_shape, &import);
+    return TRUE;
+}
+
+static gboolean see_check(const struct spl_check *check, gpointer data, GError **error)
+{
+    (void)check;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean check(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_check_question *question = said;
+    struct spl_check answer;
+
+    if (question->all)
+        return spl_check_all(house, question, see_check, NULL, NULL, error);
+    if (!spl_check_site(house, question, &answer, error))
+        return FALSE;
+    spl_record_clear(&spl_check_shape, &answer);
+    return TRUE;
+}
+
+#define SAMPLES SPL_SOURCE_DIR "/tests/command/samples/"
 
 static gboolean log_harvest(struct spl_house *house, const void *said, GError **error)
 {
@@ -284,6 +367,38 @@ static gboolean list_dryings(struct spl_house *house, const void *said, GError *
 }
 
 const struct face_table face_tables[] = {
+    {&spl_hazard_inputs,
+     add_hazard,
+     {"name", "Low Croft barley", "method", "boom", "at", "54.6031,-2.5874", "radius", "80m", "on",
+      "2027-04-20", "product", "thistle killer", "source", "seen from the lane", "accuracy", "5",
+      NULL}},
+    {&spl_hazard_inputs,
+     add_hazard,
+     {"name", "the old line", "method", "railway", "along", "54.600,-2.600", "along",
+      "54.605,-2.590", NULL}},
+    {&spl_hazard_inputs,
+     add_hazard,
+     {"name", "the tip", "method", "tip", "wkt",
+      "POLYGON((-2.588 54.601,-2.586 54.601,-2.586 54.602,-2.588 54.601))", NULL}},
+    {&spl_hazard_pick_inputs, drop_hazard, {"name", "the old lane", NULL}},
+    {&spl_hazard_near_inputs, list_hazards, {"site", "Withy Gill", "near", "1km", NULL}},
+    {&spl_method_inputs,
+     change_method,
+     {"method", "boom", "closed", "200", "ask", "300m", "hold_on", "100", "hold_near", "60", "why",
+      "steep banks", "by", "Edda", NULL}},
+    {&spl_hazard_import_inputs,
+     import_hazards,
+     {"file", SAMPLES "lanes.shp", "method", "lane", "name_field", "NAME", "on", "2027-05-01",
+      "layer", "lanes of the dale", "source", "the parish", "crs", "EPSG:27700", "encoding",
+      "UTF-8", "dry_run", "yes", NULL}},
+    {&spl_weather_inputs,
+     import_weather,
+     {"file", SAMPLES "daily.csv", "station", "Low Croft", "at", "54.5889,-2.6104", "elevation",
+      "160m", "unit", "C", NULL}},
+    {&spl_check_inputs,
+     check,
+     {"site", "Withy Gill", "material", "nettle/leaf", "on", "2027-05-02", "near", "500", NULL}},
+    {&spl_check_inputs, check, {"all", "yes", "on", "2027-05-02", NULL}},
     {&spl_harvest_inputs,
      log_harvest,
      {"site",     "Withy Gill", "material", "nettle/leaf", "weight", "420g",
@@ -408,6 +523,8 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const bought[] = {"material", "nettle/leaf", "weight",     "400g", "garden",
                                          "yes",      "on",          "2027-05-01", NULL};
     static const char *const rack[] = {"from", "H27-001:100g", "on", "2027-05-02", NULL};
+    static const char *const lane[] = {"name", "the old lane", "method", "lane",
+                                       "at",   "54.7,-2.7",    NULL};
     static const char *const held[] = {
         "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "100g", "stage",
         "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
@@ -415,6 +532,7 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     return enter(house, &spl_site_inputs, add_site, place, error) &&
            enter(house, &spl_permission_inputs, permit, leave, error) &&
            enter(house, &spl_spray_inputs, note_spray, word, error) &&
+           enter(house, &spl_hazard_inputs, add_hazard, lane, error) &&
            enter(house, &spl_harvest_inputs, log_harvest, harvest, error) &&
            enter(house, &spl_harvest_inputs, log_harvest, held, error) &&
            enter(house, &spl_purchase_inputs, log_purchase, bought, error) &&

@@ -3,6 +3,7 @@
  * A book of 100,000 harvests and 10,000 sites: everyday questions find their rows by index.
  */
 #include <glib/gstdio.h>
+#include <math.h>
 #include <string.h>
 
 #include "book/statement.h"
@@ -105,9 +106,11 @@ static void check_finds_its_rows_by_index(void **state)
 {
     struct spl_house *house = open_large(*state);
     g_autoptr(GError) error = NULL;
+    struct spl_check_question question = {
+        .site = "place 04711", .material = "nettle/leaf", .on = SPL_DAY_NONE, .near_m = NAN};
     struct spl_check check;
 
-    spl_check_site(house, "place 04711", "nettle/leaf", spl_house_today(house), &check, &error);
+    spl_check_site(house, &question, &check, &error);
     expect_ok(error);
     spl_record_clear(&spl_check_shape, &check);
     expect_indexed(house, "check");

@@ -50,6 +50,14 @@ static void clear_reason(gpointer reason)
     g_free(((struct spl_state_reason *)reason)->why);
 }
 
+GArray *spl_state_reasons_new(void)
+{
+    GArray *reasons = g_array_new(FALSE, FALSE, sizeof(struct spl_state_reason));
+
+    g_array_set_clear_func(reasons, clear_reason);
+    return reasons;
+}
+
 void spl_state_rows_clear(struct spl_state_rows *rows)
 {
     g_clear_pointer(&rows->things, g_array_unref);
@@ -139,7 +147,7 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
          " WHERE l.id IN " ASKED " AND " OF_ITS_OWN
          " UNION ALL SELECT lot_id, CASE kind WHEN 'hold' THEN 3 ELSE 4 END, at, id, why"
          " FROM lot_event WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED,
-         take_reason, g_array_new(FALSE, FALSE, sizeof(struct spl_state_reason))},
+         take_reason, spl_state_reasons_new()},
         {"SELECT thing_id, at FROM release WHERE thing_id IN " ASKED
          " UNION ALL SELECT lot_id, at FROM lot_event WHERE kind = 'release' AND lot_id IN " ASKED,
          take_answer, g_array_new(FALSE, FALSE, sizeof(struct spl_state_answer))},
@@ -147,7 +155,6 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
     gboolean ok = TRUE;
 
     *rows = (struct spl_state_rows){parts[0].into, parts[1].into, parts[2].into, parts[3].into};
-    g_array_set_clear_func(rows->reasons, clear_reason);
     for (guint i = 0; ok && i < G_N_ELEMENTS(parts); i++) {
         g_autoptr(spl_statement) found =
             spl_statement_open(book, error, parts[i].sql, SPL_WITH(json));
@@ -157,4 +164,79 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
     if (!ok)
         spl_state_rows_clear(rows);
     return ok;
+}
+
+#define DAY_NOW                                                                                    \
+    "coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = 'day'"       \
+    " ORDER BY a.at DESC, a.uuid DESC LIMIT 1), h.day)"
+#define HARVESTS                                                                                   \
+    "SELECT h.id, h.site_id, t.at, coalesce((SELECT max(a.at) FROM amendment a"                    \
+    " WHERE a.subject = t.uuid AND a.field = 'day'), 0), " DAY_NOW                                 \
+    ", h.material, h.verdict, h.held FROM harvest h JOIN thing t USING (id)"                       \
+    " WHERE NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)"
+
+gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
+                            gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,
+                                             GError **error),
+                            gpointer data, GError **error)
+{
+    g_autofree char *json = ids != NULL ? json_of(ids) : NULL;
+    g_autoptr(spl_statement) rows =
+        ids != NULL
+            ? spl_statement_open(book, error, HARVESTS " AND h.id IN " ASKED " ORDER BY h.site_id",
+                                 SPL_WITH(json))
+            : spl_statement_open(book, error, HARVESTS " ORDER BY h.site_id", SPL_NONE);
+    struct spl_state_harvest one;
+    GError *failed = NULL;
+    gboolean more = TRUE;
+
+    while (rows != NULL && more &&
+           spl_statement_next(rows, &failed,
+                              SPL_INTO(&one.id, &one.site_id, &one.stamp, &one.moved, &one.day,
+                                       &one.material, &one.verdict, &one.held)))
+        more = each(&one, data, &failed);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+static gboolean one_number(struct spl_statement *row, gint64 *number, GError **error)
+{
+    GError *failed = NULL;
+
+    *number = 0;
+    if (row != NULL)
+        spl_statement_next(row, &failed, SPL_INTO(number));
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return row != NULL && failed == NULL;
+}
+
+gboolean spl_state_stamp(struct spl_book *book, const char *uuid, gint64 *stamp, GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error,
+        "SELECT coalesce(max(at), 0) FROM (SELECT at FROM thing WHERE uuid = ?1"
+        " UNION ALL SELECT at FROM permission WHERE uuid = ?1"
+        " UNION ALL SELECT at FROM site WHERE uuid = ?1"
+        " UNION ALL SELECT at FROM hazard_layer WHERE uuid = ?1"
+        " UNION ALL SELECT at FROM amendment WHERE subject = ?1"
+        "   AND field NOT IN ('name', 'remark', 'elevation_m', 'source', 'product'))",
+        SPL_WITH(uuid));
+
+    return one_number(row, stamp, error);
+}
+
+gboolean spl_state_said(struct spl_book *book, gint64 site_id, gint64 *stamp, GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error,
+        "WITH said (uuid, at) AS (SELECT t.uuid, t.at FROM spray_note n JOIN thing t USING (id)"
+        "   WHERE n.site_id = ?1 UNION ALL SELECT uuid, at FROM permission WHERE site_id = ?1)"
+        " SELECT coalesce(max(at), 0) FROM (SELECT at FROM said"
+        "   UNION ALL SELECT a.at FROM amendment a JOIN said s ON a.subject = s.uuid"
+        "   UNION ALL SELECT k.at FROM strike k JOIN said s ON k.subject = s.uuid)",
+        SPL_WITH(site_id));
+
+    return one_number(row, stamp, error);
 }

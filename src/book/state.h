@@ -26,6 +26,9 @@ struct spl_state_reason {
     char *why; /* in words */
 };
 
+/* A list of them that clears its elements. */
+GArray *spl_state_reasons_new(void);
+
 struct spl_state_rows {
     GArray *things;  /* struct spl_state_thing */
     GArray *draws;   /* struct spl_state_draw */
@@ -33,6 +36,28 @@ struct spl_state_rows {
     GArray *answers; /* struct spl_state_answer */
 };
 void spl_state_rows_clear(struct spl_state_rows *rows);
+
+/* What of a harvest the judging of its ground needs. */
+struct spl_state_harvest {
+    gint64 id, site_id;
+    gint64 stamp;
+    gint64 moved; /* stamp of the correction of its day; 0: as it was logged */
+    struct spl_day day;
+    const char *material, *verdict, *held; /* as they were kept; held may be NULL */
+};
+
+/* Calls `each` for the harvests among these ids (NULL: all) that are not struck, those of one site
+ * together. */
+gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
+                            gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,
+                                             GError **error),
+                            gpointer data, GError **error);
+
+/* The stamp of a fact, by its UUID: of its last revision that ground is judged by. 0: no such. */
+gboolean spl_state_stamp(struct spl_book *book, const char *uuid, gint64 *stamp, GError **error);
+
+/* The last stamp of all that was ever said, corrected or struck of a place's spraying and leave. */
+gboolean spl_state_said(struct spl_book *book, gint64 site_id, gint64 *stamp, GError **error);
 
 /* Appends the ids (gint64) of all things on which a reason stands. */
 gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error);

@@ -15,7 +15,6 @@
 #include "book/check.h"
 #include "book/code.h"
 #include "book/harvest.h"
-#include "book/hold.h"
 #include "book/lot.h"
 #include "book/purchase.h"
 #include "book/site.h"
@@ -223,9 +222,8 @@ static gboolean still_sound(struct spl_house *house, const struct spl_thing *thi
 }
 
 /* A harvest that is moved to another day was picked from the ground of that day: closed ground is
- * refused as it is when it is logged, doubtful ground holds. */
-static gboolean judge_again(struct spl_house *house, const struct spl_thing *thing, const char *by,
-                            GError **error)
+ * refused as it is when it is logged; doubtful ground holds by itself. */
+static gboolean judge_again(struct spl_house *house, const struct spl_thing *thing, GError **error)
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
     struct spl_verdict_result result;
@@ -250,12 +248,6 @@ static gboolean judge_again(struct spl_house *house, const struct spl_thing *thi
             spl_ground_refuse(error, &result, "%s: %s is closed on %s, the day was not changed",
                               thing->code, harvest.site, spl_day_format(harvest.date, day));
             ok = FALSE;
-        } else if (result.verdict != SPL_VERDICT_CLEAR &&
-                   (harvest.held == NULL || result.verdict == SPL_VERDICT_CLOSED)) {
-            g_autofree char *why =
-                g_strdup_printf("%s: %s", spl_verdict_name(result.verdict), why_held);
-
-            ok = spl_hold_add(house->book, thing->id, house->today, why, by, error);
         }
         spl_verdict_result_clear(&result);
     }
@@ -292,7 +284,7 @@ static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing
         dated |= strcmp(row->column, "day") == 0;
     }
     return still_sound(house, thing, error) &&
-           (!dated || thing->kind != 'H' || judge_again(house, thing, by, error)) &&
+           (!dated || thing->kind != 'H' || judge_again(house, thing, error)) &&
            (!dated || spl_book_check_dates(house->book, thing->code, error));
 }
 

@@ -123,12 +123,13 @@ struct spl_ground *spl_ground_load(struct spl_house *house, const struct spl_sit
     return g_steal_pointer(&ground);
 }
 
-void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
-                        const struct spl_material *material, struct spl_verdict_result *result)
+static void judge(const struct spl_ground *ground, struct spl_day on, struct spl_day seen_from,
+                  const struct spl_material *material, struct spl_verdict_result *result)
 {
     const struct spl_site *site = ground->site;
     struct spl_verdict_case asked = {
         .day = on,
+        .seen_from = seen_from,
         .today = ground->today,
         .site = site->name,
         .evidence = site->uuid,
@@ -146,6 +147,18 @@ void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
     };
 
     spl_verdict_judge(&asked, result);
+}
+
+void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
+                        const struct spl_material *material, struct spl_verdict_result *result)
+{
+    judge(ground, on, SPL_DAY_NONE, material, result);
+}
+
+void spl_ground_look_back(const struct spl_ground *ground, struct spl_day on,
+                          const struct spl_material *material, struct spl_verdict_result *result)
+{
+    judge(ground, on, ground->today, material, result);
 }
 
 gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,

@@ -30,6 +30,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_ground, spl_ground_free)
 void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
                         const struct spl_material *material, struct spl_verdict_result *result);
 
+/* As it is known today to have stood on a day that is past. */
+void spl_ground_look_back(const struct spl_ground *ground, struct spl_day on,
+                          const struct spl_material *material, struct spl_verdict_result *result);
+
 /* The reasons as one line of JSON, for keeping with a harvest. Free with g_free. */
 char *spl_ground_reasons_json(const struct spl_verdict_result *result);
 

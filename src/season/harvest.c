@@ -14,6 +14,7 @@
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "season/stand.h"
+#include "season/state.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -243,6 +244,25 @@ gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words
     return ok;
 }
 
+/* Why it is held today in place of what was kept; `standings` NULL: looked up for it alone. On
+ * failure the record is cleared. */
+static gboolean hold_as_today(struct spl_house *house, const struct spl_standings *standings,
+                              struct spl_harvest *harvest, GError **error)
+{
+    struct spl_standing standing;
+
+    if (standings != NULL) {
+        spl_standings_get(standings, harvest->id, &standing);
+    } else if (!spl_standing_of(house, harvest->id, &standing, error)) {
+        spl_record_clear(&spl_harvest_shape, harvest);
+        return FALSE;
+    }
+    g_free(harvest->held);
+    harvest->held = g_steal_pointer(&standing.why);
+    spl_standing_clear(&standing);
+    return TRUE;
+}
+
 gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_harvest *harvest,
                           GError **error)
 {
@@ -251,7 +271,8 @@ gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_
 
     if (!spl_entry_take(house, &spl_harvest_pick_inputs, &said, &pick, error))
         return FALSE;
-    ok = spl_harvest_find(house->book, pick.code, harvest, error);
+    ok = spl_harvest_find(house->book, pick.code, harvest, error) &&
+         hold_as_today(house, NULL, harvest, error);
     if (ok) {
         harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
         harvest->reasons = spl_ground_reasons_read(harvest->reasons_json);
@@ -263,6 +284,8 @@ gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_
 }
 
 struct relay {
+    struct spl_house *house;
+    const struct spl_standings *standings;
     gboolean (*each)(const struct spl_harvest *harvest, gpointer data, GError **error);
     gpointer data;
 };
@@ -270,14 +293,17 @@ struct relay {
 static gboolean relay_entry(const struct spl_harvest *harvest, gpointer data, GError **error)
 {
     const struct relay *relay = data;
-    struct spl_harvest shown = *harvest; /* borrowed but for the word and the reasons */
+    struct spl_harvest shown = *harvest; /* borrowed but for the word, reasons and the hold */
     gboolean more;
 
+    shown.held = NULL;
+    hold_as_today(relay->house, relay->standings, &shown, NULL);
     shown.stage_word = g_strdup(spl_stage_word(harvest->stage));
     shown.reasons = spl_ground_reasons_read(harvest->reasons_json);
     more = relay->each(&shown, relay->data, error);
     g_free(shown.stage_word);
     spl_list_free(&spl_reason_shape, shown.reasons);
+    g_free(shown.held);
     return more;
 }
 
@@ -288,13 +314,18 @@ gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_q
 {
     struct spl_harvest_question question;
     struct spl_harvest_filter filter;
-    struct relay relay = {each, data};
+    g_autoptr(spl_standings) standings = NULL;
+    struct relay relay = {.house = house, .each = each, .data = data};
     struct spl_site site = {0};
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_harvest_question_inputs, said, &question, error))
         return FALSE;
     ok = question.site == NULL || spl_house_site(house, "site", question.site, &site, error);
+    if (ok) {
+        relay.standings = standings = spl_standings_load(house, error);
+        ok = standings != NULL;
+    }
     if (ok) {
         filter = (struct spl_harvest_filter){.site_id = site.id,
                                              .material = question.material,
@@ -316,6 +347,8 @@ static gboolean release(struct spl_house *house, const struct spl_harvest_releas
         spl_error_about(error, "code");
         return FALSE;
     }
+    if (!hold_as_today(house, NULL, harvest, error))
+        return FALSE;
     if (harvest->held == NULL || harvest->struck != NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s; nothing to release",
                     harvest->code, harvest->struck != NULL ? "is struck" : "is not held");

@@ -5,17 +5,19 @@
 #include "season/state.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "book/lot.h"
 #include "book/state.h"
 #include "book/trace.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
+#include "season/judged.h"
 #include "simpling/error.h"
 
 /* ---- the rows of some things, spread ---- */
 
-struct states {
+struct spl_standings {
     GArray *reached;   /* struct spl_reached: all things that are looked at */
     GHashTable *codes; /* of their ids, borrowed from there */
     struct spl_state_rows rows;
@@ -23,7 +25,7 @@ struct states {
     struct spl_state_spread spread;
 };
 
-static void states_clear(struct states *states)
+static void states_clear(struct spl_standings *states)
 {
     g_clear_pointer(&states->codes, g_hash_table_unref);
     g_clear_pointer(&states->whys, g_hash_table_unref);
@@ -47,15 +49,40 @@ static gboolean equal_reasons(gconstpointer a, gconstpointer b)
            first->evidence == second->evidence && first->version == second->version;
 }
 
-/* All that these things came from, or all that came of them, with what the book holds on it. */
+/* What of the kept reasons still counts, and what the ground says today. */
+static void take_reasons(struct spl_standings *states, GArray *judged_reasons, GHashTable *judged)
+{
+    GArray *kept = states->rows.reasons;
+
+    for (guint i = kept->len; i > 0; i--) {
+        const struct spl_state_root *root =
+            &g_array_index(kept, struct spl_state_reason, i - 1).root;
+
+        if (root->kind == SPL_HELD_PICKED && g_hash_table_contains(judged, &root->thing))
+            g_array_remove_index(kept, i - 1);
+    }
+    g_array_append_vals(kept, judged_reasons->data, judged_reasons->len);
+    g_array_set_clear_func(judged_reasons, NULL); /* they are the rows' now */
+}
+
+/* All that these things came from, or all that came of them, with what the book and the ground say
+ * of it. Takes `reasons` over: struct spl_state_reason of the harvests in `judged`, NULL: those of
+ * the harvests that are reached. */
 static gboolean states_read(struct spl_house *house, const GArray *seeds, gboolean forward,
-                            struct states *states, GError **error)
+                            GArray *reasons, GHashTable *judged, struct spl_standings *states,
+                            GError **error)
 {
     g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
     g_autoptr(GArray) roots = g_array_new(FALSE, FALSE, sizeof(struct spl_state_root));
+    g_autoptr(GArray) found = reasons;
+    g_autoptr(GHashTable) all =
+        judged != NULL ? g_hash_table_ref(judged)
+                       : g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     struct spl_state_facts facts;
+    gboolean ok = TRUE;
 
-    *states = (struct states){.reached = spl_trace_reach(house->book, seeds, forward, error)};
+    *states =
+        (struct spl_standings){.reached = spl_trace_reach(house->book, seeds, forward, error)};
     if (states->reached == NULL)
         return FALSE;
     states->codes = g_hash_table_new(g_int64_hash, g_int64_equal);
@@ -65,10 +92,19 @@ static gboolean states_read(struct spl_house *house, const GArray *seeds, gboole
         g_array_append_val(ids, one->id);
         g_hash_table_insert(states->codes, &one->id, one->code);
     }
-    if (!spl_state_read(house->book, ids, &states->rows, error)) {
+    ok = spl_state_read(house->book, ids, &states->rows, error);
+    if (ok && found == NULL) {
+        g_autoptr(GHashTable) evidence =
+            g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+
+        found = spl_state_reasons_new();
+        ok = spl_judged_reasons(house, ids, found, all, evidence, error);
+    }
+    if (!ok) {
         states_clear(states);
         return FALSE;
     }
+    take_reasons(states, found, all);
     states->whys = g_hash_table_new(hash_reason, equal_reasons);
     for (guint i = 0; i < states->rows.reasons->len; i++) {
         struct spl_state_reason *reason =
@@ -86,38 +122,49 @@ static gboolean states_read(struct spl_house *house, const GArray *seeds, gboole
 }
 
 /* Of one thing: it and all that it came from. */
-static gboolean states_behind(struct spl_house *house, gint64 id, struct states *states,
+static gboolean states_behind(struct spl_house *house, gint64 id, struct spl_standings *states,
                               GError **error)
 {
     g_autoptr(GArray) seeds = g_array_new(FALSE, FALSE, sizeof(gint64));
 
     g_array_append_val(seeds, id);
-    return states_read(house, seeds, FALSE, states, error);
+    return states_read(house, seeds, FALSE, NULL, NULL, states, error);
 }
 
 /* Of everything that is not free. */
-static gboolean states_of_all(struct spl_house *house, struct states *states, GError **error)
+static gboolean states_of_all(struct spl_house *house, struct spl_standings *states, GError **error)
 {
     g_autoptr(GArray) seeds = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GArray) reasons = spl_state_reasons_new();
+    g_autoptr(GHashTable) judged = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    g_autoptr(GHashTable) evidence = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
 
-    return spl_state_seeds(house->book, seeds, error) &&
-           states_read(house, seeds, TRUE, states, error);
+    if (!spl_state_seeds(house->book, seeds, error) ||
+        !spl_judged_reasons(house, NULL, reasons, judged, evidence, error))
+        return FALSE;
+    for (guint i = 0; i < reasons->len; i++)
+        g_array_append_val(seeds, g_array_index(reasons, struct spl_state_reason, i).root.thing);
+    return states_read(house, seeds, TRUE, g_steal_pointer(&reasons), judged, states, error);
 }
 
 /* ---- words ---- */
 
-static char *words_of(const struct states *states, gint64 id, const struct spl_state_root *root)
+/* The reasons of one thing in one sentence: "ask: A; B". `why` NULL: the first. */
+static char *with_reason(char *why, const char *more)
 {
-    const char *why = g_hash_table_lookup(states->whys, root);
-    const char *code = g_hash_table_lookup(states->codes, &root->thing);
+    g_autofree char *before = why;
+    const char *behind = strstr(more, ": ");
+    gsize grade = behind != NULL ? (gsize)(behind - more) + 2 : 0;
 
-    if (root->thing == id)
-        return g_strdup(why);
-    return g_strdup_printf("comes of %s, which is %s: %s", code,
-                           root->withdraws ? "withdrawn" : "held", why);
+    if (why == NULL)
+        return g_strdup(more);
+    if (grade > 0 && strncmp(why, more, grade) == 0)
+        more += grade;
+    return g_strdup_printf("%s; %s", before, more);
 }
 
-static void standing_in(const struct states *states, gint64 id, struct spl_standing *standing)
+static void standing_in(const struct spl_standings *states, gint64 id,
+                        struct spl_standing *standing)
 {
     struct spl_state_sum sum = spl_state_sum(&states->spread, id);
 
@@ -127,18 +174,33 @@ static void standing_in(const struct states *states, gint64 id, struct spl_stand
                                       .withdrawn = sum.withdrawn,
                                       .bars_start = sum.bars_start};
     /* The roots are in order, worst first; what stands on the thing itself is said before what
-     * comes from afar. */
-    for (int own = 1; own >= 0 && sum.held && standing->why == NULL; own--)
-        for (guint i = sum.first; i < sum.first + sum.n && standing->why == NULL; i++) {
+     * comes from afar, and of that what comes from the first. */
+    for (int own = 1; own >= 0 && sum.held && standing->why == NULL; own--) {
+        const struct spl_state_root *first = NULL;
+
+        for (guint i = sum.first; i < sum.first + sum.n; i++) {
             const struct spl_state_mark *mark =
                 &g_array_index(states->spread.marks, struct spl_state_mark, i);
             const struct spl_state_root *root =
                 &g_array_index(states->spread.roots, struct spl_state_root, mark->root);
 
-            if ((mark->modes & SPL_STATE_HELD) != 0 && (root->thing == id) == own &&
-                (!sum.withdrawn || root->withdraws))
-                standing->why = words_of(states, id, root);
+            if ((mark->modes & SPL_STATE_HELD) == 0 || (root->thing == id) != own ||
+                (own && sum.withdrawn && !root->withdraws) ||
+                (first != NULL && root->thing != first->thing))
+                continue;
+            if (first == NULL)
+                first = root;
+            standing->why = with_reason(standing->why, g_hash_table_lookup(states->whys, root));
         }
+        if (first != NULL && !own) {
+            g_autofree char *why = standing->why;
+
+            standing->why =
+                g_strdup_printf("comes of %s, which is %s: %s",
+                                (const char *)g_hash_table_lookup(states->codes, &first->thing),
+                                first->withdraws ? "withdrawn" : "held", why);
+        }
+    }
 }
 
 void spl_standing_clear(struct spl_standing *standing)
@@ -149,13 +211,37 @@ void spl_standing_clear(struct spl_standing *standing)
 gboolean spl_standing_of(struct spl_house *house, gint64 id, struct spl_standing *standing,
                          GError **error)
 {
-    struct states states;
+    struct spl_standings states;
 
     if (!states_behind(house, id, &states, error))
         return FALSE;
     standing_in(&states, id, standing);
     states_clear(&states);
     return TRUE;
+}
+
+struct spl_standings *spl_standings_load(struct spl_house *house, GError **error)
+{
+    struct spl_standings *standings = g_new0(struct spl_standings, 1);
+
+    if (states_of_all(house, standings, error))
+        return standings;
+    g_free(standings);
+    return NULL;
+}
+
+void spl_standings_free(struct spl_standings *standings)
+{
+    if (standings == NULL)
+        return;
+    states_clear(standings);
+    g_free(standings);
+}
+
+void spl_standings_get(const struct spl_standings *standings, gint64 id,
+                       struct spl_standing *standing)
+{
+    standing_in(standings, id, standing);
 }
 
 void spl_joining_clear(struct spl_joining *joining)
@@ -262,7 +348,7 @@ gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, 
 
 struct shelf {
     struct spl_house *house;
-    struct states states;
+    struct spl_standings states;
     gboolean all;
     gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error);
     gpointer data;

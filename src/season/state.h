@@ -25,6 +25,14 @@ void spl_standing_clear(struct spl_standing *standing);
 gboolean spl_standing_of(struct spl_house *house, gint64 id, struct spl_standing *standing,
                          GError **error);
 
+/* The standing of everything, for lists: read once, asked often. */
+typedef struct spl_standings spl_standings;
+struct spl_standings *spl_standings_load(struct spl_house *house, GError **error);
+void spl_standings_free(struct spl_standings *standings); /* NULL is fine */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_standings, spl_standings_free)
+void spl_standings_get(const struct spl_standings *standings, gint64 id,
+                       struct spl_standing *standing);
+
 /* All that came of a thing and is held with it, for people: "L27-002". Codes of lots and batches
  * that stand; a GPtrArray that frees them. */
 GPtrArray *spl_standing_downstream(struct spl_house *house, gint64 id, GError **error);

@@ -117,7 +117,7 @@ static void a_strike_and_new_facts_are_kept_beside_later_ones(void **state)
 }
 
 /* A permission of the same day: the last that was written holds. */
-static void the_last_word_of_one_day_holds(void **state)
+static void of_one_day_the_refusal_holds_whatever_the_clock_says(void **state)
 {
     struct cli *cli = *state;
 
@@ -129,6 +129,8 @@ static void the_last_word_of_one_day_holds(void **state)
     assert_int_equal(cli_run(cli, "check 'Withy Gill' --on 2026-06-10"), 4);
     cli->today = "2026-06-19";
     cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant' --on 2026-06-01");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' --on 2026-06-10"), 4);
+    cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant' --on 2026-06-02");
     assert_int_not_equal(cli_run(cli, "check 'Withy Gill' --on 2026-06-10"), 4);
 }
 
@@ -136,6 +138,6 @@ static const struct CMUnitTest tests[] = {
     cli_test(the_last_correction_holds_whatever_the_clock_says),
     cli_test(the_last_decision_holds_whatever_the_clock_says),
     cli_test(a_strike_and_new_facts_are_kept_beside_later_ones),
-    cli_test(the_last_word_of_one_day_holds),
+    cli_test(of_one_day_the_refusal_holds_whatever_the_clock_says),
 };
 expect_main(tests)

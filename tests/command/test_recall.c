@@ -328,7 +328,109 @@ static void a_late_spraying_brings_codes(void **state)
     json_decref(note);
 }
 
+/* The whole story: a spraying of May that becomes known in June, through a drying, two jars, a
+ * mixture and three references; then the note was meant for another verge. */
+static void ground_that_comes_to_light_late_holds_by_itself(void **state)
+{
+    struct cli *cli = *state;
+    json_t *today;
+
+    bottled(cli); /* of 25 May: B27-001, L27-001 */
+    cli_ok(cli, "dry start --from H27-001:400g --on 2027-05-25");
+    cli_ok(cli, "dry finish D27-001 --weight 90g --on 2027-05-30");
+    cli_ok(cli, "batch start tincture --from D27-001:50g " T60 " --on 2027-06-01");
+    cli_ok(cli,
+           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch press B27-002 B27-003 --yield 250mL --yield 300mL --on 2027-06-18");
+    cli_ok(cli, "lot use L27-001:20mL --for 1203 --on 2027-06-12");
+    cli_ok(cli, "lot use L27-002:20mL --for 1077 --on 2027-06-19");
+    cli_ok(cli, "lot use L27-002:20mL --for 1042 --on 2027-06-19");
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on 2027-05-20");
+    /* no trace was asked for, nothing else was said: it is held */
+    cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "sprayed on the site");
+    cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "comes of H27-001");
+    cli_refused(cli, "batch start tincture --from H27-001:20g " T60, 1, "held");
+    cli_refused(cli, "batch start tincture --from D27-001:20g " T60, 1, "held");
+    cli_ok(cli, "harvest list");
+    assert_non_null(strstr(cli->out, "sprayed on the site"));
+    cli_ok(cli, "harvest show H27-001");
+    assert_non_null(strstr(cli->out, "sprayed on the site"));
+    cli_ok(cli, "lot list");
+    assert_null(strstr(cli->out, "released"));
+    today = cli_json(cli, "--json");
+    assert_true(has(json_object_get(today, "stops"), "what", "L27-001"));
+    assert_true(has(json_object_get(today, "stops"), "what", "L27-002"));
+    json_decref(today);
+    /* a word that it is not sprayed, of a later day, does not lift it */
+    cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --source 'his son' --on 2027-06-20 "
+                "--since 2020-01-01");
+    cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "sprayed on the site");
+    /* it was another verge: all of it is free */
+    cli_ok(cli, "strike N27-002 --why 'meant for another verge'");
+    cli_ok(cli, "lot use L27-001:5mL --for 3");
+    cli_ok(cli, "lot use L27-002:5mL --for 3");
+    cli_ok(cli, "batch start tincture --from D27-001:20g " T60);
+    today = cli_json(cli, "--json");
+    assert_int_equal(json_array_size(json_object_get(today, "stops")), 0);
+    json_decref(today);
+}
+
+/* The rule that one answers what one knows: a doubt that is raised after the bottling asks about
+ * the bottle and holds the rest. */
+static void a_doubt_that_comes_late_asks_about_bottles_and_holds_the_rest(void **state)
+{
+    struct cli *cli = *state;
+    json_t *harvest;
+
+    bottled(cli);
+    /* the word on which the picking stood is taken back */
+    cli_ok(cli, "strike N27-001 --why 'he meant the upper field'");
+    harvest = cli_json(cli, "harvest show H27-001 --json");
+    assert_non_null(strstr(json_text(harvest, "held"), "ask: "));
+    json_decref(harvest);
+    cli_ok(cli, "lot use L27-001:5mL --for 3");                  /* bottled before it was known */
+    cli_ok(cli, "batch start tincture --from H27-001:50g " T60); /* work goes on */
+    cli_ok(cli, "batch press B27-002 --yield 300mL");
+    cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "comes of H27-001");
+    /* a word that covers the day of the picking frees it, without a release */
+    cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --source 'the tenant' --on 2027-06-19 "
+                "--since 2020-01-01");
+    cli_ok(cli, "lot use L27-002:5mL --for 3");
+}
+
+static void what_happens_later_says_nothing_of_an_earlier_picking(void **state)
+{
+    struct cli *cli = *state;
+
+    bottled(cli);
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on 2027-06-04");
+    cli_ok(cli, "hazard add 'the field' --method boom --at 54.6012,-2.5871 --radius 50m --on "
+                "2027-06-05");
+    cli_ok(cli, "lot use L27-001:5mL --for 3");
+    cli_ok(cli, "harvest list --json");
+    assert_non_null(strstr(cli->out, "\"held\":null"));
+}
+
+static void contaminated_ground_holds_what_was_taken(void **state)
+{
+    struct cli *cli = *state;
+
+    bottled(cli);
+    cli_ok(cli, "site edit 'Withy Gill' --contaminated 'lead in the soil'");
+    cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "lead in the soil");
+    cli_ok(cli, "lot release L27-001 --why 'the laboratory found none: report 77'");
+    cli_ok(cli, "lot use L27-001:5mL --for 3");
+    cli_refused(cli, "batch start tincture --from H27-001:20g " T60, 1, "lead in the soil");
+    /* said again after that answer: a newer one */
+    cli_ok(cli, "site edit 'Withy Gill' --contaminated 'lead and arsenic'");
+    cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "arsenic");
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(ground_that_comes_to_light_late_holds_by_itself),
+    cli_test(a_doubt_that_comes_late_asks_about_bottles_and_holds_the_rest),
+    cli_test(what_happens_later_says_nothing_of_an_earlier_picking),
+    cli_test(contaminated_ground_holds_what_was_taken),
     cli_test(a_late_spraying_brings_codes),
     cli_test(work_goes_on_on_what_is_held_and_nothing_leaves),
     cli_test(oil_is_poured_off_its_water_after_the_pressing),

@@ -102,33 +102,71 @@ gboolean spl_batch_each_full(struct spl_house *house, gboolean all,
 
 /* ---- the shelf ---- */
 
+/* The one record that is asked for. */
+struct spl_lot_pick {
+    const char *code;
+};
+extern const struct spl_inputs spl_lot_pick_inputs;
 gboolean spl_lot_show(struct spl_house *house, const char *code, struct spl_lot *lot,
                       GError **error);
 
-/* In order of code; `all`: also used up, destroyed and struck ones. Without events, uses, codes. */
-gboolean spl_lot_lines(struct spl_house *house, gboolean all,
+struct spl_lot_question {
+    gboolean all; /* also used up, destroyed and struck ones */
+};
+extern const struct spl_inputs spl_lot_question_inputs;
+/* In order of code. Without events, uses, codes. */
+gboolean spl_lot_lines(struct spl_house *house, const struct spl_lot_question *question,
                        gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                        gpointer data, GError **error);
 
+struct spl_lot_count_words {
+    const char *code;
+    struct spl_amount counted; /* as the lot is kept: mL or g; 0: it is empty */
+    struct spl_day on;         /* none: today */
+    const char *by;            /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_lot_count_inputs;
 /* Takes stock: the difference stays in the book. */
-gboolean spl_lot_count(struct spl_house *house, const char *code, double counted_ml,
-                       double counted_g, struct spl_day on, const char *by, struct spl_lot *lot,
-                       GError **error);
+gboolean spl_lot_count(struct spl_house *house, const struct spl_lot_count_words *words,
+                       struct spl_lot *lot, GError **error);
 
-/* "release", "withdraw" or "hold" with a reason. A withdrawn lot is let out again by "release".
- * `with`: the codes of all that came of a lot that is withdrawn or held, and is held with it; free
- * it with g_ptr_array_unref. */
-gboolean spl_lot_decide(struct spl_house *house, const char *code, const char *kind,
-                        const char *why, struct spl_day on, const char *by, struct spl_lot *lot,
+enum spl_lot_decision { SPL_LOT_RELEASE, SPL_LOT_WITHDRAW, SPL_LOT_HOLD };
+
+struct spl_lot_decide_words {
+    const char *code;
+    const char *why;
+    struct spl_day on; /* none: today */
+    const char *by;    /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_lot_decide_inputs;
+/* A withdrawn lot is let out again by a release. `with`: the codes of all that came of a lot that
+ * is withdrawn or held, and is held with it; free it with g_ptr_array_unref. */
+gboolean spl_lot_decide(struct spl_house *house, enum spl_lot_decision decision,
+                        const struct spl_lot_decide_words *words, struct spl_lot *lot,
                         GPtrArray **with, GError **error);
 
+struct spl_lot_use_words {
+    GArray *lots;      /* struct spl_source_words, each with its amount */
+    const char *ref;   /* to whom: a number, never a name; NULL */
+    struct spl_day on; /* none: today */
+    const char *by;    /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_lot_use_inputs;
 /* What went out: one call for a mixture of several. All or nothing. Returns a list of
  * spl_lot_use_shape. SPL_ERROR_REFUSED: held, withdrawn, destroyed or out-of-date lots, more than
- * is left, a reference that is no number. */
-GArray *spl_lot_use(struct spl_house *house, const struct spl_source_words *lots, guint n_lots,
-                    const char *ref, struct spl_day on, const char *by, GError **error);
+ * is left; SPL_ERROR_INVALID: a reference that is no number. */
+GArray *spl_lot_use(struct spl_house *house, const struct spl_lot_use_words *words, GError **error);
 
-/* Throws away from any code: all of it, or so much. */
+struct spl_discard_words {
+    const char *code;
+    struct spl_amount amount; /* not said: all of it */
+    const char *why;
+    struct spl_day on; /* none: today */
+    const char *by;    /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_discard_inputs;
+
+/* What was thrown away. */
 struct spl_discarded {
     char *code;
     double g, ml; /* thrown away */
@@ -136,8 +174,8 @@ struct spl_discarded {
     char *why;
 };
 extern const struct spl_shape spl_discarded_shape;
-gboolean spl_discard(struct spl_house *house, const char *code, double grams, double ml,
-                     const char *why, struct spl_day on, const char *by,
+/* Throws away from any code: all of it, or so much. */
+gboolean spl_discard(struct spl_house *house, const struct spl_discard_words *words,
                      struct spl_discarded *discarded, GError **error);
 
 #endif

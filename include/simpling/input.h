@@ -101,6 +101,7 @@ struct spl_input {
     unsigned advanced : 1; /* a form folds it away */
     unsigned bare : 1;     /* LENGTH, MASS: a number without a unit is metres, grams */
     unsigned joins : 1;    /* NAME, TEXT: several are joined with ", " */
+    unsigned zero : 1;     /* AMOUNT: nothing at all counts too: "0", "0mL" */
     unsigned today : 1;    /* filled with today when it was not said */
     const char *setting;   /* filled with this setting of the book when it was not said */
     double min, max;       /* both 0: the kind's own; of a text: bytes */

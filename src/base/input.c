@@ -240,6 +240,24 @@ static gboolean read_number(const struct spl_input *row, const char *text, const
     }
 }
 
+/* "0", "0mL", "0 g": what an empty bottle holds. */
+static gboolean read_nothing(const char *text, struct spl_amount *amount)
+{
+    char *unit;
+
+    if (!g_ascii_isdigit(*text) || g_ascii_strtod(text, &unit) > 0)
+        return FALSE;
+    while (g_ascii_isspace(*unit))
+        unit++;
+    if (strcmp(unit, "g") == 0)
+        *amount = (struct spl_amount){0, NAN};
+    else if (*unit == '\0' || g_ascii_strcasecmp(unit, "ml") == 0)
+        *amount = (struct spl_amount){NAN, 0};
+    else
+        return FALSE;
+    return TRUE;
+}
+
 static gboolean read_member(const struct spl_input *row, const char *text, const char *what,
                             void *record, GError **error)
 {
@@ -251,7 +269,8 @@ static gboolean read_member(const struct spl_input *row, const char *text, const
         return read_text(row, text, what, &member->text, error);
     switch (row->kind) {
     case SPL_INPUT_AMOUNT:
-        return spl_amount_parse(text, what, &member->amount, error);
+        return (row->zero && read_nothing(text, &member->amount)) ||
+               spl_amount_parse(text, what, &member->amount, error);
     case SPL_INPUT_COUNT:
         return spl_count_parse(text, what, (int)row->min, row->max > 0 ? (int)row->max : 1000000,
                                &member->count, error);

@@ -104,9 +104,10 @@ static gboolean check_member(const struct spl_input *row, const char *prefix, co
                                 "is said in grams and in millilitres; say one of them");
             return FALSE;
         }
-        return check_number(
-            what, isnan(member->amount.g) ? member->amount.ml : member->amount.g,
-            (struct bounds){LEAST, 1e6, FALSE, isnan(member->amount.g) ? " mL" : " g"}, error);
+        return check_number(what, isnan(member->amount.g) ? member->amount.ml : member->amount.g,
+                            (struct bounds){row->zero ? 0 : LEAST, 1e6, FALSE,
+                                            isnan(member->amount.g) ? " mL" : " g"},
+                            error);
     case SPL_INPUT_COUNT:
         return check_number(what, member->count, bounds_of(row), error);
     case SPL_INPUT_DAY:

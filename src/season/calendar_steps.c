@@ -208,5 +208,5 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
 gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error)
 {
     return spl_batch_each_full(gather->house, TRUE, take_batch, gather, error) &&
-           spl_lot_lines(gather->house, FALSE, take_lot, gather, error);
+           spl_lot_lines(gather->house, &(struct spl_lot_question){0}, take_lot, gather, error);
 }

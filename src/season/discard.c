@@ -4,7 +4,6 @@
  */
 #include <math.h>
 
-#include "base/text.h"
 #include "book/draw.h"
 #include "book/drying.h"
 #include "book/harvest.h"
@@ -12,7 +11,19 @@
 #include "book/purchase.h"
 #include "season/batch_private.h"
 #include "season/state.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
+
+static const struct spl_input discard_rows[] = {
+    SPL_INPUT(spl_discard_words, code, CODE, "code", "what is thrown away", .needed = 1,
+              .words = "HPDBL"),
+    SPL_INPUT(spl_discard_words, amount, AMOUNT, "amount", "how much of it (default: all)"),
+    SPL_INPUT(spl_discard_words, why, TEXT, "why", "what happened", .needed = 1),
+    SPL_INPUT(spl_discard_words, on, DAY, "on", "the day", .past = 1, .today = 1),
+    SPL_INPUT(spl_discard_words, by, NAME, "by", "who threw it away", .value = "WHO",
+              .setting = "who"),
+};
+const struct spl_inputs spl_discard_inputs = SPL_INPUTS("discard", spl_discard_words, discard_rows);
 
 static const struct spl_field discarded_fields[] = {
     SPL_FIELD(spl_discarded, code, SPL_TEXT, "code", "code"),
@@ -99,16 +110,16 @@ static gboolean look_at(struct spl_house *house, const struct spl_thing *thing, 
 }
 
 /* How much goes: what was said, else everything. */
-static gboolean take_amount(const struct spl_thing *thing, const struct there *there, double grams,
-                            double ml, struct spl_discarded *discarded, GError **error)
+static gboolean take_amount(const struct spl_thing *thing, const struct there *there,
+                            struct spl_amount said, struct spl_discarded *discarded, GError **error)
 {
     gboolean by_ml = !isnan(there->ml);
-    double left = by_ml ? there->ml : there->g, wanted = by_ml ? ml : grams;
+    double left = by_ml ? there->ml : there->g, wanted = by_ml ? said.ml : said.g;
     const char *unit = by_ml ? "mL" : "g";
 
-    if (by_ml ? !isnan(grams) : !isnan(ml)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: is counted in %s; say it so",
-                    thing->code, unit);
+    if (by_ml ? !isnan(said.g) : !isnan(said.ml)) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "amount", "%s is counted in %s; say it so",
+                            thing->code, unit);
         return FALSE;
     }
     if (left < SPL_CRUMB) {
@@ -133,41 +144,63 @@ static gboolean take_amount(const struct spl_thing *thing, const struct there *t
     return TRUE;
 }
 
-gboolean spl_discard(struct spl_house *house, const char *code, double grams, double ml,
-                     const char *why, struct spl_day on, const char *by,
-                     struct spl_discarded *discarded, GError **error)
+/* Inside the transaction. */
+static gboolean discard(struct spl_house *house, const struct spl_discard_words *words,
+                        const struct spl_thing *thing, struct spl_discarded *discarded,
+                        GError **error)
 {
-    g_autofree char *reason = spl_text_clean(why, "--why", SPL_REMARK_MAX, TRUE, error);
-    g_autofree char *who = spl_house_who(house, by);
-    struct spl_thing thing = {0};
     struct there there;
+
+    if (!spl_thing_stands(house->book, thing, error) || !look_at(house, thing, &there, error) ||
+        !take_amount(thing, &there, words->amount, discarded, error))
+        return FALSE;
+    if (spl_day_compare(words->on, there.since) < 0) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "on",
+                            "%s is of a later day; give that day or one after it", thing->code);
+        return FALSE;
+    }
+    discarded->why = g_strdup(words->why);
+    if (!spl_discard_add(house->book, thing->id, words->on, discarded->g, discarded->ml, words->why,
+                         words->by, error))
+        return FALSE;
+    /* A bottle thrown away whole is destroyed, whatever else was decided about it. */
+    return thing->kind != 'L' ||
+           (isnan(discarded->left_ml) ? discarded->left_g : discarded->left_ml) >= SPL_CRUMB ||
+           spl_lot_event_add(house->book, thing->id, "destroy", words->on, words->why, NAN, NAN,
+                             words->by, error);
+}
+
+static gboolean find_and_discard(struct spl_house *house, const struct spl_discard_words *words,
+                                 struct spl_discarded *discarded, GError **error)
+{
+    struct spl_thing thing;
     gboolean ok;
 
-    *discarded = (struct spl_discarded){0};
-    if (reason == NULL || !spl_house_past(house, on, "--on", error) ||
-        !spl_book_begin(house->book, error))
+    if (!spl_code_find(house->book, words->code, "HPDBL", "anything to throw away", &thing,
+                       error)) {
+        spl_error_about(error, "code");
         return FALSE;
-    ok = spl_code_find(house->book, code, "HPDBL", "anything to throw away", &thing, error) &&
-         spl_thing_stands(house->book, &thing, error) && look_at(house, &thing, &there, error) &&
-         take_amount(&thing, &there, grams, ml, discarded, error);
-    if (ok && spl_day_compare(on, there.since) < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--on: %s is of a later day; give that day or one after it", thing.code);
-        ok = FALSE;
     }
-    if (ok) {
-        discarded->why = g_strdup(reason);
-        ok = spl_discard_add(house->book, thing.id, on, discarded->g, discarded->ml, reason, who,
-                             error);
-    }
-    /* A bottle thrown away whole is destroyed, whatever else was decided about it. */
-    if (ok && thing.kind == 'L' &&
-        (isnan(discarded->left_ml) ? discarded->left_g : discarded->left_ml) < SPL_CRUMB)
-        ok = spl_lot_event_add(house->book, thing.id, "destroy", on, reason, NAN, NAN, who, error);
+    ok = discard(house, words, &thing, discarded, error);
     spl_thing_clear(&thing);
-    if (!spl_book_finish(house->book, ok, error)) {
-        spl_record_clear(&spl_discarded_shape, discarded);
+    return ok;
+}
+
+gboolean spl_discard(struct spl_house *house, const struct spl_discard_words *said,
+                     struct spl_discarded *discarded, GError **error)
+{
+    struct spl_discard_words words;
+    struct spl_discarded made = {0};
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_discard_inputs, said, &words, error))
         return FALSE;
-    }
-    return TRUE;
+    ok = spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, find_and_discard(house, &words, &made, error), error);
+    if (ok)
+        *discarded = made;
+    else
+        spl_record_clear(&spl_discarded_shape, &made);
+    spl_inputs_clear(&spl_discard_inputs, &words);
+    return ok;
 }

@@ -45,5 +45,11 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_drying_finish_inputs,
     &spl_drying_pick_inputs,
     &spl_drying_question_inputs,
+    &spl_lot_pick_inputs,
+    &spl_lot_question_inputs,
+    &spl_lot_count_inputs,
+    &spl_lot_decide_inputs,
+    &spl_lot_use_inputs,
+    &spl_discard_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

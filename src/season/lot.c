@@ -9,7 +9,70 @@
 #include "book/lot.h"
 #include "season/batch_private.h"
 #include "season/state.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
+
+static const struct spl_input pick_rows[] = {
+    SPL_INPUT(spl_lot_pick, code, CODE, "code", "the lot's code", .needed = 1, .words = "L"),
+};
+const struct spl_inputs spl_lot_pick_inputs = SPL_INPUTS("lot_pick", spl_lot_pick, pick_rows);
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_lot_question, all, FLAG, "all", "used up, destroyed and struck ones too"),
+};
+const struct spl_inputs spl_lot_question_inputs =
+    SPL_INPUTS("lot_question", spl_lot_question, question_rows);
+
+static const struct spl_input count_rows[] = {
+    SPL_INPUT(spl_lot_count_words, code, CODE, "code", "the lot", .needed = 1, .words = "L"),
+    SPL_INPUT(spl_lot_count_words, counted, AMOUNT, "amount", "what stands there: 640mL",
+              .needed = 1, .zero = 1),
+    SPL_INPUT(spl_lot_count_words, on, DAY, "on", "the day", .past = 1, .today = 1),
+    SPL_INPUT(spl_lot_count_words, by, NAME, "by", "who counted", .value = "WHO", .setting = "who"),
+};
+const struct spl_inputs spl_lot_count_inputs =
+    SPL_INPUTS("lot_count", spl_lot_count_words, count_rows);
+
+static const struct spl_input decide_rows[] = {
+    SPL_INPUT(spl_lot_decide_words, code, CODE, "code", "the lot", .needed = 1, .words = "L"),
+    SPL_INPUT(spl_lot_decide_words, why, TEXT, "why", "the reason, kept with its day", .needed = 1),
+    SPL_INPUT(spl_lot_decide_words, on, DAY, "on", "the day", .past = 1, .today = 1),
+    SPL_INPUT(spl_lot_decide_words, by, NAME, "by", "who decided", .value = "WHO",
+              .setting = "who"),
+};
+const struct spl_inputs spl_lot_decide_inputs =
+    SPL_INPUTS("lot_decide", spl_lot_decide_words, decide_rows);
+
+static const struct spl_input use_rows[] = {
+    SPL_INPUT(spl_lot_use_words, lots, LIST, "lots", "what went out, and how much of each",
+              .value = "CODE:AMOUNT", .needed = 1, .item = &spl_source_inputs),
+    SPL_INPUT(spl_lot_use_words, ref, NAME, "for", "your reference: a number, never a name",
+              .value = "NUMBER"),
+    SPL_INPUT(spl_lot_use_words, on, DAY, "on", "the day", .past = 1, .today = 1),
+    SPL_INPUT(spl_lot_use_words, by, NAME, "by", "who gave it out", .value = "WHO",
+              .setting = "who"),
+};
+
+static gboolean check_use(const void *record, GError **error)
+{
+    const struct spl_lot_use_words *words = record;
+
+    for (guint i = 0; i < words->lots->len; i++) {
+        const struct spl_source_words *lot =
+            &g_array_index(words->lots, struct spl_source_words, i);
+        g_autofree char *path = g_strdup_printf("lots.%u.amount", i);
+
+        if (!isnan(lot->amount.ml) || !isnan(lot->amount.g))
+            continue;
+        spl_error_set_input(error, SPL_ERROR_USAGE, path, "say how much goes out, as %s:50mL",
+                            lot->code);
+        return FALSE;
+    }
+    return spl_lot_ref_check(words->ref, error);
+}
+
+const struct spl_inputs spl_lot_use_inputs =
+    SPL_INPUTS("lot_use", spl_lot_use_words, use_rows, .check = check_use);
 
 gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, double g,
                         struct spl_day on, double *amount, GError **error)
@@ -49,8 +112,8 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
         *amount = left;
     if (*amount > left + SPL_CRUMB) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: %.1f %s are wanted, %.1f %s are left; count the shelf: lot count %s …",
-                    lot->code, *amount, unit, left, unit, lot->code);
+                    "%s: %.1f %s are wanted, %.1f %s are left; count what stands there", lot->code,
+                    *amount, unit, left, unit);
         return FALSE;
     }
     *amount = MIN(*amount, left);
@@ -60,14 +123,26 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
 gboolean spl_lot_show(struct spl_house *house, const char *code, struct spl_lot *lot,
                       GError **error)
 {
-    return spl_shelf_find(house, code, lot, NULL, error);
+    struct spl_lot_pick said = {code}, pick;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_lot_pick_inputs, &said, &pick, error))
+        return FALSE;
+    ok = spl_shelf_find(house, pick.code, lot, NULL, error);
+    if (!ok)
+        spl_error_about(error, "code");
+    spl_inputs_clear(&spl_lot_pick_inputs, &pick);
+    return ok;
 }
 
-gboolean spl_lot_lines(struct spl_house *house, gboolean all,
+gboolean spl_lot_lines(struct spl_house *house, const struct spl_lot_question *said,
                        gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                        gpointer data, GError **error)
 {
-    return spl_shelf_each(house, all, each, data, error);
+    struct spl_lot_question question;
+
+    return spl_entry_take(house, &spl_lot_question_inputs, said, &question, error) &&
+           spl_shelf_each(house, question.all, each, data, error);
 }
 
 static gboolean check_standing(const struct spl_lot *lot, struct spl_day on, GError **error)
@@ -80,8 +155,8 @@ static gboolean check_standing(const struct spl_lot *lot, struct spl_day on, GEr
         return FALSE;
     }
     if (spl_day_compare(on, lot->made) < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "--on: %s was made on %s, later than that",
-                    lot->code, spl_day_format(lot->made, text));
+        spl_error_set_input(error, SPL_ERROR_INVALID, "on", "%s was made on %s, later than that",
+                            lot->code, spl_day_format(lot->made, text));
         return FALSE;
     }
     return TRUE;
@@ -96,82 +171,127 @@ static gboolean reread(struct spl_house *house, struct spl_lot *lot, GError **er
     return spl_shelf_find(house, code, lot, NULL, error);
 }
 
-gboolean spl_lot_count(struct spl_house *house, const char *code, double counted_ml,
-                       double counted_g, struct spl_day on, const char *by, struct spl_lot *lot,
-                       GError **error)
+/* The lot that something is done with on a day; inside the transaction. */
+static gboolean find_standing(struct spl_house *house, const char *code, struct spl_day on,
+                              struct spl_lot *lot, GError **error)
 {
-    g_autofree char *who = spl_house_who(house, by);
-    gboolean ok, found;
-
-    if (!spl_house_past(house, on, "--on", error) || !spl_book_begin(house->book, error))
-        return FALSE;
-    ok = found = spl_shelf_find(house, code, lot, NULL, error);
-    ok = ok && check_standing(lot, on, error);
-    if (ok) {
-        gboolean weighed = !isnan(lot->left_g);
-        double counted = weighed ? counted_g : counted_ml;
-
-        if (isnan(counted)) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: is kept in %s; count it so",
-                        lot->code, weighed ? "grams" : "millilitres");
-            ok = FALSE;
-        }
-        ok = ok &&
-             spl_lot_event_add(house->book, lot->id, "count", on, NULL, counted,
-                               counted - (weighed ? lot->left_g : lot->left_ml), who, error) &&
-             reread(house, lot, error);
-    }
-    if (!spl_book_finish(house->book, ok, error)) {
-        if (found)
-            spl_record_clear(&spl_lot_shape, lot);
+    if (!spl_shelf_find(house, code, lot, NULL, error)) {
+        spl_error_about(error, "code");
         return FALSE;
     }
-    return TRUE;
+    if (check_standing(lot, on, error))
+        return TRUE;
+    spl_record_clear(&spl_lot_shape, lot);
+    return FALSE;
 }
 
-gboolean spl_lot_decide(struct spl_house *house, const char *code, const char *kind,
-                        const char *why, struct spl_day on, const char *by, struct spl_lot *lot,
+/* Ends the transaction; the caller's lot is written when all went well. */
+static gboolean finish_with(struct spl_house *house, gboolean ok, struct spl_lot *found,
+                            struct spl_lot *lot, GError **error)
+{
+    if (spl_book_finish(house->book, ok, error)) {
+        *lot = *found;
+        return TRUE;
+    }
+    spl_record_clear(&spl_lot_shape, found);
+    return FALSE;
+}
+
+static gboolean write_count(struct spl_house *house, const struct spl_lot_count_words *words,
+                            struct spl_lot *lot, GError **error)
+{
+    gboolean weighed = !isnan(lot->left_g);
+    double counted = weighed ? words->counted.g : words->counted.ml;
+
+    /* Nothing is nothing in any unit. */
+    if (isnan(counted) && (words->counted.g == 0 || words->counted.ml == 0))
+        counted = 0;
+    if (isnan(counted)) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "amount", "%s is kept in %s; count it so",
+                            lot->code, weighed ? "grams" : "millilitres");
+        return FALSE;
+    }
+    return spl_lot_event_add(house->book, lot->id, "count", words->on, NULL, counted,
+                             counted - (weighed ? lot->left_g : lot->left_ml), words->by, error) &&
+           reread(house, lot, error);
+}
+
+gboolean spl_lot_count(struct spl_house *house, const struct spl_lot_count_words *said,
+                       struct spl_lot *lot, GError **error)
+{
+    struct spl_lot_count_words words;
+    struct spl_lot found = {0};
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_lot_count_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_book_begin(house->book, error);
+    if (ok) {
+        ok = find_standing(house, words.code, words.on, &found, error) &&
+             write_count(house, &words, &found, error);
+        ok = finish_with(house, ok, &found, lot, error);
+    }
+    spl_inputs_clear(&spl_lot_count_inputs, &words);
+    return ok;
+}
+
+static const char *const decision_names[] = {
+    [SPL_LOT_RELEASE] = "release", [SPL_LOT_WITHDRAW] = "withdraw", [SPL_LOT_HOLD] = "hold"};
+
+static gboolean write_decision(struct spl_house *house, enum spl_lot_decision decision,
+                               const struct spl_lot_decide_words *words, struct spl_lot *lot,
+                               GPtrArray **with, GError **error)
+{
+    gboolean free_already =
+        !g_str_equal(lot->state, "held") && !g_str_equal(lot->state, "withdrawn");
+
+    if (decision == SPL_LOT_RELEASE && free_already) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s; nothing to release", lot->code,
+                    lot->state);
+        return FALSE;
+    }
+    if (decision == SPL_LOT_WITHDRAW && g_str_equal(lot->state, "withdrawn")) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS, "%s: is withdrawn already (%s)", lot->code,
+                    lot->why);
+        return FALSE;
+    }
+    if (!spl_lot_event_add(house->book, lot->id, decision_names[decision], words->on, words->why,
+                           NAN, NAN, words->by, error) ||
+        !reread(house, lot, error))
+        return FALSE;
+    *with = decision == SPL_LOT_RELEASE ? g_ptr_array_new()
+                                        : spl_standing_downstream(house, lot->id, error);
+    return *with != NULL;
+}
+
+gboolean spl_lot_decide(struct spl_house *house, enum spl_lot_decision decision,
+                        const struct spl_lot_decide_words *said, struct spl_lot *lot,
                         GPtrArray **with, GError **error)
 {
-    g_autofree char *reason = spl_text_clean(why, "--why", SPL_REMARK_MAX, TRUE, error);
-    g_autofree char *who = spl_house_who(house, by);
-    gboolean ok, found;
+    struct spl_lot_decide_words words;
+    struct spl_lot found = {0};
+    GPtrArray *came = NULL;
+    gboolean ok;
 
-    *with = NULL;
-    if (reason == NULL || !spl_house_past(house, on, "--on", error) ||
-        !spl_book_begin(house->book, error))
-        return FALSE;
-    ok = found = spl_shelf_find(house, code, lot, NULL, error);
-    ok = ok && check_standing(lot, on, error);
-    if (ok) {
-        gboolean free_already =
-            !g_str_equal(lot->state, "held") && !g_str_equal(lot->state, "withdrawn");
-
-        if (g_str_equal(kind, "release") && free_already) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s; nothing to release",
-                        lot->code, lot->state);
-            ok = FALSE;
-        } else if (g_str_equal(kind, "withdraw") && g_str_equal(lot->state, "withdrawn")) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS, "%s: is withdrawn already (%s)",
-                        lot->code, lot->why);
-            ok = FALSE;
-        }
-        ok = ok &&
-             spl_lot_event_add(house->book, lot->id, kind, on, reason, NAN, NAN, who, error) &&
-             reread(house, lot, error);
-    }
-    if (ok) {
-        *with = g_str_equal(kind, "release") ? g_ptr_array_new()
-                                             : spl_standing_downstream(house, lot->id, error);
-        ok = *with != NULL;
-    }
-    if (!spl_book_finish(house->book, ok, error)) {
-        if (found)
-            spl_record_clear(&spl_lot_shape, lot);
-        g_clear_pointer(with, g_ptr_array_unref);
+    if ((guint)decision >= G_N_ELEMENTS(decision_names)) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "decision",
+                            "is none of these: release, withdraw, hold");
         return FALSE;
     }
-    return TRUE;
+    if (!spl_entry_take(house, &spl_lot_decide_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_book_begin(house->book, error);
+    if (ok) {
+        ok = find_standing(house, words.code, words.on, &found, error) &&
+             write_decision(house, decision, &words, &found, &came, error);
+        ok = finish_with(house, ok, &found, lot, error);
+    }
+    if (ok)
+        *with = came;
+    else
+        g_clear_pointer(&came, g_ptr_array_unref);
+    spl_inputs_clear(&spl_lot_decide_inputs, &words);
+    return ok;
 }
 
 gboolean spl_lot_ref_check(const char *ref, GError **error)
@@ -190,8 +310,8 @@ gboolean spl_lot_ref_check(const char *ref, GError **error)
     }
     if (digits > 0 && letters <= 4 && others == 0 && strlen(ref) <= 40)
         return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                "--for: is a number, as 1042 or P-1042, never a name");
+    spl_error_set_input(error, SPL_ERROR_INVALID, "for",
+                        "is a number, as 1042 or P-1042, never a name");
     return FALSE;
 }
 
@@ -222,23 +342,38 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
     return ok;
 }
 
-GArray *spl_lot_use(struct spl_house *house, const struct spl_source_words *lots, guint n_lots,
-                    const char *ref, struct spl_day on, const char *by, GError **error)
+/* Inside the transaction. */
+static gboolean use_all(struct spl_house *house, const struct spl_lot_use_words *words,
+                        GArray *uses, GError **error)
 {
-    g_autofree char *who = spl_house_who(house, by);
     g_autofree char *call = spl_uuid_new();
-    GArray *uses;
-    gboolean ok = TRUE;
 
-    if (!spl_lot_ref_check(ref, error) || !spl_house_past(house, on, "--on", error) ||
-        !spl_book_begin(house->book, error))
-        return NULL;
-    uses = spl_list_new(&spl_lot_use_shape);
-    for (guint i = 0; ok && i < n_lots; i++)
-        ok = use_one(house, &lots[i], call, ref, on, who, uses, error);
-    if (!spl_book_finish(house->book, ok, error)) {
-        spl_list_free(&spl_lot_use_shape, uses);
-        return NULL;
+    for (guint i = 0; i < words->lots->len; i++) {
+        g_autofree char *path = g_strdup_printf("lots.%u", i);
+
+        if (!use_one(house, &g_array_index(words->lots, struct spl_source_words, i), call,
+                     words->ref, words->on, words->by, uses, error)) {
+            spl_error_about(error, path);
+            return FALSE;
+        }
     }
+    return TRUE;
+}
+
+GArray *spl_lot_use(struct spl_house *house, const struct spl_lot_use_words *said, GError **error)
+{
+    struct spl_lot_use_words words;
+    GArray *uses = NULL;
+
+    if (!spl_entry_take(house, &spl_lot_use_inputs, said, &words, error))
+        return NULL;
+    if (spl_book_begin(house->book, error)) {
+        uses = spl_list_new(&spl_lot_use_shape);
+        if (!spl_book_finish(house->book, use_all(house, &words, uses, error), error)) {
+            spl_list_free(&spl_lot_use_shape, uses);
+            uses = NULL;
+        }
+    }
+    spl_inputs_clear(&spl_lot_use_inputs, &words);
     return uses;
 }

@@ -131,7 +131,8 @@ static gboolean draw(struct spl_album *album, gboolean all, struct spl_picture *
     struct spl_shelf_page shelf = {.title = "The shelf", .today = spl_house_today(album->house)};
 
     if (!spl_batch_each_full(album->house, FALSE, take_jar, &gathering, error) ||
-        !spl_lot_lines(album->house, all, take_lot, &gathering, error))
+        !spl_lot_lines(album->house, &(struct spl_lot_question){.all = all}, take_lot, &gathering,
+                       error))
         return FALSE;
     shelf.jars = (const struct spl_shelf_page_jar *)(void *)gathering.jars->data;
     shelf.n_jars = gathering.jars->len;

@@ -299,7 +299,8 @@ static gboolean draw(struct spl_album *album, int number, struct spl_picture *pi
     if (!spl_harvest_entries(album->house, &question, take_harvest, &gathering, error) ||
         !take_allowances(&gathering, error) ||
         !spl_batch_each_full(album->house, TRUE, take_batch, &gathering, error) ||
-        !spl_lot_lines(album->house, TRUE, note_lot, &gathering, error) ||
+        !spl_lot_lines(album->house, &(struct spl_lot_question){.all = TRUE}, note_lot, &gathering,
+                       error) ||
         !take_lots(&gathering, error) ||
         !spl_discard_each(album->house->book, gathering.first, gathering.last, take_discard,
                           &gathering, error) ||

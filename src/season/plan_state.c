@@ -196,7 +196,7 @@ static GArray *supplies_of(struct spl_house *house, const struct spl_plan_state 
         return NULL;
     g.supplies = g_array_new(FALSE, TRUE, sizeof(struct supply));
     g_array_set_clear_func(g.supplies, clear_supply);
-    if (!spl_lot_lines(house, TRUE, add_lot, &g, error) ||
+    if (!spl_lot_lines(house, &(struct spl_lot_question){.all = TRUE}, add_lot, &g, error) ||
         !spl_batch_each_full(house, FALSE, add_batch, &g, error) ||
         !spl_harvest_entries(house, &question, add_harvest, &g, error) ||
         !spl_drying_entries(house, &(struct spl_drying_question){0}, add_drying, &g, error) ||

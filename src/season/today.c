@@ -355,7 +355,8 @@ gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **er
          spl_window_list(house, &windows, take_window, &gather, error) &&
          spl_site_lines(house, &(struct spl_site_question){house->today}, take_site, &gather,
                         error) &&
-         spl_lot_lines(house, FALSE, take_lot, &gather, error) && take_shortages(&gather, error);
+         spl_lot_lines(house, &(struct spl_lot_question){0}, take_lot, &gather, error) &&
+         take_shortages(&gather, error);
     spl_list_free(&spl_site_shape, gather.sites);
     if (!ok) {
         spl_record_clear(&spl_today_shape, today);

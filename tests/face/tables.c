@@ -366,6 +366,72 @@ static gboolean list_dryings(struct spl_house *house, const void *said, GError *
     return spl_drying_entries(house, said, see_drying, NULL, error);
 }
 
+static gboolean show_lot(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_lot_pick *pick = said;
+    struct spl_lot lot;
+
+    if (!spl_lot_show(house, pick->code, &lot, error))
+        return FALSE;
+    spl_record_clear(&spl_lot_shape, &lot);
+    return TRUE;
+}
+
+static gboolean see_lot(const struct spl_lot *lot, gpointer data, GError **error)
+{
+    (void)lot;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_lots(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_lot_lines(house, said, see_lot, NULL, error);
+}
+
+static gboolean count_lot(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_lot lot;
+
+    if (!spl_lot_count(house, said, &lot, error))
+        return FALSE;
+    spl_record_clear(&spl_lot_shape, &lot);
+    return TRUE;
+}
+
+static gboolean withdraw_lot(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_lot lot;
+    GPtrArray *with;
+
+    if (!spl_lot_decide(house, SPL_LOT_WITHDRAW, said, &lot, &with, error))
+        return FALSE;
+    g_ptr_array_unref(with);
+    spl_record_clear(&spl_lot_shape, &lot);
+    return TRUE;
+}
+
+static gboolean use_lots(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *uses = spl_lot_use(house, said, error);
+
+    if (uses == NULL)
+        return FALSE;
+    spl_list_free(&spl_lot_use_shape, uses);
+    return TRUE;
+}
+
+static gboolean discard(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_discarded discarded;
+
+    if (!spl_discard(house, said, &discarded, error))
+        return FALSE;
+    spl_record_clear(&spl_discarded_shape, &discarded);
+    return TRUE;
+}
+
 const struct face_table face_tables[] = {
     {&spl_hazard_inputs,
      add_hazard,
@@ -484,6 +550,22 @@ const struct face_table face_tables[] = {
       NULL}},
     {&spl_drying_pick_inputs, show_drying, {"code", "D27-001", NULL}},
     {&spl_drying_question_inputs, list_dryings, {"open", "yes", "all", "yes", NULL}},
+    {&spl_lot_pick_inputs, show_lot, {"code", "L27-001", NULL}},
+    {&spl_lot_question_inputs, list_lots, {"all", "yes", NULL}},
+    {&spl_lot_count_inputs,
+     count_lot,
+     {"code", "L27-001", "amount", "150mL", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_lot_decide_inputs,
+     withdraw_lot,
+     {"code", "L27-001", "why", "cloudy", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_lot_use_inputs,
+     use_lots,
+     {"lots", "L27-001:50mL", "lots", "L27-001:20mL", "for", "1042", "on", "2027-06-19", "by",
+      "Edda", NULL}},
+    {&spl_discard_inputs,
+     discard,
+     {"code", "H27-001", "amount", "20g", "why", "gone brown", "on", "2027-06-19", "by", "Edda",
+      NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
 
@@ -525,6 +607,8 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const rack[] = {"from", "H27-001:100g", "on", "2027-05-02", NULL};
     static const char *const lane[] = {"name", "the old lane", "method", "lane",
                                        "at",   "54.7,-2.7",    NULL};
+    static const char *const jar[] = {"jars.0.code", "B27-003", "jars.0.yield", "200mL", "on",
+                                      "2027-06-10",  NULL};
     static const char *const held[] = {
         "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "100g", "stage",
         "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
@@ -538,5 +622,7 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_purchase_inputs, log_purchase, bought, error) &&
            enter(house, &spl_drying_inputs, start_drying, rack, error) &&
            enter(house, &spl_batch_inputs, start_batch, batch, error) &&
-           enter(house, &spl_batch_inputs, start_batch, batch, error);
+           enter(house, &spl_batch_inputs, start_batch, batch, error) &&
+           enter(house, &spl_batch_inputs, start_batch, batch, error) &&
+           enter(house, &spl_press_inputs, press, jar, error);
 }

@@ -14,7 +14,8 @@
 
 #define GREEDY_ROUNDS 3
 #define GREEDY_LARGE 200   /* sources, above which the greedy plan is not taken apart again */
-#define WHOLE_MOST 3000    /* patterns of a season that is solved as it is at once */
+#define AT_ONCE_MOST 400   /* patterns of a season that is solved as it is at once */
+#define WHOLE_MOST 3000    /* and of one that is, after a look at its stretches */
 #define WHOLE_LATER 12000  /* and of one that is, with what is left, after its stretches */
 #define ROOT_MOST 40000    /* patterns of a season whose root is looked at */
 #define STRETCH_FIRST 1200 /* patterns of a stretch that is planned anew */
@@ -32,7 +33,8 @@ struct search {
     const struct spl_mip_solver *solver;
     const struct spl_outing_wish *wish;
     struct spl_outing_answer *answer;
-    int most_sites; /* of new patterns in a stretch */
+    int most_sites;  /* of new patterns in a stretch */
+    GArray *counted; /* double a need: what may stay open where count_bound holds */
 };
 
 static gboolean believe(const struct spl_outing_problem *problem,
@@ -177,7 +179,20 @@ static gboolean root(struct search *s, GError **error)
     return TRUE;
 }
 
-/* How few outings could leave as little open as the plan. */
+/* Whether the plan leaves no more open of any need than was counted with. */
+static gboolean still_counts(const struct search *s)
+{
+    const GArray *now = s->answer->plan->short_g;
+
+    for (guint n = 0; n < now->len && n < s->counted->len; n++) {
+        if (g_array_index(now, double, n) > g_array_index(s->counted, double, n) + HARDLY)
+            return FALSE;
+    }
+    return now->len == s->counted->len;
+}
+
+/* How few outings could leave as little open as the plan. Where there is no time left, what was
+ * counted for an earlier plan holds for one that leaves no more open. */
 static gboolean count(struct search *s, GError **error)
 {
     g_autoptr(spl_outing_model) model = NULL;
@@ -189,9 +204,13 @@ static gboolean count(struct search *s, GError **error)
     model = spl_outing_model_new(s->problem, SPL_OUTING_GOAL_COUNT, s->answer->plan->short_g);
     if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
         return FALSE;
-    if (answer.state == SPL_MIP_OPTIMAL)
-        s->answer->count_bound = CLAMP((int)ceil(answer.bound - 1e-4), s->answer->count_bound,
-                                       (int)s->answer->plan->outings->len);
+    if (answer.state == SPL_MIP_OPTIMAL) {
+        s->answer->count_bound =
+            MIN((int)ceil(answer.bound - 1e-4), (int)s->answer->plan->outings->len);
+        g_array_set_size(s->counted, 0);
+        g_array_append_vals(s->counted, s->answer->plan->short_g->data,
+                            s->answer->plan->short_g->len);
+    }
     spl_mip_answer_clear(&answer);
     return TRUE;
 }
@@ -284,7 +303,7 @@ static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *da
 /* Where the walk through the season stands. */
 struct walk {
     int from;
-    int room;        /* patterns of a stretch */
+    int room, most;  /* patterns of a stretch: of these, and of the widest */
     gboolean gained; /* in this pass */
     gboolean done;   /* a pass with the widest stretches gained nothing */
     enum spl_outing_freedom *days;
@@ -304,20 +323,21 @@ static gboolean improve(struct search *s, struct walk *walk, GError **error)
     }
     walk->from = 0;
     if (!walk->gained) {
-        walk->done = walk->room >= STRETCH_MOST;
+        walk->done = walk->room >= walk->most;
         walk->room *= 2;
     }
     walk->gained = FALSE;
     return TRUE;
 }
 
-static gboolean stretches(struct search *s, GError **error)
+/* `most` patterns of the widest stretches, and not more than `nodes` (0: any number). */
+static gboolean stretches(struct search *s, int room, int most, int nodes, GError **error)
 {
     g_autofree enum spl_outing_freedom *days =
         g_new(enum spl_outing_freedom, s->problem->days->len);
-    struct walk walk = {.room = STRETCH_FIRST, .days = days};
+    struct walk walk = {.room = room, .most = most, .days = days};
 
-    while (!walk.done && !enough(s)) {
+    while (!walk.done && !enough(s) && (nodes == 0 || s->answer->nodes < nodes)) {
         if (!improve(s, &walk, error))
             return FALSE;
     }
@@ -331,9 +351,13 @@ static gboolean search(struct search *s, GError **error)
 {
     gint64 size = spl_outing_model_size(s->problem);
 
-    if (!root(s, error))
+    if (!root(s, error) || !count(s, error))
         return FALSE;
-    if (!enough(s) && size > WHOLE_MOST && !stretches(s, error))
+    if (!enough(s) && size > WHOLE_MOST && !stretches(s, STRETCH_FIRST, STRETCH_MOST, 0, error))
+        return FALSE;
+    /* Of a smaller one too, quickly: the whole finds what it has to beat. */
+    if (!enough(s) && size > AT_ONCE_MOST && size <= WHOLE_MOST &&
+        !stretches(s, (int)size / 4, (int)size / 2, s->wish->nodes / 2, error))
         return FALSE;
     if (!enough(s) && size <= WHOLE_LATER && !whole(s, error))
         return FALSE;
@@ -389,10 +413,14 @@ gboolean spl_outing_search(const struct spl_outing_problem *problem,
         spl_outing_answer_clear(answer);
         return FALSE;
     }
+    s.counted = g_array_new(FALSE, FALSE, sizeof(double));
     if (solver == NULL)
         answer->stop = SPL_OUTING_STOP_SOLVER;
     else if (!search(&s, &why))
         answer->stop = SPL_OUTING_STOP_FELL;
+    if (!still_counts(&s))
+        answer->count_bound = 0;
+    g_array_unref(s.counted);
     answer->plan = spl_outing_dry_days(problem, answer->plan, &answer->reserve_hours);
     if (!believe(problem, answer->plan, error)) {
         spl_outing_answer_clear(answer);

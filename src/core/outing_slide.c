@@ -139,6 +139,80 @@ static gboolean slide_one(const struct spl_outing_problem *problem, struct spl_o
     return FALSE;
 }
 
+/* ---- another place ------------------------------------------------------------------------- */
+
+/* Puts `take` into the outing: to what it takes of the same, at one stop more if need be. FALSE:
+ * it goes to as many places as it may. */
+static gboolean put_take(const struct spl_outing_problem *problem, struct spl_outing *outing,
+                         struct spl_outing_take take)
+{
+    int site = SPL_OUTING_SOURCE(problem, take.source)->site;
+    gboolean there = FALSE;
+
+    for (guint k = 0; k < outing->sites->len; k++)
+        there |= g_array_index(outing->sites, int, k) == site;
+    if (!there && (int)outing->sites->len >= problem->most_sites)
+        return FALSE;
+    if (!there)
+        g_array_append_val(outing->sites, site);
+    for (guint t = 0; t < outing->takes->len; t++) {
+        struct spl_outing_take *same = &g_array_index(outing->takes, struct spl_outing_take, t);
+
+        if (same->source != take.source)
+            continue;
+        same->grams += take.grams;
+        return TRUE;
+    }
+    g_array_append_val(outing->takes, take);
+    return TRUE;
+}
+
+/* The take number `t` of an outing from another place, or on another outing, if that is cheaper. */
+static gboolean transfer_one(const struct spl_outing_problem *problem,
+                             struct spl_outing_plan **plan, guint o, guint t)
+{
+    struct spl_outing_take take =
+        g_array_index(outing_at(*plan, o)->takes, struct spl_outing_take, t);
+    int material = SPL_OUTING_SOURCE(problem, take.source)->material;
+
+    for (guint q = 0; q < (*plan)->outings->len; q++) {
+        int day = outing_at(*plan, q)->day;
+
+        for (int s = 0; s < (int)problem->sources->len && !is_fixed(problem, *plan, q); s++) {
+            struct spl_outing_take moved_take = {s, take.grams};
+            struct spl_outing_plan *trial;
+
+            if ((q == o && s == take.source) ||
+                SPL_OUTING_SOURCE(problem, s)->material != material ||
+                SPL_OUTING_SOURCE(problem, s)->allowance_g < take.grams ||
+                !spl_outing_source_open(problem, s, day))
+                continue;
+            trial = spl_outing_plan_copy(*plan);
+            g_array_remove_index(outing_at(trial, o)->takes, t);
+            if (!put_take(problem, outing_at(trial, q), moved_take)) {
+                spl_outing_plan_free(trial);
+                continue;
+            }
+            spl_outing_plan_reckon(problem, trial);
+            if (keep_better(problem, plan, trial))
+                return TRUE;
+        }
+    }
+    return FALSE;
+}
+
+static gboolean transfer(const struct spl_outing_problem *problem, struct spl_outing_plan **plan)
+{
+    for (guint o = 0; o < (*plan)->outings->len; o++) {
+        for (guint t = 0; !is_fixed(problem, *plan, o) && t < outing_at(*plan, o)->takes->len;
+             t++) {
+            if (transfer_one(problem, plan, o, t))
+                return TRUE;
+        }
+    }
+    return FALSE;
+}
+
 /* ---- less ---------------------------------------------------------------------------------- */
 
 static void drop_at(const struct spl_outing_problem *problem, struct spl_outing *outing, int site)
@@ -253,6 +327,7 @@ struct spl_outing_plan *spl_outing_slide(const struct spl_outing_problem *proble
             if (!is_fixed(problem, plan, o))
                 again |= slide_one(problem, &plan, o) || drop_stops(problem, &plan, o);
         }
+        again |= transfer(problem, &plan);
     }
     while (drop_speck(problem, &plan))
         ;

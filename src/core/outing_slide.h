@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
- * Small changes to a plan that cost no search: each outing to its best free day, stops that do not
- * pay left out, small amounts put to larger ones; and days that leave a reserve.
+ * Small changes to a plan that cost no search: each outing to its best free day, what it takes from
+ * another place or on another outing, stops that do not pay left out, small amounts put to larger
+ * ones; and days that leave a reserve.
  */
 #ifndef SPL_CORE_OUTING_SLIDE_H
 #define SPL_CORE_OUTING_SLIDE_H

@@ -48,17 +48,21 @@ extern const struct spl_inputs spl_batch_add_inputs;
 gboolean spl_batch_extend(struct spl_house *house, const struct spl_batch_add_words *words,
                           struct spl_batch *batch, GPtrArray **cautions, GError **error);
 
-/* Notes a step done; `liquid_ml` (NAN: none) was poured on with it. */
-gboolean spl_batch_step(struct spl_house *house, const char *code, const char *step,
-                        double liquid_ml, struct spl_day on, const char *by,
+/* A step done, put off or dropped. */
+struct spl_batch_step_words {
+    const char *code;
+    const char *step;   /* top-up, shake, look, decant, turn, ready; not done also strain */
+    double liquid_ml;   /* done: poured on with it; NAN: none */
+    struct spl_day on;  /* done: the day; none: today */
+    struct spl_day due; /* not done: due then, also when it was dropped */
+    gboolean drop;      /* not done: no longer to be done */
+    const char *why;    /* it is put off or dropped; NULL: just so */
+    const char *by;     /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_batch_step_inputs;
+/* SPL_ERROR_NOT_FOUND: a step that is put off or dropped and is not open. */
+gboolean spl_batch_step(struct spl_house *house, const struct spl_batch_step_words *words,
                         struct spl_batch *batch, GPtrArray **cautions, GError **error);
-
-/* Sets the day on which an open or dropped step is due; unset: the step is dropped, that is, no
- * longer to be done. `batch` may be NULL. SPL_ERROR_NOT_FOUND: the batch has no such step that is
- * open. */
-gboolean spl_batch_move_step(struct spl_house *house, const char *code, const char *step,
-                             struct spl_day due, const char *by, const char *why,
-                             struct spl_batch *batch, GError **error);
 
 /* One batch that is pressed. */
 struct spl_press_jar {
@@ -79,6 +83,11 @@ extern const struct spl_inputs spl_press_inputs;
 GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *words,
                         GPtrArray **cautions, GError **error);
 
+/* The one record that is asked for. */
+struct spl_batch_pick {
+    const char *code;
+};
+extern const struct spl_inputs spl_batch_pick_inputs;
 gboolean spl_batch_show(struct spl_house *house, const char *code, struct spl_batch *batch,
                         GError **error);
 
@@ -87,6 +96,7 @@ struct spl_batch_question {
     gboolean all;                       /* struck and discarded ones too */
     const char *preparation, *material; /* NULL: any */
 };
+extern const struct spl_inputs spl_batch_question_inputs;
 /* Lines of the ledger, in order of start. */
 gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_question *question,
                          gboolean (*each)(const struct spl_batch_line *line, gpointer data,

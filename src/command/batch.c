@@ -2,23 +2,8 @@
  *
  * simpling batch …: into the jar, through its weeks, out of it.
  */
-#include <math.h>
-#include <string.h>
-
-#include "base/amount.h"
-#include "command/rows.h"
 #include "simpling/batch.h"
-
-static int print_batch(struct spl_call *call, struct spl_batch *batch, GPtrArray *cautions)
-{
-    spl_call_print(call, batch);
-    if (cautions != NULL) {
-        spl_call_caution(call, cautions);
-        g_ptr_array_unref(cautions);
-    }
-    spl_record_clear(&spl_batch_shape, batch);
-    return 0;
-}
+#include "command/rows.h"
 
 static int run_start(struct spl_call *call, GError **error)
 {
@@ -40,50 +25,14 @@ static int run_add(struct spl_call *call, GError **error)
     return spl_call_tell(call, &batch, cautions);
 }
 
-/* The step on another day, or no more. */
-static int move_step(struct spl_call *call, GError **error)
-{
-    const char *why = spl_call_get(call, "why");
-    struct spl_batch batch;
-    struct spl_day due;
-
-    if ((spl_call_has(call, "drop") && spl_call_has(call, "due")) || spl_call_has(call, "liquid") ||
-        spl_call_has(call, "on")) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "batch step: --drop, --due and a step done (--on, --liquid) are three things; "
-                    "give one of them");
-        return -1;
-    }
-    if (!spl_call_day(call, "due", SPL_DAY_NONE, &due, error))
-        return -1;
-    if (why == NULL)
-        why = spl_call_has(call, "drop") ? "dropped" : "put off";
-    if (!spl_batch_move_step(call->house, call->places[0], call->places[1], due,
-                             spl_call_get(call, "by"), why, &batch, error))
-        return -1;
-    return print_batch(call, &batch, NULL);
-}
-
 static int run_step(struct spl_call *call, GError **error)
 {
     struct spl_batch batch;
-    struct spl_day on;
-    double liquid_ml;
     GPtrArray *cautions;
 
-    if (spl_call_has(call, "drop") || spl_call_has(call, "due"))
-        return move_step(call, error);
-    if (spl_call_has(call, "why")) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "batch step: --why goes with --drop or --due");
+    if (!spl_batch_step(call->house, call->said, &batch, &cautions, error))
         return -1;
-    }
-    if (!spl_call_volume(call, "liquid", NAN, &liquid_ml, error) ||
-        !spl_call_day(call, "on", spl_house_today(call->house), &on, error) ||
-        !spl_batch_step(call->house, call->places[0], call->places[1], liquid_ml, on,
-                        spl_call_get(call, "by"), &batch, &cautions, error))
-        return -1;
-    return print_batch(call, &batch, cautions);
+    return spl_call_tell(call, &batch, cautions);
 }
 
 static int run_press(struct spl_call *call, GError **error)
@@ -107,25 +56,22 @@ static gboolean stream_line(const struct spl_batch_line *line, gpointer data, GE
 
 static int run_list(struct spl_call *call, GError **error)
 {
-    struct spl_batch_question question = {.standing = spl_call_has(call, "standing"),
-                                          .all = spl_call_has(call, "all"),
-                                          .preparation = spl_call_get(call, "preparation"),
-                                          .material = spl_call_get(call, "material")};
     struct spl_call_stream stream;
 
     spl_call_stream_begin(&stream, call);
-    if (!spl_batch_lines(call->house, &question, stream_line, &stream, error))
+    if (!spl_batch_lines(call->house, call->said, stream_line, &stream, error))
         return -1;
     return spl_call_stream_end(&stream, "nothing stands");
 }
 
 static int run_show(struct spl_call *call, GError **error)
 {
+    const struct spl_batch_pick *pick = call->said;
     struct spl_batch batch;
 
-    if (!spl_batch_show(call->house, call->places[0], &batch, error))
+    if (!spl_batch_show(call->house, pick->code, &batch, error))
         return -1;
-    return print_batch(call, &batch, NULL);
+    return spl_call_tell(call, &batch, NULL);
 }
 
 const struct spl_command spl_command_batch_start = {
@@ -162,19 +108,8 @@ const struct spl_command spl_command_batch_add = {
 const struct spl_command spl_command_batch_step = {
     .words = "batch step",
     .summary = "Note a step done: top-up, shake, look, decant, turn, ready",
-    .places = "CODE STEP",
-    .min_places = 2,
-    .max_places = 2,
-    .options =
-        (const struct spl_option[]){
-            {"liquid", SPL_OPTION_ONE, "VOLUME", "poured on with it, as measured"},
-            {"on", SPL_OPTION_ONE, "DATE", "the day (default today)"},
-            {"due", SPL_OPTION_ONE, "DATE", "not done: due on that day, also when it was dropped"},
-            {"drop", SPL_OPTION_FLAG, NULL, "not done: no longer to be done"},
-            {"why", SPL_OPTION_ONE, "TEXT", "of --due or --drop"},
-            {"by", SPL_OPTION_ONE, "WHO", "who did it (default: the setting 'who')"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_batch_step_inputs,
+    .at = "code step",
     .examples = (const char *const[]){"simpling batch step B27-002 shake",
                                       "simpling batch step B27-003 top-up --liquid 10mL",
                                       "simpling batch step B27-002 strain --due 2027-08-20", NULL},
@@ -201,15 +136,7 @@ const struct spl_command spl_command_batch_press = {
 const struct spl_command spl_command_batch_list = {
     .words = "batch list",
     .summary = "The shelf's ledger: what stands since when, and what is next",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"standing", SPL_OPTION_FLAG, NULL, "only what still stands"},
-            {"preparation", SPL_OPTION_ONE, "PREPARATION", "of one kind"},
-            {"material", SPL_OPTION_ONE, "MATERIAL", "with this in it"},
-            {"all", SPL_OPTION_FLAG, NULL, "discarded and struck ones too"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_batch_question_inputs,
     .examples =
         (const char *const[]){"simpling batch list", "simpling batch list --standing", NULL},
     .needs = SPL_NEEDS_BOOK,
@@ -221,9 +148,8 @@ const struct spl_command spl_command_batch_list = {
 const struct spl_command spl_command_batch_show = {
     .words = "batch show",
     .summary = "One batch: what went in, its figures, its steps, what came of it",
-    .places = "CODE",
-    .min_places = 1,
-    .max_places = 1,
+    .inputs = &spl_batch_pick_inputs,
+    .at = "code",
     .examples = (const char *const[]){"simpling batch show B27-002", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_batch_shape,

@@ -139,20 +139,6 @@ static void caution_ratio(const struct spl_charging *f)
                         usual.low, usual.high, usual.source != NULL ? usual.source : "tables");
 }
 
-static gboolean check_day(struct spl_house *house, const struct spl_brew *brew, struct spl_day on,
-                          GError **error)
-{
-    char text[SPL_DAY_TEXT_SIZE];
-
-    if (!spl_house_past(house, on, "on", error))
-        return FALSE;
-    if (spl_day_compare(on, brew->row.day) >= 0)
-        return TRUE;
-    spl_error_set_input(error, SPL_ERROR_INVALID, "on", "%s was started on %s, later than that",
-                        brew->row.code, spl_day_format(brew->row.day, text));
-    return FALSE;
-}
-
 static gboolean take_press(struct spl_house *house, const char *said,
                            const struct spl_press **press, GError **error)
 {
@@ -288,7 +274,7 @@ static gboolean extend(struct spl_house *house, const char *code,
         return spl_book_finish(house->book, FALSE, error);
     }
     f.cautions = g_ptr_array_new_with_free_func(g_free);
-    ok = spl_brew_stands(&brew, "added to", error) && check_day(house, &brew, words->on, error) &&
+    ok = spl_brew_stands(&brew, "added to", error) && spl_brew_check_day(&brew, words->on, error) &&
          take_press(house, words->press, &f.press, error) && spl_charging_sources(&f, error);
     if (ok && (!isnan(words->liquid_ml) || !isnan(words->honey_ml))) {
         ok = spl_charging_menstruum(&f, &m, error);
@@ -326,57 +312,5 @@ gboolean spl_batch_extend(struct spl_house *house, const struct spl_batch_add_wo
         return FALSE;
     ok = extend(house, words.code, &words.more, batch, cautions, error);
     spl_inputs_clear(&spl_batch_add_inputs, &words);
-    return ok;
-}
-
-gboolean spl_batch_step(struct spl_house *house, const char *code, const char *step,
-                        double liquid_ml, struct spl_day on, const char *by,
-                        struct spl_batch *batch, GPtrArray **cautions, GError **error)
-{
-    g_autofree char *who = spl_house_who(house, by);
-    struct spl_brew brew;
-    enum spl_step which;
-    gboolean ok;
-
-    if (!spl_step_parse(step, "STEP", &which, error))
-        return FALSE;
-    if (which == SPL_STEP_STRAIN || which == SPL_STEP_USE_BY) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "batch step: '%s' is no step to note; straining is 'batch press %s --yield …'",
-                    spl_step_name(which), code);
-        return FALSE;
-    }
-    if (!spl_book_begin(house->book, error))
-        return FALSE;
-    if (!spl_brew_load(house, code, &brew, error))
-        return spl_book_finish(house->book, FALSE, error);
-    /* What settles is poured off when it was pressed, and before. */
-    ok = ((which == SPL_STEP_DECANT && g_str_equal(spl_brew_state(&brew), "pressed")) ||
-          spl_brew_stands(&brew, "stepped", error)) &&
-         check_day(house, &brew, on, error) &&
-         spl_batch_step_add(house->book, brew.row.id, which, on, who, error);
-    *cautions = NULL;
-    if (ok && !isnan(liquid_ml)) {
-        struct spl_batch_add_words words;
-
-        spl_inputs_init(&spl_batch_add_inputs, &words);
-        words.code = code;
-        words.more.liquid_ml = liquid_ml;
-        words.more.on = on;
-        words.more.by = by;
-        ok = spl_batch_extend(house, &words, batch, cautions, error);
-        if (ok)
-            spl_record_clear(&spl_batch_shape, batch);
-    }
-    spl_brew_clear(&brew);
-    if (ok && (ok = spl_brew_load(house, code, &brew, error))) {
-        ok = spl_brew_record(house, &brew, batch, error);
-        spl_brew_clear(&brew);
-    }
-    ok = finish_with(house, ok, batch, error);
-    if (ok && *cautions == NULL)
-        *cautions = g_ptr_array_new_with_free_func(g_free);
-    else if (!ok)
-        g_clear_pointer(cautions, g_ptr_array_unref);
     return ok;
 }

@@ -73,6 +73,9 @@ gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, in
                         const char *home_made, const char *hold, GPtrArray *cautions,
                         GError **error);
 
+/* Refuses a day before the batch was started. */
+gboolean spl_brew_check_day(const struct spl_brew *brew, struct spl_day on, GError **error);
+
 /* A jar of the tables, or one of that name a little over. */
 struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nominal_ml, int count);
 

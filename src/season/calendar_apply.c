@@ -80,18 +80,45 @@ struct spl_day spl_calendar_done_on(const struct spl_calendar_reading_run *run,
     return believed ? candidate->completed : today;
 }
 
-static gboolean do_step(struct spl_calendar_reading_run *run,
-                        const struct spl_calendar_candidate *candidate, GError **error)
+/* Does what is said of the candidate's step. */
+static gboolean note_step(struct spl_calendar_reading_run *run,
+                          const struct spl_calendar_candidate *candidate,
+                          struct spl_batch_step_words *words, GError **error)
 {
     g_autoptr(GPtrArray) cautions = NULL;
     struct spl_batch batch;
 
-    if (!spl_batch_step(run->house, candidate->code, candidate->key.step, NAN,
-                        spl_calendar_done_on(run, candidate), run->reading->by, &batch, &cautions,
-                        error))
+    words->code = candidate->code;
+    words->step = candidate->key.step;
+    words->by = run->reading->by;
+    if (!spl_batch_step(run->house, words, &batch, &cautions, error))
         return FALSE;
     spl_record_clear(&spl_batch_shape, &batch);
     return TRUE;
+}
+
+static gboolean do_step(struct spl_calendar_reading_run *run,
+                        const struct spl_calendar_candidate *candidate, GError **error)
+{
+    struct spl_batch_step_words words;
+
+    spl_inputs_init(&spl_batch_step_inputs, &words);
+    words.on = spl_calendar_done_on(run, candidate);
+    return note_step(run, candidate, &words, error);
+}
+
+static gboolean move_step(struct spl_calendar_reading_run *run,
+                          const struct spl_calendar_candidate *candidate, GError **error)
+{
+    struct spl_batch_step_words words;
+
+    spl_inputs_init(&spl_batch_step_inputs, &words);
+    words.drop = candidate->state == SPL_CALENDAR_DROPPED;
+    words.why =
+        words.drop ? "cancelled in the person's calendar" : "moved in the person's calendar";
+    if (!words.drop)
+        words.due = candidate->first;
+    return note_step(run, candidate, &words, error);
 }
 
 /* The event of a step and the task beside it are one thing: what the first one did, the second need
@@ -112,11 +139,7 @@ static gboolean change_step(struct spl_calendar_reading_run *run,
         return TRUE;
     if (done)
         return candidate->have_done || do_step(run, candidate, error);
-    return spl_batch_move_step(run->house, candidate->code, candidate->key.step,
-                               drop ? SPL_DAY_NONE : candidate->first, run->reading->by,
-                               drop ? "cancelled in the person's calendar"
-                                    : "moved in the person's calendar",
-                               NULL, error);
+    return move_step(run, candidate, error);
 }
 
 static gboolean take_over(struct spl_calendar_reading_run *run,

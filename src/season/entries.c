@@ -51,5 +51,8 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_lot_decide_inputs,
     &spl_lot_use_inputs,
     &spl_discard_inputs,
+    &spl_batch_step_inputs,
+    &spl_batch_pick_inputs,
+    &spl_batch_question_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

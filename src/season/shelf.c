@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "season/batch_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 static const struct spl_field part_fields[] = {
@@ -88,14 +89,35 @@ static const struct spl_field line_fields[] = {
 };
 const struct spl_shape spl_batch_line_shape = SPL_SHAPE("batch_line", spl_batch_line, line_fields);
 
+static const struct spl_input pick_rows[] = {
+    SPL_INPUT(spl_batch_pick, code, CODE, "code", "the batch's code", .needed = 1, .words = "B"),
+};
+const struct spl_inputs spl_batch_pick_inputs = SPL_INPUTS("batch_pick", spl_batch_pick, pick_rows);
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_batch_question, standing, FLAG, "standing", "only what still stands"),
+    SPL_INPUT(spl_batch_question, preparation, PREPARATION, "preparation", "of one kind"),
+    SPL_INPUT(spl_batch_question, material, MATERIAL, "material", "with this in it"),
+    SPL_INPUT(spl_batch_question, all, FLAG, "all", "discarded and struck ones too"),
+};
+const struct spl_inputs spl_batch_question_inputs =
+    SPL_INPUTS("batch_question", spl_batch_question, question_rows);
+
 gboolean spl_batch_show(struct spl_house *house, const char *code, struct spl_batch *batch,
                         GError **error)
 {
+    struct spl_batch_pick said = {code}, pick;
     struct spl_brew brew;
     gboolean ok;
 
-    if (!spl_brew_load(house, code, &brew, error))
+    if (!spl_entry_take(house, &spl_batch_pick_inputs, &said, &pick, error))
         return FALSE;
+    ok = spl_brew_load(house, pick.code, &brew, error);
+    spl_inputs_clear(&spl_batch_pick_inputs, &pick);
+    if (!ok) {
+        spl_error_about(error, "code");
+        return FALSE;
+    }
     ok = spl_brew_record(house, &brew, batch, error);
     spl_brew_clear(&brew);
     return ok;
@@ -194,34 +216,24 @@ static gboolean relay_line(struct spl_batch_row *row, gpointer data, GError **er
     return more;
 }
 
-gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_question *question,
+gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_question *said,
                          gboolean (*each)(const struct spl_batch_line *line, gpointer data,
                                           GError **error),
                          gpointer data, GError **error)
 {
-    const struct spl_tables *tables = spl_house_tables(house, error);
-    struct relay relay = {
-        .house = house, .question = question, .all = question->all, .line = each, .data = data};
-    const char *preparation = NULL;
+    struct spl_batch_question question;
+    struct relay relay = {.house = house, .question = &question, .line = each, .data = data};
+    gboolean ok;
 
-    if (tables == NULL)
+    if (spl_house_tables(house, error) == NULL ||
+        !spl_entry_take(house, &spl_batch_question_inputs, said, &question, error))
         return FALSE;
-    if (question->preparation != NULL) {
-        const struct spl_preparation *row;
-
-        if (!spl_tables_preparation(tables, question->preparation, &row, error))
-            return FALSE;
-        preparation = row->slug;
-    }
-    if (question->material != NULL) {
-        const struct spl_material *row;
-
-        if (!spl_tables_material(tables, question->material, &row, error))
-            return FALSE;
-        relay.material = row->slug;
-    }
-    return spl_batch_each(house->book, question->standing, question->all, preparation, relay_line,
-                          &relay, error);
+    relay.all = question.all;
+    relay.material = question.material;
+    ok = spl_batch_each(house->book, question.standing, question.all, question.preparation,
+                        relay_line, &relay, error);
+    spl_inputs_clear(&spl_batch_question_inputs, &question);
+    return ok;
 }
 
 static gboolean relay_full(struct spl_batch_row *row, gpointer data, GError **error)

@@ -65,9 +65,9 @@ static void what_cannot_be_put_off_or_dropped_is_refused(void **state)
     cli_refused(cli, "batch step B27-001 use-by --due 2030-01-01", 2, "no work");
     cli_refused(cli, "batch step B27-001 turn --drop", 1, "no open step 'turn'");
     cli_refused(cli, "batch step B27-001 strain --due 2027-06-01", 2, "before the batch");
-    cli_refused(cli, "batch step B27-001 shake --drop --due 2027-07-01", 2, "give one");
-    cli_refused(cli, "batch step B27-001 shake --drop --on 2027-06-20", 2, "give one");
-    cli_refused(cli, "batch step B27-001 shake --why 'so it is'", 2, "--why goes with");
+    cli_refused(cli, "batch step B27-001 shake --drop --due 2027-07-01", 2, "say one");
+    cli_refused(cli, "batch step B27-001 shake --drop --on 2027-06-20", 2, "say one");
+    cli_refused(cli, "batch step B27-001 shake --why 'so it is'", 2, "--why: goes only with");
     cli_refused(cli, "batch step B27-001 shake --due soon", 2, "--due");
     cli_ok(cli, "batch step B27-001 shake --drop");
     cli_refused(cli, "batch step B27-001 shake --drop", 1, "no open step 'shake'");

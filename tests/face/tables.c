@@ -432,6 +432,42 @@ static gboolean discard(struct spl_house *house, const void *said, GError **erro
     return TRUE;
 }
 
+static gboolean step_batch(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_batch batch;
+    GPtrArray *cautions;
+
+    if (!spl_batch_step(house, said, &batch, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean show_batch(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_batch_pick *pick = said;
+    struct spl_batch batch;
+
+    if (!spl_batch_show(house, pick->code, &batch, error))
+        return FALSE;
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean see_batch(const struct spl_batch_line *line, gpointer data, GError **error)
+{
+    (void)line;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_batches(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_batch_lines(house, said, see_batch, NULL, error);
+}
+
 const struct face_table face_tables[] = {
     {&spl_hazard_inputs,
      add_hazard,
@@ -566,6 +602,19 @@ const struct face_table face_tables[] = {
      discard,
      {"code", "H27-001", "amount", "20g", "why", "gone brown", "on", "2027-06-19", "by", "Edda",
       NULL}},
+    {&spl_batch_step_inputs,
+     step_batch,
+     {"code", "B27-001", "step", "top-up", "liquid", "10mL", "on", "2027-05-03", "by", "Edda",
+      NULL}},
+    {&spl_batch_step_inputs,
+     step_batch,
+     {"code", "B27-001", "step", "strain", "due", "2027-08-20", "why", "away until then", "by",
+      "Edda", NULL}},
+    {&spl_batch_step_inputs, step_batch, {"code", "B27-001", "step", "shake", "drop", "yes", NULL}},
+    {&spl_batch_pick_inputs, show_batch, {"code", "B27-001", NULL}},
+    {&spl_batch_question_inputs,
+     list_batches,
+     {"standing", "yes", "preparation", "tincture", "material", "nettle/leaf", "all", "yes", NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
 

@@ -47,6 +47,8 @@ struct spl_hazard_import {
     gint64 deleted;  /* struck out by the layer's owner */
     GArray *skipped; /* struct spl_hazard_skip: the first of both */
     char *crs, *encoding;
+    /* What it covers, in degrees on WGS 84; NAN: nothing could be read. */
+    double min_lat, max_lat, min_lon, max_lon;
     double accuracy_m;  /* NAN: positions are doubtful, sites near are to be asked about */
     GArray *fields;     /* struct spl_hazard_column; dry run only */
     GPtrArray *remarks; /* what else was found */
@@ -56,9 +58,11 @@ struct spl_hazard_import {
 extern const struct spl_shape spl_hazard_import_shape;
 
 /*
- * Reads a layer in, replacing an older one of its name whole or not at all. SPL_ERROR_USAGE when
- * none of method, method_field and dry_run is said; see exchange/shapefile.h for what a file may
- * do. Only in a program that is linked with PROJ.
+ * Reads a layer in, replacing an older one of its name whole or not at all. One that lies far from
+ * all that the book knows, or whose numbers cannot be those of its reference system, is
+ * SPL_ERROR_INVALID with what it looks like (in a dry run a remark). SPL_ERROR_USAGE when none of
+ * method, method_field and dry_run is said; see exchange/shapefile.h for what a file may do. Only
+ * in a program that is linked with PROJ.
  */
 gboolean spl_hazard_read(struct spl_house *house, const struct spl_hazard_import_words *words,
                          struct spl_hazard_import *import, GError **error);

@@ -46,9 +46,13 @@ struct spl_site_words {
     int own;                  /* 1: ground of one's own, 0: not, -1: not said */
 };
 extern const struct spl_inputs spl_site_inputs;
-/* Without a point of its own, the outline's middle stands for the site. */
+/*
+ * Without a point of its own, the outline's middle stands for the site. SPL_ERROR_INVALID when it
+ * is far from all that the book knows and near with latitude and longitude the other way round. Far
+ * either way is a caution: `caution` gets it, NULL when there is none (free with g_free).
+ */
 gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *words,
-                      struct spl_site *site, GError **error);
+                      struct spl_site *site, char **caution, GError **error);
 
 struct spl_site_edit_words {
     const char *site;

@@ -28,7 +28,7 @@ gboolean spl_input_is_text(const struct spl_input *row)
 
 static void init_member(const struct spl_input *row, void *record)
 {
-    union spl_member *member = spl_input_member(row, record);
+    spl_member_at *member = spl_input_member(row, record);
 
     if (spl_input_is_number(row))
         member->number = NAN;
@@ -67,7 +67,7 @@ void spl_inputs_clear(const struct spl_inputs *inputs, void *record)
 {
     for (gsize i = 0; i < inputs->n; i++) {
         const struct spl_input *row = &inputs->rows[i];
-        union spl_member *member = spl_input_member(row, record);
+        spl_member_at *member = spl_input_member(row, record);
 
         if (spl_input_is_text(row))
             g_free((char *)member->text);
@@ -88,7 +88,7 @@ const struct spl_input *spl_inputs_row(const struct spl_inputs *inputs, const ch
 
 gboolean spl_input_is_said(const struct spl_input *row, const void *record)
 {
-    const union spl_member *member = spl_input_member(row, record);
+    const spl_member_at *member = spl_input_member(row, record);
 
     if (spl_input_is_number(row))
         return !isnan(member->number);
@@ -261,7 +261,7 @@ static gboolean read_nothing(const char *text, struct spl_amount *amount)
 static gboolean read_member(const struct spl_input *row, const char *text, const char *what,
                             void *record, GError **error)
 {
-    union spl_member *member = spl_input_member(row, record);
+    spl_member_at *member = spl_input_member(row, record);
 
     if (spl_input_is_number(row))
         return read_number(row, text, what, &member->number, error);
@@ -287,7 +287,7 @@ static gboolean read_member(const struct spl_input *row, const char *text, const
 
 static GArray *list_of(const struct spl_input *row, void *record)
 {
-    union spl_member *member = spl_input_member(row, record);
+    spl_member_at *member = spl_input_member(row, record);
 
     if (member->list == NULL)
         member->list = spl_inputs_list(row->item);
@@ -461,8 +461,8 @@ static gboolean copy_into(const struct spl_inputs *inputs, const char *prefix, c
     spl_inputs_init(inputs, own);
     for (gsize i = 0; ok && i < inputs->n; i++) {
         const struct spl_input *row = &inputs->rows[i];
-        const union spl_member *from = spl_input_member(row, said);
-        union spl_member *to = spl_input_member(row, own);
+        const spl_member_at *from = spl_input_member(row, said);
+        spl_member_at *to = spl_input_member(row, own);
 
         if (spl_input_is_text(row)) {
             g_autofree char *what = g_strconcat(prefix, row->key, NULL);

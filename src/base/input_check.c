@@ -93,7 +93,7 @@ static gboolean check_all(const struct spl_inputs *inputs, const char *prefix, c
 static gboolean check_member(const struct spl_input *row, const char *prefix, const char *what,
                              const void *record, GError **error)
 {
-    const union spl_member *member = spl_input_member(row, record);
+    const spl_member_at *member = spl_input_member(row, record);
 
     if (spl_input_is_number(row))
         return check_number(what, member->number, bounds_of(row), error);

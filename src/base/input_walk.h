@@ -17,10 +17,12 @@ union spl_member {
     struct spl_coordinates place;
     GArray *list;
 };
+/* A day or a count stands at any multiple of four: no more is believed of a member's address. */
+typedef union spl_member spl_member_at __attribute__((aligned(4)));
 
-static inline union spl_member *spl_input_member(const struct spl_input *row, const void *record)
+static inline spl_member_at *spl_input_member(const struct spl_input *row, const void *record)
 {
-    return (union spl_member *)(void *)((char *)(guintptr)record + row->offset);
+    return (spl_member_at *)(void *)((char *)(guintptr)record + row->offset);
 }
 
 static inline void *spl_input_element(const struct spl_inputs *item, const GArray *list, guint i)

@@ -80,6 +80,7 @@ struct walk {
     gboolean stranger;
     GHashTable *ids;    /* "TABLE id" of rows that are no strays */
     GHashTable *uuids;  /* of the same */
+    GHashTable *sites;  /* UUIDs of places */
     GHashTable *wrong;  /* ids of amendments to a value that cannot be; NULL: not asked */
     GHashTable *doomed; /* "TABLE id": what it is stands in a row that is a stray */
     struct spl_geometry *shape;
@@ -109,6 +110,8 @@ static gboolean gather_row(const char *const *cells, gpointer data, GError **err
         g_hash_table_add(walk->ids, key_of(walk->table->name, cells[id]));
     if (uuid >= 0)
         g_hash_table_add(walk->uuids, bare(cells[uuid]));
+    if (uuid >= 0 && strcmp(walk->table->name, "site") == 0)
+        g_hash_table_add(walk->sites, bare(cells[uuid]));
     if (++walk->look->n_rows <= ROWS_MAX)
         return TRUE;
     g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
@@ -264,6 +267,9 @@ static char *reference_fault(const struct walk *walk, const struct spl_table_col
                                    strcmp(walk->table->name, "amendment") == 0 ? "corrects"
                                    : strcmp(walk->table->name, "strike") == 0  ? "strikes"
                                                                                : "is about");
+        /* What was picked, said and planned there would hang on nothing. */
+        if (strcmp(walk->table->name, "strike") == 0 && g_hash_table_contains(walk->sites, subject))
+            return g_strdup("strikes a place, which no command does");
     }
     return NULL;
 }
@@ -418,6 +424,7 @@ gboolean spl_look_at_rows(struct spl_book *book, gint64 latest_us, gboolean stra
     g_autoptr(GPtrArray) tables = spl_table_list(book, error);
     g_autoptr(GHashTable) ids = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) uuids = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GHashTable) sites = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) doomed = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) wrong = NULL;
     g_autoptr(spl_geometry) shape = spl_geometry_new(SPL_GEOMETRY_POINT);
@@ -428,6 +435,7 @@ gboolean spl_look_at_rows(struct spl_book *book, gint64 latest_us, gboolean stra
                         .cascades = stranger,
                         .ids = ids,
                         .uuids = uuids,
+                        .sites = sites,
                         .doomed = doomed,
                         .shape = shape};
     gboolean ok;

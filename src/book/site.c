@@ -50,12 +50,10 @@ static gboolean next_site(struct spl_statement *rows, struct spl_site *site, GEr
         return FALSE;
     if (outline.size > 0) {
         geometry = spl_geometry_new(SPL_GEOMETRY_POINT);
-        if (!spl_geometry_from_bytes(geometry, outline.data, outline.size, error)) {
-            g_prefix_error(error, "site %s: ", read.name);
-            spl_record_clear(&spl_site_shape, &read);
-            return FALSE;
-        }
-        read.outline_wkt = spl_geometry_to_wkt(geometry);
+        /* One damaged place must not stop the others: it goes on as a point that is asked about. */
+        read.damaged = !spl_geometry_from_bytes(geometry, outline.data, outline.size, NULL);
+        if (!read.damaged)
+            read.outline_wkt = spl_geometry_to_wkt(geometry);
     }
     *site = read;
     return TRUE;

@@ -15,9 +15,16 @@ static int run_add(struct spl_call *call, GError **error)
     struct spl_check_question question = {.on = SPL_DAY_NONE, .near_m = NAN};
     struct spl_check check;
     struct spl_site site;
+    char *caution;
 
-    if (!spl_site_new(call->house, words, &site, error))
+    if (!spl_site_new(call->house, words, &site, &caution, error))
         return -1;
+    if (caution != NULL) {
+        g_autoptr(GPtrArray) cautions = g_ptr_array_new_with_free_func(g_free);
+
+        g_ptr_array_add(cautions, caution);
+        spl_call_caution(call, cautions);
+    }
     spl_call_print(call, &site);
     if (!call->json) {
         question.site = site.name;

@@ -98,13 +98,14 @@ static gboolean ask_settings(struct spl_call *call, struct spl_house *house,
 static gboolean new_site(struct spl_house *house, const char *name, const char *at,
                          struct spl_site *site, GError **error)
 {
+    g_autofree char *caution = NULL; /* far from home: it was just typed beside it */
     struct spl_site_words words;
     gboolean ok;
 
     spl_inputs_init(&spl_site_inputs, &words);
     ok = spl_inputs_read(&spl_site_inputs, "name", name, &words, error) &&
          spl_inputs_read(&spl_site_inputs, "at", at, &words, error) &&
-         spl_site_new(house, &words, site, error);
+         spl_site_new(house, &words, site, &caution, error);
     spl_inputs_clear(&spl_site_inputs, &words);
     return ok;
 }

@@ -57,6 +57,23 @@ static gboolean may_be_degrees(const double bounds[4])
     return TRUE;
 }
 
+/* Degrees in a system of metres would all lie within a few steps of its origin. */
+static gboolean numbers_fit(const struct spl_shapefile *file, GError **error)
+{
+    const double *b = file->source->bounds;
+
+    if (spl_projection_is_degrees(file->projection) || !may_be_degrees(b) ||
+        (b[0] == 0 && b[1] == 0 && b[2] == 0 && b[3] == 0))
+        return TRUE;
+    g_set_error(
+        error, SPL_ERROR, SPL_ERROR_INVALID,
+        "%s: its numbers (%.6g, %.6g to %.6g, %.6g) look like degrees and cannot be those of "
+        "'%s', which is in metres; if they are longitude and latitude, say so with --crs "
+        "EPSG:4326",
+        file->source->shp, b[0], b[1], b[2], b[3], spl_projection_name(file->projection));
+    return FALSE;
+}
+
 static gboolean open_projection(struct spl_shapefile *file, const char *crs, GError **error)
 {
     g_autofree char *prj = NULL;
@@ -144,7 +161,7 @@ spl_shapefile_open(const char *path, const struct spl_shapefile_request *request
     file->rows = -1;
     file->source = spl_shape_source_open(path, error);
     if (file->source == NULL || !spl_shape_kind(file->source->type, &file->kind) ||
-        !open_projection(file, request->crs, error) ||
+        !open_projection(file, request->crs, error) || !numbers_fit(file, error) ||
         !spl_shape_encoding(request->encoding, file->source->cpg, file->source->dbf, &encoding,
                             error))
         return NULL;

@@ -57,8 +57,10 @@ static gboolean put_hazard(const struct spl_hazard_row *row, gpointer data, GErr
         {.name = "source", .text = layer->source},
     };
 
-    return spl_geometry_from_bytes(hazards->shape, row->shape, row->shape_size, error) &&
-           spl_geojson_writer_put(hazards->writer, hazards->shape, properties,
+    /* The table has its bytes; a map cannot show them, and the other hazards come all the same. */
+    if (!spl_geometry_from_bytes(hazards->shape, row->shape, row->shape_size, NULL))
+        return TRUE;
+    return spl_geojson_writer_put(hazards->writer, hazards->shape, properties,
                                   G_N_ELEMENTS(properties), error);
 }
 

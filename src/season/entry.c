@@ -88,7 +88,7 @@ static const char *find_slug(const struct spl_tables *tables, const struct spl_i
 static gboolean resolve(struct spl_house *house, const struct spl_input *row, const char *what,
                         void *record, GError **error)
 {
-    union spl_member *member = spl_input_member(row, record);
+    spl_member_at *member = spl_input_member(row, record);
     const struct spl_tables *tables = NULL;
     const char *slug;
     int stage;

@@ -183,6 +183,18 @@ struct search {
     struct spl_ground_near *near;
 };
 
+/* Ground whose shape cannot be read: it may be here, so it is asked about. */
+static void add_damaged(struct spl_ground_near *near, const char *what)
+{
+    struct spl_layer_near damaged = {.name = g_string_chunk_insert(near->texts, what),
+                                     .incomplete = TRUE,
+                                     .unread = 1,
+                                     .reach_m = 1,
+                                     .imported = SPL_DAY_NONE};
+
+    g_array_append_val(near->layers, damaged);
+}
+
 static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GError **error)
 {
     struct search *search = data;
@@ -192,9 +204,12 @@ static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GEr
     struct spl_hazard_near hazard;
     double reach_m;
 
-    if (method == NULL ||
-        !spl_geometry_from_bytes(search->map->shape, row->shape, row->shape_size, error))
+    if (method == NULL)
         return FALSE;
+    if (!spl_geometry_from_bytes(search->map->shape, row->shape, row->shape_size, NULL)) {
+        add_damaged(near, layer != NULL ? layer->name : row->method);
+        return TRUE;
+    }
     hazard = (struct spl_hazard_near){
         .method = &method->figures,
         .method_changed = method->changed,
@@ -313,6 +328,11 @@ gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house
         .layers = g_array_new(FALSE, TRUE, sizeof(struct spl_layer_near)),
         .texts = g_string_chunk_new(256),
     };
+    if (site->damaged) {
+        g_autofree char *what = g_strdup_printf("outline of %s", site->name);
+
+        add_damaged(near, what);
+    }
     if (map->layers->len == 0)
         return TRUE;
     if (site->outline_wkt == NULL)

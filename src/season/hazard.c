@@ -14,6 +14,7 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/touched.h"
+#include "season/whereabouts.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -204,6 +205,11 @@ static gboolean add_hazard(struct spl_house *house, const struct spl_hazard_word
     layer->accuracy_m = isnan(words->accuracy_m) ? ACCURACY_M : words->accuracy_m;
     layer->methods = g_strdup(words->method);
     set_bounds(layer, shape);
+    if (!spl_whereabouts_fit(
+            house,
+            &(struct spl_box){layer->min_lon, layer->min_lat, layer->max_lon, layer->max_lat},
+            layer->name, error))
+        return FALSE;
     return spl_book_begin(house->book, error) &&
            spl_book_finish(house->book,
                            write_hazard(house, words, lasting, shape, layer, touched, error),

@@ -14,6 +14,7 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/touched.h"
+#include "season/whereabouts.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/hazard.h"
@@ -143,6 +144,10 @@ static void take_summary(struct spl_hazard_import *import, struct spl_shapefile_
     import->crs = g_steal_pointer(&summary->crs);
     import->encoding = g_steal_pointer(&summary->encoding);
     import->accuracy_m = summary->accuracy_m;
+    import->min_lat = summary->imported > 0 ? summary->bounds.min_lat : NAN;
+    import->max_lat = summary->imported > 0 ? summary->bounds.max_lat : NAN;
+    import->min_lon = summary->imported > 0 ? summary->bounds.min_lon : NAN;
+    import->max_lon = summary->imported > 0 ? summary->bounds.max_lon : NAN;
     import->records = summary->records;
     import->imported = summary->imported;
     import->repaired = summary->repaired;
@@ -211,10 +216,29 @@ static gboolean read_file(struct importing *importing, struct spl_shapefile *fil
     spl_ground_map_forget(house);
     ok = spl_hazard_layer_begin(house->book, &importing->layer, FALSE, error) &&
          spl_shapefile_read(file, take, importing, &house->progress, summary, error) &&
+         (summary->imported == 0 ||
+          spl_whereabouts_fit(house, &summary->bounds, importing->layer.name, error)) &&
          end_layer(importing, summary, error) &&
          (!importing->any_dated ||
           spl_touched_by_layer(house, importing->layer.name, touched, error));
     return spl_book_finish(house->book, ok, error);
+}
+
+/* What would be refused, told in a dry run. */
+static gboolean remark_whereabouts(struct spl_house *house, struct spl_shapefile_summary *summary,
+                                   GError **error)
+{
+    GError *failed = NULL;
+    gboolean swapped;
+    g_autofree char *words = spl_whereabouts(house, &summary->bounds, &swapped, &failed);
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (words != NULL)
+        g_ptr_array_add(summary->remarks, g_strdup_printf("the layer %s", words));
+    return TRUE;
 }
 
 static gboolean read_layer(struct spl_house *house, const struct spl_hazard_import_words *words,
@@ -246,6 +270,8 @@ static gboolean read_layer(struct spl_house *house, const struct spl_hazard_impo
         ok = importing.layer.checksum != NULL &&
              read_file(&importing, file, &summary, import->touched, error);
     }
+    if (ok && words->dry_run && summary.imported > 0)
+        ok = remark_whereabouts(house, &summary, error);
     if (ok) {
         take_summary(import, &summary);
         import->layer = g_strdup(importing.layer.name);

@@ -16,6 +16,7 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/touched.h"
+#include "season/whereabouts.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -173,9 +174,10 @@ static gboolean place_of(const char *name, const char *wkt, struct spl_coordinat
 }
 
 gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *said,
-                      struct spl_site *site, GError **error)
+                      struct spl_site *site, char **caution, GError **error)
 {
     struct spl_site_words words;
+    g_autofree char *far = NULL;
     g_autofree char *wkt = NULL;
     struct spl_site made;
     gboolean ok;
@@ -183,6 +185,7 @@ gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *said
     if (!spl_entry_take(house, &spl_site_inputs, said, &words, error))
         return FALSE;
     ok = take_outline(words.area, &wkt, error) && place_of(words.name, wkt, &words.at, error) &&
+         spl_whereabouts_point(house, words.at.lat, words.at.lon, words.name, &far, error) &&
          spl_book_begin(house->book, error);
     if (ok) {
         made = (struct spl_site){
@@ -198,9 +201,10 @@ gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *said
             .outline_wkt = g_steal_pointer(&wkt),
         };
         ok = spl_book_finish(house->book, spl_site_add(house->book, &made, error), error);
-        if (ok)
+        if (ok) {
             *site = made;
-        else
+            *caution = g_steal_pointer(&far);
+        } else
             spl_record_clear(&spl_site_shape, &made);
     }
     spl_inputs_clear(&spl_site_inputs, &words);

@@ -19,7 +19,10 @@
 #include "season/ground.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
+#include "season/whereabouts.h"
 #include "simpling/error.h"
+
+#define LOOKED_AT 100 /* places of a file whose whereabouts are looked at: each takes all sites */
 
 enum format { SHAPEFILE, GEOJSON, GPX };
 
@@ -237,12 +240,14 @@ static gboolean clean_remark(struct spl_place *place, GError **error)
     return clean != NULL;
 }
 
+/* `remarks` gets what is odd about where it lies; NULL: nobody asks. */
 static gboolean put_place(struct spl_house *house, const struct spl_site_import_words *words,
-                          double system_m, struct spl_place *place, struct spl_site_import *done,
-                          GError **error)
+                          double system_m, struct spl_place *place, GPtrArray *remarks,
+                          struct spl_site_import *done, GError **error)
 {
     g_autofree char *name =
         spl_text_clean(place->name, "a place's name", SPL_NAME_MAX, FALSE, error);
+    g_autofree char *far = NULL;
     struct spl_position middle;
     struct spl_site site = {0};
     gint64 known;
@@ -260,8 +265,11 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
     place->lon = middle.lon;
     place->accuracy_m = place_accuracy_m(place, words, system_m);
     known = spl_site_known(house->book, name, error);
-    if (known < 0)
+    if (known < 0 || (remarks != NULL &&
+                      !spl_whereabouts_point(house, place->lat, place->lon, name, &far, error)))
         return FALSE;
+    if (far != NULL)
+        spl_place_remark(remarks, "%s", far);
     if (known > 0 && !words->update) {
         g_set_error(
             error, SPL_ERROR, SPL_ERROR_EXISTS,
@@ -319,8 +327,8 @@ gboolean spl_site_import(struct spl_house *house, const struct spl_site_import_w
         return FALSE;
     *done = (struct spl_site_import){.file = g_strdup(words->path)};
     for (guint i = 0; i < places->len && ok; i++)
-        ok = put_place(house, words, system_m, &g_array_index(places, struct spl_place, i), done,
-                       error);
+        ok = put_place(house, words, system_m, &g_array_index(places, struct spl_place, i),
+                       i < LOOKED_AT ? remarks : NULL, done, error);
     ok = spl_book_finish(house->book, ok, error);
     if (ok)
         done->remarks = g_steal_pointer(&remarks);

@@ -444,6 +444,32 @@ static void places_of_a_doubtful_system_are_doubtful(void **state)
     json_decref(site);
 }
 
+/* Places of the valley, by their own numbers and by numbers that put them elsewhere. */
+static void what_lies_in_the_wrong_place_of_the_earth_is_refused(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *json = g_build_filename(cli->folder, "swapped.geojson", NULL);
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_refused(cli,
+                "hazard add x --method boom --on 2027-05-01 --wkt 'POLYGON((54.59 -2.60, 54.61"
+                " -2.60, 54.61 -2.58, 54.59 -2.58, 54.59 -2.60))'",
+                2, "the other way round");
+    cli_refused(cli, "hazard add x --method tip --at 10,10", 2, "km from Withy Gill");
+    cli_ok(cli, "hazard add x --method boom --on 2027-05-01 --wkt 'POLYGON((-2.60 54.59, -2.60"
+                " 54.61, -2.58 54.61, -2.58 54.59, -2.60 54.59))'");
+    cli_refused(cli, "site add Far --at -2.58,54.60", 2, "latitude comes first");
+    assert_true(g_file_set_contents(
+        json,
+        "{\"type\":\"FeatureCollection\",\"features\":[{\"type\":\"Feature\",\"geometry\":{"
+        "\"type\":\"Point\",\"coordinates\":[54.6,-2.59]},\"properties\":{\"name\":\"Far\"}}]}",
+        -1, NULL));
+    cli_refused(cli, "site import swapped.geojson", 2, "latitude comes first");
+    /* Far, and no reading of it is near: a journey, told. */
+    cli_ok(cli, "site add Island --at 28.1,-15.6");
+    assert_non_null(strstr(cli->err, "km from"));
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(a_place_that_moves_off_its_outline_loses_it),
     cli_test(places_of_a_doubtful_system_are_doubtful),
@@ -459,5 +485,6 @@ static const struct CMUnitTest tests[] = {
     cli_test(bad_imports_are_refused_in_one_line),
     cli_test(places_go_out_and_come_in_again),
     cli_test(bad_place_files_are_refused_or_passed_over),
+    cli_test(what_lies_in_the_wrong_place_of_the_earth_is_refused),
 };
 expect_main(tests)

@@ -85,6 +85,7 @@ static void rows_that_the_door_would_refuse_are_left_out_and_named(void **state)
         {"INSERT INTO amendment (uuid, subject, field, value, at, why) SELECT 'x', uuid, 'name', 7,"
          " 1, 'y' FROM site",
          "a value that cannot be", 1},
+        {"INSERT INTO strike SELECT uuid, 'y', 1, NULL, 'z' FROM site", "strikes a place", 1},
         {"UPDATE amendment SET at = 9223372036854775807", "after tomorrow", 1},
         {"UPDATE spray_note SET day = 9223372036854775807", "its day is no day", 2},
         {"UPDATE permission SET until = 9223372036854775807", "its until is no day", 1},
@@ -159,7 +160,7 @@ static void a_repair_makes_the_tables_again_and_puts_stray_rows_aside(void **sta
         " 900, 1);"
         "INSERT INTO harvest (id, site_id, material, stage, day, weight_g, verdict, reasons)"
         " SELECT id, 1, 'nettle/leaf', 150, 20970, 5, 'clear', '[]' FROM thing WHERE uuid = 'p'");
-    cli_refused(cli, "site list", 1, "book repair");
+    cli_refused(cli, "site list", 1, "makes the tables again");
     cli_run(cli, "book check");
     assert_int_equal(cli->status, 1);
     assert_non_null(strstr(cli->out, "trigger 't': is no part of a book"));
@@ -213,11 +214,42 @@ static void a_check_takes_time_in_step_with_a_chain_of_draws(void **state)
         fail_msg("5,000 draws took %.2f s, 10,000 %.2f s", five, ten);
 }
 
+/* An outline or a hazard whose bytes are spoilt: that place is asked about, all else goes on. */
+static void one_damaged_shape_stops_nothing_else(void **state)
+{
+    static const char *const lines[] = {"site list",       "check --all",
+                                        "harvest list",    "window list",
+                                        "hazard list",     "draw map --out map.pdf",
+                                        "book export out", "site export sites.geojson"};
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_clear_site(cli, "Mill Holme");
+    assert_int_equal(cli_run(cli, "check 'Mill Holme'"), 0);
+    execute(cli, "book.db", "UPDATE site SET outline = zeroblob(500) WHERE name = 'Withy Gill'");
+    assert_int_equal(cli_run(cli, "check 'Mill Holme'"), 0);
+    assert_int_equal(cli_run(cli, "check 'Withy Gill'"), 3);
+    assert_non_null(strstr(cli->out, "outline of Withy Gill"));
+    cli_ok(cli, "hazard add 'the tip' --method tip --at 54.7,-2.5");
+    for (gsize i = 0; i < G_N_ELEMENTS(lines); i++)
+        cli_ok(cli, lines[i]);
+    /* Ground that nobody can tell: it may lie anywhere that its box reaches. */
+    cli_ok(cli, "hazard add 'the road' --method road --at 54.6013,-2.5873");
+    assert_int_equal(cli_run(cli, "check 'Mill Holme'"), 4);
+    execute(cli, "book.db", "UPDATE hazard SET shape = zeroblob(76) WHERE name = 'the road'");
+    assert_int_equal(cli_run(cli, "check 'Mill Holme'"), 3);
+    assert_non_null(strstr(cli->out, "the road"));
+    cli_ok(cli, "check --all");
+    cli_ok(cli, "draw map --out map.pdf");
+    cli_ok(cli, "book export again");
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(what_is_no_book_of_ours_is_refused_whole),
     cli_test(rows_that_the_door_would_refuse_are_left_out_and_named),
     cli_test(many_rows_that_are_left_out_make_a_short_list),
     cli_test(a_repair_makes_the_tables_again_and_puts_stray_rows_aside),
+    cli_test(one_damaged_shape_stops_nothing_else),
     cli_test(a_check_takes_time_in_step_with_a_chain_of_draws),
 };
 expect_main(tests)

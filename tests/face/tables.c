@@ -142,9 +142,10 @@ static gboolean release_harvest(struct spl_house *house, const void *said, GErro
 
 static gboolean add_site(struct spl_house *house, const void *said, GError **error)
 {
+    g_autofree char *caution = NULL;
     struct spl_site site;
 
-    if (!spl_site_new(house, said, &site, error))
+    if (!spl_site_new(house, said, &site, &caution, error))
         return FALSE;
     spl_record_clear(&spl_site_shape, &site);
     return TRUE;

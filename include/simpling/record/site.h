@@ -23,6 +23,7 @@ struct spl_site {
     struct spl_day contaminated_on;
     char *remark;
     char *outline_wkt; /* the exact ground as WKT; NULL: the point alone */
+    gboolean damaged; /* its outline is there and cannot be read: the ground is to be asked about */
 };
 extern const struct spl_shape spl_site_shape;
 

@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * How far from home. See season/whereabouts.h.
+ */
+#include "season/whereabouts.h"
+
+#include <math.h>
+
+#include "book/site.h"
+#include "core/geodesic.h"
+#include "simpling/error.h"
+
+/* The nearest of what the book knows, to the box as it is and as it would be the other way round.
+ */
+struct nearest {
+    struct spl_box box, turned;
+    gboolean can_turn; /* its longitudes could be latitudes */
+    double m, turned_m;
+    char *name;
+};
+
+static double distance_m(const struct spl_box *box, double lat, double lon)
+{
+    const struct spl_position here = {lon, lat};
+    const struct spl_position edge = {CLAMP(lon, box->min_lon, box->max_lon),
+                                      CLAMP(lat, box->min_lat, box->max_lat)};
+
+    return spl_geodesic_inverse(here, edge, NULL, NULL);
+}
+
+static void compare(struct nearest *nearest, const char *name, double lat, double lon)
+{
+    double m = distance_m(&nearest->box, lat, lon);
+
+    if (isnan(nearest->m) || m < nearest->m) {
+        nearest->m = m;
+        g_free(nearest->name);
+        nearest->name = g_strdup(name);
+    }
+    if (nearest->can_turn) {
+        m = distance_m(&nearest->turned, lat, lon);
+        nearest->turned_m = isnan(nearest->turned_m) ? m : fmin(nearest->turned_m, m);
+    }
+}
+
+static gboolean take_site(const struct spl_site *site, gpointer data, GError **error)
+{
+    (void)error;
+    compare(data, site->name, site->lat, site->lon);
+    return TRUE;
+}
+
+char *spl_whereabouts(struct spl_house *house, const struct spl_box *box, gboolean *swapped,
+                      GError **error)
+{
+    struct nearest nearest = {
+        .box = *box,
+        .turned = {box->min_lat, box->min_lon, box->max_lat, box->max_lon},
+        .can_turn = box->min_lon >= -90 && box->max_lon <= 90,
+        .m = NAN,
+        .turned_m = NAN,
+    };
+    double lat, lon;
+    char *words = NULL;
+
+    *swapped = FALSE;
+    if (spl_house_setting_place(house, &lat, &lon))
+        compare(&nearest, "home", lat, lon);
+    if (spl_site_each(house->book, take_site, &nearest, error) && nearest.m > SPL_FAR_M) {
+        *swapped = nearest.turned_m <= SPL_FAR_M;
+        words = g_strdup_printf(
+            "lies at latitude %.2f to %.2f, longitude %.2f to %.2f, %.0f km from %s%s",
+            box->min_lat, box->max_lat, box->min_lon, box->max_lon, nearest.m / 1000, nearest.name,
+            *swapped ? "; with latitude and longitude the other way round it would be near" : "");
+    }
+    g_free(nearest.name);
+    return words;
+}
+
+gboolean spl_whereabouts_fit(struct spl_house *house, const struct spl_box *box, const char *what,
+                             GError **error)
+{
+    GError *failed = NULL;
+    gboolean swapped;
+    g_autofree char *words = spl_whereabouts(house, box, &swapped, &failed);
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (words == NULL)
+        return TRUE;
+    g_set_error(
+        error, SPL_ERROR, SPL_ERROR_INVALID,
+        "%s: %s; look at the order of its numbers and at its reference system (or, if it is "
+        "right, add your first site there before it)",
+        what, words);
+    return FALSE;
+}
+
+gboolean spl_whereabouts_point(struct spl_house *house, double lat, double lon, const char *what,
+                               char **caution, GError **error)
+{
+    const struct spl_box box = {lon, lat, lon, lat};
+    GError *failed = NULL;
+    gboolean swapped;
+    g_autofree char *words = spl_whereabouts(house, &box, &swapped, &failed);
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (swapped) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: %.5f,%.5f is far from all that the book knows, and %.5f,%.5f is near: "
+                    "latitude comes first; write it so, or set home there if the first is meant",
+                    what, lat, lon, lon, lat);
+        return FALSE;
+    }
+    *caution =
+        words != NULL ? g_strdup_printf("%s %s; look at its coordinates", what, words) : NULL;
+    return TRUE;
+}

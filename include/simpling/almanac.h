@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/almanac.h"
 #include "simpling/row.h"
 
@@ -26,21 +27,28 @@ struct spl_almanac_added {
 };
 extern const struct spl_shape spl_almanac_added_shape;
 
-/* Where the days of a calendar are from, when its events do not say; NULL: the person's home. */
+/* A calendar, and where its days are from when its events do not say: not said, the person's home.
+ */
 struct spl_almanac_words {
-    const char *at;        /* coordinates */
-    const char *elevation; /* a length */
+    const char *path;
+    struct spl_coordinates at;
+    double elevation_m;
 };
+extern const struct spl_inputs spl_almanac_inputs;
 
 /* Reads a calendar into the book; entries of the same calendar and UID are replaced. With a
  * reference place its rows are moved, warmed and learn like any other. SPL_ERROR_INVALID when not
  * one event is understood. */
-gboolean spl_almanac_add(struct spl_house *house, const char *path,
-                         const struct spl_almanac_words *words, struct spl_almanac_added *added,
-                         GError **error);
+gboolean spl_almanac_add(struct spl_house *house, const struct spl_almanac_words *words,
+                         struct spl_almanac_added *added, GError **error);
 
+struct spl_almanac_question {
+    const char *almanac; /* a part of its name; NULL: all */
+};
+extern const struct spl_inputs spl_almanac_question_inputs;
 /* All rows, the person's own almanacs first: a list of spl_almanac_row_shape
- * (simpling/record/almanac.h). `almanac` NULL: all. */
-GArray *spl_almanac_list(struct spl_house *house, const char *almanac, GError **error);
+ * (simpling/record/almanac.h). */
+GArray *spl_almanac_list(struct spl_house *house, const struct spl_almanac_question *question,
+                         GError **error);
 
 #endif

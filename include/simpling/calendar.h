@@ -11,44 +11,28 @@
 
 #include "simpling/day.h"
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/calendar.h"
 #include "simpling/row.h"
 
 /* ---- writing ---- */
 
-enum spl_calendar_what {
-    SPL_CALENDAR_WINDOWS = 1 << 0,
-    SPL_CALENDAR_OUTINGS = 1 << 1,
-    SPL_CALENDAR_STEPS = 1 << 2,
-    SPL_CALENDAR_CHECKS = 1 << 3,
-    SPL_CALENDAR_ALL = (1 << 4) - 1
-};
-
-/* "windows,steps" -> the set. SPL_ERROR_INVALID lists the words. */
-gboolean spl_calendar_what_parse(const char *text, int *what, GError **error);
-
-enum spl_calendar_tasks {
-    SPL_CALENDAR_EVENTS,     /* reminders are events */
-    SPL_CALENDAR_TASKS_TOO,  /* and each a task beside it */
-    SPL_CALENDAR_TASKS_ONLY, /* tasks instead */
-};
-
 struct spl_calendar_words {
-    const char *out;   /* file; NULL: calendar.ics beside the book; "-": `stream` */
-    FILE *stream;      /* for "-" */
-    const char *split; /* folder: one file an entry, in place of `out` */
-    const char *as;    /* name of the target; NULL: the path */
-    const char *name;  /* the calendar's name as applications show it; NULL: a usual one */
-    int what;          /* of enum spl_calendar_what */
-    enum spl_calendar_tasks tasks;
-    int at_min;              /* minutes after midnight for reminders; -1: all-day */
-    const char *zone;        /* IANA name; NULL: the book's setting; needed with at_min */
+    const char *out;         /* file; NULL: calendar.ics beside the book; "-": a stream */
+    const char *split;       /* folder: one file an entry, in place of `out` */
+    const char *what;        /* of "windows,outings,steps,checks"; NULL: all */
+    gboolean tasks;          /* a task beside each reminder */
+    gboolean tasks_only;     /* tasks instead */
+    const char *at;          /* "HH:MM", of reminders; NULL: all-day */
+    const char *zone;        /* IANA name; NULL: the book's setting; needed with `at` */
     gboolean with_places;    /* GEO of the sites: private, so only when asked */
     gboolean new_only;       /* what this target has not had yet */
-    struct spl_day from, to; /* only entries that touch these days; unset: no bound */
+    struct spl_day from, to; /* only entries that touch these days; none: no bound */
+    const char *name;        /* the calendar's name as applications show it; NULL: a usual one */
+    const char *as;          /* name of the target; NULL: the path */
     gboolean force;          /* replace a file that is not ours or was changed since */
 };
-void spl_calendar_words_init(struct spl_calendar_words *words);
+extern const struct spl_inputs spl_calendar_inputs;
 
 struct spl_calendar_written {
     char *file; /* or folder; NULL: nothing new, so nothing was written */
@@ -62,15 +46,21 @@ extern const struct spl_shape spl_calendar_written_shape;
 
 /*
  * Writes the book's dates. An unchanged book gives identical bytes. SPL_ERROR_CONFLICT: the file is
- * not ours or was changed since we wrote it; SPL_ERROR_NOT_FOUND: no entry at all.
+ * not ours or was changed since we wrote it; SPL_ERROR_NOT_FOUND: no entry at all. `stream` takes
+ * what is written to "-"; NULL: nothing may be.
  */
 gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_words *words,
-                            struct spl_calendar_written *written, GError **error);
+                            FILE *stream, struct spl_calendar_written *written, GError **error);
 
 /* ---- checking ---- */
 
+struct spl_calendar_file {
+    const char *path;
+};
+extern const struct spl_inputs spl_calendar_file_inputs;
 /* Every rule that a calendar file must keep; needs no book. TRUE also when there are findings. */
-gboolean spl_calendar_check(const char *path, struct spl_ical_checked *checked, GError **error);
+gboolean spl_calendar_check(const struct spl_calendar_file *file, struct spl_ical_checked *checked,
+                            GError **error);
 /* TRUE: no finding. */
 gboolean spl_calendar_checked_ok(const struct spl_ical_checked *checked);
 
@@ -87,24 +77,26 @@ struct spl_calendar_change {
     char *change;               /* "moved", "done", "dropped" */
     gboolean applied;
     char *why; /* conflicts and ignored ones: what is the matter; else NULL */
+    /* What settles it: "press" the batch, with what it yielded; "end" the batch, by pressing or
+     * discarding it; "use" the lot up, or discard it; "note" what is known of the place; "prefer"
+     * one of both sides; NULL: nothing does. */
+    char *next;
+    struct spl_day done_on; /* of a ticked task */
 };
 extern const struct spl_shape spl_calendar_change_shape;
 
-enum spl_calendar_prefer {
-    SPL_PREFER_NEITHER,  /* conflicts are named and left */
-    SPL_PREFER_CALENDAR, /* what the person set holds */
-    SPL_PREFER_BOOK      /* what the book has holds; the next writing puts it back */
-};
-
 struct spl_calendar_reading {
-    const char *path;
+    const char *path; /* a file, or a folder of files */
     gboolean apply;
-    enum spl_calendar_prefer prefer;
+    /* Both moved it: "calendar", what the person set holds; "book", what the book has, and the next
+     * writing puts it back; NULL: it is named and left. */
+    const char *prefer;
     const char *as_almanac; /* new entries titled like a known material become rows of this almanac;
                                NULL: they are foreign */
     const char *as;         /* the target that the file is; NULL: its path */
     const char *by;         /* who; NULL: the setting */
 };
+extern const struct spl_inputs spl_calendar_reading_inputs;
 
 struct spl_calendar_read {
     char *file;
@@ -133,10 +125,14 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
 
 /* ---- busy times ---- */
 
-/* The busy times of a person's own calendar (exchange/busy.h); zone NULL: the book's setting, when
- * there is a book, else as the times stand. */
-gboolean spl_calendar_busy(struct spl_house *house, const char *path, struct spl_day first,
-                           struct spl_day last, const char *zone, struct spl_busy_read *busy,
-                           GError **error);
+struct spl_busy_question {
+    const char *path;
+    struct spl_day from, to; /* none: from today, for a year */
+    const char *zone;        /* IANA name; NULL: the book's setting, else as the times stand */
+};
+extern const struct spl_inputs spl_busy_inputs;
+/* The busy times of a person's own calendar (exchange/busy.h); needs no book. */
+gboolean spl_calendar_busy(struct spl_house *house, const struct spl_busy_question *question,
+                           struct spl_busy_read *busy, GError **error);
 
 #endif

@@ -10,11 +10,9 @@
 
 static int run_add(struct spl_call *call, GError **error)
 {
-    const struct spl_almanac_words words = {.at = spl_call_get(call, "at"),
-                                            .elevation = spl_call_get(call, "elevation")};
     struct spl_almanac_added added;
 
-    if (!spl_almanac_add(call->house, call->places[0], &words, &added, error))
+    if (!spl_almanac_add(call->house, call->said, &added, error))
         return -1;
     spl_call_print(call, &added);
     spl_record_clear(&spl_almanac_added_shape, &added);
@@ -73,7 +71,7 @@ static void print_almanacs(const struct spl_call *call, const GArray *list)
 
 static int run_list(struct spl_call *call, GError **error)
 {
-    GArray *list = spl_almanac_list(call->house, spl_call_get(call, "almanac"), error);
+    GArray *list = spl_almanac_list(call->house, call->said, error);
 
     if (list == NULL)
         return -1;
@@ -88,15 +86,8 @@ static int run_list(struct spl_call *call, GError **error)
 const struct spl_command spl_command_almanac_add = {
     .words = "almanac add",
     .summary = "Take a calendar of gathering times into the book",
-    .places = "FILE.ics",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"at", SPL_OPTION_ONE, "LAT,LON", "where its days are from (default your home)"},
-            {"elevation", SPL_OPTION_ONE, "M", "how high that is, in metres"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_almanac_inputs,
+    .at = "file",
     .about = "Any calendar application's file works: an event titled like a known material "
              "('Nettle leaf') is a\nwindow of every year. What is not understood is listed. "
              "Reading a calendar again replaces what it held.\nAn event titled '(food)' is "
@@ -114,12 +105,7 @@ const struct spl_command spl_command_almanac_add = {
 const struct spl_command spl_command_almanac_list = {
     .words = "almanac list",
     .summary = "Usual gathering times, your own almanacs first",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"almanac", SPL_OPTION_ONE, "NAME", "of one almanac"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_almanac_question_inputs,
     .examples = (const char *const[]){"simpling almanac list --almanac Britain", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_almanac_row_shape,

@@ -4,82 +4,22 @@
  */
 #include "simpling/calendar.h"
 
-#include <string.h>
-
-#include "base/amount.h"
 #include "command/rows.h"
-
-#define BUSY_DAYS 365
-
-static gboolean take_tasks(const struct spl_call *call, struct spl_calendar_words *words,
-                           GError **error)
-{
-    if (spl_call_has(call, "tasks") && spl_call_has(call, "tasks-only")) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "calendar write: --tasks is beside the events, --tasks-only instead of them; "
-                    "give one of them");
-        return FALSE;
-    }
-    if (spl_call_has(call, "tasks"))
-        words->tasks = SPL_CALENDAR_TASKS_TOO;
-    if (spl_call_has(call, "tasks-only"))
-        words->tasks = SPL_CALENDAR_TASKS_ONLY;
-    return TRUE;
-}
-
-static gboolean take_words(struct spl_call *call, struct spl_calendar_words *words, GError **error)
-{
-    const char *what = spl_call_get(call, "what");
-    const char *at = spl_call_get(call, "at");
-
-    spl_calendar_words_init(words);
-    words->out = spl_call_get(call, "out");
-    words->split = spl_call_get(call, "split");
-    words->stream = call->out;
-    words->as = spl_call_get(call, "as");
-    words->name = spl_call_get(call, "name");
-    words->zone = spl_call_get(call, "zone");
-    words->with_places = spl_call_has(call, "with-places");
-    words->new_only = spl_call_has(call, "new-only");
-    words->force = spl_call_has(call, "force");
-    if (words->out != NULL && words->split != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "calendar write: --out is one file, --split a folder of files; give one of "
-                    "them");
-        return FALSE;
-    }
-    if (words->zone != NULL && at == NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "calendar write: --zone goes with --at HH:MM");
-        return FALSE;
-    }
-    if (call->json && g_strcmp0(words->out, "-") == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "calendar write: --out - and --json both want the output; give one of them");
-        return FALSE;
-    }
-    return take_tasks(call, words, error) &&
-           (what == NULL || spl_calendar_what_parse(what, &words->what, error)) &&
-           (at == NULL || spl_clock_parse(at, "--at", &words->at_min, error)) &&
-           spl_call_day(call, "from", SPL_DAY_NONE, &words->from, error) &&
-           spl_call_day(call, "to", SPL_DAY_NONE, &words->to, error);
-}
 
 static int run_write(struct spl_call *call, GError **error)
 {
-    struct spl_calendar_words words;
+    const struct spl_calendar_words *words = call->said;
+    gboolean streamed = g_strcmp0(words->out, "-") == 0;
     struct spl_calendar_written written;
 
-    if (!take_words(call, &words, error))
-        return -1;
-    if (spl_day_is_set(words.from) && spl_day_is_set(words.to) && words.to.n < words.from.n) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "calendar write: --to is before --from; give a later day");
+    if (call->json && streamed) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, "out",
+                            "- and --json both want the output; give one of them");
         return -1;
     }
-    if (!spl_calendar_write(call->house, &words, &written, error))
+    if (!spl_calendar_write(call->house, words, call->out, &written, error))
         return -1;
-    if (g_strcmp0(words.out, "-") != 0) {
+    if (!streamed) {
         if (!call->json && written.file == NULL)
             fprintf(call->out, "nothing new for this calendar: no file was written\n");
         else
@@ -97,6 +37,44 @@ static void print_changes(struct spl_call *call, const char *title, const GArray
     spl_list_write_table(&spl_calendar_change_shape, changes, call->width, call->out);
 }
 
+/* The command lines that settle what was not taken over. */
+static void print_next(struct spl_call *call, const GArray *changes)
+{
+    for (guint i = 0; i < changes->len; i++) {
+        const struct spl_calendar_change *change =
+            &g_array_index(changes, struct spl_calendar_change, i);
+        g_autofree char *site = g_shell_quote(change->site != NULL ? change->site : "SITE");
+        const char *code = change->code != NULL ? change->code : "CODE";
+        char on[SPL_DAY_TEXT_SIZE];
+
+        if (g_strcmp0(change->next, "press") == 0)
+            fprintf(call->out, "  simpling batch press %s --yield AMOUNT --on %s\n", code,
+                    spl_day_format(change->done_on, on));
+        else if (g_strcmp0(change->next, "end") == 0)
+            fprintf(call->out,
+                    "  simpling batch press %s --yield AMOUNT\n  simpling discard %s --why WHY\n",
+                    code, code);
+        else if (g_strcmp0(change->next, "use") == 0)
+            fprintf(call->out, "  simpling lot use %s:AMOUNT\n  simpling discard %s --why WHY\n",
+                    code, code);
+        else if (g_strcmp0(change->next, "note") == 0)
+            fprintf(call->out,
+                    "  simpling spray note %s --kind KIND --source WHO\n"
+                    "  simpling site permit %s --given --by WHO\n",
+                    site, site);
+    }
+}
+
+/* Whether anything is left that a command settles. */
+static gboolean has_next(const GArray *changes)
+{
+    for (guint i = 0; i < changes->len; i++) {
+        if (g_array_index(changes, struct spl_calendar_change, i).next != NULL)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 static void print_read(struct spl_call *call, const struct spl_calendar_read *read)
 {
     if (call->json) {
@@ -110,6 +88,12 @@ static void print_read(struct spl_call *call, const struct spl_calendar_read *re
     print_changes(call, "dropped", read->dropped);
     print_changes(call, "conflicts", read->conflicts);
     print_changes(call, "ignored", read->ignored);
+    if (has_next(read->ignored)) {
+        fputs("\nnext\n", call->out);
+        print_next(call, read->ignored);
+    }
+    if (has_next(read->conflicts))
+        fputs("\nsay whose day holds with --prefer calendar or --prefer book\n", call->out);
     if (read->almanac != NULL)
         fprintf(call->out, "\n%d entries %s the almanac '%s'\n", read->almanac_rows,
                 read->applied ? "are now" : "would become", read->almanac);
@@ -126,26 +110,9 @@ static void print_read(struct spl_call *call, const struct spl_calendar_read *re
 
 static int run_read(struct spl_call *call, GError **error)
 {
-    const char *prefer = spl_call_get(call, "prefer");
-    struct spl_calendar_reading reading = {
-        .path = call->places[0],
-        .apply = spl_call_has(call, "apply"),
-        .as_almanac = spl_call_get(call, "as-almanac"),
-        .as = spl_call_get(call, "as"),
-        .by = spl_call_get(call, "by"),
-    };
     struct spl_calendar_read read;
 
-    if (prefer != NULL && strcmp(prefer, "calendar") == 0) {
-        reading.prefer = SPL_PREFER_CALENDAR;
-    } else if (prefer != NULL && strcmp(prefer, "book") == 0) {
-        reading.prefer = SPL_PREFER_BOOK;
-    } else if (prefer != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--prefer: '%s' is neither calendar nor book; say one of the two", prefer);
-        return -1;
-    }
-    if (!spl_calendar_read(call->house, &reading, &read, error))
+    if (!spl_calendar_read(call->house, call->said, &read, error))
         return -1;
     print_read(call, &read);
     spl_record_clear(&spl_calendar_read_shape, &read);
@@ -154,24 +121,25 @@ static int run_read(struct spl_call *call, GError **error)
 
 static int run_check(struct spl_call *call, GError **error)
 {
+    const struct spl_calendar_file *file = call->said;
     struct spl_ical_checked checked;
     guint findings;
     gboolean ok;
 
-    if (!spl_calendar_check(call->places[0], &checked, error))
+    if (!spl_calendar_check(file, &checked, error))
         return -1;
     ok = spl_calendar_checked_ok(&checked);
     findings = checked.findings->len;
     if (call->json)
         spl_record_write_json(&spl_ical_checked_shape, &checked, call->out);
     else if (ok)
-        fprintf(call->out, "%s: in order (%d events, %d tasks, %d alarms)\n", call->places[0],
+        fprintf(call->out, "%s: in order (%d events, %d tasks, %d alarms)\n", file->path,
                 checked.events, checked.todos, checked.alarms);
     else
         spl_list_write_table(&spl_ical_finding_shape, checked.findings, call->width, call->out);
     if (!ok)
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: %s%u findings; correct them where the file comes from", call->places[0],
+                    "%s: %s%u findings; correct them where the file comes from", file->path,
                     checked.more ? "more than " : "", findings);
     spl_record_clear(&spl_ical_checked_shape, &checked);
     return ok ? 0 : -1;
@@ -213,13 +181,9 @@ static void print_busy(const struct spl_call *call, const GArray *busy)
 
 static int run_busy(struct spl_call *call, GError **error)
 {
-    struct spl_day today = spl_house_today(call->house), first, last;
-    struct spl_busy_read busy = {0};
+    struct spl_busy_read busy;
 
-    if (!spl_call_day(call, "from", today, &first, error) ||
-        !spl_call_day(call, "to", spl_day_add(first, BUSY_DAYS), &last, error) ||
-        !spl_calendar_busy(call->house, call->places[0], first, last, spl_call_get(call, "zone"),
-                           &busy, error))
+    if (!spl_calendar_busy(call->house, call->said, &busy, error))
         return -1;
     if (call->json) {
         spl_record_write_json(&spl_busy_read_shape, &busy, call->out);
@@ -242,27 +206,7 @@ static int run_busy(struct spl_call *call, GError **error)
 const struct spl_command spl_command_calendar_write = {
     .words = "calendar write",
     .summary = "Write every date as a calendar file for any application",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"out", SPL_OPTION_ONE, "FILE", "the file, or - (default calendar.ics by the book)"},
-            {"split", SPL_OPTION_ONE, "DIR", "one file an entry, for CalDAV folders"},
-            {"what", SPL_OPTION_ONE, "KINDS", "of windows,outings,steps,checks (default all)"},
-            {"tasks", SPL_OPTION_FLAG, NULL, "a task beside each reminder"},
-            {"tasks-only", SPL_OPTION_FLAG, NULL, "tasks instead of reminders"},
-            {"at", SPL_OPTION_ONE, "HH:MM", "reminders at this time (default all-day)"},
-            {"zone", SPL_OPTION_ONE, "ZONE", "of --at, such as Europe/London"},
-            {"with-places", SPL_OPTION_FLAG, NULL,
-             "with coordinates: whoever has the file then "
-             "knows your places"},
-            {"new-only", SPL_OPTION_FLAG, NULL, "what this calendar has not had yet"},
-            {"from", SPL_OPTION_ONE, "DATE", "only what touches this day or later ones"},
-            {"to", SPL_OPTION_ONE, "DATE", "only what touches this day or earlier ones"},
-            {"name", SPL_OPTION_ONE, "NAME", "the calendar's name"},
-            {"as", SPL_OPTION_ONE, "NAME", "which calendar of yours it is for (default the file)"},
-            {"force", SPL_OPTION_FLAG, NULL, "replace a file that is not as we left it"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_calendar_inputs,
     .about =
         "Windows of what a place is known to bear, outings, steps of batches, use-by days, and "
         "the days on\nwhich a verdict changes. An unchanged book writes the same bytes. What the "
@@ -281,19 +225,8 @@ const struct spl_command spl_command_calendar_write = {
 const struct spl_command spl_command_calendar_read = {
     .words = "calendar read",
     .summary = "See what was changed in a calendar, and take it over",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"apply", SPL_OPTION_FLAG, NULL, "take the changes over"},
-            {"prefer", SPL_OPTION_ONE, "SIDE", "calendar or book: whose day holds when both moved"},
-            {"as-almanac", SPL_OPTION_ONE, "NAME",
-             "new entries titled like a known material become this almanac"},
-            {"as", SPL_OPTION_ONE, "NAME", "which calendar of yours it is (default the file)"},
-            {"by", SPL_OPTION_ONE, "WHO", "who did the steps"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_calendar_reading_inputs,
+    .at = "file",
     .about =
         "A moved window is then fixed to its days, a moved reminder or outing moves, a ticked "
         "task is a step\ndone, a cancelled entry is no longer written. Entries that are not the "
@@ -310,9 +243,8 @@ const struct spl_command spl_command_calendar_read = {
 const struct spl_command spl_command_calendar_check = {
     .words = "calendar check",
     .summary = "Check a calendar file against every rule of RFC 5545",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
+    .inputs = &spl_calendar_file_inputs,
+    .at = "file",
     .about =
         "Octets, lines, required properties, value types, ends, alarms, zones, and what common "
         "applications\ntrip over; each finding names its rule and where that is written. The "
@@ -327,16 +259,8 @@ const struct spl_command spl_command_calendar_check = {
 const struct spl_command spl_command_calendar_busy = {
     .words = "calendar busy",
     .summary = "The busy days and times of your own calendar",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"from", SPL_OPTION_ONE, "DATE", "first day (default today)"},
-            {"to", SPL_OPTION_ONE, "DATE", "last day (default a year later)"},
-            {"zone", SPL_OPTION_ONE, "ZONE", "whose clock to show (default the book's)"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_busy_inputs,
+    .at = "file",
     .about = "What 'plan outings --busy FILE' keeps clear of: events that take their time up, with "
              "their\nrepetitions.",
     .examples = (const char *const[]){"simpling calendar write --out season.ics",

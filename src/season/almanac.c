@@ -13,6 +13,7 @@
 #include "exchange/almanac.h"
 #include "season/almanac_rows.h"
 #include "season/house_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 /* The space of UIDs for events that have none of their own: a UUID made for this purpose. */
@@ -34,30 +35,39 @@ static const struct spl_field added_fields[] = {
 const struct spl_shape spl_almanac_added_shape =
     SPL_SHAPE("almanac_added", spl_almanac_added, added_fields);
 
+static const struct spl_input almanac_rows[] = {
+    SPL_INPUT(spl_almanac_words, path, FILE, "file", "the calendar", .value = "FILE.ics",
+              .needed = 1),
+    SPL_INPUT(spl_almanac_words, at, COORDINATES, "at",
+              "where its days are from (default your home)"),
+    SPL_INPUT(spl_almanac_words, elevation_m, LENGTH, "elevation", "how high that is, in metres",
+              .bare = 1, .min = -500, .max = 9000),
+};
+const struct spl_inputs spl_almanac_inputs = SPL_INPUTS("almanac", spl_almanac_words, almanac_rows);
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_almanac_question, almanac, NAME, "almanac", "of one almanac"),
+};
+const struct spl_inputs spl_almanac_question_inputs =
+    SPL_INPUTS("almanac_question", spl_almanac_question, question_rows);
+
 /* Where rows without a place of their own are from: what was said, else the home; NAN: nobody
- * knows. */
-static gboolean reference_place(struct spl_house *house, const struct spl_almanac_words *words,
-                                double *lat, double *lon, double *elevation_m, char **place,
-                                GError **error)
+ * knows. In words too; NULL then. Free with g_free. */
+static char *reference_place(struct spl_house *house, const struct spl_almanac_words *words,
+                             double *lat, double *lon)
 {
     g_autofree char *north = NULL, *east = NULL;
+    gboolean said = !isnan(words->at.lat);
 
-    *lat = *lon = *elevation_m = NAN;
-    if (words->at != NULL) {
-        if (!spl_coordinates_parse(words->at, "at", lat, lon, error))
-            return FALSE;
-    } else if (!spl_house_setting_place(house, lat, lon)) {
+    *lat = words->at.lat;
+    *lon = words->at.lon;
+    if (!said && !spl_house_setting_place(house, lat, lon))
         *lat = *lon = NAN;
-    }
-    if (words->elevation != NULL &&
-        !spl_number_parse(words->elevation, "elevation", -500, 9000, elevation_m, error))
-        return FALSE;
     if (isnan(*lat))
-        return TRUE;
+        return NULL;
     north = spl_number_format(*lat, 4);
     east = spl_number_format(*lon, 4);
-    *place = g_strdup_printf("%s,%s%s", north, east, words->at == NULL ? " (your home)" : "");
-    return TRUE;
+    return g_strdup_printf("%s,%s%s", north, east, said ? "" : " (your home)");
 }
 
 /* Says which windows of the program's almanac the rows stand for from now on. */
@@ -94,32 +104,15 @@ static gboolean say_replaced(struct spl_house *house, const GArray *rows, double
     return TRUE;
 }
 
-gboolean spl_almanac_add(struct spl_house *house, const char *path,
-                         const struct spl_almanac_words *words, struct spl_almanac_added *added,
-                         GError **error)
+/* Rows without a place get this one, rows without a UID one of their own. TRUE: some got a place.
+ */
+static gboolean complete_rows(const char *name, GArray *rows, double lat, double lon,
+                              double elevation_m)
 {
-    const struct spl_tables *tables = spl_house_tables(house, error);
-    g_autofree char *place = NULL;
-    struct spl_almanac_read read;
-    double lat, lon, elevation_m;
-    gboolean ok, placed = FALSE;
+    gboolean placed = FALSE;
 
-    if (tables == NULL || !reference_place(house, words, &lat, &lon, &elevation_m, &place, error) ||
-        !spl_almanac_read_file(path, tables, &read, error))
-        return FALSE;
-    *added = (struct spl_almanac_added){.replaces = g_ptr_array_new_with_free_func(g_free),
-                                        .cautions = g_ptr_array_new_with_free_func(g_free)};
-    if (read.rows->len == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                    "%s: none of its %d events is titled like a known material; title them like "
-                    "'Nettle leaf'",
-                    path, read.events);
-        spl_record_clear(&spl_almanac_read_shape, &read);
-        spl_record_clear(&spl_almanac_added_shape, added);
-        return FALSE;
-    }
-    for (guint i = 0; i < read.rows->len; i++) {
-        struct spl_almanac_row *row = &g_array_index(read.rows, struct spl_almanac_row, i);
+    for (guint i = 0; i < rows->len; i++) {
+        struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
 
         if (!spl_almanac_row_has_place(row) && !isnan(lat)) {
             row->lat = lat;
@@ -128,40 +121,78 @@ gboolean spl_almanac_add(struct spl_house *house, const char *path,
             placed = TRUE;
         }
         if (row->uid == NULL || *row->uid == '\0') {
-            g_autofree char *name =
-                g_strdup_printf("%s|%s|%s|%d", read.name, row->material, row->use, row->flush);
+            g_autofree char *key =
+                g_strdup_printf("%s|%s|%s|%d", name, row->material, row->use, row->flush);
 
             g_free(row->uid);
-            row->uid = spl_uuid_v5(UID_SPACE, name);
+            row->uid = spl_uuid_v5(UID_SPACE, key);
         }
     }
-    ok = say_replaced(house, read.rows, lat, lon, added, error) &&
-         spl_book_begin(house->book, error);
-    if (ok) {
-        ok = spl_almanac_put(house->book, read.name, read.rows, &added->fresh, &added->changed,
-                             error);
-        ok = spl_book_finish(house->book, ok, error);
+    return placed;
+}
+
+static gboolean add_rows(struct spl_house *house, const struct spl_almanac_words *words,
+                         struct spl_almanac_read *read, struct spl_almanac_added *added,
+                         GError **error)
+{
+    double lat, lon;
+    g_autofree char *place = reference_place(house, words, &lat, &lon);
+
+    if (read->rows->len == 0) {
+        spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "file",
+                            "%s: none of its %d events is titled like a known material; title them "
+                            "like 'Nettle leaf'",
+                            words->path, read->events);
+        return FALSE;
     }
+    if (complete_rows(read->name, read->rows, lat, lon, words->elevation_m))
+        added->place = g_steal_pointer(&place);
+    if (!say_replaced(house, read->rows, lat, lon, added, error) ||
+        !spl_book_begin(house->book, error) ||
+        !spl_book_finish(house->book,
+                         spl_almanac_put(house->book, read->name, read->rows, &added->fresh,
+                                         &added->changed, error),
+                         error))
+        return FALSE;
+    added->almanac = g_strdup(read->name);
+    added->events = read->events;
+    added->rows = (int)read->rows->len;
+    added->truncated = read->truncated;
+    added->not_understood = g_steal_pointer(&read->not_understood);
+    if (isnan(lat))
+        g_ptr_array_add(added->cautions,
+                        g_strdup("nobody knows where its days are from, so they are not moved to "
+                                 "your places; say it, or set your home and add it again"));
+    return TRUE;
+}
+
+gboolean spl_almanac_add(struct spl_house *house, const struct spl_almanac_words *said,
+                         struct spl_almanac_added *added, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    struct spl_almanac_added made = {.almanac = NULL};
+    struct spl_almanac_words words;
+    struct spl_almanac_read read;
+    gboolean ok;
+
+    if (tables == NULL || !spl_entry_take(house, &spl_almanac_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_almanac_read_file(words.path, tables, &read, error);
     if (ok) {
-        added->almanac = g_strdup(read.name);
-        added->events = read.events;
-        added->rows = (int)read.rows->len;
-        added->truncated = read.truncated;
-        added->not_understood = g_steal_pointer(&read.not_understood);
-        added->place = placed ? g_steal_pointer(&place) : NULL;
-        if (isnan(lat))
-            g_ptr_array_add(
-                added->cautions,
-                g_strdup("nobody knows where its days are from, so they are not moved to "
-                         "your places; say it, or set your home and add it again"));
-    } else {
-        spl_record_clear(&spl_almanac_added_shape, added);
+        made.replaces = g_ptr_array_new_with_free_func(g_free);
+        made.cautions = g_ptr_array_new_with_free_func(g_free);
+        ok = add_rows(house, &words, &read, &made, error);
+        spl_record_clear(&spl_almanac_read_shape, &read);
     }
-    spl_record_clear(&spl_almanac_read_shape, &read);
+    spl_inputs_clear(&spl_almanac_inputs, &words);
+    if (ok)
+        *added = made;
+    else
+        spl_record_clear(&spl_almanac_added_shape, &made);
     return ok;
 }
 
-GArray *spl_almanac_list(struct spl_house *house, const char *almanac, GError **error)
+static GArray *list_rows(struct spl_house *house, const char *almanac, GError **error)
 {
     g_autoptr(spl_almanac_shelf) shelf = spl_almanac_shelf_load(house, error);
     g_autoptr(GPtrArray) names = g_ptr_array_new();
@@ -190,10 +221,23 @@ GArray *spl_almanac_list(struct spl_house *house, const char *almanac, GError **
 
         g_ptr_array_add(names, NULL);
         all = g_strjoinv("', '", (char **)names->pdata);
-        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                    "there is no almanac '%s'; there are '%s'", almanac, all);
+        spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "almanac",
+                            "there is no almanac '%s'; there are '%s'", almanac, all);
         spl_list_free(&spl_almanac_row_shape, list);
         return NULL;
     }
+    return list;
+}
+
+GArray *spl_almanac_list(struct spl_house *house, const struct spl_almanac_question *said,
+                         GError **error)
+{
+    struct spl_almanac_question question;
+    GArray *list;
+
+    if (!spl_entry_take(house, &spl_almanac_question_inputs, said, &question, error))
+        return NULL;
+    list = list_rows(house, question.almanac, error);
+    spl_inputs_clear(&spl_almanac_question_inputs, &question);
     return list;
 }

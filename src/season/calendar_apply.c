@@ -250,14 +250,14 @@ gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error
 
         if (candidate->ignored)
             continue;
-        if (candidate->both && run->reading->prefer == SPL_PREFER_BOOK) {
+        if (candidate->both && g_strcmp0(run->reading->prefer, "book") == 0) {
             if (!prefer_book(run, candidate, error))
                 return FALSE;
             candidate->ignored = TRUE;
             continue;
         }
         if (candidate->why != NULL &&
-            !(candidate->both && run->reading->prefer == SPL_PREFER_CALENDAR))
+            !(candidate->both && g_strcmp0(run->reading->prefer, "calendar") == 0))
             continue;
         if (!take_over(run, candidate, error) || !follow(run, candidate, error))
             return FALSE;

@@ -74,7 +74,7 @@ static gboolean hand_on(struct spl_calendar_gather *gather, const struct spl_sit
     item.entry.description = g_strdup(g_strchomp(text->str));
     item.entry.location = g_strdup(site->name);
     item.entry.category = g_strdup("checks");
-    if (gather->words->with_places) {
+    if (gather->scope->with_places) {
         item.entry.lat = site->lat;
         item.entry.lon = site->lon;
     }

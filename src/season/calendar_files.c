@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * The files of one `calendar write`. See season/calendar_files.h.
+ * The files of one writing. See season/calendar_files.h.
  */
 #include "season/calendar_files.h"
 
@@ -37,13 +37,13 @@ gboolean spl_calendar_file_is_ours(struct spl_book *book, const char *path, gboo
         return FALSE;
     if (known)
         return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
-                ours == NULL
-                    ? "%s: is not a file of ours; write elsewhere with --out, or replace it with "
-                      "--force"
-                    : "%s: was changed since we wrote it; take the changes over with 'calendar "
-                      "read %s --apply', or replace it with --force",
-                path, path);
+    spl_error_set_input(error, SPL_ERROR_CONFLICT, "force",
+                        ours == NULL
+                            ? "%s is not a file of ours; write elsewhere, or say that it is to be "
+                              "replaced"
+                            : "%s was changed since we wrote it; read it and take the changes "
+                              "over, or say that it is to be replaced",
+                        path);
     return FALSE;
 }
 
@@ -75,8 +75,8 @@ void spl_calendar_files_keep(GPtrArray *files, const char *path)
         g_autofree char *folder = g_path_get_dirname(path), *name = g_path_get_basename(path);
 
         /* A name that nobody has: what stands there already is not ours. Without hard links the new
-         * file stays if the book fails: the error says that it failed, and the next write asks for
-         * --force. */
+         * file stays if the book fails: the error says that it failed, and the next write asks
+         * whether it may be replaced. */
         for (int tries = 0; tries < 100 && placed->kept == NULL; tries++) {
             g_autofree char *hidden = g_strdup_printf(".%s.before-%08x", name, g_random_int());
             g_autofree char *kept = g_build_filename(folder, hidden, NULL);

@@ -118,7 +118,7 @@ static gboolean hand_on_task(struct spl_calendar_gather *gather,
     item.entry.lon = event->entry.lon;
     item.entry.completed = event->entry.completed;
     item.entry.completed_min = event->entry.completed_min;
-    if (gather->words->tasks == SPL_CALENDAR_TASKS_TOO)
+    if (gather->scope->tasks == SPL_CALENDAR_TASKS_TOO)
         item.entry.related_uid = g_strdup(event->entry.uid);
     else if (event->before != NULL)
         item.entry.related_uid = uid_of_task(gather, event->before);
@@ -138,12 +138,12 @@ gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_cale
         entry->last = entry->first;
     if (gather->zone != NULL) {
         struct spl_day day = entry->first;
-        int min = gather->words->at_min;
+        int min = gather->scope->at_min;
 
         /* In spring an hour does not exist: what would fall into it begins when it is over. */
         (void)spl_zone_convert(gather->zone, "UTC", &day.n, &min);
         (void)spl_zone_convert("UTC", gather->zone, &day.n, &min);
-        entry->start_min = day.n == entry->first.n ? min : gather->words->at_min;
+        entry->start_min = day.n == entry->first.n ? min : gather->scope->at_min;
         entry->zone = g_strdup(gather->zone);
     }
     if (item->done && spl_day_is_set(entry->first)) { /* noon where the person is */
@@ -157,9 +157,9 @@ gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_cale
         entry->related_uid = spl_uuid_v5(gather->space, item->before);
     if (alarm && !item->done)
         entry->alarm_min = gather->zone != NULL ? ALARM_TIMED_MIN : ALARM_ALL_DAY_MIN;
-    if (gather->words->tasks != SPL_CALENDAR_EVENTS)
+    if (gather->scope->tasks != SPL_CALENDAR_EVENTS)
         ok = hand_on_task(gather, item, error);
-    if (ok && gather->words->tasks != SPL_CALENDAR_TASKS_ONLY) {
+    if (ok && gather->scope->tasks != SPL_CALENDAR_TASKS_ONLY) {
         if (item->done) { /* an event has no state for it */
             g_autofree char *title = entry->summary;
 
@@ -287,7 +287,7 @@ GPtrArray *spl_calendar_sites(const struct spl_calendar_gather *gather)
 
 gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error)
 {
-    int what = gather->words->what;
+    int what = gather->scope->what;
     double lat = 50, lon = 0;
 
     gather->sites = g_hash_table_new_full(g_str_hash, g_str_equal, NULL, site_free);

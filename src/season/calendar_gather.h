@@ -13,6 +13,32 @@
 #include "season/house_private.h"
 #include "simpling/calendar.h"
 
+enum spl_calendar_what {
+    SPL_CALENDAR_WINDOWS = 1 << 0,
+    SPL_CALENDAR_OUTINGS = 1 << 1,
+    SPL_CALENDAR_STEPS = 1 << 2,
+    SPL_CALENDAR_CHECKS = 1 << 3,
+    SPL_CALENDAR_ALL = (1 << 4) - 1
+};
+
+enum spl_calendar_tasks {
+    SPL_CALENDAR_EVENTS,    /* reminders are events */
+    SPL_CALENDAR_TASKS_TOO, /* and each a task beside it */
+    SPL_CALENDAR_TASKS_ONLY /* tasks instead */
+};
+
+/* Which entries, and in which form. */
+struct spl_calendar_scope {
+    int what; /* of enum spl_calendar_what */
+    enum spl_calendar_tasks tasks;
+    int at_min;              /* minutes after midnight for reminders; -1: all-day */
+    gboolean with_places;    /* GEO of the sites */
+    struct spl_day from, to; /* only entries that touch these days; unset: no bound */
+};
+#define SPL_CALENDAR_SCOPE                                                                         \
+    ((struct spl_calendar_scope){                                                                  \
+        .what = SPL_CALENDAR_ALL, .at_min = -1, .from = SPL_DAY_NONE, .to = SPL_DAY_NONE})
+
 struct spl_calendar_item {
     struct spl_entry entry; /* all but sequence and changed_at */
     char *key;
@@ -33,7 +59,7 @@ typedef gboolean (*spl_calendar_each)(struct spl_calendar_item *item, gpointer d
 
 struct spl_calendar_gather {
     struct spl_house *house;
-    const struct spl_calendar_words *words;
+    const struct spl_calendar_scope *scope;
     char *zone; /* of timed reminders; NULL: all-day */
     spl_calendar_each each;
     gpointer data;
@@ -50,7 +76,7 @@ struct spl_calendar_gather {
 
 #define SPL_CALENDAR_MET_SIZE (1 << 20)
 
-/* Calls `each` for every entry that the words ask for. */
+/* Calls `each` for every entry in the scope. */
 gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error);
 void spl_calendar_gather_clear(struct spl_calendar_gather *gather);
 
@@ -63,7 +89,7 @@ void spl_calendar_item_clear(struct spl_calendar_item *item);
 gboolean spl_calendar_hand_on(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
                               GError **error);
 
-/* Hands on a reminder: as an event, a task or both, with its time and alarm as the words say. The
+/* Hands on a reminder: as an event, a task or both, with its time and alarm as the scope says. The
  * item has kind, subject and texts; `alarm` FALSE: none. Clears the item. */
 gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
                              gboolean alarm, GError **error);

@@ -150,7 +150,7 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
     item.entry.location = g_strdup(places->str);
     item.entry.category = g_strdup("outings");
     item.entry.alarm_min = 15 * 60; /* nine in the morning of the day before */
-    if (gather->words->with_places && first != NULL) {
+    if (gather->scope->with_places && first != NULL) {
         item.entry.lat = first->lat;
         item.entry.lon = first->lon;
     }

@@ -15,6 +15,7 @@
 #include "exchange/ical_read.h"
 #include "exchange/ical_zone.h"
 #include "season/calendar_read.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 static const struct spl_field change_fields[] = {
@@ -29,6 +30,8 @@ static const struct spl_field change_fields[] = {
     SPL_FIELD(spl_calendar_change, change, SPL_TEXT, "change", "change"),
     SPL_FIELD(spl_calendar_change, applied, SPL_BOOL, "applied", "taken over"),
     SPL_FIELD(spl_calendar_change, why, SPL_TEXT, "why", "why not"),
+    SPL_FIELD(spl_calendar_change, next, SPL_TEXT, "next", NULL),
+    SPL_FIELD(spl_calendar_change, done_on, SPL_DAY, "done_on", NULL),
 };
 const struct spl_shape spl_calendar_change_shape =
     SPL_SHAPE("calendar_change", spl_calendar_change, change_fields);
@@ -271,7 +274,7 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
 }
 
 /* Windows of other growing years than the present one are asked for too. */
-static void ask_years(const struct spl_calendar_reading_run *run, struct spl_calendar_words *words)
+static void ask_years(const struct spl_calendar_reading_run *run, struct spl_calendar_scope *scope)
 {
     int this_year, first, last;
     gboolean other = FALSE;
@@ -289,22 +292,21 @@ static void ask_years(const struct spl_calendar_reading_run *run, struct spl_cal
     }
     if (!other)
         return;
-    words->from = spl_day_from_ymd(first, 1, 1);
-    words->to = spl_day_from_ymd(last, 12, 31);
+    scope->from = spl_day_from_ymd(first, 1, 1);
+    scope->to = spl_day_from_ymd(last, 12, 31);
 }
 
 static gboolean ask_book(struct spl_calendar_reading_run *run, GError **error)
 {
-    struct spl_calendar_words words;
+    struct spl_calendar_scope scope = SPL_CALENDAR_SCOPE;
     gboolean ok;
 
-    spl_calendar_words_init(&words);
-    words.tasks = SPL_CALENDAR_TASKS_TOO;
-    ask_years(run, &words);
+    scope.tasks = SPL_CALENDAR_TASKS_TOO;
+    ask_years(run, &scope);
     run->gather = (struct spl_calendar_gather){
-        .house = run->house, .words = &words, .each = take_item, .data = run};
+        .house = run->house, .scope = &scope, .each = take_item, .data = run};
     ok = spl_calendar_gather(&run->gather, error);
-    run->gather.words = NULL;
+    run->gather.scope = NULL;
     return ok;
 }
 
@@ -314,56 +316,44 @@ static void set_why(struct spl_calendar_candidate *candidate, const char *why)
         candidate->why = g_strdup(why);
 }
 
-static void ignore(struct spl_calendar_candidate *candidate, char *why)
+static void ignore(struct spl_calendar_candidate *candidate, const char *next, const char *why)
 {
     candidate->ignored = TRUE;
-    if (candidate->why == NULL)
-        candidate->why = why;
-    else
-        g_free(why);
+    candidate->next = next;
+    set_why(candidate, why);
 }
 
 /* Straining is done when the book knows what came out, which a tick cannot say; a use-by day is no
  * work at all. Every other step is done by ticking it. */
-static void judge_step(const struct spl_calendar_reading_run *run,
-                       struct spl_calendar_candidate *candidate)
+static void judge_step(struct spl_calendar_candidate *candidate)
 {
-    const char *code = candidate->code != NULL ? candidate->code : "CODE";
-    char on[SPL_DAY_TEXT_SIZE];
-
     if (strcmp(candidate->key.step, "use-by") == 0)
-        ignore(candidate,
-               g_strdup_printf("a use-by day follows from how the batch was made: 'batch press %s "
-                               "--yield AMOUNT' or 'discard %s --why WHY' ends it",
-                               code, code));
+        ignore(candidate, "end",
+               "a use-by day follows from how the batch was made: pressing or discarding it ends "
+               "it");
     else if (candidate->state == SPL_CALENDAR_DONE && strcmp(candidate->key.step, "strain") == 0)
-        ignore(candidate,
-               g_strdup_printf("say what came out of it: 'batch press %s --yield "
-                               "AMOUNT --on %s'",
-                               code, spl_day_format(spl_calendar_done_on(run, candidate), on)));
+        ignore(candidate, "press", "the book must know what came out of it: press it");
 }
 
 /* Changes that have no meaning for the book. */
-static void judge_meaning(const struct spl_calendar_reading_run *run,
-                          struct spl_calendar_candidate *candidate)
+static void judge_meaning(struct spl_calendar_candidate *candidate)
 {
     const char *kind = candidate->key.kind;
 
     if (candidate->state == SPL_CALENDAR_DROPPED && candidate->row.state != SPL_CALENDAR_DROPPED)
         return;
     if (strcmp(kind, "step") == 0)
-        judge_step(run, candidate);
+        judge_step(candidate);
     else if (strcmp(kind, "check") == 0)
-        ignore(candidate, g_strdup("the day on which a verdict changes follows from what was "
-                                   "noted: use 'spray note' or 'site permit'"));
+        ignore(candidate, "note",
+               "the day on which a verdict changes follows from what was noted: note what is known "
+               "now");
     else if (strcmp(kind, "lot") == 0)
-        ignore(candidate,
-               g_strdup_printf("a use-by day follows from how the lot was made: 'discard %s --why "
-                               "WHY' or 'lot use %s:AMOUNT' ends it",
-                               candidate->code != NULL ? candidate->code : "CODE",
-                               candidate->code != NULL ? candidate->code : "CODE"));
+        ignore(candidate, "use",
+               "a use-by day follows from how the lot was made: using it up or discarding it ends "
+               "it");
     else if (candidate->state == SPL_CALENDAR_DONE && !candidate->moved)
-        ignore(candidate, g_strdup("only steps of batches can be done"));
+        ignore(candidate, NULL, "only steps of batches can be done");
 }
 
 /* What was changed here since it was written, while it was changed there. */
@@ -387,10 +377,11 @@ static void judge_conflict(struct spl_calendar_candidate *candidate)
         char here[SPL_DAY_TEXT_SIZE];
 
         candidate->both = TRUE;
+        candidate->next = "prefer";
         if (candidate->why == NULL)
-            candidate->why = g_strdup_printf(
-                "the book moved it too, to %s; say --prefer calendar or --prefer book",
-                spl_day_format(candidate->have_first, here));
+            candidate->why =
+                g_strdup_printf("the book moved it too, to %s; say which of both is to hold",
+                                spl_day_format(candidate->have_first, here));
     }
 }
 
@@ -435,6 +426,9 @@ static void say(struct spl_calendar_reading_run *run,
         .change = g_strdup(change),
         .applied = applied,
         .why = g_strdup(candidate->why),
+        .next = g_strdup(candidate->next),
+        .done_on =
+            strcmp(change, "done") == 0 ? spl_calendar_done_on(run, candidate) : SPL_DAY_NONE,
     };
     GArray *list = candidate->ignored                   ? out->ignored
                    : candidate->why != NULL && !applied ? out->conflicts
@@ -547,7 +541,7 @@ static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error
         (run->candidates->len > 0 && !ask_book(run, error)))
         return FALSE;
     for (guint i = 0; i < run->candidates->len; i++) {
-        judge_meaning(run, g_ptr_array_index(run->candidates, i));
+        judge_meaning(g_ptr_array_index(run->candidates, i));
         judge_conflict(g_ptr_array_index(run->candidates, i));
     }
     judge_pairs(run);
@@ -566,8 +560,8 @@ static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error
     return TRUE;
 }
 
-gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_reading *reading,
-                           struct spl_calendar_read *read, GError **error)
+static gboolean read_calendar(struct spl_house *house, const struct spl_calendar_reading *reading,
+                              struct spl_calendar_read *read, GError **error)
 {
     struct spl_calendar_reading_run run = {.house = house, .reading = reading, .out = read};
     gboolean ok;
@@ -609,9 +603,57 @@ gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_re
     return ok;
 }
 
-gboolean spl_calendar_check(const char *path, struct spl_ical_checked *checked, GError **error)
+static const struct spl_input reading_rows[] = {
+    SPL_INPUT(spl_calendar_reading, path, FILE, "file", "the calendar, or a folder of its files",
+              .needed = 1),
+    SPL_INPUT(spl_calendar_reading, apply, FLAG, "apply", "take the changes over"),
+    SPL_INPUT(spl_calendar_reading, prefer, CHOICE, "prefer",
+              "calendar or book: whose day holds when both moved", .words = "calendar book",
+              .value = "SIDE"),
+    SPL_INPUT(spl_calendar_reading, as_almanac, NAME, "as_almanac",
+              "new entries titled like a known material become this almanac"),
+    SPL_INPUT(spl_calendar_reading, as, FILE, "as",
+              "which calendar of yours it is (default the file)", .value = "NAME"),
+    SPL_INPUT(spl_calendar_reading, by, NAME, "by", "who did the steps", .value = "WHO",
+              .setting = "who"),
+};
+const struct spl_inputs spl_calendar_reading_inputs =
+    SPL_INPUTS("calendar_reading", spl_calendar_reading, reading_rows);
+
+gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_reading *said,
+                           struct spl_calendar_read *read, GError **error)
 {
-    return spl_ical_check_file(path, checked, error);
+    struct spl_calendar_reading reading;
+    struct spl_calendar_read made;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_calendar_reading_inputs, said, &reading, error))
+        return FALSE;
+    ok = read_calendar(house, &reading, &made, error);
+    spl_inputs_clear(&spl_calendar_reading_inputs, &reading);
+    if (ok)
+        *read = made;
+    return ok;
+}
+
+static const struct spl_input file_rows[] = {
+    SPL_INPUT(spl_calendar_file, path, FILE, "file", "the calendar", .needed = 1),
+};
+const struct spl_inputs spl_calendar_file_inputs =
+    SPL_INPUTS("calendar_file", spl_calendar_file, file_rows);
+
+gboolean spl_calendar_check(const struct spl_calendar_file *said, struct spl_ical_checked *checked,
+                            GError **error)
+{
+    struct spl_calendar_file file;
+    gboolean ok;
+
+    if (!spl_inputs_copy(&spl_calendar_file_inputs, said, &file, error))
+        return FALSE;
+    ok = spl_inputs_check(&spl_calendar_file_inputs, &file, error) &&
+         spl_ical_check_file(file.path, checked, error);
+    spl_inputs_clear(&spl_calendar_file_inputs, &file);
+    return ok;
 }
 
 gboolean spl_calendar_checked_ok(const struct spl_ical_checked *checked)

@@ -25,6 +25,7 @@ struct spl_calendar_candidate {
     gboolean both;    /* moved here and there */
     gboolean applied;
     char *why;
+    const char *next; /* as of struct spl_calendar_change */
 };
 void spl_calendar_candidate_free(gpointer candidate);
 

@@ -158,7 +158,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     item.entry.location = g_strdup(site->name);
     item.entry.category = g_strdup("windows");
     item.entry.alarm_min = ALARM_MIN;
-    if (gather->words->with_places) {
+    if (gather->scope->with_places) {
         item.entry.lat = site->lat;
         item.entry.lon = site->lon;
     }
@@ -238,7 +238,7 @@ static gboolean take_site(struct spl_calendar_gather *gather, spl_window_maker *
 
 gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError **error)
 {
-    const struct spl_calendar_words *words = gather->words;
+    const struct spl_calendar_scope *scope = gather->scope;
     g_autoptr(spl_window_maker) maker = spl_window_maker_new(gather->house, 0, error);
     g_autoptr(GPtrArray) sites = spl_calendar_sites(gather);
     int first = 0, last = 0;
@@ -246,10 +246,10 @@ gboolean spl_calendar_gather_windows(struct spl_calendar_gather *gather, GError 
     if (maker == NULL)
         return FALSE;
     /* Without bounds the growing year of today, by each place; else every one that they touch. */
-    if (spl_day_is_set(words->from) || spl_day_is_set(words->to)) {
-        spl_day_to_ymd(spl_day_is_set(words->from) ? words->from : gather->first, &first, NULL,
+    if (spl_day_is_set(scope->from) || spl_day_is_set(scope->to)) {
+        spl_day_to_ymd(spl_day_is_set(scope->from) ? scope->from : gather->first, &first, NULL,
                        NULL);
-        spl_day_to_ymd(spl_day_is_set(words->to) ? words->to : gather->last, &last, NULL, NULL);
+        spl_day_to_ymd(spl_day_is_set(scope->to) ? scope->to : gather->last, &last, NULL, NULL);
         first--; /* south of the equator it began in the year before */
         last = MIN(last, first + YEARS_MAX);
     }

@@ -9,6 +9,7 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "base/file.h"
 #include "book/setting.h"
 #include "core/verdict.h"
@@ -18,6 +19,7 @@
 #include "season/calendar_files.h"
 #include "season/calendar_gather.h"
 #include "season/calendar_key.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 static const struct spl_field written_fields[] = {
@@ -32,13 +34,37 @@ static const struct spl_field written_fields[] = {
 const struct spl_shape spl_calendar_written_shape =
     SPL_SHAPE("calendar_written", spl_calendar_written, written_fields);
 
-void spl_calendar_words_init(struct spl_calendar_words *words)
-{
-    *words = (struct spl_calendar_words){
-        .what = SPL_CALENDAR_ALL, .at_min = -1, .from = SPL_DAY_NONE, .to = SPL_DAY_NONE};
-}
+static const struct spl_input write_rows[] = {
+    SPL_INPUT(spl_calendar_words, out, FILE, "out",
+              "the file, or - (default calendar.ics by the book)"),
+    SPL_INPUT(spl_calendar_words, split, FILE, "split", "one file an entry, for CalDAV folders",
+              .value = "DIR"),
+    SPL_INPUT(spl_calendar_words, what, NAME, "what",
+              "of windows,outings,steps,checks (default all)", .value = "KINDS"),
+    SPL_INPUT(spl_calendar_words, tasks, FLAG, "tasks", "a task beside each reminder"),
+    SPL_INPUT(spl_calendar_words, tasks_only, FLAG, "tasks_only", "tasks instead of reminders"),
+    SPL_INPUT(spl_calendar_words, at, NAME, "at", "reminders at this time (default all-day)",
+              .value = "HH:MM"),
+    SPL_INPUT(spl_calendar_words, zone, NAME, "zone",
+              "of that time, such as Europe/London (default the book's)", .value = "ZONE"),
+    SPL_INPUT(spl_calendar_words, with_places, FLAG, "with_places",
+              "with coordinates: whoever has the file then knows your places"),
+    SPL_INPUT(spl_calendar_words, new_only, FLAG, "new_only", "what this calendar has not had yet"),
+    SPL_INPUT(spl_calendar_words, from, DAY, "from", "only what touches this day or later ones"),
+    SPL_INPUT(spl_calendar_words, to, DAY, "to", "only what touches this day or earlier ones"),
+    SPL_INPUT(spl_calendar_words, name, NAME, "name", "the calendar's name"),
+    SPL_INPUT(spl_calendar_words, as, FILE, "as",
+              "which calendar of yours it is for (default the file)", .value = "NAME"),
+    SPL_INPUT(spl_calendar_words, force, FLAG, "force", "replace a file that is not as we left it"),
+};
+static const struct spl_rule write_rules[] = {
+    {SPL_RULE_MOST, {"tasks", "tasks_only"}},
+    {SPL_RULE_MOST, {"out", "split"}},
+    {SPL_RULE_WITH, {"zone", "at"}},
+};
 
-gboolean spl_calendar_what_parse(const char *text, int *what, GError **error)
+/* "windows,steps" -> the set. */
+static gboolean parse_what(const char *text, int *what, GError **error)
 {
     static const struct {
         const char *word;
@@ -56,10 +82,10 @@ gboolean spl_calendar_what_parse(const char *text, int *what, GError **error)
         while (i < G_N_ELEMENTS(kinds) && strcmp(g_strstrip(*part), kinds[i].word) != 0)
             i++;
         if (i == G_N_ELEMENTS(kinds)) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "--what: '%s' is none of windows, outings, steps, checks; several are "
-                        "joined with commas",
-                        *part);
+            spl_error_set_input(error, SPL_ERROR_INVALID, "what",
+                                "'%s' is none of windows, outings, steps, checks; several are "
+                                "joined with commas",
+                                *part);
             return FALSE;
         }
         set |= kinds[i].bit;
@@ -68,10 +94,45 @@ gboolean spl_calendar_what_parse(const char *text, int *what, GError **error)
     return TRUE;
 }
 
-/* One run of `calendar write`. */
+/* What was said as a scope. */
+static gboolean scope_of(const struct spl_calendar_words *words, struct spl_calendar_scope *scope,
+                         GError **error)
+{
+    *scope = SPL_CALENDAR_SCOPE;
+    scope->tasks = words->tasks        ? SPL_CALENDAR_TASKS_TOO
+                   : words->tasks_only ? SPL_CALENDAR_TASKS_ONLY
+                                       : SPL_CALENDAR_EVENTS;
+    scope->with_places = words->with_places;
+    scope->from = words->from;
+    scope->to = words->to;
+    if (words->at != NULL && !spl_clock_parse(words->at, "at", &scope->at_min, error)) {
+        spl_error_about(error, "at");
+        return FALSE;
+    }
+    return words->what == NULL || parse_what(words->what, &scope->what, error);
+}
+
+static gboolean check_words(const void *record, GError **error)
+{
+    const struct spl_calendar_words *words = record;
+    struct spl_calendar_scope scope;
+
+    if (spl_day_is_set(words->from) && spl_day_is_set(words->to) && words->to.n < words->from.n) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "to",
+                            "lies before the first day; give a later day");
+        return FALSE;
+    }
+    return scope_of(words, &scope, error);
+}
+const struct spl_inputs spl_calendar_inputs = SPL_INPUTS(
+    "calendar", spl_calendar_words, write_rows, SPL_RULES(write_rules), .check = check_words);
+
+/* One writing. */
 struct run {
     struct spl_calendar_gather gather;
+    struct spl_calendar_scope scope;
     const struct spl_calendar_words *words;
+    FILE *stream; /* for "-" */
     struct spl_book *book;
     struct spl_ical_options options;
     spl_ical_writer *writer; /* NULL with a folder */
@@ -102,12 +163,12 @@ static gboolean was_seen(const struct run *run, gint64 id)
     return byte < run->seen->len && (run->seen->data[byte] >> (id % 8) & 1) != 0;
 }
 
-static gboolean falls_into(const struct spl_calendar_words *words, const struct spl_entry *entry)
+static gboolean falls_into(const struct spl_calendar_scope *scope, const struct spl_entry *entry)
 {
     struct spl_day last = spl_day_is_set(entry->last) ? entry->last : entry->first;
 
-    return (!spl_day_is_set(words->from) || last.n >= words->from.n) &&
-           (!spl_day_is_set(words->to) || entry->first.n <= words->to.n);
+    return (!spl_day_is_set(scope->from) || last.n >= scope->from.n) &&
+           (!spl_day_is_set(scope->to) || entry->first.n <= scope->to.n);
 }
 
 static gboolean emit_file(struct run *run, const struct spl_entry *entry, GError **error)
@@ -247,7 +308,7 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
     g_autofree char *hash = NULL;
     gboolean had, news = TRUE;
 
-    if (!falls_into(run->words, entry))
+    if (!falls_into(&run->scope, entry))
         return TRUE;
     if (!find_fresh(run, item, error))
         return FALSE;
@@ -293,8 +354,8 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
 static gboolean was_asked_for(const struct run *run, const struct spl_calendar_row *row,
                               const struct spl_calendar_key *key)
 {
-    if (key->task ? run->words->tasks == SPL_CALENDAR_EVENTS
-                  : run->words->tasks == SPL_CALENDAR_TASKS_ONLY &&
+    if (key->task ? run->scope.tasks == SPL_CALENDAR_EVENTS
+                  : run->scope.tasks == SPL_CALENDAR_TASKS_ONLY &&
                         strcmp(key->kind, "window") != 0 && strcmp(key->kind, "outing") != 0)
         return FALSE;
     if (strcmp(key->kind, "window") == 0)
@@ -372,7 +433,7 @@ static gboolean take_row(const struct spl_calendar_row *old, gpointer data, GErr
 /* ---- the years that a zone's description must cover ------------------------------------------ */
 
 struct years {
-    const struct spl_calendar_words *words;
+    const struct spl_calendar_scope *scope;
     int first, last;
 };
 
@@ -382,7 +443,7 @@ static gboolean take_years(struct spl_calendar_item *item, gpointer data, GError
     int year;
 
     (void)error;
-    if (item->entry.start_min < 0 || !falls_into(years->words, &item->entry))
+    if (item->entry.start_min < 0 || !falls_into(years->scope, &item->entry))
         return TRUE;
     spl_day_to_ymd(item->entry.first, &year, NULL, NULL);
     years->first = years->first == 0 ? year : MIN(years->first, year);
@@ -392,9 +453,9 @@ static gboolean take_years(struct spl_calendar_item *item, gpointer data, GError
 
 static gboolean find_years(struct run *run, GError **error)
 {
-    struct years years = {run->words, 0, 0};
+    struct years years = {&run->scope, 0, 0};
     struct spl_calendar_gather gather = {.house = run->gather.house,
-                                         .words = run->words,
+                                         .scope = &run->scope,
                                          .zone = run->gather.zone,
                                          .each = take_years,
                                          .data = &years};
@@ -449,7 +510,7 @@ static gboolean write_file(struct run *run, const char *path, GError **error)
     g_autofree char *checksum = NULL;
 
     if (path == NULL) {
-        run->writer = spl_ical_writer_open_stream(run->words->stream, &run->options, error);
+        run->writer = spl_ical_writer_open_stream(run->stream, &run->options, error);
     } else {
         if (!spl_calendar_file_is_ours(run->book, path, run->words->force, error))
             return FALSE;
@@ -507,8 +568,8 @@ static gboolean find_renamed(struct run *run, const char *path, GError **error)
 static gboolean write_folder(struct run *run, const char *path, GError **error)
 {
     if (g_mkdir_with_parents(path, 0777) != 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY,
-                    "%s: the folder cannot be made; name another with --split", path);
+        spl_error_set_input(error, SPL_ERROR_READ_ONLY, "split",
+                            "%s: the folder cannot be made; name another", path);
         return FALSE;
     }
     run->folder = path;
@@ -525,40 +586,43 @@ static gboolean write_folder(struct run *run, const char *path, GError **error)
 
 static gboolean choose_zone(struct run *run, GError **error)
 {
-    if (run->words->at_min < 0)
+    if (run->scope.at_min < 0)
         return TRUE;
     run->gather.zone = run->words->zone != NULL ? g_strdup(run->words->zone)
                                                 : spl_house_setting_text(run->gather.house, "zone");
     if (run->gather.zone == NULL) {
-        g_set_error_literal(error, SPL_ERROR, SPL_ERROR_INVALID,
-                            "a time of day needs a zone: give --zone Europe/London, or set it once "
-                            "with 'book set zone Europe/London'");
+        spl_error_set_input(error, SPL_ERROR_INVALID, "zone",
+                            "is missing: a time of day needs one, such as Europe/London; say it, "
+                            "or set it once for the book");
         return FALSE;
     }
     if (!spl_zone_is_known(run->gather.zone)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--zone: '%s' is not known here; write it as Europe/London", run->gather.zone);
+        spl_error_set_input(error, SPL_ERROR_INVALID, "zone",
+                            "'%s' is not known here; write it as Europe/London", run->gather.zone);
         return FALSE;
     }
     run->options.zone = run->gather.zone;
     return find_years(run, error);
 }
 
-gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_words *words,
-                            struct spl_calendar_written *written, GError **error)
+static gboolean write_calendar(struct spl_house *house, const struct spl_calendar_words *words,
+                               FILE *stream, struct spl_calendar_written *written, GError **error)
 {
-    struct run run = {.gather = {.house = house, .words = words, .each = take_item},
+    struct run run = {.gather = {.house = house, .each = take_item},
                       .words = words,
+                      .stream = stream,
                       .book = house->book,
                       .out = written};
     g_autofree char *path = NULL;
     g_autofree char *name = NULL;
     gboolean ok;
 
-    *written = (struct spl_calendar_written){0};
+    if (!scope_of(words, &run.scope, error))
+        return FALSE;
+    run.gather.scope = &run.scope;
     run.gather.data = &run;
     run.options.with_places = words->with_places;
-    run.whole = words->what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
+    run.whole = run.scope.what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
     run.seen = g_byte_array_new();
     run.files = spl_calendar_files_new();
@@ -586,7 +650,29 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
     g_byte_array_unref(run.seen);
     g_array_unref(run.fresh);
     g_free(run.gather.met);
+    return ok;
+}
+
+gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_words *said,
+                            FILE *stream, struct spl_calendar_written *written, GError **error)
+{
+    struct spl_calendar_written made = {.file = NULL};
+    struct spl_calendar_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_calendar_inputs, said, &words, error))
+        return FALSE;
+    ok = stream != NULL || g_strcmp0(words.out, "-") != 0;
     if (!ok)
-        spl_record_clear(&spl_calendar_written_shape, written);
+        spl_error_set_input(error, SPL_ERROR_USAGE, "out", "there is no output here; name a file");
+    ok = ok && write_calendar(house, &words, stream, &made, error);
+    if (!ok && (spl_day_is_set(words.from) || spl_day_is_set(words.to)) && error != NULL &&
+        g_error_matches(*error, SPL_ERROR, SPL_ERROR_NOT_FOUND))
+        spl_error_about(error, spl_day_is_set(words.from) ? "from" : "to");
+    spl_inputs_clear(&spl_calendar_inputs, &words);
+    if (ok)
+        *written = made;
+    else
+        spl_record_clear(&spl_calendar_written_shape, &made);
     return ok;
 }

@@ -2,7 +2,9 @@
  *
  * Every table of inputs that season has. See simpling/entry.h.
  */
+#include "simpling/almanac.h"
 #include "simpling/batch.h"
+#include "simpling/calendar.h"
 #include "simpling/check.h"
 #include "simpling/drying.h"
 #include "simpling/entry.h"
@@ -21,6 +23,12 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_hazard_import_inputs,
     &spl_weather_inputs,
     &spl_check_inputs,
+    &spl_almanac_inputs,
+    &spl_almanac_question_inputs,
+    &spl_calendar_inputs,
+    &spl_calendar_reading_inputs,
+    &spl_calendar_file_inputs,
+    &spl_busy_inputs,
     &spl_harvest_inputs,
     &spl_harvest_pick_inputs,
     &spl_harvest_question_inputs,

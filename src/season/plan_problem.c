@@ -189,13 +189,15 @@ static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
     g_autoptr(GArray) stored = spl_day_off_list(o->house->book, error);
     struct spl_busy_read busy = {0};
     struct spl_day from = o->state.first;
+    struct spl_busy_question question = {.path = o->wish->busy, .to = o->state.last};
 
     if (stored == NULL)
         return FALSE;
     if (spl_day_compare(from, o->house->today) < 0)
         from = o->house->today;
+    question.from = from;
     if (o->wish->busy != NULL && spl_day_compare(from, o->state.last) <= 0 &&
-        !spl_calendar_busy(o->house, o->wish->busy, from, o->state.last, NULL, &busy, error))
+        !spl_calendar_busy(o->house, &question, &busy, error))
         return FALSE;
     for (struct spl_day day = from; day.n <= o->state.last.n; day = spl_day_add(day, 1)) {
         const struct spl_kept_outing *kept = kept_on(o, day);

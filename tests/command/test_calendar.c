@@ -393,7 +393,7 @@ static void what_cannot_be_written_is_refused(void **state)
     cli_refused(cli, "calendar write --what seeds", 2, "windows, outings, steps, checks");
     cli_refused(cli, "calendar write --at 25:00", 2, "--at");
     cli_refused(cli, "calendar write --at 08:00 --zone Mars/Base", 2, "Mars/Base");
-    cli_refused(cli, "calendar write --zone Europe/London", 2, "--at");
+    cli_refused(cli, "calendar write --zone Europe/London", 2, "--zone");
     cli_refused(cli, "calendar write --from 2027-06-01 --to 2027-05-01", 2, "later");
     cli_refused(cli, "calendar write --out no/such/folder/a.ics", 1, "no/such/folder");
     cli_refused(cli, "calendar write --tasks --tasks-only", 2, "--tasks");

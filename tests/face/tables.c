@@ -2,7 +2,9 @@
  */
 #include "tables.h"
 
+#include "simpling/almanac.h"
 #include "simpling/batch.h"
+#include "simpling/calendar.h"
 #include "simpling/check.h"
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
@@ -89,6 +91,73 @@ static gboolean check(struct spl_house *house, const void *said, GError **error)
     if (!spl_check_site(house, question, &answer, error))
         return FALSE;
     spl_record_clear(&spl_check_shape, &answer);
+    return TRUE;
+}
+
+static gboolean add_almanac(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_almanac_added added;
+
+    if (!spl_almanac_add(house, said, &added, error))
+        return FALSE;
+    spl_record_clear(&spl_almanac_added_shape, &added);
+    return TRUE;
+}
+
+static gboolean list_almanacs(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *rows = spl_almanac_list(house, said, error);
+
+    if (rows == NULL)
+        return FALSE;
+    spl_list_free(&spl_almanac_row_shape, rows);
+    return TRUE;
+}
+
+/* A stream takes it: this face writes no file. */
+static gboolean write_calendar(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_calendar_words words = *(const struct spl_calendar_words *)said;
+    struct spl_calendar_written written;
+    FILE *stream = tmpfile();
+    gboolean ok;
+
+    words.out = words.split == NULL ? "-" : words.out;
+    ok = spl_calendar_write(house, &words, stream, &written, error);
+    fclose(stream);
+    if (ok)
+        spl_record_clear(&spl_calendar_written_shape, &written);
+    return ok;
+}
+
+static gboolean read_calendar(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_calendar_read read;
+
+    if (!spl_calendar_read(house, said, &read, error))
+        return FALSE;
+    spl_record_clear(&spl_calendar_read_shape, &read);
+    return TRUE;
+}
+
+static gboolean check_calendar(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_ical_checked checked;
+
+    (void)house;
+    if (!spl_calendar_check(said, &checked, error))
+        return FALSE;
+    spl_record_clear(&spl_ical_checked_shape, &checked);
+    return TRUE;
+}
+
+static gboolean read_busy(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_busy_read busy;
+
+    if (!spl_calendar_busy(house, said, &busy, error))
+        return FALSE;
+    spl_record_clear(&spl_busy_read_shape, &busy);
     return TRUE;
 }
 
@@ -501,6 +570,25 @@ const struct face_table face_tables[] = {
     {&spl_check_inputs,
      check,
      {"site", "Withy Gill", "material", "nettle/leaf", "on", "2027-05-02", "near", "500", NULL}},
+    {&spl_almanac_inputs,
+     add_almanac,
+     {"file", SAMPLES "our-dale.ics", "at", "54.6,-2.6", "elevation", "140", NULL}},
+    {&spl_almanac_question_inputs, list_almanacs, {"almanac", "Britain", NULL}},
+    {&spl_calendar_inputs,
+     write_calendar,
+     {"what", "windows,steps", "tasks",       "yes",        "at",       "08:30",
+      "zone", "Europe/London", "with_places", "yes",        "new_only", "yes",
+      "from", "2027-01-01",    "to",          "2027-12-31", "name",     "our season",
+      "as",   "the phone",     "force",       "yes",        NULL}},
+    {&spl_calendar_reading_inputs,
+     read_calendar,
+     {"file", SAMPLES "our-dale.ics", "apply", "yes", "prefer", "book", "as_almanac", "Our dale",
+      "as", "the phone", "by", "Edda", NULL}},
+    {&spl_calendar_file_inputs, check_calendar, {"file", SAMPLES "our-dale.ics", NULL}},
+    {&spl_busy_inputs,
+     read_busy,
+     {"file", SAMPLES "our-dale.ics", "from", "2027-01-01", "to", "2027-06-30", "zone",
+      "Europe/London", NULL}},
     {&spl_check_inputs, check, {"all", "yes", "on", "2027-05-02", NULL}},
     {&spl_harvest_inputs,
      log_harvest,

@@ -353,13 +353,15 @@ static gboolean search(struct search *s, GError **error)
 
     if (!root(s, error) || !count(s, error))
         return FALSE;
-    if (!enough(s) && size > WHOLE_MOST && !stretches(s, STRETCH_FIRST, STRETCH_MOST, 0, error))
+    if (!enough(s) && size > WHOLE_MOST &&
+        !stretches(s, STRETCH_FIRST, s->wish->nodes > 0 ? STRETCH_FIRST : STRETCH_MOST, 0, error))
         return FALSE;
     /* Of a smaller one too, quickly: the whole finds what it has to beat. */
     if (!enough(s) && size > AT_ONCE_MOST && size <= WHOLE_MOST &&
         !stretches(s, (int)size / 4, (int)size / 2, s->wish->nodes / 2, error))
         return FALSE;
-    if (!enough(s) && size <= WHOLE_LATER && !whole(s, error))
+    /* Nodes do not tell how long the root of a large one takes: only the clock ends that. */
+    if (!enough(s) && size <= (s->wish->nodes > 0 ? WHOLE_MOST : WHOLE_LATER) && !whole(s, error))
         return FALSE;
     enough(s);
     return s->answer->stop == SPL_OUTING_STOP_HAND || count(s, error);

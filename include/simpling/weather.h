@@ -48,12 +48,48 @@ struct spl_weather_import {
 extern const struct spl_shape spl_weather_import_shape;
 
 /*
- * Reads a file into the book in one transaction. SPL_ERROR_USAGE: the station has no name;
- * SPL_ERROR_INVALID: days after today, seasons of the other hemisphere, and all that
- * exchange/weather.h refuses.
+ * Reads a file, or what an https:// address answers, into the book in one transaction.
+ * SPL_ERROR_USAGE: the station has no name; SPL_ERROR_INVALID: days after today, seasons of the
+ * other hemisphere, and all that exchange/weather.h refuses.
  */
 gboolean spl_weather_import_file(struct spl_house *house, const struct spl_weather_words *words,
                                  struct spl_weather_import *import, GError **error);
+
+/* A station that is followed. */
+struct spl_follow_words {
+    const char *station;
+    const char *address;
+    struct spl_coordinates at;
+    double elevation_m;
+    const char *unit; /* "c", "f", "tenths" */
+};
+extern const struct spl_inputs spl_follow_inputs;
+
+/* What came of fetching one station. */
+struct spl_weather_fetched {
+    char *station;
+    char *host; /* that was asked */
+    int days;   /* measured, in the answer */
+    struct spl_day first, last;
+    int foretold; /* days to come that it foretells */
+    int left_out; /* days and rows that cannot be */
+    char *failed; /* why it could not be had; NULL: it was */
+    GPtrArray *cautions;
+};
+extern const struct spl_shape spl_weather_fetched_shape;
+
+/*
+ * Fetches a station's days from an https address now, and again at every refresh. `{from}`, `{to}`
+ * and `{today}` in it are filled with days. Its columns are pinned: an answer with others is
+ * refused. Days to come are kept as forecasts, used, and replaced by what is measured. The address
+ * is this desk's own: it is neither merged nor carried out.
+ */
+gboolean spl_weather_follow(struct spl_house *house, const struct spl_follow_words *words,
+                            struct spl_weather_fetched *fetched, GError **error);
+
+/* Fetches every followed station, or one. A station that cannot be had keeps what it has, and says
+ * why: a list of spl_weather_fetched_shape. SPL_ERROR_NOT_FOUND: none is followed. */
+GArray *spl_weather_refresh(struct spl_house *house, const char *station, GError **error);
 
 /* A list of spl_station_shape (simpling/record/weather.h). */
 GArray *spl_weather_list(struct spl_house *house, GError **error);

@@ -46,10 +46,11 @@ static char *row_print(const struct spl_almanac_row *row)
 {
     g_autofree char *normals = normals_text(row);
 
-    return g_strdup_printf("%s|%s|%d|%d|%d|%g|%g|%d|%s|%g|%g|%g|%s", row->material, row->use,
-                           row->flush, row->start.n, row->end.n, row->stage_from, row->stage_to,
-                           row->every_days, row->source != NULL ? row->source : "", row->lat,
-                           row->lon, row->elevation_m, normals != NULL ? normals : "");
+    return g_strdup_printf("%s|%s|%d|%d|%d|%g|%g|%d|%s|%g|%g|%g|%s|%d|%d|%d", row->material,
+                           row->use, row->flush, row->start.n, row->end.n, row->stage_from,
+                           row->stage_to, row->every_days, row->source != NULL ? row->source : "",
+                           row->lat, row->lon, row->elevation_m, normals != NULL ? normals : "",
+                           row->period_from, row->normals_from, row->stands_frost);
 }
 
 static const struct spl_field row_fields[] = {
@@ -67,6 +68,11 @@ static const struct spl_field row_fields[] = {
     SPL_FIELD_KEPT(spl_almanac_row, lat, SPL_NUM, SPL_STORED("lat")),
     SPL_FIELD_KEPT(spl_almanac_row, lon, SPL_NUM, SPL_STORED("lon")),
     SPL_FIELD_KEPT(spl_almanac_row, elevation_m, SPL_NUM, SPL_STORED("elevation_m")),
+    SPL_FIELD_KEPT(spl_almanac_row, period_from, SPL_INT, SPL_STORED("period_from")),
+    SPL_FIELD_KEPT(spl_almanac_row, period_to, SPL_INT, SPL_STORED("period_to")),
+    SPL_FIELD_KEPT(spl_almanac_row, normals_from, SPL_INT, SPL_STORED("normals_from")),
+    SPL_FIELD_KEPT(spl_almanac_row, normals_to, SPL_INT, SPL_STORED("normals_to")),
+    SPL_FIELD_KEPT(spl_almanac_row, stands_frost, SPL_INT, SPL_STORED("stands_frost")),
 };
 static const struct spl_shape row_shape = SPL_SHAPE("almanac_row", spl_almanac_row, row_fields);
 

@@ -352,5 +352,6 @@ const struct spl_migration spl_migrations[] = {
     {"stands and the season's plan", spl_migration_plan},
     {"batches, lots", spl_migration_batches},
     {"hazards: map layers, figures of methods", spl_migration_hazards},
+    {"weather that comes by itself, the years of an almanac", spl_migration_weather_follow},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

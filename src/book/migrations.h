@@ -23,4 +23,6 @@ extern const char spl_migration_batches[];  /* migration_batches.c */
 
 extern const char spl_migration_hazards[]; /* migration_hazards.c */
 
+extern const char spl_migration_weather_follow[]; /* migration_weather.c */
+
 #endif

@@ -130,3 +130,90 @@ gboolean spl_weather_normals(struct spl_book *book, gint64 station_id, gboolean 
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
 }
+
+/* ---- what comes by itself ---- */
+
+static const struct spl_field follow_fields[] = {
+    SPL_FIELD(spl_follow_row, station, SPL_TEXT, "station", "station"),
+    SPL_FIELD(spl_follow_row, url, SPL_TEXT, "url", "address"),
+    SPL_FIELD(spl_follow_row, unit, SPL_TEXT, "unit", NULL),
+    SPL_FIELD(spl_follow_row, columns, SPL_TEXT, "columns", NULL),
+    SPL_FIELD(spl_follow_row, fetched, SPL_DAY, "fetched", "last had"),
+    SPL_FIELD(spl_follow_row, failed, SPL_TEXT, "failed", "why not"),
+};
+const struct spl_shape spl_follow_row_shape =
+    SPL_SHAPE("weather_follow", spl_follow_row, follow_fields);
+
+gboolean spl_follow_put(struct spl_book *book, const struct spl_follow_row *row, GError **error)
+{
+    gint64 at = spl_book_stamp(book, error);
+
+    return at != 0 &&
+           spl_book_execute(book, error,
+                            "INSERT OR REPLACE INTO weather_follow (station_id, url, unit, columns,"
+                            " fetched, failed, at) VALUES (?, ?, ?, ?, ?, ?, ?)",
+                            SPL_WITH(row->station_id, row->url, row->unit, row->columns,
+                                     row->fetched, row->failed, at));
+}
+
+GArray *spl_follow_all(struct spl_book *book, GError **error)
+{
+    GArray *list = spl_list_new(&spl_follow_row_shape);
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT f.station_id, s.name, f.url, f.unit, f.columns, f.fetched, f.failed"
+        " FROM weather_follow f JOIN station s ON s.id = f.station_id ORDER BY s.name_key",
+        SPL_NONE);
+    struct spl_follow_row row;
+    GError *failed = NULL;
+
+    while (rows != NULL &&
+           spl_statement_next(rows, &failed,
+                              SPL_INTO(&row.station_id, &row.station, &row.url, &row.unit,
+                                       &row.columns, &row.fetched, &row.failed)))
+        g_array_append_val(list, row);
+    if (rows == NULL || failed != NULL) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        spl_list_free(&spl_follow_row_shape, list);
+        return NULL;
+    }
+    return list;
+}
+
+gboolean spl_weather_put_forecast(struct spl_book *book, gint64 station_id, const GArray *days,
+                                  struct spl_day made, GError **error)
+{
+    if (!spl_book_execute(book, error, "DELETE FROM weather_forecast WHERE station_id = ?",
+                          SPL_WITH(station_id)))
+        return FALSE;
+    for (guint i = 0; i < days->len; i++) {
+        const struct spl_weather_day *day = &g_array_index(days, struct spl_weather_day, i);
+
+        if (!spl_book_execute(book, error,
+                              "INSERT OR REPLACE INTO weather_forecast (station_id, day, tmin_c,"
+                              " tmax_c, made) VALUES (?, ?, ?, ?, ?)",
+                              SPL_WITH(station_id, day->day, day->tmin_c, day->tmax_c, made)))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+gboolean spl_weather_forecast(struct spl_book *book, gint64 station_id, struct spl_day first,
+                              struct spl_day today, int fresh, GArray *days, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT day, tmin_c, tmax_c FROM weather_forecast WHERE station_id = ? AND day >= ?"
+        " AND made <= ? AND made >= ? ORDER BY day",
+        SPL_WITH(station_id, first, today, spl_day_add(today, -fresh)));
+    struct spl_weather_day day;
+    GError *failed = NULL;
+
+    while (rows != NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&day.day, &day.tmin_c, &day.tmax_c)))
+        g_array_append_val(days, day);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}

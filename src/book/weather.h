@@ -40,4 +40,32 @@ gboolean spl_weather_put_normals(struct spl_book *book, gint64 station_id, const
 gboolean spl_weather_normals(struct spl_book *book, gint64 station_id, gboolean *there,
                              double mean_c[12], double range_c[12], GError **error);
 
+/* ---- what comes by itself: this desk's own, never merged or carried out ---- */
+
+/* Where a station's days are fetched from. */
+struct spl_follow_row {
+    gint64 station_id;
+    char *station, *url, *unit; /* unit NULL: what the answer says */
+    char *columns;              /* the headings that it was first taken with */
+    struct spl_day fetched;     /* when it was last had; or none */
+    char *failed;               /* why not, the last time; NULL: it was */
+};
+extern const struct spl_shape spl_follow_row_shape;
+
+/* Writes a station's row in the place of the one before. Inside a transaction. */
+gboolean spl_follow_put(struct spl_book *book, const struct spl_follow_row *row, GError **error);
+
+/* All of them by the station's name: a list of spl_follow_row_shape. */
+GArray *spl_follow_all(struct spl_book *book, GError **error);
+
+/* Puts days to come (of struct spl_weather_day), foretold on `made`, in the place of all that were
+ * there. Inside a transaction. */
+gboolean spl_weather_put_forecast(struct spl_book *book, gint64 station_id, const GArray *days,
+                                  struct spl_day made, GError **error);
+
+/* Appends those from `first` on, in order, that were made within the last `fresh` days before
+ * `today`. */
+gboolean spl_weather_forecast(struct spl_book *book, gint64 station_id, struct spl_day first,
+                              struct spl_day today, int fresh, GArray *days, GError **error);
+
 #endif

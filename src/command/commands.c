@@ -43,6 +43,8 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_almanac_list,
     &spl_command_weather_import,
     &spl_command_weather_list,
+    &spl_command_weather_follow,
+    &spl_command_weather_refresh,
     &spl_command_window_list,
     &spl_command_window_check,
     &spl_command_harvest_add,

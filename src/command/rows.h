@@ -38,7 +38,8 @@ extern const struct spl_command spl_command_stage_note, spl_command_stage_list;
 /* almanac.c */
 extern const struct spl_command spl_command_almanac_add, spl_command_almanac_list;
 /* weather.c */
-extern const struct spl_command spl_command_weather_import, spl_command_weather_list;
+extern const struct spl_command spl_command_weather_import, spl_command_weather_list,
+    spl_command_weather_follow, spl_command_weather_refresh;
 /* window.c */
 extern const struct spl_command spl_command_window_list, spl_command_window_check;
 /* harvest.c */

@@ -27,13 +27,77 @@ static int run_list(struct spl_call *call, GError **error)
     return 0;
 }
 
+static int run_follow(struct spl_call *call, GError **error)
+{
+    struct spl_weather_fetched fetched;
+
+    if (!spl_weather_follow(call->house, call->said, &fetched, error))
+        return -1;
+    spl_call_print(call, &fetched);
+    spl_record_clear(&spl_weather_fetched_shape, &fetched);
+    return 0;
+}
+
+static int run_refresh(struct spl_call *call, GError **error)
+{
+    GArray *list = spl_weather_refresh(call->house, spl_call_get(call, "station"), error);
+    int failed = 0;
+
+    if (list == NULL)
+        return -1;
+    for (guint i = 0; i < list->len; i++)
+        failed += g_array_index(list, struct spl_weather_fetched, i).failed != NULL;
+    spl_call_print_list(call, list, "");
+    spl_list_free(&spl_weather_fetched_shape, list);
+    return failed > 0 ? 1 : 0;
+}
+
+const struct spl_command spl_command_weather_follow = {
+    .words = "weather follow",
+    .summary = "Take a station's temperatures from an address, now and at every refresh",
+    .inputs = &spl_follow_inputs,
+    .at = "station address",
+    .about =
+        "ADDRESS begins with https:// and answers a table of days as 'weather import' reads it. "
+        "{from}, {to} and\n{today} in it are filled with days. Its columns are pinned: an answer "
+        "with others is refused. Days to come are\nkept as forecasts, used for a week, and "
+        "replaced by what is measured. The address is this desk's own: it goes\ninto no merge "
+        "and no export.",
+    .examples =
+        (const char *const[]){"simpling weather follow 'Low Croft' "
+                              "'https://weather.example/daily.csv?from={from}&to={to}' --at "
+                              "54.5889,-2.6104 --elevation 160",
+                              NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_weather_fetched_shape,
+    .run = run_follow,
+};
+
+const struct spl_command spl_command_weather_refresh = {
+    .words = "weather refresh",
+    .summary = "Fetch the days of the followed stations",
+    .places = "",
+    .options =
+        (const struct spl_option[]){
+            {"station", SPL_OPTION_ONE, "NAME", "of one of them"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .about = "A station that cannot be had keeps what it has, and the line says why (status 1).",
+    .examples = (const char *const[]){"simpling weather refresh", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_weather_fetched_shape,
+    .array = TRUE,
+    .run = run_refresh,
+};
+
 const struct spl_command spl_command_weather_import = {
     .words = "weather import",
     .summary = "Read a station's temperatures into the book",
     .inputs = &spl_weather_inputs,
     .at = "file",
     .about =
-        "FILE is a table (CSV) with a day, a minimum and a maximum in columns that say so; a "
+        "FILE (or an https:// address) is a table (CSV) with a day, a minimum and a maximum in "
+        "columns that say so; a "
         "GHCN-Daily .dly or\n.csv; or monthly normals: a table of month and mean (or minimum "
         "and maximum), or just twelve numbers.\nTables as spreadsheets write them will do: ';' and "
         "a decimal comma, 4.5.2027, German headings. Rows that\ncannot be read and days that "

@@ -91,6 +91,7 @@ struct spl_window_site {
     const struct spl_warmth *year;  /* with the days measured so far; NULL: none measured */
     const char *station;            /* where the warmth is from; NULL without */
     double station_km;              /* how far away that is */
+    gboolean foretold;              /* the last days of `year` are a forecast of the weather */
     double station_elevation_m;     /* NAN: unknown */
     const struct spl_warmth_years *years; /* the station's other years; NULL: not known */
     const double *mean_c;                 /* monthly normals at the site's height; NULL */

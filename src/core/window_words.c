@@ -75,8 +75,8 @@ static void say_basis(GString *note, const struct spl_window_site *site,
         if (spl_day_is_set(forecast->known_until) && !isnan(forecast->reached_dd)) {
             g_autofree char *words = spl_day_words(forecast->known_until);
 
-            g_string_append_printf(note, "by this year's warmth to %s, the usual after it, at %s",
-                                   words, site->station);
+            g_string_append_printf(note, "by this year's warmth%s to %s, the usual after it, at %s",
+                                   site->foretold ? " and the forecast" : "", words, site->station);
         } else {
             g_string_append_printf(note, "by the usual warmth at %s", site->station);
         }

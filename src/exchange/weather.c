@@ -233,6 +233,15 @@ static gboolean leave_out(struct spl_weather_reading *reading, GError **why, GEr
     return TRUE;
 }
 
+static char *headings(const struct spl_csv *csv)
+{
+    GString *text = g_string_new(NULL);
+
+    for (int column = 0; column < spl_csv_columns(csv); column++)
+        g_string_append_printf(text, "%s%s", column == 0 ? "" : ", ", spl_csv_header(csv, column));
+    return g_string_free(text, FALSE);
+}
+
 static guint days_of(const struct spl_weather_reading *reading)
 {
     guint days = 0;
@@ -277,6 +286,7 @@ static gboolean read_table(struct spl_weather_reading *reading, struct spl_weath
                                                        : "maxima");
         return FALSE;
     }
+    out->columns = headings(csv);
     for (int rows = 1;; rows++) {
         if (spl_csv_next(csv, &why)) {
             if (!table_row(reading, csv, &columns, unit, &why) && !leave_out(reading, &why, error))
@@ -521,6 +531,8 @@ gboolean spl_weather_file_read(const char *path, enum spl_weather_unit unit, con
         ok = series != NULL && take_series(&reading, series, out, error);
     }
     reading_clear(&reading);
+    if (ok && out->columns == NULL)
+        out->columns = g_strdup(out->format);
     if (!ok)
         spl_weather_file_clear(out);
     return ok;
@@ -582,6 +594,7 @@ gboolean spl_weather_file_each(const char *path, enum spl_weather_unit unit,
 void spl_weather_file_clear(struct spl_weather_file *out)
 {
     g_clear_pointer(&out->format, g_free);
+    g_clear_pointer(&out->columns, g_free);
     g_clear_pointer(&out->station, g_free);
     g_clear_pointer(&out->days, g_array_unref);
     if (out->left != NULL)

@@ -42,6 +42,7 @@ struct spl_weather_file {
     GArray *days;         /* of struct spl_weather_day, cleaned and sorted */
     GArray *left;         /* of struct spl_weather_left */
     int flagged;          /* values left out for their quality flag */
+    char *columns;        /* the headings of a table, or the format of a file without */
     gboolean has_normals; /* monthly normals, January first; then there are no days */
     double mean_c[12];
     double range_c[12]; /* maximum - minimum; NAN where only means are given */

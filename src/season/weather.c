@@ -5,14 +5,18 @@
 #include "simpling/weather.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/text.h"
 #include "book/weather.h"
+#include "exchange/fetch.h"
 #include "exchange/weather.h"
 #include "season/house_private.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
+#define FIRST_DAYS 400   /* asked for at first, where an address has {from} */
+#define AGAIN_DAYS 10    /* before the last time: late corrections */
 #define TROPICS_DEG 25.0 /* nearer to the equator the seasons do not tell the hemisphere */
 #define WRONG_BY_K 2.0   /* a summer this much colder than winter is the other hemisphere's */
 #define SEASON_DAYS 60   /* needed of either, to tell it */
@@ -65,6 +69,35 @@ static const struct spl_rule weather_rules[] = {
 };
 const struct spl_inputs spl_weather_inputs =
     SPL_INPUTS("weather", spl_weather_words, weather_rows, SPL_RULES(weather_rules));
+
+static const struct spl_input follow_rows[] = {
+    SPL_INPUT(spl_follow_words, station, NAME, "station", "the station's name", .needed = 1),
+    SPL_INPUT(spl_follow_words, address, TEXT, "address", "begins with https://", .needed = 1),
+    SPL_INPUT(spl_follow_words, at, COORDINATES, "at",
+              "where it stands, if the answer does not say"),
+    SPL_INPUT(spl_follow_words, elevation_m, LENGTH, "elevation",
+              "its height in metres, if the answer does not say", .bare = 1, .min = -500,
+              .max = 9000),
+    SPL_INPUT(spl_follow_words, unit, CHOICE, "unit",
+              "degrees Celsius, Fahrenheit, or tenths of a C", .words = "c f tenths",
+              .value = "c|f|tenths"),
+};
+const struct spl_inputs spl_follow_inputs =
+    SPL_INPUTS("weather_follow", spl_follow_words, follow_rows);
+
+static const struct spl_field fetched_fields[] = {
+    SPL_FIELD(spl_weather_fetched, station, SPL_TEXT, "station", "station"),
+    SPL_FIELD(spl_weather_fetched, host, SPL_TEXT, "host", "from"),
+    SPL_FIELD(spl_weather_fetched, days, SPL_INT, "days", "days"),
+    SPL_FIELD(spl_weather_fetched, first, SPL_DAY, "first", "first"),
+    SPL_FIELD(spl_weather_fetched, last, SPL_DAY, "last", "last"),
+    SPL_FIELD(spl_weather_fetched, foretold, SPL_INT, "foretold", "days foretold"),
+    SPL_FIELD(spl_weather_fetched, left_out, SPL_INT, "left_out", "left out"),
+    SPL_FIELD(spl_weather_fetched, failed, SPL_TEXT, "failed", "why not"),
+    SPL_FIELD(spl_weather_fetched, cautions, SPL_TEXTS, "cautions", "cautions"),
+};
+const struct spl_shape spl_weather_fetched_shape =
+    SPL_SHAPE("weather_fetched", spl_weather_fetched, fetched_fields);
 
 static gboolean refuse(GError **error, const char *path, const char *what)
 {
@@ -346,27 +379,260 @@ static gboolean import_all(struct spl_house *house, const char *path, enum spl_w
     return TRUE;
 }
 
+/* What an address answers, as a file of its own; spl_fetch_drop. */
+static char *fetch(struct spl_house *house, const char *address, struct spl_day from,
+                   GError **error)
+{
+    g_autofree char *program =
+        g_build_filename(house->helpers != NULL ? house->helpers : "", "simpling-fetch", NULL);
+    g_autofree char *filled = spl_fetch_fill(address, from, house->today);
+
+    if (!spl_fetch_check(filled, error))
+        return NULL;
+    spl_progress_tell(&house->progress, "fetching", 0, 0);
+    return spl_fetch(program, filled, error);
+}
+
 gboolean spl_weather_import_file(struct spl_house *house, const struct spl_weather_words *said,
                                  struct spl_weather_import *import, GError **error)
 {
     enum spl_weather_unit unit = SPL_WEATHER_UNIT_SAID;
     struct spl_weather_import made = {.cautions = NULL};
     struct spl_weather_words words;
+    const char *file;
+    char *answer = NULL;
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_weather_inputs, said, &words, error))
         return FALSE;
     made.cautions = g_ptr_array_new_with_free_func(g_free);
     ok = words.unit == NULL || spl_weather_unit_parse(words.unit, "unit", &unit, error);
+    file = words.path;
+    if (ok && spl_fetch_is_address(file)) {
+        answer = fetch(house, file, spl_day_add(house->today, -FIRST_DAYS), error);
+        ok = answer != NULL;
+        words.path = answer;
+    }
     if (ok)
         ok = words.all ? import_all(house, words.path, unit, &made, error)
                        : import_one(house, &words, unit, &made, error);
+    words.path = file;
+    spl_fetch_drop(answer);
     spl_inputs_clear(&spl_weather_inputs, &words);
     if (ok)
         *import = made;
     else
         spl_record_clear(&spl_weather_import_shape, &made);
     return ok;
+}
+
+/* Following -------------------------------------------------------------------------------------
+ */
+
+/* Takes the days to come out of a file's days into `ahead`. */
+static void split_future(const struct spl_house *house, struct spl_weather_file *file,
+                         GArray *ahead)
+{
+    guint kept = 0;
+
+    for (guint i = 0; i < file->days->len; i++) {
+        struct spl_weather_day day = g_array_index(file->days, struct spl_weather_day, i);
+
+        /* Today is not over: what is said of it is a forecast. */
+        if (spl_day_compare(day.day, house->today) < 0)
+            g_array_index(file->days, struct spl_weather_day, kept++) = day;
+        else
+            g_array_append_val(ahead, day);
+    }
+    g_array_set_size(file->days, kept);
+}
+
+/* The answer's columns against those that were pinned. */
+static gboolean check_columns(const struct spl_follow_row *row, const struct spl_weather_file *file,
+                              GError **error)
+{
+    if (row->columns == NULL || strcmp(row->columns, file->columns) == 0)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                "its columns are no longer those that it was first taken with (now '%.80s', then "
+                "'%.80s'); look at the address and follow it anew",
+                file->columns, row->columns);
+    return FALSE;
+}
+
+/* Fetches and writes one station; `row` has its address, and its columns when they are pinned. */
+static gboolean fetch_one(struct spl_house *house, struct spl_follow_row *row,
+                          struct spl_station *station, struct spl_weather_fetched *fetched,
+                          GError **error)
+{
+    g_autoptr(GArray) ahead = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
+    enum spl_weather_unit unit = SPL_WEATHER_UNIT_SAID;
+    struct spl_day from = spl_day_is_set(row->fetched) ? spl_day_add(row->fetched, -AGAIN_DAYS)
+                                                       : spl_day_add(house->today, -FIRST_DAYS);
+    struct spl_weather_file file;
+    char *answer;
+    gboolean ok;
+
+    if (row->unit != NULL && !spl_weather_unit_parse(row->unit, "unit", &unit, error))
+        return FALSE;
+    answer = fetch(house, row->url, from, error);
+    if (answer == NULL)
+        return FALSE;
+    ok = spl_weather_file_read(answer, unit, station->name, &house->progress, &file, error);
+    spl_fetch_drop(answer);
+    if (!ok) {
+        g_prefix_error(error, "what the address answers: ");
+        return FALSE;
+    }
+    if (file.has_normals) {
+        g_set_error(
+            error, SPL_ERROR, SPL_ERROR_INVALID,
+            "the address answers monthly normals, which do not change; import them instead");
+        spl_weather_file_clear(&file);
+        return FALSE;
+    }
+    split_future(house, &file, ahead);
+    station->lat = isnan(station->lat) ? file.lat : station->lat;
+    station->lon = isnan(station->lon) ? file.lon : station->lon;
+    station->elevation_m = isnan(station->elevation_m) ? file.elevation_m : station->elevation_m;
+    ok = check_columns(row, &file, error) &&
+         (file.days->len == 0 ||
+          check_file(fetched->host, &file, unit != SPL_WEATHER_UNIT_SAID, station, error)) &&
+         spl_book_begin(house->book, error);
+    if (ok) {
+        g_free(row->columns);
+        row->columns = g_strdup(file.columns);
+        row->fetched = house->today;
+        g_clear_pointer(&row->failed, g_free);
+        ok = spl_station_put(house->book, station, error) &&
+             spl_weather_put_days(house->book, station->id, file.days, &house->progress, error) &&
+             spl_weather_put_forecast(house->book, station->id, ahead, house->today, error);
+        row->station_id = station->id;
+        ok = ok && spl_follow_put(house->book, row, error);
+        ok = spl_book_finish(house->book, ok, error);
+    }
+    if (ok) {
+        fetched->days = (int)file.days->len;
+        fetched->foretold = (int)ahead->len;
+        fetched->left_out = (int)file.left->len;
+        if (file.days->len > 0) {
+            fetched->first = g_array_index(file.days, struct spl_weather_day, 0).day;
+            fetched->last =
+                g_array_index(file.days, struct spl_weather_day, file.days->len - 1).day;
+        }
+    }
+    spl_weather_file_clear(&file);
+    return ok;
+}
+
+static struct spl_weather_fetched fetched_of(const char *station, const char *address)
+{
+    return (struct spl_weather_fetched){.station = g_strdup(station),
+                                        .host = spl_fetch_host(address),
+                                        .first = SPL_DAY_NONE,
+                                        .last = SPL_DAY_NONE,
+                                        .cautions = g_ptr_array_new_with_free_func(g_free)};
+}
+
+/* `words` is filled in and right. */
+static gboolean follow(struct spl_house *house, const struct spl_follow_words *words,
+                       struct spl_weather_fetched *fetched, GError **error)
+{
+    struct spl_station station = {.name = g_strdup(words->station),
+                                  .lat = words->at.lat,
+                                  .lon = words->at.lon,
+                                  .elevation_m = words->elevation_m};
+    struct spl_follow_row row = {
+        .url = (char *)words->address, .unit = (char *)words->unit, .fetched = SPL_DAY_NONE};
+    struct spl_weather_import said = {.cautions = fetched->cautions};
+    gboolean ok;
+
+    ok = fetch_one(house, &row, &station, fetched, error) && caution(house, &station, &said, error);
+    g_free(row.columns);
+    g_free(station.name);
+    if (ok)
+        g_ptr_array_insert(
+            fetched->cautions, 0,
+            g_strdup_printf(
+                "at every refresh %s learns your address on the net and which place you "
+                "ask about; nothing else of the book leaves this machine",
+                fetched->host));
+    return ok;
+}
+
+gboolean spl_weather_follow(struct spl_house *house, const struct spl_follow_words *said,
+                            struct spl_weather_fetched *fetched, GError **error)
+{
+    struct spl_weather_fetched made = {.cautions = NULL};
+    struct spl_follow_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_follow_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_fetch_check(words.address, error);
+    if (ok) {
+        made = fetched_of(words.station, words.address);
+        ok = follow(house, &words, &made, error);
+    }
+    spl_inputs_clear(&spl_follow_inputs, &words);
+    if (ok)
+        *fetched = made;
+    else
+        spl_record_clear(&spl_weather_fetched_shape, &made);
+    return ok;
+}
+
+/* Notes why a station could not be had. */
+static gboolean note_failure(struct spl_house *house, struct spl_follow_row *row, const char *why,
+                             GError **error)
+{
+    gboolean ok;
+
+    g_free(row->failed);
+    row->failed = g_strdup(why);
+    ok = spl_book_begin(house->book, error);
+    return ok && spl_book_finish(house->book, spl_follow_put(house->book, row, error), error);
+}
+
+GArray *spl_weather_refresh(struct spl_house *house, const char *station, GError **error)
+{
+    GArray *rows = spl_follow_all(house->book, error);
+    g_autofree char *wanted = station == NULL ? NULL : spl_name_key(station);
+    GArray *list;
+    gboolean ok = rows != NULL;
+
+    if (rows == NULL)
+        return NULL;
+    list = spl_list_new(&spl_weather_fetched_shape);
+    for (guint i = 0; ok && i < rows->len; i++) {
+        struct spl_follow_row *row = &g_array_index(rows, struct spl_follow_row, i);
+        struct spl_station place = {
+            .name = row->station, .lat = NAN, .lon = NAN, .elevation_m = NAN};
+        g_autofree char *key = spl_name_key(row->station);
+        struct spl_weather_fetched fetched;
+        g_autoptr(GError) why = NULL;
+
+        if (wanted != NULL && strcmp(wanted, key) != 0)
+            continue;
+        fetched = fetched_of(row->station, row->url);
+        if (!fetch_one(house, row, &place, &fetched, &why)) {
+            fetched.failed = g_strdup(why->message);
+            ok = note_failure(house, row, why->message, error);
+        }
+        g_array_append_val(list, fetched);
+    }
+    spl_list_free(&spl_follow_row_shape, rows);
+    if (ok && list->len == 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    station == NULL ? "no station is followed yet%s"
+                                    : "no station of the name '%s' is followed",
+                    station == NULL ? "" : station);
+        ok = FALSE;
+    }
+    if (ok)
+        return list;
+    spl_list_free(&spl_weather_fetched_shape, list);
+    return NULL;
 }
 
 GArray *spl_weather_list(struct spl_house *house, GError **error)

@@ -14,11 +14,14 @@
 #define SPAN_DAYS 530
 #define YEAR_MEASURED 330 /* days of another year, for it to count */
 #define MOST_YEARS 40
+#define FORECAST_DAYS 7       /* ahead: farther, a forecast of the weather says little */
+#define FORECAST_FRESH_DAYS 3 /* an older one is of no use */
 
 /* A station's measured days of one span. */
 struct span {
     double tmin_c[SPAN_DAYS], tmax_c[SPAN_DAYS];
-    int last; /* index after the last measured day; 0: none */
+    int last;     /* index after the last measured day; 0: none */
+    int foretold; /* index after the last day that is foretold; 0: none */
 };
 
 static struct spl_day span_first(int season, double lat)
@@ -192,6 +195,29 @@ const struct spl_normals *spl_weather_source_normals(struct spl_weather_source *
     return &post_of(source, station)->normals;
 }
 
+/* The next days as they are foretold, where nothing is measured: only today's forecast of today. */
+static gboolean add_forecast(struct spl_weather_source *source, const struct post *post,
+                             struct spl_day first, struct span *span, GError **error)
+{
+    g_autoptr(GArray) days = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
+
+    if (!spl_weather_forecast(source->house->book, post->station->id, first, source->house->today,
+                              FORECAST_FRESH_DAYS, days, error))
+        return FALSE;
+    for (guint i = 0; i < days->len; i++) {
+        const struct spl_weather_day *day = &g_array_index(days, struct spl_weather_day, i);
+        int at = spl_day_diff(day->day, first);
+
+        if (at >= SPAN_DAYS || at < span->last ||
+            spl_day_diff(day->day, source->house->today) > FORECAST_DAYS)
+            continue;
+        span->tmin_c[at] = day->tmin_c;
+        span->tmax_c[at] = day->tmax_c;
+        span->foretold = at + 1;
+    }
+    return TRUE;
+}
+
 static struct span *span_of(struct spl_weather_source *source, struct post *post,
                             struct spl_day first, GError **error)
 {
@@ -205,7 +231,7 @@ static struct span *span_of(struct spl_weather_source *source, struct post *post
                           spl_day_add(first, SPAN_DAYS - 1), days, error))
         return NULL;
     span = g_new(struct span, 1);
-    span->last = 0;
+    span->last = span->foretold = 0;
     for (int i = 0; i < SPAN_DAYS; i++)
         span->tmin_c[i] = span->tmax_c[i] = NAN;
     for (guint i = 0; i < days->len; i++) {
@@ -215,6 +241,10 @@ static struct span *span_of(struct spl_weather_source *source, struct post *post
         span->tmin_c[at] = day->tmin_c;
         span->tmax_c[at] = day->tmax_c;
         span->last = at + 1;
+    }
+    if (!add_forecast(source, post, first, span, error)) {
+        g_free(span);
+        return NULL;
     }
     g_hash_table_insert(post->spans, GINT_TO_POINTER(first.n), span);
     return span;
@@ -314,6 +344,11 @@ gboolean spl_weather_source_warmth(struct spl_weather_source *source,
         spl_frost_guess(there.mean_c, lat < 0, &warmth->frost);
     spl_warmth_init_normals(&warmth->usual, first, SPAN_DAYS, &post->curve, offset_c);
     n = CLAMP(spl_day_diff(source->today, first) + 1, 0, span->last);
+    /* A past day is foretold again without what was foretold of its next days: that is not kept. */
+    warmth->foretold =
+        spl_day_compare(source->today, source->house->today) == 0 && span->foretold > n;
+    if (warmth->foretold)
+        n = span->foretold;
     warmth->has_year = n > 0;
     warmth->year = warmth->usual;
     if (warmth->has_year) {

@@ -41,6 +41,7 @@ const struct spl_normals *spl_weather_source_normals(struct spl_weather_source *
 struct spl_site_warmth {
     struct spl_warmth usual, year;
     gboolean has_year; /* some day of the season was measured */
+    gboolean foretold; /* and its last days are a forecast */
     double mean_c[12]; /* normals at the place's height */
     struct spl_frost frost;
     const struct spl_warmth_years *years; /* the station's other years; NULL: too few. Borrowed */

@@ -179,6 +179,7 @@ gboolean spl_window_place_init(struct spl_window_maker *maker, const struct spl_
         place->site.usual = &place->warmth.usual;
         place->site.year = place->warmth.has_year ? &place->warmth.year : NULL;
         place->site.years = place->warmth.years;
+        place->site.foretold = place->warmth.foretold;
         place->site.mean_c = reach.mean_c = place->warmth.mean_c;
         place->site.frost = &place->warmth.frost;
         place->site.station = place->station->name;

@@ -50,9 +50,13 @@ static int run_words(struct cli *cli, const char *words)
     return *words != '\0' ? cli_run(cli, words) : cli_argv(cli, none);
 }
 
-/* `check` answers with the verdict; all else is done. */
+/* `check` answers with the verdict; an example that asks a host that there is not (RFC 6761 keeps
+ * the names in .example free) is told so; all else is done. */
 static gboolean is_well(const struct spl_command *command, int status)
 {
+    if (strcmp(command->words, "weather follow") == 0 ||
+        strcmp(command->words, "weather refresh") == 0)
+        return status == 1;
     return status == 0 || (strcmp(command->words, "check") == 0 && (status == 3 || status == 4));
 }
 
@@ -188,7 +192,7 @@ static void the_json_of_every_example_has_its_shape(void **state)
             /* A dash for standard output leaves no place for the answer. */
             if (strstr(line, " - ") != NULL || strstr(line, "--json --json") != NULL)
                 continue;
-            if (!is_well(command, cli_run(&cli, line)))
+            if (!is_well(command, cli_run(&cli, line)) || *cli.out == '\0')
                 continue; /* the other test tells */
             json = json_loads(cli.out, 0, &error);
             if (json == NULL)

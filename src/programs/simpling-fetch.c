@@ -1,0 +1,254 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * simpling-fetch ADDRESS FILE: the fetching child. Gets one https address into a new file; on
+ * failure one line on stderr and status 1. See exchange/fetch.h.
+ *
+ * It takes nothing on trust: https alone, certificates checked, no address of a private network
+ * (looked at when the socket is opened, whatever the name server said before), no proxy, no
+ * cookies, no redirect to another host, and bounds on time and on bytes before and after unpacking.
+ *
+ * The tests build it with SPL_FETCH_TEST: then loopback is let in, the certificate authority is
+ * that of $SPL_FETCH_CA, and the times are short. The program that is installed knows none of this.
+ */
+#include <curl/curl.h>
+#include <netinet/in.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/socket.h>
+#include <unistd.h>
+
+#include "core/address.h"
+
+#define MOST_BYTES (64L * 1024 * 1024) /* unpacked */
+#define MOST_REDIRECTS 3
+#ifdef SPL_FETCH_TEST
+#define MOST_SECONDS 6L
+#define SLOW_SECONDS 2L
+#else
+#define MOST_SECONDS 120L
+#define SLOW_SECONDS 20L
+#endif
+#define CONNECT_SECONDS 15L
+#define SLOW_BYTES 100L /* a second, over SLOW_SECONDS */
+
+struct fetching {
+    FILE *file;
+    long bytes;
+    int too_large, not_public, cannot_write;
+};
+
+static size_t take(char *data, size_t size, size_t n, void *user)
+{
+    struct fetching *fetching = user;
+    size_t bytes = size * n;
+
+    fetching->bytes += (long)bytes;
+    if (fetching->bytes > MOST_BYTES) {
+        fetching->too_large = 1;
+        return 0;
+    }
+    if (fwrite(data, 1, bytes, fetching->file) != bytes) {
+        fetching->cannot_write = 1;
+        return 0;
+    }
+    return bytes;
+}
+
+static int may_connect(const struct sockaddr *address)
+{
+    if (address->sa_family == AF_INET) {
+        const struct sockaddr_in *four = (const struct sockaddr_in *)(const void *)address;
+        const guint8 *octet = (const guint8 *)&four->sin_addr;
+
+#ifdef SPL_FETCH_TEST
+        if (octet[0] == 127)
+            return 1;
+#endif
+        return spl_address_is_public4(octet);
+    }
+    if (address->sa_family == AF_INET6) {
+        const struct sockaddr_in6 *six = (const struct sockaddr_in6 *)(const void *)address;
+
+        return spl_address_is_public6((const guint8 *)&six->sin6_addr);
+    }
+    return 0;
+}
+
+static curl_socket_t open_socket(void *user, curlsocktype purpose, struct curl_sockaddr *address)
+{
+    struct fetching *fetching = user;
+
+    (void)purpose;
+    if (!may_connect(&address->addr)) {
+        fetching->not_public = 1;
+        return CURL_SOCKET_BAD;
+    }
+    return socket(address->family, address->socktype | SOCK_CLOEXEC, address->protocol);
+}
+
+/* The host and port of an https address; NULL: it is none. g_free. */
+static char *host_of(const char *address)
+{
+    CURLU *url = curl_url();
+    char *scheme = NULL, *host = NULL, *port = NULL, *both = NULL;
+
+    if (url != NULL && curl_url_set(url, CURLUPART_URL, address, 0) == CURLUE_OK &&
+        curl_url_get(url, CURLUPART_SCHEME, &scheme, 0) == CURLUE_OK &&
+        strcasecmp(scheme, "https") == 0 &&
+        curl_url_get(url, CURLUPART_HOST, &host, 0) == CURLUE_OK &&
+        curl_url_get(url, CURLUPART_PORT, &port, CURLU_DEFAULT_PORT) == CURLUE_OK)
+        both = g_strdup_printf("%s:%s", host, port);
+    curl_free(scheme);
+    curl_free(host);
+    curl_free(port);
+    curl_url_cleanup(url);
+    return both;
+}
+
+static int fail(const char *what)
+{
+    fprintf(stderr, "%s\n", what);
+    return 1;
+}
+
+static void set_up(CURL *curl, struct fetching *fetching)
+{
+    curl_easy_setopt(curl, CURLOPT_PROTOCOLS_STR, "https");
+    curl_easy_setopt(curl, CURLOPT_SSLVERSION, (long)CURL_SSLVERSION_TLSv1_2);
+    curl_easy_setopt(curl, CURLOPT_PROXY, "");
+    curl_easy_setopt(curl, CURLOPT_FOLLOWLOCATION, 0L);
+    curl_easy_setopt(curl, CURLOPT_TIMEOUT, MOST_SECONDS);
+    curl_easy_setopt(curl, CURLOPT_CONNECTTIMEOUT, CONNECT_SECONDS);
+    curl_easy_setopt(curl, CURLOPT_LOW_SPEED_LIMIT, SLOW_BYTES);
+    curl_easy_setopt(curl, CURLOPT_LOW_SPEED_TIME, SLOW_SECONDS);
+    curl_easy_setopt(curl, CURLOPT_MAXFILESIZE_LARGE, (curl_off_t)MOST_BYTES);
+    curl_easy_setopt(curl, CURLOPT_ACCEPT_ENCODING, "gzip");
+    curl_easy_setopt(curl, CURLOPT_USERAGENT, "simpling");
+    curl_easy_setopt(curl, CURLOPT_NOSIGNAL, 1L);
+    curl_easy_setopt(curl, CURLOPT_WRITEFUNCTION, take);
+    curl_easy_setopt(curl, CURLOPT_WRITEDATA, fetching);
+    curl_easy_setopt(curl, CURLOPT_OPENSOCKETFUNCTION, open_socket);
+    curl_easy_setopt(curl, CURLOPT_OPENSOCKETDATA, fetching);
+#ifdef SPL_FETCH_TEST
+    if (getenv("SPL_FETCH_CA") != NULL)
+        curl_easy_setopt(curl, CURLOPT_CAINFO, getenv("SPL_FETCH_CA"));
+#endif
+}
+
+static const char *words_of(CURLcode code, const struct fetching *fetching, char *room, size_t size)
+{
+    if (fetching->not_public)
+        return "the address lies in a private network; only public ones are fetched";
+    if (fetching->too_large || code == CURLE_FILESIZE_EXCEEDED)
+        return "the answer is larger than 64 MB, so it is not taken";
+    if (fetching->cannot_write)
+        return "the answer cannot be written; is the disk full?";
+    switch (code) {
+    case CURLE_OPERATION_TIMEDOUT:
+        return "the answer takes too long; try again later";
+    case CURLE_PARTIAL_FILE:
+    case CURLE_RECV_ERROR:
+    case CURLE_GOT_NOTHING:
+        return "the answer was cut short; try again later";
+    case CURLE_COULDNT_RESOLVE_HOST:
+        return "no such host is known; look at the address and at the connection";
+    case CURLE_COULDNT_CONNECT:
+        return "the host does not answer; try again later";
+    case CURLE_PEER_FAILED_VERIFICATION:
+    case CURLE_SSL_CACERT_BADFILE:
+        return "the host's certificate is not in order, so it may be somebody else's";
+    default:
+        snprintf(room, size, "the address cannot be had: %s", curl_easy_strerror(code));
+        return room;
+    }
+}
+
+/* One request; 0: done, 1: failed and said, 2: `*next` is where it is now. */
+static int request(CURL *curl, const char *address, const char *host, struct fetching *fetching,
+                   char **next)
+{
+    char room[300], *there = NULL, *target = NULL;
+    CURLcode code;
+    long status = 0;
+    int same;
+
+    curl_easy_setopt(curl, CURLOPT_URL, address);
+    code = curl_easy_perform(curl);
+    if (code != CURLE_OK)
+        return fail(words_of(code, fetching, room, sizeof room));
+    curl_easy_getinfo(curl, CURLINFO_RESPONSE_CODE, &status);
+    if (status == 200)
+        return 0;
+    curl_easy_getinfo(curl, CURLINFO_REDIRECT_URL, &target);
+    if (status < 300 || status > 399 || target == NULL) {
+        snprintf(room, sizeof room, "the host answers %ld%s", status,
+                 status == 404   ? " (not there); look at the address"
+                 : status == 429 ? " (too many questions); try again later"
+                 : status >= 500 ? " (its own fault); try again later"
+                                 : "; look at the address");
+        return fail(room);
+    }
+    there = host_of(target);
+    same = there != NULL && strcasecmp(there, host) == 0;
+    g_free(there);
+    if (!same) {
+        snprintf(room, sizeof room,
+                 "the host sends on to another one (%.200s); if you trust that, give its address",
+                 target);
+        return fail(room);
+    }
+    *next = strdup(target);
+    return *next == NULL ? fail("out of memory") : 2;
+}
+
+static int fetch(CURL *curl, const char *first, const char *path)
+{
+    struct fetching fetching = {.file = fopen(path, "wbxe")};
+    char *address = strdup(first), *host = host_of(first);
+    int status = 2;
+
+    if (fetching.file == NULL || address == NULL)
+        status = fail("the answer cannot be written");
+    else if (host == NULL)
+        status = fail("only https:// addresses are fetched");
+    for (int i = 0; status == 2 && i <= MOST_REDIRECTS; i++) {
+        char *next = NULL;
+
+        set_up(curl, &fetching);
+        rewind(fetching.file);
+        if (ftruncate(fileno(fetching.file), 0) != 0) {
+            status = fail("the answer cannot be written");
+            break;
+        }
+        fetching.bytes = 0;
+        status = request(curl, address, host, &fetching, &next);
+        if (status == 2) {
+            free(address);
+            address = next;
+        }
+    }
+    if (status == 2)
+        status = fail("the host sends on and on; look at the address");
+    if (fetching.file != NULL && fclose(fetching.file) != 0 && status == 0)
+        status = fail("the answer cannot be written; is the disk full?");
+    free(address);
+    g_free(host);
+    return status;
+}
+
+int main(int argc, char **argv)
+{
+    CURL *curl;
+    int status;
+
+    if (argc != 3)
+        return fail("simpling-fetch ADDRESS FILE; simpling runs it by itself");
+    curl_global_init(CURL_GLOBAL_DEFAULT);
+    curl = curl_easy_init();
+    status = curl == NULL ? fail("nothing can be fetched") : fetch(curl, argv[1], argv[2]);
+    curl_easy_cleanup(curl);
+    curl_global_cleanup();
+    return status;
+}

@@ -363,6 +363,7 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
 {
     const struct spl_charge *sum = &brew->sum;
     gboolean spirit = brew->liquid == SPL_LIQUID_SPIRIT;
+    struct spl_standing standing;
 
     *batch = (struct spl_batch){
         .id = brew->row.id,
@@ -400,6 +401,12 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
     };
     fill_from(brew, batch);
     fill_steps(house, brew, batch);
+    if (!spl_standing_of(house, brew->row.id, &standing, error)) {
+        spl_record_clear(&spl_batch_shape, batch);
+        return FALSE;
+    }
+    batch->held = g_steal_pointer(&standing.why);
+    spl_standing_clear(&standing);
     if ((batch->materials = spl_brew_materials(house, brew, error)) == NULL ||
         (batch->lots = spl_draw_takers(house->book, brew->row.id, error)) == NULL) {
         spl_record_clear(&spl_batch_shape, batch);

@@ -123,11 +123,12 @@ struct spl_ground *spl_ground_load(struct spl_house *house, const struct spl_sit
     return g_steal_pointer(&ground);
 }
 
-static void judge(const struct spl_ground *ground, struct spl_day on, struct spl_day seen_from,
-                  const struct spl_material *material, struct spl_verdict_result *result)
+static struct spl_verdict_case case_of(const struct spl_ground *ground, struct spl_day on,
+                                       struct spl_day seen_from,
+                                       const struct spl_material *material)
 {
     const struct spl_site *site = ground->site;
-    struct spl_verdict_case asked = {
+    return (struct spl_verdict_case){
         .day = on,
         .seen_from = seen_from,
         .today = ground->today,
@@ -145,20 +146,30 @@ static void judge(const struct spl_ground *ground, struct spl_day on, struct spl
         .notes = ground->notes,
         .permissions = ground->permissions,
     };
-
-    spl_verdict_judge(&asked, result);
 }
 
 void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
                         const struct spl_material *material, struct spl_verdict_result *result)
 {
-    judge(ground, on, SPL_DAY_NONE, material, result);
+    struct spl_verdict_case asked = case_of(ground, on, SPL_DAY_NONE, material);
+
+    spl_verdict_judge(&asked, result);
 }
 
 void spl_ground_look_back(const struct spl_ground *ground, struct spl_day on,
                           const struct spl_material *material, struct spl_verdict_result *result)
 {
-    judge(ground, on, ground->today, material, result);
+    struct spl_verdict_case asked = case_of(ground, on, ground->today, material);
+
+    spl_verdict_judge(&asked, result);
+}
+
+enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, struct spl_day on,
+                                            const struct spl_material *material)
+{
+    struct spl_verdict_case asked = case_of(ground, on, ground->today, material);
+
+    return spl_verdict_grade(&asked);
 }
 
 gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,

@@ -34,6 +34,10 @@ void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
 void spl_ground_look_back(const struct spl_ground *ground, struct spl_day on,
                           const struct spl_material *material, struct spl_verdict_result *result);
 
+/* The same without words, for many. */
+enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, struct spl_day on,
+                                            const struct spl_material *material);
+
 /* The reasons as one line of JSON, for keeping with a harvest. Free with g_free. */
 char *spl_ground_reasons_json(const struct spl_verdict_result *result);
 

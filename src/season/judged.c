@@ -122,21 +122,24 @@ static gboolean judge_harvest(const struct spl_state_harvest *harvest, gpointer 
 {
     struct looking *looking = data;
     enum spl_verdict kept = SPL_VERDICT_CLOSED;
+    const struct spl_material *material =
+        spl_tables_material_by_slug(looking->tables, harvest->material);
     struct spl_verdict_result result;
     gboolean ok = TRUE;
 
     if (!go_to_site(looking, harvest->site_id, error))
         return FALSE;
     spl_verdict_parse(harvest->verdict, &kept);
-    spl_ground_look_back(looking->ground, harvest->day,
-                         spl_tables_material_by_slug(looking->tables, harvest->material), &result);
-    for (guint i = 0; ok && i < result.reasons->len; i++) {
-        const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
+    if (spl_ground_look_back_grade(looking->ground, harvest->day, material) != SPL_VERDICT_CLEAR) {
+        spl_ground_look_back(looking->ground, harvest->day, material, &result);
+        for (guint i = 0; ok && i < result.reasons->len; i++) {
+            const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
 
-        if (reason->grade != SPL_VERDICT_CLEAR)
-            ok = add_reason(looking, harvest, kept, reason, error);
+            if (reason->grade != SPL_VERDICT_CLEAR)
+                ok = add_reason(looking, harvest, kept, reason, error);
+        }
+        spl_verdict_result_clear(&result);
     }
-    spl_verdict_result_clear(&result);
     /* What somebody held by hand stays held, whatever the ground. */
     if (harvest->held == NULL || g_str_has_prefix(harvest->held, "ask: ") ||
         kept == SPL_VERDICT_CLOSED)

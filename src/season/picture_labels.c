@@ -11,6 +11,7 @@
 #include "season/album.h"
 #include "season/batch_private.h"
 #include "season/label_stock.h"
+#include "season/state.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
@@ -205,7 +206,8 @@ static gboolean fill_batch(struct labelling *labelling, const char *code, struct
         label->outside_use = batch.outside;
         row = spl_tables_preparation_by_slug(album->tables, batch.preparation);
         label->storage = row != NULL && row->storage[0] != '\0' ? row->storage : NULL;
-        label->state = strcmp(batch.state, "stands") == 0
+        label->state = batch.held != NULL ? "HELD"
+                       : strcmp(batch.state, "stands") == 0
                            ? "STANDS: not yet strained"
                            : spl_album_take(album, g_utf8_strup(batch.state, -1));
     }
@@ -251,6 +253,7 @@ static gboolean fill_herb(struct labelling *labelling, const char *code, struct 
         spl_record_clear(&spl_purchase_shape, &purchase);
     } else {
         struct spl_drying drying = {0};
+        struct spl_standing standing = {0};
 
         ok = spl_drying_show(album->house, code, &drying, error);
         if (ok) {
@@ -260,6 +263,10 @@ static gboolean fill_herb(struct labelling *labelling, const char *code, struct 
             label->amount = isnan(drying.garbled_g) ? drying.dry_g : drying.garbled_g;
             label->made = spl_day_is_set(drying.finished) ? drying.finished : drying.started;
             label->storage = "dry, dark, closed";
+            ok = spl_standing_of(album->house, drying.id, &standing, error);
+            if (ok && standing.held)
+                label->state = "HELD";
+            spl_standing_clear(&standing);
         }
         spl_record_clear(&spl_drying_shape, &drying);
     }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "season/batch_private.h"
+#include "season/state.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -68,6 +69,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD(spl_batch, use_by, SPL_DAY, "use_by", NULL),
     SPL_FIELD_LIST(spl_batch, steps, &spl_batch_step_shape, "steps", "steps"),
     SPL_FIELD(spl_batch, lots, SPL_TEXTS, "lots", "lots"),
+    SPL_FIELD_SHOW(spl_batch, held, SPL_TEXT, "held", "held"),
     SPL_FIELD(spl_batch, hold, SPL_TEXT, "hold", "against a rule"),
     SPL_FIELD(spl_batch, outside, SPL_BOOL, "outside", NULL),
     SPL_FIELD(spl_batch, by, SPL_TEXT, "by", "by"),
@@ -169,6 +171,18 @@ static gboolean fill_line(struct spl_house *house, struct spl_brew *brew,
             line->next_due = due->due;
             break;
         }
+    }
+    if (g_str_equal(line->state, "stands")) {
+        struct spl_standing standing;
+        char *words = line->words;
+
+        if (!spl_standing_of(house, brew->row.id, &standing, error))
+            return FALSE;
+        if (standing.held) {
+            line->words = g_strdup_printf("%s; HELD", words);
+            g_free(words);
+        }
+        spl_standing_clear(&standing);
     }
     line->materials = spl_brew_materials(house, brew, error);
     return line->materials != NULL;

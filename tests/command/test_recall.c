@@ -336,6 +336,8 @@ static void ground_that_comes_to_light_late_holds_by_itself(void **state)
     json_t *today;
 
     bottled(cli); /* of 25 May: B27-001, L27-001 */
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 2027-05-19 "
+                "--remark 'the day before'");
     cli_ok(cli, "dry start --from H27-001:400g --on 2027-05-25");
     cli_ok(cli, "dry finish D27-001 --weight 90g --on 2027-05-30");
     cli_ok(cli, "batch start tincture --from D27-001:50g " T60 " --on 2027-06-01");
@@ -351,8 +353,13 @@ static void ground_that_comes_to_light_late_holds_by_itself(void **state)
     cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "comes of H27-001");
     cli_refused(cli, "batch start tincture --from H27-001:20g " T60, 1, "held");
     cli_refused(cli, "batch start tincture --from D27-001:20g " T60, 1, "held");
+    cli_ok(cli, "batch start tincture --from H27-002:20g " T60);
+    cli_refused(cli, "batch add B27-004 --from L27-001:20mL", 1, "sprayed on the site");
     cli_ok(cli, "harvest list");
     assert_non_null(strstr(cli->out, "sprayed on the site"));
+    today = cli_json(cli, "batch show B27-003 --json");
+    assert_non_null(strstr(json_text(today, "held"), "comes of H27-001"));
+    json_decref(today);
     cli_ok(cli, "harvest show H27-001");
     assert_non_null(strstr(cli->out, "sprayed on the site"));
     cli_ok(cli, "lot list");

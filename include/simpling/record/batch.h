@@ -65,6 +65,7 @@ struct spl_batch {
     struct spl_day use_by;                        /* left unpressed */
     GArray *steps;                                /* struct spl_batch_step */
     GPtrArray *lots;                              /* codes of what was made of it */
+    char *held;       /* why nothing of it may go out today; NULL: free */
     char *hold;       /* on whose judgement a rule was put aside; NULL */
     gboolean outside; /* outside use only */
     char *by, *remark, *struck;

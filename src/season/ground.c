@@ -245,14 +245,3 @@ void spl_ground_refuse(GError **error, struct spl_verdict_result *result, const 
     next = first_next(result->reasons);
     spl_error_explain(error, NULL, next, g_steal_pointer(&result->reasons));
 }
-
-char *spl_ground_worst(const struct spl_verdict_result *result)
-{
-    for (guint i = 0; i < result->reasons->len; i++) {
-        const struct spl_reason *reason = &g_array_index(result->reasons, struct spl_reason, i);
-
-        if (reason->grade == result->verdict)
-            return g_strdup(reason->what);
-    }
-    return g_strdup(spl_verdict_words(result->verdict));
-}

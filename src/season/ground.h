@@ -47,9 +47,6 @@ GArray *spl_ground_reasons_read(const char *json);
 /* Every reason against it in words, worst first, or the verdict's own words. Free with g_free. */
 char *spl_ground_why(const struct spl_verdict_result *result);
 
-/* The worst reason alone, for where there is room for no more. Free with g_free. */
-char *spl_ground_worst(const struct spl_verdict_result *result);
-
 /* Sets SPL_ERROR_CLOSED, the sentence followed by every reason; the error carries them, and what
  * would settle the worst that can be settled. Takes the reasons out of `result`. */
 void spl_ground_refuse(GError **error, struct spl_verdict_result *result, const char *format, ...)

@@ -7,18 +7,16 @@
 #include "book/code.h"
 #include "book/noun.h"
 
-gboolean spl_discard_each(struct spl_book *book, struct spl_day first, struct spl_day last,
-                          gboolean (*each)(const struct spl_discard_row *row, gpointer data,
-                                           GError **error),
-                          gpointer data, GError **error)
+/* Zero means "not counted so" in the table's two amounts. */
+#define DISCARDS                                                                                   \
+    "SELECT t.kind, t.mark, t.year, t.number, d.day, nullif(d.grams, 0), nullif(d.ml, 0),"         \
+    " d.why, d.by FROM discard d JOIN thing t ON t.id = d.thing_id WHERE "
+
+static gboolean relay(struct spl_book *book, struct spl_statement *rows,
+                      gboolean (*each)(const struct spl_discard_row *row, gpointer data,
+                                       GError **error),
+                      gpointer data, GError **error)
 {
-    /* Zero means "not counted so" in the table's two amounts. */
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT t.kind, t.mark, t.year, t.number, d.day, nullif(d.grams, 0), nullif(d.ml, 0),"
-        " d.why, d.by FROM discard d JOIN thing t ON t.id = d.thing_id"
-        " WHERE d.day BETWEEN ? AND ? ORDER BY d.day, d.at",
-        SPL_WITH(first, last));
     struct spl_discard_row row;
     struct spl_coded coded;
     GError *failed = NULL;
@@ -38,4 +36,26 @@ gboolean spl_discard_each(struct spl_book *book, struct spl_day first, struct sp
         return FALSE;
     }
     return ok;
+}
+
+gboolean spl_discard_each(struct spl_book *book, struct spl_day first, struct spl_day last,
+                          gboolean (*each)(const struct spl_discard_row *row, gpointer data,
+                                           GError **error),
+                          gpointer data, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, DISCARDS "d.day BETWEEN ? AND ? ORDER BY d.day, d.at", SPL_WITH(first, last));
+
+    return relay(book, rows, each, data, error);
+}
+
+gboolean spl_discard_each_of(struct spl_book *book, gint64 thing_id,
+                             gboolean (*each)(const struct spl_discard_row *row, gpointer data,
+                                              GError **error),
+                             gpointer data, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, DISCARDS "d.thing_id = ? ORDER BY d.day, d.at", SPL_WITH(thing_id));
+
+    return relay(book, rows, each, data, error);
 }

@@ -23,4 +23,10 @@ gboolean spl_discard_each(struct spl_book *book, struct spl_day first, struct sp
                                            GError **error),
                           gpointer data, GError **error);
 
+/* The same, of one thing. */
+gboolean spl_discard_each_of(struct spl_book *book, gint64 thing_id,
+                             gboolean (*each)(const struct spl_discard_row *row, gpointer data,
+                                              GError **error),
+                             gpointer data, GError **error);
+
 #endif

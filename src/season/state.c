@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/discard.h"
 #include "book/lot.h"
 #include "book/state.h"
 #include "book/trace.h"
@@ -334,11 +335,36 @@ static gboolean settle_one(struct spl_house *house, struct spl_lot *lot, GError 
     return TRUE;
 }
 
+/* What was thrown away happened to it as a count did. */
+static gboolean take_discard(const struct spl_discard_row *row, gpointer data, GError **error)
+{
+    GArray *events = data;
+    struct spl_lot_event event = {.date = row->day,
+                                  .kind = g_strdup("discard"),
+                                  .why = g_strdup(row->why),
+                                  .counted = NAN,
+                                  .difference = -(isnan(row->grams) ? row->ml : row->grams),
+                                  .by = g_strdup(row->by)};
+    guint at = events->len;
+
+    (void)error;
+    while (at > 0 &&
+           spl_day_compare(g_array_index(events, struct spl_lot_event, at - 1).date, row->day) > 0)
+        at--;
+    g_array_insert_val(events, at, event);
+    return TRUE;
+}
+
 gboolean spl_shelf_find(struct spl_house *house, const char *code, struct spl_lot *lot,
                         struct spl_blend *blend, GError **error)
 {
-    return spl_lot_find(house->book, code, house->today, lot, blend, error) &&
-           settle_one(house, lot, error);
+    if (!spl_lot_find(house->book, code, house->today, lot, blend, error))
+        return FALSE;
+    if (!spl_discard_each_of(house->book, lot->id, take_discard, lot->events, error)) {
+        spl_record_clear(&spl_lot_shape, lot);
+        return FALSE;
+    }
+    return settle_one(house, lot, error);
 }
 
 gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, GError **error)

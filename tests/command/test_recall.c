@@ -433,7 +433,25 @@ static void contaminated_ground_holds_what_was_taken(void **state)
     cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "arsenic");
 }
 
+static void what_was_thrown_away_is_told_with_the_lot(void **state)
+{
+    struct cli *cli = *state;
+    json_t *events;
+
+    bottled(cli);
+    cli_ok(cli, "lot count L27-001 390mL --on 2027-06-18");
+    cli_ok(cli, "discard L27-001 50mL --why spilt --on 2027-06-15");
+    events = list_of(cli, "lot show L27-001 --json", "events");
+    assert_int_equal(json_array_size(events), 2);
+    assert_string_equal(json_text(json_array_get(events, 0), "kind"), "discard");
+    assert_string_equal(json_text(json_array_get(events, 0), "why"), "spilt");
+    expect_near(json_number(json_array_get(events, 0), "difference"), -50, 0.01, "mL");
+    assert_string_equal(json_text(json_array_get(events, 1), "kind"), "count");
+    json_decref(events);
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(what_was_thrown_away_is_told_with_the_lot),
     cli_test(ground_that_comes_to_light_late_holds_by_itself),
     cli_test(a_doubt_that_comes_late_asks_about_bottles_and_holds_the_rest),
     cli_test(what_happens_later_says_nothing_of_an_earlier_picking),

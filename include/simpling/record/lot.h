@@ -10,13 +10,14 @@
 #include "simpling/day.h"
 #include "simpling/row.h"
 
-/* Something that happened to a lot: "release", "withdraw", "destroy", "hold", "count". */
+/* Something that happened to a lot: "release", "withdraw", "destroy", "hold", "count",
+ * "discard". */
 struct spl_lot_event {
     struct spl_day date;
     char *kind;
     char *why;
     double counted;    /* count: what was there, mL or g; else NAN */
-    double difference; /* count: counted less what the book had; else NAN */
+    double difference; /* count: counted less what the book had; discard: what went, below 0 */
     char *by;
 };
 extern const struct spl_shape spl_lot_event_shape;

@@ -22,7 +22,7 @@ struct spl_plan_words {
     guint n_jars;
     struct spl_day by; /* bottled by; unset: any day of the season */
     const char *remark;
-    int season; /* 0: that of today */
+    int season; /* 0: that of today, or of `by` when that lies half a year after its end */
 };
 
 /* One planned batch, and how far it is. */

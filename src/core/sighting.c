@@ -9,6 +9,7 @@
 
 #define PRIOR_SITES 6.0 /* what the usual tau weighs beside the book's own, in sites */
 #define PRIOR_YEARS 6.0 /* the same for the model's error, in sightings */
+#define ENOUGH_SITES 5  /* fewer say nothing of how places differ */
 #define FAR_OFF_SD 2.5
 
 void spl_sighting_update(double prior_d, double tau_d, const double *residual_d,
@@ -122,7 +123,8 @@ static void settle(struct spl_sighting_pool *pool)
         about += MAX(sum->squares - sum->pull * mean, 0);
         years += sum->n - 1;
     }
-    pool->tau2 = (PRIOR_SITES * usual2 + between) / (PRIOR_SITES + sites);
+    pool->tau2 =
+        sites < ENOUGH_SITES ? usual2 : (PRIOR_SITES * usual2 + between) / (PRIOR_SITES + sites);
     pool->tau2 = CLAMP(pool->tau2, usual2 / 4, usual2 * 3);
     pool->scale = sqrt((PRIOR_YEARS + about) / (PRIOR_YEARS + years));
     pool->scale = CLAMP(pool->scale, 0.5, 2.0);

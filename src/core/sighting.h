@@ -77,9 +77,9 @@ void spl_sighting_pool_add(struct spl_sighting_pool *pool, const struct spl_sigh
  * A site's lasting offset from all sightings of other years. Other sites first give the material's
  * shared part, N(0, shared x tau^2), each with the mean of its residuals; that, with the site's own
  * part, is the prior of the update above. tau and the model's error are learnt from the pool: tau
- * by moments over the sites with two sightings or more, the error by what is left about their
- * means, each beside a prior worth six sightings. `place_variance`: what the place may be off in
- * all (d^2); less than tau^2 counts as tau^2. `pool` NULL: no sightings.
+ * by moments over the sites with two sightings or more, where there are five of them, the error by
+ * what is left about their means, each beside a prior worth six sightings. `place_variance`: what
+ * the place may be off in all (d^2); less than tau^2 counts as tau^2. `pool` NULL: no sightings.
  */
 void spl_sighting_pool_offset(struct spl_sighting_pool *pool, int site, double place_variance,
                               struct spl_sighting_offset *offset);

@@ -118,6 +118,24 @@ static void clear_part(gpointer part)
     g_free(((struct spl_planned_part *)part)->material);
 }
 
+#define NEXT_YEARS_DAYS                                                                            \
+    180 /* after a growing year: what is to be there later is of the next one                      \
+         */
+
+/* The growing year that a batch belongs to when nobody says: today's, or a later one when it is to
+ * be there so long after today's has ended that a later year's herb is meant. */
+static int season_by(struct spl_house *house, struct spl_day by)
+{
+    struct spl_day first, last;
+    double lat;
+    int season = spl_plan_season(house, &lat);
+
+    if (!spl_day_is_set(by))
+        return season;
+    spl_day_season_bounds(season, lat, &first, &last);
+    return spl_day_diff(by, last) > NEXT_YEARS_DAYS ? spl_day_season(by, lat) : season;
+}
+
 static gboolean read_words(struct spl_house *house, const struct spl_plan_words *words,
                            struct spl_planned *planned, GError **error)
 {
@@ -128,7 +146,7 @@ static gboolean read_words(struct spl_house *house, const struct spl_plan_words 
     *planned = (struct spl_planned){.yield_ml = NAN, .yield_g = NAN, .by = words->by};
     planned->parts = g_array_new(FALSE, TRUE, sizeof(struct spl_planned_part));
     g_array_set_clear_func(planned->parts, clear_part);
-    planned->season = words->season != 0 ? words->season : spl_plan_season(house, NULL);
+    planned->season = words->season != 0 ? words->season : season_by(house, words->by);
     if (tables == NULL)
         return FALSE;
     planned->name =

@@ -427,7 +427,30 @@ static void several_years_are_checked_at_once(void **state)
     cli_refused(cli, "window check --year 2027 --to 2025", 2, "to");
 }
 
+/* What is planned in December for the next autumn is the next year's, and stays in its list. */
+static void a_batch_is_planned_into_the_year_that_it_is_meant_for(void **state)
+{
+    struct cli *cli = *state;
+
+    cli->today = "2026-12-10";
+    cli_ok(cli, "book set home 54.5,-2.5");
+    cli_ok(cli, "plan add autumn tincture nettle/leaf --yield 500mL --by 2027-11-01");
+    cli_ok(cli, "plan add winter tincture nettle/leaf --yield 500mL --by 2027-02-01");
+    cli->today = "2027-03-10";
+    cli_ok(cli, "plan list --json");
+    assert_non_null(strstr(cli->out, "\"autumn\""));
+    assert_null(strstr(cli->out, "\"winter\""));
+    /* South of the equator the growing year runs from July to June. */
+    cli->today = "2027-01-10";
+    cli_ok(cli, "book set home geo:-42.9,147.3");
+    cli_ok(cli, "plan add far tincture elder/flower --yield 500mL --by 2028-04-01");
+    cli->today = "2027-08-01";
+    cli_ok(cli, "plan list --json");
+    assert_non_null(strstr(cli->out, "\"far\""));
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(a_batch_is_planned_into_the_year_that_it_is_meant_for),
     cli_test(nine_places_are_right_or_have_no_almanac),
     cli_test(a_window_across_the_end_of_the_year_is_open_on_both_sides),
     cli_test(an_own_almanac_is_read_by_its_titles_and_moved),

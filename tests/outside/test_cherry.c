@@ -215,7 +215,8 @@ static double rmse(const struct score *score)
 static void each_year_is_foretold_from_the_others(void **state)
 {
     static const int leads[] = {60, 45, 30, 21, 14, 7};
-    static const double at_most[] = {NAN, NAN, 6.6, 6.2, 5.8, 5.2};
+    /* What was reached before windows had a spread of their own: 6.58, 6.19, 5.61, 4.75. */
+    static const double at_most[] = {NAN, NAN, 6.58, 6.19, 5.61, 4.77};
     struct score fixed = {0}, after = {0}, lead[G_N_ELEMENTS(leads)] = {{0}};
     int covered = 0, all = 0;
 
@@ -277,6 +278,7 @@ static void each_year_is_foretold_from_the_others(void **state)
     }
     print_message("P10-P90 holds %.1f%% of all forecasts 30 to 7 days ahead\n",
                   100.0 * covered / all);
+    assert_in_range(100 * covered / all, 75, 85);
     g_array_unref(days);
 }
 

@@ -10,6 +10,7 @@
  * data (open_data.h).
  */
 #include "core/shift.h"
+#include "core/sighting.h"
 #include "open_data.h"
 #include "sheet.h"
 
@@ -28,6 +29,13 @@ struct event {
     struct place place[MOST];
     int n;
 };
+
+/* Every year of the Swiss stations that count, by station and year. */
+static struct {
+    int station;
+    double day;
+} bloom[8000];
+static int n_bloom;
 
 static struct event flowers[20], ripening[10], falls[10], swiss;
 static int n_flowers, n_ripening, n_falls;
@@ -142,6 +150,13 @@ static void read_swiss(const spl_sheet *sheet)
     for (int s = 0; s < stations; s++) {
         if (count[s] < 10)
             continue;
+        for (guint row = 0; row < sheet_rows(sheet); row++) {
+            if (GPOINTER_TO_INT(g_hash_table_lookup(index, sheet_text(sheet, row, "location"))) !=
+                s)
+                continue;
+            bloom[n_bloom].station = kept;
+            bloom[n_bloom++].day = sheet_number(sheet, row, "bloom_doy");
+        }
         swiss.place[kept] = swiss.place[s];
         swiss.place[kept++].day = station_d[s] + middle;
     }
@@ -516,6 +531,61 @@ static void swiss_stations_are_reached_at_least_as_well(void **state)
     expect_near(percent(&held), 80, 5, "%");
 }
 
+/*
+ * What notes are worth: the usual date of a station foretold from another one, corrected by the
+ * first k years seen there (their own lateness and all), against the station's mean; beside plain
+ * shrinkage with tau 6 and sigma 9 d, and the running mean alone. The rule is fitted without the
+ * station.
+ */
+static void notes_are_worth_at_least_plain_shrinkage(void **state)
+{
+    static const int notes[] = {0, 1, 2, 5, 10};
+    double ours[5] = {0}, plain[5] = {0}, mean_alone[5] = {0};
+    int n = 0;
+
+    (void)state;
+    for (int s = 0; s < swiss.n; s++) {
+        struct rule rule = fit_growth(-1, s);
+
+        for (int r = s % 7; r < swiss.n; r += 7) {
+            const struct place *from = &swiss.place[r], *to = &swiss.place[s];
+            double usual = from->day + shift(&rule, TRUE, from, to);
+            g_autoptr(GArray) seen = g_array_new(FALSE, FALSE, sizeof(struct spl_sighting));
+            double sum = 0;
+
+            if (r == s)
+                continue;
+            n++;
+            for (int k = 0, at = 0, done = 0; k < 5; k++) {
+                struct spl_sighting_offset offset;
+                double shrunk;
+
+                for (; done < notes[k]; at++) {
+                    struct spl_sighting one = {.residual_d = bloom[at].day - usual, .stage = 65};
+
+                    if (bloom[at].station != s)
+                        continue;
+                    g_array_append_val(seen, one);
+                    sum += one.residual_d;
+                    done++;
+                }
+                spl_sighting_offset_of(seen, &offset);
+                shrunk = sum * 36 / (36.0 * notes[k] + 81);
+                ours[k] += (usual + offset.mean_d - to->day) * (usual + offset.mean_d - to->day);
+                plain[k] += (usual + shrunk - to->day) * (usual + shrunk - to->day);
+                shrunk = notes[k] > 0 ? sum / notes[k] : 0;
+                mean_alone[k] += (usual + shrunk - to->day) * (usual + shrunk - to->day);
+            }
+        }
+    }
+    for (int k = 0; k < 5; k++)
+        print_message(
+            "after %2d years of notes: ours %.2f, plain shrinkage %.2f, running mean %.2f d\n",
+            notes[k], sqrt(ours[k] / n), sqrt(plain[k] / n), sqrt(mean_alone[k] / n));
+    assert_true(sqrt(ours[2] / n) <= sqrt(plain[2] / n) + 0.005);
+    assert_true(ours[4] < ours[2] && ours[2] < ours[0]);
+}
+
 /* The house's own function beside the rule that is fitted here. */
 static void the_house_moves_as_the_rule_does(void **state)
 {
@@ -536,6 +606,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(flowers_are_reached_better_than_by_hopkins),
     cmocka_unit_test(other_events_are_too),
     cmocka_unit_test(swiss_stations_are_reached_at_least_as_well),
+    cmocka_unit_test(notes_are_worth_at_least_plain_shrinkage),
     cmocka_unit_test(the_house_moves_as_the_rule_does),
 };
 

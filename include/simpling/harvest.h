@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * The log: what was taken where, when, at what stage, how much, by whom; and corrections to any
- * coded record.
+ * The log: what was taken where, when, at what stage, how much, by whom.
  */
 #ifndef SIMPLING_HARVEST_H
 #define SIMPLING_HARVEST_H
@@ -64,28 +63,5 @@ extern const struct spl_inputs spl_harvest_release_inputs;
  * is not held. */
 gboolean spl_harvest_let_out(struct spl_house *house, const struct spl_harvest_release_words *words,
                              struct spl_harvest *harvest, GError **error);
-
-/* ---- corrections ---- */
-
-struct spl_correction {
-    char *code;
-    char *field;
-    char *was, *became;
-    char *why, *by;
-};
-extern const struct spl_shape spl_correction_shape;
-
-/*
- * Corrects fields of the record with this code. `values` holds pairs key, text, key, text … ; keys
- * are those of the record ("weight", "stage", "on"). Returns the list of spl_correction_shape.
- * SPL_ERROR_INVALID for a value, SPL_ERROR_USAGE for a key that the record does not have,
- * SPL_ERROR_REFUSED when less would be left than was drawn.
- */
-GArray *spl_record_amend(struct spl_house *house, const char *code, const char *const *values,
-                         const char *why, const char *by, GError **error);
-
-/* Takes a record back; it stays in the book, and nothing may draw on it. */
-gboolean spl_record_strike(struct spl_house *house, const char *code, const char *why,
-                           const char *by, struct spl_correction *correction, GError **error);
 
 #endif

@@ -112,11 +112,23 @@ extern const struct spl_inputs spl_spray_inputs;
 gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_words *words,
                             struct spl_spray_record *note, GPtrArray **touched, GError **error);
 
-gboolean spl_stage_note_add(struct spl_house *house, const char *site, const char *material,
-                            const char *stage, struct spl_day on, const char *by,
-                            const char *remark, struct spl_stage_record *note, GError **error);
-/* Latest first; NULL: any site, any material. A list of spl_stage_record_shape. */
-GArray *spl_stage_notes(struct spl_house *house, const char *site, const char *material,
+struct spl_stage_words {
+    const char *site, *material;
+    const char *stage;  /* in words or as a BBCH code */
+    struct spl_day on;  /* none: today */
+    const char *by;     /* NULL: the setting `who` */
+    const char *remark; /* NULL */
+};
+extern const struct spl_inputs spl_stage_inputs;
+gboolean spl_stage_note_add(struct spl_house *house, const struct spl_stage_words *words,
+                            struct spl_stage_record *note, GError **error);
+
+struct spl_stage_question {
+    const char *site, *material; /* NULL: any */
+};
+extern const struct spl_inputs spl_stage_question_inputs;
+/* Latest first. A list of spl_stage_record_shape. */
+GArray *spl_stage_notes(struct spl_house *house, const struct spl_stage_question *question,
                         GError **error);
 
 #endif

@@ -132,6 +132,54 @@ static void add_members(GArray *options, const struct spl_command *command,
     }
 }
 
+/* The tables in which a key amends: "harvest, stage: ". */
+static char *tables_with(const struct spl_inputs *const *tables, const char *key)
+{
+    GString *names = g_string_new(NULL);
+
+    for (; *tables != NULL; tables++) {
+        const struct spl_input *row = spl_inputs_row(*tables, key);
+
+        if (row != NULL && row->amends)
+            g_string_append_printf(names, "%s%s", names->len > 0 ? ", " : "", (*tables)->name);
+    }
+    g_string_append(names, ": ");
+    return g_strdelimit(g_string_free(names, FALSE), "_", ' ');
+}
+
+/* Whether an earlier table has the key: then its option is there. */
+static gboolean is_there(const struct spl_inputs *const *tables,
+                         const struct spl_inputs *const *until, const char *key)
+{
+    for (; tables < until; tables++) {
+        const struct spl_input *row = spl_inputs_row(*tables, key);
+
+        if (row != NULL && row->amends)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* What may be corrected: each key once. */
+static void add_amended(GArray *options, const struct spl_command *command)
+{
+    for (const struct spl_inputs *const *table = command->amends; *table != NULL; table++) {
+        for (gsize i = 0; i < (*table)->n; i++) {
+            const struct spl_input *row = &(*table)->rows[i];
+            struct spl_option option = {word_of(command, row->key), SPL_OPTION_ONE,
+                                        spl_input_value(row), NULL};
+            g_autofree char *names = NULL, *help = NULL;
+
+            if (!row->amends || is_there(command->amends, table, row->key))
+                continue;
+            names = tables_with(command->amends, row->key);
+            help = g_strconcat(names, row->help, NULL);
+            option.help = g_intern_string(help);
+            g_array_append_val(options, option);
+        }
+    }
+}
+
 static GArray *make_options(const struct spl_command *command)
 {
     GArray *options = g_array_new(TRUE, TRUE, sizeof(struct spl_option));
@@ -145,6 +193,8 @@ static GArray *make_options(const struct spl_command *command)
         if (row->kind == SPL_INPUT_LIST && !has_line(row))
             add_members(options, command, row);
     }
+    if (command->amends != NULL)
+        add_amended(options, command);
     for (const struct spl_option *own = command->options; own != NULL && own->name != NULL; own++)
         g_array_append_val(options, *own);
     return options;
@@ -306,6 +356,30 @@ static gboolean read_member(const struct spl_call *call, const struct spl_input 
     return read_each(call, list, member, (const char *const *)texts->pdata, texts->len, error);
 }
 
+/* Each option that corrects is one more change: its key, and the text as it is. */
+static gboolean read_amended(const struct spl_call *call, GError **error)
+{
+    const struct spl_inputs *inputs = call->command->inputs;
+    guint n = 0;
+
+    for (const struct spl_inputs *const *table = call->command->amends; *table != NULL; table++) {
+        for (gsize i = 0; i < (*table)->n; i++) {
+            const struct spl_input *row = &(*table)->rows[i];
+            const char *text = spl_call_get(call, word_of(call->command, row->key));
+            g_autofree char *key = g_strdup_printf("changes.%u.key", n);
+            g_autofree char *value = g_strdup_printf("changes.%u.text", n);
+
+            if (!row->amends || text == NULL || is_there(call->command->amends, table, row->key))
+                continue;
+            if (!spl_inputs_read(inputs, key, row->key, call->said, error) ||
+                !spl_inputs_read(inputs, value, text, call->said, error))
+                return FALSE;
+            n++;
+        }
+    }
+    return TRUE;
+}
+
 gboolean spl_call_read(struct spl_call *call, GError **error)
 {
     const struct spl_inputs *inputs = call->command->inputs;
@@ -329,7 +403,7 @@ gboolean spl_call_read(struct spl_call *call, GError **error)
         if (!ok)
             return FALSE;
     }
-    return TRUE;
+    return call->command->amends == NULL || read_amended(call, error);
 }
 
 /* Errors ----------------------------------------------------------------------------------------

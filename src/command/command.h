@@ -53,6 +53,9 @@ struct spl_command {
     const struct spl_inputs *inputs;
     const char *at;
     const struct spl_input_word *said_as;
+    /* Of tables (NULL at the end) whose rows that amend are options too: a key and a text into the
+     * list "changes". NULL: none. */
+    const struct spl_inputs *const *amends;
     /* Without inputs: what follows the words, as usage shows it ("NAME", ""), and how many of those
      * (max -1: any number). */
     const char *places;

@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: MIT
  *
- * Correcting and striking any coded record. See simpling/harvest.h.
+ * Correcting and striking any coded record. See simpling/amend.h.
  *
- * Each kind of record has a table of what may be corrected: the key that a person writes, the
- * column it lands in, and how its text is read. A kind that lets more be corrected adds rows.
+ * What may be corrected are the rows with .amends of the inputs by which a record is entered, read
+ * and checked as there. A kind of record that lets more be corrected marks more rows.
  */
+#include "simpling/amend.h"
+
 #include <math.h>
 #include <string.h>
 
-#include "base/amount.h"
-#include "base/text.h"
+#include "base/input_walk.h"
 #include "book/amendment.h"
 #include "book/batch.h"
 #include "book/check.h"
@@ -20,12 +21,16 @@
 #include "book/site.h"
 #include "core/stage.h"
 #include "core/tables.h"
-#include "season/amend.h"
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "season/state.h"
+#include "simpling/batch.h"
+#include "simpling/drying.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
+#include "simpling/purchase.h"
+#include "simpling/site.h"
 
 static const struct spl_field correction_fields[] = {
     SPL_FIELD(spl_correction, code, SPL_TEXT, "code", "code"),
@@ -38,142 +43,180 @@ static const struct spl_field correction_fields[] = {
 const struct spl_shape spl_correction_shape =
     SPL_SHAPE("correction", spl_correction, correction_fields);
 
-static const struct spl_amend_row amend_rows[] = {
-    {'H', "weight", "weight_g", SPL_AMEND_MASS, "harvest_now"},
-    {'H', "garbled", "garbled_g", SPL_AMEND_MASS, "harvest_now"},
-    {'H', "stage", "stage", SPL_AMEND_STAGE, "harvest_now"},
-    {'H', "on", "day", SPL_AMEND_PAST_DAY, "harvest_now"},
-    {'H', "by", "by", SPL_AMEND_TEXT, "harvest_now"},
-    {'H', "named-by", "named_by", SPL_AMEND_TEXT, "harvest_now"},
-    {'H', "signs", "signs", SPL_AMEND_TEXT, "harvest_now"},
-    {'H', "weather", "weather", SPL_AMEND_TEXT, "harvest_now"},
-    {'H', "remark", "remark", SPL_AMEND_TEXT, "harvest_now"},
-    {'P', "weight", "weight_g", SPL_AMEND_MASS, "purchase_now"},
-    {'P', "on", "day", SPL_AMEND_PAST_DAY, "purchase_now"},
-    {'P', "supplier", "supplier", SPL_AMEND_TEXT, "purchase_now"},
-    {'P', "number", "number", SPL_AMEND_TEXT, "purchase_now"},
-    {'P', "named-by", "named_by", SPL_AMEND_TEXT, "purchase_now"},
-    {'P', "signs", "signs", SPL_AMEND_TEXT, "purchase_now"},
-    {'P', "remark", "remark", SPL_AMEND_TEXT, "purchase_now"},
-    {'D', "on", "day", SPL_AMEND_PAST_DAY, "drying_now"},
-    {'D', "by", "by", SPL_AMEND_TEXT, "drying_now"},
-    {'D', "remark", "remark", SPL_AMEND_TEXT, "drying_now"},
-    {'B', "on", "day", SPL_AMEND_PAST_DAY, "batch_now"},
-    {'B', "by", "by", SPL_AMEND_TEXT, "batch_now"},
-    {'B', "remark", "remark", SPL_AMEND_TEXT, "batch_now"},
-    {'L', "on", "day", SPL_AMEND_PAST_DAY, "lot_now"},
-    {'L', "use-by", "use_by", SPL_AMEND_DAY, "lot_now"},
-    {'L', "by", "by", SPL_AMEND_TEXT, "lot_now"},
-    {'L', "remark", "remark", SPL_AMEND_TEXT, "lot_now"},
-    {'N', "on", "day", SPL_AMEND_PAST_DAY, "spray_note_now"},
-    {'N', "since", "since", SPL_AMEND_PAST_DAY, "spray_note_now"},
-    {'N', "until", "until", SPL_AMEND_DAY, "spray_note_now"},
-    {'N', "source", "source", SPL_AMEND_TEXT, "spray_note_now"},
-    {'N', "product", "product", SPL_AMEND_TEXT, "spray_note_now"},
-    {'N', "method", "method", SPL_AMEND_METHOD, "spray_note_now"},
-    {'N', "on", "day", SPL_AMEND_PAST_DAY, "stage_note_now"},
-    {'N', "stage", "stage", SPL_AMEND_STAGE, "stage_note_now"},
-    {'N', "by", "by", SPL_AMEND_TEXT, "stage_note_now"},
-    {'N', "remark", "remark", SPL_AMEND_TEXT, "stage_note_now"},
+static const struct spl_input change_rows[] = {
+    SPL_INPUT(spl_change_words, key, NAME, "key", "what of it", .needed = 1, .value = "WHAT"),
+    SPL_INPUT(spl_change_words, text, TEXT, "text", "how it is right", .needed = 1),
 };
+const struct spl_inputs spl_change_inputs = SPL_INPUTS("change", spl_change_words, change_rows);
 
-/* The row for a key of this very record: a code's letter may stand for several kinds of record, and
- * the view that holds it tells which. */
-static const struct spl_amend_row *find_row(struct spl_book *book, const struct spl_thing *thing,
-                                            const char *key, char **was, GError **error)
+static const struct spl_input amend_rows[] = {
+    SPL_INPUT(spl_amend_words, code, CODE, "code", "the record", .needed = 1, .words = "HPDBLN"),
+    SPL_INPUT(spl_amend_words, changes, LIST, "changes", "what is to be corrected, and to what",
+              .needed = 1, .item = &spl_change_inputs),
+    SPL_INPUT(spl_amend_words, why, TEXT, "why", "the reason", .needed = 1),
+    SPL_INPUT(spl_amend_words, by, NAME, "amended_by", "who corrects", .value = "WHO",
+              .setting = "who"),
+};
+const struct spl_inputs spl_amend_inputs = SPL_INPUTS("amend", spl_amend_words, amend_rows);
+
+static const struct spl_input strike_rows[] = {
+    SPL_INPUT(spl_strike_words, code, CODE, "code", "the record", .needed = 1, .words = "HPDBLN"),
+    SPL_INPUT(spl_strike_words, why, TEXT, "why", "the reason", .needed = 1),
+    SPL_INPUT(spl_strike_words, by, NAME, "by", "who takes it back", .value = "WHO",
+              .setting = "who"),
+};
+const struct spl_inputs spl_strike_inputs = SPL_INPUTS("strike", spl_strike_words, strike_rows);
+
+/* A lot is made by pressing, several at a time; this is what one may say of each afterwards. */
+struct lot_words {
+    struct spl_day on, use_by;
+    const char *by, *remark;
+};
+static const struct spl_input lot_rows[] = {
+    SPL_INPUT(lot_words, on, DAY, "on", "the day it was made", .past = 1, .amends = 1),
+    SPL_INPUT(lot_words, use_by, DAY, "use_by", "use by", .amends = 1),
+    SPL_INPUT(lot_words, by, NAME, "by", "who made it", .value = "WHO", .amends = 1),
+    SPL_INPUT(lot_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
+};
+static const struct spl_inputs lot_inputs = SPL_INPUTS("lot", lot_words, lot_rows);
+
+const struct spl_inputs *const spl_amended_inputs[] = {
+    &spl_harvest_inputs, &spl_purchase_inputs, &spl_drying_inputs, &spl_batch_inputs,
+    &lot_inputs,         &spl_spray_inputs,    &spl_stage_inputs,  NULL};
+
+/* Where the present values of each of these stand, in their order. A code's letter may stand for
+ * several kinds of record, and the view that holds it tells which. */
+static const struct home {
+    char kind;
+    const char *view;
+} homes[] = {{'H', "harvest_now"},   {'P', "purchase_now"}, {'D', "drying_now"},
+             {'B', "batch_now"},     {'L', "lot_now"},      {'N', "spray_note_now"},
+             {'N', "stage_note_now"}};
+G_STATIC_ASSERT(G_N_ELEMENTS(homes) + 1 == G_N_ELEMENTS(spl_amended_inputs));
+
+/* The column of a view, and name of the amended field, in which an input lands. Free with g_free.
+ */
+static char *column_of(const struct spl_input *row)
 {
-    g_autoptr(GString) keys = g_string_new(NULL);
-
-    for (gsize i = 0; i < G_N_ELEMENTS(amend_rows); i++) {
-        const struct spl_amend_row *row = &amend_rows[i];
-        GError *failed = NULL;
-        gboolean there;
-        g_autofree char *value = NULL;
-
-        if (row->kind != thing->kind)
-            continue;
-        value = spl_amendment_value(book, row->view, row->column, thing->id, &there, &failed);
-        if (failed != NULL) {
-            g_propagate_error(error, failed);
-            return NULL;
-        }
-        if (there && strcmp(row->key, key) == 0) {
-            *was = g_steal_pointer(&value);
-            return row;
-        }
-        if (there)
-            g_string_append_printf(keys, "%s--%s", keys->len > 0 ? ", " : "", row->key);
-    }
-    g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: has no --%s to correct; it has %s",
-                thing->code, key,
-                keys->len > 0 ? keys->str : "nothing that can be amended, only struck");
-    return NULL;
+    if (row->kind == SPL_INPUT_MASS)
+        return g_strconcat(row->key, "_g", NULL);
+    return g_strdup(strcmp(row->key, "on") == 0 ? "day" : row->key);
 }
 
-/* What is only planned can be put off to a day that is still to come. */
-static gboolean is_planned(struct spl_house *house, const struct spl_amend_row *row,
-                           const struct spl_thing *thing)
+/* One value that is corrected. */
+struct change {
+    const struct home *home;
+    const struct spl_inputs *inputs;
+    const struct spl_input *row;
+    char *column, *was;
+};
+
+static void change_clear(struct change *change)
+{
+    g_free(change->column);
+    g_free(change->was);
+}
+
+/* Whether the record is of this table; `was` gets the present value of the row's column. */
+static gboolean look_up(struct spl_book *book, const struct spl_thing *thing,
+                        const struct home *home, const struct spl_input *row, char **was,
+                        gboolean *there, GError **error)
+{
+    g_autofree char *column = column_of(row);
+    GError *failed = NULL;
+
+    *was = spl_amendment_value(book, home->view, column, thing->id, there, &failed);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return failed == NULL;
+}
+
+/* Finds the row of this very record for a key; `keys` gets all that it has. */
+static gboolean find_change(struct spl_book *book, const struct spl_thing *thing, const char *key,
+                            GString *keys, struct change *change, GError **error)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(homes); i++) {
+        const struct spl_inputs *inputs = spl_amended_inputs[i];
+        gboolean there = homes[i].kind == thing->kind;
+
+        for (gsize k = 0; there && k < inputs->n; k++) {
+            const struct spl_input *row = &inputs->rows[k];
+            g_autofree char *was = NULL;
+            g_autofree char *word = g_strdelimit(g_strdup(row->key), "_", ' ');
+
+            if (!row->amends)
+                continue;
+            if (!look_up(book, thing, &homes[i], row, &was, &there, error))
+                return FALSE;
+            if (there && strcmp(row->key, key) == 0) {
+                *change =
+                    (struct change){&homes[i], inputs, row, column_of(row), g_steal_pointer(&was)};
+                return TRUE;
+            }
+            if (there)
+                g_string_append_printf(keys, "%s%s", keys->len > 0 ? ", " : "", word);
+        }
+    }
+    return TRUE;
+}
+
+/* What is only planned can be put off to a day that is still to come; all else has been. */
+static gboolean has_come(struct spl_house *house, const struct change *change,
+                         const struct spl_thing *thing)
 {
     gboolean there;
     g_autofree char *kind = NULL;
 
-    if (strcmp(row->view, "spray_note_now") != 0)
-        return FALSE;
-    kind = spl_amendment_value(house->book, row->view, "kind", thing->id, &there, NULL);
-    return g_strcmp0(kind, "planned") == 0;
+    if (change->inputs != &spl_spray_inputs)
+        return change->row->past;
+    kind = spl_amendment_value(house->book, change->home->view, "kind", thing->id, &there, NULL);
+    return strcmp(change->row->key, "until") != 0 && g_strcmp0(kind, "planned") != 0;
 }
 
-/* Reads the text as the row's kind of value and writes the amendment. */
-static gboolean write_value(struct spl_house *house, const struct spl_amend_row *row,
+static gboolean add_value(struct spl_book *book, const struct change *change, const char *uuid,
+                          const void *record, const char *by, const char *why, GError **error)
+{
+    const union spl_member *member = spl_input_member(change->row, record);
+    int stage;
+
+    if (spl_input_is_number(change->row))
+        return spl_amendment_add_real(book, uuid, change->column, member->number, by, why, error);
+    switch (change->row->kind) {
+    case SPL_INPUT_DAY:
+        return spl_amendment_add_day(book, uuid, change->column, member->day, by, why, error);
+    case SPL_INPUT_STAGE:
+        return spl_stage_parse(member->text, change->row->key, &stage, error) &&
+               spl_amendment_add_int(book, uuid, change->column, stage, by, why, error);
+    default:
+        return spl_amendment_add_text(book, uuid, change->column, member->text, by, why, error);
+    }
+}
+
+/* Reads and checks the text as the entry's own input and writes the amendment. */
+static gboolean write_value(struct spl_house *house, const struct change *change,
                             const struct spl_thing *thing, const char *text, const char *by,
                             const char *why, GError **error)
 {
-    g_autofree char *what = g_strconcat("--", row->key, NULL);
-    struct spl_book *book = house->book;
+    struct spl_input row = *change->row;
+    struct spl_inputs one = {
+        .name = change->inputs->name, .rows = &row, .n = 1, .size = change->inputs->size};
+    g_autofree void *said = g_malloc0(one.size), *own = g_malloc0(one.size);
+    gboolean ok;
 
-    switch (row->value) {
-    case SPL_AMEND_MASS: {
-        double grams;
-
-        return spl_mass_parse(text, what, &grams, error) &&
-               spl_amendment_add_real(book, thing->uuid, row->column, grams, by, why, error);
-    }
-    case SPL_AMEND_VOLUME: {
-        double ml;
-
-        return spl_volume_parse(text, what, &ml, error) &&
-               spl_amendment_add_real(book, thing->uuid, row->column, ml, by, why, error);
-    }
-    case SPL_AMEND_STAGE: {
-        int stage;
-
-        return spl_stage_parse(text, what, &stage, error) &&
-               spl_amendment_add_int(book, thing->uuid, row->column, stage, by, why, error);
-    }
-    case SPL_AMEND_PAST_DAY:
-    case SPL_AMEND_DAY: {
-        struct spl_day day;
-
-        return spl_day_parse(text, what, &day, error) &&
-               (row->value == SPL_AMEND_DAY || is_planned(house, row, thing) ||
-                spl_house_past(house, day, what, error)) &&
-               spl_amendment_add_day(book, thing->uuid, row->column, day, by, why, error);
-    }
-    case SPL_AMEND_METHOD: {
-        const struct spl_tables *tables = spl_house_tables(house, error);
-        const struct spl_method *method;
-
-        return tables != NULL && spl_tables_method(tables, text, &method, error) &&
-               spl_amendment_add_text(book, thing->uuid, row->column, method->slug, by, why, error);
-    }
-    case SPL_AMEND_TEXT: {
-        g_autofree char *clean = spl_text_clean(text, what, SPL_REMARK_MAX, TRUE, error);
-
-        return clean != NULL &&
-               spl_amendment_add_text(book, thing->uuid, row->column, clean, by, why, error);
-    }
-    }
-    return FALSE;
+    row.past = has_come(house, change, thing) ? 1 : 0;
+    row.needed = 1;
+    row.today = 0;
+    row.setting = NULL;
+    spl_inputs_init(&one, said);
+    spl_inputs_init(&one, own);
+    ok = spl_inputs_read(&one, row.key, text, said, error) &&
+         spl_entry_take(house, &one, said, own, error) &&
+         add_value(house->book, change, thing->uuid, own, by, why, error);
+    if (!ok)
+        spl_error_about(error, row.key);
+    spl_inputs_clear(&one, said);
+    spl_inputs_clear(&one, own);
+    return ok;
 }
 
 static gboolean purchase_sound(struct spl_house *house, const struct spl_thing *thing,
@@ -255,40 +298,8 @@ static gboolean judge_again(struct spl_house *house, const struct spl_thing *thi
     return ok;
 }
 
-static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing,
-                          const char *const *values, const char *by, const char *why,
-                          GArray *corrections, GError **error)
-{
-    gboolean dated = FALSE; /* what hangs on the date must still come after it */
-
-    for (guint i = 0; values[i] != NULL; i += 2) {
-        g_autofree char *was = NULL;
-        const struct spl_amend_row *row = find_row(house->book, thing, values[i], &was, error);
-        struct spl_correction correction;
-
-        if (row == NULL)
-            return FALSE;
-        correction = (struct spl_correction){
-            .code = g_strdup(thing->code),
-            .field = g_strdup(row->key),
-            .was = row->value == SPL_AMEND_DAY || row->value == SPL_AMEND_PAST_DAY
-                       ? spl_amend_day_text(was)
-                       : g_strdup(was),
-            .became = g_strdup(values[i + 1]),
-            .why = g_strdup(why),
-            .by = g_strdup(by),
-        };
-        g_array_append_val(corrections, correction);
-        if (!write_value(house, row, thing, values[i + 1], by, why, error))
-            return FALSE;
-        dated |= strcmp(row->column, "day") == 0;
-    }
-    return still_sound(house, thing, error) &&
-           (!dated || thing->kind != 'H' || judge_again(house, thing, error)) &&
-           (!dated || spl_book_check_dates(house->book, thing->code, error));
-}
-
-char *spl_amend_day_text(const char *number)
+/* A day as it stands in a column ("20574") as an ISO date; NULL stays NULL. */
+static char *day_text(const char *number)
 {
     char text[SPL_DAY_TEXT_SIZE];
 
@@ -298,36 +309,94 @@ char *spl_amend_day_text(const char *number)
         spl_day_format((struct spl_day){(gint32)g_ascii_strtoll(number, NULL, 10)}, text));
 }
 
-GArray *spl_record_amend(struct spl_house *house, const char *code, const char *const *values,
-                         const char *why, const char *by, GError **error)
+static gboolean amend_one(struct spl_house *house, const struct spl_thing *thing,
+                          const struct spl_change_words *said, const struct spl_amend_words *words,
+                          GArray *corrections, gboolean *dated, GError **error)
 {
-    g_autofree char *reason = spl_text_clean(why, "--why", SPL_REMARK_MAX, TRUE, error);
-    g_autofree char *who = spl_house_who(house, by);
-    GArray *corrections;
+    g_autoptr(GString) keys = g_string_new(NULL);
+    struct change change = {0};
+    struct spl_correction correction;
+    gboolean ok;
+
+    if (!find_change(house->book, thing, said->key, keys, &change, error))
+        return FALSE;
+    if (change.row == NULL) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, said->key, "%s has none to correct; it has %s",
+                            thing->code,
+                            keys->len > 0 ? keys->str : "nothing that can be amended, only struck");
+        return FALSE;
+    }
+    correction = (struct spl_correction){
+        .code = g_strdup(thing->code),
+        .field = g_strdelimit(g_strdup(said->key), "_", '-'),
+        .was = change.row->kind == SPL_INPUT_DAY ? day_text(change.was) : g_strdup(change.was),
+        .became = g_strdup(said->text),
+        .why = g_strdup(words->why),
+        .by = g_strdup(words->by),
+    };
+    g_array_append_val(corrections, correction);
+    *dated |= strcmp(change.column, "day") == 0;
+    ok = write_value(house, &change, thing, said->text, words->by, words->why, error);
+    change_clear(&change);
+    return ok;
+}
+
+static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing,
+                          const struct spl_amend_words *words, GArray *corrections, GError **error)
+{
+    gboolean dated = FALSE; /* what hangs on the date must still come after it */
+
+    for (guint i = 0; i < words->changes->len; i++) {
+        if (!amend_one(house, thing, &g_array_index(words->changes, struct spl_change_words, i),
+                       words, corrections, &dated, error))
+            return FALSE;
+    }
+    return still_sound(house, thing, error) &&
+           (!dated || thing->kind != 'H' || judge_again(house, thing, error)) &&
+           (!dated || spl_book_check_dates(house->book, thing->code, error));
+}
+
+/* The record that something is done with; inside the transaction. */
+static gboolean find_thing(struct spl_house *house, const char *code, struct spl_thing *thing,
+                           GError **error)
+{
+    if (spl_code_find(house->book, code, "HPDBLN", "a record", thing, error))
+        return TRUE;
+    spl_error_about(error, "code");
+    return FALSE;
+}
+
+static gboolean find_and_amend(struct spl_house *house, const struct spl_amend_words *words,
+                               GArray *corrections, GError **error)
+{
     struct spl_thing thing;
     gboolean ok;
 
-    if (reason == NULL)
+    if (!find_thing(house, words->code, &thing, error))
+        return FALSE;
+    ok = spl_thing_stands(house->book, &thing, error) &&
+         amend_all(house, &thing, words, corrections, error);
+    spl_thing_clear(&thing);
+    return ok;
+}
+
+GArray *spl_record_amend(struct spl_house *house, const struct spl_amend_words *said,
+                         GError **error)
+{
+    struct spl_amend_words words;
+    GArray *corrections = NULL;
+
+    if (!spl_entry_take(house, &spl_amend_inputs, said, &words, error))
         return NULL;
-    if (values[0] == NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "%s: nothing to correct was said; for example --weight 85g", code);
-        return NULL;
+    if (spl_book_begin(house->book, error)) {
+        corrections = spl_list_new(&spl_correction_shape);
+        if (!spl_book_finish(house->book, find_and_amend(house, &words, corrections, error),
+                             error)) {
+            spl_list_free(&spl_correction_shape, corrections);
+            corrections = NULL;
+        }
     }
-    if (!spl_book_begin(house->book, error))
-        return NULL;
-    corrections = spl_list_new(&spl_correction_shape);
-    ok = spl_code_find(house->book, code, "HPDBLN", "a record", &thing, error);
-    if (ok) {
-        ok = spl_thing_stands(house->book, &thing, error) &&
-             amend_all(house, &thing, values, who, reason, corrections, error);
-        spl_thing_clear(&thing);
-    }
-    ok = spl_book_finish(house->book, ok, error);
-    if (!ok) {
-        spl_list_free(&spl_correction_shape, corrections);
-        return NULL;
-    }
+    spl_inputs_clear(&spl_amend_inputs, &words);
     return corrections;
 }
 
@@ -382,32 +451,42 @@ static gboolean may_strike(struct spl_house *house, const struct spl_thing *thin
     return ok;
 }
 
-gboolean spl_record_strike(struct spl_house *house, const char *code, const char *why,
-                           const char *by, struct spl_correction *correction, GError **error)
+static gboolean find_and_strike(struct spl_house *house, const struct spl_strike_words *words,
+                                struct spl_correction *correction, GError **error)
 {
-    g_autofree char *reason = spl_text_clean(why, "--why", SPL_REMARK_MAX, TRUE, error);
-    g_autofree char *who = spl_house_who(house, by);
     struct spl_thing thing;
     gboolean ok;
 
-    *correction = (struct spl_correction){0};
-    if (reason == NULL || !spl_book_begin(house->book, error))
+    if (!find_thing(house, words->code, &thing, error))
         return FALSE;
-    ok = spl_code_find(house->book, code, "HPDBLN", "a record", &thing, error);
-    if (ok) {
-        ok = may_strike(house, &thing, error) &&
-             spl_strike_add(house->book, &thing, who, reason, error);
-        *correction = (struct spl_correction){
-            .code = g_strdup(thing.code),
-            .field = g_strdup("record"),
-            .became = g_strdup("struck"),
-            .why = g_strdup(reason),
-            .by = g_strdup(who),
-        };
-        spl_thing_clear(&thing);
-    }
-    ok = spl_book_finish(house->book, ok, error);
-    if (!ok)
-        spl_record_clear(&spl_correction_shape, correction);
+    ok = may_strike(house, &thing, error) &&
+         spl_strike_add(house->book, &thing, words->by, words->why, error);
+    *correction = (struct spl_correction){
+        .code = g_strdup(thing.code),
+        .field = g_strdup("record"),
+        .became = g_strdup("struck"),
+        .why = g_strdup(words->why),
+        .by = g_strdup(words->by),
+    };
+    spl_thing_clear(&thing);
+    return ok;
+}
+
+gboolean spl_record_strike(struct spl_house *house, const struct spl_strike_words *said,
+                           struct spl_correction *correction, GError **error)
+{
+    struct spl_correction made = {0};
+    struct spl_strike_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_strike_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, find_and_strike(house, &words, &made, error), error);
+    if (ok)
+        *correction = made;
+    else
+        spl_record_clear(&spl_correction_shape, &made);
+    spl_inputs_clear(&spl_strike_inputs, &words);
     return ok;
 }

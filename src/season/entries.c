@@ -3,6 +3,7 @@
  * Every table of inputs that season has. See simpling/entry.h.
  */
 #include "simpling/almanac.h"
+#include "simpling/amend.h"
 #include "simpling/batch.h"
 #include "simpling/calendar.h"
 #include "simpling/check.h"
@@ -62,5 +63,9 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_batch_step_inputs,
     &spl_batch_pick_inputs,
     &spl_batch_question_inputs,
+    &spl_stage_inputs,
+    &spl_stage_question_inputs,
+    &spl_amend_inputs,
+    &spl_strike_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

@@ -368,23 +368,19 @@ gboolean spl_site_sheet(struct spl_house *house, const char *name, struct spl_si
     return FALSE;
 }
 
-GArray *spl_stage_notes(struct spl_house *house, const char *site, const char *material,
+GArray *spl_stage_notes(struct spl_house *house, const struct spl_stage_question *said,
                         GError **error)
 {
-    const struct spl_tables *tables;
-    const struct spl_material *found = NULL;
+    struct spl_stage_question question;
     struct spl_site place = {0};
-    GArray *list;
+    GArray *list = NULL;
 
-    if (material != NULL) {
-        tables = spl_house_tables(house, error);
-        if (tables == NULL || !spl_tables_material(tables, material, &found, error))
-            return NULL;
-    }
-    if (site != NULL && !spl_site_find(house->book, site, &place, error))
+    if (!spl_entry_take(house, &spl_stage_question_inputs, said, &question, error))
         return NULL;
-    list = spl_stage_list(house->book, place.id, found != NULL ? found->slug : NULL, error);
+    if (question.site == NULL || spl_house_site(house, "site", question.site, &place, error))
+        list = spl_stage_list(house->book, place.id, question.material, error);
     spl_record_clear(&spl_site_shape, &place);
+    spl_inputs_clear(&spl_stage_question_inputs, &question);
     if (list != NULL)
         name_stages(list);
     return list;

@@ -14,17 +14,6 @@
 #include "simpling/error.h"
 #include "simpling/site.h"
 
-/* An optional text cleaned: NULL stays NULL. FALSE with an error. */
-static gboolean clean_optional(const char *text, const char *what, gsize max, char **clean,
-                               GError **error)
-{
-    *clean = NULL;
-    if (text == NULL)
-        return TRUE;
-    *clean = spl_text_clean(text, what, max, FALSE, error);
-    return *clean != NULL;
-}
-
 /* "leaf, flowers" -> "leaf,flower"; "any" stays. */
 static char *clean_parts(const char *text, GError **error)
 {
@@ -219,36 +208,67 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
 /* Stages seen -----------------------------------------------------------------------------------
  */
 
-gboolean spl_stage_note_add(struct spl_house *house, const char *site_name, const char *material,
-                            const char *stage, struct spl_day on, const char *by,
-                            const char *remark, struct spl_stage_record *note, GError **error)
+static const struct spl_input stage_rows[] = {
+    SPL_INPUT(spl_stage_words, site, SITE, "site", "where it was seen", .needed = 1),
+    SPL_INPUT(spl_stage_words, material, MATERIAL, "material", "of what", .needed = 1),
+    SPL_INPUT(spl_stage_words, stage, STAGE, "stage", "growth stage, in words or as a BBCH code",
+              .needed = 1, .amends = 1),
+    SPL_INPUT(spl_stage_words, on, DAY, "on", "the day it was seen", .past = 1, .today = 1,
+              .amends = 1),
+    SPL_INPUT(spl_stage_words, by, NAME, "by", "who saw it", .value = "WHO", .setting = "who",
+              .amends = 1),
+    SPL_INPUT(spl_stage_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
+};
+const struct spl_inputs spl_stage_inputs = SPL_INPUTS("stage_note", spl_stage_words, stage_rows);
+
+static const struct spl_input stage_question_rows[] = {
+    SPL_INPUT(spl_stage_question, site, SITE, "site", "at one place"),
+    SPL_INPUT(spl_stage_question, material, MATERIAL, "material", "of one material"),
+};
+const struct spl_inputs spl_stage_question_inputs =
+    SPL_INPUTS("stage_question", spl_stage_question, stage_question_rows);
+
+/* Inside the transaction. */
+static gboolean write_stage(struct spl_house *house, const struct spl_stage_words *words,
+                            struct spl_stage_record *note, GError **error)
 {
-    const struct spl_tables *tables = spl_house_tables(house, error);
-    const struct spl_material *found;
     struct spl_thing thing = {0};
-    struct spl_site site = {0};
+    struct spl_site site;
     gboolean ok;
 
-    *note = (struct spl_stage_record){.on = on};
-    ok = tables != NULL && spl_tables_material(tables, material, &found, error) &&
-         spl_stage_parse(stage, "the stage", &note->stage, error) &&
-         spl_house_past(house, on, "--on", error) &&
-         clean_optional(remark, "--remark", SPL_REMARK_MAX, &note->remark, error) &&
-         clean_optional(by, "--by", SPL_NAME_MAX, &note->by, error);
-    if (ok && note->by == NULL)
-        note->by = spl_house_who(house, NULL);
-    if (ok && (ok = spl_book_begin(house->book, error))) {
-        note->material = g_strdup(found->slug);
-        note->stage_word = g_strdup(spl_stage_word(note->stage));
-        ok = spl_site_find(house->book, site_name, &site, error) &&
-             spl_stage_add(house->book, site.id, note, &thing, error);
-        ok = spl_book_finish(house->book, ok, error);
-        note->code = g_steal_pointer(&thing.code);
-        note->site = g_steal_pointer(&site.name);
-        spl_thing_clear(&thing);
-        spl_record_clear(&spl_site_shape, &site);
+    if (!spl_house_site(house, "site", words->site, &site, error))
+        return FALSE;
+    ok = spl_stage_add(house->book, site.id, note, &thing, error);
+    note->code = g_steal_pointer(&thing.code);
+    note->site = g_steal_pointer(&site.name);
+    spl_thing_clear(&thing);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
+gboolean spl_stage_note_add(struct spl_house *house, const struct spl_stage_words *said,
+                            struct spl_stage_record *note, GError **error)
+{
+    struct spl_stage_record made = {0};
+    struct spl_stage_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_stage_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_stage_parse(words.stage, "stage", &made.stage, error);
+    if (ok) {
+        made.material = g_strdup(words.material);
+        made.stage_word = g_strdup(spl_stage_word(made.stage));
+        made.on = words.on;
+        made.by = g_strdup(words.by);
+        made.remark = g_strdup(words.remark);
+        ok = spl_book_begin(house->book, error) &&
+             spl_book_finish(house->book, write_stage(house, &words, &made, error), error);
     }
-    if (!ok)
-        spl_record_clear(&spl_stage_record_shape, note);
+    if (ok)
+        *note = made;
+    else
+        spl_record_clear(&spl_stage_record_shape, &made);
+    spl_inputs_clear(&spl_stage_inputs, &words);
     return ok;
 }

@@ -83,7 +83,7 @@ static void presses_that_cannot_be_are_refused(void **state)
     cli_refused(cli, "batch press B27-001 --yield 390mL", 1, "pressed again");
     cli_refused(cli, "batch step B27-001 shake", 1, "pressed");
     cli_refused(cli, "batch add B27-001 --liquid 10mL", 1, "pressed");
-    cli_refused(cli, "batch step B27-003 strain", 2, "batch press");
+    cli_refused(cli, "batch step B27-003 strain", 2, "press the batch");
     cli_refused(cli, "batch step B27-003 stirr", 2, "shake");
     cli_refused(cli, "batch step B27-003 shake --on 2027-06-01", 2, "later");
     cli_refused(cli, "batch add B27-003", 2, "--from");

@@ -3,6 +3,7 @@
 #include "tables.h"
 
 #include "simpling/almanac.h"
+#include "simpling/amend.h"
 #include "simpling/batch.h"
 #include "simpling/calendar.h"
 #include "simpling/check.h"
@@ -538,6 +539,46 @@ static gboolean list_batches(struct spl_house *house, const void *said, GError *
     return spl_batch_lines(house, said, see_batch, NULL, error);
 }
 
+static gboolean note_stage(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stage_record note;
+
+    if (!spl_stage_note_add(house, said, &note, error))
+        return FALSE;
+    spl_record_clear(&spl_stage_record_shape, &note);
+    return TRUE;
+}
+
+static gboolean list_stages(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_stage_notes(house, said, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_stage_record_shape, list);
+    return TRUE;
+}
+
+gboolean face_amend(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *corrections = spl_record_amend(house, said, error);
+
+    if (corrections == NULL)
+        return FALSE;
+    spl_list_free(&spl_correction_shape, corrections);
+    return TRUE;
+}
+
+static gboolean strike(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_correction correction;
+
+    if (!spl_record_strike(house, said, &correction, error))
+        return FALSE;
+    spl_record_clear(&spl_correction_shape, &correction);
+    return TRUE;
+}
+
 const struct face_table face_tables[] = {
     {&spl_hazard_inputs,
      add_hazard,
@@ -704,6 +745,18 @@ const struct face_table face_tables[] = {
     {&spl_batch_question_inputs,
      list_batches,
      {"standing", "yes", "preparation", "tincture", "material", "nettle/leaf", "all", "yes", NULL}},
+    {&spl_stage_inputs,
+     note_stage,
+     {"site", "Withy Gill", "material", "nettle/leaf", "stage", "full flower", "on", "2027-06-10",
+      "by", "Edda", "remark", "by the gate", NULL}},
+    {&spl_stage_question_inputs,
+     list_stages,
+     {"site", "Withy Gill", "material", "nettle/leaf", NULL}},
+    {&spl_amend_inputs,
+     face_amend,
+     {"code", "H27-001", "changes.0.key", "named_by", "changes.0.text", "Edda", "why", "asked her",
+      "amended_by", "Wynn", NULL}},
+    {&spl_strike_inputs, strike, {"code", "H27-002", "why", "logged twice", "by", "Edda", NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
 
@@ -747,6 +800,8 @@ gboolean face_prepare(struct spl_house *house, GError **error)
                                        "at",   "54.7,-2.7",    NULL};
     static const char *const jar[] = {"jars.0.code", "B27-003", "jars.0.yield", "200mL", "on",
                                       "2027-06-10",  NULL};
+    static const char *const seen[] = {"site", "Withy Gill", "material",   "nettle/leaf", "stage",
+                                       "35",   "on",         "2027-05-01", NULL};
     static const char *const held[] = {
         "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "100g", "stage",
         "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
@@ -762,5 +817,6 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_batch_inputs, start_batch, batch, error) &&
            enter(house, &spl_batch_inputs, start_batch, batch, error) &&
            enter(house, &spl_batch_inputs, start_batch, batch, error) &&
-           enter(house, &spl_press_inputs, press, jar, error);
+           enter(house, &spl_press_inputs, press, jar, error) &&
+           enter(house, &spl_stage_inputs, note_stage, seen, error);
 }

@@ -20,6 +20,8 @@ struct face_table {
 extern const struct face_table face_tables[];
 extern const gsize face_n_tables;
 
+gboolean face_amend(struct spl_house *house, const void *said, GError **error);
+
 /* What the book holds before each call: places, harvests, a batch that stands, a lot. */
 gboolean face_prepare(struct spl_house *house, GError **error);
 

@@ -5,6 +5,7 @@
 #include <glib/gstdio.h>
 
 #include "expect.h"
+#include "simpling/amend.h"
 #include "simpling/entry.h"
 #include "tables.h"
 
@@ -355,10 +356,64 @@ the_words_of_each_table_say_each_of_its_members_or_a_part_that_goes_together(voi
     }
 }
 
+/* Each row that amends lands in a column of its record, and is read as at the entry. */
+static void what_amends_can_be_corrected(void **state)
+{
+    static const struct {
+        const char *table, *code, *day;
+    } records[] = {{"harvest", "H27-001", "2027-05-01"},   {"purchase", "P27-001", "2027-05-01"},
+                   {"drying", "D27-001", "2027-05-02"},    {"batch", "B27-001", "2027-05-01"},
+                   {"lot", "L27-001", "2027-06-10"},       {"spray_note", "N27-001", "2027-04-20"},
+                   {"stage_note", "N27-002", "2027-05-01"}};
+    const struct world *world = *state;
+    const struct face_table amend = {
+        .inputs = &spl_amend_inputs, .call = face_amend, .said = {NULL}};
+    int tried = 0;
+
+    for (const struct spl_inputs *const *table = spl_amended_inputs; *table != NULL; table++) {
+        gsize at = 0;
+
+        while (at < G_N_ELEMENTS(records) && strcmp(records[at].table, (*table)->name) != 0)
+            at++;
+        assert_true(at < G_N_ELEMENTS(records));
+        for (gsize i = 0; i < (*table)->n; i++) {
+            const struct spl_input *row = &(*table)->rows[i];
+            struct spl_change_words change = {row->key, row->kind == SPL_INPUT_MASS     ? "890g"
+                                                        : row->kind == SPL_INPUT_STAGE  ? "31"
+                                                        : row->kind == SPL_INPUT_METHOD ? "boom"
+                                                        : row->kind == SPL_INPUT_DAY
+                                                            ? records[at].day
+                                                            : "said again"};
+            struct spl_amend_words words = {.code = records[at].code, .why = "looked again"};
+            g_autoptr(GError) error = NULL;
+
+            if (!row->amends)
+                continue;
+            words.changes = spl_inputs_list(&spl_change_inputs);
+            g_array_append_val(words.changes, change);
+            error = try(world, &amend, &words);
+            if (error != NULL)
+                fail_msg("%s, %s: %s", records[at].code, row->key, error->message);
+            g_clear_error(&error);
+            /* As at the entry: what is no text, or far too long, is refused by the same row. */
+            g_array_index(words.changes, struct spl_change_words, 0).text =
+                row->kind == SPL_INPUT_NAME || row->kind == SPL_INPUT_TEXT ? "a\033b\xff" : "0 x";
+            error = try(world, &amend, &words);
+            assert_non_null(error);
+            fail_if_ugly(row->key, error);
+            g_array_unref(words.changes);
+            tried++;
+        }
+    }
+    print_message("%d rows that amend were corrected\n", tried);
+    assert_true(tried > 30);
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_table_is_walked),
     cmocka_unit_test(the_words_of_each_table_say_each_of_its_members_or_a_part_that_goes_together),
     cmocka_unit_test_setup_teardown(no_member_of_any_table_can_be_trusted, set_up, tear_down),
+    cmocka_unit_test_setup_teardown(what_amends_can_be_corrected, set_up, tear_down),
     cmocka_unit_test_setup_teardown(a_record_of_zeroes_is_refused_or_answered, set_up, tear_down),
 };
 expect_main(tests)

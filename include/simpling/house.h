@@ -71,6 +71,18 @@ gboolean spl_book_set(struct spl_house *house, const char *key, const char *valu
 /* A checked copy at `path`; SPL_ERROR_EXISTS. */
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error);
 
+struct spl_book_restored {
+    char *path;  /* the book, now as it was before the upgrade */
+    char *from;  /* the copy that it was */
+    char *aside; /* what stood there, with all that was written since */
+};
+extern const struct spl_shape spl_book_restored_shape;
+
+/* Goes back to the copy that was kept before the last upgrade. SPL_ERROR_NOT_FOUND: there is none.
+ */
+gboolean spl_book_go_back(const struct spl_house_options *where, struct spl_book_restored *restored,
+                          GError **error);
+
 /* What is wrong with the book, one line each; an empty array when nothing is. Free with
  * g_ptr_array_unref. */
 GPtrArray *spl_book_examine(struct spl_house *house, GError **error);

@@ -9,6 +9,7 @@
 
 #include "base/text.h"
 #include "book/noun.h"
+#include "book/setting.h"
 
 /* Twelve numbers with blanks between them; NULL: none. */
 static char *normals_text(const struct spl_almanac_row *row)
@@ -128,9 +129,10 @@ gboolean spl_almanac_put(struct spl_book *book, const char *name, const GArray *
         return FALSE;
     at = spl_book_stamp(book, error);
     if (!spl_book_execute(book, error,
-                          "INSERT INTO almanac (uuid, name, name_key, at) VALUES (?, ?, ?, ?)"
+                          "INSERT INTO almanac (uuid, mark, name, name_key, at)"
+                          " VALUES (?, ?, ?, ?, ?)"
                           " ON CONFLICT (name_key) DO UPDATE SET at = excluded.at",
-                          SPL_WITH(uuid, name, key, at)))
+                          SPL_WITH(uuid, spl_setting_mark(book), name, key, at)))
         return FALSE;
     id =
         spl_book_number(book, 0, error, "SELECT id FROM almanac WHERE name_key = ?", SPL_WITH(key));

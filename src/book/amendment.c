@@ -54,7 +54,8 @@ static const struct spl_field amendment_fields[] = {
 const struct spl_shape spl_amendment_shape =
     SPL_SHAPE("amendment", spl_amendment, amendment_fields);
 
-const struct spl_noun spl_amendment_noun = {.shape = &spl_amendment_shape, .from = "amendment t"};
+const struct spl_noun spl_amendment_noun = {.shape = &spl_amendment_shape,
+                                            .from = "amendment_now t"};
 
 GArray *spl_amendment_list(struct spl_book *book, const char *uuid, GError **error)
 {
@@ -74,12 +75,45 @@ char *spl_amendment_value(struct spl_book *book, const char *view, const char *c
     return value;
 }
 
+gboolean spl_strike_row(struct spl_book *book, const char *uuid, const char *by, const char *why,
+                        GError **error)
+{
+    const char *subject = uuid;
+    GError *failed = NULL;
+    gint64 depth, struck;
+
+    struck = spl_book_number(book, 0, &failed, "SELECT count(*) FROM live WHERE subject = ?",
+                             SPL_WITH(uuid));
+    /* The view `live` follows strikes of strikes four deep. */
+    depth = failed != NULL
+                ? 0
+                : spl_book_number(book, 0, &failed,
+                                  "WITH RECURSIVE up (uuid, n) AS (SELECT ?1, 0 UNION ALL"
+                                  " SELECT s.subject, n + 1 FROM up JOIN strike s"
+                                  " ON s.uuid = up.uuid WHERE n < 9)"
+                                  " SELECT max(n) FROM up",
+                                  SPL_WITH(uuid));
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (struck > 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS, "%s: is struck already", uuid);
+        return FALSE;
+    }
+    if (depth > 4) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                    "%s: was struck and taken back too often; note the record anew", uuid);
+        return FALSE;
+    }
+    return spl_fact_add(book, "strike", SPL_NAMED(subject, by, why), error);
+}
+
 gboolean spl_strike_add(struct spl_book *book, const struct spl_thing *thing, const char *by,
                         const char *why, GError **error)
 {
     GError *failed = NULL;
     g_autofree char *struck = NULL;
-    const char *subject;
     gint64 takers = 0;
 
     if (spl_thing_struck(book, thing, &struck, &failed))
@@ -100,6 +134,5 @@ gboolean spl_strike_add(struct spl_book *book, const struct spl_thing *thing, co
                     thing->code, takers, takers == 1 ? " has" : "s have");
         return FALSE;
     }
-    subject = thing->uuid;
-    return spl_fact_add(book, "strike", SPL_NAMED(subject, by, why), error);
+    return spl_strike_row(book, thing->uuid, by, why, error);
 }

@@ -51,4 +51,10 @@ char *spl_amendment_value(struct spl_book *book, const char *view, const char *c
 gboolean spl_strike_add(struct spl_book *book, const struct spl_thing *thing, const char *by,
                         const char *why, GError **error);
 
+/* Strikes any row of fact by its UUID, a strike too: then what that one struck stands again.
+ * SPL_ERROR_EXISTS: it is struck already; _LIMIT: it is a strike of strikes five deep. Who may, is
+ * the caller's. Inside a transaction. */
+gboolean spl_strike_row(struct spl_book *book, const char *uuid, const char *by, const char *why,
+                        GError **error);
+
 #endif

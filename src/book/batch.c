@@ -46,7 +46,8 @@ static const struct spl_shape charge_shape = SPL_SHAPE("charge", spl_charge_row,
 const struct spl_noun spl_charge_noun = {
     .shape = &charge_shape,
     .table = "charge",
-    .from = "charge t LEFT JOIN draw d ON d.id = t.draw_id LEFT JOIN thing s ON s.id = d.source_id",
+    .from =
+        "charge_now t LEFT JOIN draw d ON d.id = t.draw_id LEFT JOIN thing s ON s.id = d.source_id",
     .fact = TRUE,
 };
 
@@ -171,7 +172,7 @@ gboolean spl_batch_step_add(struct spl_book *book, gint64 batch_id, enum spl_ste
 GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **error)
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error, "SELECT step, day FROM batch_step WHERE batch_id = ? ORDER BY day, at",
+        book, error, "SELECT step, day FROM batch_step_now WHERE batch_id = ? ORDER BY day, at",
         SPL_WITH(batch_id));
     GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_step_done));
     struct spl_step_done done = {0};

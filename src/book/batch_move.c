@@ -23,7 +23,7 @@ GArray *spl_batch_move_list(struct spl_book *book, const char *batch_uuid, GErro
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
-        "SELECT field, value, at FROM amendment WHERE subject = ?"
+        "SELECT field, value, at FROM amendment_now WHERE subject = ?"
         " AND field >= '" PREFIX "' AND field < 'due;' ORDER BY field, at DESC, uuid DESC",
         SPL_WITH(batch_uuid));
     GArray *moves = g_array_new(FALSE, FALSE, sizeof(struct spl_batch_move));

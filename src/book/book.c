@@ -200,7 +200,7 @@ static gboolean keep_copy(struct spl_book *book, GError **error);
  * One BEGIN IMMEDIATE that reads user_version again, so that two programs may start at once. With
  * `keep` the old book is copied first, under the same lock: of two programs only one copies.
  */
-static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError **error)
+static gboolean migrate_within(struct spl_book *book, int upto, gboolean keep, GError **error)
 {
     g_autofree char *identify = g_strdup_printf("PRAGMA application_id = %d", APPLICATION_ID);
     gint64 version, faults;
@@ -229,6 +229,21 @@ static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError *
         return spl_book_finish(book, FALSE, error);
     }
     return spl_book_finish(book, TRUE, error);
+}
+
+static gboolean migrate(struct spl_book *book, int upto, gboolean keep, GError **error)
+{
+    gint64 held = spl_book_number(book, -1, error, "PRAGMA foreign_keys", SPL_NONE);
+    gboolean ok;
+
+    /* A table that others point to can be made anew only while nobody minds; SQLite hears this
+     * outside a transaction alone. */
+    if (held < 0 || (held == 1 && !spl_book_script(book, "PRAGMA foreign_keys = OFF", error)))
+        return FALSE;
+    ok = migrate_within(book, upto, keep, error);
+    if (held == 1 && !spl_book_script(book, "PRAGMA foreign_keys = ON", ok ? error : NULL))
+        return FALSE;
+    return ok;
 }
 
 /* The pragmas that hold for the connection; outside a transaction. */
@@ -523,17 +538,21 @@ struct spl_book *spl_book_open(const char *path, enum spl_book_mode mode, GError
 gboolean spl_book_count(struct spl_book *book, struct spl_book_counts *counts, GError **error)
 {
     static const char sql[] = "SELECT count(*) FROM thing t WHERE kind = ? AND NOT EXISTS"
-                              " (SELECT 1 FROM strike s WHERE s.subject = t.uuid)";
+                              " (SELECT 1 FROM live s WHERE s.subject = t.uuid)";
+    struct spl_book_counts found = {0};
     GError *failed = NULL;
 
-    counts->sites = spl_book_number(book, 0, &failed, "SELECT count(*) FROM site_now", SPL_NONE);
+    found.sites = spl_book_number(book, 0, &failed, "SELECT count(*) FROM site_now", SPL_NONE);
     if (failed == NULL)
-        counts->harvests = spl_book_number(book, 0, &failed, sql, SPL_WITH("H"));
+        found.harvests = spl_book_number(book, 0, &failed, sql, SPL_WITH("H"));
     if (failed == NULL)
-        counts->batches = spl_book_number(book, 0, &failed, sql, SPL_WITH("B"));
+        found.batches = spl_book_number(book, 0, &failed, sql, SPL_WITH("B"));
     if (failed == NULL)
-        counts->lots = spl_book_number(book, 0, &failed, sql, SPL_WITH("L"));
-    if (failed != NULL)
+        found.lots = spl_book_number(book, 0, &failed, sql, SPL_WITH("L"));
+    if (failed != NULL) {
         g_propagate_error(error, failed);
-    return failed == NULL;
+        return FALSE;
+    }
+    *counts = found;
+    return TRUE;
 }

@@ -387,10 +387,10 @@ gboolean spl_calendar_known(struct spl_book *book, gint64 site_id, GPtrArray **m
         book, error,
         "SELECT material FROM harvest WHERE site_id = ?1"
         " UNION SELECT material FROM stage_note WHERE site_id = ?1"
-        " UNION SELECT material FROM window_fix WHERE site_id = ?1 ORDER BY material",
+        " UNION SELECT material FROM window_fix_now WHERE site_id = ?1 ORDER BY material",
         SPL_WITH(site_id));
     g_autoptr(spl_statement) by_plant = spl_statement_open(
-        book, error, "SELECT DISTINCT plant FROM stand_note WHERE site_id = ? ORDER BY plant",
+        book, error, "SELECT DISTINCT plant FROM stand_note_now WHERE site_id = ? ORDER BY plant",
         SPL_WITH(site_id));
 
     g_autoptr(GPtrArray) first = texts_of(by_material, error);

@@ -31,7 +31,8 @@
 #define DATED                                                                                      \
     "WITH dated AS (SELECT t.id, t.kind, " CODE(                                                   \
         "t") " AS code,"                                                                           \
-             " coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = "  \
+             " coalesce((SELECT a.value FROM amendment_now a WHERE a.subject = t.uuid AND "        \
+             "a.field = "                                                                          \
              "'day'"                                                                               \
              "   ORDER BY a.at DESC, a.uuid DESC LIMIT 1),"                                        \
              "  CASE t.kind WHEN 'H' THEN (SELECT day FROM harvest x WHERE x.id = t.id)"           \
@@ -39,8 +40,8 @@
              "   WHEN 'D' THEN (SELECT day FROM drying x WHERE x.id = t.id)"                       \
              "   WHEN 'B' THEN (SELECT day FROM batch x WHERE x.id = t.id)"                        \
              "   WHEN 'L' THEN (SELECT day FROM lot x WHERE x.id = t.id) END) AS day"              \
-             " FROM thing t WHERE t.kind <> 'N'"                                                   \
-             " AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)) "
+             " FROM thing t WHERE t.kind NOT IN ('N', 'U')"                                        \
+             " AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)) "
 
 /* What happened to a thing on a day before that of the thing itself. */
 #define BEFORE(table, column, what)                                                                \
@@ -62,19 +63,20 @@
 static const char *const date_rules[] = {
     DATED "SELECT k.code || ': is of ' || " DATE("k.day") " || ', ' || s.code || ' that went"
     " into it of ' || " DATE("s.day") " || '; correct one of the days'"
-    " FROM draw d JOIN dated k ON k.id = d.taker_id JOIN dated s ON s.id = d.source_id"
+    " FROM draw_of d JOIN dated k ON k.id = d.taker_id JOIN dated s ON s.id = d.source_id"
     " WHERE s.day > CASE k.kind WHEN 'B' THEN max(k.day, d.day) ELSE k.day END",
-    BEFORE("batch_step", "batch_id", "''' || e.step || ''' was noted"),
-    BEFORE("drying_event", "drying_id", "was seen to"),
-    BEFORE("lot_event", "lot_id", "was looked at (' || e.kind || ')"),
-    BEFORE("lot_use", "lot_id", "was used"),
-    BEFORE("discard", "thing_id", "was thrown away"),
-    BEFORE("release", "thing_id", "was released"),
+    BEFORE("batch_step_now", "batch_id", "''' || e.step || ''' was noted"),
+    BEFORE("drying_event_now", "drying_id", "was seen to"),
+    BEFORE("lot_event_now", "lot_id", "was looked at (' || e.kind || ')"),
+    BEFORE("lot_use_now", "lot_id", "was used"),
+    BEFORE("discard_now", "thing_id", "was thrown away"),
+    BEFORE("release_now", "thing_id", "was released"),
 };
 
 static const char *const rules[] = {
     /* References and identity. */
     OF_KIND("harvest", "H"),
+    OF_KIND("use", "U"),
     OF_KIND("purchase", "P"),
     OF_KIND("drying", "D"),
     OF_KIND("batch", "B"),
@@ -87,7 +89,7 @@ static const char *const rules[] = {
     " FROM drying WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM batch WHERE id = t.id) AND NOT"
     " EXISTS (SELECT 1 FROM lot WHERE id = t.id) AND NOT EXISTS (SELECT 1"
     " FROM spray_note WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM stage_note"
-    " WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
+    " WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM use WHERE id = t.id) AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)",
     /* A code keeps the year of its first date. */
     "SELECT " CODE("t") " || ': its first date is ' || " DATE("x.day") " || ', of another year"
     " than its code; take the last backup' FROM thing t JOIN (SELECT id, day"
@@ -97,6 +99,11 @@ static const char *const rules[] = {
     " 'unixepoch') AS INTEGER)",
 
     /* Corrections and strikes. */
+    "SELECT " CODE("t") " || ': went out of it without a code; take the last backup'"
+    " FROM lot_use u JOIN thing t ON t.id = u.lot_id WHERE u.use_id IS NULL",
+    "SELECT " CODE("t") " || ': is a use of no lot; strike it' FROM use u JOIN thing t USING (id)"
+    " WHERE NOT EXISTS (SELECT 1 FROM lot_use l WHERE l.use_id = u.id) AND NOT EXISTS (SELECT 1"
+    " FROM live s WHERE s.subject = t.uuid)",
     "SELECT " CODE("t") " || ': was corrected in ''' || a.field || ''', which it has not; take"
     " the last backup' FROM amendment a JOIN thing t ON t.uuid = a.subject"
     " WHERE a.field NOT LIKE 'due:%' AND NOT EXISTS (SELECT 1 FROM pragma_table_info(CASE"
@@ -116,9 +123,9 @@ static const char *const rules[] = {
     " ' g as it came home; correct one of the two weights'"
     " FROM harvest_now h WHERE h.struck IS NULL AND h.garbled_g > h.weight_g",
     "SELECT " CODE("s") " || ': is struck, and ' || " CODE("k") " || ' draws on it; strike"
-    " that too, or note the harvest or batch again' FROM draw d JOIN thing s ON s.id ="
-    " d.source_id JOIN thing k ON k.id = d.taker_id JOIN strike x ON x.subject = s.uuid"
-    " WHERE NOT EXISTS (SELECT 1 FROM strike y WHERE y.subject = k.uuid)",
+    " that too, or note the harvest or batch again' FROM draw_of d JOIN thing s ON s.id ="
+    " d.source_id JOIN thing k ON k.id = d.taker_id JOIN live x ON x.subject = s.uuid"
+    " WHERE NOT EXISTS (SELECT 1 FROM live y WHERE y.subject = k.uuid)",
 
     /* What was taken from what. */
     "SELECT " CODE("k") " || ': cannot have been made of ' || " CODE("s") " || '; take the"
@@ -153,7 +160,7 @@ static const char *const rules[] = {
     " FROM charge WHERE draw_id IS NOT NULL)",
     "SELECT " CODE("t") " || ': dries nothing; strike it' FROM thing t"
     " WHERE t.kind = 'D' AND NOT EXISTS (SELECT 1 FROM draw d WHERE d.taker_id = t.id) AND NOT"
-    " EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
+    " EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)",
     "SELECT " CODE("t") " || ': was taken down twice; take the last backup'"
     " FROM thing t WHERE (SELECT count(*) FROM drying_event e WHERE e.drying_id = t.id AND"
     " e.kind = 'finish') > 1",

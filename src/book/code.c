@@ -33,7 +33,7 @@ static gboolean parse(const char *text, struct parsed *parsed)
     int digits = 0;
 
     *parsed = (struct parsed){.kind = g_ascii_toupper(*p)};
-    if (*p == '\0' || strchr("HPDBLN", parsed->kind) == NULL || colon == text)
+    if (*p == '\0' || strchr("HPDBLNU", parsed->kind) == NULL || colon == text)
         return FALSE;
     p++;
     if (!g_ascii_isdigit(p[0]) || !g_ascii_isdigit(p[1]) || p[2] != '-')
@@ -189,7 +189,8 @@ gboolean spl_thing_struck(struct spl_book *book, const struct spl_thing *thing, 
 {
     GError *failed = NULL;
     g_autoptr(spl_statement) row = spl_statement_open(
-        book, &failed, "SELECT why FROM strike WHERE subject = ?", SPL_WITH(thing->uuid));
+        book, &failed, "SELECT why FROM live WHERE subject = ? ORDER BY at, uuid LIMIT 1",
+        SPL_WITH(thing->uuid));
 
     char *struck = NULL;
 
@@ -216,9 +217,6 @@ gboolean spl_thing_stands(struct spl_book *book, const struct spl_thing *thing, 
 
 gint64 spl_thing_takers(struct spl_book *book, gint64 id, GError **error)
 {
-    return spl_book_number(book, 0, error,
-                           "SELECT count(*) FROM draw d JOIN thing t ON t.id = d.taker_id"
-                           " WHERE d.source_id = ? AND NOT EXISTS"
-                           " (SELECT 1 FROM strike s WHERE s.subject = t.uuid)",
+    return spl_book_number(book, 0, error, "SELECT count(*) FROM draw_now WHERE source_id = ?",
                            SPL_WITH(id));
 }

@@ -2,7 +2,8 @@
  *
  * Codes: H27-001, ANN:B27-014. What people write on jars, and the `thing` rows behind them.
  *
- * A letter for the kind (H harvest, P purchase, D drying, B batch, L lot, N note), the two-digit
+ * A letter for the kind (H harvest, P purchase, D drying, B batch, L lot, N note,
+ * U use), the two-digit
  * year of its own date, a number from 001, unique within the book that made it. A code of another
  * book shows with that book's mark before it. Numbers are never used again, and stay when a date is
  * amended.

@@ -10,7 +10,7 @@
 /* Zero means "not counted so" in the table's two amounts. */
 #define DISCARDS                                                                                   \
     "SELECT t.kind, t.mark, t.year, t.number, d.day, nullif(d.grams, 0), nullif(d.ml, 0),"         \
-    " d.why, d.by FROM discard d JOIN thing t ON t.id = d.thing_id WHERE "
+    " d.why, d.by FROM discard_now d JOIN thing t ON t.id = d.thing_id WHERE "
 
 static gboolean relay(struct spl_book *book, struct spl_statement *rows,
                       gboolean (*each)(const struct spl_discard_row *row, gpointer data,

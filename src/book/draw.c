@@ -35,9 +35,8 @@ GPtrArray *spl_draw_takers(struct spl_book *book, gint64 id, GError **error)
 {
     g_autoptr(spl_statement) rows =
         spl_statement_open(book, error,
-                           "SELECT t.kind, t.mark, t.year, t.number FROM draw d"
+                           "SELECT t.kind, t.mark, t.year, t.number FROM draw_now d"
                            " JOIN thing t ON t.id = d.taker_id WHERE d.source_id = ?"
-                           " AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)"
                            " GROUP BY t.id ORDER BY t.id",
                            SPL_WITH(id));
 
@@ -49,7 +48,7 @@ GPtrArray *spl_draw_sources(struct spl_book *book, gint64 id, GError **error)
     g_autoptr(spl_statement) rows =
         spl_statement_open(book, error,
                            "SELECT t.kind, t.mark, t.year, t.number FROM thing t WHERE t.id IN"
-                           " (SELECT source_id FROM draw WHERE taker_id = ?) ORDER BY t.id",
+                           " (SELECT source_id FROM draw_of WHERE taker_id = ?) ORDER BY t.id",
                            SPL_WITH(id));
 
     return codes_of(book, rows, error);

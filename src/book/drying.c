@@ -21,7 +21,7 @@ const struct spl_shape spl_drying_event_shape =
 const struct spl_noun spl_drying_event_noun = {
     .shape = &spl_drying_event_shape,
     .table = "drying_event",
-    .from = "drying_event t",
+    .from = "drying_event_now t",
     .fact = TRUE,
 };
 

@@ -20,6 +20,7 @@ static const struct spl_field harvest_fields[] = {
     SPL_FIELD(spl_harvest, stage, SPL_INT, "stage", NULL, SPL_STORED("stage")),
     SPL_FIELD(spl_harvest, stage_word, SPL_TEXT, "stage_word", "stage"),
     SPL_FIELD_NUM(spl_harvest, weight_g, 1, "weight_g", "picked g", SPL_STORED("weight_g")),
+    SPL_FIELD(spl_harvest, bags, SPL_INT, "bags", NULL, SPL_STORED("bags"), .none_is_0 = TRUE),
     SPL_FIELD_NUM(spl_harvest, garbled_g, 1, "garbled_g", "garbled g", SPL_STORED("garbled_g")),
     SPL_FIELD_NUM(spl_harvest, left_g, 1, "left_g", "left g"),
     SPL_FIELD_SHOW(spl_harvest, verdict, SPL_TEXT, "verdict", "verdict", SPL_STORED("verdict")),
@@ -129,7 +130,12 @@ double spl_harvest_taken_g(struct spl_book *book, gint64 site_id, const char *ma
 }
 
 gboolean spl_release_add(struct spl_book *book, gint64 thing_id, struct spl_day day, const char *by,
-                         const char *evidence, GError **error)
+                         const char *evidence, const struct spl_release_of *of, GError **error)
 {
-    return spl_fact_add(book, "release", SPL_NAMED(thing_id, day, by, evidence), error);
+    const char *kind = of != NULL ? of->kind : NULL, *fact = of != NULL ? of->fact : NULL;
+    const char *grade = of != NULL ? of->grade : NULL;
+    struct spl_value version = of != NULL ? spl_value_long(of->version) : spl_value_text(NULL);
+
+    return spl_fact_add(book, "release",
+                        SPL_NAMED(thing_id, day, by, evidence, kind, fact, version, grade), error);
 }

@@ -38,8 +38,17 @@ gboolean spl_harvest_each(struct spl_book *book, const struct spl_harvest_filter
 double spl_harvest_taken_g(struct spl_book *book, gint64 site_id, const char *material,
                            struct spl_day from, struct spl_day to, GError **error);
 
-/* Lets a held thing out again. Inside a transaction. */
+/* What a release answers: one reason. */
+struct spl_release_of {
+    const char *kind;  /* the reason's stable name */
+    const char *fact;  /* UUID of the row that it rests on */
+    gint64 version;    /* that row's stamp */
+    const char *grade; /* the worst that is answered: "paper", "doubt", "stop" */
+};
+
+/* Lets a held thing out again. `of` NULL: answers whatever was raised before it, as releases did
+ * that named nothing. Inside a transaction. */
 gboolean spl_release_add(struct spl_book *book, gint64 thing_id, struct spl_day day, const char *by,
-                         const char *evidence, GError **error);
+                         const char *evidence, const struct spl_release_of *of, GError **error);
 
 #endif

@@ -75,7 +75,7 @@ const struct spl_shape spl_method_line_shape = SPL_SHAPE("method", spl_method_li
 const struct spl_noun spl_method_figure_noun = {
     .shape = &spl_method_line_shape,
     .table = "method_figure",
-    .from = "method_figure t",
+    .from = "method_figure_now t",
     .fact = TRUE,
 };
 
@@ -347,8 +347,9 @@ gboolean spl_method_figure_add(struct spl_book *book, const struct spl_method_li
 
 GArray *spl_method_figures(struct spl_book *book, GError **error)
 {
-    return spl_noun_list(book, &spl_method_figure_noun,
-                         "WHERE NOT EXISTS (SELECT 1 FROM method_figure g WHERE g.method = t.method"
-                         " AND (g.at, g.uuid) > (t.at, t.uuid)) ORDER BY t.method",
-                         SPL_NONE, error);
+    return spl_noun_list(
+        book, &spl_method_figure_noun,
+        "WHERE NOT EXISTS (SELECT 1 FROM method_figure_now g WHERE g.method = t.method"
+        " AND (g.at, g.uuid) > (t.at, t.uuid)) ORDER BY t.method",
+        SPL_NONE, error);
 }

@@ -24,7 +24,7 @@
 #define MARK_LEAST 2
 #define MARK_MOST 8
 
-static const char *const own_tables[] = {"setting", "site_key"};
+static const char *const own_tables[] = {"setting", "site_key", "baseline"};
 
 gboolean spl_look_is_own(const char *table)
 {
@@ -260,7 +260,9 @@ static char *reference_fault(const struct walk *walk, const struct spl_table_col
         if (!g_hash_table_contains(walk->ids, key))
             return g_strdup_printf("points to a row of %s that is not here", column->references);
     }
-    if (strcmp(column->name, "subject") == 0) {
+    /* What an answer or a release rests on. */
+    if (strcmp(column->name, "subject") == 0 ||
+        (strcmp(column->name, "fact") == 0 && *cell != '\0')) {
         subject = bare(cell);
         if (!g_hash_table_contains(walk->uuids, subject))
             return g_strdup_printf("%s nothing that is here",

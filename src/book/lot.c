@@ -26,7 +26,7 @@ const struct spl_shape spl_lot_event_shape = SPL_SHAPE("lot_event", spl_lot_even
 const struct spl_noun spl_lot_event_noun = {
     .shape = &spl_lot_event_shape,
     .table = "lot_event",
-    .from = "lot_event t",
+    .from = "lot_event_now t",
     .fact = TRUE,
 };
 
@@ -38,12 +38,16 @@ static const struct spl_field use_fields[] = {
     SPL_FIELD_NUM(spl_lot_use, g, 1, "g", "g", SPL_READ("iif(l.unit = 'g', t.amount, NULL)")),
     SPL_FIELD(spl_lot_use, ref, SPL_TEXT, "ref", "for", SPL_READ("t.ref")),
     SPL_FIELD(spl_lot_use, by, SPL_TEXT, "by", "by", SPL_READ("t.by")),
+    SPL_FIELD(spl_lot_use, use, SPL_TEXT, "use", "use",
+              SPL_CODE("g.kind, g.mark, g.year, g.number")),
+    SPL_FIELD(spl_lot_use, directions, SPL_TEXT, "directions", NULL, SPL_READ("w.directions")),
 };
 const struct spl_shape spl_lot_use_shape = SPL_SHAPE("lot_use", spl_lot_use, use_fields);
 
 const struct spl_noun spl_lot_use_noun = {
     .shape = &spl_lot_use_shape,
-    .from = "lot_use t JOIN lot l ON l.id = t.lot_id JOIN thing h ON h.id = t.lot_id",
+    .from = "lot_use_now t JOIN lot l ON l.id = t.lot_id JOIN thing h ON h.id = t.lot_id"
+            " LEFT JOIN use_now w ON w.id = t.use_id LEFT JOIN thing g ON g.id = t.use_id",
 };
 
 static const char *const unit_names[] = {"mL", "g", NULL};
@@ -74,6 +78,8 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD(spl_lot, taken, SPL_TEXTS, "taken", NULL),
     SPL_FIELD_LIST(spl_lot, events, &spl_lot_event_shape, "events", NULL),
     SPL_FIELD_LIST(spl_lot, used, &spl_lot_use_shape, "used", NULL),
+    SPL_FIELD_SHOW(spl_lot, bottles, SPL_TEXT, "bottles", "bottles", SPL_STORED("bottles")),
+    SPL_FIELD_SHOW(spl_lot, place, SPL_TEXT, "place", "stands", SPL_STORED("place")),
     SPL_FIELD_SHOW(spl_lot, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
     SPL_FIELD_SHOW(spl_lot, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark")),
     SPL_FIELD_SHOW(spl_lot, struck, SPL_TEXT, "struck", "struck", SPL_READ("struck"),
@@ -193,10 +199,15 @@ gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, const char *kin
                         SPL_NAMED(lot_id, kind, day, why, counted, difference, by), error);
 }
 
-gboolean spl_lot_use_add(struct spl_book *book, gint64 lot_id, const char *call, struct spl_day day,
-                         double amount, const char *ref, const char *by, GError **error)
+gboolean spl_lot_use_add(struct spl_book *book, gint64 lot_id, const struct spl_use *use,
+                         double amount, GError **error)
 {
-    return spl_fact_add(book, "lot_use", SPL_NAMED(lot_id, call, day, amount, ref, by), error);
+    const char *call = use->uuid, *ref = use->ref, *by = use->by;
+    struct spl_day day = use->day;
+    gint64 use_id = use->id;
+
+    return spl_fact_add(book, "lot_use", SPL_NAMED(lot_id, use_id, call, day, amount, ref, by),
+                        error);
 }
 
 GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error)

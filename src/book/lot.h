@@ -6,6 +6,7 @@
 #define SPL_BOOK_LOT_H
 
 #include "book/book.h"
+#include "book/use.h"
 #include "core/blend.h"
 #include "simpling/record/lot.h"
 
@@ -20,9 +21,9 @@ gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, const char *kin
                            struct spl_day day, const char *why, double counted, double difference,
                            const char *by, GError **error);
 
-/* `call` is one uuid for all that went out together. Inside a transaction. */
-gboolean spl_lot_use_add(struct spl_book *book, gint64 lot_id, const char *call, struct spl_day day,
-                         double amount, const char *ref, const char *by, GError **error);
+/* What went out of it with this use. Inside a transaction. */
+gboolean spl_lot_use_add(struct spl_book *book, gint64 lot_id, const struct spl_use *use,
+                         double amount, GError **error);
 
 /* With events, uses, sources and takers. `today` tells what is out of date. `blend` (may be NULL)
  * gets one millilitre of it. */

@@ -12,6 +12,7 @@
 #include "book/hazard.h"
 #include "book/look.h"
 #include "book/merge_private.h"
+#include "book/setting.h"
 #include "book/statement.h"
 #include "book/table.h"
 #include "simpling/error.h"
@@ -51,6 +52,7 @@ struct bring {
     GHashTable *roots; /* table name -> the table whose ids it has: that of a batch is a thing's */
     GHashTable *ids;   /* table name -> GHashTable: their id as text -> our id as text */
     GHashTable *fresh; /* "TABLE ID" of our rows that came with this merge */
+    const char *mark;  /* of the other book: what it wrote before rows had marks is its own */
     int uuid, id;      /* columns; -1 */
     gboolean thing;    /* its id is that of a thing */
     const struct spl_look *look;
@@ -77,6 +79,8 @@ static GPtrArray *turned(struct bring *bring, const char *const *cells)
         const struct spl_table_column *column = g_ptr_array_index(bring->table->columns, i);
         const char *cell = cells[i];
 
+        if (*cell == '\0' && strcmp(column->name, "mark") == 0)
+            cell = bring->mark;
         if (column->references != NULL && *cell != '\0') {
             cell = g_hash_table_lookup(
                 ids_of(bring, g_hash_table_lookup(bring->roots, column->references)), cell);
@@ -431,7 +435,12 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, const str
         g_hash_table_new_full(g_str_hash, g_str_equal, g_free, (GDestroyNotify)g_hash_table_unref);
     g_autoptr(GHashTable) fresh = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) roots = NULL, before = NULL;
-    struct bring bring = {.book = book, .merge = merge, .ids = ids, .fresh = fresh, .look = look};
+    struct bring bring = {.book = book,
+                          .merge = merge,
+                          .ids = ids,
+                          .fresh = fresh,
+                          .mark = spl_setting_mark(other),
+                          .look = look};
 
     *merge = (struct spl_merge){.notes = g_ptr_array_new_with_free_func(note_free)};
     if (tables == NULL || !spl_merge_look(book, other, merge, error) ||

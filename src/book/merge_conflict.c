@@ -54,11 +54,12 @@ struct side {
 
 /* What was taken of it, or counted: of the standing takers only. */
 static const struct side takes = {
-    "SELECT d.uuid FROM draw d JOIN thing s ON s.id = d.source_id JOIN thing k ON k.id ="
-    " d.taker_id WHERE s.uuid = ?1 AND NOT EXISTS (SELECT 1 FROM strike x WHERE x.subject = k.uuid)"
-    " UNION ALL SELECT u.uuid FROM lot_use u JOIN thing s ON s.id = u.lot_id WHERE s.uuid = ?1"
-    " UNION ALL SELECT c.uuid FROM discard c JOIN thing s ON s.id = c.thing_id WHERE s.uuid = ?1"
-    " UNION ALL SELECT e.uuid FROM lot_event e JOIN thing s ON s.id = e.lot_id WHERE s.uuid = ?1"
+    "SELECT d.uuid FROM draw_now d JOIN thing s ON s.id = d.source_id WHERE s.uuid = ?1"
+    " UNION ALL SELECT u.uuid FROM lot_use_now u JOIN thing s ON s.id = u.lot_id WHERE s.uuid = ?1"
+    " UNION ALL SELECT c.uuid FROM discard_now c JOIN thing s ON s.id = c.thing_id WHERE s.uuid = "
+    "?1"
+    " UNION ALL SELECT e.uuid FROM lot_event_now e JOIN thing s ON s.id = e.lot_id WHERE s.uuid = "
+    "?1"
     " AND e.kind = 'count'",
     "SELECT EXISTS (SELECT 1 FROM draw WHERE uuid = ?1) OR EXISTS (SELECT 1 FROM lot_use WHERE"
     " uuid = ?1) OR EXISTS (SELECT 1 FROM discard WHERE uuid = ?1) OR EXISTS (SELECT 1 FROM"
@@ -66,8 +67,8 @@ static const struct side takes = {
 };
 
 static const struct side strikes = {
-    "SELECT subject FROM strike WHERE subject = ?1",
-    "SELECT count(*) FROM strike WHERE subject = ?1",
+    "SELECT subject FROM live WHERE subject = ?1",
+    "SELECT count(*) FROM live WHERE subject = ?1",
 };
 
 /* Whether `from` has a row about the thing that `other` has not. */

@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "book/book_private.h"
 #include "book/code.h"
+#include "book/setting.h"
 #include "book/statement_private.h"
 
 /* Plans ----------------------------------------------------------------------------------------
@@ -306,9 +307,10 @@ static void take_named(struct insert *insert, const struct spl_value *values)
 }
 
 /* What the book gives every row of fact. */
-static void take_facts(struct insert *insert, const char *uuid, gint64 at)
+static void take_facts(struct spl_book *book, struct insert *insert, const char *uuid, gint64 at)
 {
     take(insert, "uuid", spl_value_text(uuid));
+    take(insert, "mark", spl_value_text(spl_setting_mark(book)));
     take(insert, "at", spl_value_long(at));
 }
 
@@ -326,19 +328,27 @@ static gboolean insert_run(struct spl_book *book, const char *table, struct inse
     return ok;
 }
 
-gboolean spl_fact_add(struct spl_book *book, const char *table, const struct spl_value *values,
-                      GError **error)
+char *spl_fact_add_uuid(struct spl_book *book, const char *table, const struct spl_value *values,
+                        GError **error)
 {
     g_autofree char *uuid = spl_uuid_new();
     gint64 at = spl_book_stamp(book, error);
     struct insert insert;
 
     if (at == 0)
-        return FALSE;
+        return NULL;
     insert = insert_begin();
     take_named(&insert, values);
-    take_facts(&insert, uuid, at);
-    return insert_run(book, table, &insert, error);
+    take_facts(book, &insert, uuid, at);
+    return insert_run(book, table, &insert, error) ? g_steal_pointer(&uuid) : NULL;
+}
+
+gboolean spl_fact_add(struct spl_book *book, const char *table, const struct spl_value *values,
+                      GError **error)
+{
+    g_autofree char *uuid = spl_fact_add_uuid(book, table, values, error);
+
+    return uuid != NULL;
 }
 
 static gboolean is_uuid(const struct spl_field *field)
@@ -383,7 +393,7 @@ static gboolean insert_record(struct spl_book *book, const struct spl_noun *noun
     if (noun->thing != 0)
         take(&insert, "id", spl_value_long(given->id));
     if (noun->fact)
-        take_facts(&insert, given->uuid, at);
+        take_facts(book, &insert, given->uuid, at);
     for (gsize i = 0; i < noun->shape->n_fields; i++) {
         const struct spl_field *field = &noun->shape->fields[i];
 

@@ -27,16 +27,17 @@ struct spl_noun {
     const char *table; /* that its records are written to; NULL: they are not */
     const char *from;  /* what they are read from, as `t`; NULL: they are not */
     char thing;        /* the kind of its code; 0: it has none */
-    gboolean fact;     /* the book gives its rows a UUID and a stamp */
+    gboolean fact;     /* the book gives its rows a UUID, its mark and a stamp */
 };
 
 /* The book's nouns, each in the file of its name. */
-extern const struct spl_noun spl_almanac_row_noun, spl_amendment_noun, spl_charge_noun,
-    spl_batch_noun, spl_calendar_entry_noun, spl_drying_event_noun, spl_drying_noun,
-    spl_harvest_noun, spl_hazard_layer_noun, spl_method_figure_noun, spl_lot_event_noun,
-    spl_lot_use_noun, spl_lot_noun, spl_planned_part_noun, spl_planned_noun, spl_kept_stop_noun,
-    spl_kept_take_noun, spl_kept_outing_noun, spl_purchase_noun, spl_site_noun, spl_permission_noun,
-    spl_spray_noun, spl_stage_noun, spl_stand_noun, spl_station_noun, spl_window_fix_noun;
+extern const struct spl_noun spl_almanac_row_noun, spl_amendment_noun, spl_answer_noun,
+    spl_charge_noun, spl_batch_noun, spl_calendar_entry_noun, spl_drying_event_noun,
+    spl_drying_noun, spl_harvest_noun, spl_hazard_layer_noun, spl_method_figure_noun,
+    spl_lot_event_noun, spl_lot_use_noun, spl_lot_noun, spl_planned_part_noun, spl_planned_noun,
+    spl_kept_stop_noun, spl_kept_take_noun, spl_kept_outing_noun, spl_purchase_noun,
+    spl_reaction_noun, spl_site_noun, spl_permission_noun, spl_spray_noun, spl_stage_noun,
+    spl_stand_noun, spl_trust_noun, spl_use_noun, spl_station_noun, spl_window_fix_noun;
 /* All of them, in no order, ended by NULL: for what looks at every one. */
 extern const struct spl_noun *const spl_nouns[];
 
@@ -51,6 +52,9 @@ gboolean spl_noun_add(struct spl_book *book, const struct spl_noun *noun, void *
 /* The same of a row that has no record: the values are named after their columns. */
 gboolean spl_fact_add(struct spl_book *book, const char *table, const struct spl_value *values,
                       GError **error);
+/* And the UUID that it got, NULL with an error. Free with g_free. */
+char *spl_fact_add_uuid(struct spl_book *book, const char *table, const struct spl_value *values,
+                        GError **error);
 
 /*
  * Opens the records that `where` picks ("WHERE … ORDER BY …", about t). `only` names the columns to

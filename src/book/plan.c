@@ -104,7 +104,7 @@ GArray *spl_planned_list(struct spl_book *book, int season, GError **error)
     GArray *list = g_array_new(FALSE, TRUE, sizeof(struct spl_planned));
     g_autoptr(spl_statement) rows = spl_noun_open(
         book, &spl_planned_noun, NULL,
-        "WHERE t.season = ? AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)"
+        "WHERE t.season = ? AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)"
         " ORDER BY t.id",
         SPL_WITH(season), error);
     struct spl_planned planned;
@@ -162,7 +162,7 @@ static const struct spl_shape outing_shape = SPL_SHAPE("outing", spl_kept_outing
 const struct spl_noun spl_kept_outing_noun = {
     .shape = &outing_shape,
     .table = "outing_version",
-    .from = "outing o JOIN outing_version t ON t.id = (SELECT w.id FROM outing_version w"
+    .from = "outing o JOIN outing_version t ON t.id = (SELECT w.id FROM outing_version_now w"
             " WHERE w.outing_id = o.id ORDER BY w.at DESC, w.uuid DESC LIMIT 1)",
     .fact = TRUE,
 };
@@ -238,15 +238,13 @@ static gboolean put_version(struct spl_book *book, gint64 outing_id,
 gboolean spl_kept_outing_put(struct spl_book *book, struct spl_kept_outing *outing, GError **error)
 {
     g_autofree char *uuid = NULL;
-    gint64 at, id;
+    int season = outing->season;
+    gint64 id;
 
     if (outing->id != 0)
         return put_version(book, outing->id, outing, error);
-    uuid = spl_uuid_new();
-    at = spl_book_stamp(book, error);
-    if (at == 0 ||
-        !spl_book_execute(book, error, "INSERT INTO outing (uuid, season, at) VALUES (?, ?, ?)",
-                          SPL_WITH(uuid, outing->season, at)))
+    uuid = spl_fact_add_uuid(book, "outing", SPL_NAMED(season), error);
+    if (uuid == NULL)
         return FALSE;
     id = spl_book_last_id(book);
     if (!put_version(book, id, outing, error))
@@ -297,7 +295,7 @@ GArray *spl_kept_outing_list(struct spl_book *book, int season, GError **error)
     GArray *list = spl_kept_outings_new();
     g_autoptr(spl_statement) rows = spl_noun_open_with(
         book, &spl_kept_outing_noun, "t.id",
-        "WHERE o.season = ? AND NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = o.uuid)",
+        "WHERE o.season = ? AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = o.uuid)",
         SPL_WITH(season), error);
     struct spl_kept_outing outing;
     GError *failed = NULL;
@@ -319,31 +317,36 @@ GArray *spl_kept_outing_list(struct spl_book *book, int season, GError **error)
 gboolean spl_plan_strike(struct spl_book *book, const char *uuid, const char *by, const char *why,
                          GError **error)
 {
-    g_autofree char *own = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
+    const char *subject = uuid;
+    GError *failed = NULL;
+    gint64 struck = spl_book_number(book, 0, &failed, "SELECT count(*) FROM live WHERE subject = ?",
+                                    SPL_WITH(uuid));
 
-    return at != 0 && spl_book_execute(book, error,
-                                       "INSERT OR IGNORE INTO strike (subject, uuid, at, by, why)"
-                                       " VALUES (?, ?, ?, ?, ?)",
-                                       SPL_WITH(uuid, own, at, by, why));
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    return struck > 0 || spl_fact_add(book, "strike", SPL_NAMED(subject, by, why), error);
 }
 
 gboolean spl_day_off_add(struct spl_book *book, struct spl_day day, GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
-    gint64 at = spl_book_stamp(book, error);
+    GError *failed = NULL;
+    gint64 there = spl_book_number(book, 0, &failed, "SELECT count(*) FROM day_off WHERE day = ?",
+                                   SPL_WITH(day));
 
-    return at != 0 &&
-           spl_book_execute(book, error,
-                            "INSERT OR IGNORE INTO day_off (uuid, day, at) VALUES (?, ?, ?)",
-                            SPL_WITH(uuid, day, at));
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    return there > 0 || spl_fact_add(book, "day_off", SPL_NAMED(day), error);
 }
 
 GArray *spl_day_off_list(struct spl_book *book, GError **error)
 {
     GArray *list = g_array_new(FALSE, TRUE, sizeof(struct spl_day));
     g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error, "SELECT day FROM day_off ORDER BY day", SPL_NONE);
+        spl_statement_open(book, error, "SELECT day FROM day_off_now ORDER BY day", SPL_NONE);
     struct spl_day day;
     GError *failed = NULL;
 

@@ -26,7 +26,7 @@ const struct spl_shape spl_permission_note_shape =
 const struct spl_noun spl_permission_noun = {
     .shape = &spl_permission_note_shape,
     .table = "permission",
-    .from = "permission t",
+    .from = "permission_now t",
     .fact = TRUE,
 };
 

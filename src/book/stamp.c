@@ -17,6 +17,11 @@ void spl_book_set_now(struct spl_book *book, gint64 now_us)
 static const char last_stamp[] =
     "SELECT max(at) FROM (SELECT max(at) AS at FROM amendment"
     " UNION ALL SELECT CAST(value AS INTEGER) FROM setting WHERE key = 'stamp'"
+    " UNION ALL SELECT (SELECT at FROM strike ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM answer ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM trust ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM reaction ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM baseline ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM draw ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM discard ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM release ORDER BY id DESC LIMIT 1)"

@@ -33,7 +33,7 @@ static const struct spl_shape note_shape = SPL_SHAPE("stand_note", spl_stand_not
 const struct spl_noun spl_stand_noun = {
     .shape = &note_shape,
     .table = "stand_note",
-    .from = "stand_note t",
+    .from = "stand_note_now t",
     .fact = TRUE,
 };
 

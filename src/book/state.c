@@ -37,9 +37,9 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
-        "SELECT id FROM harvest WHERE held IS NOT NULL UNION SELECT thing_id FROM hold"
+        "SELECT id FROM harvest WHERE held IS NOT NULL UNION SELECT thing_id FROM hold_now"
         " UNION SELECT l.id FROM lot l WHERE " OF_ITS_OWN
-        " UNION SELECT lot_id FROM lot_event WHERE kind IN ('hold', 'withdraw')",
+        " UNION SELECT lot_id FROM lot_event_now WHERE kind IN ('hold', 'withdraw')",
         SPL_NONE);
 
     return each_row(rows, take_id, ids, error);
@@ -134,22 +134,23 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
         void (*take)(struct spl_statement *row, gpointer into);
         GArray *into;
     } parts[] = {
-        {"SELECT t.id, t.kind, t.at, EXISTS (SELECT 1 FROM lot_use u WHERE u.lot_id = t.id)"
+        {"SELECT t.id, t.kind, t.at, EXISTS (SELECT 1 FROM lot_use_now u WHERE u.lot_id = t.id)"
          " FROM thing t WHERE t.id IN " ASKED,
          take_thing, g_array_new(FALSE, FALSE, sizeof(struct spl_state_thing))},
-        {"SELECT source_id, taker_id, at FROM draw WHERE source_id IN " ASKED
+        {"SELECT source_id, taker_id, at FROM draw_of WHERE source_id IN " ASKED
          " AND taker_id IN " ASKED,
          take_draw, g_array_new(FALSE, FALSE, sizeof(struct spl_state_draw))},
         {"SELECT t.id, 0, t.at, t.id, h.held FROM harvest h JOIN thing t USING (id)"
          " WHERE h.id IN " ASKED " AND h.held IS NOT NULL"
-         " UNION ALL SELECT thing_id, 1, at, id, why FROM hold WHERE thing_id IN " ASKED
+         " UNION ALL SELECT thing_id, 1, at, id, why FROM hold_now WHERE thing_id IN " ASKED
          " UNION ALL SELECT t.id, 2, t.at, t.id, l.hold FROM lot l JOIN thing t USING (id)"
          " WHERE l.id IN " ASKED " AND " OF_ITS_OWN
          " UNION ALL SELECT lot_id, CASE kind WHEN 'hold' THEN 3 ELSE 4 END, at, id, why"
-         " FROM lot_event WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED,
+         " FROM lot_event_now WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED,
          take_reason, spl_state_reasons_new()},
-        {"SELECT thing_id, at FROM release WHERE thing_id IN " ASKED
-         " UNION ALL SELECT lot_id, at FROM lot_event WHERE kind = 'release' AND lot_id IN " ASKED,
+        {"SELECT thing_id, at FROM release_now WHERE kind IS NULL AND thing_id IN " ASKED
+         " UNION ALL SELECT lot_id, at FROM lot_event_now WHERE kind = 'release' AND lot_id "
+         "IN " ASKED,
          take_answer, g_array_new(FALSE, FALSE, sizeof(struct spl_state_answer))},
     };
     gboolean ok = TRUE;
@@ -173,7 +174,7 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
     "SELECT h.id, h.site_id, t.at, coalesce((SELECT max(a.at) FROM amendment a"                    \
     " WHERE a.subject = t.uuid AND a.field = 'day'), 0), " DAY_NOW                                 \
     ", h.material, h.verdict, h.held FROM harvest h JOIN thing t USING (id)"                       \
-    " WHERE NOT EXISTS (SELECT 1 FROM strike s WHERE s.subject = t.uuid)"
+    " WHERE NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)"
 
 gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
                             gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,

@@ -13,8 +13,8 @@
     " SELECT t.id, t.kind, t.mark, t.year, t.number FROM reach JOIN thing t ON t.id = reach.id"    \
     " ORDER BY t.kind, t.id"
 
-#define FORWARD "SELECT d.taker_id FROM reach JOIN draw d ON d.source_id = reach.id"
-#define BACK "SELECT d.source_id FROM reach JOIN draw d ON d.taker_id = reach.id"
+#define FORWARD "SELECT d.taker_id FROM reach JOIN draw_of d ON d.source_id = reach.id"
+#define BACK "SELECT d.source_id FROM reach JOIN draw_of d ON d.taker_id = reach.id"
 
 static void clear_reached(gpointer reached)
 {

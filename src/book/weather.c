@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "book/noun.h"
+#include "book/setting.h"
 
 #define TELL_EVERY 20000
 
@@ -40,13 +41,13 @@ gboolean spl_station_put(struct spl_book *book, struct spl_station *station, GEr
 
     if (at == 0 ||
         !spl_book_execute(book, error,
-                          "INSERT INTO station (uuid, name, name_key, lat, lon, elevation_m, at)"
-                          " VALUES (?, ?, ?, ?, ?, ?, ?)"
+                          "INSERT INTO station (uuid, mark, name, name_key, lat, lon,"
+                          " elevation_m, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
                           " ON CONFLICT (name_key) DO UPDATE SET lat = coalesce(excluded.lat, lat),"
                           " lon = coalesce(excluded.lon, lon),"
                           " elevation_m = coalesce(excluded.elevation_m, elevation_m)",
-                          SPL_WITH(uuid, station->name, key, station->lat, station->lon,
-                                   station->elevation_m, at)))
+                          SPL_WITH(uuid, spl_setting_mark(book), station->name, key, station->lat,
+                                   station->lon, station->elevation_m, at)))
         return FALSE;
     station->id =
         spl_book_number(book, 0, error, "SELECT id FROM station WHERE name_key = ?", SPL_WITH(key));

@@ -20,7 +20,7 @@ static const struct spl_shape fix_shape = SPL_SHAPE("window_fix", spl_window_fix
 const struct spl_noun spl_window_fix_noun = {
     .shape = &fix_shape,
     .table = "window_fix",
-    .from = "window_fix t",
+    .from = "window_fix_now t",
     .fact = TRUE,
 };
 

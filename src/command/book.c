@@ -57,6 +57,17 @@ static int run_backup(struct spl_call *call, GError **error)
     return spl_call_print(call, &report);
 }
 
+static int run_restore(struct spl_call *call, GError **error)
+{
+    struct spl_book_restored restored;
+
+    if (!spl_book_go_back(call->where, &restored, error))
+        return -1;
+    spl_call_print(call, &restored);
+    spl_record_clear(&spl_book_restored_shape, &restored);
+    return 0;
+}
+
 static int run_check(struct spl_call *call, GError **error)
 {
     struct report report = {.path = (char *)call->where->book};
@@ -147,6 +158,20 @@ const struct spl_command spl_command_book_backup = {
     .as_it_is = TRUE,
     .shape = &report_shape,
     .run = run_backup,
+};
+
+const struct spl_command spl_command_book_restore = {
+    .words = "book restore",
+    .summary = "Go back to the copy kept before an upgrade",
+    .places = "",
+    .about = "A newer simpling that first writes in the book keeps a copy of it as it was beside "
+             "it. This puts\nthat copy in the book's place; the present book stays beside it under "
+             "another name, with all that\nwas written since. The next writing of this simpling "
+             "upgrades it again.",
+    .examples = (const char *const[]){"simpling book restore", NULL},
+    .needs = SPL_NEEDS_NOTHING,
+    .shape = &spl_book_restored_shape,
+    .run = run_restore,
 };
 
 const struct spl_command spl_command_book_check = {

@@ -14,6 +14,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_book_info,
     &spl_command_book_set,
     &spl_command_book_backup,
+    &spl_command_book_restore,
     &spl_command_book_check,
     &spl_command_book_repair,
     &spl_command_book_export,

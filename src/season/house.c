@@ -9,6 +9,7 @@
 #include "base/amount.h"
 #include "base/text.h"
 #include "book/check.h"
+#include "book/restore.h"
 #include "book/setting.h"
 #include "exchange/table_files.h"
 #include "season/ground_map.h"
@@ -425,6 +426,25 @@ gboolean spl_book_make(const struct spl_house_options *options, const char *mark
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error)
 {
     return spl_book_backup(house->book, path, error);
+}
+
+static const struct spl_field restored_fields[] = {
+    SPL_FIELD(spl_book_restored, path, SPL_TEXT, "path", "book"),
+    SPL_FIELD(spl_book_restored, from, SPL_TEXT, "from", "is again"),
+    SPL_FIELD(spl_book_restored, aside, SPL_TEXT, "aside", "what it was"),
+};
+const struct spl_shape spl_book_restored_shape =
+    SPL_SHAPE("restored", spl_book_restored, restored_fields);
+
+gboolean spl_book_go_back(const struct spl_house_options *where, struct spl_book_restored *restored,
+                          GError **error)
+{
+    char *from, *aside;
+
+    if (!spl_book_restore(where->book, &from, &aside, error))
+        return FALSE;
+    *restored = (struct spl_book_restored){g_strdup(where->book), from, aside};
+    return TRUE;
 }
 
 GPtrArray *spl_book_examine(struct spl_house *house, GError **error)

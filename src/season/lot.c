@@ -316,8 +316,7 @@ gboolean spl_lot_ref_check(const char *ref, GError **error)
 }
 
 static gboolean use_one(struct spl_house *house, const struct spl_source_words *words,
-                        const char *call, const char *ref, struct spl_day on, const char *who,
-                        GArray *uses, GError **error)
+                        const struct spl_use *given, GArray *uses, GError **error)
 {
     struct spl_lot lot;
     double amount;
@@ -325,16 +324,18 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
 
     if (!spl_shelf_find(house, words->code, &lot, NULL, error))
         return FALSE;
-    ok = spl_lot_may_go(&lot, FALSE, words->amount.ml, words->amount.g, on, &amount, error) &&
-         spl_lot_use_add(house->book, lot.id, call, on, amount, ref, who, error);
+    ok = spl_lot_may_go(&lot, FALSE, words->amount.ml, words->amount.g, given->day, &amount,
+                        error) &&
+         spl_lot_use_add(house->book, lot.id, given, amount, error);
     if (ok) {
         gboolean weighed = !isnan(lot.left_g);
         struct spl_lot_use use = {.code = g_strdup(lot.code),
-                                  .date = on,
+                                  .date = given->day,
                                   .ml = weighed ? (double)NAN : amount,
                                   .g = weighed ? amount : (double)NAN,
-                                  .ref = g_strdup(ref),
-                                  .by = g_strdup(who)};
+                                  .ref = g_strdup(given->ref),
+                                  .by = g_strdup(given->by),
+                                  .use = g_strdup(given->code)};
 
         g_array_append_val(uses, use);
     }
@@ -346,18 +347,20 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
 static gboolean use_all(struct spl_house *house, const struct spl_lot_use_words *words,
                         GArray *uses, GError **error)
 {
-    g_autofree char *call = spl_uuid_new();
+    struct spl_use given = {
+        .day = words->on, .ref = g_strdup(words->ref), .by = g_strdup(words->by)};
+    gboolean ok = spl_use_add(house->book, &given, error);
 
-    for (guint i = 0; i < words->lots->len; i++) {
+    for (guint i = 0; ok && i < words->lots->len; i++) {
         g_autofree char *path = g_strdup_printf("lots.%u", i);
 
-        if (!use_one(house, &g_array_index(words->lots, struct spl_source_words, i), call,
-                     words->ref, words->on, words->by, uses, error)) {
+        ok = use_one(house, &g_array_index(words->lots, struct spl_source_words, i), &given, uses,
+                     error);
+        if (!ok)
             spl_error_about(error, path);
-            return FALSE;
-        }
     }
-    return TRUE;
+    spl_use_clear(&given);
+    return ok;
 }
 
 GArray *spl_lot_use(struct spl_house *house, const struct spl_lot_use_words *said, GError **error)

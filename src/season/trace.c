@@ -241,11 +241,9 @@ static void gather_uses(struct spl_trace *trace)
         const GArray *used = g_array_index(trace->lots, struct spl_trace_lot, i).used;
 
         for (guint k = 0; k < used->len; k++) {
-            struct spl_lot_use use = g_array_index(used, struct spl_lot_use, k);
+            struct spl_lot_use use;
 
-            use.code = g_strdup(use.code);
-            use.ref = g_strdup(use.ref);
-            use.by = g_strdup(use.by);
+            spl_record_copy(&spl_lot_use_shape, &g_array_index(used, struct spl_lot_use, k), &use);
             g_array_append_val(trace->uses, use);
         }
     }

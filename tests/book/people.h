@@ -181,8 +181,9 @@ static inline void press(struct person *person)
 static inline void take_of_lot(struct person *person)
 {
     g_autoptr(GError) error = NULL;
-    g_autofree char *uuid = NULL, *call = spl_uuid_new();
+    g_autofree char *uuid = NULL;
     struct spl_day day = {person->day};
+    struct spl_use use = {.day = day, .ref = g_strdup("7")};
     double left;
     gint64 lot = any_thing(person, "L", 15, &uuid, &left);
     gboolean ok;
@@ -192,7 +193,8 @@ static inline void take_of_lot(struct person *person)
     must(spl_book_begin(person->book, &error), &error);
     switch (g_rand_int_range(person->rand, 0, 3)) {
     case 0:
-        ok = spl_lot_use_add(person->book, lot, call, day, 7, "7", NULL, &error);
+        ok = spl_use_add(person->book, &use, &error) &&
+             spl_lot_use_add(person->book, lot, &use, 7, &error);
         break;
     case 1:
         ok = spl_lot_event_add(person->book, lot, "count", day, NULL, left - 2, -2, NULL, &error);

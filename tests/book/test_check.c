@@ -56,6 +56,13 @@ static const struct plant left_to_the_person[] = {
     {AMEND("'nobody'", "day", "20000"), "amendment planted", "corrects nothing"},
     {"INSERT INTO strike (subject, uuid, at, why) VALUES ('nobody', 'planted', 1, 'x')",
      "strike planted", "strikes nothing"},
+    {"INSERT INTO answer (uuid, question, kind, fact, version, grade, how, words, day, at)"
+     " VALUES ('planted', 'q', 'word_old', 'nobody', 1, 'doubt', 'evidence', 'x', 20990, 1)",
+     "answer planted", "is about nothing that is here"},
+    {"UPDATE lot_use SET use_id = NULL", "L", "went out of it without a code"},
+    {"INSERT INTO thing (id, uuid, kind, mark, year, number, at) VALUES (9999, 'planted', 'U',"
+     " 'TBD', 2027, 999, 1); INSERT INTO use (id, day) VALUES (9999, 20990)",
+     "U27-999", "is a use of no lot"},
     {AMEND(UUID(3), "colour", "'green'"), "H25-001", "'colour'"},
     {AMEND(SITE1, "colour", "'green'"), "site Withy Gill", "'colour'"},
     {AMEND(UUID(3), "weight_g", "-5.0"), "H25-001", "weight_g was corrected to -5.0"},
@@ -117,7 +124,10 @@ static const struct plant left_to_the_person[] = {
      "layer the old tip", "1 records to show and 0 on the map"},
     {"UPDATE hazard SET shape = zeroblob(76) WHERE id = 1", "layer the valley road, record 1",
      "its shape is damaged"},
-    {"INSERT INTO hazard_layer SELECT 9, 'planted', 'The Old Tip', 'tip', source, checksum, crs,"
+    {"INSERT INTO hazard_layer (id, uuid, name, name_key, source,"
+     " checksum, crs, methods, records, unread, accuracy_m, min_lon, min_lat, max_lon, max_lat, "
+     "day,"
+     " at) SELECT 9, 'planted', 'The Old Tip', 'tip', source, checksum, crs,"
      " methods, 0, 0, accuracy_m, min_lon, min_lat, max_lon, max_lat, day, at FROM hazard_layer"
      " WHERE id = 3",
      "layer The Old Tip", "another one answers to its name"},
@@ -140,8 +150,9 @@ static const struct plant derived[] = {
     {"UPDATE station SET name_key = 'elsewhere'", "station ", "does not lead to it"},
     {"UPDATE hazard_layer SET name_key = 'elsewhere' WHERE id = 3", "layer the old tip",
      "does not lead to it"},
-    {"INSERT INTO almanac VALUES (1, 'planted', 'Dales', 'elsewhere', 1)", "almanac Dales",
-     "does not lead to it"},
+    {"INSERT INTO almanac (id, uuid, name, name_key, at) VALUES (1, 'planted', 'Dales', "
+     "'elsewhere', 1)",
+     "almanac Dales", "does not lead to it"},
     {"DELETE FROM hazard_box WHERE id = 2", "layer the valley road",
      "record 1 is not on the map where it lies"},
     {"UPDATE hazard_box SET min_lon = 10, max_lon = 11 WHERE id = 4", "layer Mill Field",

@@ -48,6 +48,7 @@ static const struct promise promises[] = {
     {"book info", "", "path:t schema:n sites:n harvests:n batches:n lots:n", FALSE},
     {"book set", "", NULL, FALSE},
     {"book backup", "", NULL, FALSE},
+    {"book restore", "", "path:t from:t aside:t", FALSE},
     {"book check", "", NULL, FALSE},
     {"book repair", "", NULL, FALSE},
     {"book export", "", NULL, FALSE},

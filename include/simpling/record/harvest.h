@@ -19,7 +19,8 @@ struct spl_harvest {
     int stage;        /* BBCH 0-99 */
     char *stage_word; /* filled by season for output */
     struct spl_day date;
-    double weight_g;  /* as brought home */
+    double weight_g;  /* as brought home; NAN: not weighed yet */
+    int bags;         /* while it is not weighed; 0: not counted */
     double garbled_g; /* after cleaning; NAN: not weighed */
     double left_g;    /* of garbled, else of weight; derived */
     double gone_g;    /* drawn and discarded; derived, not shown */

@@ -29,6 +29,8 @@ struct spl_lot_use {
     double ml, g; /* one of them; the other NAN */
     char *ref;    /* a number, never a name; NULL */
     char *by;
+    char *use;        /* its code, U27-014: one for all lots that went out together */
+    char *directions; /* NULL: none were noted */
 };
 extern const struct spl_shape spl_lot_use_shape;
 
@@ -53,6 +55,8 @@ struct spl_lot {
     GPtrArray *taken; /* codes of batches that drew on it */
     GArray *events;   /* struct spl_lot_event */
     GArray *used;     /* struct spl_lot_use */
+    char *bottles;    /* what it was bottled into, "4x100 1x250", mL or g; NULL: not said */
+    char *place;      /* where it stands, in words; NULL: not said */
     char *by, *remark, *struck;
 
     /* As it is kept; not shown. */

@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Going back to the copy of the book that was kept before an upgrade.
+ */
+#ifndef SPL_BOOK_RESTORE_H
+#define SPL_BOOK_RESTORE_H
+
+#include <glib.h>
+
+#include "book/book.h"
+
+/*
+ * Puts the newest copy that an upgrade of the book at `path` left beside it in the book's place.
+ * The present book stays beside it under `*aside`, with all that was written since; free both texts
+ * with g_free. The copy is moved, so that the next upgrade keeps a new one.
+ *
+ * SPL_ERROR_NOT_FOUND: there is no such copy; _CORRUPT: it is damaged; _BUSY: somebody is writing;
+ * _IO. The book is then as it was.
+ */
+gboolean spl_book_restore(const char *path, char **from, char **aside, GError **error);
+
+#endif

@@ -25,6 +25,7 @@ struct spl_carried {
 };
 extern const struct spl_shape spl_carried_shape;
 
+extern const struct spl_inputs spl_carry_out_inputs; /* struct spl_book_place */
 /*
  * Writes every table as TABLE.csv into a folder that must be empty or absent; schema.csv, the
  * schema's number; README.txt and columns.csv, what it all means; the sites as they are now and the
@@ -33,6 +34,7 @@ extern const struct spl_shape spl_carried_shape;
 gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_carried *carried,
                        GError **error);
 
+extern const struct spl_inputs spl_carry_in_inputs; /* struct spl_book_place */
 /* Makes a new book at options->book of such a folder, equal to the one that it came from; whole or
  * not at all. SPL_ERROR_EXISTS, _NOT_FOUND, _INVALID (file, line and column named), _TOO_NEW. */
 gboolean spl_carry_in(const struct spl_house_options *options, const char *folder,
@@ -54,6 +56,7 @@ struct spl_merged {
 };
 extern const struct spl_shape spl_merged_shape;
 
+extern const struct spl_inputs spl_merge_inputs; /* struct spl_book_place */
 /*
  * Brings in every row of `other` that is not here yet, by UUID: all or nothing. Settings, calendar
  * records and other things of one person's desk stay their own. Merging again adds nothing.

@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/input.h"
 #include "simpling/record/mending.h"
 
 typedef struct spl_house spl_house;
@@ -59,15 +60,30 @@ struct spl_setting_line {
 };
 extern const struct spl_shape spl_setting_line_shape;
 
-/* Makes a book at options->book with a mark of 2-8 letters. SPL_ERROR_EXISTS. */
+/* A new book: a mark of 2-8 letters. */
+struct spl_book_words {
+    const char *mark;
+};
+extern const struct spl_inputs spl_book_inputs;
+/* Makes a book at options->book. SPL_ERROR_EXISTS. */
 gboolean spl_book_make(const struct spl_house_options *options, const char *mark,
                        struct spl_book_info *info, GError **error);
 
 gboolean spl_book_describe(struct spl_house *house, struct spl_book_info *info, GError **error);
 
+struct spl_setting_words {
+    const char *key, *value;
+};
+extern const struct spl_inputs spl_setting_inputs;
 /* Sets one of the keys. SPL_ERROR_NOT_FOUND offers the nearest, SPL_ERROR_INVALID says the form. */
-gboolean spl_book_set(struct spl_house *house, const char *key, const char *value, GError **error);
+gboolean spl_book_set(struct spl_house *house, const struct spl_setting_words *words,
+                      GError **error);
 
+/* Where to, or where from. */
+struct spl_book_place {
+    const char *path;
+};
+extern const struct spl_inputs spl_book_copy_inputs;
 /* A checked copy at `path`; SPL_ERROR_EXISTS. */
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error);
 

@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/row.h"
 
 struct spl_site_export {
@@ -18,13 +19,17 @@ struct spl_site_export {
 };
 extern const struct spl_shape spl_site_export_shape;
 
-/*
- * Writes all sites with the verdict of `on` to `path`; the ending tells the format: .shp, .geojson
- * (.json), .gpx. `areas`: only the sites with an outline, as polygons (shapefiles; GeoJSON always
- * has both). SPL_ERROR_EXISTS without `force` when the file is there.
- */
-gboolean spl_site_export(struct spl_house *house, const char *path, gboolean areas, gboolean force,
-                         struct spl_day on, struct spl_site_export *done, GError **error);
+struct spl_site_export_words {
+    const char *path;  /* the ending tells the format: .shp, .geojson (.json), .gpx */
+    struct spl_day on; /* whose verdict; none: today */
+    gboolean areas;    /* only sites with an outline, as polygons (shapefiles; GeoJSON has both) */
+    gboolean force;    /* replace a file that is there */
+};
+extern const struct spl_inputs spl_site_export_inputs;
+/* Writes all sites with the verdict of the day. SPL_ERROR_EXISTS without `force` when the file is
+ * there. */
+gboolean spl_site_export(struct spl_house *house, const struct spl_site_export_words *words,
+                         struct spl_site_export *done, GError **error);
 
 struct spl_site_import_words {
     const char *path;
@@ -33,6 +38,7 @@ struct spl_site_import_words {
     double accuracy_m;          /* of places that do not say; NAN: not known */
     gboolean update;            /* sites of these names are moved to where the file has them */
 };
+extern const struct spl_inputs spl_site_import_inputs;
 
 struct spl_site_import {
     char *file;

@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/window.h"
 #include "simpling/row.h"
 
@@ -46,16 +47,17 @@ struct spl_window_told {
 };
 extern const struct spl_shape spl_window_told_shape;
 
-/* What is asked; NULL and 0: everything. */
+/* What is asked; what is not said: everything. */
 struct spl_window_words {
-    int year; /* the growing year; 0: the one that today lies in, by each place */
+    int year; /* the growing year; SPL_COUNT_NONE: the one that today lies in, by each place */
     const char *site;
-    const char *near; /* coordinates in place of a site */
+    struct spl_coordinates near; /* in place of a site */
     const char *material;
     const char *use;
     gboolean explain; /* fill `explain`, else it is NULL */
     GPtrArray *unfit; /* of texts: gets "PLACE: why it has no windows" for each such; may be NULL */
 };
+extern const struct spl_inputs spl_window_inputs;
 
 /*
  * All windows asked for, site by site, by date: calls `each` for one at a time, which is cleared
@@ -124,14 +126,19 @@ struct spl_window_errors {
 };
 extern const struct spl_shape spl_window_errors_shape;
 
+struct spl_window_question {
+    int year;
+    int to; /* the last year, 60 later at most; SPL_COUNT_NONE: that one alone */
+    const char *site, *material;
+};
+extern const struct spl_inputs spl_window_check_inputs;
 /*
- * Foretells the growing years from `from_year` to `to_year` again, each with what was known on its
- * days: no later weather, sightings or days set in the calendar; the normals leave out the year
- * that is foretold. A sighting belongs to the window that the usual date puts nearest, at every
- * lead.
+ * Foretells these growing years again, each with what was known on its days: no later weather,
+ * sightings or days set in the calendar; the normals leave out the year that is foretold. A
+ * sighting belongs to the window that the usual date puts nearest, at every lead.
  */
-gboolean spl_window_check(struct spl_house *house, int from_year, int to_year, const char *site,
-                          const char *material, struct spl_window_errors *errors, GError **error);
+gboolean spl_window_check(struct spl_house *house, const struct spl_window_question *question,
+                          struct spl_window_errors *errors, GError **error);
 
 /*
  * What is odd about a stage that was noted: it was seen a month or more from where any window of

@@ -6,10 +6,10 @@
 
 static int run_init(struct spl_call *call, GError **error)
 {
+    const struct spl_book_words *words = call->said;
     struct spl_book_info info;
-    const char *mark = spl_call_demand(call, "mark", error);
 
-    if (mark == NULL || !spl_book_make(call->where, mark, &info, error))
+    if (!spl_book_make(call->where, words->mark, &info, error))
         return -1;
     spl_call_print(call, &info);
     spl_record_clear(&spl_book_info_shape, &info);
@@ -29,7 +29,7 @@ static int run_info(struct spl_call *call, GError **error)
 
 static int run_set(struct spl_call *call, GError **error)
 {
-    if (!spl_book_set(call->house, call->places[0], call->places[1], error))
+    if (!spl_book_set(call->house, call->said, error))
         return -1;
     return run_info(call, error);
 }
@@ -50,9 +50,10 @@ static const struct spl_shape report_shape = SPL_SHAPE("book_report", report, re
 
 static int run_backup(struct spl_call *call, GError **error)
 {
-    struct report report = {call->places[0], TRUE, NULL};
+    const struct spl_book_place *to = call->said;
+    struct report report = {(char *)to->path, TRUE, NULL};
 
-    if (!spl_book_copy(call->house, call->places[0], error))
+    if (!spl_book_copy(call->house, to->path, error))
         return -1;
     return spl_call_print(call, &report);
 }
@@ -108,13 +109,7 @@ static int run_repair(struct spl_call *call, GError **error)
 const struct spl_command spl_command_book_init = {
     .words = "book init",
     .summary = "Make a new book",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"mark", SPL_OPTION_ONE, "MARK",
-             "2 to 8 letters for this book, before the codes that others see: ANN (needed)"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_book_inputs,
     .about = "The book is one file. It can be copied, mailed and kept on a stick; 'book backup' "
              "copies it\nsafely while it is in use.",
     .examples = (const char *const[]){"simpling book init --mark ANN --book new.db", NULL},
@@ -136,9 +131,8 @@ const struct spl_command spl_command_book_info = {
 const struct spl_command spl_command_book_set = {
     .words = "book set",
     .summary = "Say where home is, who you are, which press and jars you own",
-    .places = "KEY VALUE",
-    .min_places = 2,
-    .max_places = 2,
+    .inputs = &spl_setting_inputs,
+    .at = "key value",
     .about = "'book info' lists the keys with their forms.",
     .examples = (const char *const[]){"simpling book set press hand",
                                       "simpling book set home 54.5903,-2.6021", NULL},
@@ -150,9 +144,8 @@ const struct spl_command spl_command_book_set = {
 const struct spl_command spl_command_book_backup = {
     .words = "book backup",
     .summary = "Copy the book, also while it is in use, and check the copy",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
+    .inputs = &spl_book_copy_inputs,
+    .at = "file",
     .examples = (const char *const[]){"simpling book backup copy-of-the-book.db", NULL},
     .needs = SPL_NEEDS_BOOK,
     .as_it_is = TRUE,

@@ -14,27 +14,30 @@ static int print_carried(struct spl_call *call, struct spl_carried *carried)
 
 static int run_export(struct spl_call *call, GError **error)
 {
+    const struct spl_book_place *place = call->said;
     struct spl_carried carried;
 
-    if (!spl_carry_out(call->house, call->places[0], &carried, error))
+    if (!spl_carry_out(call->house, place->path, &carried, error))
         return -1;
     return print_carried(call, &carried);
 }
 
 static int run_import(struct spl_call *call, GError **error)
 {
+    const struct spl_book_place *place = call->said;
     struct spl_carried carried;
 
-    if (!spl_carry_in(call->where, call->places[0], &carried, error))
+    if (!spl_carry_in(call->where, place->path, &carried, error))
         return -1;
     return print_carried(call, &carried);
 }
 
 static int run_merge(struct spl_call *call, GError **error)
 {
+    const struct spl_book_place *place = call->said;
     struct spl_merged merged;
 
-    if (!spl_merge(call->house, call->places[0], &merged, error))
+    if (!spl_merge(call->house, place->path, &merged, error))
         return -1;
     spl_call_print(call, &merged);
     spl_record_clear(&spl_merged_shape, &merged);
@@ -44,9 +47,8 @@ static int run_merge(struct spl_call *call, GError **error)
 const struct spl_command spl_command_book_export = {
     .words = "book export",
     .summary = "Write every table of the book as CSV, its places as GeoJSON, into a new folder",
-    .places = "DIR",
-    .min_places = 1,
-    .max_places = 1,
+    .inputs = &spl_carry_out_inputs,
+    .at = "folder",
     .about = "README.txt in the folder says what each table is, columns.csv what each column. "
              "sites.geojson and\nhazards.geojson show the places as they are now and the ground to "
              "keep off, for any map program\n(RFC 7946): a stand's place is private, think before "
@@ -64,9 +66,8 @@ const struct spl_command spl_command_book_export = {
 const struct spl_command spl_command_book_import = {
     .words = "book import",
     .summary = "Make a new book of a folder that 'book export' wrote",
-    .places = "DIR",
-    .min_places = 1,
-    .max_places = 1,
+    .inputs = &spl_carry_in_inputs,
+    .at = "folder",
     .about = "The book named by --book must not exist yet; it is made whole or not at all.",
     .examples = (const char *const[]){"simpling book export everything",
                                       "simpling book import everything --book again.db", NULL},
@@ -78,9 +79,8 @@ const struct spl_command spl_command_book_import = {
 const struct spl_command spl_command_book_merge = {
     .words = "book merge",
     .summary = "Bring a colleague's book in: every row that is not here yet",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
+    .inputs = &spl_merge_inputs,
+    .at = "file",
     .about =
         "Their codes show with their mark (BOB:H27-001). What both drew on, struck in one and "
         "drew on in the\nother, or corrected differently is listed, for you to settle. Merging "

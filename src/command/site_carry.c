@@ -9,18 +9,8 @@
 const struct spl_command spl_command_site_import = {
     .words = "site import",
     .summary = "Read places from a shapefile, GeoJSON or GPX file",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"name-field", SPL_OPTION_ONE, "NAME", "the column or property with the name"},
-            {"update", SPL_OPTION_FLAG, NULL, "move known sites to where the file has them"},
-            {"accuracy", SPL_OPTION_ONE, "M", "how far the positions may be off, in metres"},
-            {"crs", SPL_OPTION_ONE, "EPSG:N", "a shapefile's reference system, without a .prj"},
-            {"encoding", SPL_OPTION_ONE, "NAME", "of a shapefile's texts"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_site_import_inputs,
+    .at = "file",
     .about =
         "The ending tells the format: .shp, .geojson (.json) or .gpx (its waypoints). Points and "
         "areas become\nsites, all or none; what has no name or another shape is passed over and "
@@ -36,17 +26,8 @@ const struct spl_command spl_command_site_import = {
 const struct spl_command spl_command_site_export = {
     .words = "site export",
     .summary = "Write the places with their verdicts for a map or a phone",
-    .places = "FILE",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"on", SPL_OPTION_ONE, "DATE", "the verdict of another day"},
-            {"areas", SPL_OPTION_FLAG, NULL,
-             "a shapefile of the sites with an outline, as polygons"},
-            {"force", SPL_OPTION_FLAG, NULL, "replace a file that is there"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_site_export_inputs,
+    .at = "file",
     .about =
         "The ending tells the format: .shp (points; with .prj, .cpg and a table), .geojson, .gpx "
         "(waypoints).\nA shapefile's columns: NAME, VERDICT, DATE (of the verdict), UNTIL (when it "

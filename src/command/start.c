@@ -84,7 +84,8 @@ static gboolean ask_settings(struct spl_call *call, struct spl_house *house,
 
             if (answer == NULL)
                 break;
-            if (spl_book_set(house, settings[i].key, answer, &refused)) {
+            if (spl_book_set(house, &(struct spl_setting_words){settings[i].key, answer},
+                             &refused)) {
                 g_ptr_array_add(started->said, g_strdup_printf("%s: %s", settings[i].key, answer));
                 break;
             }

@@ -27,8 +27,6 @@ static const struct spl_field line_fields[] = {
 };
 static const struct spl_shape line_shape = SPL_SHAPE("window_line", window_line, line_fields);
 
-#define YEARS_MOST 60 /* looked at at once */
-
 struct listing {
     struct spl_call_stream stream;
     int year; /* of the first window */
@@ -124,30 +122,22 @@ static int run_list(struct spl_call *call, GError **error)
     static const char none[] =
         "no windows; add a place with 'site add' or name one with --near LAT,LON";
     g_autoptr(GPtrArray) unfit = g_ptr_array_new_with_free_func(g_free);
-    struct spl_window_words words = {
-        .site = spl_call_get(call, "site"),
-        .near = spl_call_get(call, "near"),
-        .material = spl_call_get(call, "material"),
-        .use = spl_call_get(call, "use"),
-        .explain = spl_call_has(call, "explain"),
-        .unfit = unfit,
-    };
+    struct spl_window_words *words = call->said;
     struct listing list = {.year = 0};
     int status;
 
-    if (!spl_call_count(call, "year", 1, 9998, 0, &words.year, error))
-        return -1;
-    if (words.explain && !call->json) {
-        if (!spl_window_list(call->house, &words, print_told, call, error))
+    words->unfit = unfit;
+    if (words->explain && !call->json) {
+        if (!spl_window_list(call->house, words, print_told, call, error))
             return -1;
         say_unfit(call, unfit);
         return 0;
     }
     spl_call_stream_begin_as(&list.stream, call,
-                             !call->json     ? &line_shape
-                             : words.explain ? &spl_window_told_shape
-                                             : &spl_window_shape);
-    if (!spl_window_list(call->house, &words, stream_window, &list, error))
+                             !call->json      ? &line_shape
+                             : words->explain ? &spl_window_told_shape
+                                              : &spl_window_shape);
+    if (!spl_window_list(call->house, words, stream_window, &list, error))
         return -1;
     status = spl_call_stream_end(&list.stream, unfit->len > 0 ? NULL : none);
     say_unfit(call, unfit);
@@ -157,13 +147,8 @@ static int run_list(struct spl_call *call, GError **error)
 static int run_check(struct spl_call *call, GError **error)
 {
     struct spl_window_errors errors;
-    int year = 0, to;
 
-    if (spl_call_demand(call, "year", error) == NULL ||
-        !spl_call_count(call, "year", 1, 9998, 0, &year, error) ||
-        !spl_call_count(call, "to", year, MIN(year + YEARS_MOST, 9998), year, &to, error) ||
-        !spl_window_check(call->house, year, to, spl_call_get(call, "site"),
-                          spl_call_get(call, "material"), &errors, error))
+    if (!spl_window_check(call->house, call->said, &errors, error))
         return -1;
     spl_call_print(call, &errors);
     spl_record_clear(&spl_window_errors_shape, &errors);
@@ -173,17 +158,7 @@ static int run_check(struct spl_call *call, GError **error)
 const struct spl_command spl_command_window_list = {
     .words = "window list",
     .summary = "When materials are right for gathering, place by place",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"year", SPL_OPTION_ONE, "Y", "the growing year (default this one)"},
-            {"site", SPL_OPTION_ONE, "SITE", "at one place"},
-            {"near", SPL_OPTION_ONE, "LAT,LON", "at a point, in place of a site"},
-            {"material", SPL_OPTION_ONE, "MATERIAL", "of one material"},
-            {"use", SPL_OPTION_ONE, "USE", "for one use: medicine or food"},
-            {"explain", SPL_OPTION_FLAG, NULL, "how each window came about, with the sums"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_window_inputs,
     .about = "'May begin' is the day by which a start has come in one year of ten, 'mostly over' "
              "the day after which\nonly one year of ten still has it. The basis says what a window "
              "rests on: the almanac's own dates,\nmoved by place (shifted), by the usual warmth "
@@ -204,15 +179,7 @@ const struct spl_command spl_command_window_list = {
 const struct spl_command spl_command_window_check = {
     .words = "window check",
     .summary = "How far off the forecasts of past years were from what was seen",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"year", SPL_OPTION_ONE, "Y", "the growing year (needed)"},
-            {"to", SPL_OPTION_ONE, "Y", "the last one, to look at several at once"},
-            {"site", SPL_OPTION_ONE, "SITE", "at one place"},
-            {"material", SPL_OPTION_ONE, "MATERIAL", "of one material"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_window_check_inputs,
     .about =
         "Each sighting is foretold again with what was known then: no later sightings, weather or "
         "days set in the\ncalendar (the weather is that which the book holds today). A stage note "

@@ -15,6 +15,7 @@
 #include "exchange/csv_write.h"
 #include "season/carry_private.h"
 #include "season/house_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 static const struct spl_field carried_table_fields[] = {
@@ -33,6 +34,17 @@ static const struct spl_field carried_fields[] = {
 const struct spl_shape spl_carried_shape = SPL_SHAPE("carried", spl_carried, carried_fields);
 
 #define SCHEMA_FILE "schema.csv"
+
+static const struct spl_input out_rows[] = {
+    SPL_INPUT(spl_book_place, path, FILE, "folder", "a new folder", .value = "DIR", .needed = 1),
+};
+const struct spl_inputs spl_carry_out_inputs = SPL_INPUTS("book_export", spl_book_place, out_rows);
+
+static const struct spl_input in_rows[] = {
+    SPL_INPUT(spl_book_place, path, FILE, "folder", "the folder that was written", .value = "DIR",
+              .needed = 1),
+};
+const struct spl_inputs spl_carry_in_inputs = SPL_INPUTS("book_import", spl_book_place, in_rows);
 
 static void count_table(struct spl_carried *carried, const char *name, gint64 rows)
 {
@@ -135,24 +147,30 @@ static void take_away(const char *folder, gboolean made, const GPtrArray *tables
 gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_carried *carried,
                        GError **error)
 {
+    struct spl_book_place said = {folder};
     g_autoptr(GPtrArray) tables = NULL;
     gboolean ok, made, free_to_write;
+    struct spl_carried written;
 
-    *carried = (struct spl_carried){.folder = g_strdup(folder),
-                                    .schema = spl_book_schema(),
-                                    .tables = spl_list_new(&spl_carried_table_shape)};
+    if (!spl_entry_check(house, &spl_carry_out_inputs, &said, error))
+        return FALSE;
+    written = (struct spl_carried){.folder = g_strdup(folder),
+                                   .schema = spl_book_schema(),
+                                   .tables = spl_list_new(&spl_carried_table_shape)};
     free_to_write = folder_is_free(folder, &made, error);
     ok = free_to_write && (tables = spl_table_list(house->book, error)) != NULL &&
          write_schema(folder, error) && spl_carry_words(folder, tables, error) &&
          spl_carry_maps(house, folder, error);
     for (guint i = 0; ok && i < tables->len; i++) {
-        ok = write_table(house, folder, g_ptr_array_index(tables, i), carried, error);
+        ok = write_table(house, folder, g_ptr_array_index(tables, i), &written, error);
         spl_progress_tell(&house->progress, "writing tables", i + 1, tables->len);
     }
     if (!ok && free_to_write)
         take_away(folder, made, tables);
-    if (!ok)
-        spl_record_clear(&spl_carried_shape, carried);
+    if (ok)
+        *carried = written;
+    else
+        spl_record_clear(&spl_carried_shape, &written);
     return ok;
 }
 
@@ -257,20 +275,23 @@ gboolean spl_carry_in(const struct spl_house_options *options, const char *folde
                       struct spl_carried *carried, GError **error)
 {
     g_autofree char *beside = g_strconcat(options->book, ".carrying", NULL);
+    struct spl_book_place said = {folder};
     struct spl_book *book = NULL;
+    struct spl_carried read;
     gboolean ok;
 
-    *carried = (struct spl_carried){.folder = g_strdup(folder),
-                                    .tables = spl_list_new(&spl_carried_table_shape)};
+    if (!spl_inputs_check(&spl_carry_in_inputs, &said, error))
+        return FALSE;
     if (g_file_test(options->book, G_FILE_TEST_EXISTS)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: there is something already; name a new book with --book", options->book);
-        spl_record_clear(&spl_carried_shape, carried);
+                    "%s: there is something already; name a new book", options->book);
         return FALSE;
     }
-    ok = read_schema(folder, &carried->schema, error) &&
-         (book = spl_book_make_empty(beside, carried->schema, error)) != NULL &&
-         read_tables(book, folder, carried, error) && spl_book_carried_in(book, error) &&
+    read = (struct spl_carried){.folder = g_strdup(folder),
+                                .tables = spl_list_new(&spl_carried_table_shape)};
+    ok = read_schema(folder, &read.schema, error) &&
+         (book = spl_book_make_empty(beside, read.schema, error)) != NULL &&
+         read_tables(book, folder, &read, error) && spl_book_carried_in(book, error) &&
          rows_are_ours(book, folder, error);
     spl_book_close(book);
     if (ok && g_rename(beside, options->book) != 0) {
@@ -278,10 +299,12 @@ gboolean spl_carry_in(const struct spl_house_options *options, const char *folde
                     g_strerror(errno));
         ok = FALSE;
     }
-    if (!ok) {
+    if (ok) {
+        *carried = read;
+    } else {
         if (book != NULL)
             g_unlink(beside);
-        spl_record_clear(&spl_carried_shape, carried);
+        spl_record_clear(&spl_carried_shape, &read);
     }
     return ok;
 }

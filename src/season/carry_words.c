@@ -87,7 +87,7 @@ static const char head[] =
     "amendment.csv, else its own; what is left of anything is reckoned, never stored.\n"
     "Names and remarks may be strangers' words (a map file's, a colleague's): open the tables as\n"
     "text. A spreadsheet may take a cell that begins with = + - or @ for a formula and run it.\n"
-    "'simpling book import' makes an equal book of this folder.\n"
+    "Importing this folder makes an equal book of it.\n"
     "\n";
 
 static const char *about(const char *table)

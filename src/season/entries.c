@@ -6,6 +6,7 @@
 #include "simpling/amend.h"
 #include "simpling/batch.h"
 #include "simpling/calendar.h"
+#include "simpling/carry.h"
 #include "simpling/check.h"
 #include "simpling/drying.h"
 #include "simpling/entry.h"
@@ -14,9 +15,21 @@
 #include "simpling/need.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
+#include "simpling/site_carry.h"
 #include "simpling/weather.h"
+#include "simpling/window.h"
 
 const struct spl_inputs *const spl_all_inputs[] = {
+    &spl_book_inputs,
+    &spl_setting_inputs,
+    &spl_book_copy_inputs,
+    &spl_carry_out_inputs,
+    &spl_carry_in_inputs,
+    &spl_merge_inputs,
+    &spl_window_inputs,
+    &spl_window_check_inputs,
+    &spl_site_export_inputs,
+    &spl_site_import_inputs,
     &spl_hazard_inputs,
     &spl_hazard_pick_inputs,
     &spl_hazard_near_inputs,

@@ -14,6 +14,7 @@
 #include "exchange/table_files.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/row.h"
 
@@ -272,10 +273,18 @@ static gboolean check_row(struct spl_house *house, const char *key, const char *
     return spl_tables_custom_check(tables, value, error);
 }
 
-gboolean spl_book_set(struct spl_house *house, const char *key, const char *value, GError **error)
+static const struct spl_input setting_rows[] = {
+    SPL_INPUT(spl_setting_words, key, NAME, "key", "which setting", .value = "KEY", .needed = 1),
+    SPL_INPUT(spl_setting_words, value, TEXT, "value", "in the form that it has", .value = "VALUE",
+              .needed = 1),
+};
+const struct spl_inputs spl_setting_inputs = SPL_INPUTS("setting", spl_setting_words, setting_rows);
+
+static gboolean set_setting(struct spl_house *house, const char *key, const char *value,
+                            GError **error)
 {
     g_autoptr(GPtrArray) keys = g_ptr_array_new();
-    g_autofree char *offer = NULL, *shown = NULL;
+    g_autofree char *offer = NULL;
 
     for (gsize i = 0; i < G_N_ELEMENTS(settings); i++) {
         g_autofree char *checked = NULL;
@@ -284,17 +293,30 @@ gboolean spl_book_set(struct spl_house *house, const char *key, const char *valu
         if (strcmp(settings[i].key, key) != 0)
             continue;
         checked = settings[i].check(value, key, error);
-        if (checked == NULL || !check_row(house, key, checked, error) ||
-            !spl_book_begin(house->book, error))
+        if (checked == NULL || !check_row(house, key, checked, error)) {
+            spl_error_about(error, "value");
             return FALSE;
-        return spl_book_finish(house->book, spl_setting_set(house->book, key, checked, error),
+        }
+        return spl_book_begin(house->book, error) &&
+               spl_book_finish(house->book, spl_setting_set(house->book, key, checked, error),
                                error);
     }
-    shown = spl_text_scrub(key, FALSE);
     offer = spl_names_offer(key, keys);
-    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%.40s: there is no such setting%s%s", shown,
-                offer, *offer == '\0' ? "; 'book info' lists them" : "");
+    spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "key", "'%.40s': there is no such setting%s%s",
+                        key, offer, *offer == '\0' ? "; the book's description lists them" : "");
     return FALSE;
+}
+
+gboolean spl_book_set(struct spl_house *house, const struct spl_setting_words *said, GError **error)
+{
+    struct spl_setting_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_setting_inputs, said, &words, error))
+        return FALSE;
+    ok = set_setting(house, words.key, words.value, error);
+    spl_inputs_clear(&spl_setting_inputs, &words);
+    return ok;
 }
 
 char *spl_house_setting_text(struct spl_house *house, const char *key)
@@ -396,36 +418,63 @@ static gboolean begin_book(struct spl_book *book, gpointer data, GError **error)
            (beginning->info == NULL || describe(book, beginning->info, error));
 }
 
-gboolean spl_book_make(const struct spl_house_options *options, const char *mark,
-                       struct spl_book_info *info, GError **error)
+static const struct spl_input book_rows[] = {
+    SPL_INPUT(spl_book_words, mark, NAME, "mark",
+              "2 to 8 letters for this book, before the codes that others see: ANN",
+              .value = "MARK", .needed = 1),
+};
+
+static gboolean check_book(const void *record, GError **error)
 {
-    g_autofree char *upper = g_ascii_strup(mark, -1);
-    g_autoptr(spl_book) book = NULL;
-    struct beginning beginning = {upper, info};
-    gsize length = strlen(upper);
+    const char *mark = ((const struct spl_book_words *)record)->mark;
+    gsize length = strlen(mark);
     gboolean ok = length >= 2 && length <= 8;
 
     for (gsize i = 0; ok && i < length; i++)
-        ok = g_ascii_isupper(upper[i]) || (i > 0 && g_ascii_isdigit(upper[i]));
-    if (!ok) {
-        g_autofree char *shown = spl_text_scrub(mark, FALSE);
+        ok = g_ascii_isalpha(mark[i]) || (i > 0 && g_ascii_isdigit(mark[i]));
+    if (!ok)
+        spl_error_set_input(error, SPL_ERROR_INVALID, "mark",
+                            "'%.20s' is not a mark; take 2 to 8 letters, your initials for example",
+                            mark);
+    return ok;
+}
+const struct spl_inputs spl_book_inputs =
+    SPL_INPUTS("book", spl_book_words, book_rows, .check = check_book);
 
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--mark: '%.20s' is not a mark; take 2 to 8 letters, your initials for example",
-                    shown);
+gboolean spl_book_make(const struct spl_house_options *options, const char *mark,
+                       struct spl_book_info *info, GError **error)
+{
+    struct spl_book_words said = {mark}, words;
+    struct spl_book_info made = {.path = NULL};
+    g_autoptr(spl_book) book = NULL;
+
+    if (!spl_inputs_copy(&spl_book_inputs, &said, &words, error))
         return FALSE;
+    if (spl_inputs_check(&spl_book_inputs, &words, error)) {
+        g_autofree char *upper = g_ascii_strup(words.mark, -1);
+        struct beginning beginning = {upper, info != NULL ? &made : NULL};
+
+        book = spl_book_open_new(options->book, begin_book, &beginning, error);
     }
-    if (info != NULL)
-        *info = (struct spl_book_info){0};
-    book = spl_book_open_new(options->book, begin_book, &beginning, error);
-    if (book == NULL && info != NULL)
-        spl_record_clear(&spl_book_info_shape, info);
+    spl_inputs_clear(&spl_book_inputs, &words);
+    if (book != NULL && info != NULL)
+        *info = made;
+    else
+        spl_record_clear(&spl_book_info_shape, &made);
     return book != NULL;
 }
 
+static const struct spl_input copy_rows[] = {
+    SPL_INPUT(spl_book_place, path, FILE, "file", "the copy", .needed = 1),
+};
+const struct spl_inputs spl_book_copy_inputs = SPL_INPUTS("book_copy", spl_book_place, copy_rows);
+
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error)
 {
-    return spl_book_backup(house->book, path, error);
+    struct spl_book_place said = {path};
+
+    return spl_entry_check(house, &spl_book_copy_inputs, &said, error) &&
+           spl_book_backup(house->book, path, error);
 }
 
 static const struct spl_field restored_fields[] = {

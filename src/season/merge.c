@@ -6,6 +6,7 @@
 #include "book/setting.h"
 #include "season/house_private.h"
 #include "simpling/carry.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define LOOK_SECONDS 60 /* a large book is looked at in two or three */
@@ -27,15 +28,24 @@ static const struct spl_field merged_fields[] = {
 };
 const struct spl_shape spl_merged_shape = SPL_SHAPE("merged", spl_merged, merged_fields);
 
+static const struct spl_input merge_rows[] = {
+    SPL_INPUT(spl_book_place, path, FILE, "file", "the other book", .needed = 1),
+};
+const struct spl_inputs spl_merge_inputs = SPL_INPUTS("book_merge", spl_book_place, merge_rows);
+
 gboolean spl_merge(struct spl_house *house, const char *path, struct spl_merged *merged,
                    GError **error)
 {
-    g_autoptr(spl_book) other = spl_book_open(path, SPL_BOOK_READ, error);
+    struct spl_book_place said = {path};
+    g_autoptr(spl_book) other = NULL;
     struct spl_merge merge = {0};
     struct spl_look look = {0};
     gboolean ok;
 
+    if (!spl_entry_check(house, &spl_merge_inputs, &said, error))
+        return FALSE;
     /* Under one lock of theirs, so that what is taken is what was looked at; mine comes after. */
+    other = spl_book_open(path, SPL_BOOK_READ, error);
     if (other == NULL || !spl_book_begin_reading(other, error) ||
         !spl_look_at_stranger(other, spl_book_tomorrow(house->book), LOOK_SECONDS, &look, error))
         return FALSE;

@@ -193,11 +193,11 @@ static gboolean take_lots(struct gathering *gathering, GError **error)
 /* The forecast a fortnight ahead of each stage that was noted; pickings are counted apart. */
 static gboolean take_predictions(struct gathering *gathering, GError **error)
 {
+    struct spl_window_question question = {.year = gathering->year, .to = SPL_COUNT_NONE};
     struct spl_window_errors errors = {0};
     struct spl_album *album = gathering->album;
 
-    if (!spl_window_check(album->house, gathering->year, gathering->year, NULL, NULL, &errors,
-                          error))
+    if (!spl_window_check(album->house, &question, &errors, error))
         return FALSE;
     gathering->pickings = errors.pickings;
     for (guint i = 0; errors.picked != NULL && i < errors.picked->len; i++)

@@ -20,6 +20,7 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/whereabouts.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define LOOKED_AT 100 /* places of a file whose whereabouts are looked at: each takes all sites */
@@ -38,8 +39,8 @@ static gboolean format_of(const char *path, enum format *format, GError **error)
     else if (dot != NULL && g_ascii_strcasecmp(dot, ".gpx") == 0)
         *format = GPX;
     else {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "%s: the ending tells the format; use .shp, .geojson or .gpx", path);
+        spl_error_set_input(error, SPL_ERROR_USAGE, "file",
+                            "%s: the ending tells the format; use .shp, .geojson or .gpx", path);
         return FALSE;
     }
     return TRUE;
@@ -89,31 +90,33 @@ static gboolean may_write(const char *path, enum format format, gboolean force, 
             return FALSE;
         if (force || !g_file_test(*file, G_FILE_TEST_EXISTS))
             continue;
-        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: is there already; choose another name, or say --force to replace it",
-                    *file);
+        spl_error_set_input(error, SPL_ERROR_EXISTS, "force",
+                            "%s is there already; choose another name, or say that it is to be "
+                            "replaced",
+                            *file);
         return FALSE;
     }
     return TRUE;
 }
 
-gboolean spl_site_export(struct spl_house *house, const char *path, gboolean areas, gboolean force,
-                         struct spl_day on, struct spl_site_export *done, GError **error)
+static gboolean export_sites(struct spl_house *house, const struct spl_site_export_words *words,
+                             struct spl_site_export *done, GError **error)
 {
     static const char *const names[] = {"shapefile", "GeoJSON", "GPX"};
     g_autoptr(GArray) places = spl_places_new();
-    struct exporting exporting = {house, on, places};
+    struct exporting exporting = {house, words->on, places};
+    const char *path = words->path;
     enum format format;
     gboolean ok;
 
     if (!format_of(path, &format, error))
         return FALSE;
-    if (!may_write(path, format, force, error))
+    if (!may_write(path, format, words->force, error))
         return FALSE;
     if (!spl_site_each(house->book, take_site, &exporting, error))
         return FALSE;
     if (format == SHAPEFILE)
-        ok = spl_shapefile_write(path, places, areas, error);
+        ok = spl_shapefile_write(path, places, words->areas, error);
     else
         ok = format == GEOJSON ? spl_geojson_write(path, places, error)
                                : spl_gpx_write(path, places, error);
@@ -121,10 +124,23 @@ gboolean spl_site_export(struct spl_house *house, const char *path, gboolean are
         return FALSE;
     *done = (struct spl_site_export){
         .file = g_strdup(path), .format = g_strdup(names[format]), .sites = (int)places->len};
-    for (guint i = 0; format == SHAPEFILE && areas && i < places->len; i++)
+    for (guint i = 0; format == SHAPEFILE && words->areas && i < places->len; i++)
         if (g_array_index(places, struct spl_place, i).ground->kind != SPL_GEOMETRY_POLYGON)
             done->sites--;
     return TRUE;
+}
+
+gboolean spl_site_export(struct spl_house *house, const struct spl_site_export_words *said,
+                         struct spl_site_export *done, GError **error)
+{
+    struct spl_site_export_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_site_export_inputs, said, &words, error))
+        return FALSE;
+    ok = export_sites(house, &words, done, error);
+    spl_inputs_clear(&spl_site_export_inputs, &words);
+    return ok;
 }
 
 /* ---- in ---- */
@@ -271,18 +287,17 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
     if (far != NULL)
         spl_place_remark(remarks, "%s", far);
     if (known > 0 && !words->update) {
-        g_set_error(
-            error, SPL_ERROR, SPL_ERROR_EXISTS,
-            "%s: there is a site of that name; say --update to move it to where the file has "
-            "it, or rename it in the file",
-            name);
+        spl_error_set_input(error, SPL_ERROR_EXISTS, "update",
+                            "there is a site of the name '%s' already; say that it is to be moved "
+                            "to where the file has it, or rename it in the file",
+                            name);
         return FALSE;
     }
     if (known > 0 && isnan(system_m)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: is not moved: the file's reference system is not known, and so its places "
-                    "are doubtful; name the system with --crs EPSG:NUMBER",
-                    name);
+        spl_error_set_input(error, SPL_ERROR_INVALID, "crs",
+                            "'%s' is not moved: the file's reference system is not known, and so "
+                            "its places are doubtful; name the system, as EPSG:NUMBER",
+                            name);
         return FALSE;
     }
     if (known > 0) {
@@ -309,8 +324,8 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
     return ok;
 }
 
-gboolean spl_site_import(struct spl_house *house, const struct spl_site_import_words *words,
-                         struct spl_site_import *done, GError **error)
+static gboolean import_sites(struct spl_house *house, const struct spl_site_import_words *words,
+                             struct spl_site_import *done, GError **error)
 {
     g_autoptr(GPtrArray) remarks = spl_place_remarks_new();
     g_autoptr(GArray) places = NULL;
@@ -334,5 +349,21 @@ gboolean spl_site_import(struct spl_house *house, const struct spl_site_import_w
         done->remarks = g_steal_pointer(&remarks);
     else
         spl_record_clear(&spl_site_import_shape, done);
+    return ok;
+}
+
+gboolean spl_site_import(struct spl_house *house, const struct spl_site_import_words *said,
+                         struct spl_site_import *done, GError **error)
+{
+    struct spl_site_import_words words;
+    struct spl_site_import made = {.file = NULL};
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_site_import_inputs, said, &words, error))
+        return FALSE;
+    ok = import_sites(house, &words, &made, error);
+    spl_inputs_clear(&spl_site_import_inputs, &words);
+    if (ok)
+        *done = made;
     return ok;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * The results of site import and export as shapes: in a file of their own, so that their rows in
- * the table of commands need neither shapelib nor PROJ.
+ * What places in and out as map files are told and answer: in a file of its own, so that their rows
+ * in the table of commands need neither shapelib nor PROJ.
  */
 #include "simpling/site_carry.h"
 
@@ -20,3 +20,31 @@ static const struct spl_field import_fields[] = {
 };
 const struct spl_shape spl_site_import_shape =
     SPL_SHAPE("site_import", spl_site_import, import_fields);
+
+static const struct spl_input export_rows[] = {
+    SPL_INPUT(spl_site_export_words, path, FILE, "file", "its ending tells the format",
+              .needed = 1),
+    SPL_INPUT(spl_site_export_words, on, DAY, "on", "the verdict of another day", .today = 1),
+    SPL_INPUT(spl_site_export_words, areas, FLAG, "areas",
+              "a shapefile of the sites with an outline, as polygons"),
+    SPL_INPUT(spl_site_export_words, force, FLAG, "force", "replace a file that is there"),
+};
+const struct spl_inputs spl_site_export_inputs =
+    SPL_INPUTS("site_export", spl_site_export_words, export_rows);
+
+static const struct spl_input import_rows[] = {
+    SPL_INPUT(spl_site_import_words, path, FILE, "file", "its ending tells the format",
+              .needed = 1),
+    SPL_INPUT(spl_site_import_words, name_field, NAME, "name_field",
+              "the column or property with the name"),
+    SPL_INPUT(spl_site_import_words, update, FLAG, "update",
+              "move known sites to where the file has them"),
+    SPL_INPUT(spl_site_import_words, accuracy_m, LENGTH, "accuracy",
+              "how far the positions may be off, in metres", .bare = 1, .max = 100000),
+    SPL_INPUT(spl_site_import_words, crs, NAME, "crs",
+              "a shapefile's reference system, without a .prj", .value = "EPSG:N", .advanced = 1),
+    SPL_INPUT(spl_site_import_words, encoding, NAME, "encoding", "of a shapefile's texts",
+              .advanced = 1),
+};
+const struct spl_inputs spl_site_import_inputs =
+    SPL_INPUTS("site_import", spl_site_import_words, import_rows);

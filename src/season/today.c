@@ -338,7 +338,7 @@ gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **er
     g_autoptr(GHashTable) stands = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     struct gather gather = {house, today, spl_site_all(house->book, error), stands};
     gboolean ok;
-    struct spl_window_words windows = {0};
+    struct spl_window_words windows = {.year = SPL_COUNT_NONE, .near = {NAN, NAN}};
 
     *today = (struct spl_today){
         .date = house->today,

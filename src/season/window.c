@@ -11,6 +11,7 @@
 #include "core/reach.h"
 #include "core/sun.h"
 #include "season/windows.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define ODD_DAYS 30.0 /* from what is expected: worth a word */
@@ -82,7 +83,7 @@ static gboolean list_site(const struct spl_site *site, gpointer data, GError **e
 {
     struct listing *listing = data;
     const struct spl_window_words *words = listing->words;
-    GArray *list = words->year != 0
+    GArray *list = words->year != SPL_COUNT_NONE
                        ? spl_window_maker_year(listing->maker, site, words->year, listing->material,
                                                words->use, words->explain, error)
                        : spl_window_maker_on(listing->maker, site, listing->today,
@@ -100,13 +101,12 @@ static gboolean list_site(const struct spl_site *site, gpointer data, GError **e
     return ok;
 }
 
-static gboolean list_near(struct listing *listing, const char *near, GError **error)
+static gboolean list_near(struct listing *listing, struct spl_coordinates near, GError **error)
 {
-    struct spl_site place = {.elevation_m = NAN, .accuracy_m = NAN};
+    struct spl_site place = {
+        .lat = near.lat, .lon = near.lon, .elevation_m = NAN, .accuracy_m = NAN};
     g_autofree char *name = NULL, *lat = NULL, *lon = NULL;
 
-    if (!spl_coordinates_parse(near, "--near", &place.lat, &place.lon, error))
-        return FALSE;
     lat = spl_number_format(place.lat, 4);
     lon = spl_number_format(place.lon, 4);
     name = g_strconcat(lat, ",", lon, NULL);
@@ -114,45 +114,61 @@ static gboolean list_near(struct listing *listing, const char *near, GError **er
     return list_site(&place, listing, error);
 }
 
-gboolean spl_window_list(struct spl_house *house, const struct spl_window_words *words,
+static const struct spl_input window_rows[] = {
+    SPL_INPUT(spl_window_words, year, COUNT, "year", "the growing year (default this one)",
+              .value = "Y", .min = 1, .max = 9998),
+    SPL_INPUT(spl_window_words, site, SITE, "site", "at one place"),
+    SPL_INPUT(spl_window_words, near, COORDINATES, "near", "at a point, in place of a site"),
+    SPL_INPUT(spl_window_words, material, MATERIAL, "material", "of one material"),
+    SPL_INPUT(spl_window_words, use, NAME, "use", "for one use: medicine or food", .value = "USE"),
+    SPL_INPUT(spl_window_words, explain, FLAG, "explain",
+              "how each window came about, with the sums"),
+};
+static const struct spl_rule window_rules[] = {{SPL_RULE_MOST, {"near", "site"}}};
+const struct spl_inputs spl_window_inputs =
+    SPL_INPUTS("window", spl_window_words, window_rows, SPL_RULES(window_rules));
+
+static gboolean list_windows(struct spl_house *house, struct listing *listing, GError **error)
+{
+    const struct spl_window_words *words = listing->words;
+    g_autoptr(spl_window_maker) maker = NULL;
+    struct spl_site site = {0};
+    gboolean ok;
+
+    if (words->site != NULL && !spl_house_site(house, "site", words->site, &site, error))
+        return FALSE;
+    listing->material = words->material;
+    listing->maker = maker = spl_window_maker_new(house, site.id, error);
+    if (maker == NULL)
+        ok = FALSE;
+    else if (words->site != NULL)
+        ok = list_site(&site, listing, error);
+    else if (!isnan(words->near.lat))
+        ok = list_near(listing, words->near, error);
+    else
+        ok = spl_site_each(house->book, list_site, listing, error);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
+gboolean spl_window_list(struct spl_house *house, const struct spl_window_words *said,
                          gboolean (*each)(const struct spl_window_told *told, gpointer data,
                                           GError **error),
                          gpointer data, GError **error)
 {
-    const struct spl_material *material = NULL;
-    g_autoptr(spl_window_maker) maker = NULL;
-    struct spl_site site = {0};
+    struct spl_window_words words;
     struct listing listing = {.today = house->today,
-                              .words = words,
+                              .words = &words,
                               .progress = &house->progress,
                               .each = each,
                               .data = data};
     gboolean ok;
 
-    if (words->site != NULL && words->near != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "window list: --site and --near both say where; give one of them");
+    if (!spl_entry_take(house, &spl_window_inputs, said, &words, error))
         return FALSE;
-    }
-    if (words->material != NULL) {
-        const struct spl_tables *tables = spl_house_tables(house, error);
-
-        if (tables == NULL || !spl_tables_material(tables, words->material, &material, error))
-            return FALSE;
-        listing.material = material->slug;
-    }
-    if (words->site != NULL && !spl_site_find(house->book, words->site, &site, error))
-        return FALSE;
-    listing.maker = maker = spl_window_maker_new(house, site.id, error);
-    if (maker == NULL)
-        ok = FALSE;
-    else if (words->site != NULL)
-        ok = list_site(&site, &listing, error);
-    else if (words->near != NULL)
-        ok = list_near(&listing, words->near, error);
-    else
-        ok = spl_site_each(house->book, list_site, &listing, error);
-    spl_record_clear(&spl_site_shape, &site);
+    words.unfit = said->unfit;
+    ok = list_windows(house, &listing, error);
+    spl_inputs_clear(&spl_window_inputs, &words);
     return ok;
 }
 

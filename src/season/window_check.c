@@ -7,6 +7,7 @@
 
 #include "book/sighting.h"
 #include "season/windows.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define MOST_STAGES 5000 /* of one material */
@@ -397,8 +398,8 @@ static void free_site(gpointer site)
     spl_record_free(&spl_site_shape, site);
 }
 
-gboolean spl_window_check(struct spl_house *house, int from_year, int to_year, const char *site,
-                          const char *material, struct spl_window_errors *errors, GError **error)
+static gboolean check_years(struct spl_house *house, int from_year, int to_year, const char *site,
+                            const char *material, struct spl_window_errors *errors, GError **error)
 {
     g_autoptr(GHashTable) sites =
         g_hash_table_new_full(g_int64_hash, g_int64_equal, NULL, free_site);
@@ -408,18 +409,13 @@ gboolean spl_window_check(struct spl_house *house, int from_year, int to_year, c
     gboolean ok = TRUE;
     gint64 site_id;
 
-    if (site != NULL && !spl_site_find(house->book, site, &place, error))
+    if (site != NULL && !spl_house_site(house, "site", site, &place, error))
         return FALSE;
     site_id = place.id;
     spl_record_clear(&spl_site_shape, &place);
     if (material != NULL) {
-        const struct spl_tables *tables = spl_house_tables(house, error);
-        const struct spl_material *found;
-
-        if (tables == NULL || !spl_tables_material(tables, material, &found, error))
-            return FALSE;
         materials = g_ptr_array_new_with_free_func(g_free);
-        g_ptr_array_add(materials, g_strdup(found->slug));
+        g_ptr_array_add(materials, g_strdup(material));
     } else {
         materials = spl_seen_materials(house->book, error);
         if (materials == NULL)
@@ -440,5 +436,49 @@ gboolean spl_window_check(struct spl_house *house, int from_year, int to_year, c
         sum_up(score, errors);
     else
         spl_record_clear(&spl_window_errors_shape, errors);
+    return ok;
+}
+
+#define YEARS_MOST 60 /* looked at at once */
+
+static const struct spl_input check_rows[] = {
+    SPL_INPUT(spl_window_question, year, COUNT, "year", "the growing year", .value = "Y",
+              .needed = 1, .min = 1, .max = 9998),
+    SPL_INPUT(spl_window_question, to, COUNT, "to", "the last one, to look at several at once",
+              .value = "Y", .min = 1, .max = 9998),
+    SPL_INPUT(spl_window_question, site, SITE, "site", "at one place"),
+    SPL_INPUT(spl_window_question, material, MATERIAL, "material", "of one material"),
+};
+
+static gboolean check_question(const void *record, GError **error)
+{
+    const struct spl_window_question *question = record;
+
+    if (question->to == SPL_COUNT_NONE ||
+        (question->to >= question->year && question->to <= question->year + YEARS_MOST))
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "to",
+                        "is to be a year from %d to %d: the first year and at most %d later",
+                        question->year, MIN(question->year + YEARS_MOST, 9998), YEARS_MOST);
+    return FALSE;
+}
+const struct spl_inputs spl_window_check_inputs =
+    SPL_INPUTS("window_check", spl_window_question, check_rows, .check = check_question);
+
+gboolean spl_window_check(struct spl_house *house, const struct spl_window_question *said,
+                          struct spl_window_errors *errors, GError **error)
+{
+    struct spl_window_question question;
+    struct spl_window_errors made;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_window_check_inputs, said, &question, error))
+        return FALSE;
+    ok = check_years(house, question.year,
+                     question.to == SPL_COUNT_NONE ? question.year : question.to, question.site,
+                     question.material, &made, error);
+    spl_inputs_clear(&spl_window_check_inputs, &question);
+    if (ok)
+        *errors = made;
     return ok;
 }

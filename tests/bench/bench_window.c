@@ -155,7 +155,7 @@ static void measure(const char *path, int sites)
         gint64 begin = g_get_monotonic_time();
         g_autoptr(GError) error = NULL;
         struct spl_house *house = spl_house_open(&options, SPL_HOUSE_READ, &error);
-        struct spl_window_words words = {.year = 0};
+        struct spl_window_words words = {.year = SPL_COUNT_NONE, .near = {NAN, NAN}};
         struct count count = {.windows = 0};
         FILE *out = fopen("/dev/null", "w");
         struct rusage usage;

@@ -6,6 +6,7 @@
 #include "simpling/amend.h"
 #include "simpling/batch.h"
 #include "simpling/calendar.h"
+#include "simpling/carry.h"
 #include "simpling/check.h"
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
@@ -13,7 +14,11 @@
 #include "simpling/need.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
+#include "simpling/site_carry.h"
 #include "simpling/weather.h"
+#include "simpling/window.h"
+
+#include <glib/gstdio.h>
 
 /* Entries -------------------------------------------------------------------------------------- */
 
@@ -159,6 +164,155 @@ static gboolean read_busy(struct spl_house *house, const void *said, GError **er
     if (!spl_calendar_busy(house, said, &busy, error))
         return FALSE;
     spl_record_clear(&spl_busy_read_shape, &busy);
+    return TRUE;
+}
+
+/* A path of its own, in a folder that goes again, for each call that writes. NULL: not said. */
+static char *own_path(const char *said, char **folder)
+{
+    if (said == NULL || *said == '\0' || *said == ' ')
+        return NULL;
+    *folder = g_dir_make_tmp("spl-face-out-XXXXXX", NULL);
+    return g_build_filename(*folder, said, NULL);
+}
+
+static void take_away(const char *path, const char *folder)
+{
+    g_autoptr(GDir) dir = path != NULL ? g_dir_open(path, 0, NULL) : NULL;
+    const char *name;
+
+    while (dir != NULL && (name = g_dir_read_name(dir)) != NULL) {
+        g_autofree char *file = g_build_filename(path, name, NULL);
+
+        g_unlink(file);
+    }
+    if (path != NULL) {
+        g_remove(path);
+        g_rmdir(folder);
+    }
+}
+
+static gboolean make_book(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_book_words *words = said;
+    g_autofree char *folder = NULL, *path = own_path("new.db", &folder);
+    struct spl_house_options options = {.book = path, .today = spl_house_today(house)};
+    struct spl_book_info info;
+    gboolean ok = spl_book_make(&options, words->mark, &info, error);
+
+    if (ok)
+        spl_record_clear(&spl_book_info_shape, &info);
+    take_away(path, folder);
+    return ok;
+}
+
+static gboolean set_setting(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_book_set(house, said, error);
+}
+
+static gboolean copy_book(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_book_place *place = said;
+    g_autofree char *folder = NULL, *path = own_path(place->path, &folder);
+    gboolean ok = spl_book_copy(house, path, error);
+
+    take_away(path, folder);
+    return ok;
+}
+
+static gboolean carry_out(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_book_place *place = said;
+    g_autofree char *folder = NULL, *path = own_path(place->path, &folder);
+    struct spl_carried carried;
+    gboolean ok = spl_carry_out(house, path, &carried, error);
+
+    if (ok)
+        spl_record_clear(&spl_carried_shape, &carried);
+    take_away(path, folder);
+    return ok;
+}
+
+static gboolean carry_in(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_book_place *place = said;
+    g_autofree char *folder = NULL, *path = own_path(place->path, &folder);
+    g_autofree char *book =
+        path != NULL ? g_build_filename(folder, "again.db", NULL) : g_strdup("/nowhere/again.db");
+    struct spl_house_options options = {.book = book, .today = spl_house_today(house)};
+    struct spl_carried carried;
+    gboolean ok = path == NULL || spl_carry_out(house, path, &carried, error);
+
+    if (ok && path != NULL)
+        spl_record_clear(&spl_carried_shape, &carried);
+    ok = ok && spl_carry_in(&options, path, &carried, error);
+    if (ok)
+        spl_record_clear(&spl_carried_shape, &carried);
+    g_unlink(book);
+    take_away(path, folder);
+    return ok;
+}
+
+static gboolean merge(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_book_place *place = said;
+    g_autofree char *folder = NULL, *path = own_path(place->path, &folder);
+    struct spl_merged merged;
+    gboolean ok = (path == NULL || spl_book_copy(house, path, error)) &&
+                  spl_merge(house, path, &merged, error);
+
+    if (ok)
+        spl_record_clear(&spl_merged_shape, &merged);
+    take_away(path, folder);
+    return ok;
+}
+
+static gboolean see_window(const struct spl_window_told *told, gpointer data, GError **error)
+{
+    (void)told;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_windows(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_window_list(house, said, see_window, NULL, error);
+}
+
+static gboolean check_windows(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_window_errors errors;
+
+    if (!spl_window_check(house, said, &errors, error))
+        return FALSE;
+    spl_record_clear(&spl_window_errors_shape, &errors);
+    return TRUE;
+}
+
+static gboolean export_sites(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_site_export_words words = *(const struct spl_site_export_words *)said;
+    g_autofree char *folder = NULL, *path = own_path(words.path, &folder);
+    struct spl_site_export done;
+    gboolean ok;
+
+    words.path = path;
+    ok = spl_site_export(house, &words, &done, error);
+    if (ok)
+        spl_record_clear(&spl_site_export_shape, &done);
+    take_away(path, folder);
+    return ok;
+}
+
+static gboolean import_sites(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_site_import done;
+
+    if (!spl_site_import(house, said, &done, error))
+        return FALSE;
+    spl_record_clear(&spl_site_import_shape, &done);
     return TRUE;
 }
 
@@ -580,6 +734,27 @@ static gboolean strike(struct spl_house *house, const void *said, GError **error
 }
 
 const struct face_table face_tables[] = {
+    {&spl_book_inputs, make_book, {"mark", "ANN", NULL}},
+    {&spl_setting_inputs, set_setting, {"key", "home", "value", "54.6,-2.6", NULL}},
+    {&spl_book_copy_inputs, copy_book, {"file", "copy.db", NULL}},
+    {&spl_carry_out_inputs, carry_out, {"folder", "out", NULL}},
+    {&spl_carry_in_inputs, carry_in, {"folder", "out", NULL}},
+    {&spl_merge_inputs, merge, {"file", "other.db", NULL}},
+    {&spl_window_inputs,
+     list_windows,
+     {"year", "2027", "site", "Withy Gill", "material", "nettle/leaf", "use", "food", "explain",
+      "yes", NULL}},
+    {&spl_window_inputs, list_windows, {"near", "54.6,-2.6", NULL}},
+    {&spl_window_check_inputs,
+     check_windows,
+     {"year", "2026", "to", "2027", "site", "Withy Gill", "material", "nettle/leaf", NULL}},
+    {&spl_site_export_inputs,
+     export_sites,
+     {"file", "p.geojson", "on", "2027-05-01", "areas", "yes", "force", "yes", NULL}},
+    {&spl_site_import_inputs,
+     import_sites,
+     {"file", SAMPLES "walk.gpx", "name_field", "name", "update", "yes", "accuracy", "8", "crs",
+      "EPSG:4326", "encoding", "UTF-8", NULL}},
     {&spl_hazard_inputs,
      add_hazard,
      {"name", "Low Croft barley", "method", "boom", "at", "54.6031,-2.5874", "radius", "80m", "on",
@@ -602,8 +777,8 @@ const struct face_table face_tables[] = {
     {&spl_hazard_import_inputs,
      import_hazards,
      {"file", SAMPLES "lanes.shp", "method", "lane", "name_field", "NAME", "on", "2027-05-01",
-      "layer", "lanes of the dale", "source", "the parish", "crs", "EPSG:27700", "encoding",
-      "UTF-8", "dry_run", "yes", NULL}},
+      "layer", "lanes of the dale", "source", "the parish", "crs", "EPSG:4326", "encoding", "UTF-8",
+      "dry_run", "yes", NULL}},
     {&spl_weather_inputs,
      import_weather,
      {"file", SAMPLES "daily.csv", "station", "Low Croft", "at", "54.5889,-2.6104", "elevation",

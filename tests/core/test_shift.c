@@ -46,6 +46,7 @@ static void poleward_is_later_on_both_hemispheres(void **state)
     (void)state;
     expect_near(days(SPL_EVENT_GROWTH, -40, 170, 0, -44, 170, 0), 16, 1e-9, "d");
     expect_near(days(SPL_EVENT_GROWTH, 48, 8, 0, -44, 170, 0), -16, 1e-9, "d");
+    expect_near(days(SPL_EVENT_RIPENING, -40, 170, 0, -44, 170, 0), 11.2, 1e-9, "d");
 }
 
 static void die_back_goes_east_inside_europe_alone(void **state)

@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/row.h"
 
 /* What was noted of a stand. */
@@ -24,25 +25,45 @@ struct spl_stand_record {
 };
 extern const struct spl_shape spl_stand_record_shape;
 
-/* What a person says; NULL and 0: not said. */
-struct spl_stand_words {
-    const char *site, *plant;
-    const char *plants, *area, *cover, *grams, *part, *share;
-    const char *seen;        /* mark: "leaf", "flower" */
-    const char *growth_year; /* mark: 1 or 2 of a biennial */
-    const char *until;       /* rest: the season from which it may be picked; "" ends a rest */
-    struct spl_day on;
-    const char *by, *remark;
-};
+/* Of what, on which day, by whom; of all three notes. */
+#define SPL_STAND_NOTE                                                                             \
+    const char *site, *plant;                                                                      \
+    struct spl_day on; /* none: today */                                                           \
+    const char *by;    /* NULL: the setting `who` */                                               \
+    const char *remark
 
+struct spl_stand_words {
+    SPL_STAND_NOTE;
+    int plants;        /* SPL_COUNT_NONE */
+    double area_m2;    /* paced, with cover_frac; NAN */
+    double cover_frac; /* how much of it the plant covers */
+    double grams;      /* fresh ones that it bears, with part; NAN; 0: none */
+    const char *part;  /* of which part they are */
+    double share_frac; /* one's own share that may be taken; NAN */
+};
+extern const struct spl_inputs spl_stand_inputs;
 /* Counts, paces or weighs a stand: one of plants, area with cover, grams of a part; and share. */
 gboolean spl_stand_set(struct spl_house *house, const struct spl_stand_words *words,
                        struct spl_stand_record *record, GError **error);
+
+struct spl_stand_mark_words {
+    SPL_STAND_NOTE;
+    const char *seen; /* "leaf", "flower" */
+    int growth_year;  /* 1 or 2 of a biennial; SPL_COUNT_NONE */
+};
+extern const struct spl_inputs spl_stand_mark_inputs;
 /* Notes that the plant was found in leaf or flower, so that its root may be dug for sure later. */
-gboolean spl_stand_mark(struct spl_house *house, const struct spl_stand_words *words,
+gboolean spl_stand_mark(struct spl_house *house, const struct spl_stand_mark_words *words,
                         struct spl_stand_record *record, GError **error);
+
+struct spl_stand_rest_words {
+    SPL_STAND_NOTE;
+    int until;    /* the first season in which it may be picked again, or … */
+    gboolean end; /* … the rest is over */
+};
+extern const struct spl_inputs spl_stand_rest_inputs;
 /* Lets it rest, or ends the rest. */
-gboolean spl_stand_rest(struct spl_house *house, const struct spl_stand_words *words,
+gboolean spl_stand_rest(struct spl_house *house, const struct spl_stand_rest_words *words,
                         struct spl_stand_record *record, GError **error);
 
 /* One material of a stand in a season. */
@@ -60,8 +81,13 @@ struct spl_stand_line {
 };
 extern const struct spl_shape spl_stand_line_shape;
 
-/* All stands, or those of one site (NULL: all), in a season (0: that of today). A list of
- * spl_stand_line_shape. */
-GArray *spl_stand_lines(struct spl_house *house, const char *site, int season, GError **error);
+struct spl_stand_question {
+    const char *site; /* NULL: all */
+    int year;         /* the season; SPL_COUNT_NONE: that of today */
+};
+extern const struct spl_inputs spl_stand_question_inputs;
+/* A list of spl_stand_line_shape. */
+GArray *spl_stand_lines(struct spl_house *house, const struct spl_stand_question *question,
+                        GError **error);
 
 #endif

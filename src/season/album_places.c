@@ -64,7 +64,7 @@ struct spl_places_known *spl_places_known_new(struct spl_house *house, GError **
     spl_list_free(&spl_stage_record_shape, stages);
     if (!spl_harvest_entries(house, &question, note_harvest, known, error))
         return NULL;
-    stands = spl_stand_lines(house, NULL, 0, error);
+    stands = spl_stand_lines(house, &(struct spl_stand_question){.year = SPL_COUNT_NONE}, error);
     if (stands == NULL)
         return NULL;
     for (guint i = 0; i < stands->len; i++) {

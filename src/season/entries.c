@@ -16,6 +16,7 @@
 #include "simpling/purchase.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
+#include "simpling/stand.h"
 #include "simpling/weather.h"
 #include "simpling/window.h"
 
@@ -80,5 +81,9 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_stage_question_inputs,
     &spl_amend_inputs,
     &spl_strike_inputs,
+    &spl_stand_inputs,
+    &spl_stand_mark_inputs,
+    &spl_stand_rest_inputs,
+    &spl_stand_question_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

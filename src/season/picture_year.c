@@ -78,7 +78,8 @@ static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, G
 /* What the stands could spare that year. */
 static gboolean take_allowances(struct gathering *gathering, GError **error)
 {
-    GArray *stands = spl_stand_lines(gathering->album->house, NULL, gathering->year, error);
+    GArray *stands = spl_stand_lines(gathering->album->house,
+                                     &(struct spl_stand_question){.year = gathering->year}, error);
 
     if (stands == NULL)
         return FALSE;

@@ -8,9 +8,9 @@
 #include <string.h>
 
 #include "base/amount.h"
-#include "base/text.h"
 #include "book/stand.h"
 #include "season/stand.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 static const struct spl_field record_fields[] = {
@@ -43,6 +43,84 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_stand_line, note, SPL_TEXT, "note", "note"),
 };
 const struct spl_shape spl_stand_line_shape = SPL_SHAPE("stand", spl_stand_line, line_fields);
+
+/* ---- what is said --------------------------------------------------------------------------- */
+
+#define NOTE_OF(record)                                                                            \
+    SPL_INPUT(record, site, SITE, "site", "where it stands", .needed = 1),                         \
+        SPL_INPUT(record, plant, PLANT, "plant", "which plant", .needed = 1)
+#define NOTE_BY(record)                                                                            \
+    SPL_INPUT(record, on, DAY, "on", "the day it was seen", .past = 1, .today = 1),                \
+        SPL_INPUT(record, by, NAME, "by", "who saw it", .value = "WHO", .setting = "who"),         \
+        SPL_INPUT(record, remark, TEXT, "remark", "anything to remember")
+
+static const struct spl_input stand_rows[] = {
+    NOTE_OF(spl_stand_words),
+    SPL_INPUT(spl_stand_words, plants, COUNT, "plants", "counted", .max = 100000000),
+    SPL_INPUT(spl_stand_words, area_m2, AREA, "area", "paced area, with its cover",
+              .value = "40m2"),
+    SPL_INPUT(spl_stand_words, cover_frac, SHARE, "cover", "how much of it the plant covers",
+              .value = "30%"),
+    SPL_INPUT(spl_stand_words, grams, NUMBER, "grams", "fresh grams that it bears, with the part",
+              .value = "G"),
+    SPL_INPUT(spl_stand_words, part, NAME, "part", "of which part the grams are", .value = "PART"),
+    SPL_INPUT(spl_stand_words, share_frac, SHARE, "share", "your own share that may be taken here",
+              .value = "5%"),
+    NOTE_BY(spl_stand_words),
+};
+static const struct spl_rule stand_rules[] = {
+    {SPL_RULE_SOME, {"plants", "area", "grams", "share"}},
+    {SPL_RULE_MOST, {"plants", "area", "grams"}},
+    {SPL_RULE_WITH, {"area", "cover"}},
+    {SPL_RULE_WITH, {"cover", "area"}},
+    {SPL_RULE_WITH, {"grams", "part"}},
+    {SPL_RULE_WITH, {"part", "grams"}},
+};
+
+static gboolean check_stand(const void *record, GError **error)
+{
+    const struct spl_stand_words *words = record;
+    enum spl_part part;
+
+    if (words->part == NULL || spl_part_parse(words->part, "part", &part, error))
+        return TRUE;
+    spl_error_about(error, "part");
+    return FALSE;
+}
+
+const struct spl_inputs spl_stand_inputs =
+    SPL_INPUTS("stand", spl_stand_words, stand_rows, SPL_RULES(stand_rules), .check = check_stand);
+
+static const struct spl_input mark_rows[] = {
+    NOTE_OF(spl_stand_mark_words),
+    SPL_INPUT(spl_stand_mark_words, seen, NAME, "seen", "by what it was known",
+              .value = "leaf|flower", .needed = 1),
+    SPL_INPUT(spl_stand_mark_words, growth_year, COUNT, "growth_year",
+              "of a biennial: rosette (1) or stalk (2)", .value = "1|2", .min = 1, .max = 99),
+    NOTE_BY(spl_stand_mark_words),
+};
+const struct spl_inputs spl_stand_mark_inputs =
+    SPL_INPUTS("stand_mark", spl_stand_mark_words, mark_rows);
+
+static const struct spl_input rest_rows[] = {
+    NOTE_OF(spl_stand_rest_words),
+    SPL_INPUT(spl_stand_rest_words, until, COUNT, "until",
+              "the first season in which it may be picked again", .value = "YEAR", .min = 1900,
+              .max = 9999),
+    SPL_INPUT(spl_stand_rest_words, end, FLAG, "end", "the rest is over"),
+    NOTE_BY(spl_stand_rest_words),
+};
+static const struct spl_rule rest_rules[] = {{SPL_RULE_ONE, {"until", "end"}}};
+const struct spl_inputs spl_stand_rest_inputs =
+    SPL_INPUTS("stand_rest", spl_stand_rest_words, rest_rows, SPL_RULES(rest_rules));
+
+static const struct spl_input question_rows[] = {
+    SPL_INPUT(spl_stand_question, site, SITE, "site", "of one place"),
+    SPL_INPUT(spl_stand_question, year, COUNT, "year", "another season", .value = "Y", .min = 1900,
+              .max = 9999),
+};
+const struct spl_inputs spl_stand_question_inputs =
+    SPL_INPUTS("stand_question", spl_stand_question, question_rows);
 
 /* ---- noting -------------------------------------------------------------------------------- */
 
@@ -85,51 +163,35 @@ static double number_of(const struct spl_stand_note *note)
     return strcmp(note->kind, "rest") == 0 && note->until > 0 ? (double)note->until : (double)NAN;
 }
 
-/* Begins a note: the site, the plant, the day, who. */
-static gboolean begin_note(struct spl_house *house, const struct spl_stand_words *words,
-                           struct spl_site *site, struct spl_stand_note *note, GError **error)
+/* A note of nothing yet. */
+static struct spl_stand_note begin_note(const struct spl_site *site, const char *plant,
+                                        struct spl_day on, const char *by, const char *remark,
+                                        const char *kind)
 {
-    const struct spl_tables *tables = spl_house_tables(house, error);
-    const struct spl_plant *plant;
-
-    if (tables == NULL || !spl_tables_plant(tables, words->plant, &plant, error) ||
-        !spl_house_past(house, words->on, "--on", error))
-        return FALSE;
-    *note = (struct spl_stand_note){.plant = g_strdup(plant->slug),
-                                    .plants = -1,
-                                    .area_m2 = NAN,
-                                    .cover_frac = NAN,
-                                    .grams = NAN,
-                                    .share_frac = NAN,
-                                    .on = words->on,
-                                    .by = spl_house_who(house, words->by)};
-    if (words->remark != NULL) {
-        note->remark = spl_text_clean(words->remark, "--remark", SPL_REMARK_MAX, TRUE, error);
-        if (note->remark == NULL) {
-            spl_stand_note_clear(note);
-            return FALSE;
-        }
-    }
-    if (!spl_site_find(house->book, words->site, site, error)) {
-        spl_stand_note_clear(note);
-        return FALSE;
-    }
-    note->site_id = site->id;
-    return TRUE;
+    return (struct spl_stand_note){.site_id = site->id,
+                                   .plant = g_strdup(plant),
+                                   .kind = g_strdup(kind),
+                                   .plants = -1,
+                                   .area_m2 = NAN,
+                                   .cover_frac = NAN,
+                                   .grams = NAN,
+                                   .share_frac = NAN,
+                                   .on = on,
+                                   .by = g_strdup(by),
+                                   .remark = g_strdup(remark)};
 }
 
 /* Writes the notes in one go and fills `record` from the first. Clears all. */
 static gboolean end_notes(struct spl_house *house, struct spl_site *site,
-                          struct spl_stand_note *notes, int n, gboolean ok,
-                          struct spl_stand_record *record, GError **error)
+                          struct spl_stand_note *notes, int n, struct spl_stand_record *record,
+                          GError **error)
 {
+    gboolean ok = spl_book_begin(house->book, error);
+
     if (ok) {
-        ok = spl_book_begin(house->book, error);
-        if (ok) {
-            for (int i = 0; i < n && ok; i++)
-                ok = spl_stand_note_add(house->book, &notes[i], error);
-            ok = spl_book_finish(house->book, ok, error);
-        }
+        for (int i = 0; i < n && ok; i++)
+            ok = spl_stand_note_add(house->book, &notes[i], error);
+        ok = spl_book_finish(house->book, ok, error);
     }
     if (ok)
         *record = (struct spl_stand_record){.site = g_strdup(site->name),
@@ -149,114 +211,102 @@ static gboolean end_notes(struct spl_house *house, struct spl_site *site,
     return ok;
 }
 
-static gboolean read_size(const struct spl_stand_words *words, struct spl_stand_note *note,
-                          GError **error)
+/* How much there is; FALSE: only a share was said. */
+static gboolean note_size(const struct spl_site *site, const struct spl_stand_words *words,
+                          struct spl_stand_note *note)
 {
+    const char *kind = words->plants != SPL_COUNT_NONE ? "plants"
+                       : !isnan(words->area_m2)        ? "area"
+                       : !isnan(words->grams)          ? "grams"
+                                                       : NULL;
     enum spl_part part;
 
-    if ((words->cover != NULL) != (words->area != NULL)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "stand set: --area and --cover go together: 40m2 of which 30%%");
+    if (kind == NULL)
         return FALSE;
-    }
-    if ((words->part != NULL) != (words->grams != NULL)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "stand set: --grams and --part go together: how many grams of which part");
-        return FALSE;
-    }
-    if (words->plants != NULL) {
-        note->kind = g_strdup("plants");
-        return spl_count_parse(words->plants, "--plants", 0, 100000000, &note->plants, error);
-    }
-    if (words->area != NULL) {
-        note->kind = g_strdup("area");
-        return spl_area_parse(words->area, "--area", &note->area_m2, error) &&
-               spl_share_parse(words->cover, "--cover", &note->cover_frac, error);
-    }
-    note->kind = g_strdup("grams");
-    if (!spl_number_parse(words->grams, "--grams", 0, 1e9, &note->grams, error) ||
-        !spl_part_parse(words->part, "--part", &part, error))
-        return FALSE;
-    note->part = g_strdup(spl_part_name(part));
+    *note = begin_note(site, words->plant, words->on, words->by, words->remark, kind);
+    if (words->plants != SPL_COUNT_NONE)
+        note->plants = words->plants;
+    note->area_m2 = words->area_m2;
+    note->cover_frac = words->cover_frac;
+    note->grams = words->grams;
+    if (words->part != NULL && spl_part_parse(words->part, "part", &part, NULL))
+        note->part = g_strdup(spl_part_name(part));
     return TRUE;
 }
 
-gboolean spl_stand_set(struct spl_house *house, const struct spl_stand_words *words,
+gboolean spl_stand_set(struct spl_house *house, const struct spl_stand_words *said,
                        struct spl_stand_record *record, GError **error)
 {
-    struct spl_stand_note notes[2] = {{0}};
+    struct spl_stand_note notes[2];
+    struct spl_stand_words words;
     struct spl_site site;
-    int sizes = (words->plants != NULL) + (words->area != NULL) + (words->grams != NULL), n = 0;
-    gboolean ok = TRUE;
+    gboolean ok;
+    int n;
 
-    if (sizes > 1 || (sizes == 0 && words->share == NULL)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "stand set: say one of --plants N, --area 40m2 --cover 30%%, --grams G --part "
-                    "PART; or --share 5%%");
+    if (!spl_entry_take(house, &spl_stand_inputs, said, &words, error))
         return FALSE;
+    ok = spl_house_site(house, "site", words.site, &site, error);
+    if (ok) {
+        n = note_size(&site, &words, &notes[0]) ? 1 : 0;
+        if (!isnan(words.share_frac)) {
+            /* The remark is of the size, if there is one. */
+            notes[n] = begin_note(&site, words.plant, words.on, words.by,
+                                  n == 0 ? words.remark : NULL, "share");
+            notes[n++].share_frac = words.share_frac;
+        }
+        ok = end_notes(house, &site, notes, n, record, error);
     }
-    if (!begin_note(house, words, &site, &notes[0], error))
-        return FALSE;
-    if (sizes == 1) {
-        ok = read_size(words, &notes[0], error);
-        n = 1;
-    }
-    if (ok && words->share != NULL) {
-        struct spl_stand_note *note = &notes[n];
-
-        if (n == 1)
-            *note = (struct spl_stand_note){.site_id = notes[0].site_id,
-                                            .plant = g_strdup(notes[0].plant),
-                                            .plants = -1,
-                                            .area_m2 = NAN,
-                                            .cover_frac = NAN,
-                                            .grams = NAN,
-                                            .on = notes[0].on,
-                                            .by = g_strdup(notes[0].by)};
-        note->kind = g_strdup("share");
-        ok = spl_share_parse(words->share, "--share", &note->share_frac, error);
-        n++;
-    }
-    return end_notes(house, &site, notes, MAX(n, 1), ok, record, error);
+    spl_inputs_clear(&spl_stand_inputs, &words);
+    return ok;
 }
 
-gboolean spl_stand_mark(struct spl_house *house, const struct spl_stand_words *words,
+gboolean spl_stand_mark(struct spl_house *house, const struct spl_stand_mark_words *said,
                         struct spl_stand_record *record, GError **error)
 {
+    struct spl_stand_mark_words words;
     struct spl_stand_note note;
     struct spl_site site;
     gboolean ok;
 
-    if (!begin_note(house, words, &site, &note, error))
+    if (!spl_entry_take(house, &spl_stand_mark_inputs, said, &words, error))
         return FALSE;
-    note.kind = g_strdup("mark");
-    note.seen = spl_text_clean(words->seen, "--seen", SPL_NAME_MAX, FALSE, error);
-    ok = note.seen != NULL &&
-         (words->growth_year == NULL ||
-          spl_count_parse(words->growth_year, "--growth-year", 1, 99, &note.growth_year, error));
-    return end_notes(house, &site, &note, 1, ok, record, error);
+    ok = spl_house_site(house, "site", words.site, &site, error);
+    if (ok) {
+        note = begin_note(&site, words.plant, words.on, words.by, words.remark, "mark");
+        note.seen = g_strdup(words.seen);
+        if (words.growth_year != SPL_COUNT_NONE)
+            note.growth_year = words.growth_year;
+        ok = end_notes(house, &site, &note, 1, record, error);
+    }
+    spl_inputs_clear(&spl_stand_mark_inputs, &words);
+    return ok;
 }
 
-gboolean spl_stand_rest(struct spl_house *house, const struct spl_stand_words *words,
+gboolean spl_stand_rest(struct spl_house *house, const struct spl_stand_rest_words *said,
                         struct spl_stand_record *record, GError **error)
 {
+    struct spl_stand_rest_words words;
     struct spl_stand_note note;
     struct spl_site site;
-    gboolean ok = TRUE;
+    gboolean ok;
 
-    if (!begin_note(house, words, &site, &note, error))
+    if (!spl_entry_take(house, &spl_stand_rest_inputs, said, &words, error))
         return FALSE;
-    note.kind = g_strdup("rest");
-    if (*words->until != '\0')
-        ok = spl_count_parse(words->until, "--until", 1900, 9999, &note.until, error);
-    if (ok && *words->until != '\0' && note.until <= spl_day_season(words->on, site.lat)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--until: %d is not after the season of today; name the first season in which "
-                    "the stand may be picked again",
-                    note.until);
+    ok = spl_house_site(house, "site", words.site, &site, error);
+    if (ok && !words.end && words.until <= spl_day_season(words.on, site.lat)) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "until",
+                            "%d is not after the season of today; name the first season in which "
+                            "the stand may be picked again",
+                            words.until);
+        spl_record_clear(&spl_site_shape, &site);
         ok = FALSE;
+    } else if (ok) {
+        note = begin_note(&site, words.plant, words.on, words.by, words.remark, "rest");
+        note.until = words.end ? 0 : words.until;
+        ok = end_notes(house, &site, &note, 1, record, error);
     }
-    return end_notes(house, &site, &note, 1, ok, record, error);
+    spl_inputs_clear(&spl_stand_rest_inputs, &words);
+    return ok;
 }
 
 /* ---- judging ------------------------------------------------------------------------------- */
@@ -378,29 +428,37 @@ static gboolean add_site(const struct spl_site *site, gpointer data, GError **er
     return TRUE;
 }
 
-GArray *spl_stand_lines(struct spl_house *house, const char *site, int season, GError **error)
+/* Those of one site (NULL: of all). */
+static gboolean add_sites(struct lines *lines, const char *name, GError **error)
 {
-    struct lines lines = {.house = house, .season = season};
+    struct spl_site site;
     gboolean ok;
 
-    lines.tables = spl_house_tables(house, error);
-    if (lines.tables == NULL)
-        return NULL;
-    lines.list = spl_list_new(&spl_stand_line_shape);
-    if (site != NULL) {
-        struct spl_site found;
+    if (name == NULL)
+        return spl_site_each(lines->house->book, add_site, lines, error);
+    if (!spl_house_site(lines->house, "site", name, &site, error))
+        return FALSE;
+    ok = add_site(&site, lines, error);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
 
-        ok = spl_site_find(house->book, site, &found, error);
-        if (ok) {
-            ok = add_site(&found, &lines, error);
-            spl_record_clear(&spl_site_shape, &found);
-        }
-    } else {
-        ok = spl_site_each(house->book, add_site, &lines, error);
-    }
-    if (!ok) {
-        spl_list_free(&spl_stand_line_shape, lines.list);
+GArray *spl_stand_lines(struct spl_house *house, const struct spl_stand_question *said,
+                        GError **error)
+{
+    struct lines lines = {.house = house, .tables = spl_house_tables(house, error)};
+    struct spl_stand_question question;
+    gboolean ok;
+
+    if (lines.tables == NULL ||
+        !spl_entry_take(house, &spl_stand_question_inputs, said, &question, error))
         return NULL;
-    }
-    return lines.list;
+    lines.season = question.year != SPL_COUNT_NONE ? question.year : 0;
+    lines.list = spl_list_new(&spl_stand_line_shape);
+    ok = add_sites(&lines, question.site, error);
+    spl_inputs_clear(&spl_stand_question_inputs, &question);
+    if (ok)
+        return lines.list;
+    spl_list_free(&spl_stand_line_shape, lines.list);
+    return NULL;
 }

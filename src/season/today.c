@@ -134,7 +134,8 @@ static char *stand_key(const char *site, const char *material)
 /* Where nobody has said what grows, every almanac row would fill the screen: only known stands. */
 static gboolean know_stands(struct gather *gather, GError **error)
 {
-    GArray *lines = spl_stand_lines(gather->house, NULL, 0, error);
+    GArray *lines =
+        spl_stand_lines(gather->house, &(struct spl_stand_question){.year = SPL_COUNT_NONE}, error);
 
     for (guint i = 0; lines != NULL && i < lines->len; i++) {
         const struct spl_stand_line *line = &g_array_index(lines, struct spl_stand_line, i);

@@ -15,6 +15,7 @@
 #include "simpling/purchase.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
+#include "simpling/stand.h"
 #include "simpling/weather.h"
 #include "simpling/window.h"
 
@@ -733,6 +734,46 @@ static gboolean strike(struct spl_house *house, const void *said, GError **error
     return TRUE;
 }
 
+static gboolean set_stand(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stand_record record;
+
+    if (!spl_stand_set(house, said, &record, error))
+        return FALSE;
+    spl_record_clear(&spl_stand_record_shape, &record);
+    return TRUE;
+}
+
+static gboolean mark_stand(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stand_record record;
+
+    if (!spl_stand_mark(house, said, &record, error))
+        return FALSE;
+    spl_record_clear(&spl_stand_record_shape, &record);
+    return TRUE;
+}
+
+static gboolean rest_stand(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stand_record record;
+
+    if (!spl_stand_rest(house, said, &record, error))
+        return FALSE;
+    spl_record_clear(&spl_stand_record_shape, &record);
+    return TRUE;
+}
+
+static gboolean list_stands(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_stand_lines(house, said, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_stand_line_shape, list);
+    return TRUE;
+}
+
 const struct face_table face_tables[] = {
     {&spl_book_inputs, make_book, {"mark", "ANN", NULL}},
     {&spl_setting_inputs, set_setting, {"key", "home", "value", "54.6,-2.6", NULL}},
@@ -932,6 +973,28 @@ const struct face_table face_tables[] = {
      {"code", "H27-001", "changes.0.key", "named_by", "changes.0.text", "Edda", "why", "asked her",
       "amended_by", "Wynn", NULL}},
     {&spl_strike_inputs, strike, {"code", "H27-002", "why", "logged twice", "by", "Edda", NULL}},
+    {&spl_stand_inputs,
+     set_stand,
+     {"site", "Withy Gill", "plant", "nettle", "plants", "400", "share", "5%", "on", "2027-06-10",
+      "by", "Edda", "remark", "along the wall", NULL}},
+    {&spl_stand_inputs,
+     set_stand,
+     {"site", "Withy Gill", "plant", "nettle", "area", "40m2", "cover", "30%", NULL}},
+    {&spl_stand_inputs,
+     set_stand,
+     {"site", "Withy Gill", "plant", "nettle", "grams", "900", "part", "leaf", NULL}},
+    {&spl_stand_mark_inputs,
+     mark_stand,
+     {"site", "Withy Gill", "plant", "nettle", "seen", "leaf", "growth_year", "1", "on",
+      "2027-06-10", "by", "Edda", "remark", "by the gate", NULL}},
+    {&spl_stand_rest_inputs,
+     rest_stand,
+     {"site", "Withy Gill", "plant", "nettle", "until", "2029", "on", "2027-06-10", "by", "Edda",
+      "remark", "thin", NULL}},
+    {&spl_stand_rest_inputs,
+     rest_stand,
+     {"site", "Withy Gill", "plant", "nettle", "end", "yes", NULL}},
+    {&spl_stand_question_inputs, list_stands, {"site", "Withy Gill", "year", "2027", NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
 

@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/record/lot.h"
 
 struct spl_trace_harvest {
@@ -56,19 +57,21 @@ struct spl_trace {
 };
 extern const struct spl_shape spl_trace_shape;
 
-/* Everything upstream and downstream of a code, struck records too: what went out cannot be crossed
- * out of a recall. */
-gboolean spl_trace_code(struct spl_house *house, const char *code, struct spl_trace *trace,
-                        GError **error);
+struct spl_trace_words {
+    const char *of;         /* a code, or with `sprayed` the name of a place */
+    struct spl_day sprayed; /* the place was sprayed then (a month: its first day); none */
+    double within_m;        /* places so near to it too; NAN: only it */
+    gboolean withdraw;      /* every lot reached that is not withdrawn or destroyed yet */
+    const char *by;         /* who withdraws; NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_trace_inputs;
 
 /*
- * What a spraying of `site` on `sprayed` (a month: its first day) touches: harvests there from that
- * day until the hold is over, and all that came of them. `within_m` > 0: sites within so many
- * metres too. `withdraw`: withdraws every lot reached that is not withdrawn or destroyed yet, by
- * `by`.
+ * Of a code: everything upstream and downstream, struck records too: what went out cannot be
+ * crossed out of a recall. Of a spraying: what it touches, that is harvests of that place from that
+ * day until the hold is over, and all that came of them.
  */
-gboolean spl_trace_site(struct spl_house *house, const char *site, struct spl_day sprayed,
-                        double within_m, gboolean withdraw, const char *by, struct spl_trace *trace,
-                        GError **error);
+gboolean spl_trace_follow(struct spl_house *house, const struct spl_trace_words *words,
+                          struct spl_trace *trace, GError **error);
 
 #endif

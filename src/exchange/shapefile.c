@@ -68,8 +68,7 @@ static gboolean numbers_fit(const struct spl_shapefile *file, GError **error)
     g_set_error(
         error, SPL_ERROR, SPL_ERROR_INVALID,
         "%s: its numbers (%.6g, %.6g to %.6g, %.6g) look like degrees and cannot be those of "
-        "'%s', which is in metres; if they are longitude and latitude, say so with --crs "
-        "EPSG:4326",
+        "'%s', which is in metres; if they are longitude and latitude, say so: EPSG:4326",
         file->source->shp, b[0], b[1], b[2], b[3], spl_projection_name(file->projection));
     return FALSE;
 }

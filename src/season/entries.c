@@ -17,6 +17,7 @@
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
 #include "simpling/stand.h"
+#include "simpling/trace.h"
 #include "simpling/weather.h"
 #include "simpling/window.h"
 
@@ -85,5 +86,6 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_stand_mark_inputs,
     &spl_stand_rest_inputs,
     &spl_stand_question_inputs,
+    &spl_trace_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

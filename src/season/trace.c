@@ -20,6 +20,7 @@
 #include "season/batch_private.h"
 #include "season/check_private.h"
 #include "season/state.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 static const struct spl_field harvest_fields[] = {
@@ -268,33 +269,29 @@ static gboolean add_way(struct spl_house *house, const GArray *seeds, gboolean f
     return TRUE;
 }
 
-gboolean spl_trace_code(struct spl_house *house, const char *code, struct spl_trace *trace,
-                        GError **error)
+static gboolean trace_code(struct spl_house *house, const char *code, struct spl_trace *trace,
+                           GError **error)
 {
     g_autoptr(GArray) seeds = g_array_new(FALSE, FALSE, sizeof(gint64));
     g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     struct spl_thing thing;
 
     if (!spl_code_is_shaped(code)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "%s: is no code; to trace a place, say when it was sprayed: trace \"%s\" "
-                    "--sprayed 2027-05",
-                    code, code);
+        spl_error_set_input(error, SPL_ERROR_USAGE, "sprayed",
+                            "is missing: '%s' is no code; to trace a place, say when it was "
+                            "sprayed, a day or a month",
+                            code);
         return FALSE;
     }
-    if (!spl_code_find(house->book, code, "HPDBL", "anything to trace", &thing, error))
+    if (!spl_code_find(house->book, code, "HPDBL", "anything to trace", &thing, error)) {
+        spl_error_about(error, "of");
         return FALSE;
-    begin(trace);
+    }
     trace->of = g_strdup(thing.code);
     g_array_append_val(seeds, thing.id);
     spl_thing_clear(&thing);
-    if (add_way(house, seeds, FALSE, seen, trace, error) &&
-        add_way(house, seeds, TRUE, seen, trace, error)) {
-        gather_uses(trace);
-        return TRUE;
-    }
-    spl_record_clear(&spl_trace_shape, trace);
-    return FALSE;
+    return add_way(house, seeds, FALSE, seen, trace, error) &&
+           add_way(house, seeds, TRUE, seen, trace, error);
 }
 
 /* ---- from a place -------------------------------------------------------------------------- */
@@ -416,37 +413,68 @@ static gboolean find_harvests(struct spl_house *house, const GArray *sites, stru
     return TRUE;
 }
 
-gboolean spl_trace_site(struct spl_house *house, const char *site_name, struct spl_day sprayed,
-                        double within_m, gboolean withdraw, const char *by, struct spl_trace *trace,
-                        GError **error)
+static gboolean trace_site(struct spl_house *house, const struct spl_trace_words *words,
+                           struct spl_trace *trace, GError **error)
 {
     g_autoptr(GArray) sites = g_array_new(FALSE, FALSE, sizeof(gint64));
     g_autoptr(GArray) seeds = g_array_new(FALSE, FALSE, sizeof(gint64));
     g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    double within_m = isnan(words->within_m) ? 0.0 : words->within_m;
     struct spl_site site;
     char text[SPL_DAY_TEXT_SIZE];
     gboolean ok;
 
-    if (!spl_house_past(house, sprayed, "--sprayed", error) ||
-        (withdraw && !spl_book_begin(house->book, error)))
+    if (!spl_house_site(house, "of", words->of, &site, error))
         return FALSE;
-    if (!spl_site_find(house->book, site_name, &site, error)) {
-        if (withdraw)
-            spl_book_rollback(house->book);
-        return FALSE;
-    }
-    begin(trace);
-    trace->of = g_strdup_printf("%s, sprayed %s", site.name, spl_day_format(sprayed, text));
+    trace->of = g_strdup_printf("%s, sprayed %s", site.name, spl_day_format(words->sprayed, text));
     ok = find_sites(house, &site, within_m, sites, error) &&
-         find_harvests(house, sites, sprayed, seeds, error) &&
+         find_harvests(house, sites, words->sprayed, seeds, error) &&
          add_way(house, seeds, TRUE, seen, trace, error) &&
-         (!withdraw || withdraw_all(house, trace, trace->of, by, error));
+         (!words->withdraw || withdraw_all(house, trace, trace->of, words->by, error));
     spl_record_clear(&spl_site_shape, &site);
-    if (withdraw)
-        ok = spl_book_finish(house->book, ok, error);
-    if (ok)
-        gather_uses(trace);
+    return ok;
+}
+
+/* ---- what is said -------------------------------------------------------------------------- */
+
+static const struct spl_input trace_rows[] = {
+    SPL_INPUT(spl_trace_words, of, NAME, "of", "a code, or the name of a place that was sprayed",
+              .value = "CODE|SITE", .needed = 1),
+    SPL_INPUT(spl_trace_words, sprayed, MONTH, "sprayed",
+              "the place was sprayed then: 2027-05-12, or a month 2027-05", .past = 1),
+    SPL_INPUT(spl_trace_words, within_m, LENGTH, "within", "places so near to it too: 100m",
+              .value = "DISTANCE"),
+    SPL_INPUT(spl_trace_words, withdraw, FLAG, "withdraw", "withdraw every lot that is reached"),
+    SPL_INPUT(spl_trace_words, by, NAME, "by", "who withdraws", .value = "WHO", .setting = "who"),
+};
+static const struct spl_rule trace_rules[] = {{SPL_RULE_WITH, {"within", "sprayed"}},
+                                              {SPL_RULE_WITH, {"withdraw", "sprayed"}}};
+const struct spl_inputs spl_trace_inputs =
+    SPL_INPUTS("trace", spl_trace_words, trace_rows, SPL_RULES(trace_rules));
+
+gboolean spl_trace_follow(struct spl_house *house, const struct spl_trace_words *said,
+                          struct spl_trace *trace, GError **error)
+{
+    struct spl_trace_words words;
+    struct spl_trace made;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_trace_inputs, said, &words, error))
+        return FALSE;
+    begin(&made);
+    if (!spl_day_is_set(words.sprayed))
+        ok = trace_code(house, words.of, &made, error);
+    else if (!words.withdraw)
+        ok = trace_site(house, &words, &made, error);
     else
-        spl_record_clear(&spl_trace_shape, trace);
+        ok = spl_book_begin(house->book, error) &&
+             spl_book_finish(house->book, trace_site(house, &words, &made, error), error);
+    if (ok) {
+        gather_uses(&made);
+        *trace = made;
+    } else {
+        spl_record_clear(&spl_trace_shape, &made);
+    }
+    spl_inputs_clear(&spl_trace_inputs, &words);
     return ok;
 }

@@ -289,7 +289,7 @@ static void lots_refuse_what_cannot_be(void **state)
     cli_refused(cli, "trace 'Withy Gill'", 2, "--sprayed");
     cli_refused(cli, "trace 'Wihty Gill' --sprayed 2027-05", 1, "Withy Gill");
     cli_refused(cli, "trace 'Withy Gill' --sprayed 2028-01", 2, "after today");
-    cli_refused(cli, "trace L27-001 --within 5m", 2, "--sprayed");
+    cli_refused(cli, "trace L27-001 --within 5m", 2, "sprayed");
     cli_refused(cli, "trace L27-009", 1, "L27-009");
 }
 

@@ -16,6 +16,7 @@
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
 #include "simpling/stand.h"
+#include "simpling/trace.h"
 #include "simpling/weather.h"
 #include "simpling/window.h"
 
@@ -774,6 +775,16 @@ static gboolean list_stands(struct spl_house *house, const void *said, GError **
     return TRUE;
 }
 
+static gboolean trace(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_trace answer;
+
+    if (!spl_trace_follow(house, said, &answer, error))
+        return FALSE;
+    spl_record_clear(&spl_trace_shape, &answer);
+    return TRUE;
+}
+
 const struct face_table face_tables[] = {
     {&spl_book_inputs, make_book, {"mark", "ANN", NULL}},
     {&spl_setting_inputs, set_setting, {"key", "home", "value", "54.6,-2.6", NULL}},
@@ -995,6 +1006,11 @@ const struct face_table face_tables[] = {
      rest_stand,
      {"site", "Withy Gill", "plant", "nettle", "end", "yes", NULL}},
     {&spl_stand_question_inputs, list_stands, {"site", "Withy Gill", "year", "2027", NULL}},
+    {&spl_trace_inputs, trace, {"of", "H27-001", "by", "Edda", NULL}},
+    {&spl_trace_inputs,
+     trace,
+     {"of", "Withy Gill", "sprayed", "2027-05", "within", "100m", "withdraw", "yes", "by", "Edda",
+      NULL}},
 };
 const gsize face_n_tables = G_N_ELEMENTS(face_tables);
 

@@ -3,6 +3,8 @@
  * A trace through 100,000 harvests, 20,000 batches and 20,000 lots, mixed six deep: what it reaches
  * is what a second reckoning reaches, by index, and at the price of index look-ups.
  */
+#include <math.h>
+
 #include <glib/gstdio.h>
 
 #include "book/statement.h"
@@ -174,12 +176,13 @@ static void a_sprayed_place_is_answered_whole(void **state)
 {
     struct large *large = *state;
     g_autoptr(GError) error = NULL;
+    struct spl_trace_words words = {
+        .of = "Place 00042", .sprayed = spl_day_from_ymd(2026, 6, 1), .within_m = NAN};
     struct spl_trace trace;
     gint64 start = g_get_monotonic_time();
     guint rows;
 
-    if (!spl_trace_site(large->house, "Place 00042", spl_day_from_ymd(2026, 6, 1), 0.0, FALSE, NULL,
-                        &trace, &error))
+    if (!spl_trace_follow(large->house, &words, &trace, &error))
         fail_msg("%s", error->message);
     rows = trace.harvests->len + trace.batches->len + trace.lots->len;
     print_message("a place with all its records: %u rows in %.1f ms\n", rows,

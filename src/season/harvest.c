@@ -159,7 +159,7 @@ static void caution(struct spl_house *house, const struct spl_material *material
     if (material->plant->deadly_lookalike && (harvest->named_by == NULL || harvest->signs == NULL))
         spl_caution_add(cautions,
                         "%s has a deadly look-alike: no batch may draw on this harvest until "
-                        "'named by' and signs are noted (amend %s --named-by WHO --signs \"…\")",
+                        "who named it and by which signs are noted; correct %s with both",
                         material->plant->common, harvest->code);
     spl_material_cautions(house, material, cautions);
 }
@@ -180,7 +180,7 @@ static gboolean caution_stand(struct spl_house *house, const struct spl_site *si
     else if (known && !isnan(allowance.bears_g) && allowance.used_frac > 1 + 1e-9)
         spl_caution_add(cautions,
                         "more than the stand can spare: %.0f %% of what may be taken of %s in this "
-                        "season is gone; let it rest (stand rest)",
+                        "season is gone; let it rest",
                         100 * allowance.used_frac, material->plant->common);
     spl_stand_allowance_clear(&allowance);
     if (spl_stand_part_ends_plant(material)) {
@@ -192,7 +192,7 @@ static gboolean caution_stand(struct spl_house *house, const struct spl_site *si
         if (!spl_day_is_set(marked))
             spl_caution_add(cautions,
                             "nobody has marked this stand in leaf or flower: a root alone is hard "
-                            "to tell from others (stand mark, when it shows itself)");
+                            "to tell from others; mark it when it shows itself");
     }
     return TRUE;
 }

@@ -38,10 +38,14 @@ static gboolean refuse_unnamed(const struct spl_source *source, const char *name
         (named_by != NULL && signs != NULL))
         return TRUE;
     g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                "%s: %s has a deadly look-alike and %s not noted; say who named it and by which "
-                "signs: amend %s --named-by WHO --signs \"…\" --why \"…\"",
+                "%s: %s has a deadly look-alike and %s not noted; correct %s: who named it, and by "
+                "which signs",
                 source->thing.code, source->row->plant->common,
                 named_by == NULL ? "who named it is" : "the signs are", source->thing.code);
+    spl_error_explain(error, NULL,
+                      spl_next_new(SPL_ACTION_AMEND, "code", source->thing.code, "named_by", NULL,
+                                   "signs", NULL, "why", NULL, NULL),
+                      NULL);
     return FALSE;
 }
 
@@ -62,8 +66,9 @@ static gboolean refuse_unmarked_root(struct spl_house *house, const struct spl_s
         return TRUE;
     g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                 "%s: a root of %s, which has a deadly look-alike, and the stand was not marked in "
-                "leaf or flower before that day: stand mark \"%s\" %s --seen leaf --on DATE",
-                source->thing.code, plant->common, harvest->site, plant->slug);
+                "leaf or flower before that day; if it was seen so then, mark %s at %s, as of the "
+                "day it was seen",
+                source->thing.code, plant->common, plant->slug, harvest->site);
     return FALSE;
 }
 
@@ -138,8 +143,8 @@ static gboolean open_drying(struct spl_house *house, struct spl_source *source, 
         source->fresh_per_g = drying.fresh_g / drying.wilted_g;
     } else if (ok) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: is on the rack and was not weighed since; weigh it: dry weigh %s 250g",
-                    source->thing.code, source->thing.code);
+                    "%s: is on the rack and was not weighed since; weigh it first",
+                    source->thing.code);
         ok = FALSE;
     }
     spl_record_clear(&spl_drying_shape, &drying);
@@ -190,9 +195,9 @@ gboolean spl_source_allow(const struct spl_source *source, double grams, struct 
     }
     *taken_g = MIN(*taken_g, source->left_g);
     if (spl_day_compare(on, source->day) < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: is of %s, later than %s; correct --on", source->thing.code,
-                    spl_day_format(source->day, there), spl_day_format(on, then));
+        spl_error_set_input(error, SPL_ERROR_INVALID, "on",
+                            "%s is of %s, later than %s; say a later day", source->thing.code,
+                            spl_day_format(source->day, there), spl_day_format(on, then));
         return FALSE;
     }
     return TRUE;

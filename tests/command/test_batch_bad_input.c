@@ -232,7 +232,7 @@ static void sources_that_may_not_be_drawn_on_are_refused(void **state)
     /* A root needs its stand marked when it could still be told. */
     cli_ok(cli, "harvest add 'Withy Gill' burdock/root --weight 200g --stage 93 --named-by Edda "
                 "--signs 'burs beside it'");
-    cli_refused(cli, "batch start tincture --from H27-005:50g --jar 500mL", 1, "stand mark");
+    cli_refused(cli, "batch start tincture --from H27-005:50g --jar 500mL", 1, "was not marked");
     cli_ok(cli, "stand mark 'Withy Gill' burdock --seen leaf --on 2027-05-01");
     cli_ok(cli, "batch start tincture --from H27-005:50g --jar 500mL");
     cli_ok(cli, "strike B27-002 --why 'never made'");

@@ -9,21 +9,29 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/row.h"
 
 /* ---- planned batches ----------------------------------------------------------------------- */
 
+/* A material of a planned batch: "dandelion/flower" or "dandelion/flower:2". */
+struct spl_plan_part {
+    const char *material;
+    double parts; /* NAN: 1 */
+};
+extern const struct spl_inputs spl_plan_part_inputs;
+
 struct spl_plan_words {
     const char *name, *preparation;
-    const char *const *materials; /* "dandelion/flower" or "dandelion/flower:1" */
-    guint n_materials;
-    const char *yield;       /* "500mL", or "200g" of dried herb; NULL */
-    const char *const *jars; /* "6x500mL" */
-    guint n_jars;
-    struct spl_day by; /* bottled by; unset: any day of the season */
+    GArray *materials;       /* struct spl_plan_part */
+    struct spl_amount yield; /* volume, or dried herb in grams */
+    GArray *jars;            /* struct spl_jar_words, to fill, in place of it */
+    struct spl_day by;       /* bottled by; none: any day of the season */
     const char *remark;
-    int season; /* 0: that of today, or of `by` when that lies half a year after its end */
+    /* Not said: that of today, or of `by` when that lies half a year after its end. */
+    int season;
 };
+extern const struct spl_inputs spl_plan_inputs;
 
 /* One planned batch, and how far it is. */
 struct spl_plan_line {
@@ -46,13 +54,24 @@ extern const struct spl_shape spl_plan_line_shape;
 gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *words,
                       struct spl_plan_line *line, GPtrArray **cautions, GError **error);
 
-/* What is planned in a season (0: that of today) and how far it is: a list of
- * spl_plan_line_shape. */
-GArray *spl_plan_lines(struct spl_house *house, int season, GError **error);
+/* One season; SPL_COUNT_NONE: that of today. */
+struct spl_plan_question {
+    int season;
+};
+extern const struct spl_inputs spl_plan_question_inputs;
+/* What is planned and how far it is: a list of spl_plan_line_shape. */
+GArray *spl_plan_lines(struct spl_house *house, const struct spl_plan_question *question,
+                       GError **error);
 
+struct spl_plan_drop_words {
+    const char *name;
+    const char *why, *by;
+    int season; /* as above */
+};
+extern const struct spl_inputs spl_plan_drop_inputs;
 /* Takes a planned batch out of the plan; `line` is it as it was. */
-gboolean spl_plan_drop(struct spl_house *house, const char *name, int season, const char *why,
-                       const char *by, struct spl_plan_line *line, GError **error);
+gboolean spl_plan_drop(struct spl_house *house, const struct spl_plan_drop_words *words,
+                       struct spl_plan_line *line, GError **error);
 
 /* ---- what runs short ----------------------------------------------------------------------- */
 
@@ -68,9 +87,13 @@ struct spl_plan_shortage {
 };
 extern const struct spl_shape spl_plan_shortage_shape;
 
-/* One record a needed material; a list of spl_plan_shortage_shape. `clear_only`: sites that must
- * be asked about give nothing. */
-GArray *spl_plan_shortfall(struct spl_house *house, int season, gboolean clear_only,
+struct spl_plan_short_question {
+    int season;          /* as above */
+    gboolean clear_only; /* sites that must be asked about give nothing */
+};
+extern const struct spl_inputs spl_plan_short_inputs;
+/* One record a needed material; a list of spl_plan_shortage_shape. */
+GArray *spl_plan_shortfall(struct spl_house *house, const struct spl_plan_short_question *question,
                            GError **error);
 
 /* ---- outings ------------------------------------------------------------------------------- */

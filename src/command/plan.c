@@ -20,23 +20,10 @@ static int print_line(struct spl_call *call, struct spl_plan_line *line)
 
 static int run_add(struct spl_call *call, GError **error)
 {
-    const GPtrArray *jars = spl_call_all(call, "jar");
-    struct spl_plan_words words = {
-        .name = call->places[0],
-        .preparation = call->places[1],
-        .materials = (const char *const *)(call->places + 2),
-        .n_materials = call->n_places - 2,
-        .yield = spl_call_get(call, "yield"),
-        .jars = (const char *const *)jars->pdata,
-        .n_jars = jars->len,
-        .remark = spl_call_get(call, "remark"),
-    };
     struct spl_plan_line line;
-    GPtrArray *cautions = NULL;
+    GPtrArray *cautions;
 
-    if (!spl_call_day(call, "by", SPL_DAY_NONE, &words.by, error) ||
-        !spl_call_count(call, "year", 1900, 9999, 0, &words.season, error) ||
-        !spl_plan_add(call->house, &words, &line, &cautions, error))
+    if (!spl_plan_add(call->house, call->said, &line, &cautions, error))
         return -1;
     spl_call_caution(call, cautions);
     g_ptr_array_unref(cautions);
@@ -45,12 +32,8 @@ static int run_add(struct spl_call *call, GError **error)
 
 static int run_list(struct spl_call *call, GError **error)
 {
-    GArray *list;
-    int season;
+    GArray *list = spl_plan_lines(call->house, call->said, error);
 
-    if (!spl_call_count(call, "year", 1900, 9999, 0, &season, error))
-        return -1;
-    list = spl_plan_lines(call->house, season, error);
     if (list == NULL)
         return -1;
     spl_call_print_list(call, list,
@@ -63,23 +46,16 @@ static int run_list(struct spl_call *call, GError **error)
 static int run_drop(struct spl_call *call, GError **error)
 {
     struct spl_plan_line line;
-    int season;
 
-    if (!spl_call_count(call, "year", 1900, 9999, 0, &season, error) ||
-        !spl_plan_drop(call->house, call->places[0], season, spl_call_get(call, "why"),
-                       spl_call_get(call, "by"), &line, error))
+    if (!spl_plan_drop(call->house, call->said, &line, error))
         return -1;
     return print_line(call, &line);
 }
 
 static int run_shortfall(struct spl_call *call, GError **error)
 {
-    GArray *list;
-    int season;
+    GArray *list = spl_plan_shortfall(call->house, call->said, error);
 
-    if (!spl_call_count(call, "year", 1900, 9999, 0, &season, error))
-        return -1;
-    list = spl_plan_shortfall(call->house, season, spl_call_has(call, "clear-only"), error);
     if (list == NULL)
         return -1;
     spl_call_print_list(call, list, "nothing is planned yet");
@@ -328,18 +304,8 @@ static int run_outings(struct spl_call *call, GError **error)
 const struct spl_command spl_command_plan_add = {
     .words = "plan add",
     .summary = "Plan a batch for this season",
-    .places = "NAME PREPARATION MATERIAL[:PARTS]…",
-    .min_places = 3,
-    .max_places = -1,
-    .options =
-        (const struct spl_option[]){
-            {"yield", SPL_OPTION_ONE, "V", "how much is wanted: 500mL, or 200g of dried herb"},
-            {"jar", SPL_OPTION_MANY, "V", "or the jars to fill: 6x500mL"},
-            {"by", SPL_OPTION_ONE, "DATE", "bottled by this day"},
-            {"remark", SPL_OPTION_ONE, "TEXT", "anything to remember"},
-            YEAR_OPTION,
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_plan_inputs,
+    .at = "name preparation materials",
     .about =
         "Several materials in parts (dandelion/flower:1 dandelion/leaf:1) are macerated apart and "
         "pressed\ntogether; the plan counts back from --by over their steeping to the last day "
@@ -356,12 +322,7 @@ const struct spl_command spl_command_plan_add = {
 const struct spl_command spl_command_plan_list = {
     .words = "plan list",
     .summary = "What is planned, and how far each is",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            YEAR_OPTION,
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_plan_question_inputs,
     .about =
         "What was gathered, stands or is bottled is reckoned from the log, the batches and the "
         "shelf; a\nlot that is withdrawn no longer counts, and what it was made for is open "
@@ -376,16 +337,8 @@ const struct spl_command spl_command_plan_list = {
 const struct spl_command spl_command_plan_drop = {
     .words = "plan drop",
     .summary = "Take a planned batch out of the plan",
-    .places = "NAME",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"why", SPL_OPTION_ONE, "TEXT", "the reason"},
-            {"by", SPL_OPTION_ONE, "WHO", "who decided"},
-            YEAR_OPTION,
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_plan_drop_inputs,
+    .at = "name",
     .examples =
         (const char *const[]){
             "simpling plan add 'one too many' vinegar dandelion/flower --yield 250mL",
@@ -398,13 +351,7 @@ const struct spl_command spl_command_plan_drop = {
 const struct spl_command spl_command_plan_shortfall = {
     .words = "plan shortfall",
     .summary = "What the season needs against what the stands can spare",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"clear-only", SPL_OPTION_FLAG, NULL, "leave out sites that must be asked about"},
-            YEAR_OPTION,
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_plan_short_inputs,
     .about = "Needs are fresh grams as picked, less what is bottled, stands, was gathered or lies "
              "dried. Days\nand hours are not looked at here; 'plan outings' does.",
     .examples = (const char *const[]){"simpling plan shortfall", NULL},

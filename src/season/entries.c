@@ -13,6 +13,7 @@
 #include "simpling/harvest.h"
 #include "simpling/hazard.h"
 #include "simpling/need.h"
+#include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
@@ -28,6 +29,10 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_carry_out_inputs,
     &spl_carry_in_inputs,
     &spl_merge_inputs,
+    &spl_plan_inputs,
+    &spl_plan_question_inputs,
+    &spl_plan_drop_inputs,
+    &spl_plan_short_inputs,
     &spl_window_inputs,
     &spl_window_check_inputs,
     &spl_site_export_inputs,

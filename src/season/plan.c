@@ -11,7 +11,9 @@
 #include "base/text.h"
 #include "season/check_private.h"
 #include "season/plan_private.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
+#include "simpling/need.h"
 
 #define MOST_PARTS 12
 
@@ -30,86 +32,140 @@ static const struct spl_field shortage_fields[] = {
 const struct spl_shape spl_plan_shortage_shape =
     SPL_SHAPE("shortage", spl_plan_shortage, shortage_fields);
 
-/* ---- adding -------------------------------------------------------------------------------- */
+/* ---- inputs -------------------------------------------------------------------------------- */
 
-/* "dandelion/flower:2" -> material and parts. */
-static gboolean read_part(const struct spl_tables *tables, const char *text,
-                          struct spl_planned_part *part, GError **error)
+#define SEASON_ROW(record)                                                                         \
+    SPL_INPUT(record, season, COUNT, "year", "the growing year (default this one)", .value = "Y",  \
+              .min = 1900, .max = 9999)
+
+static const struct spl_input part_rows[] = {
+    SPL_INPUT(spl_plan_part, material, MATERIAL, "material", "what goes in", .needed = 1),
+    SPL_INPUT(spl_plan_part, parts, NUMBER, "parts", "its share beside the others", .min = 0.01,
+              .max = 1000),
+};
+
+static gboolean read_part(const char *text, const char *what, void *element, GError **error)
 {
+    struct spl_plan_part *part = element;
     const char *colon = strrchr(text, ':');
-    g_autofree char *name = colon != NULL ? g_strndup(text, (gsize)(colon - text)) : NULL;
-    const struct spl_material *material;
+    g_autofree char *path = g_strconcat(what, ".parts", NULL);
 
-    part->parts = 1;
     if (colon != NULL &&
-        !spl_number_parse(colon + 1, "the parts of a material", 0.01, 1000, &part->parts, error))
-        return FALSE;
-    if (!spl_tables_material(tables, name != NULL ? name : text, &material, error))
-        return FALSE;
-    part->material = g_strdup(material->slug);
-    return TRUE;
-}
-
-static gboolean read_parts(const struct spl_tables *tables, const struct spl_plan_words *words,
-                           GArray *parts, GError **error)
-{
-    if (words->n_materials > MOST_PARTS) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
-                    "plan add: %u materials are more than the %d of one batch; plan two batches",
-                    words->n_materials, MOST_PARTS);
+        !spl_number_parse(colon + 1, "the parts of a material", 0.01, 1000, &part->parts, error)) {
+        spl_error_about(error, path);
         return FALSE;
     }
-    for (guint i = 0; i < words->n_materials; i++) {
-        struct spl_planned_part part = {0};
+    part->material = colon != NULL ? g_strndup(text, (gsize)(colon - text)) : g_strdup(text);
+    return TRUE;
+}
+const struct spl_inputs spl_plan_part_inputs = SPL_INPUTS(
+    "plan_part", spl_plan_part, part_rows, .line = read_part, .line_value = "MATERIAL[:PARTS]");
 
-        if (!read_part(tables, words->materials[i], &part, error))
-            return FALSE;
+static const struct spl_input plan_rows[] = {
+    SPL_INPUT(spl_plan_words, name, NAME, "name", "what you call it", .needed = 1),
+    SPL_INPUT(spl_plan_words, preparation, PREPARATION, "preparation", "what is made", .needed = 1),
+    SPL_INPUT(spl_plan_words, materials, LIST, "materials", "what goes in",
+              .item = &spl_plan_part_inputs, .needed = 1),
+    SPL_INPUT(spl_plan_words, yield, AMOUNT, "yield",
+              "how much is wanted: 500mL, or 200g of dried herb", .value = "V"),
+    SPL_INPUT(spl_plan_words, jars, LIST, "jar", "or the jars to fill: 6x500mL",
+              .item = &spl_jar_inputs),
+    SPL_INPUT(spl_plan_words, by, DAY, "by", "bottled by this day"),
+    SPL_INPUT(spl_plan_words, remark, TEXT, "remark", "anything to remember"),
+    SEASON_ROW(spl_plan_words),
+};
+static const struct spl_rule plan_rules[] = {{SPL_RULE_ONE, {"yield", "jar"}}};
+
+static gboolean check_plan(const void *record, GError **error)
+{
+    const GArray *parts = ((const struct spl_plan_words *)record)->materials;
+
+    if (parts->len <= MOST_PARTS)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_LIMIT, "materials",
+                        "%u are more than the %d of one batch; plan two batches", parts->len,
+                        MOST_PARTS);
+    return FALSE;
+}
+const struct spl_inputs spl_plan_inputs =
+    SPL_INPUTS("plan", spl_plan_words, plan_rows, SPL_RULES(plan_rules), .check = check_plan);
+
+static const struct spl_input question_rows[] = {SEASON_ROW(spl_plan_question)};
+const struct spl_inputs spl_plan_question_inputs =
+    SPL_INPUTS("plan_question", spl_plan_question, question_rows);
+
+static const struct spl_input drop_rows[] = {
+    SPL_INPUT(spl_plan_drop_words, name, NAME, "name", "the planned batch", .needed = 1),
+    SPL_INPUT(spl_plan_drop_words, why, TEXT, "why", "the reason"),
+    SPL_INPUT(spl_plan_drop_words, by, NAME, "by", "who decided", .value = "WHO", .setting = "who"),
+    SEASON_ROW(spl_plan_drop_words),
+};
+const struct spl_inputs spl_plan_drop_inputs =
+    SPL_INPUTS("plan_drop", spl_plan_drop_words, drop_rows);
+
+static const struct spl_input short_rows[] = {
+    SPL_INPUT(spl_plan_short_question, clear_only, FLAG, "clear_only",
+              "leave out sites that must be asked about"),
+    SEASON_ROW(spl_plan_short_question),
+};
+const struct spl_inputs spl_plan_short_inputs =
+    SPL_INPUTS("plan_shortfall", spl_plan_short_question, short_rows);
+
+/* As the plan's other files have it: 0 is the season of today. */
+static int season_of(int said)
+{
+    return said == SPL_COUNT_NONE ? 0 : said;
+}
+
+/* ---- adding -------------------------------------------------------------------------------- */
+
+static gboolean take_parts(const struct spl_plan_words *words, GArray *parts, GError **error)
+{
+    for (guint i = 0; i < words->materials->len; i++) {
+        const struct spl_plan_part *said =
+            &g_array_index(words->materials, struct spl_plan_part, i);
+        struct spl_planned_part part = {.parts = isnan(said->parts) ? 1 : said->parts};
+
         for (guint j = 0; j < parts->len; j++) {
-            if (strcmp(g_array_index(parts, struct spl_planned_part, j).material, part.material) ==
+            if (strcmp(g_array_index(parts, struct spl_planned_part, j).material, said->material) ==
                 0) {
-                g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                            "plan add: %s is named twice; give its parts once", part.material);
-                g_free(part.material);
+                spl_error_set_input(error, SPL_ERROR_INVALID, "materials",
+                                    "%s is named twice; give its parts once", said->material);
                 return FALSE;
             }
         }
+        part.material = g_strdup(said->material);
         g_array_append_val(parts, part);
     }
     return TRUE;
 }
 
-static gboolean read_amount(const struct spl_plan_words *words,
+static gboolean take_amount(const struct spl_plan_words *words,
                             const struct spl_preparation *preparation, struct spl_planned *planned,
                             GError **error)
 {
     gboolean weighed = preparation->liquid == SPL_LIQUID_NONE;
+    GString *jars;
 
-    if ((words->yield != NULL) == (words->n_jars > 0)) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE,
-                    "plan add: say how much: --yield %s, or --jar 6x500mL",
-                    weighed ? "200g" : "500mL");
+    if (words->jars == NULL && isnan(weighed ? words->yield.g : words->yield.ml)) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, "yield",
+                            weighed ? "is dried herb, which is weighed: say grams, 200g"
+                                    : "is a liquid: say its volume, 500mL");
         return FALSE;
     }
-    if (words->yield != NULL)
-        return weighed ? spl_mass_parse(words->yield, "--yield", &planned->yield_g, error)
-                       : spl_volume_parse(words->yield, "--yield", &planned->yield_ml, error);
-    {
-        GString *jars = g_string_new(NULL);
-
-        for (guint i = 0; i < words->n_jars; i++) {
-            g_autofree char *size = NULL;
-            int count;
-            double ml;
-
-            if (!spl_jars_parse(words->jars[i], "--jar", &count, &ml, error)) {
-                g_string_free(jars, TRUE);
-                return FALSE;
-            }
-            size = spl_number_format(ml, 1);
-            g_string_append_printf(jars, "%s%dx%s", i > 0 ? " " : "", count, size);
-        }
-        planned->jars = g_string_free(jars, FALSE);
+    if (words->jars == NULL) {
+        planned->yield_g = words->yield.g;
+        planned->yield_ml = words->yield.ml;
+        return TRUE;
     }
+    jars = g_string_new(NULL);
+    for (guint i = 0; i < words->jars->len; i++) {
+        const struct spl_jar_words *jar = &g_array_index(words->jars, struct spl_jar_words, i);
+        g_autofree char *size = spl_number_format(jar->nominal_ml, 1);
+
+        g_string_append_printf(jars, "%s%dx%s", i > 0 ? " " : "", jar->count, size);
+    }
+    planned->jars = g_string_free(jars, FALSE);
     return TRUE;
 }
 
@@ -136,36 +192,27 @@ static int season_by(struct spl_house *house, struct spl_day by)
     return spl_day_diff(by, last) > NEXT_YEARS_DAYS ? spl_day_season(by, lat) : season;
 }
 
-static gboolean read_words(struct spl_house *house, const struct spl_plan_words *words,
+static gboolean take_words(struct spl_house *house, const struct spl_plan_words *words,
                            struct spl_planned *planned, GError **error)
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
-    const struct spl_preparation *preparation;
     char text[SPL_DAY_TEXT_SIZE], today[SPL_DAY_TEXT_SIZE];
 
     *planned = (struct spl_planned){.yield_ml = NAN, .yield_g = NAN, .by = words->by};
     planned->parts = g_array_new(FALSE, TRUE, sizeof(struct spl_planned_part));
     g_array_set_clear_func(planned->parts, clear_part);
-    planned->season = words->season != 0 ? words->season : season_by(house, words->by);
-    if (tables == NULL)
+    planned->season = words->season != SPL_COUNT_NONE ? words->season : season_by(house, words->by);
+    planned->name = g_strdup(words->name);
+    planned->preparation = g_strdup(words->preparation);
+    planned->remark = g_strdup(words->remark);
+    if (tables == NULL || !take_parts(words, planned->parts, error) ||
+        !take_amount(words, spl_tables_preparation_by_slug(tables, words->preparation), planned,
+                     error))
         return FALSE;
-    planned->name =
-        spl_text_clean(words->name, "the planned batch's name", SPL_NAME_MAX, FALSE, error);
-    if (planned->name == NULL ||
-        !spl_tables_preparation(tables, words->preparation, &preparation, error) ||
-        !read_parts(tables, words, planned->parts, error) ||
-        !read_amount(words, preparation, planned, error))
-        return FALSE;
-    planned->preparation = g_strdup(preparation->slug);
-    if (words->remark != NULL) {
-        planned->remark = spl_text_clean(words->remark, "--remark", SPL_REMARK_MAX, TRUE, error);
-        if (planned->remark == NULL)
-            return FALSE;
-    }
     if (spl_day_is_set(words->by) && spl_day_compare(words->by, house->today) < 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "--by: %s is before today (%s); plan for a day to come",
-                    spl_day_format(words->by, text), spl_day_format(house->today, today));
+        spl_error_set_input(error, SPL_ERROR_INVALID, "by",
+                            "%s is before today (%s); plan for a day to come",
+                            spl_day_format(words->by, text), spl_day_format(house->today, today));
         return FALSE;
     }
     return TRUE;
@@ -184,9 +231,9 @@ static gboolean name_is_free(struct spl_house *house, const struct spl_planned *
         g_autofree char *other = spl_name_key(g_array_index(list, struct spl_planned, i).name);
 
         if (strcmp(key, other) == 0) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                        "%s is planned already in %d; choose another name or drop it first",
-                        planned->name, planned->season);
+            spl_error_set_input(error, SPL_ERROR_EXISTS, "name",
+                                "%s is planned already in %d; choose another name or drop it first",
+                                planned->name, planned->season);
             return FALSE;
         }
     }
@@ -207,8 +254,8 @@ static gboolean try_needs(struct spl_house *house, const struct spl_planned *pla
             return FALSE;
         if (spl_day_is_set(want.gather_by) && spl_day_compare(want.gather_by, house->today) < 0)
             spl_caution_add(cautions,
-                            "%s would have to be picked by %s to be ready in time: give a later "
-                            "--by",
+                            "%s would have to be picked by %s to be ready in time: plan it for a "
+                            "later day",
                             want.material->slug, spl_day_format(want.gather_by, day));
         if (want.dry)
             spl_caution_add(cautions, "%s goes in dried: the fresh grams are those to dry",
@@ -253,38 +300,50 @@ static gboolean load_narrow(struct spl_house *house, int season, struct spl_plan
     return TRUE;
 }
 
-gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *words,
-                      struct spl_plan_line *line, GPtrArray **cautions, GError **error)
+static gboolean add_planned(struct spl_house *house, struct spl_planned *planned,
+                            struct spl_plan_line *line, GError **error)
 {
-    struct spl_planned planned;
     struct spl_plan_state state = {0};
-    gboolean ok, loaded = FALSE;
+    gboolean ok, loaded;
 
-    *cautions = g_ptr_array_new_with_free_func(g_free);
-    ok = read_words(house, words, &planned, error) &&
-         try_needs(house, &planned, *cautions, error) && spl_book_begin(house->book, error);
-    if (ok) {
-        /* Read back before the commit: a failure afterwards could not be told from one before. */
-        loaded = name_is_free(house, &planned, error) &&
-                 spl_planned_add(house->book, &planned, error) &&
-                 load_narrow(house, planned.season, &state, error);
-        ok = spl_book_finish(house->book, loaded, error);
-    }
-    ok = ok && line_of(&state, planned.name, line);
+    if (!spl_book_begin(house->book, error))
+        return FALSE;
+    /* Read back before the commit: a failure afterwards could not be told from one before. */
+    loaded = name_is_free(house, planned, error) && spl_planned_add(house->book, planned, error) &&
+             load_narrow(house, planned->season, &state, error);
+    ok = spl_book_finish(house->book, loaded, error) && line_of(&state, planned->name, line);
     if (loaded)
         spl_plan_state_clear(&state);
-    spl_planned_clear(&planned);
-    if (!ok)
-        g_clear_pointer(cautions, g_ptr_array_unref);
     return ok;
 }
 
-GArray *spl_plan_lines(struct spl_house *house, int season, GError **error)
+gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *said,
+                      struct spl_plan_line *line, GPtrArray **cautions, GError **error)
+{
+    g_autoptr(GPtrArray) told = g_ptr_array_new_with_free_func(g_free);
+    struct spl_plan_words words;
+    struct spl_planned planned;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_plan_inputs, said, &words, error))
+        return FALSE;
+    ok = take_words(house, &words, &planned, error) && try_needs(house, &planned, told, error) &&
+         add_planned(house, &planned, line, error);
+    spl_planned_clear(&planned);
+    spl_inputs_clear(&spl_plan_inputs, &words);
+    if (ok)
+        *cautions = g_steal_pointer(&told);
+    return ok;
+}
+
+GArray *spl_plan_lines(struct spl_house *house, const struct spl_plan_question *question,
+                       GError **error)
 {
     struct spl_plan_state state;
     GArray *lines;
 
-    if (!load_narrow(house, season, &state, error))
+    if (!spl_entry_check(house, &spl_plan_question_inputs, question, error) ||
+        !load_narrow(house, season_of(question->season), &state, error))
         return NULL;
     lines = g_steal_pointer(&state.lines);
     spl_plan_state_clear(&state);
@@ -310,29 +369,40 @@ static gboolean find_planned(const GArray *list, const char *name, char **uuid, 
         }
     }
     offer = spl_names_offer(shown, names);
-    g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%.60s is not planned%s%s", shown, offer,
-                *offer == '\0' ? "; 'plan list' shows what is" : "");
+    spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "name", "%.60s is not planned%s%s", shown,
+                        offer, *offer == '\0' ? "; look at what is" : "");
     return FALSE;
 }
 
-gboolean spl_plan_drop(struct spl_house *house, const char *name, int season, const char *why,
-                       const char *by, struct spl_plan_line *line, GError **error)
+static gboolean drop_planned(struct spl_house *house, const struct spl_plan_drop_words *words,
+                             struct spl_plan_line *line, GError **error)
 {
+    const char *why = words->why != NULL ? words->why : "not wanted any more";
     struct spl_plan_state state;
-    g_autofree char *uuid = NULL, *who = spl_house_who(house, by), *reason = NULL;
+    g_autofree char *uuid = NULL;
     gboolean ok;
 
-    reason = spl_text_clean(why != NULL ? why : "not wanted any more", "--why", SPL_REMARK_MAX,
-                            TRUE, error);
-    if (reason == NULL || !spl_plan_state_load(house, season, &state, error))
+    if (!spl_plan_state_load(house, season_of(words->season), &state, error))
         return FALSE;
-    ok = find_planned(state.planned, name, &uuid, error) && spl_book_begin(house->book, error);
-    if (ok)
-        ok = spl_book_finish(house->book, spl_plan_strike(house->book, uuid, who, reason, error),
-                             error);
-    if (ok)
-        ok = line_of(&state, name, line);
+    ok = find_planned(state.planned, words->name, &uuid, error) &&
+         spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, spl_plan_strike(house->book, uuid, words->by, why, error),
+                         error) &&
+         line_of(&state, words->name, line);
     spl_plan_state_clear(&state);
+    return ok;
+}
+
+gboolean spl_plan_drop(struct spl_house *house, const struct spl_plan_drop_words *said,
+                       struct spl_plan_line *line, GError **error)
+{
+    struct spl_plan_drop_words words;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_plan_drop_inputs, said, &words, error))
+        return FALSE;
+    ok = drop_planned(house, &words, line, error);
+    spl_inputs_clear(&spl_plan_drop_inputs, &words);
     return ok;
 }
 
@@ -388,7 +458,8 @@ GArray *spl_plan_reckon_short(const struct spl_plan_state *state, const GArray *
     return spl_shortfall_reckon(kinds, supply, needs, error);
 }
 
-GArray *spl_plan_shortfall(struct spl_house *house, int season, gboolean clear_only, GError **error)
+GArray *spl_plan_shortfall(struct spl_house *house, const struct spl_plan_short_question *question,
+                           GError **error)
 {
     struct spl_plan_state state;
     g_autoptr(GArray) sources = NULL;
@@ -396,9 +467,10 @@ GArray *spl_plan_shortfall(struct spl_house *house, int season, gboolean clear_o
     g_autoptr(GPtrArray) materials = g_ptr_array_new();
     GArray *list = NULL;
 
-    if (!spl_plan_state_load(house, season, &state, error))
+    if (!spl_entry_check(house, &spl_plan_short_inputs, question, error) ||
+        !spl_plan_state_load(house, season_of(question->season), &state, error))
         return NULL;
-    sources = spl_plan_sources(house, &state, clear_only, error);
+    sources = spl_plan_sources(house, &state, question->clear_only, error);
     if (sources != NULL)
         spl_plan_narrow(&state, sources);
     if (sources != NULL)

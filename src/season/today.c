@@ -313,7 +313,8 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
 /* What the planned batches want and the stands cannot give. */
 static gboolean take_shortages(struct gather *gather, GError **error)
 {
-    GArray *lines = spl_plan_shortfall(gather->house, 0, FALSE, error);
+    GArray *lines = spl_plan_shortfall(
+        gather->house, &(struct spl_plan_short_question){SPL_COUNT_NONE, FALSE}, error);
 
     for (guint i = 0; lines != NULL && i < lines->len; i++) {
         const struct spl_plan_shortage *line = &g_array_index(lines, struct spl_plan_shortage, i);

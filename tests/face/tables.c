@@ -12,6 +12,7 @@
 #include "simpling/harvest.h"
 #include "simpling/hazard.h"
 #include "simpling/need.h"
+#include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
@@ -315,6 +316,48 @@ static gboolean import_sites(struct spl_house *house, const void *said, GError *
     if (!spl_site_import(house, said, &done, error))
         return FALSE;
     spl_record_clear(&spl_site_import_shape, &done);
+    return TRUE;
+}
+
+static gboolean add_plan(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_plan_line line;
+    GPtrArray *cautions;
+
+    if (!spl_plan_add(house, said, &line, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_plan_line_shape, &line);
+    return TRUE;
+}
+
+static gboolean list_plans(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_plan_lines(house, said, error);
+
+    if (lines == NULL)
+        return FALSE;
+    spl_list_free(&spl_plan_line_shape, lines);
+    return TRUE;
+}
+
+static gboolean drop_plan(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_plan_line line;
+
+    if (!spl_plan_drop(house, said, &line, error))
+        return FALSE;
+    spl_record_clear(&spl_plan_line_shape, &line);
+    return TRUE;
+}
+
+static gboolean list_shortages(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_plan_shortfall(house, said, error);
+
+    if (lines == NULL)
+        return FALSE;
+    spl_list_free(&spl_plan_shortage_shape, lines);
     return TRUE;
 }
 
@@ -786,6 +829,20 @@ static gboolean trace(struct spl_house *house, const void *said, GError **error)
 }
 
 const struct face_table face_tables[] = {
+    {&spl_plan_inputs,
+     add_plan,
+     {"name", "winter tincture", "preparation", "tincture", "materials", "nettle/leaf:2",
+      "materials", "dandelion/leaf", "yield", "500mL", "by", "2027-11-01", "remark",
+      "for the coughs", "year", "2027", NULL}},
+    {&spl_plan_inputs,
+     add_plan,
+     {"name", "six jars", "preparation", "tincture", "materials", "nettle/leaf", "jar", "6x500mL",
+      NULL}},
+    {&spl_plan_question_inputs, list_plans, {"year", "2027", NULL}},
+    {&spl_plan_drop_inputs,
+     drop_plan,
+     {"name", "the first one", "why", "enough", "by", "Edda", "year", "2027", NULL}},
+    {&spl_plan_short_inputs, list_shortages, {"clear_only", "yes", "year", "2027", NULL}},
     {&spl_book_inputs, make_book, {"mark", "ANN", NULL}},
     {&spl_setting_inputs, set_setting, {"key", "home", "value", "54.6,-2.6", NULL}},
     {&spl_book_copy_inputs, copy_book, {"file", "copy.db", NULL}},
@@ -1050,6 +1107,9 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const bought[] = {"material", "nettle/leaf", "weight",     "400g", "garden",
                                          "yes",      "on",          "2027-05-01", NULL};
     static const char *const rack[] = {"from", "H27-001:100g", "on", "2027-05-02", NULL};
+    static const char *const first[] = {"name",      "the first one", "preparation", "tincture",
+                                        "materials", "nettle/leaf",   "yield",       "250mL",
+                                        "year",      "2027",          NULL};
     static const char *const lane[] = {"name", "the old lane", "method", "lane",
                                        "at",   "54.7,-2.7",    NULL};
     static const char *const jar[] = {"jars.0.code", "B27-003", "jars.0.yield", "200mL", "on",
@@ -1064,6 +1124,7 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_permission_inputs, permit, leave, error) &&
            enter(house, &spl_spray_inputs, note_spray, word, error) &&
            enter(house, &spl_hazard_inputs, add_hazard, lane, error) &&
+           enter(house, &spl_plan_inputs, add_plan, first, error) &&
            enter(house, &spl_harvest_inputs, log_harvest, harvest, error) &&
            enter(house, &spl_harvest_inputs, log_harvest, held, error) &&
            enter(house, &spl_purchase_inputs, log_purchase, bought, error) &&

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "book/book_private.h"
 #include "book/statement_private.h"
 #include "simpling/error.h"
@@ -29,6 +30,8 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
 {
     int extended = sqlite3_extended_errcode(book->db);
     const char *path = book->path;
+    /* It quotes a stranger's schema as it stands, which need not be UTF-8. */
+    g_autofree char *said = spl_text_scrub(sqlite3_errmsg(book->db), FALSE);
 
     switch (code & 0xff) {
     case SQLITE_BUSY:
@@ -53,8 +56,7 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
         break;
     case SQLITE_CORRUPT:
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: the book is damaged (%s); take the last backup", path,
-                    sqlite3_errmsg(book->db));
+                    "%s: the book is damaged (%s); take the last backup", path, said);
         break;
     case SQLITE_CANTOPEN:
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO,
@@ -63,8 +65,8 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
         break;
     case SQLITE_IOERR:
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO,
-                    "%s: reading or writing failed (%s, %d); nothing was changed", path,
-                    sqlite3_errmsg(book->db), extended);
+                    "%s: reading or writing failed (%s, %d); nothing was changed", path, said,
+                    extended);
         break;
     case SQLITE_NOMEM:
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: out of memory; nothing was changed", path);
@@ -72,7 +74,7 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
     case SQLITE_CONSTRAINT:
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: a value is outside what the book accepts (%s); nothing was changed", path,
-                    sqlite3_errmsg(book->db));
+                    said);
         break;
     case SQLITE_INTERRUPT:
         g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
@@ -87,17 +89,16 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
         break;
     case SQLITE_ERROR:
         /* Our questions are tested on every schema: what they do not find is gone from the file. */
-        if (g_str_has_prefix(sqlite3_errmsg(book->db), "no such ")) {
+        if (g_str_has_prefix(said, "no such ")) {
             g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
                         "%s: the book is damaged (%s); repairing it makes its tables again", path,
-                        sqlite3_errmsg(book->db));
+                        said);
             break;
         }
         G_GNUC_FALLTHROUGH;
     default:
         g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL,
-                    "%s: the book answered '%s'; please report this", path,
-                    sqlite3_errmsg(book->db));
+                    "%s: the book answered '%s'; please report this", path, said);
     }
 }
 

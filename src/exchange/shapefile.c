@@ -65,10 +65,10 @@ static gboolean numbers_fit(const struct spl_shapefile *file, GError **error)
     if (spl_projection_is_degrees(file->projection) || !may_be_degrees(b) ||
         (b[0] == 0 && b[1] == 0 && b[2] == 0 && b[3] == 0))
         return TRUE;
-    g_set_error(
-        error, SPL_ERROR, SPL_ERROR_INVALID,
+    spl_error_set_input(
+        error, SPL_ERROR_INVALID, "crs",
         "%s: its numbers (%.6g, %.6g to %.6g, %.6g) look like degrees and cannot be those of "
-        "'%s', which is in metres; if they are longitude and latitude, say so: EPSG:4326",
+        "'%s', which is in metres; if they are longitude and latitude, name EPSG:4326",
         file->source->shp, b[0], b[1], b[2], b[3], spl_projection_name(file->projection));
     return FALSE;
 }

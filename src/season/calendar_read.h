@@ -46,6 +46,14 @@ struct spl_calendar_reading_run {
     struct spl_calendar_gather gather; /* of what the book has now */
 };
 
+/* Takes one entry of a file: what differs from everything that we ever wrote becomes a candidate.
+ */
+gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
+                                 const struct spl_entry *entry, GError **error);
+
+/* calendar_folder.c: takes the entries of the file or folder that was asked for. */
+gboolean spl_calendar_read_files(struct spl_calendar_reading_run *run, GError **error);
+
 /* The day on which a ticked task was done. */
 struct spl_day spl_calendar_done_on(const struct spl_calendar_reading_run *run,
                                     const struct spl_calendar_candidate *candidate);

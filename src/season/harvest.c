@@ -244,8 +244,7 @@ gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words
     return ok;
 }
 
-/* Why it is held today in place of what was kept; `standings` NULL: looked up for it alone. On
- * failure the record is cleared. */
+/* Why it is held today in place of what was kept; `standings` NULL: looked up for it alone. */
 static gboolean hold_as_today(struct spl_house *house, const struct spl_standings *standings,
                               struct spl_harvest *harvest, GError **error)
 {
@@ -254,7 +253,6 @@ static gboolean hold_as_today(struct spl_house *house, const struct spl_standing
     if (standings != NULL) {
         spl_standings_get(standings, harvest->id, &standing);
     } else if (!spl_standing_of(house, harvest->id, &standing, error)) {
-        spl_record_clear(&spl_harvest_shape, harvest);
         return FALSE;
     }
     g_free(harvest->held);
@@ -267,17 +265,20 @@ gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_
                           GError **error)
 {
     struct spl_harvest_pick said = {code}, pick;
+    struct spl_harvest found = {0};
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_harvest_pick_inputs, &said, &pick, error))
         return FALSE;
-    ok = spl_harvest_find(house->book, pick.code, harvest, error) &&
-         hold_as_today(house, NULL, harvest, error);
+    ok = spl_harvest_find(house->book, pick.code, &found, error) &&
+         hold_as_today(house, NULL, &found, error);
     if (ok) {
-        harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
-        harvest->reasons = spl_ground_reasons_read(harvest->reasons_json);
+        found.stage_word = g_strdup(spl_stage_word(found.stage));
+        found.reasons = spl_ground_reasons_read(found.reasons_json);
+        *harvest = found;
     } else {
         spl_error_about(error, "code");
+        spl_record_clear(&spl_harvest_shape, &found);
     }
     spl_inputs_clear(&spl_harvest_pick_inputs, &pick);
     return ok;
@@ -297,10 +298,10 @@ static gboolean relay_entry(const struct spl_harvest *harvest, gpointer data, GE
     gboolean more;
 
     shown.held = NULL;
-    hold_as_today(relay->house, relay->standings, &shown, NULL);
     shown.stage_word = g_strdup(spl_stage_word(harvest->stage));
     shown.reasons = spl_ground_reasons_read(harvest->reasons_json);
-    more = relay->each(&shown, relay->data, error);
+    more = hold_as_today(relay->house, relay->standings, &shown, error) &&
+           relay->each(&shown, relay->data, error);
     g_free(shown.stage_word);
     spl_list_free(&spl_reason_shape, shown.reasons);
     g_free(shown.held);
@@ -322,7 +323,8 @@ gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_q
     if (!spl_entry_take(house, &spl_harvest_question_inputs, said, &question, error))
         return FALSE;
     ok = question.site == NULL || spl_house_site(house, "site", question.site, &site, error);
-    if (ok) {
+    /* Of one place each is asked for by itself, so that the rest of the log is not read. */
+    if (ok && question.site == NULL) {
         relay.standings = standings = spl_standings_load(house, error);
         ok = standings != NULL;
     }

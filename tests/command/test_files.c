@@ -267,7 +267,7 @@ static void the_demo_script_removes_nothing_of_a_season(void **state)
 
     (void)state;
     assert_true(g_file_get_contents(SPL_SOURCE_DIR "/data/demo/run.sh", &text, NULL, NULL));
-    assert_non_null(strstr(text, "simpling demo --again \"$season\""));
+    assert_non_null(strstr(text, "simpling\" demo --again \"$season\""));
     assert_null(strstr(text, "rm -f \"$season"));
 }
 

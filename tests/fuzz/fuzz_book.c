@@ -381,6 +381,7 @@ static gboolean answered(gboolean done, GError *error)
 static gboolean ask(struct spl_house *house)
 {
     const struct spl_harvest_question question = {.from = SPL_DAY_NONE, .to = SPL_DAY_NONE};
+    const struct spl_lot_question lots = {.all = TRUE};
     GError *error = NULL;
     const struct spl_check_question every = {.on = SPL_DAY_NONE, .all = TRUE, .near_m = NAN};
     GPtrArray *findings = spl_book_examine(house, &error);
@@ -395,7 +396,7 @@ static gboolean ask(struct spl_house *house)
     done = spl_harvest_entries(house, &question, nothing_harvest, NULL, &error);
     all = answered(done, error) && all;
     error = NULL;
-    done = spl_lot_lines(house, TRUE, nothing_lot, NULL, &error);
+    done = spl_lot_lines(house, &lots, nothing_lot, NULL, &error);
     all = answered(done, error) && all;
     error = NULL;
     done = spl_today(house, &today, &error);

@@ -24,10 +24,10 @@ static gboolean may_write(const struct spl_picture_words *words, GError **error)
         return FALSE;
     if (size == 0 || spl_page_is_ours(there, size))
         return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
-                "%s: is there already and is no picture of simpling's; name another file, or give "
-                "--force to replace it",
-                words->out);
+    spl_error_set_input(error, SPL_ERROR_CONFLICT, "force",
+                        "%s is there already and is no picture of simpling's; name another file, "
+                        "or say that it is to be replaced",
+                        words->out);
     return FALSE;
 }
 

@@ -140,10 +140,10 @@ static gboolean add_state(struct spl_album *album, const struct spl_lot *lot, gb
     if (strcmp(lot->state, "released") == 0)
         return TRUE;
     if (handing_out) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: is %s%s%s and may not go out; leave --for away to label the bottle",
-                    lot->code, lot->state, lot->why != NULL ? ": " : "",
-                    lot->why != NULL ? lot->why : "");
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "for",
+                            "%s is %s%s%s and may not go out; name nobody to label the bottle",
+                            lot->code, lot->state, lot->why != NULL ? ": " : "",
+                            lot->why != NULL ? lot->why : "");
         return FALSE;
     }
     loud = g_utf8_strup(lot->state, -1);
@@ -296,8 +296,8 @@ static gboolean add_label(struct labelling *labelling, const char *typed, GError
         ok = fill_herb(labelling, thing.code, &label, error);
     ok = ok && place_of(labelling, thing.code, &label.place, error);
     if (ok && words->ref != NULL && thing.kind != 'L') {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: only a lot is handed out; leave --for away", thing.code);
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "for",
+                            "only a lot is handed out, and %s is none; leave it away", thing.code);
         ok = FALSE;
     }
     spl_thing_clear(&thing);

@@ -284,8 +284,7 @@ static gboolean draw(struct spl_album *album, struct spl_day day, struct spl_pic
 
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "no outing is kept for %s; %s%s",
                     spl_day_is_set(day) ? spl_day_format(day, text) : "the days to come",
-                    days->len > 0 ? "there are " : "keep some with 'plan outings --keep'",
-                    days->str);
+                    days->len > 0 ? "there are " : "plan some and keep them", days->str);
     }
     spl_record_clear(&spl_plan_outings_shape, &plan);
     return ok;

@@ -252,7 +252,7 @@ static gboolean draw(struct spl_album *album, const struct spl_picture_season *w
                            "are not yet moved to yours.";
     if (gathering.left_out)
         notes[n_notes++] = "Only plants that were seen or gathered at a place are shown there; "
-                           "--all shows every window.";
+                           "the picture of all shows every window.";
     struct spl_season_page page = {
         .today = today,
         .lines = (const struct spl_season_page_line *)(void *)gathering.lines->data,

@@ -246,7 +246,7 @@ if(TARGET exchange_solver)
 endif()
 
 # A face that trusts nothing, on include/simpling alone.
-add_executable(face_inputs face/test_inputs.c face/tables.c)
+add_executable(face_inputs face/test_inputs.c face/tables.c face/tables_log.c face/book.c)
 target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
 target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
 target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")

@@ -19,6 +19,18 @@ struct face_table {
 
 extern const struct face_table face_tables[];
 extern const gsize face_n_tables;
+extern const struct face_table face_log_tables[]; /* of the log and the shelf */
+extern const gsize face_n_log_tables;
+
+static inline gsize face_count(void)
+{
+    return face_n_tables + face_n_log_tables;
+}
+
+static inline const struct face_table *face_at(gsize i)
+{
+    return i < face_n_tables ? &face_tables[i] : &face_log_tables[i - face_n_tables];
+}
 
 gboolean face_amend(struct spl_house *house, const void *said, GError **error);
 

@@ -195,10 +195,10 @@ static gboolean spoil(const struct spl_input *row, enum spoil how, const char *l
 /* A list that other words of the same table say. */
 static gboolean said_elsewhere(const struct face_table *table, const char *key)
 {
-    for (gsize i = 0; i < face_n_tables; i++) {
-        for (guint k = 0; face_tables[i].inputs == table->inputs && face_tables[i].said[k] != NULL;
+    for (gsize i = 0; i < face_count(); i++) {
+        for (guint k = 0; face_at(i)->inputs == table->inputs && face_at(i)->said[k] != NULL;
              k += 2) {
-            g_auto(GStrv) keys = g_strsplit(face_tables[i].said[k], ".", 2);
+            g_auto(GStrv) keys = g_strsplit(face_at(i)->said[k], ".", 2);
 
             if (strcmp(keys[0], key) == 0)
                 return TRUE;
@@ -291,8 +291,8 @@ static void no_member_of_any_table_can_be_trusted(void **state)
     const struct world *world = *state;
     int tried = 0;
 
-    for (gsize i = 0; i < face_n_tables; i++) {
-        const struct face_table *table = &face_tables[i];
+    for (gsize i = 0; i < face_count(); i++) {
+        const struct face_table *table = face_at(i);
         void *said = read_said(table);
         GError *error = try(world, table, said);
 
@@ -301,7 +301,7 @@ static void no_member_of_any_table_can_be_trusted(void **state)
         walk(world, table, table->inputs, said, said, &tried);
         free_said(table, said);
     }
-    print_message("%d members of %zu tables were spoilt\n", tried, face_n_tables);
+    print_message("%d members of %zu tables were spoilt\n", tried, face_count());
     assert_true(tried > 20);
 }
 
@@ -310,14 +310,14 @@ static void a_record_of_zeroes_is_refused_or_answered(void **state)
 {
     const struct world *world = *state;
 
-    for (gsize i = 0; i < face_n_tables; i++) {
-        g_autofree void *zeroes = g_malloc0(face_tables[i].inputs->size);
-        g_autoptr(GError) error = try(world, &face_tables[i], zeroes);
+    for (gsize i = 0; i < face_count(); i++) {
+        g_autofree void *zeroes = g_malloc0(face_at(i)->inputs->size);
+        g_autoptr(GError) error = try(world, face_at(i), zeroes);
 
         if (error != NULL) {
-            fail_if_ugly(face_tables[i].inputs->name, error);
+            fail_if_ugly(face_at(i)->inputs->name, error);
             if (spl_error_input(error) == NULL)
-                fail_msg("%s: %s", face_tables[i].inputs->name, error->message);
+                fail_msg("%s: %s", face_at(i)->inputs->name, error->message);
         }
     }
 }
@@ -328,8 +328,8 @@ static void every_table_is_walked(void **state)
     for (gsize i = 0; i < spl_n_all_inputs; i++) {
         gboolean there = FALSE;
 
-        for (gsize k = 0; k < face_n_tables; k++)
-            there |= face_tables[k].inputs == spl_all_inputs[i];
+        for (gsize k = 0; k < face_count(); k++)
+            there |= face_at(k)->inputs == spl_all_inputs[i];
         if (!there)
             fail_msg("the inputs '%s' have no row in tests/face/tables.c", spl_all_inputs[i]->name);
     }
@@ -340,8 +340,8 @@ static void
 the_words_of_each_table_say_each_of_its_members_or_a_part_that_goes_together(void **state)
 {
     (void)state;
-    for (gsize i = 0; i < face_n_tables; i++) {
-        const struct face_table *table = &face_tables[i];
+    for (gsize i = 0; i < face_count(); i++) {
+        const struct face_table *table = face_at(i);
         void *said = read_said(table);
 
         for (guint k = 0; table->said[k] != NULL; k += 2) {

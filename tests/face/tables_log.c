@@ -1,0 +1,521 @@
+/* The tables of inputs of the log and the shelf. See tables.h.
+ */
+#include "tables.h"
+
+#include "simpling/amend.h"
+#include "simpling/batch.h"
+#include "simpling/drying.h"
+#include "simpling/harvest.h"
+#include "simpling/purchase.h"
+#include "simpling/site.h"
+#include "simpling/stand.h"
+#include "simpling/trace.h"
+
+static gboolean log_harvest(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_harvest harvest;
+    GPtrArray *cautions;
+
+    if (!spl_harvest_log(house, said, &harvest, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return TRUE;
+}
+
+static gboolean show_harvest(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_harvest_pick *pick = said;
+    struct spl_harvest harvest;
+
+    if (!spl_harvest_show(house, pick->code, &harvest, error))
+        return FALSE;
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return TRUE;
+}
+
+static gboolean see_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
+{
+    (void)harvest;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_harvests(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_harvest_entries(house, said, see_harvest, NULL, error);
+}
+
+static gboolean release_harvest(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_harvest harvest;
+
+    if (!spl_harvest_let_out(house, said, &harvest, error))
+        return FALSE;
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return TRUE;
+}
+
+static gboolean start_batch(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_batch batch;
+    GPtrArray *cautions;
+
+    if (!spl_batch_begin(house, said, &batch, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean add_to_batch(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_batch batch;
+    GPtrArray *cautions;
+
+    if (!spl_batch_extend(house, said, &batch, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean press(struct spl_house *house, const void *said, GError **error)
+{
+    GPtrArray *cautions;
+    GArray *lots = spl_batch_press(house, said, &cautions, error);
+
+    if (lots == NULL)
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_list_free(&spl_lot_shape, lots);
+    return TRUE;
+}
+
+static gboolean log_purchase(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_purchase purchase;
+    GPtrArray *cautions;
+
+    if (!spl_purchase_log(house, said, &purchase, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_purchase_shape, &purchase);
+    return TRUE;
+}
+
+static gboolean show_purchase(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_purchase_pick *pick = said;
+    struct spl_purchase purchase;
+
+    if (!spl_purchase_show(house, pick->code, &purchase, error))
+        return FALSE;
+    spl_record_clear(&spl_purchase_shape, &purchase);
+    return TRUE;
+}
+
+static gboolean see_purchase(const struct spl_purchase *purchase, gpointer data, GError **error)
+{
+    (void)purchase;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_purchases(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_purchase_entries(house, said, see_purchase, NULL, error);
+}
+
+static gboolean start_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+    GPtrArray *cautions;
+
+    if (!spl_drying_begin(house, said, &drying, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean turn_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+
+    if (!spl_drying_turn(house, said, &drying, error))
+        return FALSE;
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean weigh_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+
+    if (!spl_drying_weigh(house, said, &drying, error))
+        return FALSE;
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean finish_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+    GPtrArray *cautions;
+
+    if (!spl_drying_end(house, said, &drying, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean show_drying(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_drying_pick *pick = said;
+    struct spl_drying drying;
+
+    if (!spl_drying_show(house, pick->code, &drying, error))
+        return FALSE;
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
+static gboolean see_drying(const struct spl_drying *drying, gpointer data, GError **error)
+{
+    (void)drying;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_dryings(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_drying_entries(house, said, see_drying, NULL, error);
+}
+
+static gboolean show_lot(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_lot_pick *pick = said;
+    struct spl_lot lot;
+
+    if (!spl_lot_show(house, pick->code, &lot, error))
+        return FALSE;
+    spl_record_clear(&spl_lot_shape, &lot);
+    return TRUE;
+}
+
+static gboolean see_lot(const struct spl_lot *lot, gpointer data, GError **error)
+{
+    (void)lot;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_lots(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_lot_lines(house, said, see_lot, NULL, error);
+}
+
+static gboolean count_lot(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_lot lot;
+
+    if (!spl_lot_count(house, said, &lot, error))
+        return FALSE;
+    spl_record_clear(&spl_lot_shape, &lot);
+    return TRUE;
+}
+
+static gboolean withdraw_lot(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_lot lot;
+    GPtrArray *with;
+
+    if (!spl_lot_decide(house, SPL_LOT_WITHDRAW, said, &lot, &with, error))
+        return FALSE;
+    g_ptr_array_unref(with);
+    spl_record_clear(&spl_lot_shape, &lot);
+    return TRUE;
+}
+
+static gboolean use_lots(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *uses = spl_lot_use(house, said, error);
+
+    if (uses == NULL)
+        return FALSE;
+    spl_list_free(&spl_lot_use_shape, uses);
+    return TRUE;
+}
+
+static gboolean discard(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_discarded discarded;
+
+    if (!spl_discard(house, said, &discarded, error))
+        return FALSE;
+    spl_record_clear(&spl_discarded_shape, &discarded);
+    return TRUE;
+}
+
+static gboolean step_batch(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_batch batch;
+    GPtrArray *cautions;
+
+    if (!spl_batch_step(house, said, &batch, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean show_batch(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_batch_pick *pick = said;
+    struct spl_batch batch;
+
+    if (!spl_batch_show(house, pick->code, &batch, error))
+        return FALSE;
+    spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean see_batch(const struct spl_batch_line *line, gpointer data, GError **error)
+{
+    (void)line;
+    (void)data;
+    (void)error;
+    return TRUE;
+}
+
+static gboolean list_batches(struct spl_house *house, const void *said, GError **error)
+{
+    return spl_batch_lines(house, said, see_batch, NULL, error);
+}
+
+static gboolean note_stage(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stage_record note;
+
+    if (!spl_stage_note_add(house, said, &note, error))
+        return FALSE;
+    spl_record_clear(&spl_stage_record_shape, &note);
+    return TRUE;
+}
+
+static gboolean list_stages(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_stage_notes(house, said, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_stage_record_shape, list);
+    return TRUE;
+}
+
+gboolean face_amend(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *corrections = spl_record_amend(house, said, error);
+
+    if (corrections == NULL)
+        return FALSE;
+    spl_list_free(&spl_correction_shape, corrections);
+    return TRUE;
+}
+
+static gboolean strike(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_correction correction;
+
+    if (!spl_record_strike(house, said, &correction, error))
+        return FALSE;
+    spl_record_clear(&spl_correction_shape, &correction);
+    return TRUE;
+}
+
+static gboolean set_stand(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stand_record record;
+
+    if (!spl_stand_set(house, said, &record, error))
+        return FALSE;
+    spl_record_clear(&spl_stand_record_shape, &record);
+    return TRUE;
+}
+
+static gboolean mark_stand(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stand_record record;
+
+    if (!spl_stand_mark(house, said, &record, error))
+        return FALSE;
+    spl_record_clear(&spl_stand_record_shape, &record);
+    return TRUE;
+}
+
+static gboolean rest_stand(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stand_record record;
+
+    if (!spl_stand_rest(house, said, &record, error))
+        return FALSE;
+    spl_record_clear(&spl_stand_record_shape, &record);
+    return TRUE;
+}
+
+static gboolean list_stands(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_stand_lines(house, said, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_stand_line_shape, list);
+    return TRUE;
+}
+
+static gboolean trace(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_trace answer;
+
+    if (!spl_trace_follow(house, said, &answer, error))
+        return FALSE;
+    spl_record_clear(&spl_trace_shape, &answer);
+    return TRUE;
+}
+
+const struct face_table face_log_tables[] = {
+    {&spl_harvest_inputs,
+     log_harvest,
+     {"site",     "Withy Gill", "material", "nettle/leaf", "weight", "420g",
+      "garbled",  "380g",       "stage",    "35",          "on",     "2027-05-02",
+      "by",       "Edda",       "by",       "Wynn",        "signs",  "stinging hairs",
+      "named_by", "Edda",       "weather",  "dry",         "remark", "two bags",
+      "hold",     "for a test", NULL}},
+    {&spl_harvest_pick_inputs, show_harvest, {"code", "H27-001", NULL}},
+    {&spl_harvest_question_inputs,
+     list_harvests,
+     {"site", "Withy Gill", "material", "nettle/leaf", "from", "2027-01-01", "to", "2027-12-31",
+      "all", "yes", NULL}},
+    {&spl_harvest_release_inputs,
+     release_harvest,
+     {"code", "H27-002", "evidence", "the tenant: never sprayed", "by", "Edda", "on", "2027-05-03",
+      NULL}},
+    {&spl_batch_inputs,
+     start_batch,
+     {"preparation", "tincture",   "from",      "H27-001:40g",
+      "jar",         "250mL",      "menstruum", "spirit 60%, Ash Beck Still, 130",
+      "liquid",      "200mL",      "press",     "hand",
+      "hold",        "for a test", "on",        "2027-05-01",
+      "by",          "Edda",       "remark",    "a small one",
+      NULL}},
+    {&spl_batch_add_inputs,
+     add_to_batch,
+     {"code", "B27-001", "from", "H27-001:5g", "liquid", "20mL", "menstruum",
+      "spirit 60%, Ash Beck Still, 130", "press", "hand", "hold", "for a test", "on", "2027-05-02",
+      "by", "Edda", NULL}},
+    {&spl_press_inputs,
+     press,
+     {"jars.0.code",  "B27-001", "jars.1.code", "B27-002",    "jars.0.yield", "200mL",
+      "jars.1.yield", "190mL",   "jars.0.part", "1",          "jars.1.part",  "1",
+      "hold",         "a look",  "on",          "2027-06-19", "by",           "Edda",
+      "remark",       "clear",   NULL}},
+    {&spl_purchase_inputs,
+     log_purchase,
+     {"material", "calendula/flower", "weight",   "500g", "supplier", "Sallow Bank Herbs",
+      "number",   "SB-114",           "garden",   "yes",  "dry",      "yes",
+      "on",       "2027-05-01",       "named_by", "Edda", "signs",    "sticky scales",
+      "remark",   "two bags",         NULL}},
+    {&spl_purchase_pick_inputs, show_purchase, {"code", "P27-001", NULL}},
+    {&spl_purchase_question_inputs, list_purchases, {"all", "yes", NULL}},
+    {&spl_drying_inputs,
+     start_drying,
+     {"from", "H27-001:40g", "rack", "0.5m2", "on", "2027-05-02", "by", "Edda", "remark",
+      "a thin layer", NULL}},
+    {&spl_drying_turn_inputs,
+     turn_drying,
+     {"code", "D27-001", "on", "2027-05-03", "by", "Edda", NULL}},
+    {&spl_drying_weigh_inputs,
+     weigh_drying,
+     {"code", "D27-001", "weight", "60g", "on", "2027-05-03", "by", "Edda", NULL}},
+    {&spl_drying_finish_inputs,
+     finish_drying,
+     {"code", "D27-001", "weight", "22g", "garbled", "20g", "on", "2027-05-09", "by", "Edda",
+      NULL}},
+    {&spl_drying_pick_inputs, show_drying, {"code", "D27-001", NULL}},
+    {&spl_drying_question_inputs, list_dryings, {"open", "yes", "all", "yes", NULL}},
+    {&spl_lot_pick_inputs, show_lot, {"code", "L27-001", NULL}},
+    {&spl_lot_question_inputs, list_lots, {"all", "yes", NULL}},
+    {&spl_lot_count_inputs,
+     count_lot,
+     {"code", "L27-001", "amount", "150mL", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_lot_decide_inputs,
+     withdraw_lot,
+     {"code", "L27-001", "why", "cloudy", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_lot_use_inputs,
+     use_lots,
+     {"lots", "L27-001:50mL", "lots", "L27-001:20mL", "for", "1042", "on", "2027-06-19", "by",
+      "Edda", NULL}},
+    {&spl_discard_inputs,
+     discard,
+     {"code", "H27-001", "amount", "20g", "why", "gone brown", "on", "2027-06-19", "by", "Edda",
+      NULL}},
+    {&spl_batch_step_inputs,
+     step_batch,
+     {"code", "B27-001", "step", "top-up", "liquid", "10mL", "on", "2027-05-03", "by", "Edda",
+      NULL}},
+    {&spl_batch_step_inputs,
+     step_batch,
+     {"code", "B27-001", "step", "strain", "due", "2027-08-20", "why", "away until then", "by",
+      "Edda", NULL}},
+    {&spl_batch_step_inputs, step_batch, {"code", "B27-001", "step", "shake", "drop", "yes", NULL}},
+    {&spl_batch_pick_inputs, show_batch, {"code", "B27-001", NULL}},
+    {&spl_batch_question_inputs,
+     list_batches,
+     {"standing", "yes", "preparation", "tincture", "material", "nettle/leaf", "all", "yes", NULL}},
+    {&spl_stage_inputs,
+     note_stage,
+     {"site", "Withy Gill", "material", "nettle/leaf", "stage", "full flower", "on", "2027-06-10",
+      "by", "Edda", "remark", "by the gate", NULL}},
+    {&spl_stage_question_inputs,
+     list_stages,
+     {"site", "Withy Gill", "material", "nettle/leaf", NULL}},
+    {&spl_amend_inputs,
+     face_amend,
+     {"code", "H27-001", "changes.0.key", "named_by", "changes.0.text", "Edda", "why", "asked her",
+      "amended_by", "Wynn", NULL}},
+    {&spl_strike_inputs, strike, {"code", "H27-002", "why", "logged twice", "by", "Edda", NULL}},
+    {&spl_stand_inputs,
+     set_stand,
+     {"site", "Withy Gill", "plant", "nettle", "plants", "400", "share", "5%", "on", "2027-06-10",
+      "by", "Edda", "remark", "along the wall", NULL}},
+    {&spl_stand_inputs,
+     set_stand,
+     {"site", "Withy Gill", "plant", "nettle", "area", "40m2", "cover", "30%", NULL}},
+    {&spl_stand_inputs,
+     set_stand,
+     {"site", "Withy Gill", "plant", "nettle", "grams", "900", "part", "leaf", NULL}},
+    {&spl_stand_mark_inputs,
+     mark_stand,
+     {"site", "Withy Gill", "plant", "nettle", "seen", "leaf", "growth_year", "1", "on",
+      "2027-06-10", "by", "Edda", "remark", "by the gate", NULL}},
+    {&spl_stand_rest_inputs,
+     rest_stand,
+     {"site", "Withy Gill", "plant", "nettle", "until", "2029", "on", "2027-06-10", "by", "Edda",
+      "remark", "thin", NULL}},
+    {&spl_stand_rest_inputs,
+     rest_stand,
+     {"site", "Withy Gill", "plant", "nettle", "end", "yes", NULL}},
+    {&spl_stand_question_inputs, list_stands, {"site", "Withy Gill", "year", "2027", NULL}},
+    {&spl_trace_inputs, trace, {"of", "H27-001", "by", "Edda", NULL}},
+    {&spl_trace_inputs,
+     trace,
+     {"of", "Withy Gill", "sprayed", "2027-05", "within", "100m", "withdraw", "yes", "by", "Edda",
+      NULL}},
+};
+const gsize face_n_log_tables = G_N_ELEMENTS(face_log_tables);

@@ -277,6 +277,19 @@ static void lots_refuse_what_cannot_be(void **state)
     cli_refused(cli, "batch start tincture --from L27-001:5mL --jar 500mL", 1, "withdrawn");
     cli_refused(cli, "lot withdraw L27-001 --why again", 1, "already");
     cli_refused(cli, "lot count L27-001 5g", 2, "millilitres");
+    cli_refused(cli, "lot count L27-001 0L5", 2, "AMOUNT");
+    cli_refused(cli, "lot count L27-001 -1mL", 2, "");
+    cli_refused(cli, "lot use L27-001:0mL", 2, "");
+    for (guint i = 0; i < 4; i++) {
+        static const char *const nothing[] = {"0", "0mL", "0 ml", "0g"};
+        g_autofree char *line = g_strdup_printf("lot count L27-001 '%s' --json", nothing[i]);
+        json_t *lot = cli_json(cli, line);
+
+        assert_true(json_is_number(json_object_get(lot, "left_ml")));
+        assert_true(json_number_value(json_object_get(lot, "left_ml")) == 0);
+        json_decref(lot);
+        cli_ok(cli, "lot count L27-001 50mL");
+    }
     cli_ok(cli, "lot release L27-001 --why 'the other verge it was'");
     cli_ok(cli, "lot use L27-001:5mL");
     cli->today = "2037-06-20";

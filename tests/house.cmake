@@ -124,7 +124,7 @@ target_compile_definitions(fuzz_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}
 add_executable(fault_book fault/test_book.c fault/fault_check.c)
 target_link_libraries(fault_book PRIVATE fault book)
 target_compile_definitions(fault_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
-house_test(fault.book "fault" fault_book)
+house_test(fault.book "fault;slow" fault_book)
 house_test(fault.every_schema "fault;slow;once" fault_book)
 set_tests_properties(fault.every_schema PROPERTIES TIMEOUT 900 COST 900 ENVIRONMENT "SIMPLING_FAULT=wide")
 house_test(fault.every_schema_step "fault;long" fault_book)

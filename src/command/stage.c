@@ -8,11 +8,18 @@
 
 static int run_note(struct spl_call *call, GError **error)
 {
+    GPtrArray *cautions;
     struct spl_stage_record note;
+    char *doubt;
 
     if (!spl_stage_note_add(call->house, call->said, &note, error))
         return -1;
-    return spl_call_tell(call, &note, NULL);
+    /* The note stands whatever this finds. */
+    cautions = g_ptr_array_new_with_free_func(g_free);
+    doubt = spl_stage_doubt(call->house, note.site, note.material, note.stage, note.on, NULL);
+    if (doubt != NULL)
+        g_ptr_array_add(cautions, doubt);
+    return spl_call_tell(call, &note, cautions);
 }
 
 static int run_list(struct spl_call *call, GError **error)

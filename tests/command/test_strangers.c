@@ -81,11 +81,13 @@ static void rows_that_the_door_would_refuse_are_left_out_and_named(void **state)
         const char *sql, *says;
         int left_out;
     } rows[] = {
-        {"INSERT INTO strike VALUES ('x', 'y', 1, NULL, 'z')", "strikes nothing", 1},
+        {"INSERT INTO strike (subject, uuid, at, by, why) VALUES ('x', 'y', 1, NULL, 'z')",
+         "strikes nothing", 1},
         {"INSERT INTO amendment (uuid, subject, field, value, at, why) SELECT 'x', uuid, 'name', 7,"
          " 1, 'y' FROM site",
          "a value that cannot be", 1},
-        {"INSERT INTO strike SELECT uuid, 'y', 1, NULL, 'z' FROM site", "strikes a place", 1},
+        {"INSERT INTO strike (subject, uuid, at, by, why) SELECT uuid, 'y', 1, NULL, 'z' FROM site",
+         "strikes a place", 1},
         {"UPDATE amendment SET at = 9223372036854775807", "after tomorrow", 1},
         {"UPDATE spray_note SET day = 9223372036854775807", "its day is no day", 2},
         {"UPDATE permission SET until = 9223372036854775807", "its until is no day", 1},
@@ -148,7 +150,8 @@ static void a_repair_makes_the_tables_again_and_puts_stray_rows_aside(void **sta
     cli_clear_site(cli, "Withy Gill");
     cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 100g --stage 35 --on 2027-06-01");
     execute(cli, "book.db",
-            "INSERT INTO strike VALUES ('x', 'y', 1, NULL, 'it''s nothing' || char(27));"
+            "INSERT INTO strike (subject, uuid, at, by, why) VALUES ('x', 'y', 1, NULL, 'it''s "
+            "nothing' || char(27));"
             "CREATE TRIGGER t AFTER INSERT ON site BEGIN DELETE FROM spray_note; END;"
             "DROP VIEW spray_note_now; CREATE VIEW spray_note_now AS SELECT *, NULL AS struck FROM"
             " spray_note; DROP TABLE \"release\"; DROP INDEX harvest_site;"

@@ -86,7 +86,7 @@ refused 'a folder as book' 1 "$work/a" "$work/a" "$program" --book "$work/a" sit
 refused 'no such book' 1 'there is no book' "$work/a/other.db" "$program" --book "$work/a/other.db" site list
 unset HOME
 refused 'no home' 1 '--book' "$work/a/other.db" "$program" site list
-refused 'no home for a new book' 1 '--book' "$work/a/other.db" "$program" book init --mark ANN
+refused 'no home for a new book' 1 'another place for the book' "$work/a/other.db" "$program" book init --mark ANN
 export HOME=/nonexistent
 
 echo 'Dear diary' >"$work/a/text"

@@ -53,8 +53,8 @@ gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error)
         if (!found) {
             g_autofree char *shown = spl_text_scrub(word, FALSE);
 
-            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                        "--days: '%.20s' is no day of the week; write them as sat,sun,wed", shown);
+            spl_error_set_input(error, SPL_ERROR_INVALID, "days",
+                                "'%.20s' is no day of the week; write them as sat,sun,wed", shown);
             return FALSE;
         }
     }
@@ -391,13 +391,17 @@ static gboolean set_travel(struct spl_plan_quest *o, GError **error)
 
 static gboolean find_home(struct spl_plan_quest *o, GError **error)
 {
-    if (o->wish->home != NULL)
-        return spl_coordinates_parse(o->wish->home, "--home", &o->home_lat, &o->home_lon, error);
+    if (o->wish->home != NULL) {
+        if (spl_coordinates_parse(o->wish->home, "home", &o->home_lat, &o->home_lon, error))
+            return TRUE;
+        spl_error_about(error, "home");
+        return FALSE;
+    }
     if (spl_house_setting_place(o->house, &o->home_lat, &o->home_lon))
         return TRUE;
     spl_error_set_input(error, SPL_ERROR_INVALID, "home",
-                        "nobody has said where outings begin: give it as LAT,LON, or set it once "
-                        "(book set home LAT,LON)");
+                        "nobody has said where outings begin: give it as LAT,LON, or keep it once "
+                        "as the setting 'home'");
     return FALSE;
 }
 
@@ -470,8 +474,7 @@ gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
     add_wants(o);
     if (o->state.planned->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "nothing is planned for %d: plan a batch with 'plan add' first",
-                    o->state.season);
+                    "nothing is planned for %d: plan a batch first", o->state.season);
         return FALSE;
     }
     if (o->problem->needs->len == 0) {

@@ -333,7 +333,7 @@ static void why_days(const struct spl_plan_quest *o, int material, double missin
                 "is worth",
                 MAX(ceil(km_of(with[what]) - km_of(plan)), 1));
             missing->cure = g_strdup("find it nearer home, make less of it, or weigh what is left "
-                                     "out more (book set weight-open, weight-batch)");
+                                     "out more (the settings weight-open, weight-batch)");
             return;
         case ALLOW_LATER:
             missing->why = g_strdup("the day that it is wanted by leaves too few days to pick it");

@@ -183,13 +183,14 @@ static inline void take_of_lot(struct person *person)
     g_autoptr(GError) error = NULL;
     g_autofree char *uuid = NULL;
     struct spl_day day = {person->day};
-    struct spl_use use = {.day = day, .ref = g_strdup("7")};
+    struct spl_use use = {.day = day};
     double left;
     gint64 lot = any_thing(person, "L", 15, &uuid, &left);
     gboolean ok;
 
     if (lot == 0)
         return;
+    use.ref = g_strdup("7");
     must(spl_book_begin(person->book, &error), &error);
     switch (g_rand_int_range(person->rand, 0, 3)) {
     case 0:
@@ -205,6 +206,7 @@ static inline void take_of_lot(struct person *person)
     }
     must(ok && spl_book_commit(person->book, &error), &error);
     did(person, "take", uuid);
+    spl_use_clear(&use);
 }
 
 /* A weight is only ever corrected upward, so that no balance falls below nothing. */

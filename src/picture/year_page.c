@@ -224,9 +224,12 @@ static void draw_foretold(struct spl_flow *flow, const struct spl_year_page_pred
     spl_page_text(flow->page, flow->x, y - small.size * 0.75, x - flow->x - 6, &small, name);
     spl_page_line(flow->page, x, y + PICTURE_ROW / 2, x + w, y + PICTURE_ROW / 2, 0.3,
                   SPL_TONE_RULE, 0);
-    for (double at = from; at <= to; at += 2.2)
+    for (int i = 0; from + 2.2 * i <= to; i++) {
+        double at = from + 2.2 * i;
+
         spl_page_line(flow->page, at, y + 3.2, MIN(at + 2.6, to + 2.6), y - 3.2, 0.35,
                       SPL_TONE_LEAF, 0);
+    }
     spl_page_line(flow->page, middle, y - 5, middle, y + 5, 1.0, SPL_TONE_BLACK, 0);
     spl_page_sign(flow->page, SPL_SIGN_DOT, seen, y, 2.6, SPL_TONE_WOAD, "seen");
     words = g_strdup_printf("%s: seen %d days from the middle of the forecast", name,
@@ -259,7 +262,8 @@ static void draw_picture(struct spl_flow *flow, const struct spl_year_page *year
     reach_d = 7 * ceil(reach_d / 7);
     spl_flow_need(flow, 3 * PICTURE_ROW);
     flow->y += 6.0;
-    for (double days = -reach_d; days <= reach_d; days += 7) {
+    for (int week = 0; 7 * week <= 2 * reach_d; week++) {
+        double days = 7 * week - reach_d;
         double at = x + w / 2 + days * w / (2 * reach_d);
         g_autofree char *words = fabs(days) < 1 ? g_strdup("as foretold")
                                  : days < 0     ? g_strdup_printf("%.0f d early", -days)

@@ -6,7 +6,7 @@
  * Inside there are no other units. Numbers are read with a decimal point whatever the locale; NaN,
  * infinity, hexadecimal, a decimal comma, a missing unit, zero (where it makes no sense), negative
  * and absurd values are refused with SPL_ERROR_INVALID and the accepted forms. `what` names the
- * value in the message ("--weight"). Targets are written only on success.
+ * value in the message ("weight"). Targets are written only on success.
  */
 #ifndef SPL_BASE_AMOUNT_H
 #define SPL_BASE_AMOUNT_H

@@ -176,7 +176,7 @@ static gboolean has_come(struct spl_house *house, const struct change *change,
 static gboolean add_value(struct spl_book *book, const struct change *change, const char *uuid,
                           const void *record, const char *by, const char *why, GError **error)
 {
-    const union spl_member *member = spl_input_member(change->row, record);
+    const spl_member_at *member = spl_input_member(change->row, record);
     int stage;
 
     if (spl_input_is_number(change->row))

@@ -183,16 +183,17 @@ gboolean spl_calendar_sent_find(struct spl_book *book, gint64 target_id, gint64 
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
-        "SELECT hash, sequence, changed_at, cancelled, first, last FROM calendar_sent"
+        "SELECT hash, sequence, changed_at, cancelled, there, first, last FROM calendar_sent"
         " WHERE target_id = ? AND entry_id = ?",
         SPL_WITH(target_id, entry_id));
     struct spl_calendar_sent read = {0};
     const char *hash;
     GError *failed = NULL;
     gboolean there =
-        rows != NULL && spl_statement_next(rows, &failed,
-                                           SPL_INTO(&hash, &read.sequence, &read.changed_at,
-                                                    &read.cancelled, &read.first, &read.last));
+        rows != NULL &&
+        spl_statement_next(rows, &failed,
+                           SPL_INTO(&hash, &read.sequence, &read.changed_at, &read.cancelled,
+                                    &read.there, &read.first, &read.last));
 
     if (failed != NULL)
         g_propagate_error(error, failed);
@@ -210,14 +211,16 @@ gboolean spl_calendar_sent_put(struct spl_book *book, gint64 target_id, gint64 e
 {
     return spl_book_execute(book, error,
                             "INSERT INTO calendar_sent (target_id, entry_id, hash, sequence,"
-                            " changed_at, cancelled, first, last) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+                            " changed_at, cancelled, there, first, last)"
+                            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
                             " ON CONFLICT (target_id, entry_id) DO UPDATE SET"
                             " hash = excluded.hash, sequence = excluded.sequence,"
                             " changed_at = excluded.changed_at, cancelled = excluded.cancelled,"
+                            " there = excluded.there,"
                             " first = excluded.first, last = excluded.last",
                             SPL_WITH(target_id, entry_id, sent->hash, sent->sequence,
-                                     sent->changed_at, sent->cancelled ? 1 : 0, sent->first,
-                                     sent->last));
+                                     sent->changed_at, sent->cancelled ? 1 : 0, sent->there ? 1 : 0,
+                                     sent->first, sent->last));
 }
 
 /* New entries come by the ten thousand. Many in one statement cost a third: SQLite makes ready what

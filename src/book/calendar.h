@@ -73,6 +73,7 @@ struct spl_calendar_sent {
     int sequence;
     gint64 changed_at;
     gboolean cancelled;
+    gboolean there;             /* the calendar held it when it was written last */
     struct spl_day first, last; /* the days that it was sent with */
 };
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * The schema's step for calendars: what was written, with which days, and what each target had.
+ * The schema's steps for calendars: what was written, with which days, what each target had, and
+ * what the person made of it there.
  */
 #include "book/migrations.h"
 
@@ -51,3 +52,21 @@ const char spl_migration_calendar[] =
     "  path TEXT PRIMARY KEY,"
     "  checksum TEXT NOT NULL"
     ") STRICT, WITHOUT ROWID;";
+
+const char spl_migration_calendar_theirs[] =
+    /* What the person set for an entry in one of their calendars; NULL: as the book has it. */
+    "CREATE TABLE calendar_theirs ("
+    "  target_id INTEGER NOT NULL REFERENCES calendar_target (id),"
+    "  entry_id INTEGER NOT NULL REFERENCES calendar_entry (id),"
+    "  title TEXT,"
+    "  note TEXT,"
+    "  category TEXT,"
+    "  alarms TEXT," /* minutes before it begins, a blank between; '': none */
+    "  start_min INTEGER CHECK (start_min BETWEEN 0 AND 1439)," /* the time of day */
+    "  end_min INTEGER CHECK (end_min BETWEEN 0 AND 1440),"
+    "  hidden INTEGER NOT NULL CHECK (hidden IN (0, 1))," /* not wanted in this calendar */
+    "  PRIMARY KEY (target_id, entry_id)"
+    ") STRICT, WITHOUT ROWID;"
+    /* Whether the calendar held it when we had written it last. */
+    "ALTER TABLE calendar_sent ADD COLUMN there INTEGER NOT NULL DEFAULT 1"
+    "  CHECK (there IN (0, 1));";

@@ -163,6 +163,7 @@ static const struct {
     {7, "28cad935ca491bd8dff6aa571ceb4d092bc2fd011bc66cf51931f068cfe3efa5"},
     {8, "ce1c83af38be910fd5a4ab86601a150c80c6f3f141b5ac86a3dd5660b658dd41"},
     {9, "10ffc73fcdeb310d2c86dabdade0eec833f1ba9f947c59fee9a57290a01cd294"},
+    {10, "364d36ff7b0c1bf2bc3bd301fb7888672608b86a550aaa775c588f658d3abac2"},
 };
 
 const char *spl_schema_print_kept(int schema)

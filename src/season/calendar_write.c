@@ -230,6 +230,7 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
         sent.sequence = item->row.sequence;
         sent.changed_at = item->row.changed_at;
         sent.cancelled = FALSE;
+        sent.there = TRUE;
         sent.first = item->row.first;
         sent.last = item->row.last;
         if (!spl_calendar_sent_put(run->book, run->target_id, item->row.id, &sent, error))

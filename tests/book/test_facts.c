@@ -13,6 +13,7 @@
 #include "book/draw.h"
 #include "book/hold.h"
 #include "book/lot.h"
+#include "book/migrations.h"
 #include "book/noun.h"
 #include "book/reaction.h"
 #include "book/restore.h"
@@ -415,7 +416,7 @@ static void an_upgrade_gives_codes_and_a_dated_baseline(void **state)
 static void the_way_back_leads_to_the_book_before_the_upgrade(void **state)
 {
     struct shelf *shelf = *state;
-    g_autofree char *copy = g_strconcat(shelf->path, ".before-schema-9", NULL);
+    g_autofree char *copy = g_strdup_printf("%s.before-schema-%d", shelf->path, spl_n_migrations);
     g_autofree char *from = NULL, *aside = NULL, *kept = NULL, *now = NULL, *upgraded = NULL;
     g_autofree char *set_aside = NULL, *none_from = NULL, *none_aside = NULL;
     g_autoptr(GError) error = NULL;
@@ -456,7 +457,7 @@ static void the_way_back_leads_to_the_book_before_the_upgrade(void **state)
 static void no_way_back_while_somebody_writes_or_to_a_damaged_copy(void **state)
 {
     struct shelf *shelf = *state;
-    g_autofree char *copy = g_strconcat(shelf->path, ".before-schema-9", NULL);
+    g_autofree char *copy = g_strdup_printf("%s.before-schema-%d", shelf->path, spl_n_migrations);
     g_autofree char *from = NULL, *aside = NULL, *before = NULL, *after = NULL;
     g_autoptr(GError) error = NULL;
     struct spl_book *book;

@@ -216,9 +216,10 @@ static int compare_faults(gconstpointer a, gconstpointer b)
     return types != 0 ? types : strcmp(x->name, y->name);
 }
 
-GPtrArray *spl_schema_faults(struct spl_book *book, int schema, GError **error)
+/* Appends what differs from the schema that the migrations make in memory. */
+static gboolean compare_with_model(struct spl_book *book, int schema, GPtrArray *faults,
+                                   GError **error)
 {
-    g_autoptr(GPtrArray) faults = g_ptr_array_new_with_free_func(spl_schema_fault_free);
     g_autoptr(spl_book) model = spl_book_model(schema, error);
     g_autoptr(GHashTable) shadows = model != NULL ? shadows_of(model, error) : NULL;
     g_autoptr(GHashTable) ours = shadows != NULL ? parts_of(model, shadows, error) : NULL;
@@ -227,7 +228,7 @@ GPtrArray *spl_schema_faults(struct spl_book *book, int schema, GError **error)
     gpointer key, value;
 
     if (theirs == NULL)
-        return NULL;
+        return FALSE;
     g_hash_table_iter_init(&iter, ours);
     while (g_hash_table_iter_next(&iter, &key, &value)) {
         const struct part *mine = value, *found = g_hash_table_lookup(theirs, key);
@@ -241,7 +242,19 @@ GPtrArray *spl_schema_faults(struct spl_book *book, int schema, GError **error)
             add_fault(faults, value, NULL, FALSE);
     }
     g_ptr_array_sort(faults, compare_faults);
-    return g_steal_pointer(&faults);
+    return TRUE;
+}
+
+GPtrArray *spl_schema_faults(struct spl_book *book, int schema, GError **error)
+{
+    g_autoptr(GPtrArray) faults = g_ptr_array_new_with_free_func(spl_schema_fault_free);
+    g_autofree char *print = spl_schema_print(book, error);
+
+    if (print == NULL)
+        return NULL;
+    if (g_strcmp0(print, spl_schema_print_kept(schema)) == 0)
+        return g_steal_pointer(&faults);
+    return compare_with_model(book, schema, faults, error) ? g_steal_pointer(&faults) : NULL;
 }
 
 char *spl_schema_fault_words(const struct spl_schema_fault *fault)
@@ -255,14 +268,8 @@ char *spl_schema_fault_words(const struct spl_schema_fault *fault)
 
 gboolean spl_schema_is_ours(struct spl_book *book, int schema, GError **error)
 {
-    g_autoptr(GPtrArray) faults = NULL;
-    g_autofree char *print = spl_schema_print(book, error);
+    g_autoptr(GPtrArray) faults = spl_schema_faults(book, schema, error);
 
-    if (print == NULL)
-        return FALSE;
-    if (g_strcmp0(print, spl_schema_print_kept(schema)) == 0)
-        return TRUE;
-    faults = spl_schema_faults(book, schema, error);
     for (guint i = 0; faults != NULL && i < faults->len; i++) {
         const struct spl_schema_fault *fault = g_ptr_array_index(faults, i);
         g_autofree char *words = NULL;

@@ -253,15 +253,15 @@ gboolean fault_all(void)
     return g_strcmp0(g_getenv("SIMPLING_FAULT"), "all") == 0;
 }
 
-/* The next number to try: every one at first, then by a growing step; allocations, which are very
- * many, by a growing step from the beginning. */
+/* The next number to try: the first ones all, then by a step that grows with the number;
+ * allocations, which are very many, by one that grows faster. */
 static int next_number(enum fault_kind kind, int nth)
 {
+    if (fault_all())
+        return kind == FAULT_MEMORY ? nth + 1 + nth / 10 : nth < 100 ? nth + 1 : nth + nth / 25;
     if (kind == FAULT_MEMORY)
-        return nth + 1 + nth / (fault_all() ? 10 : 3);
-    if (!fault_all())
-        return nth + 1 + nth / 12;
-    return nth < 100 ? nth + 1 : nth + nth / 25;
+        return nth + 1 + (fault_wide() ? nth / 2 : nth);
+    return nth + 1 + nth / (fault_wide() ? 8 : 4);
 }
 
 static void try_kind(struct trial *trial, enum fault_kind kind)

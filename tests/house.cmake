@@ -247,10 +247,12 @@ if(TARGET exchange_solver)
 endif()
 
 # A face that trusts nothing, on include/simpling alone.
-add_executable(face_inputs face/test_inputs.c face/tables.c face/tables_log.c face/book.c)
+add_executable(face_inputs face/test_inputs.c face/tables.c face/tables_log.c face/tables_season.c
+               face/book.c)
 target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
 target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
 target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 house_test(face.inputs "face" face_inputs)
+house_test(face.registered "face;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/face/registered.sh ${CMAKE_SOURCE_DIR})
 house_test(face.wrong_member "face;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/face/wrong_member.sh
   ${CMAKE_C_COMPILER} ${CMAKE_SOURCE_DIR})

@@ -11,13 +11,14 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/input.h"
 #include "simpling/row.h"
 
-/* Where a picture goes. */
-struct spl_picture_words {
+/* Where a picture goes: the first member of what each is told. */
+struct spl_picture_file {
     const char *out;   /* FILE.svg, FILE.pdf or FILE.png */
     const char *paper; /* "a4", "letter"; NULL: a4 */
-    int dpi;           /* of a PNG; 0: 150 */
+    int dpi;           /* of a PNG, 36 to 600; SPL_COUNT_NONE: 150 */
     gboolean force;    /* replace a file that is not a picture of ours */
 };
 
@@ -31,63 +32,89 @@ struct spl_picture {
 extern const struct spl_shape spl_picture_shape;
 
 /*
- * All write the file whole or not at all, and leave it untouched when it holds just that.
- * SPL_ERROR_USAGE: the name ends in no known format. SPL_ERROR_CONFLICT: the file is no picture of
- * ours and `force` is not given. SPL_ERROR_LIMIT: too many pages for a PNG.
+ * All write the file whole or not at all, and leave it untouched when it holds just that; `picture`
+ * is yours on TRUE. SPL_ERROR_USAGE: the name ends in no known format. SPL_ERROR_CONFLICT: the file
+ * is no picture of ours and `force` is not given. SPL_ERROR_LIMIT: too many pages for a PNG.
  */
 
-struct spl_picture_season {
-    int year;             /* the growing year; 0: the one that today lies in */
+struct spl_picture_season_words {
+    struct spl_picture_file to;
+    int year;             /* the growing year; SPL_COUNT_NONE: the one that today lies in */
     const char *site;     /* NULL: all */
     const char *material; /* NULL: all */
     gboolean all;         /* also plants that are not known to grow at a place */
 };
-gboolean spl_picture_draw_season(struct spl_house *house, const struct spl_picture_season *what,
-                                 const struct spl_picture_words *words, struct spl_picture *picture,
-                                 GError **error);
+extern const struct spl_inputs spl_picture_season_inputs;
+gboolean spl_picture_draw_season(struct spl_house *house,
+                                 const struct spl_picture_season_words *said,
+                                 struct spl_picture *picture, GError **error);
 
-/* The grounds with the verdicts of a day. */
-gboolean spl_picture_draw_map(struct spl_house *house, struct spl_day on,
-                              const struct spl_picture_words *words, struct spl_picture *picture,
-                              GError **error);
+struct spl_picture_map_words {
+    struct spl_picture_file to;
+    struct spl_day on; /* the verdicts of this day; none: today's */
+};
+extern const struct spl_inputs spl_picture_map_inputs;
+gboolean spl_picture_draw_map(struct spl_house *house, const struct spl_picture_map_words *said,
+                              struct spl_picture *picture, GError **error);
 
-/* The sheet to carry on the kept outing of this day, or of this reserve day; no day: the next one.
- * SPL_ERROR_NOT_FOUND
- * names the days there are. */
-gboolean spl_picture_draw_outing(struct spl_house *house, struct spl_day day,
-                                 const struct spl_picture_words *words, struct spl_picture *picture,
-                                 GError **error);
+/* The sheet to carry. */
+struct spl_picture_outing_words {
+    struct spl_picture_file to;
+    struct spl_day on; /* of the kept outing, or its reserve day; none: the next one */
+};
+extern const struct spl_inputs spl_picture_outing_inputs;
+/* SPL_ERROR_NOT_FOUND names the days there are. */
+gboolean spl_picture_draw_outing(struct spl_house *house,
+                                 const struct spl_picture_outing_words *said,
+                                 struct spl_picture *picture, GError **error);
 
-/* The shelf; `all`: used up and destroyed lots too. */
-gboolean spl_picture_draw_shelf(struct spl_house *house, gboolean all,
-                                const struct spl_picture_words *words, struct spl_picture *picture,
-                                GError **error);
+struct spl_picture_shelf_words {
+    struct spl_picture_file to;
+    gboolean all; /* used up and destroyed lots too */
+};
+extern const struct spl_inputs spl_picture_shelf_inputs;
+gboolean spl_picture_draw_shelf(struct spl_house *house, const struct spl_picture_shelf_words *said,
+                                struct spl_picture *picture, GError **error);
 
-/* The one-page record of a batch. SPL_ERROR_NOT_FOUND. */
-gboolean spl_picture_draw_batch(struct spl_house *house, const char *code,
-                                const struct spl_picture_words *words, struct spl_picture *picture,
-                                GError **error);
+/* The one-page record. */
+struct spl_picture_batch_words {
+    struct spl_picture_file to;
+    const char *code;
+};
+extern const struct spl_inputs spl_picture_batch_inputs;
+/* SPL_ERROR_NOT_FOUND. */
+gboolean spl_picture_draw_batch(struct spl_house *house, const struct spl_picture_batch_words *said,
+                                struct spl_picture *picture, GError **error);
 
 /* A calendar year in review. */
-gboolean spl_picture_draw_year(struct spl_house *house, int year,
-                               const struct spl_picture_words *words, struct spl_picture *picture,
-                               GError **error);
+struct spl_picture_year_words {
+    struct spl_picture_file to;
+    int year;
+};
+extern const struct spl_inputs spl_picture_year_inputs;
+gboolean spl_picture_draw_year(struct spl_house *house, const struct spl_picture_year_words *said,
+                               struct spl_picture *picture, GError **error);
 
 /* Labels. */
+struct spl_label_code {
+    const char *code; /* of a lot, batch, harvest, purchase or drying */
+};
+extern const struct spl_inputs spl_label_code_inputs;
+
 struct spl_label_words {
-    const char *const *codes; /* lots, batches, harvests, purchases, dryings */
-    guint n_codes;
-    int copies;             /* of each; 0: one */
+    struct spl_picture_file to;
+    GArray *codes;          /* struct spl_label_code */
+    int copies;             /* of each; SPL_COUNT_NONE: one */
     const char *sheet;      /* a row of data/labels.csv; NULL: "3x8"; "1": one per page */
     int skip;               /* labels of the first sheet that are used already */
     const char *ref;        /* handed out under this number (never a name); NULL: not handed out */
     const char *dispensary; /* name and address of who hands it out; NULL: not printed */
-    double bottle_ml, bottle_g; /* what one bottle holds; NAN: not printed */
-    gboolean place;             /* print where it was gathered */
+    struct spl_amount bottle; /* what one bottle holds; not said: not printed */
+    gboolean place;           /* print where it was gathered */
 };
+extern const struct spl_inputs spl_label_inputs;
 /* SPL_ERROR_REFUSED: `ref` for a lot that may not go out (held, withdrawn, out of date). */
-gboolean spl_picture_draw_labels(struct spl_house *house, const struct spl_label_words *labels,
-                                 const struct spl_picture_words *words, struct spl_picture *picture,
-                                 GError **error);
+gboolean spl_picture_draw_labels(struct spl_house *house, const struct spl_label_words *said,
+                                 struct spl_picture *picture, GError **error);
 
 #endif

@@ -189,37 +189,39 @@ struct spl_plan_outings {
 };
 extern const struct spl_shape spl_plan_outings_shape;
 
+struct spl_plan_day_off {
+    struct spl_day day;
+};
+extern const struct spl_inputs spl_plan_day_off_inputs;
+
 struct spl_plan_wish {
-    int season;                /* 0: that of today */
-    unsigned weekdays;         /* bit 0 Monday … bit 6 Sunday; 0: every day */
-    double hours;              /* of a day; 0: the setting, else 5 */
-    int pickers;               /* 0: the setting, else 1 */
-    const char *home;          /* NULL: the setting */
-    double km_per_h;           /* 0: the setting, else 40 */
-    const struct spl_day *off; /* days on which nobody goes */
-    guint n_off;
-    const char *busy; /* .ics; NULL */
+    const char *days;            /* "sat,sun,wed"; NULL: every day */
+    double hours;                /* of a day; NAN: the setting, else 5 */
+    int pickers;                 /* SPL_COUNT_NONE: the setting, else 1 */
+    struct spl_coordinates home; /* not said: the setting */
+    double km_per_h;             /* NAN: the setting, else 40 */
+    int most_sites;              /* in one outing; SPL_COUNT_NONE: 4 */
+    GArray *off;                 /* struct spl_plan_day_off: when nobody goes */
+    const char *busy;            /* .ics; NULL */
     gboolean clear_only;
-    int most_sites;     /* in one outing; 0: 4 */
-    double seconds;     /* that it takes; 0: as long as `nodes` need */
-    double gap;         /* stop within it; 0..1 */
-    int nodes;          /* of work; 0: without `seconds` the default, with them no limit */
+    double seconds;     /* that it takes; NAN: as long as `nodes` need */
+    double gap_percent; /* stop within it; NAN: 0.5 */
+    int nodes; /* of work; SPL_COUNT_NONE: without `seconds` the default, with them no limit */
     gboolean no_solver; /* the first plan is enough */
     const char *lp;     /* write the model to this file; NULL */
     gboolean keep;      /* store the plan */
-    gboolean (*stopped)(gpointer data); /* TRUE: show the best plan so far; NULL: never */
-    gpointer stopped_data;
+    int season;         /* SPL_COUNT_NONE: that of today */
 };
-
-/* "sat,sun,wed" -> bits; SPL_ERROR_INVALID. */
-gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error);
+extern const struct spl_inputs spl_plan_wish_inputs;
 
 /*
  * Plans the outings from today to the end of the season: kept outings that are past or fixed stay,
  * the rest is planned anew. Without `seconds` the same book gives the same plan on every machine.
+ * `stopped` (NULL: never) is asked now and then: TRUE ends the search with the best plan so far.
  * SPL_ERROR_INVALID says what to change when the question makes no sense.
  */
-gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wish,
+gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *said,
+                         gboolean (*stopped)(gpointer data), gpointer data,
                          struct spl_plan_outings *plan, GError **error);
 
 /* The stored plan, never planned anew: its days and places as they were kept, each place with

@@ -87,6 +87,11 @@ extern const struct spl_shape spl_weather_fetched_shape;
 gboolean spl_weather_follow(struct spl_house *house, const struct spl_follow_words *words,
                             struct spl_weather_fetched *fetched, GError **error);
 
+struct spl_refresh_words {
+    const char *station; /* NULL: all */
+};
+extern const struct spl_inputs spl_refresh_inputs;
+
 /* Fetches every followed station, or one. A station that cannot be had keeps what it has, and says
  * why: a list of spl_weather_fetched_shape. SPL_ERROR_NOT_FOUND: none is followed. */
 GArray *spl_weather_refresh(struct spl_house *house, const char *station, GError **error);

@@ -2,10 +2,8 @@
  *
  * What a command does with its call: reading options, printing results. See command/command.h.
  */
-#include <math.h>
 #include <string.h>
 
-#include "base/amount.h"
 #include "base/layout.h"
 #include "command/command.h"
 
@@ -31,69 +29,6 @@ const char *spl_call_get(const struct spl_call *call, const char *option)
 gboolean spl_call_has(const struct spl_call *call, const char *option)
 {
     return spl_call_get(call, option) != NULL;
-}
-
-const char *spl_call_demand(const struct spl_call *call, const char *option, GError **error)
-{
-    const char *value = spl_call_get(call, option);
-
-    if (value == NULL) {
-        g_autofree char *usage = spl_usage_line(call->command);
-
-        g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: --%s is missing; %s",
-                    call->command->words, option, usage);
-    }
-    return value;
-}
-
-gboolean spl_call_day(const struct spl_call *call, const char *option, struct spl_day otherwise,
-                      struct spl_day *day, GError **error)
-{
-    const char *value = spl_call_get(call, option);
-    g_autofree char *what = g_strconcat("--", option, NULL);
-
-    *day = otherwise;
-    return value == NULL || spl_day_parse(value, what, day, error);
-}
-
-gboolean spl_call_mass(const struct spl_call *call, const char *option, double otherwise,
-                       double *grams, GError **error)
-{
-    const char *value = spl_call_get(call, option);
-    g_autofree char *what = g_strconcat("--", option, NULL);
-
-    *grams = otherwise;
-    return value == NULL || spl_mass_parse(value, what, grams, error);
-}
-
-gboolean spl_call_volume(const struct spl_call *call, const char *option, double otherwise,
-                         double *ml, GError **error)
-{
-    const char *value = spl_call_get(call, option);
-    g_autofree char *what = g_strconcat("--", option, NULL);
-
-    *ml = otherwise;
-    return value == NULL || spl_volume_parse(value, what, ml, error);
-}
-
-gboolean spl_call_number(const struct spl_call *call, const char *option, double min, double max,
-                         double otherwise, double *number, GError **error)
-{
-    const char *value = spl_call_get(call, option);
-    g_autofree char *what = g_strconcat("--", option, NULL);
-
-    *number = otherwise;
-    return value == NULL || spl_number_parse(value, what, min, max, number, error);
-}
-
-gboolean spl_call_count(const struct spl_call *call, const char *option, int min, int max,
-                        int otherwise, int *count, GError **error)
-{
-    const char *value = spl_call_get(call, option);
-    g_autofree char *what = g_strconcat("--", option, NULL);
-
-    *count = otherwise;
-    return value == NULL || spl_count_parse(value, what, min, max, count, error);
 }
 
 /* Keeps the record's code, if it has one: should printing fail, the person must know it. */

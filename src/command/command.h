@@ -116,21 +116,6 @@ gboolean spl_call_has(const struct spl_call *call, const char *option);
 /* All values of a SPL_OPTION_MANY, in order; an empty array when there is none. Borrowed. */
 const GPtrArray *spl_call_all(const struct spl_call *call, const char *option);
 
-/* The value of an option that the command cannot do without (SPL_ERROR_USAGE). */
-const char *spl_call_demand(const struct spl_call *call, const char *option, GError **error);
-
-/* The option parsed; when it is absent the target gets `otherwise` and TRUE comes back. */
-gboolean spl_call_day(const struct spl_call *call, const char *option, struct spl_day otherwise,
-                      struct spl_day *day, GError **error);
-gboolean spl_call_mass(const struct spl_call *call, const char *option, double otherwise,
-                       double *grams, GError **error);
-gboolean spl_call_volume(const struct spl_call *call, const char *option, double otherwise,
-                         double *ml, GError **error);
-gboolean spl_call_number(const struct spl_call *call, const char *option, double min, double max,
-                         double otherwise, double *number, GError **error);
-gboolean spl_call_count(const struct spl_call *call, const char *option, int min, int max,
-                        int otherwise, int *count, GError **error);
-
 /* Prints the one record of the command's shape: JSON with --json, else lines for people. */
 int spl_call_print(struct spl_call *call, const void *record);
 

@@ -27,6 +27,19 @@
 #include "base/file.h"
 #include "command/rows.h"
 
+/* What is said. The table stands here and not in season: what a demo does is to call commands. */
+struct demo_words {
+    const char *folder;
+    gboolean again;
+};
+
+static const struct spl_input demo_rows[] = {
+    SPL_INPUT(demo_words, folder, FILE, "folder", "where it is made", .value = "DIR", .needed = 1),
+    SPL_INPUT(demo_words, again, FLAG, "again",
+              "replace what an earlier demo made there, as long as it is as the demo left it"),
+};
+static const struct spl_inputs demo_inputs = SPL_INPUTS("demo", demo_words, demo_rows);
+
 struct demo {
     char *folder, *book;
     const char *data; /* the folder of the data tables */
@@ -283,23 +296,23 @@ static gboolean keep_season(struct demo *demo, const char *text, GError **error)
 
 static int run(struct spl_call *call, GError **error)
 {
+    const struct demo_words *words = call->said;
     g_autofree char *season = g_build_filename(call->where->data, "demo", "season.txt", NULL);
     g_autofree char *text = spl_file_read(season, SEASON_MAX, NULL, error);
     struct demo demo = {.data = call->where->data, .today = call->where->today};
     int status = -1;
 
-    if (text == NULL)
+    if (text == NULL || !spl_inputs_check(&demo_inputs, words, error))
         return -1;
-    if (g_mkdir_with_parents(call->places[0], 0755) != 0) {
+    if (g_mkdir_with_parents(words->folder, 0755) != 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_READ_ONLY, "%s: cannot make the folder: %s",
-                    call->places[0], g_strerror(errno));
+                    words->folder, g_strerror(errno));
         return -1;
     }
-    demo.folder = g_canonicalize_filename(call->places[0], NULL);
+    demo.folder = g_canonicalize_filename(words->folder, NULL);
     demo.book = g_build_filename(demo.folder, "book.db", NULL);
     demo.look = g_ptr_array_new_with_free_func(g_free);
-    if ((!spl_call_has(call, "again") || take_away(&demo, error)) &&
-        keep_season(&demo, text, error))
+    if ((!words->again || take_away(&demo, error)) && keep_season(&demo, text, error))
         status = spl_call_print(call, &demo);
     for (guint i = 0; status == 0 && !call->json && i < demo.look->len; i++)
         fprintf(call->out, "%s\n", (char *)g_ptr_array_index(demo.look, i));
@@ -310,15 +323,8 @@ static int run(struct spl_call *call, GError **error)
 const struct spl_command spl_command_demo = {
     .words = "demo",
     .summary = "A whole invented season in a folder: book, calendars, pictures, labels",
-    .places = "DIR",
-    .min_places = 1,
-    .max_places = 1,
-    .options =
-        (const struct spl_option[]){
-            {"again", SPL_OPTION_FLAG, NULL,
-             "replace what an earlier demo made there, as long as it is as the demo left it"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &demo_inputs,
+    .at = "folder",
     .about = "The dispensary, its valley, its people and all figures are invented. Use the book "
              "with --book\nDIR/book.db and the day that is printed with --today. What was made "
              "stands in\nDIR/demo.sha256; a book "

@@ -8,27 +8,10 @@
 
 #define DRAW_HELPER "simpling-draw"
 
-#define FILE_OPTIONS                                                                               \
-    {"out", SPL_OPTION_ONE, "FILE", "the picture: FILE.svg, FILE.pdf or FILE.png (needed)"},       \
-        {"paper", SPL_OPTION_ONE, "PAPER", "a4 (the default) or letter"},                          \
-        {"dpi", SPL_OPTION_ONE, "N", "dots per inch of a PNG, 36 to 600 (default 150)"},           \
-        {"force", SPL_OPTION_FLAG, NULL, "replace a file that is no picture of simpling's"},       \
-    {                                                                                              \
-        NULL, SPL_OPTION_FLAG, NULL, NULL                                                          \
-    }
-
 const struct spl_command spl_command_draw_season = {
     .words = "draw season",
     .summary = "The almanac page: months across the top, a line per material and place",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"year", SPL_OPTION_ONE, "Y", "the growing year (default: today's)"},
-            {"site", SPL_OPTION_ONE, "S", "one place"},
-            {"material", SPL_OPTION_ONE, "M", "one material"},
-            {"all", SPL_OPTION_FLAG, NULL, "every window, also of plants not known at a place"},
-            FILE_OPTIONS,
-        },
+    .inputs = &spl_picture_season_inputs,
     .about = "Hatching thickens towards the best days, words stand at its ends; jars stand until "
              "they are ready; today\nis a dashed line. Plants that were seen or gathered at a "
              "place are shown there.",
@@ -42,12 +25,7 @@ const struct spl_command spl_command_draw_season = {
 const struct spl_command spl_command_draw_map = {
     .words = "draw map",
     .summary = "The estate map: places with clear, ask or closed written out",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"on", SPL_OPTION_ONE, "DATE", "the verdicts of this day (default today)"},
-            FILE_OPTIONS,
-        },
+    .inputs = &spl_picture_map_inputs,
     .about = "Contaminated ground is hatched, with what is closed around it and where to ask. "
              "Coordinates stand on the\nframe. The map shows where things grow: keep it to "
              "yourself.",
@@ -60,12 +38,7 @@ const struct spl_command spl_command_draw_map = {
 const struct spl_command spl_command_draw_shelf = {
     .words = "draw shelf",
     .summary = "The ledger of jars that stand and bottled lots",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"all", SPL_OPTION_FLAG, NULL, "used up and destroyed lots too"},
-            FILE_OPTIONS,
-        },
+    .inputs = &spl_picture_shelf_inputs,
     .examples = (const char *const[]){"simpling draw shelf --out shelf.pdf", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_picture_shape,
@@ -75,9 +48,8 @@ const struct spl_command spl_command_draw_shelf = {
 const struct spl_command spl_command_draw_outing = {
     .words = "draw outing",
     .summary = "The sheet to carry: where in which order, what and how much and not more",
-    .places = "[DATE]",
-    .max_places = 1,
-    .options = (const struct spl_option[]){FILE_OPTIONS},
+    .inputs = &spl_picture_outing_inputs,
+    .at = "on?",
     .about = "For a kept outing ('plan outings --keep'), by its day or its reserve day; the next "
              "one without. The verdict "
              "is that of the day, as\nthe book knows it today. There is room to write down what "
@@ -91,10 +63,8 @@ const struct spl_command spl_command_draw_outing = {
 const struct spl_command spl_command_draw_batch = {
     .words = "draw batch",
     .summary = "The one-page record of a batch, with lines to sign",
-    .places = "CODE",
-    .min_places = 1,
-    .max_places = 1,
-    .options = (const struct spl_option[]){FILE_OPTIONS},
+    .inputs = &spl_picture_batch_inputs,
+    .at = "code",
     .about =
         "Its items follow the list of 21 CFR 111.260. What the book knows is filled in, the "
         "rest is ruled for\nhandwriting. The sheet does not make a batch comply with any code.",
@@ -108,10 +78,8 @@ const struct spl_command spl_command_draw_year = {
     .words = "draw year",
     .summary =
         "The year in review: taken, made, used, lost; yields and forecasts against what came",
-    .places = "YEAR",
-    .min_places = 1,
-    .max_places = 1,
-    .options = (const struct spl_option[]){FILE_OPTIONS},
+    .inputs = &spl_picture_year_inputs,
+    .at = "year",
     .examples = (const char *const[]){"simpling draw year 2027 --out year.pdf", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_picture_shape,
@@ -121,21 +89,8 @@ const struct spl_command spl_command_draw_year = {
 const struct spl_command spl_command_label = {
     .words = "label",
     .summary = "Labels with a QR code, for lots, batches and herb",
-    .places = "CODE...",
-    .min_places = 1,
-    .max_places = -1,
-    .options =
-        (const struct spl_option[]){
-            {"sheet", SPL_OPTION_ONE, "SHEET",
-             "a row of labels.csv (default 3x8), or 1: one label a page"},
-            {"copies", SPL_OPTION_ONE, "N", "of each label (default 1)"},
-            {"skip", SPL_OPTION_ONE, "N", "labels of the first sheet that are used already"},
-            {"bottle", SPL_OPTION_ONE, "V", "what one bottle holds: 100mL, or 50g"},
-            {"place", SPL_OPTION_FLAG, NULL, "print where it was gathered"},
-            {"for", SPL_OPTION_ONE, "REF", "handed out under this number (never a name), today"},
-            {"dispensary", SPL_OPTION_ONE, "TEXT", "name and address of who hands it out"},
-            FILE_OPTIONS,
-        },
+    .inputs = &spl_label_inputs,
+    .at = "codes",
     .about = "Nothing is cut: words wrap and shrink to 5 pt at the least. Cautions that do not fit "
              "go on a sheet behind\nthe labels, which the label names. Print at 100 %, without "
              "fitting to the page.",

@@ -218,88 +218,32 @@ static gboolean is_stopped(gpointer data)
     return stopped != 0;
 }
 
-static gboolean read_off(struct spl_call *call, GArray *off, GError **error)
-{
-    const GPtrArray *days = spl_call_all(call, "off");
-
-    for (guint i = 0; i < days->len; i++) {
-        struct spl_day day;
-
-        if (!spl_day_parse(g_ptr_array_index(days, i), "--off", &day, error))
-            return FALSE;
-        g_array_append_val(off, day);
-    }
-    return TRUE;
-}
-
-static gboolean read_wish(struct spl_call *call, struct spl_plan_wish *wish, GArray *off,
-                          GError **error)
-{
-    const char *days = spl_call_get(call, "days");
-
-    *wish = (struct spl_plan_wish){
-        .home = spl_call_get(call, "home"),
-        .busy = spl_call_get(call, "busy"),
-        .lp = spl_call_get(call, "lp"),
-        .clear_only = spl_call_has(call, "clear-only"),
-        .keep = spl_call_has(call, "keep"),
-        .no_solver = spl_call_has(call, "no-solver"),
-        .stopped = is_stopped,
-    };
-    if ((days != NULL && !spl_plan_weekdays(days, &wish->weekdays, error)) ||
-        !spl_call_count(call, "year", 1900, 9999, 0, &wish->season, error) ||
-        !spl_call_number(call, "hours", 0.1, 24, 0, &wish->hours, error) ||
-        !spl_call_count(call, "pickers", 1, 1000, 0, &wish->pickers, error) ||
-        !spl_call_number(call, "speed", 1, 130, 0, &wish->km_per_h, error) ||
-        !spl_call_count(call, "sites", 1, 6, 0, &wish->most_sites, error) ||
-        !spl_call_number(call, "seconds", 0.1, 86400, 0, &wish->seconds, error) ||
-        !spl_call_number(call, "gap", 0, 100, 0.5, &wish->gap, error) ||
-        !spl_call_count(call, "nodes", 1, 100000000, 0, &wish->nodes, error) ||
-        !read_off(call, off, error))
-        return FALSE;
-    wish->gap /= 100;
-    wish->off = (const struct spl_day *)(void *)off->data;
-    wish->n_off = off->len;
-    return TRUE;
-}
-
 /* Searches; Ctrl-C ends the search and not the program. */
-static gboolean search(struct spl_call *call, const struct spl_plan_wish *wish,
-                       struct spl_plan_outings *plan, GError **error)
+static gboolean search(struct spl_call *call, struct spl_plan_outings *plan, GError **error)
 {
     struct sigaction ours = {.sa_handler = note_stop}, before;
     gboolean ok;
 
     stopped = 0;
     sigaction(SIGINT, &ours, &before);
-    ok = spl_plan_search(call->house, wish, plan, error);
+    ok = spl_plan_search(call->house, call->said, is_stopped, NULL, plan, error);
     sigaction(SIGINT, &before, NULL);
     return ok;
 }
 
 static int run_outings(struct spl_call *call, GError **error)
 {
-    g_autoptr(GArray) off = g_array_new(FALSE, FALSE, sizeof(struct spl_day));
-    struct spl_plan_wish wish;
+    const struct spl_plan_wish *wish = call->said;
+    int season = wish->season == SPL_COUNT_NONE ? 0 : wish->season;
     struct spl_plan_outings plan;
 
-    if (!read_wish(call, &wish, off, error))
+    if (spl_call_has(call, "kept") ? !spl_plan_kept(call->house, season, &plan, error)
+                                   : !search(call, &plan, error))
         return -1;
-    if (spl_call_has(call, "kept")) {
-        if (!spl_plan_kept(call->house, wish.season, &plan, error))
-            return -1;
-    } else if (!search(call, &wish, &plan, error)) {
-        return -1;
-    }
     return finish(call, &plan);
 }
 
 /* ---- rows ---------------------------------------------------------------------------------- */
-
-#define YEAR_OPTION                                                                                \
-    {                                                                                              \
-        "year", SPL_OPTION_ONE, "Y", "another season than that of today"                           \
-    }
 
 const struct spl_command spl_command_plan_add = {
     .words = "plan add",
@@ -364,29 +308,11 @@ const struct spl_command spl_command_plan_shortfall = {
 const struct spl_command spl_command_plan_outings = {
     .words = "plan outings",
     .summary = "Which days, which places, how much: the fewest outings that cover the plan",
-    .places = "",
+    .inputs = &spl_plan_wish_inputs,
     .options =
         (const struct spl_option[]){
-            {"days", SPL_OPTION_ONE, "sat,sun", "the days of the week (default: all)"},
-            {"hours", SPL_OPTION_ONE, "H", "hours of a day (default: the setting, else 5)"},
-            {"pickers", SPL_OPTION_ONE, "N", "people (default: the setting, else 1)"},
-            {"home", SPL_OPTION_ONE, "LAT,LON", "where outings begin (default: the setting)"},
-            {"speed", SPL_OPTION_ONE, "KM/H", "on the road (default: the setting, else 40)"},
-            {"sites", SPL_OPTION_ONE, "N", "at most so many places in one outing (default 4)"},
-            {"off", SPL_OPTION_MANY, "DATE", "a day on which nobody goes"},
-            {"busy", SPL_OPTION_ONE, "FILE.ics", "a calendar whose busy times are kept free"},
-            {"clear-only", SPL_OPTION_FLAG, NULL, "leave out sites that must be asked about"},
-            {"seconds", SPL_OPTION_ONE, "S", "search for so long (default: by work, see --nodes)"},
-            {"gap", SPL_OPTION_ONE, "P", "stop when proven within P per cent (default 0.5)"},
-            {"nodes", SPL_OPTION_ONE, "N",
-             "stop after so much work: the same plan every time "
-             "(default: by the size of the season)"},
-            {"no-solver", SPL_OPTION_FLAG, NULL, "the first plan, at once and unproven"},
             {"stages", SPL_OPTION_FLAG, NULL, "show how the search went and what it weighs by"},
-            {"lp", SPL_OPTION_ONE, "FILE", "write the model as an LP file"},
-            {"keep", SPL_OPTION_FLAG, NULL, "store the plan in the book"},
             {"kept", SPL_OPTION_FLAG, NULL, "show the stored plan as it is"},
-            YEAR_OPTION,
             {NULL, SPL_OPTION_FLAG, NULL, NULL},
         },
     .about =

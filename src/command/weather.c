@@ -40,7 +40,8 @@ static int run_follow(struct spl_call *call, GError **error)
 
 static int run_refresh(struct spl_call *call, GError **error)
 {
-    GArray *list = spl_weather_refresh(call->house, spl_call_get(call, "station"), error);
+    const struct spl_refresh_words *words = call->said;
+    GArray *list = spl_weather_refresh(call->house, words->station, error);
     int failed = 0;
 
     if (list == NULL)
@@ -76,12 +77,7 @@ const struct spl_command spl_command_weather_follow = {
 const struct spl_command spl_command_weather_refresh = {
     .words = "weather refresh",
     .summary = "Fetch the days of the followed stations",
-    .places = "",
-    .options =
-        (const struct spl_option[]){
-            {"station", SPL_OPTION_ONE, "NAME", "of one of them"},
-            {NULL, SPL_OPTION_FLAG, NULL, NULL},
-        },
+    .inputs = &spl_refresh_inputs,
     .about = "A station that cannot be had keeps what it has, and the line says why (status 1).",
     .examples = (const char *const[]){"simpling weather refresh", NULL},
     .needs = SPL_NEEDS_WRITE,

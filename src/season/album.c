@@ -7,19 +7,20 @@
 #include <string.h>
 
 #include "base/file.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define OURS_MAX (512 * 1024 * 1024)
 
 /* A picture of ours says so in its bytes; anything else is somebody's own file. */
-static gboolean may_write(const struct spl_picture_words *words, GError **error)
+static gboolean may_write(const struct spl_picture_file *to, GError **error)
 {
     g_autofree char *there = NULL;
     gsize size = 0;
 
-    if (words->force || !g_file_test(words->out, G_FILE_TEST_EXISTS))
+    if (to->force || !g_file_test(to->out, G_FILE_TEST_EXISTS))
         return TRUE;
-    there = spl_file_read(words->out, OURS_MAX, &size, error);
+    there = spl_file_read(to->out, OURS_MAX, &size, error);
     if (there == NULL)
         return FALSE;
     if (size == 0 || spl_page_is_ours(there, size))
@@ -27,21 +28,21 @@ static gboolean may_write(const struct spl_picture_words *words, GError **error)
     spl_error_set_input(error, SPL_ERROR_CONFLICT, "force",
                         "%s is there already and is no picture of simpling's; name another file, "
                         "or say that it is to be replaced",
-                        words->out);
+                        to->out);
     return FALSE;
 }
 
-gboolean spl_album_open(struct spl_album *album, struct spl_house *house,
-                        const struct spl_picture_words *words, GError **error)
+/* FALSE: nothing to close. */
+static gboolean open_album(struct spl_album *album, struct spl_house *house,
+                           const struct spl_picture_file *to, GError **error)
 {
-    *album = (struct spl_album){.house = house, .words = words};
-    if (!spl_page_format_from_path(words->out, &album->options.format, error))
+    *album = (struct spl_album){.house = house, .to = to};
+    if (!spl_page_format_from_path(to->out, &album->options.format, error))
         return FALSE;
-    if (words->paper != NULL &&
-        !spl_page_paper_from_text(words->paper, &album->options.paper, error))
+    if (to->paper != NULL && !spl_page_paper_from_text(to->paper, &album->options.paper, error))
         return FALSE;
-    album->options.dpi = words->dpi;
-    if (!spl_file_is_target(words->out, error) || !may_write(words, error))
+    album->options.dpi = to->dpi == SPL_COUNT_NONE ? 0 : to->dpi;
+    if (!spl_file_is_target(to->out, error) || !may_write(to, error))
         return FALSE;
     album->tables = spl_house_tables(house, error);
     if (album->tables == NULL)
@@ -51,10 +52,30 @@ gboolean spl_album_open(struct spl_album *album, struct spl_house *house,
     return TRUE;
 }
 
-void spl_album_close(struct spl_album *album)
+static void close_album(struct spl_album *album)
 {
     g_clear_pointer(&album->texts, g_string_chunk_free);
     g_clear_pointer(&album->arrays, g_ptr_array_unref);
+}
+
+gboolean spl_album_draw(struct spl_house *house, const struct spl_inputs *inputs, const void *said,
+                        gboolean (*draw)(struct spl_album *album, const void *words,
+                                         struct spl_picture *picture, GError **error),
+                        struct spl_picture *picture, GError **error)
+{
+    g_autofree void *words = g_malloc0(inputs->size);
+    struct spl_album album;
+    gboolean ok;
+
+    if (!spl_entry_take(house, inputs, said, words, error))
+        return FALSE;
+    ok = open_album(&album, house, words, error);
+    if (ok) {
+        ok = draw(&album, words, picture, error);
+        close_album(&album);
+    }
+    spl_inputs_clear(inputs, words);
+    return ok;
 }
 
 const char *spl_album_text(struct spl_album *album, const char *text)
@@ -238,17 +259,16 @@ gboolean spl_album_write(struct spl_album *album, GBytes *bytes, struct spl_page
 {
     gboolean ok = FALSE;
 
-    *picture = (struct spl_picture){0};
     if (bytes != NULL) {
         gsize size;
         const char *data = g_bytes_get_data(bytes, &size);
 
-        ok = album->shows_places ? spl_file_write_private(album->words->out, data, size, error)
-                                 : spl_file_write(album->words->out, data, size, error);
+        ok = album->shows_places ? spl_file_write_private(album->to->out, data, size, error)
+                                 : spl_file_write(album->to->out, data, size, error);
         g_bytes_unref(bytes);
     }
     if (ok) {
-        picture->file = g_strdup(album->words->out);
+        picture->file = g_strdup(album->to->out);
         picture->of = g_strdup(of);
         picture->pages = report->pages;
         picture->warnings = g_ptr_array_new_with_free_func(g_free);

@@ -17,13 +17,18 @@ struct spl_album {
     GPtrArray *arrays; /* of GArray *, freed with the album */
     struct spl_page_options options;
     gboolean shows_places; /* coordinates or a map: a new file is its owner's alone */
-    const struct spl_picture_words *words;
+    const struct spl_picture_file *to;
 };
 
-/* Checks the words before anything is read from the book. FALSE: nothing to close. */
-gboolean spl_album_open(struct spl_album *album, struct spl_house *house,
-                        const struct spl_picture_words *words, GError **error);
-void spl_album_close(struct spl_album *album);
+/*
+ * Draws one picture: takes what was said by its table (whose struct begins with a struct
+ * spl_picture_file), looks at the file before anything is read from the book, and calls `draw`
+ * with the taken words. `picture` is the caller's on TRUE.
+ */
+gboolean spl_album_draw(struct spl_house *house, const struct spl_inputs *inputs, const void *said,
+                        gboolean (*draw)(struct spl_album *album, const void *words,
+                                         struct spl_picture *picture, GError **error),
+                        struct spl_picture *picture, GError **error);
 
 /* Keeps a copy; NULL stays NULL. */
 const char *spl_album_text(struct spl_album *album, const char *text);
@@ -51,8 +56,8 @@ GArray *spl_album_cautions(struct spl_album *album, const char *slugs);
  */
 GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_lookalikes);
 
-/* Writes what was drawn (takes `bytes`, NULL after an error) and fills `picture`. Clears `report`.
- */
+/* Writes what was drawn (takes `bytes`, NULL after an error) and fills `picture`, which is yours
+ * on TRUE. Clears `report`. */
 gboolean spl_album_write(struct spl_album *album, GBytes *bytes, struct spl_page_report *report,
                          const char *of, struct spl_picture *picture, GError **error);
 

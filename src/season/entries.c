@@ -13,16 +13,20 @@
 #include "simpling/harvest.h"
 #include "simpling/hazard.h"
 #include "simpling/need.h"
+#include "simpling/outing.h"
+#include "simpling/picture.h"
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
 #include "simpling/stand.h"
+#include "simpling/start.h"
 #include "simpling/trace.h"
 #include "simpling/weather.h"
 #include "simpling/window.h"
 
 const struct spl_inputs *const spl_all_inputs[] = {
+    &spl_start_inputs,
     &spl_book_inputs,
     &spl_setting_inputs,
     &spl_book_copy_inputs,
@@ -33,6 +37,11 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_plan_question_inputs,
     &spl_plan_drop_inputs,
     &spl_plan_short_inputs,
+    &spl_plan_wish_inputs,
+    &spl_outing_move_inputs,
+    &spl_outing_pin_inputs,
+    &spl_outing_take_inputs,
+    &spl_outing_drop_inputs,
     &spl_window_inputs,
     &spl_window_check_inputs,
     &spl_site_export_inputs,
@@ -43,6 +52,8 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_method_inputs,
     &spl_hazard_import_inputs,
     &spl_weather_inputs,
+    &spl_follow_inputs,
+    &spl_refresh_inputs,
     &spl_check_inputs,
     &spl_almanac_inputs,
     &spl_almanac_question_inputs,
@@ -92,5 +103,12 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_stand_rest_inputs,
     &spl_stand_question_inputs,
     &spl_trace_inputs,
+    &spl_picture_season_inputs,
+    &spl_picture_map_inputs,
+    &spl_picture_shelf_inputs,
+    &spl_picture_outing_inputs,
+    &spl_picture_batch_inputs,
+    &spl_picture_year_inputs,
+    &spl_label_inputs,
 };
 const gsize spl_n_all_inputs = G_N_ELEMENTS(spl_all_inputs);

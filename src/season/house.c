@@ -280,6 +280,20 @@ static const struct spl_input setting_rows[] = {
 };
 const struct spl_inputs spl_setting_inputs = SPL_INPUTS("setting", spl_setting_words, setting_rows);
 
+gboolean spl_setting_check(const char *key, const char *value, GError **error)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(settings); i++) {
+        g_autofree char *checked = NULL;
+
+        if (strcmp(settings[i].key, key) != 0)
+            continue;
+        checked = settings[i].check(value, key, error);
+        spl_error_about(checked == NULL ? error : NULL, key);
+        return checked != NULL;
+    }
+    return TRUE;
+}
+
 static gboolean set_setting(struct spl_house *house, const char *key, const char *value,
                             GError **error)
 {
@@ -424,9 +438,8 @@ static const struct spl_input book_rows[] = {
               .value = "MARK", .needed = 1),
 };
 
-static gboolean check_book(const void *record, GError **error)
+gboolean spl_mark_check(const char *mark, GError **error)
 {
-    const char *mark = ((const struct spl_book_words *)record)->mark;
     gsize length = strlen(mark);
     gboolean ok = length >= 2 && length <= 8;
 
@@ -437,6 +450,11 @@ static gboolean check_book(const void *record, GError **error)
                             "'%.20s' is not a mark; take 2 to 8 letters, your initials for example",
                             mark);
     return ok;
+}
+
+static gboolean check_book(const void *record, GError **error)
+{
+    return spl_mark_check(((const struct spl_book_words *)record)->mark, error);
 }
 const struct spl_inputs spl_book_inputs =
     SPL_INPUTS("book", spl_book_words, book_rows, .check = check_book);

@@ -46,4 +46,10 @@ gboolean spl_house_site(struct spl_house *house, const char *key, const char *na
 gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const char *what,
                         GError **error);
 
+/* Whether it may be a book's mark; its error is about "mark". */
+gboolean spl_mark_check(const char *mark, GError **error);
+
+/* Whether the setting may have this value, as far as its text shows; its error is about `key`. */
+gboolean spl_setting_check(const char *key, const char *value, GError **error);
+
 #endif

@@ -146,8 +146,8 @@ static void add_note(GArray *notes, char item, struct spl_day day, const char *t
         g_array_append_val(notes, note);
 }
 
-static gboolean draw(struct spl_album *album, const struct spl_batch *batch,
-                     struct spl_picture *picture, GError **error)
+static gboolean draw_batch(struct spl_album *album, const struct spl_batch *batch,
+                           struct spl_picture *picture, GError **error)
 {
     GArray *notes = spl_album_array(album, sizeof(struct spl_batch_record_note));
     GArray *cautions = spl_album_cautions(album, batch->materials);
@@ -203,21 +203,22 @@ static gboolean draw(struct spl_album *album, const struct spl_batch *batch,
                            &report, batch->code, picture, error);
 }
 
-gboolean spl_picture_draw_batch(struct spl_house *house, const char *code,
-                                const struct spl_picture_words *words, struct spl_picture *picture,
-                                GError **error)
+static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
+                     GError **error)
 {
-    struct spl_batch batch = {0};
-    struct spl_album album;
+    const struct spl_picture_batch_words *said = words;
+    struct spl_batch batch;
     gboolean ok;
 
-    if (!spl_album_open(&album, house, words, error))
+    if (!spl_batch_show(album->house, said->code, &batch, error))
         return FALSE;
-    ok = spl_batch_show(house, code, &batch, error);
-    if (ok) {
-        ok = draw(&album, &batch, picture, error);
-        spl_record_clear(&spl_batch_shape, &batch);
-    }
-    spl_album_close(&album);
+    ok = draw_batch(album, &batch, picture, error);
+    spl_record_clear(&spl_batch_shape, &batch);
     return ok;
+}
+
+gboolean spl_picture_draw_batch(struct spl_house *house, const struct spl_picture_batch_words *said,
+                                struct spl_picture *picture, GError **error)
+{
+    return spl_album_draw(house, &spl_picture_batch_inputs, said, draw, picture, error);
 }

@@ -286,8 +286,10 @@ static gboolean add_label(struct labelling *labelling, const char *typed, GError
     gboolean ok =
         spl_code_find(album->house->book, typed, "LBHPD", "something with a label", &thing, error);
 
-    if (!ok)
+    if (!ok) {
+        spl_error_about(error, "codes");
         return FALSE;
+    }
     if (thing.kind == 'L')
         ok = fill_lot(labelling, thing.code, &label, error);
     else if (thing.kind == 'B')
@@ -306,27 +308,28 @@ static gboolean add_label(struct labelling *labelling, const char *typed, GError
     if (strchr(label.code, ':') == NULL) /* a code of another book shows its mark already */
         label.mark = spl_album_text(album, spl_setting_mark(album->house->book));
     if ((label.unit == NULL || strcmp(label.unit, "g") != 0) &&
-        (!isnan(words->bottle_ml) || !isnan(words->bottle_g))) { /* herb has its own weight */
-        label.amount = isnan(words->bottle_ml) ? words->bottle_g : words->bottle_ml;
-        label.unit = isnan(words->bottle_ml) ? "g" : "mL";
+        (!isnan(words->bottle.ml) || !isnan(words->bottle.g))) { /* herb has its own weight */
+        label.amount = isnan(words->bottle.ml) ? words->bottle.g : words->bottle.ml;
+        label.unit = isnan(words->bottle.ml) ? "g" : "mL";
     }
     label.dispensary = words->dispensary;
     if (words->ref != NULL) {
         label.reference = words->ref;
         label.handed_out = spl_house_today(album->house);
     }
-    for (int i = 0; i < MAX(1, words->copies); i++)
+    for (int i = 0; i < (words->copies == SPL_COUNT_NONE ? 1 : words->copies); i++)
         g_array_append_val(labelling->labels, label);
     return TRUE;
 }
 
-static gboolean draw(struct spl_album *album, const struct spl_label_words *words,
-                     struct spl_picture *picture, GError **error)
+static gboolean draw(struct spl_album *album, const void *said, struct spl_picture *picture,
+                     GError **error)
 {
+    const struct spl_label_words *words = said;
     struct labelling labelling = {
         .album = album, .words = words, .labels = spl_album_array(album, sizeof(struct spl_label))};
     struct spl_label_stock stock = {0};
-    struct spl_label_sheet sheet = {.skip = words->skip};
+    struct spl_label_sheet sheet = {.skip = words->skip == SPL_COUNT_NONE ? 0 : words->skip};
     struct spl_page_report report = {0};
     const char *name = words->sheet != NULL ? words->sheet : "3x8";
     g_autofree char *of = NULL;
@@ -334,12 +337,16 @@ static gboolean draw(struct spl_album *album, const struct spl_label_words *word
 
     if (!spl_lot_ref_check(words->ref, error))
         return FALSE;
-    for (guint i = 0; i < words->n_codes; i++)
-        if (!add_label(&labelling, words->codes[i], error))
+    for (guint i = 0; i < words->codes->len; i++) {
+        if (!add_label(&labelling, g_array_index(words->codes, struct spl_label_code, i).code,
+                       error))
             return FALSE;
+    }
     if (strcmp(name, "1") != 0) {
-        if (!spl_label_stock_find(album->house, name, &stock, error))
+        if (!spl_label_stock_find(album->house, name, &stock, error)) {
+            spl_error_about(error, "sheet");
             return FALSE;
+        }
         sheet.stock = &stock;
     }
     sheet.labels = (const struct spl_label *)(void *)labelling.labels->data;
@@ -352,16 +359,8 @@ static gboolean draw(struct spl_album *album, const struct spl_label_words *word
     return ok;
 }
 
-gboolean spl_picture_draw_labels(struct spl_house *house, const struct spl_label_words *labels,
-                                 const struct spl_picture_words *words, struct spl_picture *picture,
-                                 GError **error)
+gboolean spl_picture_draw_labels(struct spl_house *house, const struct spl_label_words *said,
+                                 struct spl_picture *picture, GError **error)
 {
-    struct spl_album album;
-    gboolean ok;
-
-    if (!spl_album_open(&album, house, words, error))
-        return FALSE;
-    ok = draw(&album, labels, picture, error);
-    spl_album_close(&album);
-    return ok;
+    return spl_album_draw(house, &spl_label_inputs, said, draw, picture, error);
 }

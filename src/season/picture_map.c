@@ -227,9 +227,10 @@ static int by_name(gconstpointer a, gconstpointer b)
     return g_strcmp0(one->name, two->name);
 }
 
-static gboolean draw(struct spl_album *album, struct spl_day on, struct spl_picture *picture,
+static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
                      GError **error)
 {
+    struct spl_day on = ((const struct spl_picture_map_words *)words)->on;
     static const char *const notes[] = {
         "Where nothing is drawn, nothing is known; that is not the same as clean."};
     g_autoptr(spl_places_known) known = spl_places_known_new(album->house, error);
@@ -241,6 +242,7 @@ static gboolean draw(struct spl_album *album, struct spl_day on, struct spl_pict
 
     if (known == NULL)
         return FALSE;
+    album->shows_places = TRUE;
     gathering.sites = spl_album_array(album, sizeof(struct spl_estate_map_site));
     if (!spl_site_each(album->house->book, take_site, &gathering, error))
         return FALSE;
@@ -257,17 +259,8 @@ static gboolean draw(struct spl_album *album, struct spl_day on, struct spl_pict
                            &report, "the gathering grounds", picture, error);
 }
 
-gboolean spl_picture_draw_map(struct spl_house *house, struct spl_day on,
-                              const struct spl_picture_words *words, struct spl_picture *picture,
-                              GError **error)
+gboolean spl_picture_draw_map(struct spl_house *house, const struct spl_picture_map_words *said,
+                              struct spl_picture *picture, GError **error)
 {
-    struct spl_album album;
-    gboolean ok;
-
-    if (!spl_album_open(&album, house, words, error))
-        return FALSE;
-    album.shows_places = TRUE;
-    ok = draw(&album, on, picture, error);
-    spl_album_close(&album);
-    return ok;
+    return spl_album_draw(house, &spl_picture_map_inputs, said, draw, picture, error);
 }

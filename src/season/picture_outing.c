@@ -249,9 +249,10 @@ static gboolean draw_one(struct spl_album *album, const struct spl_plan_outing *
                            &report, of, picture, error);
 }
 
-static gboolean draw(struct spl_album *album, struct spl_day day, struct spl_picture *picture,
+static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
                      GError **error)
 {
+    struct spl_day day = ((const struct spl_picture_outing_words *)words)->on;
     struct spl_plan_outings plan = {0};
     const struct spl_plan_outing *found = NULL;
     g_autoptr(GString) days = g_string_new(NULL);
@@ -259,6 +260,7 @@ static gboolean draw(struct spl_album *album, struct spl_day day, struct spl_pic
     double lat = 50.0, lon;
     gboolean ok = FALSE;
 
+    album->shows_places = TRUE;
     spl_house_setting_place(album->house, &lat, &lon);
     if (!spl_plan_kept(album->house, spl_day_season(spl_day_is_set(day) ? day : today, lat), &plan,
                        error))
@@ -290,17 +292,9 @@ static gboolean draw(struct spl_album *album, struct spl_day day, struct spl_pic
     return ok;
 }
 
-gboolean spl_picture_draw_outing(struct spl_house *house, struct spl_day day,
-                                 const struct spl_picture_words *words, struct spl_picture *picture,
-                                 GError **error)
+gboolean spl_picture_draw_outing(struct spl_house *house,
+                                 const struct spl_picture_outing_words *said,
+                                 struct spl_picture *picture, GError **error)
 {
-    struct spl_album album;
-    gboolean ok;
-
-    if (!spl_album_open(&album, house, words, error))
-        return FALSE;
-    album.shows_places = TRUE;
-    ok = draw(&album, day, picture, error);
-    spl_album_close(&album);
-    return ok;
+    return spl_album_draw(house, &spl_picture_outing_inputs, said, draw, picture, error);
 }

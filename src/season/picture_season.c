@@ -186,8 +186,8 @@ static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError 
     return TRUE;
 }
 
-static gboolean gather(struct gathering *gathering, const struct spl_picture_season *what, int year,
-                       GError **error)
+static gboolean gather(struct gathering *gathering, const struct spl_picture_season_words *what,
+                       int year, GError **error)
 {
     struct spl_house *house = gathering->album->house;
     struct spl_window_words words = {
@@ -213,9 +213,10 @@ static gboolean gather(struct gathering *gathering, const struct spl_picture_sea
     return TRUE;
 }
 
-static gboolean draw(struct spl_album *album, const struct spl_picture_season *what,
-                     struct spl_picture *picture, GError **error)
+static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
+                     GError **error)
 {
+    const struct spl_picture_season_words *what = words;
     g_autoptr(spl_places_known) known = spl_places_known_new(album->house, error);
     g_autoptr(GHashTable) verdicts = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
@@ -231,7 +232,7 @@ static gboolean draw(struct spl_album *album, const struct spl_picture_season *w
     if (known == NULL)
         return FALSE;
     spl_house_setting_place(album->house, &lat, &lon);
-    year = what->year != 0 ? what->year : spl_day_season(today, lat);
+    year = what->year != SPL_COUNT_NONE ? what->year : spl_day_season(today, lat);
     struct gathering gathering = {
         .album = album,
         .known = known,
@@ -269,16 +270,9 @@ static gboolean draw(struct spl_album *album, const struct spl_picture_season *w
                            &report, "the season", picture, error);
 }
 
-gboolean spl_picture_draw_season(struct spl_house *house, const struct spl_picture_season *what,
-                                 const struct spl_picture_words *words, struct spl_picture *picture,
-                                 GError **error)
+gboolean spl_picture_draw_season(struct spl_house *house,
+                                 const struct spl_picture_season_words *said,
+                                 struct spl_picture *picture, GError **error)
 {
-    struct spl_album album;
-    gboolean ok;
-
-    if (!spl_album_open(&album, house, words, error))
-        return FALSE;
-    ok = draw(&album, what, picture, error);
-    spl_album_close(&album);
-    return ok;
+    return spl_album_draw(house, &spl_picture_season_inputs, said, draw, picture, error);
 }

@@ -119,9 +119,10 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     return TRUE;
 }
 
-static gboolean draw(struct spl_album *album, gboolean all, struct spl_picture *picture,
+static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
                      GError **error)
 {
+    gboolean all = ((const struct spl_picture_shelf_words *)words)->all;
     struct spl_page_report report = {0};
     struct gathering gathering = {
         .album = album,
@@ -142,16 +143,8 @@ static gboolean draw(struct spl_album *album, gboolean all, struct spl_picture *
                            &report, "the shelf", picture, error);
 }
 
-gboolean spl_picture_draw_shelf(struct spl_house *house, gboolean all,
-                                const struct spl_picture_words *words, struct spl_picture *picture,
-                                GError **error)
+gboolean spl_picture_draw_shelf(struct spl_house *house, const struct spl_picture_shelf_words *said,
+                                struct spl_picture *picture, GError **error)
 {
-    struct spl_album album;
-    gboolean ok;
-
-    if (!spl_album_open(&album, house, words, error))
-        return FALSE;
-    ok = draw(&album, all, picture, error);
-    spl_album_close(&album);
-    return ok;
+    return spl_album_draw(house, &spl_picture_shelf_inputs, said, draw, picture, error);
 }

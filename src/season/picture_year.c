@@ -265,9 +265,10 @@ static gboolean take_discard(const struct spl_discard_row *row, gpointer data, G
     return TRUE;
 }
 
-static gboolean draw(struct spl_album *album, int number, struct spl_picture *picture,
+static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
                      GError **error)
 {
+    int number = ((const struct spl_picture_year_words *)words)->year;
     g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GPtrArray) codes = g_ptr_array_new_with_free_func(free_string);
     g_autoptr(GPtrArray) lots = g_ptr_array_new_with_free_func(g_free);
@@ -330,16 +331,8 @@ static gboolean draw(struct spl_album *album, int number, struct spl_picture *pi
                            &report, of, picture, error);
 }
 
-gboolean spl_picture_draw_year(struct spl_house *house, int year,
-                               const struct spl_picture_words *words, struct spl_picture *picture,
-                               GError **error)
+gboolean spl_picture_draw_year(struct spl_house *house, const struct spl_picture_year_words *said,
+                               struct spl_picture *picture, GError **error)
 {
-    struct spl_album album;
-    gboolean ok;
-
-    if (!spl_album_open(&album, house, words, error))
-        return FALSE;
-    ok = draw(&album, year, picture, error);
-    spl_album_close(&album);
-    return ok;
+    return spl_album_draw(house, &spl_picture_year_inputs, said, draw, picture, error);
 }

@@ -231,8 +231,8 @@ static void match(const GArray *old, const GArray *fresh, struct spl_day today, 
     }
 }
 
-static gboolean store(struct spl_house *house, const GArray *old, GArray *fresh,
-                      const struct spl_day *off, guint n_off, GError **error)
+static gboolean store(struct spl_house *house, const GArray *old, GArray *fresh, const GArray *off,
+                      GError **error)
 {
     g_autofree gboolean *used = g_new0(gboolean, old->len + 1);
     g_autofree int *from = g_new(int, fresh->len + 1);
@@ -257,8 +257,9 @@ static gboolean store(struct spl_house *house, const GArray *old, GArray *fresh,
             !spl_plan_strike(house->book, kept_at(old, i)->uuid, NULL, "planned anew", error))
             return FALSE;
     }
-    for (guint i = 0; i < n_off; i++) {
-        if (!spl_day_off_add(house->book, off[i], error))
+    for (guint i = 0; off != NULL && i < off->len; i++) {
+        if (!spl_day_off_add(house->book, g_array_index(off, struct spl_plan_day_off, i).day,
+                             error))
             return FALSE;
     }
     return TRUE;
@@ -329,10 +330,10 @@ void spl_plan_say_changes(struct spl_house *house, const GArray *old, const GArr
 }
 
 gboolean spl_plan_store(struct spl_house *house, const GArray *old, GArray *fresh,
-                        const struct spl_day *off, guint n_off, GError **error)
+                        const GArray *off, GError **error)
 {
     return spl_book_begin(house->book, error) &&
-           spl_book_finish(house->book, store(house, old, fresh, off, n_off, error), error);
+           spl_book_finish(house->book, store(house, old, fresh, off, error), error);
 }
 
 /* ---- showing ------------------------------------------------------------------------------- */

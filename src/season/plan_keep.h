@@ -18,7 +18,7 @@ struct spl_plan_outings spl_plan_outings_begin(void);
  * has no successor is struck. Past ones stay. Days off are noted.
  */
 gboolean spl_plan_store(struct spl_house *house, const GArray *old, GArray *fresh,
-                        const struct spl_day *off, guint n_off, GError **error);
+                        const GArray *off, GError **error);
 
 /* Says, a line each, what `fresh` changes of those of `old` that are still to come. */
 void spl_plan_say_changes(struct spl_house *house, const GArray *old, const GArray *fresh,

@@ -14,12 +14,67 @@
 #include "season/plan_keep.h"
 #include "season/plan_problem.h"
 #include "season/plan_why.h"
+#include "simpling/entry.h"
 #include "simpling/error.h"
 
 #define ASK_DAYS_BEFORE 7 /* by when to have asked */
 #define ASK_DAYS_FROM 55  /* a word holds 60 days in season: not before */
 #define ROUND_G 0.01      /* what is arithmetic dust in a take */
 #define MOST_SECONDS 600  /* without anything said: nobody waits longer */
+#define GAP_PERCENT 0.5   /* the same */
+
+/* ---- what is said -------------------------------------------------------------------------- */
+
+static const struct spl_input off_rows[] = {
+    SPL_INPUT(spl_plan_day_off, day, DAY, "day", "a day on which nobody goes", .needed = 1),
+};
+const struct spl_inputs spl_plan_day_off_inputs =
+    SPL_INPUTS("plan_day_off", spl_plan_day_off, off_rows);
+
+static const struct spl_input wish_rows[] = {
+    SPL_INPUT(spl_plan_wish, days, NAME, "days", "the days of the week (default: all)",
+              .value = "sat,sun"),
+    SPL_INPUT(spl_plan_wish, hours, HOURS, "hours", "hours of a day, 5 when nobody has said",
+              .min = 0.1, .max = 24, .setting = "hours"),
+    SPL_INPUT(spl_plan_wish, pickers, COUNT, "pickers", "people, 1 when nobody has said", .min = 1,
+              .max = 1000, .setting = "pickers"),
+    SPL_INPUT(spl_plan_wish, home, COORDINATES, "home", "where outings begin", .setting = "home"),
+    SPL_INPUT(spl_plan_wish, km_per_h, NUMBER, "speed", "on the road, 40 when nobody has said",
+              .value = "KM/H", .min = 1, .max = 130, .setting = "speed"),
+    SPL_INPUT(spl_plan_wish, most_sites, COUNT, "sites",
+              "at most so many places in one outing (default 4)", .min = 1, .max = 6),
+    SPL_INPUT(spl_plan_wish, off, LIST, "off", "a day on which nobody goes",
+              .item = &spl_plan_day_off_inputs),
+    SPL_INPUT(spl_plan_wish, busy, FILE, "busy", "a calendar whose busy times are kept free",
+              .value = "FILE.ics"),
+    SPL_INPUT(spl_plan_wish, clear_only, FLAG, "clear_only",
+              "leave out sites that must be asked about"),
+    SPL_INPUT(spl_plan_wish, seconds, NUMBER, "seconds",
+              "search for so long (default: by work, see nodes)", .value = "S", .min = 0.1,
+              .max = 86400, .advanced = 1),
+    SPL_INPUT(spl_plan_wish, gap_percent, NUMBER, "gap",
+              "stop when proven within P per cent (default 0.5)", .value = "P", .max = 100,
+              .advanced = 1),
+    SPL_INPUT(spl_plan_wish, nodes, COUNT, "nodes",
+              "stop after so much work: the same plan every time (default: by the size of the "
+              "season)",
+              .min = 1, .max = 100000000, .advanced = 1),
+    SPL_INPUT(spl_plan_wish, no_solver, FLAG, "no_solver", "the first plan, at once and unproven",
+              .advanced = 1),
+    SPL_INPUT(spl_plan_wish, lp, FILE, "lp", "write the model as an LP file", .advanced = 1),
+    SPL_INPUT(spl_plan_wish, keep, FLAG, "keep", "store the plan in the book"),
+    SPL_INPUT(spl_plan_wish, season, COUNT, "year", "another season than that of today",
+              .value = "Y", .min = 1900, .max = 9999),
+};
+
+static gboolean check_wish(const void *record, GError **error)
+{
+    unsigned weekdays;
+
+    return spl_plan_weekdays(((const struct spl_plan_wish *)record)->days, &weekdays, error);
+}
+const struct spl_inputs spl_plan_wish_inputs =
+    SPL_INPUTS("plan_outings", spl_plan_wish, wish_rows, .check = check_wish);
 
 static const struct spl_plan_source *source_at(const struct spl_plan_quest *o, guint i)
 {
@@ -63,10 +118,9 @@ static void tell(const struct spl_outing_step *step, gpointer data)
 
 static gboolean stopped(gpointer data)
 {
-    const struct telling *telling = data;
-    const struct spl_plan_wish *wish = telling->quest->wish;
+    const struct spl_plan_quest *quest = ((const struct telling *)data)->quest;
 
-    return wish->stopped != NULL && wish->stopped(wish->stopped_data);
+    return quest->stopped != NULL && quest->stopped(quest->stopped_data);
 }
 
 static const char *stop_words(enum spl_outing_stop stop)
@@ -102,11 +156,13 @@ static gboolean write_lp(const struct spl_plan_quest *o, GError **error)
 static gboolean search(struct spl_plan_quest *o, struct spl_outing_answer *answer, double *seconds,
                        GError **error)
 {
-    double patience = o->wish->seconds > 0 ? o->wish->seconds : MOST_SECONDS;
-    int nodes = o->wish->nodes > 0 || o->wish->seconds > 0 ? o->wish->nodes
-                                                           : spl_outing_default_nodes(o->problem);
+    double patience = isnan(o->wish->seconds) ? MOST_SECONDS : o->wish->seconds;
+    double gap = (isnan(o->wish->gap_percent) ? GAP_PERCENT : o->wish->gap_percent) / 100;
+    int nodes = o->wish->nodes != SPL_COUNT_NONE ? o->wish->nodes
+                : isnan(o->wish->seconds)        ? spl_outing_default_nodes(o->problem)
+                                                 : 0;
     struct telling telling = {o, g_get_monotonic_time(), patience};
-    struct spl_outing_wish wish = {o->wish->gap, nodes, tell, stopped, &telling};
+    struct spl_outing_wish wish = {gap, nodes, tell, stopped, &telling};
     g_autofree char *program = g_build_filename(o->house->helpers != NULL ? o->house->helpers : "",
                                                 "simpling-solve", NULL);
     g_autoptr(GError) why = NULL;
@@ -436,7 +492,7 @@ static gboolean answer_all(struct spl_plan_quest *o, struct spl_outing_answer *a
     g_ptr_array_extend(out->cautions, o->cautions, (GCopyFunc)(void (*)(void))g_strdup, NULL);
     if (!o->wish->keep || out->stopped)
         return TRUE;
-    if (!spl_plan_store(o->house, o->kept, fresh, o->wish->off, o->wish->n_off, error))
+    if (!spl_plan_store(o->house, o->kept, fresh, o->wish->off, error))
         return FALSE;
     out->kept = TRUE;
     for (guint i = 0; i < fresh->len; i++) {
@@ -455,35 +511,35 @@ static gboolean build(struct spl_plan_quest *o, GError **error)
     return spl_plan_quest_build(o, error);
 }
 
-gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wish,
+gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *said,
+                         gboolean (*is_stopped)(gpointer data), gpointer data,
                          struct spl_plan_outings *plan, GError **error)
 {
-    struct spl_plan_quest o = {.house = house, .wish = wish};
+    struct spl_plan_wish wish;
+    struct spl_plan_quest o = {
+        .house = house, .wish = &wish, .stopped = is_stopped, .stopped_data = data};
     struct spl_outing_answer answer = {0};
+    struct spl_plan_outings told = {0};
     double seconds = 0;
     gboolean ok;
 
-    struct spl_plan_outings told = {0};
-
-    if (wish->hours < 0 || !isfinite(wish->hours) || wish->hours > 24) {
-        spl_error_set_input(error, SPL_ERROR_INVALID, "hours",
-                            "a day has more than 0 and at most 24 hours");
+    if (!spl_entry_take(house, &spl_plan_wish_inputs, said, &wish, error))
         return FALSE;
-    }
     o.site_ids = g_array_new(FALSE, FALSE, sizeof(gint64));
     o.materials = g_ptr_array_new();
     o.source_of = g_array_new(FALSE, FALSE, sizeof(guint));
     o.free = g_array_new(FALSE, FALSE, sizeof(struct spl_plan_free));
     o.cautions = g_ptr_array_new_with_free_func(g_free);
-    ok = spl_plan_state_load(house, wish->season, &o.state, error) &&
-         (o.sources = spl_plan_sources(house, &o.state, wish->clear_only, error)) != NULL &&
+    ok = spl_plan_weekdays(wish.days, &o.weekdays, error) &&
+         spl_plan_state_load(house, wish.season == SPL_COUNT_NONE ? 0 : wish.season, &o.state,
+                             error) &&
+         (o.sources = spl_plan_sources(house, &o.state, wish.clear_only, error)) != NULL &&
          (o.kept = spl_kept_outing_list(house->book, o.state.season, error)) != NULL &&
          build(&o, error);
     if (ok && o.problem->sources->len == 0)
         nothing_to_be_had(&o, &answer);
     else
-        ok =
-            ok && search(&o, &answer, &seconds, error) && (wish->lp == NULL || write_lp(&o, error));
+        ok = ok && search(&o, &answer, &seconds, error) && (wish.lp == NULL || write_lp(&o, error));
     ok = ok && answer_all(&o, &answer, seconds, &told, error);
     if (ok)
         *plan = told;
@@ -491,5 +547,6 @@ gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *wi
         spl_record_clear(&spl_plan_outings_shape, &told);
     spl_outing_answer_clear(&answer);
     outings_clear(&o);
+    spl_inputs_clear(&spl_plan_wish_inputs, &wish);
     return ok;
 }

@@ -37,7 +37,7 @@ static const struct spl_plan_source *source_at(const struct spl_plan_quest *o, g
 gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error)
 {
     static const char *const names[] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
-    g_auto(GStrv) words = g_strsplit(text, ",", 20);
+    g_auto(GStrv) words = g_strsplit(text != NULL ? text : "", ",", 20);
 
     *weekdays = 0;
     for (guint i = 0; words[i] != NULL; i++) {
@@ -69,8 +69,8 @@ static unsigned weekday(struct spl_day day)
 
 static gboolean is_off(const struct spl_plan_quest *o, const GArray *stored, struct spl_day day)
 {
-    for (guint i = 0; i < o->wish->n_off; i++) {
-        if (o->wish->off[i].n == day.n)
+    for (guint i = 0; o->wish->off != NULL && i < o->wish->off->len; i++) {
+        if (g_array_index(o->wish->off, struct spl_plan_day_off, i).day.n == day.n)
             return TRUE;
     }
     for (guint i = 0; i < stored->len; i++) {
@@ -205,10 +205,10 @@ static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
         double left;
         int number;
 
-        if (is_off(o, stored, day) || (kept == NULL && o->wish->weekdays != 0 &&
-                                       ((o->wish->weekdays >> weekday(day)) & 1) == 0))
+        if (is_off(o, stored, day) ||
+            (kept == NULL && o->weekdays != 0 && ((o->weekdays >> weekday(day)) & 1) == 0))
             continue;
-        time = spl_plan_free_on(o->house, busy.busy, day, o->home_lat, o->home_lon);
+        time = spl_plan_free_on(o->house, busy.busy, day, o->wish->home.lat, o->wish->home.lon);
         left = MIN(hours, (time.to_min - time.from_min) / 60.0);
         if (left <= 0 && kept == NULL)
             continue;
@@ -363,12 +363,10 @@ static gboolean set_travel(struct spl_plan_quest *o, GError **error)
     g_autoptr(GArray) extra = g_array_new(FALSE, FALSE, sizeof(double));
     guint known = o->problem->sites->len;
     g_autofree double *lat = NULL, *lon = NULL;
-    double speed = o->wish->km_per_h;
+    double speed = isnan(o->wish->km_per_h) ? KM_PER_H : o->wish->km_per_h;
 
     if (!add_kept_sites(o, extra, error))
         return FALSE;
-    if (speed <= 0 && !spl_house_setting_number(o->house, "speed", &speed))
-        speed = KM_PER_H;
     lat = g_new0(double, o->problem->sites->len + 1);
     lon = g_new0(double, o->problem->sites->len + 1);
     for (guint i = 0; i < o->sources->len; i++) {
@@ -383,21 +381,15 @@ static gboolean set_travel(struct spl_plan_quest *o, GError **error)
         lat[known + k] = g_array_index(extra, double, 2 * k);
         lon[known + k] = g_array_index(extra, double, 2 * k + 1);
     }
-    lat[o->problem->sites->len] = o->home_lat;
-    lon[o->problem->sites->len] = o->home_lon;
+    lat[o->problem->sites->len] = o->wish->home.lat;
+    lon[o->problem->sites->len] = o->wish->home.lon;
     spl_outing_set_travel(o->problem, lat, lon, DETOUR, speed);
     return TRUE;
 }
 
-static gboolean find_home(struct spl_plan_quest *o, GError **error)
+static gboolean has_home(const struct spl_plan_quest *o, GError **error)
 {
-    if (o->wish->home != NULL) {
-        if (spl_coordinates_parse(o->wish->home, "home", &o->home_lat, &o->home_lon, error))
-            return TRUE;
-        spl_error_about(error, "home");
-        return FALSE;
-    }
-    if (spl_house_setting_place(o->house, &o->home_lat, &o->home_lon))
+    if (!isnan(o->wish->home.lat))
         return TRUE;
     spl_error_set_input(error, SPL_ERROR_INVALID, "home",
                         "nobody has said where outings begin: give it as LAT,LON, or keep it once "
@@ -460,15 +452,11 @@ static gboolean check_kept(const struct spl_plan_quest *o, GError **error)
 
 gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
 {
-    double hours = o->wish->hours, pickers = o->wish->pickers;
+    double hours = isnan(o->wish->hours) ? DAY_HOURS : o->wish->hours;
 
-    if (hours == 0 && !spl_house_setting_number(o->house, "hours", &hours))
-        hours = DAY_HOURS;
-    if (pickers == 0 && !spl_house_setting_number(o->house, "pickers", &pickers))
-        pickers = 1;
     o->problem = spl_outing_problem_new();
-    o->problem->pickers = (int)pickers;
-    if (o->wish->most_sites > 0)
+    o->problem->pickers = o->wish->pickers == SPL_COUNT_NONE ? 1 : o->wish->pickers;
+    if (o->wish->most_sites != SPL_COUNT_NONE)
         o->problem->most_sites = o->wish->most_sites;
     set_weights(o);
     add_wants(o);
@@ -485,6 +473,6 @@ gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
     add_sources(o);
     if (o->problem->sources->len == 0 && o->problem->needs->len > 0)
         return TRUE; /* nothing to be had: that is said for each material */
-    return find_home(o, error) && set_travel(o, error) && add_days(o, hours, error) &&
+    return has_home(o, error) && set_travel(o, error) && add_days(o, hours, error) &&
            spl_outing_problem_check(o->problem, error) && check_kept(o, error);
 }

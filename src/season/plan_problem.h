@@ -13,6 +13,9 @@
 struct spl_plan_quest {
     struct spl_house *house;
     const struct spl_plan_wish *wish;
+    unsigned weekdays;                  /* bit 0 Monday … bit 6 Sunday; 0: every day */
+    gboolean (*stopped)(gpointer data); /* NULL: never */
+    gpointer stopped_data;
     struct spl_plan_state state;
     GArray *sources; /* struct spl_plan_source */
     GArray *kept;    /* struct spl_kept_outing */
@@ -21,7 +24,6 @@ struct spl_plan_quest {
     GPtrArray *materials; /* by the problem's material */
     GArray *source_of;    /* guint: the problem's source -> state source */
     GArray *free;         /* struct spl_plan_free, by the problem's day */
-    double home_lat, home_lon;
     GPtrArray *cautions;
 };
 
@@ -36,6 +38,9 @@ extern const guint spl_plan_n_weights;
 /* Hours that all pickers take to pick and work up so much, as the plan reckons them. */
 double spl_plan_work_hours(struct spl_house *house, const struct spl_material *material,
                            double grams);
+
+/* "sat,sun,wed" -> bits; NULL: none. SPL_ERROR_INVALID. */
+gboolean spl_plan_weekdays(const char *text, unsigned *weekdays, GError **error);
 
 /* Fills `problem` and what leads back from it out of state, sources and kept outings. A problem
  * without sources is left unchecked: nothing is to be had. SPL_ERROR_INVALID says what to change.

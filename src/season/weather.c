@@ -594,10 +594,19 @@ static gboolean note_failure(struct spl_house *house, struct spl_follow_row *row
     return ok && spl_book_finish(house->book, spl_follow_put(house->book, row, error), error);
 }
 
+static const struct spl_input refresh_rows[] = {
+    SPL_INPUT(spl_refresh_words, station, NAME, "station", "of one of them"),
+};
+const struct spl_inputs spl_refresh_inputs =
+    SPL_INPUTS("weather_refresh", spl_refresh_words, refresh_rows);
+
 GArray *spl_weather_refresh(struct spl_house *house, const char *station, GError **error)
 {
-    GArray *rows = spl_follow_all(house->book, error);
-    g_autofree char *wanted = station == NULL ? NULL : spl_name_key(station);
+    const struct spl_refresh_words said = {station};
+    GArray *rows = spl_entry_check(house, &spl_refresh_inputs, &said, error)
+                       ? spl_follow_all(house->book, error)
+                       : NULL;
+    g_autofree char *wanted = rows == NULL || station == NULL ? NULL : spl_name_key(station);
     GArray *list;
     gboolean ok = rows != NULL;
 
@@ -627,6 +636,8 @@ GArray *spl_weather_refresh(struct spl_house *house, const char *station, GError
                     station == NULL ? "no station is followed yet%s"
                                     : "no station of the name '%s' is followed",
                     station == NULL ? "" : station);
+        if (station != NULL)
+            spl_error_about(error, "station");
         ok = FALSE;
     }
     if (ok)

@@ -9,6 +9,7 @@
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/site.h"
+#include "simpling/stand.h"
 
 static gboolean (*call_of(const struct spl_inputs *inputs))(struct spl_house *, const void *,
                                                             GError **)
@@ -66,6 +67,14 @@ gboolean face_prepare(struct spl_house *house, GError **error)
         "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "100g", "stage",
         "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
 
+    static const char *const home[] = {"key", "home", "value", "54.59,-2.6", NULL};
+    static const char *const stand[] = {"site", "Withy Gill", "plant", "nettle", "area",
+                                        "60m2", "cover",      "50%",   NULL};
+    static const char *const next_year[] = {"name",      "the next one", "preparation", "tincture",
+                                            "materials", "nettle/leaf",  "yield",       "3L",
+                                            "year",      "2028",         NULL};
+    static const char *const outings[] = {"no_solver", "yes", "keep", "yes", "year", "2028", NULL};
+
     return enter(house, &spl_site_inputs, place, error) &&
            enter(house, &spl_permission_inputs, leave, error) &&
            enter(house, &spl_spray_inputs, word, error) &&
@@ -79,5 +88,9 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_press_inputs, jar, error) &&
-           enter(house, &spl_stage_inputs, seen, error);
+           enter(house, &spl_stage_inputs, seen, error) &&
+           enter(house, &spl_setting_inputs, home, error) &&
+           enter(house, &spl_stand_inputs, stand, error) &&
+           enter(house, &spl_plan_inputs, next_year, error) &&
+           enter(house, &spl_plan_wish_inputs, outings, error);
 }

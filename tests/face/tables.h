@@ -21,15 +21,20 @@ extern const struct face_table face_tables[];
 extern const gsize face_n_tables;
 extern const struct face_table face_log_tables[]; /* of the log and the shelf */
 extern const gsize face_n_log_tables;
+extern const struct face_table face_season_tables[]; /* of pictures, outings, beginnings */
+extern const gsize face_n_season_tables;
 
 static inline gsize face_count(void)
 {
-    return face_n_tables + face_n_log_tables;
+    return face_n_tables + face_n_log_tables + face_n_season_tables;
 }
 
 static inline const struct face_table *face_at(gsize i)
 {
-    return i < face_n_tables ? &face_tables[i] : &face_log_tables[i - face_n_tables];
+    if (i < face_n_tables)
+        return &face_tables[i];
+    i -= face_n_tables;
+    return i < face_n_log_tables ? &face_log_tables[i] : &face_season_tables[i - face_n_log_tables];
 }
 
 gboolean face_amend(struct spl_house *house, const void *said, GError **error);

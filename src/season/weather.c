@@ -603,12 +603,9 @@ const struct spl_inputs spl_refresh_inputs =
 GArray *spl_weather_refresh(struct spl_house *house, const char *station, GError **error)
 {
     const struct spl_refresh_words said = {station};
-    GArray *rows = spl_entry_check(house, &spl_refresh_inputs, &said, error)
-                       ? spl_follow_all(house->book, error)
-                       : NULL;
-    g_autofree char *wanted = rows == NULL || station == NULL ? NULL : spl_name_key(station);
-    GArray *list;
-    gboolean ok = rows != NULL;
+    gboolean ok = spl_entry_check(house, &spl_refresh_inputs, &said, error);
+    GArray *rows = ok ? spl_follow_all(house->book, error) : NULL, *list;
+    g_autofree char *wanted = ok && station != NULL ? spl_name_key(station) : NULL;
 
     if (rows == NULL)
         return NULL;
@@ -632,12 +629,11 @@ GArray *spl_weather_refresh(struct spl_house *house, const char *station, GError
     }
     spl_list_free(&spl_follow_row_shape, rows);
     if (ok && list->len == 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                    station == NULL ? "no station is followed yet%s"
-                                    : "no station of the name '%s' is followed",
-                    station == NULL ? "" : station);
-        if (station != NULL)
-            spl_error_about(error, "station");
+        if (station == NULL)
+            g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "no station is followed yet");
+        else
+            spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "station",
+                                "no station of the name '%s' is followed", station);
         ok = FALSE;
     }
     if (ok)

@@ -287,7 +287,7 @@ static void wrong_words_are_refused(void **state)
     } rows[] = {
         {"draw map", 2, "--out"},
         {"draw map --out map.jpg", 2, ".svg, .pdf or .png"},
-        {"draw map --out map.pdf --paper a3", 2, "a4 or letter"},
+        {"draw map --out map.pdf --paper a3", 2, "a4, letter"},
         {"draw map --out map.png --dpi 10", 2, "--dpi"},
         {"draw map --out nowhere/map.pdf", 1, "nowhere"},
         {"draw season --out s.pdf --material dragon", 1, "dragon"},

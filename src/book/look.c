@@ -163,7 +163,8 @@ static char *integer_fault(const struct walk *walk, const struct spl_table_colum
 {
     gint64 number = g_ascii_strtoll(cell, NULL, 10);
 
-    if (strcmp(column->name, "at") == 0)
+    /* `version` of an answer is the stamp of what it rests on. */
+    if (strcmp(column->name, "at") == 0 || strcmp(column->name, "version") == 0)
         return number <= walk->latest_us
                    ? NULL
                    : g_strdup("was written after tomorrow, by its stamp: a clock was wrong");
@@ -249,8 +250,19 @@ static char *cell_fault(struct walk *walk, const struct spl_table_column *column
 
 /* ---- one row ---- */
 
+/* Rules are no row, and a layer that was read in again is another one: what was answered of them
+ * stays, and answers nothing more. */
+static gboolean may_rest_on_nothing(const struct walk *walk, const char *const *cells)
+{
+    int kind = spl_table_column(walk->table, "kind");
+    g_autofree char *word = kind >= 0 ? bare(cells[kind]) : g_strdup("");
+
+    return strcmp(word, "rules") == 0 || g_str_has_prefix(word, "hazard-") ||
+           g_str_has_prefix(word, "layer-");
+}
+
 static char *reference_fault(const struct walk *walk, const struct spl_table_column *column,
-                             const char *cell)
+                             const char *const *cells, const char *cell)
 {
     g_autofree char *key = NULL, *subject = NULL;
 
@@ -262,7 +274,7 @@ static char *reference_fault(const struct walk *walk, const struct spl_table_col
     }
     /* What an answer or a release rests on. */
     if (strcmp(column->name, "subject") == 0 ||
-        (strcmp(column->name, "fact") == 0 && *cell != '\0')) {
+        (strcmp(column->name, "fact") == 0 && *cell != '\0' && !may_rest_on_nothing(walk, cells))) {
         subject = bare(cell);
         if (!g_hash_table_contains(walk->uuids, subject))
             return g_strdup_printf("%s nothing that is here",
@@ -285,7 +297,7 @@ static char *row_fault(struct walk *walk, const char *const *cells, const char *
         char *fault = cell_fault(walk, column, cells[i], what);
 
         if (fault == NULL)
-            fault = reference_fault(walk, column, cells[i]);
+            fault = reference_fault(walk, column, cells, cells[i]);
         if (fault != NULL)
             return fault;
     }

@@ -6,6 +6,7 @@
 
 #include <string.h>
 
+#include "book/setting.h"
 #include "book/statement.h"
 
 /* Lots of earlier versions kept "comes of H27-001, which is held: …" as a reason of their own. It
@@ -45,9 +46,47 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
     return each_row(rows, take_id, ids, error);
 }
 
+void spl_state_reason_copy(const struct spl_state_reason *from, struct spl_state_reason *to)
+{
+    *to = (struct spl_state_reason){.root = from->root,
+                                    .why = g_strdup(from->why),
+                                    .fact = g_strdup(from->fact),
+                                    .about = g_strdup(from->about),
+                                    .who = g_strdup(from->who)};
+    if (from->next != NULL) {
+        to->next = g_new0(struct spl_next, 1);
+        spl_record_copy(&spl_next_shape, from->next, to->next);
+    }
+}
+
+void spl_state_reason_clear(struct spl_state_reason *reason)
+{
+    g_free(reason->why);
+    g_free(reason->fact);
+    g_free(reason->about);
+    g_free(reason->who);
+    spl_next_free(reason->next);
+}
+
 static void clear_reason(gpointer reason)
 {
-    g_free(((struct spl_state_reason *)reason)->why);
+    spl_state_reason_clear(reason);
+}
+
+static void clear_release(gpointer data)
+{
+    struct spl_state_release *release = data;
+
+    g_free(release->kind);
+    g_free(release->fact);
+}
+
+static GArray *releases_new(void)
+{
+    GArray *releases = g_array_new(FALSE, FALSE, sizeof(struct spl_state_release));
+
+    g_array_set_clear_func(releases, clear_release);
+    return releases;
 }
 
 GArray *spl_state_reasons_new(void)
@@ -63,7 +102,7 @@ void spl_state_rows_clear(struct spl_state_rows *rows)
     g_clear_pointer(&rows->things, g_array_unref);
     g_clear_pointer(&rows->draws, g_array_unref);
     g_clear_pointer(&rows->reasons, g_array_unref);
-    g_clear_pointer(&rows->answers, g_array_unref);
+    g_clear_pointer(&rows->releases, g_array_unref);
 }
 
 static void take_thing(struct spl_statement *row, gpointer into)
@@ -87,12 +126,14 @@ static void take_draw(struct spl_statement *row, gpointer into)
 static void take_reason(struct spl_statement *row, gpointer into)
 {
     struct spl_state_reason reason = {.root = {.grade = SPL_STATE_STOP}};
-    const char *why;
+    const char *why, *fact, *who;
     int kind;
 
-    spl_statement_read(
-        row, SPL_INTO(&reason.root.thing, &kind, &reason.root.stamp, &reason.root.evidence, &why));
+    spl_statement_read(row,
+                       SPL_INTO(&reason.root.thing, &kind, &reason.root.stamp, &fact, &why, &who));
     reason.root.kind = kind;
+    reason.fact = g_strdup(fact);
+    reason.who = g_strdup(who);
     reason.root.version = reason.root.stamp;
     reason.root.withdraws = kind == SPL_HELD_WITHDRAWN;
     reason.why = g_strdup(why != NULL ? why : "");
@@ -105,12 +146,19 @@ static void take_reason(struct spl_statement *row, gpointer into)
     g_array_append_val((GArray *)into, reason);
 }
 
-static void take_answer(struct spl_statement *row, gpointer into)
+static void take_release(struct spl_statement *row, gpointer into)
 {
-    struct spl_state_answer answer = {0};
+    struct spl_state_release release = {.grade = SPL_STATE_STOP};
+    const char *kind, *fact, *grade;
 
-    spl_statement_read(row, SPL_INTO(&answer.thing, &answer.names_none));
-    g_array_append_val((GArray *)into, answer);
+    spl_statement_read(
+        row, SPL_INTO(&release.thing, &release.stamp, &kind, &fact, &release.version, &grade));
+    release.kind = g_strdup(kind);
+    release.fact = g_strdup(fact);
+    for (int i = SPL_STATE_PAPER; grade != NULL && i <= SPL_STATE_STOP; i++)
+        if (g_str_equal(grade, spl_state_grade_name((enum spl_state_grade)i)))
+            release.grade = (enum spl_state_grade)i;
+    g_array_append_val((GArray *)into, release);
 }
 
 static char *json_of(const GArray *ids)
@@ -140,18 +188,20 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
         {"SELECT source_id, taker_id, at FROM draw_of WHERE source_id IN " ASKED
          " AND taker_id IN " ASKED,
          take_draw, g_array_new(FALSE, FALSE, sizeof(struct spl_state_draw))},
-        {"SELECT t.id, 0, t.at, t.id, h.held FROM harvest h JOIN thing t USING (id)"
+        {"SELECT t.id, 0, t.at, t.uuid, h.held, h.by FROM harvest h JOIN thing t USING (id)"
          " WHERE h.id IN " ASKED " AND h.held IS NOT NULL"
-         " UNION ALL SELECT thing_id, 1, at, id, why FROM hold_now WHERE thing_id IN " ASKED
-         " UNION ALL SELECT t.id, 2, t.at, t.id, l.hold FROM lot l JOIN thing t USING (id)"
+         " UNION ALL SELECT thing_id, 1, at, uuid, why, by FROM hold_now WHERE thing_id IN " ASKED
+         " UNION ALL SELECT t.id, 2, t.at, t.uuid, l.hold, l.by FROM lot l JOIN thing t USING (id)"
          " WHERE l.id IN " ASKED " AND " OF_ITS_OWN
-         " UNION ALL SELECT lot_id, CASE kind WHEN 'hold' THEN 3 ELSE 4 END, at, id, why"
+         " UNION ALL SELECT lot_id, CASE kind WHEN 'hold' THEN 3 ELSE 4 END, at, uuid, why, by"
          " FROM lot_event_now WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED,
          take_reason, spl_state_reasons_new()},
-        {"SELECT thing_id, at FROM release_now WHERE kind IS NULL AND thing_id IN " ASKED
-         " UNION ALL SELECT lot_id, at FROM lot_event_now WHERE kind = 'release' AND lot_id "
-         "IN " ASKED,
-         take_answer, g_array_new(FALSE, FALSE, sizeof(struct spl_state_answer))},
+        /* Rows without a mark are from before releases named what they answer. */
+        {"SELECT thing_id, at, kind, fact, coalesce(version, 0), grade FROM release_now"
+         " WHERE thing_id IN " ASKED
+         " UNION ALL SELECT lot_id, at, NULL, NULL, 0, NULL FROM lot_event_now"
+         " WHERE kind = 'release' AND mark = '' AND lot_id IN " ASKED,
+         take_release, releases_new()},
     };
     gboolean ok = TRUE;
 
@@ -226,6 +276,49 @@ gboolean spl_state_stamp(struct spl_book *book, const char *uuid, gint64 *stamp,
         SPL_WITH(uuid));
 
     return one_number(row, stamp, error);
+}
+
+gboolean spl_state_baseline(struct spl_book *book, gint64 *stamp, GError **error)
+{
+    const char *own = spl_setting_mark(book);
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error, "SELECT coalesce(max(at), 0) FROM baseline WHERE mark IN ('', ?1)",
+        SPL_WITH(own));
+
+    return one_number(row, stamp, error);
+}
+
+gboolean spl_state_over(struct spl_book *book, struct spl_day today, GArray *things, GError **error)
+{
+    g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GArray) there = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GHashTable) left = g_hash_table_new(g_int64_hash, g_int64_equal);
+    g_autoptr(spl_statement) rows = NULL;
+    g_autofree char *json = NULL;
+
+    for (guint i = 0; i < things->len; i++)
+        g_array_append_val(ids, g_array_index(things, struct spl_state_thing, i).id);
+    json = json_of(ids);
+    /* What is put up stands on as a lot; the jar itself asks nothing more. */
+    rows = spl_statement_open(
+        book, error,
+        "SELECT b.id FROM balance b LEFT JOIN lot_now l ON l.id = b.id AND b.kind = 'L'"
+        " WHERE b.id IN (SELECT value FROM json_each(?1)) AND coalesce(l.decided, '') <> 'destroy'"
+        "   AND NOT (b.kind = 'B' AND EXISTS (SELECT 1 FROM draw_now d WHERE d.source_id = b.id"
+        "     AND d.taker_kind = 'L'))"
+        "   AND (b.left >= 0.05 OR b.left IS NULL OR (b.kind = 'L' AND (l.use_by IS NULL"
+        "     OR l.use_by >= ?2) AND EXISTS (SELECT 1 FROM lot_use_now u WHERE u.lot_id = b.id)))",
+        SPL_WITH(json, today));
+    if (!each_row(rows, take_id, there, error))
+        return FALSE;
+    for (guint i = 0; i < there->len; i++)
+        g_hash_table_add(left, &g_array_index(there, gint64, i));
+    for (guint i = 0; i < things->len; i++) {
+        struct spl_state_thing *thing = &g_array_index(things, struct spl_state_thing, i);
+
+        thing->over = !g_hash_table_contains(left, &thing->id);
+    }
+    return TRUE;
 }
 
 gboolean spl_state_said(struct spl_book *book, gint64 site_id, gint64 *stamp, GError **error)

@@ -10,6 +10,7 @@
 
 #include "book/book.h"
 #include "core/state.h"
+#include "simpling/record/reason.h"
 
 /* Kinds of the reasons that are rows of the book; the caller's own begin behind them. */
 enum spl_held_kind {
@@ -22,18 +23,34 @@ enum spl_held_kind {
 };
 
 struct spl_state_reason {
-    struct spl_state_root root;
-    char *why; /* in words */
+    struct spl_state_root root; /* its evidence is numbered by whoever gathers the facts */
+    char *why;                  /* in words */
+    char *fact;                 /* UUID of what it rests on */
+    char *about;                /* the place, or a code; NULL */
+    char *who;                  /* whom to ask, as far as it is known; NULL */
+    struct spl_next *next;      /* what would settle it; NULL */
 };
+
+void spl_state_reason_copy(const struct spl_state_reason *from, struct spl_state_reason *to);
+void spl_state_reason_clear(struct spl_state_reason *reason);
 
 /* A list of them that clears its elements. */
 GArray *spl_state_reasons_new(void);
 
+struct spl_state_release { /* what somebody let out */
+    gint64 thing;
+    gint64 stamp;
+    char *kind; /* of the reason, its stable name; NULL: of old, whatever was raised before it */
+    char *fact; /* UUID of what that rests on */
+    gint64 version;
+    enum spl_state_grade grade; /* the worst that is answered */
+};
+
 struct spl_state_rows {
-    GArray *things;  /* struct spl_state_thing */
-    GArray *draws;   /* struct spl_state_draw */
-    GArray *reasons; /* struct spl_state_reason */
-    GArray *answers; /* struct spl_state_answer */
+    GArray *things;   /* struct spl_state_thing */
+    GArray *draws;    /* struct spl_state_draw */
+    GArray *reasons;  /* struct spl_state_reason */
+    GArray *releases; /* struct spl_state_release */
 };
 void spl_state_rows_clear(struct spl_state_rows *rows);
 
@@ -58,6 +75,15 @@ gboolean spl_state_stamp(struct spl_book *book, const char *uuid, gint64 *stamp,
 
 /* The last stamp of all that was ever said, corrected or struck of a place's spraying and leave. */
 gboolean spl_state_said(struct spl_book *book, gint64 site_id, gint64 *stamp, GError **error);
+
+/* When the rules that judge last changed: what stood before that stamp was judged by those of then.
+ * 0: never. */
+gboolean spl_state_baseline(struct spl_book *book, gint64 *stamp, GError **error);
+
+/* Sets `over` of these (struct spl_state_thing): struck, destroyed, pressed, used up (a lot of
+ * which some went out: and out of date on `today`). */
+gboolean spl_state_over(struct spl_book *book, struct spl_day today, GArray *things,
+                        GError **error);
 
 /* Appends the ids (gint64) of all things on which a reason stands. */
 gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error);

@@ -77,6 +77,8 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_lot_withdraw,
     &spl_command_lot_hold,
     &spl_command_discard,
+    &spl_command_questions,
+    &spl_command_answer,
     &spl_command_trace,
     &spl_command_plan_add,
     &spl_command_plan_list,

@@ -61,6 +61,8 @@ extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
 extern const struct spl_command spl_command_lot_list, spl_command_lot_show, spl_command_lot_count,
     spl_command_lot_release, spl_command_lot_withdraw, spl_command_lot_hold, spl_command_lot_use,
     spl_command_discard;
+/* question.c */
+extern const struct spl_command spl_command_questions, spl_command_answer;
 /* trace.c */
 extern const struct spl_command spl_command_trace;
 /* amend.c */

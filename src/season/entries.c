@@ -17,6 +17,7 @@
 #include "simpling/picture.h"
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
+#include "simpling/question.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
 #include "simpling/stand.h"
@@ -102,6 +103,8 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_stand_mark_inputs,
     &spl_stand_rest_inputs,
     &spl_stand_question_inputs,
+    &spl_questions_question_inputs,
+    &spl_answer_inputs,
     &spl_trace_inputs,
     &spl_picture_season_inputs,
     &spl_picture_map_inputs,

@@ -172,6 +172,18 @@ enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, str
     return spl_verdict_grade(&asked);
 }
 
+char *spl_ground_speaker(const struct spl_ground *ground, gboolean of_leave)
+{
+    const GArray *notes = ground->notes, *leaves = ground->permissions;
+    const char *who = NULL;
+
+    for (guint i = notes->len; i > 0 && !of_leave && who == NULL; i--)
+        who = g_array_index(notes, struct spl_spray_note, i - 1).source;
+    for (guint i = leaves->len; i > 0 && who == NULL; i--)
+        who = g_array_index(leaves, struct spl_permission, i - 1).by;
+    return g_strdup(who);
+}
+
 gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,
                           const struct spl_material *material, struct spl_verdict_result *result,
                           GError **error)

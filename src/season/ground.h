@@ -38,6 +38,10 @@ void spl_ground_look_back(const struct spl_ground *ground, struct spl_day on,
 enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, struct spl_day on,
                                             const struct spl_material *material);
 
+/* Who last said something of the place: of leave to gather, or of spraying (then, where nobody did,
+ * of leave). Free with g_free; NULL: nobody. */
+char *spl_ground_speaker(const struct spl_ground *ground, gboolean of_leave);
+
 /* The reasons as one line of JSON, for keeping with a harvest. Free with g_free. */
 char *spl_ground_reasons_json(const struct spl_verdict_result *result);
 

@@ -356,8 +356,7 @@ static gboolean release(struct spl_house *house, const struct spl_harvest_releas
                     harvest->code, harvest->struck != NULL ? "is struck" : "is not held");
         return FALSE;
     }
-    if (!spl_release_add(house->book, harvest->id, words->on, words->by, words->evidence, NULL,
-                         error))
+    if (!spl_standing_release(house, harvest->id, words->on, words->by, words->evidence, error))
         return FALSE;
     g_clear_pointer(&harvest->held, g_free);
     harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));

@@ -6,20 +6,90 @@
 
 #include <string.h>
 
+#include "base/text.h"
 #include "book/site.h"
 #include "season/ground.h"
+#include "season/ground_map.h"
 
 struct looking {
     struct spl_house *house;
     const struct spl_tables *tables;
     GArray *reasons;
-    GHashTable *judged, *evidence;
+    GHashTable *judged;
     GHashTable *stamps; /* UUID to gint64 * */
     gint64 site_id;     /* whose ground is loaded; 0: none */
     struct spl_site site;
     struct spl_ground *ground;
-    gint64 said; /* of that site; -1: not looked up yet */
+    gint64 said;     /* of that site; -1: not looked up yet */
+    gint64 baseline; /* stamp of the upgrade; 0: there was none */
+    char *rules;     /* what the rules are known by; NULL: not looked up yet */
 };
+
+/* ---- names ---- */
+
+static const char *const held_names[] = {
+    [SPL_HELD_PICKED] = "picked",       [SPL_HELD_SINCE] = "held",
+    [SPL_HELD_BOTTLED] = "bottled",     [SPL_HELD_LOT] = "lot-held",
+    [SPL_HELD_WITHDRAWN] = "withdrawn", [SPL_JUDGED_RULES] = "rules",
+};
+G_STATIC_ASSERT(G_N_ELEMENTS(held_names) == SPL_JUDGED_GROUND);
+
+const char *spl_judged_kind_name(int kind)
+{
+    if (kind >= 0 && kind < SPL_JUDGED_GROUND)
+        return held_names[kind];
+    kind -= SPL_JUDGED_GROUND;
+    return spl_reason_kind_names[kind >= 0 && kind < SPL_REASON_KINDS ? kind : SPL_REASON_OTHER];
+}
+
+int spl_judged_kind(const char *name)
+{
+    for (int kind = 0; kind < SPL_JUDGED_GROUND + SPL_REASON_KINDS; kind++)
+        if (g_strcmp0(name, spl_judged_kind_name(kind)) == 0)
+            return kind;
+    return -1;
+}
+
+/* A name space of our own, made once by chance (RFC 9562, section 5.5). */
+#define RULES_SPACE "1f6d3a0e-7c55-4b8e-9a57-0d9a5b1f2c46"
+/* To be raised when core judges otherwise by the same figures. */
+#define RULES_EDITION 1
+
+char *spl_judged_rules(struct spl_house *house, GError **error)
+{
+    struct spl_ground_map *map = spl_ground_map_of(house, error);
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    const GPtrArray *materials;
+    GArray *methods;
+    GString *text;
+    char *uuid;
+
+    if (map == NULL || tables == NULL ||
+        (methods = spl_ground_map_methods(map, house, error)) == NULL)
+        return NULL;
+    text = g_string_new(NULL);
+    g_string_append_printf(text, "%d", RULES_EDITION);
+    for (guint i = 0; i < methods->len; i++) {
+        const struct spl_method_line *line = &g_array_index(methods, struct spl_method_line, i);
+
+        g_string_append_printf(text, "\n%s %d %.3f %.3f %d %d", line->method, line->lasting,
+                               line->closed_m, line->ask_m, line->hold_on_days,
+                               line->hold_near_days);
+    }
+    spl_list_free(&spl_method_line_shape, methods);
+    materials = spl_tables_materials(tables);
+    for (guint i = 0; i < materials->len; i++) {
+        const struct spl_material *material = g_ptr_array_index(materials, i);
+
+        g_string_append_printf(text, "\n%s %d %d", material->slug, material->part,
+                               material->plant->water_plant);
+    }
+    uuid = spl_uuid_v5(RULES_SPACE, text->str);
+    g_string_free(text, TRUE);
+    return uuid;
+}
+
+/* ---- the ground of one place ---- */
 
 static void leave_site(struct looking *looking)
 {
@@ -60,7 +130,7 @@ static gboolean stamp_of(struct looking *looking, const char *evidence, gint64 *
     return TRUE;
 }
 
-static gint64 number_of(GHashTable *evidence, const char *uuid)
+gint64 spl_judged_number(GHashTable *evidence, const char *uuid)
 {
     gpointer number = g_hash_table_lookup(evidence, uuid);
 
@@ -77,23 +147,53 @@ static gboolean is_lack(enum spl_reason_kind kind)
     return kind >= SPL_REASON_WORD_MISSING && kind <= SPL_REASON_LEAVE_PART;
 }
 
-static gboolean add_reason(struct looking *looking, const struct spl_state_harvest *harvest,
-                           enum spl_verdict kept, const struct spl_reason *reason, GError **error)
+/* Whom to ask: who said it; of ground about which nobody did, whoever speaks for the place. */
+static char *whom(const struct looking *looking, const struct spl_reason *reason)
 {
-    gboolean closed = reason->grade == SPL_VERDICT_CLOSED;
-    const char *evidence = reason->evidence != NULL ? reason->evidence : looking->site.uuid;
+    if (reason->kind >= SPL_REASON_LEAVE_MISSING && reason->kind <= SPL_REASON_LEAVE_REFUSED)
+        return spl_ground_speaker(looking->ground, TRUE);
+    return spl_ground_speaker(looking->ground, FALSE);
+}
+
+/* Was it sprayed there, on or before the day? */
+static gboolean is_spraying(enum spl_reason_kind kind)
+{
+    return kind == SPL_REASON_SPRAYED || kind == SPL_REASON_SPRAYING_DUE ||
+           kind == SPL_REASON_HAZARD_SPRAYED;
+}
+
+/* It was milder when it was logged, and it was the rules that changed since, or it is of the time
+ * before the upgrade: part of the one question about all such. */
+static gboolean make_of_rules(struct looking *looking, struct spl_state_reason *one, GError **error)
+{
+    if (looking->rules == NULL)
+        looking->rules = spl_judged_rules(looking->house, error);
+    if (looking->rules == NULL)
+        return FALSE;
+    one->root.kind = SPL_JUDGED_RULES;
+    one->root.version = 0;
+    one->root.asks_only = TRUE;
+    one->root.bars_start = FALSE;
+    one->fact = g_strdup(looking->rules);
+    return TRUE;
+}
+
+static gboolean add_reason(struct looking *looking, const struct spl_state_harvest *harvest,
+                           enum spl_verdict kept, struct spl_reason *reason, GError **error)
+{
+    gboolean closed = reason->grade == SPL_VERDICT_CLOSED, stricter = reason->grade > kept;
     struct spl_state_reason one = {.root = {.thing = harvest->id,
                                             .grade = closed ? SPL_STATE_STOP : SPL_STATE_DOUBT,
                                             .kind = SPL_JUDGED_GROUND + (int)reason->kind,
-                                            .evidence = number_of(looking->evidence, evidence),
                                             .bars_start = closed}};
     gint64 fact = 0, since = MAX(harvest->stamp, harvest->moved);
+    gboolean of_rules = FALSE;
 
     if (reason->evidence != NULL && !stamp_of(looking, reason->evidence, &fact, error))
         return FALSE;
     one.root.version = fact;
     one.root.stamp = MAX(fact, since);
-    if (reason->grade > kept && harvest->moved == 0 && fact <= since) {
+    if (stricter && harvest->moved == 0 && fact <= since) {
         /* It was milder when it was logged, and this fact stood then. */
         gint64 place;
 
@@ -105,14 +205,18 @@ static gboolean add_reason(struct looking *looking, const struct spl_state_harve
         if (is_lack(reason->kind))
             place = MAX(place, looking->said);
         one.root.stamp = MAX(place, since);
-        if (place <= since) {
-            one.root.kind = SPL_JUDGED_RULES;
-            one.root.evidence = one.root.version = 0;
-            one.root.asks_only = TRUE;
-            one.root.bars_start = FALSE;
-        }
+        of_rules = place <= since;
     }
+    if (stricter && one.root.stamp < looking->baseline && !(closed && is_spraying(reason->kind)))
+        of_rules = TRUE;
+    if (of_rules && !make_of_rules(looking, &one, error))
+        return FALSE;
+    if (one.fact == NULL)
+        one.fact = g_strdup(reason->evidence != NULL ? reason->evidence : looking->site.uuid);
     one.why = g_strdup_printf("%s: %s", reason->verdict, reason->what);
+    one.about = g_strdup(looking->site.name);
+    one.who = of_rules ? NULL : whom(looking, reason);
+    one.next = g_steal_pointer(&reason->next);
     g_array_append_val(looking->reasons, one);
     return TRUE;
 }
@@ -133,7 +237,7 @@ static gboolean judge_harvest(const struct spl_state_harvest *harvest, gpointer 
     if (spl_ground_look_back_grade(looking->ground, harvest->day, material) != SPL_VERDICT_CLEAR) {
         spl_ground_look_back(looking->ground, harvest->day, material, &result);
         for (guint i = 0; ok && i < result.reasons->len; i++) {
-            const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
+            struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
 
             if (reason->grade != SPL_VERDICT_CLEAR)
                 ok = add_reason(looking, harvest, kept, reason, error);
@@ -148,18 +252,19 @@ static gboolean judge_harvest(const struct spl_state_harvest *harvest, gpointer 
 }
 
 gboolean spl_judged_reasons(struct spl_house *house, const GArray *ids, GArray *reasons,
-                            GHashTable *judged, GHashTable *evidence, GError **error)
+                            GHashTable *judged, GError **error)
 {
     g_autoptr(GHashTable) stamps = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     struct looking looking = {.house = house,
                               .tables = spl_house_tables(house, error),
                               .reasons = reasons,
                               .judged = judged,
-                              .evidence = evidence,
                               .stamps = stamps};
     gboolean ok = looking.tables != NULL &&
+                  spl_state_baseline(house->book, &looking.baseline, error) &&
                   spl_state_harvests(house->book, ids, judge_harvest, &looking, error);
 
     leave_site(&looking);
+    g_free(looking.rules);
     return ok;
 }

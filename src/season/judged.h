@@ -6,7 +6,9 @@
  * What was closed is a stop, what was to be asked a doubt. Each is raised at the stamp of the fact
  * that it rests on: what was known when the harvest was logged, with the harvest; what came later,
  * or was corrected, with that. Where nothing was said since and the kept verdict is milder, the
- * rules changed: that is asked about, all of it in one question, and holds nothing.
+ * rules changed: that is asked about, all of it in one question, and holds nothing. So is what a
+ * book of an earlier schema would be judged otherwise for by what stood in it on the day of its
+ * upgrade, but for ground that is closed by a spraying on or before the day of the harvest.
  */
 #ifndef SPL_SEASON_JUDGED_H
 #define SPL_SEASON_JUDGED_H
@@ -16,16 +18,28 @@
 #include "book/state.h"
 #include "season/house_private.h"
 
-/* Kinds of reasons of the ground: these and enum spl_reason_kind. */
+/* Kinds of reasons, behind those of the book's rows: these and enum spl_reason_kind. */
 enum { SPL_JUDGED_RULES = SPL_HELD_KINDS, SPL_JUDGED_GROUND };
+
+/* The stable name of any kind of reason; what names none is "other". */
+const char *spl_judged_kind_name(int kind);
+/* The way back; -1 for a name that no kind has. */
+int spl_judged_kind(const char *name);
+
+/* What all rules that judge ground are known by, in every book that has the same: a UUID of their
+ * figures. Free with g_free; NULL with an error. */
+char *spl_judged_rules(struct spl_house *house, GError **error);
 
 /*
  * Appends the reasons (struct spl_state_reason) of the harvests among `ids` (gint64; NULL: all).
  * `judged` (ids as keys) gets all that were judged: what the book kept of their verdict no longer
- * counts. `evidence` numbers what reasons rest on (UUID to number from 1 on), for both to be
- * compared with others of the same table.
+ * counts. What their reasons rest on is not numbered yet.
  */
 gboolean spl_judged_reasons(struct spl_house *house, const GArray *ids, GArray *reasons,
-                            GHashTable *judged, GHashTable *evidence, GError **error);
+                            GHashTable *judged, GError **error);
+
+/* The number of a UUID in such a table (of texts to numbers from 1 on), given when it is met first.
+ * Numbers of one table can be compared, others cannot. */
+gint64 spl_judged_number(GHashTable *evidence, const char *uuid);
 
 #endif

@@ -255,6 +255,9 @@ static gboolean write_decision(struct spl_house *house, enum spl_lot_decision de
                     lot->why);
         return FALSE;
     }
+    if (decision == SPL_LOT_RELEASE &&
+        !spl_standing_release(house, lot->id, words->on, words->by, words->why, error))
+        return FALSE;
     if (!spl_lot_event_add(house->book, lot->id, decision_names[decision], words->on, words->why,
                            NAN, NAN, words->by, error) ||
         !reread(house, lot, error))

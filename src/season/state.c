@@ -7,7 +7,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/answer.h"
 #include "book/discard.h"
+#include "book/harvest.h"
 #include "book/lot.h"
 #include "book/state.h"
 #include "book/trace.h"
@@ -22,14 +24,22 @@ struct spl_standings {
     GArray *reached;   /* struct spl_reached: all things that are looked at */
     GHashTable *codes; /* of their ids, borrowed from there */
     struct spl_state_rows rows;
-    GHashTable *whys; /* of reasons, by what they rest on; borrowed from the rows */
+    GHashTable *evidence; /* numbers of UUIDs */
+    GHashTable *reasons;  /* by what they rest on; borrowed from the rows */
+    GArray *roots;        /* struct spl_state_root: of the reasons */
+    GArray *answers;      /* struct spl_state_answer: of releases and answers */
+    GArray *sleeps;       /* struct spl_state_sleep */
     struct spl_state_spread spread;
 };
 
 static void states_clear(struct spl_standings *states)
 {
     g_clear_pointer(&states->codes, g_hash_table_unref);
-    g_clear_pointer(&states->whys, g_hash_table_unref);
+    g_clear_pointer(&states->reasons, g_hash_table_unref);
+    g_clear_pointer(&states->evidence, g_hash_table_unref);
+    g_clear_pointer(&states->roots, g_array_unref);
+    g_clear_pointer(&states->answers, g_array_unref);
+    g_clear_pointer(&states->sleeps, g_array_unref);
     g_clear_pointer(&states->reached, g_array_unref);
     spl_state_rows_clear(&states->rows);
     spl_state_spread_clear(&states->spread);
@@ -66,6 +76,97 @@ static void take_reasons(struct spl_standings *states, GArray *judged_reasons, G
     g_array_set_clear_func(judged_reasons, NULL); /* they are the rows' now */
 }
 
+/* ---- what was answered ---- */
+
+/* Each reason on its thing, by what it rests on. */
+static void number_reasons(struct spl_standings *states)
+{
+    GArray *reasons = states->rows.reasons;
+
+    states->reasons = g_hash_table_new(hash_reason, equal_reasons);
+    states->roots = g_array_new(FALSE, FALSE, sizeof(struct spl_state_root));
+    for (guint i = 0; i < reasons->len; i++) {
+        struct spl_state_reason *reason = &g_array_index(reasons, struct spl_state_reason, i);
+
+        reason->root.evidence = spl_judged_number(states->evidence, reason->fact);
+        g_array_append_val(states->roots, reason->root);
+        g_hash_table_insert(states->reasons, &reason->root, reason);
+    }
+}
+
+static void take_releases(struct spl_standings *states)
+{
+    for (guint i = 0; i < states->rows.releases->len; i++) {
+        const struct spl_state_release *release =
+            &g_array_index(states->rows.releases, struct spl_state_release, i);
+        struct spl_state_answer answer = {.thing = release->thing};
+
+        if (release->kind == NULL) {
+            answer.names_none = release->stamp;
+        } else {
+            answer.kind = spl_judged_kind(release->kind);
+            answer.evidence = spl_judged_number(states->evidence, release->fact);
+            answer.version = release->version;
+            answer.grade = release->grade;
+        }
+        g_array_append_val(states->answers, answer);
+    }
+}
+
+/* An answer is to all that hung on the fact when it was given; what is picked there later is asked
+ * about anew. */
+static void take_answer(struct spl_standings *states, const struct spl_answer *given)
+{
+    const int kind = spl_judged_kind(given->kind);
+    const gint64 evidence = spl_judged_number(states->evidence, given->fact);
+
+    if (given->how == SPL_ANSWER_LATER) {
+        struct spl_state_sleep sleep = {kind, evidence, given->version, given->grade, given->until};
+
+        g_array_append_val(states->sleeps, sleep);
+    }
+    if (given->how == SPL_ANSWER_LATER || given->how == SPL_ANSWER_DESTROY)
+        return;
+    for (guint i = 0; i < states->roots->len; i++) {
+        const struct spl_state_root *root = &g_array_index(states->roots, struct spl_state_root, i);
+        struct spl_state_answer answer = {.thing = root->thing,
+                                          .kind = kind,
+                                          .evidence = evidence,
+                                          .version = given->version,
+                                          .grade = given->grade,
+                                          .outside = given->how == SPL_ANSWER_OUTSIDE};
+
+        if (root->kind == kind && root->evidence == evidence && root->version == given->version &&
+            root->stamp < given->at)
+            g_array_append_val(states->answers, answer);
+    }
+}
+
+static gboolean take_answers(struct spl_house *house, struct spl_standings *states, GError **error)
+{
+    GArray *given = spl_answer_list(house->book, NULL, error);
+
+    states->answers = g_array_new(FALSE, FALSE, sizeof(struct spl_state_answer));
+    states->sleeps = g_array_new(FALSE, FALSE, sizeof(struct spl_state_sleep));
+    if (given == NULL)
+        return FALSE;
+    take_releases(states);
+    for (guint i = 0; i < given->len; i++)
+        take_answer(states, &g_array_index(given, struct spl_answer, i));
+    spl_list_free(&spl_answer_shape, given);
+    return TRUE;
+}
+
+/* ---- put together ---- */
+
+static struct spl_state_facts facts_of(const struct spl_standings *states)
+{
+    return (struct spl_state_facts){.things = states->rows.things,
+                                    .draws = states->rows.draws,
+                                    .roots = states->roots,
+                                    .answers = states->answers};
+}
+
 /* All that these things came from, or all that came of them, with what the book and the ground say
  * of it. Takes `reasons` over: struct spl_state_reason of the harvests in `judged`, NULL: those of
  * the harvests that are reached. */
@@ -74,7 +175,6 @@ static gboolean states_read(struct spl_house *house, const GArray *seeds, gboole
                             GError **error)
 {
     g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
-    g_autoptr(GArray) roots = g_array_new(FALSE, FALSE, sizeof(struct spl_state_root));
     g_autoptr(GArray) found = reasons;
     g_autoptr(GHashTable) all =
         judged != NULL ? g_hash_table_ref(judged)
@@ -86,6 +186,7 @@ static gboolean states_read(struct spl_house *house, const GArray *seeds, gboole
         (struct spl_standings){.reached = spl_trace_reach(house->book, seeds, forward, error)};
     if (states->reached == NULL)
         return FALSE;
+    states->evidence = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     states->codes = g_hash_table_new(g_int64_hash, g_int64_equal);
     for (guint i = 0; i < states->reached->len; i++) {
         struct spl_reached *one = &g_array_index(states->reached, struct spl_reached, i);
@@ -95,29 +196,19 @@ static gboolean states_read(struct spl_house *house, const GArray *seeds, gboole
     }
     ok = spl_state_read(house->book, ids, &states->rows, error);
     if (ok && found == NULL) {
-        g_autoptr(GHashTable) evidence =
-            g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-
         found = spl_state_reasons_new();
-        ok = spl_judged_reasons(house, ids, found, all, evidence, error);
+        ok = spl_judged_reasons(house, ids, found, all, error);
+    }
+    if (ok) {
+        take_reasons(states, found, all);
+        number_reasons(states);
+        ok = take_answers(house, states, error);
     }
     if (!ok) {
         states_clear(states);
         return FALSE;
     }
-    take_reasons(states, found, all);
-    states->whys = g_hash_table_new(hash_reason, equal_reasons);
-    for (guint i = 0; i < states->rows.reasons->len; i++) {
-        struct spl_state_reason *reason =
-            &g_array_index(states->rows.reasons, struct spl_state_reason, i);
-
-        g_array_append_val(roots, reason->root);
-        g_hash_table_insert(states->whys, &reason->root, reason->why);
-    }
-    facts = (struct spl_state_facts){.things = states->rows.things,
-                                     .draws = states->rows.draws,
-                                     .roots = roots,
-                                     .answers = states->rows.answers};
+    facts = facts_of(states);
     spl_state_spread(&facts, &states->spread);
     return TRUE;
 }
@@ -138,10 +229,9 @@ static gboolean states_of_all(struct spl_house *house, struct spl_standings *sta
     g_autoptr(GArray) seeds = g_array_new(FALSE, FALSE, sizeof(gint64));
     g_autoptr(GArray) reasons = spl_state_reasons_new();
     g_autoptr(GHashTable) judged = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
-    g_autoptr(GHashTable) evidence = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
 
     if (!spl_state_seeds(house->book, seeds, error) ||
-        !spl_judged_reasons(house, NULL, reasons, judged, evidence, error))
+        !spl_judged_reasons(house, NULL, reasons, judged, error))
         return FALSE;
     for (guint i = 0; i < reasons->len; i++)
         g_array_append_val(seeds, g_array_index(reasons, struct spl_state_reason, i).root.thing);
@@ -162,6 +252,12 @@ static char *with_reason(char *why, const char *more)
     if (grade > 0 && strncmp(why, more, grade) == 0)
         more += grade;
     return g_strdup_printf("%s; %s", before, more);
+}
+
+static const struct spl_state_reason *reason_of(const struct spl_standings *states,
+                                                const struct spl_state_root *root)
+{
+    return g_hash_table_lookup(states->reasons, root);
 }
 
 static void standing_in(const struct spl_standings *states, gint64 id,
@@ -191,7 +287,7 @@ static void standing_in(const struct spl_standings *states, gint64 id,
                 continue;
             if (first == NULL)
                 first = root;
-            standing->why = with_reason(standing->why, g_hash_table_lookup(states->whys, root));
+            standing->why = with_reason(standing->why, reason_of(states, root)->why);
         }
         if (first != NULL && !own) {
             g_autofree char *why = standing->why;
@@ -277,6 +373,101 @@ gboolean spl_joining_take(struct spl_house *house, struct spl_joining *joining, 
         *joining = (struct spl_joining){TRUE, standing.held, g_strdup(code)};
     spl_standing_clear(&standing);
     return ok;
+}
+
+gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,
+                              const char *by, const char *evidence, GError **error)
+{
+    struct spl_standings states;
+    struct spl_state_sum sum;
+    gboolean ok = TRUE;
+
+    if (!states_behind(house, id, &states, error))
+        return FALSE;
+    sum = spl_state_sum(&states.spread, id);
+    for (guint i = sum.first; ok && i < sum.first + sum.n; i++) {
+        const struct spl_state_mark *mark =
+            &g_array_index(states.spread.marks, struct spl_state_mark, i);
+        const struct spl_state_root *root =
+            &g_array_index(states.spread.roots, struct spl_state_root, mark->root);
+        const struct spl_release_of of = {.kind = spl_judged_kind_name(root->kind),
+                                          .fact = reason_of(&states, root)->fact,
+                                          .version = root->version,
+                                          .grade = spl_state_grade_name(root->grade)};
+
+        if ((mark->modes & SPL_STATE_HELD) != 0)
+            ok = spl_release_add(house->book, id, day, by, evidence, &of, error);
+    }
+    states_clear(&states);
+    return ok;
+}
+
+/* ---- questions ---- */
+
+static void clear_asked(gpointer data)
+{
+    struct spl_asked *asked = data;
+
+    g_free(asked->id);
+    g_clear_pointer(&asked->codes, g_ptr_array_unref);
+    g_clear_pointer(&asked->things, g_array_unref);
+    spl_state_reason_clear(&asked->reason);
+}
+
+/* The worst of the reasons that make the question; what it says holds for all of them. */
+static const struct spl_state_reason *worst_of(const struct spl_standings *states,
+                                               const struct spl_state_question *question)
+{
+    for (guint i = 0; i < states->spread.roots->len; i++) {
+        const struct spl_state_root *root =
+            &g_array_index(states->spread.roots, struct spl_state_root, i);
+
+        if (root->kind == question->kind && root->evidence == question->evidence &&
+            root->version == question->version)
+            return reason_of(states, root);
+    }
+    return NULL;
+}
+
+static void add_asked(const struct spl_standings *states, const struct spl_state_question *question,
+                      GArray *list)
+{
+    const struct spl_state_reason *worst = worst_of(states, question);
+    struct spl_asked asked = {.grade = question->grade,
+                              .urgency = question->urgency,
+                              .since = question->since,
+                              .codes = g_ptr_array_new_with_free_func(g_free),
+                              .things = g_array_ref(question->things)};
+
+    if (worst != NULL) /* it always is */
+        spl_state_reason_copy(worst, &asked.reason);
+    if (asked.reason.about == NULL)
+        asked.reason.about = g_strdup(g_hash_table_lookup(states->codes, &asked.reason.root.thing));
+    asked.id = spl_state_question_id(spl_judged_kind_name(question->kind), asked.reason.fact,
+                                     question->version);
+    for (guint i = 0; i < question->things->len; i++)
+        g_ptr_array_add(asked.codes,
+                        g_strdup(g_hash_table_lookup(states->codes,
+                                                     &g_array_index(question->things, gint64, i))));
+    g_array_append_val(list, asked);
+}
+
+GArray *spl_standings_asked(struct spl_house *house, struct spl_standings *states, gboolean asleep,
+                            GError **error)
+{
+    const struct spl_state_facts facts = facts_of(states);
+    g_autoptr(GArray) questions = NULL;
+    GArray *list;
+
+    if (!spl_state_over(house->book, house->today, states->rows.things, error))
+        return NULL;
+    questions =
+        spl_state_questions(&facts, &states->spread, asleep ? NULL : states->sleeps, house->today);
+    list = g_array_new(FALSE, FALSE, sizeof(struct spl_asked));
+    g_array_set_clear_func(list, clear_asked);
+    for (guint i = 0; i < questions->len; i++)
+        add_asked(states, &g_array_index(questions, struct spl_state_question, i), list);
+    return list;
 }
 
 GPtrArray *spl_standing_downstream(struct spl_house *house, gint64 id, GError **error)

@@ -9,6 +9,7 @@
 #ifndef SPL_SEASON_STATE_H
 #define SPL_SEASON_STATE_H
 
+#include "book/state.h"
 #include "core/blend.h"
 #include "season/house_private.h"
 #include "simpling/record/lot.h"
@@ -32,6 +33,26 @@ void spl_standings_free(struct spl_standings *standings); /* NULL is fine */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_standings, spl_standings_free)
 void spl_standings_get(const struct spl_standings *standings, gint64 id,
                        struct spl_standing *standing);
+
+/* Lets a thing out again: names, one row each, the reasons that hold it now. Whatever comes later
+ * or turns out worse holds it again. Inside a transaction. */
+gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,
+                              const char *by, const char *evidence, GError **error);
+
+struct spl_asked { /* one question */
+    char *id;
+    struct spl_state_reason reason; /* the worst that it is made of */
+    enum spl_state_grade grade;
+    enum spl_state_urgency urgency;
+    gint64 since;     /* the first stamp of it */
+    GArray *things;   /* gint64: what it touches and is not over */
+    GPtrArray *codes; /* of these */
+};
+
+/* The open questions, most urgent first; `asleep`: those that were put off too. A GArray of struct
+ * spl_asked that clears its elements; NULL with an error. */
+GArray *spl_standings_asked(struct spl_house *house, struct spl_standings *standings,
+                            gboolean asleep, GError **error);
 
 /* All that came of a thing and is held with it, for people: "L27-002". Codes of lots and batches
  * that stand; a GPtrArray that frees them. */

@@ -7,6 +7,7 @@
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
 #include "simpling/purchase.h"
+#include "simpling/question.h"
 #include "simpling/site.h"
 #include "simpling/stand.h"
 #include "simpling/trace.h"
@@ -379,6 +380,35 @@ static gboolean list_stands(struct spl_house *house, const void *said, GError **
     return TRUE;
 }
 
+static gboolean ask(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_questions(house, said, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_question_shape, list);
+    return TRUE;
+}
+
+/* "first" stands for the first question, whose name no table can know. */
+static gboolean answer_first(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_answer_words words = *(const struct spl_answer_words *)said;
+    const struct spl_questions_question all = {TRUE};
+    struct spl_answered answered;
+    GArray *list = spl_questions(house, &all, NULL);
+    gboolean ok;
+
+    if (g_strcmp0(words.id, "first") == 0 && list != NULL && list->len > 0)
+        words.id = g_array_index(list, struct spl_question, 0).id;
+    ok = spl_answer(house, &words, &answered, error);
+    if (ok)
+        spl_record_clear(&spl_answered_shape, &answered);
+    if (list != NULL)
+        spl_list_free(&spl_question_shape, list);
+    return ok;
+}
+
 static gboolean trace(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_trace answer;
@@ -512,6 +542,18 @@ const struct face_table face_log_tables[] = {
      rest_stand,
      {"site", "Withy Gill", "plant", "nettle", "end", "yes", NULL}},
     {&spl_stand_question_inputs, list_stands, {"site", "Withy Gill", "year", "2027", NULL}},
+    {&spl_questions_question_inputs, ask, {"all", "yes", NULL}},
+    {&spl_answer_inputs,
+     answer_first,
+     {"id", "first", "evidence", "the tenant: never sprayed", "by", "Edda", "on", "2027-06-19",
+      NULL}},
+    {&spl_answer_inputs,
+     answer_first,
+     {"id", "first", "later", "2027-09-01", "why", "away", "on", "2027-06-19", NULL}},
+    {&spl_answer_inputs,
+     answer_first,
+     {"id", "first", "unknowable", "outside", "why", "nobody is left to ask", "by", "Edda", "on",
+      "2027-06-19", NULL}},
     {&spl_trace_inputs, trace, {"of", "H27-001", "by", "Edda", NULL}},
     {&spl_trace_inputs,
      trace,

@@ -15,6 +15,9 @@
 
 #define DAY_MIN (24 * 60)
 #define DURATION_DAYS_MAX 4000 /* a longer "event" is a slip of the pen */
+/* Far years would overflow sums of days and offsets. */
+#define YEAR_MIN 1601
+#define YEAR_MAX 9990
 
 struct spl_ical_reader {
     spl_ical_scan *scan;
@@ -27,11 +30,12 @@ struct moment {
     gboolean utc;
     char *tzid;   /* borrowed from the property, NULL: none */
     gboolean bad; /* there, but no such day or time */
+    gboolean far; /* a day, but of a year that is not read; it is unset too */
 };
 
 static struct moment moment_of(icalproperty *property, struct icaltimetype time)
 {
-    struct moment moment = {SPL_DAY_NONE, -1, FALSE, NULL, FALSE};
+    struct moment moment = {SPL_DAY_NONE, -1, FALSE, NULL, FALSE, FALSE};
     icalparameter *tzid;
 
     if (property == NULL)
@@ -41,10 +45,10 @@ static struct moment moment_of(icalproperty *property, struct icaltimetype time)
     if (!time.is_date && (time.hour < 0 || time.hour > 23 || time.minute < 0 || time.minute > 59 ||
                           time.second < 0 || time.second > 60))
         moment.day = SPL_DAY_NONE;
-    /* Far years would overflow sums of days and offsets. */
-    if (time.year < 1601 || time.year > 9990)
-        moment.day = SPL_DAY_NONE;
     moment.bad = !spl_day_is_set(moment.day);
+    moment.far = !moment.bad && (time.year < YEAR_MIN || time.year > YEAR_MAX);
+    if (moment.far)
+        moment.day = SPL_DAY_NONE;
     if (!time.is_date)
         moment.min = time.hour * 60 + time.minute;
     moment.utc = icaltime_is_utc(time) != 0;
@@ -180,7 +184,7 @@ static gboolean take_times(struct spl_ical_reader *reader, icalcomponent *compon
     icalproperty *end_property =
         property_of(component, task ? ICAL_DUE_PROPERTY : ICAL_DTEND_PROPERTY);
     icalproperty *duration_property = property_of(component, ICAL_DURATION_PROPERTY);
-    struct moment start = {SPL_DAY_NONE, -1, FALSE, NULL, FALSE};
+    struct moment start = {SPL_DAY_NONE, -1, FALSE, NULL, FALSE, FALSE};
     struct moment end = start;
 
     if (start_property != NULL)
@@ -190,6 +194,12 @@ static gboolean take_times(struct spl_ical_reader *reader, icalcomponent *compon
                                            : icalproperty_get_dtend(end_property));
     if (start.bad || end.bad) {
         leave_out(reader, entry, "its day or time does not exist");
+        return FALSE;
+    }
+    if (start.far || end.far) {
+        leave_out(reader, entry,
+                  "its day lies before " G_STRINGIFY(YEAR_MIN) " or after " G_STRINGIFY(
+                      YEAR_MAX) ", which is not read");
         return FALSE;
     }
     if (end_property == NULL && duration_property != NULL && spl_day_is_set(start.day)) {
@@ -360,8 +370,9 @@ static void add_day(GArray **days, struct moment moment, const struct spl_entry 
     g_array_append_val(*days, moment.day);
 }
 
-/* An RDATE: a day, a time or a period, which has an end of its own (RFC 5545 3.3.9). */
-static void add_extra(icalproperty *property, struct spl_entry *entry)
+/* An RDATE: a day, a time or a period, which has an end of its own (RFC 5545 3.3.9). FALSE: no such
+ * day. */
+static gboolean add_extra(icalproperty *property, struct spl_entry *entry)
 {
     struct icaldatetimeperiodtype value = icalproperty_get_rdate(property);
     gboolean period = icaltime_is_null_time(value.time);
@@ -370,9 +381,9 @@ static void add_extra(icalproperty *property, struct spl_entry *entry)
     struct spl_entry_extra extra = {start.day, start.min, SPL_DAY_NONE, -1};
 
     if (!spl_day_is_set(start.day))
-        return;
+        return FALSE;
     if (period) {
-        struct moment end = {SPL_DAY_NONE, -1, FALSE, NULL, FALSE};
+        struct moment end = {SPL_DAY_NONE, -1, FALSE, NULL, FALSE, FALSE};
 
         if (!icaltime_is_null_time(value.period.end))
             end = on_start_clock(moment_of(property, value.period.end), entry);
@@ -386,6 +397,7 @@ static void add_extra(icalproperty *property, struct spl_entry *entry)
     if (entry->extra == NULL)
         entry->extra = g_array_new(FALSE, FALSE, sizeof extra);
     g_array_append_val(entry->extra, extra);
+    return TRUE;
 }
 
 /* libical drops a rule that it cannot read; that there is one must be known. */
@@ -406,14 +418,16 @@ static char *rule_text(const char *slice)
 }
 
 /* What can only be read once the start's clock is known. */
-static void take_repetition(icalcomponent *component, struct spl_entry *entry)
+static void take_repetition(struct spl_ical_reader *reader, icalcomponent *component,
+                            struct spl_entry *entry)
 {
     for (icalproperty *property = property_of(component, ICAL_EXDATE_PROPERTY); property != NULL;
          property = icalcomponent_get_next_property(component, ICAL_EXDATE_PROPERTY))
         add_day(&entry->except, moment_of(property, icalproperty_get_exdate(property)), entry);
     for (icalproperty *property = property_of(component, ICAL_RDATE_PROPERTY); property != NULL;
          property = icalcomponent_get_next_property(component, ICAL_RDATE_PROPERTY))
-        add_extra(property, entry);
+        if (!add_extra(property, entry))
+            leave_out(reader, entry, "one of its further days does not exist: it is not counted");
     {
         icalproperty *property = property_of(component, ICAL_RECURRENCEID_PROPERTY);
 
@@ -447,7 +461,7 @@ static gboolean take_component(struct spl_ical_reader *reader, icalcomponent *co
         entry->done = FALSE;
     if (!take_times(reader, component, entry))
         return FALSE;
-    take_repetition(component, entry);
+    take_repetition(reader, component, entry);
     return TRUE;
 }
 

@@ -181,6 +181,45 @@ static void check_utc(const struct spl_ical_component *component, const char *na
         spl_ical_find(sink, line->line, "utc", "%s must be a time in UTC, with Z", name);
 }
 
+/* One day or time of a list; a period's end stands behind a slash (3.3.9). */
+static void check_moment(const struct spl_ical_line *line, char *text,
+                         const struct spl_ical_sink *sink)
+{
+    char *end = strchr(text, '/');
+    struct spl_ical_span span;
+    struct spl_ical_time time;
+
+    if (end != NULL)
+        *end++ = '\0';
+    if (!spl_ical_time_parse(text, &time))
+        spl_ical_find(sink, line->line, "date-form", "%s: %s is neither a date nor a time",
+                      line->name, text);
+    else if (!spl_day_is_set(time.day) || time.second == -2)
+        spl_ical_find(sink, line->line, "date-exists", "%s: %s does not exist", line->name, text);
+    if (end != NULL && *end == 'P' && !spl_ical_span_parse(end, &span))
+        spl_ical_find(sink, line->line, "duration", "%s: %s is no duration", line->name, end);
+    else if (end != NULL && *end != 'P')
+        check_moment(line, end, sink);
+}
+
+/* The days of a repetition beside its rule: more, fewer, another instead. */
+static void check_further_days(const struct spl_ical_component *component,
+                               const struct spl_ical_sink *sink)
+{
+    static const char *const names[] = {"RDATE", "EXDATE", "RECURRENCE-ID", NULL};
+
+    for (guint i = 0; i < component->n_lines; i++) {
+        const struct spl_ical_line *line = &component->lines[i];
+        g_auto(GStrv) values = NULL;
+
+        if (!is_one_of(line->name, names) || *line->value == '\0')
+            continue;
+        values = g_strsplit(line->value, ",", -1);
+        for (char **value = values; *value != NULL; value++)
+            check_moment(line, *value, sink);
+    }
+}
+
 static void check_rule(const struct spl_ical_line *line, const struct spl_ical_time *start,
                        const struct spl_ical_sink *sink)
 {
@@ -279,6 +318,7 @@ static void check_times(const struct spl_ical_component *component, gboolean tas
     }
     if (rule != NULL)
         check_rule(rule, started ? &start : NULL, sink);
+    check_further_days(component, sink);
     check_utc(component, "DTSTAMP", sink);
     check_utc(component, "LAST-MODIFIED", sink);
     check_utc(component, "CREATED", sink);

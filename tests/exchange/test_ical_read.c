@@ -201,6 +201,27 @@ static void a_character_cut_by_a_fold_is_put_together(void **state)
     clear_all(entry, 1, reader);
 }
 
+/* 30 February among the further days is said; the day before it and the event stay. */
+static void a_further_day_that_does_not_exist_is_said(void **state)
+{
+    static const char text[] =
+        HEAD EVENT("a", "DTSTART;VALUE=DATE:20270201\r\nRDATE;VALUE=DATE:20270228\r\n"
+                        "RDATE;VALUE=DATE:20270230\r\n") FOOT;
+    g_autoptr(GError) error = NULL;
+    struct spl_entry entry[1];
+    spl_ical_reader *reader;
+    GArray *left;
+
+    (void)state;
+    assert_int_equal(read_all(text, -1, entry, 1, &reader, &error), 1);
+    assert_int_equal(entry[0].extra->len, 1);
+    left = spl_ical_scan_left_out(spl_ical_reader_scan(reader));
+    assert_int_equal(left->len, 1);
+    assert_non_null(
+        strstr(g_array_index(left, struct spl_ical_left, 0).why, "further days does not exist"));
+    clear_all(entry, 1, reader);
+}
+
 /* In each the first event is left out and named, and the second still read. */
 static void one_bad_entry_does_not_spoil_the_rest(void **state)
 {
@@ -210,6 +231,8 @@ static void one_bad_entry_does_not_spoil_the_rest(void **state)
         {EVENT("a", "DTSTART;VALUE=DATE:20260230\r\n"), "does not exist"},
         {EVENT("a", "DTSTART:20260504T250000Z\r\n"), "does not exist"},
         {EVENT("a", "DTSTART;VALUE=DATE:00000101\r\n"), "does not exist"},
+        {EVENT("a", "DTSTART;VALUE=DATE:00010101\r\n"), "before 1601"},
+        {EVENT("a", "DTSTART:99991231T100000Z\r\n"), "after 9990"},
         {EVENT("a", "SUMMARY:no day\r\n"), "no day"},
         {EVENT("a", "DTSTART:soon\r\n"), "no day"},
         {EVENT("a", "DTSTART;VALUE=DATE:20270504\r\nDURATION:P99999999999D\r\n"), "duration"},
@@ -564,6 +587,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(tasks_are_due_on_the_day_that_people_mean),
     cmocka_unit_test(what_applications_get_wrong_is_forgiven),
     cmocka_unit_test(a_character_cut_by_a_fold_is_put_together),
+    cmocka_unit_test(a_further_day_that_does_not_exist_is_said),
     cmocka_unit_test(one_bad_entry_does_not_spoil_the_rest),
     cmocka_unit_test(an_end_that_is_not_after_its_start_is_said_and_read_as_one_day),
     cmocka_unit_test(a_missing_uid_and_a_repeated_one_are_handed_on),

@@ -113,6 +113,7 @@ struct spl_plan_stop {
     GPtrArray *reasons; /* all that is to be asked, and that a stand is small */
     char *why;          /* why this place although something speaks against it; or NULL */
     GArray *takes;      /* struct spl_plan_take */
+    gint64 site_id;     /* in the book */
 };
 extern const struct spl_shape spl_plan_stop_shape;
 

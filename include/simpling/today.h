@@ -17,8 +17,8 @@
 
 /* Ground that is closed though something on it is ready, and bottles that may not go out. */
 struct spl_today_stop {
-    char *what; /* a site's name or a lot's code */
-    char *state;
+    char *what;  /* a site's name, a lot's code, or what part of this cannot be told */
+    char *state; /* "closed", "held", "withdrawn"; "damaged": that part */
     char *why;
     char *touches; /* materials, or how much is left; NULL */
 };

@@ -8,6 +8,7 @@
 
 #include "book/draw.h"
 #include "book/noun.h"
+#include "book/site.h"
 #include "simpling/record/reason.h"
 
 /* left_g is reckoned from what is gone: each column of harvest_now is a question of its own. */
@@ -15,7 +16,7 @@ static const struct spl_field harvest_fields[] = {
     SPL_FIELD(spl_harvest, code, SPL_TEXT, "code", "code",
               SPL_CODE("t.kind, t.mark, t.year, t.number")),
     SPL_FIELD(spl_harvest, date, SPL_DAY, "date", "date", SPL_STORED("day")),
-    SPL_FIELD(spl_harvest, site, SPL_TEXT, "site", "site", SPL_READ("s.name")),
+    SPL_FIELD(spl_harvest, site, SPL_TEXT, "site", "site", SPL_READ(SPL_SITE_NAME)),
     SPL_FIELD(spl_harvest, material, SPL_TEXT, "material", "material", SPL_STORED("material")),
     SPL_FIELD(spl_harvest, stage, SPL_INT, "stage", NULL, SPL_STORED("stage")),
     SPL_FIELD(spl_harvest, stage_word, SPL_TEXT, "stage_word", "stage"),
@@ -45,7 +46,7 @@ const struct spl_shape spl_harvest_shape = SPL_SHAPE("harvest", spl_harvest, har
 const struct spl_noun spl_harvest_noun = {
     .shape = &spl_harvest_shape,
     .table = "harvest",
-    .from = "harvest_now t JOIN site_now s ON s.id = t.site_id",
+    .from = "harvest_now t LEFT JOIN site_now s ON s.id = t.site_id",
     .thing = 'H',
 };
 

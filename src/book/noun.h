@@ -5,7 +5,7 @@
  *
  *     static const struct spl_noun harvest = {
  *         .shape = &spl_harvest_shape, .table = "harvest", .thing = 'H',
- *         .from = "harvest_now t JOIN site_now s ON s.id = t.site_id",
+ *         .from = "harvest_now t LEFT JOIN site_now s ON s.id = t.site_id",
  *     };
  *
  * INSERT and SELECT are made of these rows and read in order. A

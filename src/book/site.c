@@ -4,6 +4,8 @@
  */
 #include "book/site.h"
 
+#include <math.h>
+
 #include "base/text.h"
 #include "book/amendment.h"
 #include "book/noun.h"
@@ -116,6 +118,50 @@ gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, 
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
                     "site number %" G_GINT64_FORMAT ": is gone; look at the list of places", id);
     return FALSE;
+}
+
+/* What is left of a place: its row if it was struck, else that there was one. */
+static gboolean take_remains(struct spl_book *book, gint64 id, struct spl_site *site,
+                             GError **error)
+{
+    struct spl_site remains = {.id = id,
+                               .lat = NAN,
+                               .lon = NAN,
+                               .elevation_m = NAN,
+                               .accuracy_m = NAN,
+                               .contaminated_on = SPL_DAY_NONE,
+                               .gone = TRUE};
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error, "SELECT name, uuid, lat, lon FROM site WHERE id = ?", SPL_WITH(id));
+    GError *failed = NULL;
+
+    if (row == NULL)
+        return FALSE;
+    if (!spl_statement_next(row, &failed,
+                            SPL_INTO(&remains.name, &remains.uuid, &remains.lat, &remains.lon))) {
+        if (failed != NULL) {
+            g_propagate_error(error, failed);
+            return FALSE;
+        }
+        remains.name = g_strdup_printf("place number %" G_GINT64_FORMAT, id);
+        remains.uuid = g_strdup_printf("place %" G_GINT64_FORMAT, id);
+    }
+    *site = remains;
+    return TRUE;
+}
+
+gboolean spl_site_named(struct spl_book *book, gint64 id, struct spl_site *site, GError **error)
+{
+    GError *failed = NULL;
+
+    if (spl_site_load(book, id, site, &failed))
+        return TRUE;
+    if (!g_error_matches(failed, SPL_ERROR, SPL_ERROR_NOT_FOUND)) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    g_clear_error(&failed);
+    return take_remains(book, id, site, error);
 }
 
 /* Names that begin with the key, then all names: for offers. */

@@ -24,6 +24,12 @@ gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site 
 /* The id of the site that has just this name (by its key); 0: none; -1 with an error. */
 gint64 spl_site_known(struct spl_book *book, const char *name, GError **error);
 gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, GError **error);
+/* The name of a record's place, of `s` joined to it: no record is lost with its place. */
+#define SPL_SITE_NAME "coalesce(s.name, 'place number ' || t.site_id)"
+
+/* The same of a place that a record names: one whose row is gone or struck stops nothing else and
+ * comes as `gone`, with what is still known of it. */
+gboolean spl_site_named(struct spl_book *book, gint64 id, struct spl_site *site, GError **error);
 
 /* All sites by name: a list of spl_site_shape. */
 GArray *spl_site_all(struct spl_book *book, GError **error);

@@ -80,7 +80,7 @@ const struct spl_shape spl_touched_shape = SPL_SHAPE("touched", spl_touched, tou
 static const struct spl_field spray_fields[] = {
     SPL_FIELD(spl_spray_record, code, SPL_TEXT, "code", "code",
               SPL_CODE("'N', t.mark, t.year, t.number")),
-    SPL_FIELD(spl_spray_record, site, SPL_TEXT, "site", "site", SPL_READ("s.name")),
+    SPL_FIELD(spl_spray_record, site, SPL_TEXT, "site", "site", SPL_READ(SPL_SITE_NAME)),
     SPL_FIELD(spl_spray_record, kind, SPL_TEXT, "kind", "kind", SPL_STORED("kind")),
     SPL_FIELD(spl_spray_record, on, SPL_DAY, "on", "on", SPL_STORED("day")),
     SPL_FIELD(spl_spray_record, since, SPL_DAY, "since", "since", SPL_STORED("since")),
@@ -100,7 +100,7 @@ const struct spl_shape spl_spray_record_shape =
 const struct spl_noun spl_spray_noun = {
     .shape = &spl_spray_record_shape,
     .table = "spray_note",
-    .from = "spray_note_now t JOIN site s ON s.id = t.site_id",
+    .from = "spray_note_now t LEFT JOIN site s ON s.id = t.site_id",
 };
 
 gboolean spl_spray_add(struct spl_book *book, gint64 site_id, struct spl_day day,
@@ -124,7 +124,7 @@ GArray *spl_spray_list(struct spl_book *book, gint64 site_id, gboolean struck, G
 static const struct spl_field stage_fields[] = {
     SPL_FIELD(spl_stage_record, code, SPL_TEXT, "code", "code",
               SPL_CODE("'N', t.mark, t.year, t.number")),
-    SPL_FIELD(spl_stage_record, site, SPL_TEXT, "site", "site", SPL_READ("s.name")),
+    SPL_FIELD(spl_stage_record, site, SPL_TEXT, "site", "site", SPL_READ(SPL_SITE_NAME)),
     SPL_FIELD(spl_stage_record, material, SPL_TEXT, "material", "material", SPL_STORED("material")),
     SPL_FIELD(spl_stage_record, stage, SPL_INT, "stage", "BBCH", SPL_STORED("stage")),
     SPL_FIELD(spl_stage_record, stage_word, SPL_TEXT, "stage_word", "stage"),
@@ -140,7 +140,7 @@ const struct spl_shape spl_stage_record_shape =
 const struct spl_noun spl_stage_noun = {
     .shape = &spl_stage_record_shape,
     .table = "stage_note",
-    .from = "stage_note_now t JOIN site_now s ON s.id = t.site_id",
+    .from = "stage_note_now t LEFT JOIN site_now s ON s.id = t.site_id",
 };
 
 gboolean spl_stage_add(struct spl_book *book, gint64 site_id, const struct spl_stage_record *record,

@@ -74,6 +74,7 @@ struct spl_layer_near { /* a layer with gaps, near enough to matter */
     double reach_m;    /* the largest ask_m of its methods */
     gboolean incomplete;
     int unread;        /* records that could not be read, for the words */
+    const char *words; /* what is wrong, where it is no layer; NULL: by the members above */
     gboolean doubtful; /* position not known to a figure */
     struct spl_day imported;
     const char *source;  /* file */

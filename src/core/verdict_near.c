@@ -177,7 +177,9 @@ static void judge_layer(struct spl_judge *judge, const struct spl_layer_near *la
     spl_judge_grade(judge, SPL_VERDICT_ASK);
     if (judge->reasons == NULL)
         return;
-    if (!layer->incomplete)
+    if (layer->words != NULL)
+        what = g_strdup(layer->words);
+    else if (!layer->incomplete)
         what = g_strdup_printf("the positions in layer '%s' are doubtful", layer->name);
     else if (layer->unread > 0)
         what = g_strdup_printf("layer '%s' is incomplete: %d record%s could not be read%s",

@@ -278,7 +278,7 @@ static gboolean judge_again(struct spl_house *house, const struct spl_thing *thi
 
     if (tables == NULL || !spl_harvest_find(house->book, thing->code, &harvest, error))
         return FALSE;
-    ok = spl_site_load(house->book, harvest.site_id, &site, error);
+    ok = spl_site_named(house->book, harvest.site_id, &site, error);
     if (ok) {
         ok =
             spl_ground_judge(house, &site, harvest.date,

@@ -183,14 +183,17 @@ struct search {
     struct spl_ground_near *near;
 };
 
-/* Ground whose shape cannot be read: it may be here, so it is asked about. */
-static void add_damaged(struct spl_ground_near *near, const char *what)
+/* Ground whose shape cannot be read: it may be here, so it is asked about. `words` say it where
+ * what cannot be read is no layer; NULL where it is. */
+static void add_damaged(struct spl_ground_near *near, const char *what, const char *words)
 {
-    struct spl_layer_near damaged = {.name = g_string_chunk_insert(near->texts, what),
-                                     .incomplete = TRUE,
-                                     .unread = 1,
-                                     .reach_m = 1,
-                                     .imported = SPL_DAY_NONE};
+    struct spl_layer_near damaged = {
+        .name = g_string_chunk_insert(near->texts, what),
+        .words = words != NULL ? g_string_chunk_insert(near->texts, words) : NULL,
+        .incomplete = TRUE,
+        .unread = 1,
+        .reach_m = 1,
+        .imported = SPL_DAY_NONE};
 
     g_array_append_val(near->layers, damaged);
 }
@@ -207,7 +210,7 @@ static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GEr
     if (method == NULL)
         return FALSE;
     if (!spl_geometry_from_bytes(search->map->shape, row->shape, row->shape_size, NULL)) {
-        add_damaged(near, layer != NULL ? layer->name : row->method);
+        add_damaged(near, layer != NULL ? layer->name : row->method, NULL);
         return TRUE;
     }
     hazard = (struct spl_hazard_near){
@@ -329,11 +332,16 @@ gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house
         .texts = g_string_chunk_new(256),
     };
     if (site->damaged) {
-        g_autofree char *what = g_strdup_printf("outline of %s", site->name);
+        g_autofree char *words = g_strdup_printf("the outline of %s cannot be read", site->name);
 
-        add_damaged(near, what);
+        add_damaged(near, site->name, words);
     }
-    if (map->layers->len == 0)
+    if (site->gone) {
+        g_autofree char *words = g_strdup_printf("%s is gone from the book", site->name);
+
+        add_damaged(near, site->name, words);
+    }
+    if (map->layers->len == 0 || !isfinite(site->lat) || !isfinite(site->lon))
         return TRUE;
     if (site->outline_wkt == NULL)
         move_point(map, site);

@@ -105,7 +105,7 @@ static gboolean go_to_site(struct looking *looking, gint64 id, GError **error)
     if (looking->site_id == id)
         return TRUE;
     leave_site(looking);
-    if (!spl_site_load(looking->house->book, id, &looking->site, error))
+    if (!spl_site_named(looking->house->book, id, &looking->site, error))
         return FALSE;
     looking->site_id = id;
     looking->said = -1;

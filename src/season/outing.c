@@ -143,9 +143,9 @@ static gboolean look(struct spl_house *house, const struct spl_kept_outing *kept
         const struct spl_kept_take *take = &g_array_index(kept->takes, struct spl_kept_take, t);
         struct spl_site site;
 
-        if (!spl_site_load(house->book, take->site_id, &site, error))
+        if (!spl_site_named(house->book, take->site_id, &site, error))
             return FALSE;
-        ok = look_at_take(house, kept, &site, take, cautions, error);
+        ok = site.gone || look_at_take(house, kept, &site, take, cautions, error);
         spl_record_clear(&spl_site_shape, &site);
     }
     if (!ok || !spl_plan_show_outing(house, kept, outing, error))

@@ -119,10 +119,10 @@ static gboolean take_material(struct packing *packing, const struct spl_site *si
         take.signs_needed = material->plant->deadly_lookalike;
         if (spl_figure_is_set(material->piece_g) && material->piece_g.value > 0.0)
             take.pieces = planned->grams / material->piece_g.value;
-        if (!fill_allowance(packing, site, material, &take, error))
+        if (!site->gone && !fill_allowance(packing, site, material, &take, error))
             return FALSE;
     }
-    if (!fill_window(packing, site, planned->material, &take, error))
+    if (!site->gone && !fill_window(packing, site, planned->material, &take, error))
         return FALSE;
     g_array_append_val(takes, take);
     return TRUE;
@@ -183,7 +183,7 @@ static gboolean take_stop(struct packing *packing, const struct spl_plan_stop *p
     GArray *takes = spl_album_array(album, sizeof(struct spl_outing_sheet_take));
     struct spl_outing_sheet_stop stop = {
         .asked = SPL_DAY_NONE, .arrive_min = -1, .leave_min = -1, .leg_km = NAN};
-    gboolean ok = spl_site_find(album->house->book, planned->site, &site, error);
+    gboolean ok = spl_site_named(album->house->book, planned->site_id, &site, error);
 
     if (!ok)
         return FALSE;
@@ -192,11 +192,13 @@ static gboolean take_stop(struct packing *packing, const struct spl_plan_stop *p
     stop.lat = site.lat;
     stop.lon = site.lon;
     stop.notes = spl_album_text(album, site.remark);
-    if (packing->moving)
-        stop.leg_km = spl_geodesic_inverse(packing->last, here, NULL, NULL) / 1000.0;
-    packing->last = here;
-    packing->moving = TRUE;
-    if (planned->takes->len > 0)
+    if (!site.gone) {
+        if (packing->moving)
+            stop.leg_km = spl_geodesic_inverse(packing->last, here, NULL, NULL) / 1000.0;
+        packing->last = here;
+        packing->moving = TRUE;
+    }
+    if (!site.gone && planned->takes->len > 0)
         stop.hours = spl_album_take(
             album,
             spl_picking_words(album->house, site.lat, site.lon, packing->day,

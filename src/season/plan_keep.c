@@ -30,6 +30,7 @@ static const struct spl_field stop_fields[] = {
     SPL_FIELD(spl_plan_stop, reasons, SPL_TEXTS, "reasons", "reasons"),
     SPL_FIELD(spl_plan_stop, why, SPL_TEXT, "why", "why here"),
     SPL_FIELD_LIST(spl_plan_stop, takes, &spl_plan_take_shape, "takes", "take"),
+    SPL_FIELD_KEPT(spl_plan_stop, site_id, SPL_LONG),
 };
 const struct spl_shape spl_plan_stop_shape = SPL_SHAPE("stop", spl_plan_stop, stop_fields);
 
@@ -397,9 +398,10 @@ static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing 
     struct spl_site site;
     gboolean ok = TRUE, past = spl_day_compare(kept->day, house->today) < 0;
 
-    if (!spl_site_load(house->book, from->site_id, &site, error))
+    if (!spl_site_named(house->book, from->site_id, &site, error))
         return FALSE;
     stop->site = g_strdup(site.name);
+    stop->site_id = site.id;
     for (guint t = 0; t < kept->takes->len && ok; t++) {
         const struct spl_kept_take *load = &g_array_index(kept->takes, struct spl_kept_take, t);
         struct spl_plan_take take = {.grams = load->grams, .planned_g = NAN};
@@ -410,7 +412,7 @@ static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing 
         take.what_for = names_of(load->what_for);
         if (!past)
             ok = judge_take(house, kept, &site, load->material, stop, &worst, error) &&
-                 spare(house, &site, kept->day, &take, error);
+                 (site.gone || spare(house, &site, kept->day, &take, error));
         g_array_append_val(stop->takes, take);
         *home_g += take.grams;
     }
@@ -559,11 +561,11 @@ static gboolean reckon(struct spl_house *house, const GArray *kept, GArray *need
             struct spl_site site;
             gboolean ok = TRUE;
 
-            if (!spl_site_load(house->book,
-                               g_array_index(from->stops, struct spl_kept_stop, s).site_id, &site,
-                               error))
+            if (!spl_site_named(house->book,
+                                g_array_index(from->stops, struct spl_kept_stop, s).site_id, &site,
+                                error))
                 return FALSE;
-            for (guint t = 0; ok && t < stop->takes->len; t++) {
+            for (guint t = 0; ok && !site.gone && t < stop->takes->len; t++) {
                 struct spl_plan_take *take = &g_array_index(stop->takes, struct spl_plan_take, t);
                 const struct spl_material *material =
                     spl_tables_material_by_slug(house->tables, take->material);

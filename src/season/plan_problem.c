@@ -348,10 +348,14 @@ static gboolean add_kept_sites(struct spl_plan_quest *o, GArray *places, GError 
 
             if (site_number(o, id) >= 0)
                 continue;
-            if (!spl_site_load(o->house->book, id, &site, error))
+            if (!spl_site_named(o->house->book, id, &site, error))
                 return FALSE;
             add_site(o, id, site.name);
-            g_array_append_vals(places, (double[]){site.lat, site.lon}, 2);
+            /* Where a place was that is gone nobody knows: it costs no way. */
+            g_array_append_vals(places,
+                                (double[]){isfinite(site.lat) ? site.lat : o->home_lat,
+                                           isfinite(site.lon) ? site.lon : o->home_lon},
+                                2);
             spl_record_clear(&spl_site_shape, &site);
         }
     }

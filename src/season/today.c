@@ -11,6 +11,7 @@
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "simpling/batch.h"
+#include "simpling/error.h"
 #include "simpling/plan.h"
 #include "simpling/record/reason.h"
 #include "simpling/site.h"
@@ -335,14 +336,85 @@ static gboolean take_shortages(struct gather *gather, GError **error)
     return lines != NULL;
 }
 
+static gboolean take_due(struct gather *gather, GError **error)
+{
+    return spl_batch_each_full(gather->house, FALSE, take_steps, gather, error);
+}
+
+static gboolean take_openings(struct gather *gather, GError **error)
+{
+    const struct spl_window_words words = {.year = SPL_COUNT_NONE, .near = {NAN, NAN}};
+
+    gather->sites = spl_site_all(gather->house->book, error);
+    return gather->sites != NULL && know_stands(gather, error) &&
+           spl_window_list(gather->house, &words, take_window, gather, error);
+}
+
+static gboolean take_questions(struct gather *gather, GError **error)
+{
+    return spl_site_lines(gather->house, &(struct spl_site_question){gather->today->date},
+                          take_site, gather, error);
+}
+
+static gboolean take_shelf(struct gather *gather, GError **error)
+{
+    return spl_lot_lines(gather->house, &(struct spl_lot_question){0}, take_lot, gather, error);
+}
+
+/* A thing that is damaged stops what hangs on it and nothing else; a disk that fails stops all. */
+static gboolean is_damage(const GError *error)
+{
+    return error->domain == SPL_ERROR && error->code != SPL_ERROR_BUSY &&
+           error->code != SPL_ERROR_READ_ONLY && error->code != SPL_ERROR_IO &&
+           error->code != SPL_ERROR_INTERNAL;
+}
+
+/* Part by part: one that cannot be told is a stop that says why. FALSE when none can. */
+static gboolean gather_parts(struct gather *gather, GError **error)
+{
+    static const struct {
+        const char *what;
+        gboolean (*take)(struct gather *gather, GError **error);
+    } parts[] = {
+        {"today's outing", take_outing},      {"steps due", take_due},
+        {"windows", take_openings},           {"places to ask about", take_questions},
+        {"bottles on the shelf", take_shelf}, {"what runs short", take_shortages},
+    };
+    GArray *untold = spl_list_new(&spl_today_stop_shape);
+    gboolean ok = TRUE;
+
+    for (gsize i = 0; ok && i < G_N_ELEMENTS(parts); i++) {
+        GError *failed = NULL;
+
+        if (parts[i].take(gather, &failed))
+            continue;
+        ok = is_damage(failed) && untold->len + 1 < G_N_ELEMENTS(parts);
+        if (ok) {
+            struct spl_today_stop stop = {g_strdup(parts[i].what), g_strdup("damaged"),
+                                          g_strdup(failed->message), NULL};
+
+            g_array_append_val(untold, stop);
+            g_error_free(failed);
+        } else {
+            g_propagate_error(error, failed);
+        }
+    }
+    if (ok) { /* first, as nobody knows what they hide */
+        g_array_prepend_vals(gather->today->stops, untold->data, untold->len);
+        g_array_set_size(untold, 0);
+    }
+    spl_list_free(&spl_today_stop_shape, untold);
+    return ok;
+}
+
 gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **error)
 {
     g_autoptr(GHashTable) stands = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    struct gather gather = {house, today, spl_site_all(house->book, error), stands};
+    struct spl_today gathered;
+    struct gather gather = {house, &gathered, NULL, stands};
     gboolean ok;
-    struct spl_window_words windows = {.year = SPL_COUNT_NONE, .near = {NAN, NAN}};
 
-    *today = (struct spl_today){
+    gathered = (struct spl_today){
         .date = house->today,
         .stops = spl_list_new(&spl_today_stop_shape),
         .outing = spl_list_new(&spl_plan_stop_shape),
@@ -352,19 +424,14 @@ gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **er
         .shortage = spl_list_new(&spl_today_short_shape),
         .expiring = spl_list_new(&spl_today_expiring_shape),
     };
-    ok = gather.sites != NULL && know_stands(&gather, error) && take_outing(&gather, error) &&
-         spl_batch_each_full(house, FALSE, take_steps, &gather, error) &&
-         spl_window_list(house, &windows, take_window, &gather, error) &&
-         spl_site_lines(house, &(struct spl_site_question){house->today}, take_site, &gather,
-                        error) &&
-         spl_lot_lines(house, &(struct spl_lot_question){0}, take_lot, &gather, error) &&
-         take_shortages(&gather, error);
+    ok = gather_parts(&gather, error);
     spl_list_free(&spl_site_shape, gather.sites);
     if (!ok) {
-        spl_record_clear(&spl_today_shape, today);
+        spl_record_clear(&spl_today_shape, &gathered);
         return FALSE;
     }
-    g_array_sort(today->due, by_due);
-    g_array_sort(today->opening, by_end);
+    g_array_sort(gathered.due, by_due);
+    g_array_sort(gathered.opening, by_end);
+    *today = gathered;
     return TRUE;
 }

@@ -109,13 +109,13 @@ static gboolean gather(struct spl_house *house, GPtrArray *materials, int year, 
             one.site = g_hash_table_lookup(sites, &one.seen.site_id);
             if (one.site == NULL) {
                 one.site = g_new0(struct spl_site, 1);
-                if (!spl_site_load(house->book, one.seen.site_id, one.site, error)) {
+                if (!spl_site_named(house->book, one.seen.site_id, one.site, error)) {
                     g_free(one.site);
                     return FALSE;
                 }
                 g_hash_table_insert(sites, &one.site->id, one.site);
             }
-            if (spl_day_season(one.seen.on, one.site->lat) == year &&
+            if (!one.site->gone && spl_day_season(one.seen.on, one.site->lat) == year &&
                 spl_day_compare(one.seen.on, house->today) <= 0)
                 g_array_append_val(logged, one);
         }

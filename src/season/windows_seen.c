@@ -75,7 +75,7 @@ static const struct spl_site *site_of(struct spl_window_maker *maker, gint64 id,
     if (site != NULL)
         return site;
     site = g_new0(struct spl_site, 1);
-    if (!spl_site_load(maker->house->book, id, site, error)) {
+    if (!spl_site_named(maker->house->book, id, site, error)) {
         g_free(site);
         return NULL;
     }
@@ -147,6 +147,10 @@ static gboolean residual_of(struct spl_window_maker *maker, const struct spl_alm
                                       .open = is_open(seen),
                                       .on = seen->on,
                                       .stage = seen->stage};
+    if (site->gone) { /* where it was seen is not known */
+        sighting->this_year = sighting->open = FALSE;
+        return TRUE;
+    }
     /* Outside the row's stages there is nothing to compare; bounds of this year need no model. */
     if (isnan(row->stage_from) || isnan(row->stage_to) || seen->stage < row->stage_from ||
         seen->stage > row->stage_to)
@@ -255,7 +259,7 @@ static gboolean year_note(struct spl_window_maker *maker, const struct spl_seen 
 
     if (site == NULL)
         return FALSE;
-    if (is_open(seen) || spl_day_season(seen->on, site->lat) != season)
+    if (site->gone || is_open(seen) || spl_day_season(seen->on, site->lat) != season)
         return TRUE;
     if (maker->only_site != 0) {
         const struct spl_site *asked = site_of(maker, maker->only_site, error);

@@ -247,7 +247,82 @@ static void one_damaged_shape_stops_nothing_else(void **state)
     cli_ok(cli, "book export again");
 }
 
+/* A place whose row is gone though an outing of today stops there and herb of it is on the shelf.
+ */
+static void a_place_that_is_gone_stops_nothing_else(void **state)
+{
+    static const char *const lines[] = {"harvest list",
+                                        "harvest show H27-001",
+                                        "lot list --all",
+                                        "batch list",
+                                        "window list",
+                                        "plan outings --kept",
+                                        "draw outing --out o.pdf",
+                                        "calendar write --out -",
+                                        "book export out",
+                                        "check --all",
+                                        "site list"};
+    struct cli *cli = *state;
+    const json_t *stop;
+    json_t *today, *list;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_clear_site(cli, "Mill Holme");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 500g --stage 35 --on 2027-06-19");
+    cli_ok(cli, "batch start tincture --from H27-001:87g --jar 500mL --menstruum 'spirit 40%, Still"
+                " House, 7' --on 2027-06-20");
+    cli_ok(cli, "batch press B27-001 --yield 390mL");
+    execute(cli, "book.db",
+            "INSERT INTO outing (id, uuid, season, at) VALUES (1, 'o', 2027, 1);"
+            "INSERT INTO outing_version (id, uuid, outing_id, day, hours, km, fixed, at)"
+            " VALUES (1, 'v', 1, 20989, 2, 10, 0, 1);" /* 2027-06-20 */
+            "INSERT INTO outing_stop VALUES (1, 0, 1, 'clear'), (1, 1, 2, 'clear');"
+            "PRAGMA foreign_keys = OFF; DELETE FROM site WHERE name = 'Withy Gill'");
+    today = cli_json(cli, "--json");
+    assert_int_equal(cli->status, 0);
+    assert_int_equal(json_array_size(json_object_get(today, "outing")), 2);
+    stop = json_array_get(json_object_get(today, "outing"), 0);
+    assert_string_equal(json_text(stop, "site"), "place number 1");
+    assert_string_equal(json_text(stop, "verdict"), "ask");
+    assert_string_equal(json_string_value(json_array_get(json_object_get(stop, "reasons"), 0)),
+                        "place number 1 is gone from the book");
+    stop = json_array_get(json_object_get(today, "outing"), 1);
+    assert_string_equal(json_text(stop, "site"), "Mill Holme");
+    assert_string_equal(json_text(stop, "verdict"), "clear");
+    json_decref(today);
+    for (gsize i = 0; i < G_N_ELEMENTS(lines); i++)
+        cli_ok(cli, lines[i]);
+    list = cli_json(cli, "harvest list --json");
+    assert_int_equal(json_array_size(list), 1);
+    assert_string_equal(json_text(json_array_get(list, 0), "site"), "place number 1");
+    json_decref(list);
+    cli_run(cli, "book check");
+    assert_int_equal(cli->status, 1);
+}
+
+/* What nobody can reckon any more is said on the day's screen, beside all that can. */
+static void a_part_of_today_that_cannot_be_told_is_said(void **state)
+{
+    struct cli *cli = *state;
+    const json_t *stop;
+    json_t *today;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6012,-2.5871");
+    cli_ok(cli, "plan add 'nettle tincture' tincture nettle/leaf --yield 500mL");
+    execute(cli, "book.db", "INSERT INTO setting (key, value) VALUES ('press', 'nonsense')");
+    today = cli_json(cli, "--json");
+    assert_int_equal(cli->status, 0);
+    stop = json_array_get(json_object_get(today, "stops"), 0);
+    assert_string_equal(json_text(stop, "state"), "damaged");
+    assert_string_equal(json_text(stop, "what"), "what runs short");
+    assert_non_null(strstr(json_text(stop, "why"), "nonsense"));
+    assert_int_equal(json_array_size(json_object_get(today, "ask")), 1);
+    json_decref(today);
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(a_place_that_is_gone_stops_nothing_else),
+    cli_test(a_part_of_today_that_cannot_be_told_is_said),
     cli_test(what_is_no_book_of_ours_is_refused_whole),
     cli_test(rows_that_the_door_would_refuse_are_left_out_and_named),
     cli_test(many_rows_that_are_left_out_make_a_short_list),

@@ -24,6 +24,7 @@ struct spl_site {
     char *remark;
     char *outline_wkt; /* the exact ground as WKT; NULL: the point alone */
     gboolean damaged; /* its outline is there and cannot be read: the ground is to be asked about */
+    gboolean gone;    /* only records still name it; lat and lon may be NAN. The same holds */
 };
 extern const struct spl_shape spl_site_shape;
 

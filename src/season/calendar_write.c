@@ -23,6 +23,8 @@
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
+#define SEEN_BITS (1 << 26)
+
 /* One writing. */
 struct run {
     struct spl_calendar_gather gather;
@@ -35,18 +37,29 @@ struct run {
     const char *folder;      /* absolute; NULL with a file */
     GHashTable *there;       /* UID -> name of the folder's file that holds it under another name */
     gint64 target_id;
-    gint64 now;       /* seconds since 1970 UTC */
-    gboolean whole;   /* no filter: what is not gathered was withdrawn */
-    GByteArray *seen; /* a bit for each register id */
-    GPtrArray *files; /* put in place so far */
-    GArray *fresh;    /* of struct spl_calendar_fresh: new to the register, not yet in it */
+    gint64 now;           /* seconds since 1970 UTC */
+    gboolean whole;       /* no filter: what is not gathered was withdrawn */
+    GByteArray *seen;     /* a bit for each register id */
+    GHashTable *seen_far; /* gint64 *: ids that only a damaged register has */
+    GPtrArray *files;     /* put in place so far */
+    GArray *fresh;        /* of struct spl_calendar_fresh: new to the register, not yet in it */
     struct spl_calendar_written *out;
 };
+
+/* Ids count up from 1; one beyond all that can have been counted has no place among the bits. */
+static gboolean is_counted(gint64 id)
+{
+    return id >= 0 && id < SEEN_BITS;
+}
 
 static void mark_seen(struct run *run, gint64 id)
 {
     guint byte = (guint)(id / 8);
 
+    if (!is_counted(id)) {
+        g_hash_table_add(run->seen_far, g_memdup2(&id, sizeof id));
+        return;
+    }
     while (run->seen->len <= byte)
         g_byte_array_append(run->seen, (const guint8 *)"\0\0\0\0\0\0\0\0", 8);
     run->seen->data[byte] = (guint8)(run->seen->data[byte] | 1U << (id % 8));
@@ -56,6 +69,8 @@ static gboolean was_seen(const struct run *run, gint64 id)
 {
     guint byte = (guint)(id / 8);
 
+    if (!is_counted(id))
+        return g_hash_table_contains(run->seen_far, &id);
     return byte < run->seen->len && (run->seen->data[byte] >> (id % 8) & 1) != 0;
 }
 
@@ -522,6 +537,7 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     run.whole = run.scope.what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
     run.seen = g_byte_array_new();
+    run.seen_far = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     run.files = spl_calendar_files_new();
     run.there = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
@@ -545,6 +561,7 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     g_free(run.gather.zone);
     g_hash_table_unref(run.there);
     g_byte_array_unref(run.seen);
+    g_hash_table_unref(run.seen_far);
     g_array_unref(run.fresh);
     g_free(run.gather.met);
     return ok;

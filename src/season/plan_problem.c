@@ -353,8 +353,8 @@ static gboolean add_kept_sites(struct spl_plan_quest *o, GArray *places, GError 
             add_site(o, id, site.name);
             /* Where a place was that is gone nobody knows: it costs no way. */
             g_array_append_vals(places,
-                                (double[]){isfinite(site.lat) ? site.lat : o->home_lat,
-                                           isfinite(site.lon) ? site.lon : o->home_lon},
+                                (double[]){isfinite(site.lat) ? site.lat : o->wish->home.lat,
+                                           isfinite(site.lon) ? site.lon : o->wish->home.lon},
                                 2);
             spl_record_clear(&spl_site_shape, &site);
         }

@@ -300,6 +300,30 @@ static void a_place_that_is_gone_stops_nothing_else(void **state)
     assert_int_equal(cli->status, 1);
 }
 
+/* A register whose numbers begin nowhere near 1 costs neither time nor room. */
+static void a_calendar_whose_register_is_damaged_is_still_written(void **state)
+{
+    static const char *const ids[] = {"9223372036854775807", "-719163", "4294967296"};
+    struct cli *cli = *state;
+
+    json_t *written;
+
+    cli_clear_site(cli, "Withy Gill");
+    written = cli_json(cli, "calendar write --out herbs.ics --json");
+    assert_true(json_number(written, "events") > 3);
+    json_decref(written);
+    for (gsize i = 0; i < G_N_ELEMENTS(ids); i++) {
+        g_autofree char *sql = g_strdup_printf(
+            "PRAGMA foreign_keys = OFF; UPDATE calendar_sent SET entry_id = %s WHERE entry_id ="
+            " (SELECT min(id) FROM calendar_entry); UPDATE calendar_entry SET id = %s WHERE id ="
+            " (SELECT min(id) FROM calendar_entry)",
+            ids[i], ids[i]);
+
+        execute(cli, "book.db", sql);
+        cli_ok(cli, "calendar write --out herbs.ics");
+    }
+}
+
 /* What nobody can reckon any more is said on the day's screen, beside all that can. */
 static void a_part_of_today_that_cannot_be_told_is_said(void **state)
 {
@@ -322,6 +346,7 @@ static void a_part_of_today_that_cannot_be_told_is_said(void **state)
 
 static const struct CMUnitTest tests[] = {
     cli_test(a_place_that_is_gone_stops_nothing_else),
+    cli_test(a_calendar_whose_register_is_damaged_is_still_written),
     cli_test(a_part_of_today_that_cannot_be_told_is_said),
     cli_test(what_is_no_book_of_ours_is_refused_whole),
     cli_test(rows_that_the_door_would_refuse_are_left_out_and_named),

@@ -309,6 +309,9 @@ static void a_calendar_whose_register_is_damaged_is_still_written(void **state)
     json_t *written;
 
     cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 500g --stage 35 --on 2027-06-19");
+    cli_ok(cli, "batch start tincture --from H27-001:87g --jar 500mL --menstruum 'spirit 40%, Still"
+                " House, 7' --on 2027-06-20");
     written = cli_json(cli, "calendar write --out herbs.ics --json");
     assert_true(json_number(written, "events") > 3);
     json_decref(written);

@@ -62,9 +62,11 @@ struct spl_site_edit_words {
 };
 extern const struct spl_inputs spl_site_edit_inputs;
 /* Changes what is said. Ground that is contaminated now names what was picked there: `touched`,
- * free with g_ptr_array_unref. SPL_ERROR_USAGE when nothing is said. */
+ * free with g_ptr_array_unref. `caution` as with spl_site_new. SPL_ERROR_USAGE when nothing is
+ * said. */
 gboolean spl_site_change(struct spl_house *house, const struct spl_site_edit_words *words,
-                         struct spl_site *site, GPtrArray **touched, GError **error);
+                         struct spl_site *site, GPtrArray **touched, char **caution,
+                         GError **error);
 
 struct spl_site_question {
     struct spl_day on; /* none: today */

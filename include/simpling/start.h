@@ -26,7 +26,8 @@ extern const struct spl_inputs spl_start_inputs;
 struct spl_started {
     char *book;
     char *mark;
-    GPtrArray *said; /* "home: 54.5903,-2.6021" */
+    GPtrArray *said;     /* "home: 54.5903,-2.6021" */
+    GPtrArray *cautions; /* a place that lies far from home */
 };
 extern const struct spl_shape spl_started_shape;
 

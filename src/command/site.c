@@ -9,6 +9,16 @@
 #include "command/rows.h"
 #include "simpling/check.h"
 
+/* Takes `caution` over; NULL: there is none. */
+static void take_caution(struct spl_call *call, char *caution)
+{
+    g_autoptr(GPtrArray) cautions = g_ptr_array_new_with_free_func(g_free);
+
+    if (caution != NULL)
+        g_ptr_array_add(cautions, caution);
+    spl_call_caution(call, cautions);
+}
+
 static int run_add(struct spl_call *call, GError **error)
 {
     const struct spl_site_words *words = call->said;
@@ -19,12 +29,7 @@ static int run_add(struct spl_call *call, GError **error)
 
     if (!spl_site_new(call->house, words, &site, &caution, error))
         return -1;
-    if (caution != NULL) {
-        g_autoptr(GPtrArray) cautions = g_ptr_array_new_with_free_func(g_free);
-
-        g_ptr_array_add(cautions, caution);
-        spl_call_caution(call, cautions);
-    }
+    take_caution(call, caution);
     spl_call_print(call, &site);
     if (!call->json) {
         question.site = site.name;
@@ -42,9 +47,11 @@ static int run_edit(struct spl_call *call, GError **error)
 {
     struct spl_site site;
     GPtrArray *touched;
+    char *caution;
 
-    if (!spl_site_change(call->house, call->said, &site, &touched, error))
+    if (!spl_site_change(call->house, call->said, &site, &touched, &caution, error))
         return -1;
+    take_caution(call, caution);
     spl_call_touched("picked there", touched);
     g_ptr_array_unref(touched);
     return spl_call_tell(call, &site, NULL);

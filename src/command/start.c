@@ -20,6 +20,7 @@ static const struct spl_field told_fields[] = {
     SPL_FIELD(told, made.book, SPL_TEXT, "book", "book"),
     SPL_FIELD(told, made.mark, SPL_TEXT, "mark", "mark"),
     SPL_FIELD(told, made.said, SPL_TEXTS, "said", "said"),
+    SPL_FIELD(told, made.cautions, SPL_TEXTS, "cautions", NULL),
     SPL_FIELD(told, next, SPL_TEXTS, "next", NULL),
 };
 static const struct spl_shape told_shape = SPL_SHAPE("started", told, told_fields);
@@ -159,6 +160,7 @@ static int run(struct spl_call *call, GError **error)
         !spl_start(call->where, call->said, &told.made, error))
         return -1;
     add_next(&told);
+    spl_call_caution(call, told.made.cautions);
     spl_call_print(call, &told);
     if (!call->json)
         fputs("\nwhat comes next:\n", call->out);

@@ -185,7 +185,7 @@ gboolean spl_site_new(struct spl_house *house, const struct spl_site_words *said
     if (!spl_entry_take(house, &spl_site_inputs, said, &words, error))
         return FALSE;
     ok = take_outline(words.area, &wkt, error) && place_of(words.name, wkt, &words.at, error) &&
-         spl_whereabouts_point(house, words.at.lat, words.at.lon, words.name, &far, error) &&
+         spl_whereabouts_point(house, words.at.lat, words.at.lon, words.name, 0, &far, error) &&
          spl_book_begin(house->book, error);
     if (ok) {
         made = (struct spl_site){
@@ -251,9 +251,22 @@ static gboolean amend_site(struct spl_house *house, const struct spl_site *site,
     return ok;
 }
 
+/* Where it is moved to, by its position or its ground, is looked at as if it were new. */
+static gboolean look_where(struct spl_house *house, const struct spl_site *site,
+                           const struct spl_site_words *to, const char *wkt, char **caution,
+                           GError **error)
+{
+    struct spl_coordinates at = to->at;
+
+    return (isnan(at.lat) && wkt == NULL) ||
+           (place_of(site->name, wkt, &at, error) &&
+            spl_whereabouts_point(house, at.lat, at.lon, site->name, site->id, caution, error));
+}
+
 /* Inside the transaction; `site` is filled when it succeeds. */
 static gboolean change(struct spl_house *house, const struct spl_site_edit_words *words,
-                       const char *wkt, struct spl_site *site, GPtrArray *touched, GError **error)
+                       const char *wkt, struct spl_site *site, GPtrArray *touched, char **caution,
+                       GError **error)
 {
     struct spl_site before;
     gint64 id;
@@ -262,7 +275,8 @@ static gboolean change(struct spl_house *house, const struct spl_site_edit_words
     if (!spl_house_site(house, "site", words->site, &before, error))
         return FALSE;
     id = before.id;
-    ok = amend_site(house, &before, words, wkt, words->why != NULL ? words->why : "edited", error);
+    ok = look_where(house, &before, &words->to, wkt, caution, error) &&
+         amend_site(house, &before, words, wkt, words->why != NULL ? words->why : "edited", error);
     spl_record_clear(&spl_site_shape, &before);
     return ok &&
            (words->to.contaminated == NULL ||
@@ -271,8 +285,9 @@ static gboolean change(struct spl_house *house, const struct spl_site_edit_words
 }
 
 gboolean spl_site_change(struct spl_house *house, const struct spl_site_edit_words *said,
-                         struct spl_site *site, GPtrArray **touched, GError **error)
+                         struct spl_site *site, GPtrArray **touched, char **caution, GError **error)
 {
+    g_autofree char *far = NULL;
     g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func(g_free);
     struct spl_site_edit_words words;
     struct spl_site after = {0};
@@ -281,12 +296,14 @@ gboolean spl_site_change(struct spl_house *house, const struct spl_site_edit_wor
 
     if (!spl_entry_take(house, &spl_site_edit_inputs, said, &words, error))
         return FALSE;
-    ok = take_outline(words.to.area, &wkt, error) && spl_book_begin(house->book, error) &&
-         spl_book_finish(house->book, change(house, &words, wkt, &after, lines, error), error);
+    ok =
+        take_outline(words.to.area, &wkt, error) && spl_book_begin(house->book, error) &&
+        spl_book_finish(house->book, change(house, &words, wkt, &after, lines, &far, error), error);
     spl_inputs_clear(&spl_site_edit_inputs, &words);
     if (ok) {
         *site = after;
         *touched = g_steal_pointer(&lines);
+        *caution = g_steal_pointer(&far);
     } else {
         spl_record_clear(&spl_site_shape, &after);
     }

@@ -281,8 +281,8 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
     place->lon = middle.lon;
     place->accuracy_m = place_accuracy_m(place, words, system_m);
     known = spl_site_known(house->book, name, error);
-    if (known < 0 || (remarks != NULL &&
-                      !spl_whereabouts_point(house, place->lat, place->lon, name, &far, error)))
+    if (known < 0 || (remarks != NULL && !spl_whereabouts_point(house, place->lat, place->lon, name,
+                                                                known, &far, error)))
         return FALSE;
     if (far != NULL)
         spl_place_remark(remarks, "%s", far);

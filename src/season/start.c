@@ -50,6 +50,7 @@ static const struct spl_field started_fields[] = {
     SPL_FIELD(spl_started, book, SPL_TEXT, "book", "book"),
     SPL_FIELD(spl_started, mark, SPL_TEXT, "mark", "mark"),
     SPL_FIELD(spl_started, said, SPL_TEXTS, "said", "said"),
+    SPL_FIELD(spl_started, cautions, SPL_TEXTS, "cautions", NULL),
 };
 const struct spl_shape spl_started_shape = SPL_SHAPE("started", spl_started, started_fields);
 
@@ -112,7 +113,7 @@ static gboolean set(struct spl_house *house, const char *key, const char *value,
 static gboolean add_site(struct spl_house *house, const struct spl_start_words *words,
                          struct spl_started *started, GError **error)
 {
-    g_autofree char *caution = NULL; /* far from home: it was just said beside it */
+    g_autofree char *caution = NULL;
     struct spl_site_words said;
     struct spl_site site;
     GError *refused = NULL;
@@ -127,6 +128,8 @@ static gboolean add_site(struct spl_house *house, const struct spl_start_words *
         return FALSE;
     }
     g_ptr_array_add(started->said, g_strdup_printf("site: %s", site.name));
+    if (caution != NULL)
+        g_ptr_array_add(started->cautions, g_steal_pointer(&caution));
     spl_record_clear(&spl_site_shape, &site);
     return TRUE;
 }
@@ -168,7 +171,8 @@ static gboolean make(const struct spl_house_options *where, const struct spl_sta
 gboolean spl_start(const struct spl_house_options *where, const struct spl_start_words *said,
                    struct spl_started *started, GError **error)
 {
-    struct spl_started made = {.said = g_ptr_array_new_with_free_func(g_free)};
+    struct spl_started made = {.said = g_ptr_array_new_with_free_func(g_free),
+                               .cautions = g_ptr_array_new_with_free_func(g_free)};
     struct spl_start_words words;
     gboolean ok = take(where, said, &words, error);
 

@@ -26,8 +26,9 @@ char *spl_whereabouts(struct spl_house *house, const struct spl_box *box, gboole
 gboolean spl_whereabouts_fit(struct spl_house *house, const struct spl_box *box, const char *what,
                              GError **error);
 
-/* Refuses only what was swapped; else `caution` gets the words, NULL when nothing is odd. */
+/* Refuses only what was swapped; else `caution` gets the words, NULL when nothing is odd. `moved`
+ * is the site that is to lie there, so that it is not held against itself; 0: none. */
 gboolean spl_whereabouts_point(struct spl_house *house, double lat, double lon, const char *what,
-                               char **caution, GError **error);
+                               gint64 moved, char **caution, GError **error);
 
 #endif

@@ -265,6 +265,113 @@ static void a_failed_import_leaves_the_old_layer(void **state)
     check_says(cli, CHECK, "closed", "15 m away");
 }
 
+/* A square of 200 m by Withy Gill, its numbers as they stand, under a reference system's name. */
+static void put_square(const struct cli *cli, const char *stem, const char *prj, double x, double y)
+{
+    struct make make;
+
+    make_begin(&make, 5);
+    make.prj = prj;
+    make_square(&make, x, y, 0.002);
+    put_map(cli, &make, stem);
+}
+
+/* British National Grid as its .prj tells it (EPSG 27700); Airy's ellipsoid and the projection's
+ * figures from the Ordnance Survey's guide to coordinate systems. */
+#define GRID                                                                                       \
+    "PROJCS[\"British_National_Grid\",GEOGCS[\"GCS_OSGB_1936\",DATUM[\"D_OSGB_1936\",SPHEROID["    \
+    "\"Airy_1830\",6377563.396,299.3249646]],PRIMEM[\"Greenwich\",0.0],UNIT[\"Degree\","           \
+    "0.0174532925199433]],PROJECTION[\"Transverse_Mercator\"],PARAMETER[\"False_Easting\","        \
+    "400000.0],PARAMETER[\"False_Northing\",-100000.0],PARAMETER[\"Central_Meridian\",-2.0],"      \
+    "PARAMETER[\"Scale_Factor\",0.9996012717],PARAMETER[\"Latitude_Of_Origin\",49.0],UNIT["        \
+    "\"Meter\",1.0]]"
+
+static void a_layer_in_the_wrong_place_is_refused_with_what_it_looks_like(void **state)
+{
+    static const struct {
+        const char *prj, *crs, *says;
+        double x, y;
+    } rows[] = {
+        {GRID, "", "look like degrees", -2.5875, 54.6008},
+        {MAKE_WGS84, " --crs EPSG:27700", "look like degrees", -2.5875, 54.6008},
+        {MAKE_WGS84, " --crs EPSG:3857", "look like degrees", -2.5875, 54.6008},
+        {MAKE_WGS84, " --crs EPSG:32630", "look like degrees", -2.5875, 54.6008},
+        {MAKE_WGS84, "", "the other way round it would be near", 54.6008, -2.5875},
+        /* geod (PROJ 9.1.1), 25S 135E to 54.6012N 2.5871W: 15,235.7 km. */
+        {MAKE_WGS84, "", "15236 km from Withy Gill", 135, -25},
+    };
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *line =
+            g_strconcat("hazard import odd.shp --method boom --on 2027-06-01", rows[i].crs, NULL);
+
+        put_square(cli, "odd", rows[i].prj, rows[i].x, rows[i].y);
+        cli_refused(cli, line, 2, rows[i].says);
+        assert_non_null(strstr(cli_ok(cli, "hazard list"), "no "));
+        check_says(cli, CHECK, "clear", "");
+    }
+    /* By hand: as WKT, the two swapped. */
+    cli_refused(cli,
+                "hazard add x --method tip --wkt 'POLYGON((54.59 -2.60,54.60 -2.60,54.60 -2.59,"
+                "54.59 -2.60))'",
+                2, "other way round");
+}
+
+static void a_dry_run_shows_where_the_layer_lies(void **state)
+{
+    struct cli *cli = *state;
+    json_t *answer;
+
+    cli_clear_site(cli, "Withy Gill");
+    put_square(cli, "here", MAKE_WGS84, -2.5875, 54.6008);
+    answer = cli_json(cli, "hazard import here.shp --method boom --dry-run --json");
+    expect_near(json_number(answer, "min_lat"), 54.6008, 1e-9, "degrees");
+    expect_near(json_number(answer, "max_lat"), 54.6028, 1e-9, "degrees");
+    expect_near(json_number(answer, "min_lon"), -2.5875, 1e-9, "degrees");
+    expect_near(json_number(answer, "max_lon"), -2.5855, 1e-9, "degrees");
+    json_decref(answer);
+    assert_null(strstr(cli->out, "km from"));
+    assert_non_null(
+        strstr(cli_ok(cli, "hazard import here.shp --method boom --dry-run"), "54.6008"));
+    assert_non_null(strstr(cli->out, "-2.5875"));
+    /* and what would be refused is told */
+    put_square(cli, "there", MAKE_WGS84, 54.6008, -2.5875);
+    cli_ok(cli, "hazard import there.shp --method boom --dry-run");
+    assert_non_null(strstr(cli->out, "other way round"));
+}
+
+static void a_place_is_guarded_whichever_way_it_comes_in(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "site add 'Mill Holme' --at 54.61,-2.58");
+    cli_refused(cli, "site add x --at -2.58,54.60", 2, "latitude comes first");
+    cli_refused(cli, "site edit 'Mill Holme' --at -2.58,54.60", 2, "latitude comes first");
+    assert_non_null(strstr(cli_ok(cli, "site show 'Mill Holme'"), "54.61"));
+    cli_ok(cli, "site edit 'Mill Holme' --at 54.62,-2.58");
+    assert_null(strstr(cli->err, "km from"));
+    cli_ok(cli, "site edit 'Mill Holme' --at -25,135");
+    assert_non_null(strstr(cli->err, "15236 km from Withy Gill"));
+    /* What was put wrong can be put right: a place is not held against itself. */
+    cli_ok(cli, "site edit 'Mill Holme' --at 54.61,-2.58");
+    assert_null(strstr(cli->err, "caution: Mill Holme"));
+
+    cli_ok(cli, "start --quiet --home 54.5903,-2.6021 --site Far --at -25,135 --book far.db");
+    assert_non_null(strstr(cli->err, "km from home"));
+    cli_refused(cli,
+                "start --quiet --home 54.5903,-2.6021 --site Far --at -2.58,54.60 --book odd.db", 2,
+                "latitude comes first");
+    /* A layer that came before the first place. */
+    cli_ok(cli, "book init --mark BEA --book layer.db");
+    put_square(cli, "there", MAKE_WGS84, 54.6008, -2.5875);
+    cli_ok(cli, "hazard import there.shp --method boom --book layer.db");
+    cli_ok(cli, "site add Gill --at 54.6012,-2.5871 --book layer.db");
+    assert_non_null(strstr(cli->err, "km from the layer 'there'"));
+}
+
 static void bad_imports_are_refused_in_one_line(void **state)
 {
     struct cli *cli = *state;
@@ -482,6 +589,9 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_changed_figure_is_named_in_the_verdict),
     cli_test(a_spraying_that_comes_to_light_names_what_it_touches),
     cli_test(a_failed_import_leaves_the_old_layer),
+    cli_test(a_layer_in_the_wrong_place_is_refused_with_what_it_looks_like),
+    cli_test(a_dry_run_shows_where_the_layer_lies),
+    cli_test(a_place_is_guarded_whichever_way_it_comes_in),
     cli_test(bad_imports_are_refused_in_one_line),
     cli_test(places_go_out_and_come_in_again),
     cli_test(bad_place_files_are_refused_or_passed_over),

@@ -371,9 +371,11 @@ static gboolean edit_site(struct spl_house *house, const void *said, GError **er
 {
     struct spl_site site;
     GPtrArray *touched;
+    char *caution;
 
-    if (!spl_site_change(house, said, &site, &touched, error))
+    if (!spl_site_change(house, said, &site, &touched, &caution, error))
         return FALSE;
+    g_free(caution);
     g_ptr_array_unref(touched);
     spl_record_clear(&spl_site_shape, &site);
     return TRUE;

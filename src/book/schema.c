@@ -37,6 +37,7 @@ static void part_free(gpointer data)
     g_free(part);
 }
 
+/* Whether white space beside it says nothing. */
 static gboolean is_mark(char c)
 {
     return strchr("(),;=<>+-*/|", c) != NULL && c != '\0';
@@ -68,31 +69,34 @@ static gboolean is_plain_name(const char *first, const char *end)
  * quotes. SQLite writes names quoted after a rename, and programs break lines otherwise from one
  * release to the next. Texts between apostrophes and odd names stay as they are.
  */
-static char *plain_sql(const char *sql)
+static void append_plain(GString *plain, const char *sql)
 {
-    GString *plain = g_string_new(NULL);
+    gsize length = plain->len;
     const char *p = sql;
+    char *begin, *to;
 
+    /* At each opening of a book: into room enough, which is the length of the SQL. */
+    g_string_set_size(plain, length + strlen(sql));
+    begin = to = plain->str + length;
     while (*p != '\0') {
         if (*p == '\'' || *p == '"') {
             const char *end = quoted_end(p);
+            gboolean bare = *p == '"' && end - p > 2 && is_plain_name(p + 1, end - 1);
+            gsize n = (gsize)(end - p) - (bare ? 2 : 0);
 
-            if (*p == '"' && end - p > 2 && is_plain_name(p + 1, end - 1))
-                g_string_append_len(plain, p + 1, end - p - 2);
-            else
-                g_string_append_len(plain, p, end - p);
+            memcpy(to, bare ? p + 1 : p, n);
+            to += n;
             p = end;
-        } else if (g_ascii_isspace(*p)) {
+        } else if (!g_ascii_isspace(*p)) {
+            *to++ = *p++;
+        } else {
             while (g_ascii_isspace(*p))
                 p++;
-            if (plain->len > 0 && !is_mark(plain->str[plain->len - 1]) && !is_mark(*p) &&
-                *p != '\0')
-                g_string_append_c(plain, ' ');
-        } else {
-            g_string_append_c(plain, *p++);
+            if (to > begin && !is_mark(to[-1]) && !is_mark(*p) && *p != '\0')
+                *to++ = ' ';
         }
     }
-    return g_string_free(plain, FALSE);
+    g_string_truncate(plain, (gsize)(to - plain->str));
 }
 
 static char *key_of(const char *type, const char *name)
@@ -135,16 +139,16 @@ static GHashTable *parts_of(struct spl_book *book, GHashTable *shadows, GError *
     while (rows != NULL &&
            spl_statement_next(rows, &failed, SPL_INTO(&type, &name, &table, &sql))) {
         struct part *part = g_new0(struct part, 1);
-        g_autofree char *plain = NULL;
+        GString *plain = g_string_new(table != NULL ? table : "");
         char *key;
 
         part->type = g_strdup(type != NULL ? type : "");
         part->name = g_strdup(name != NULL ? name : "");
         part->sql = sql;
-        plain = part->sql != NULL && !g_hash_table_contains(shadows, part->name)
-                    ? plain_sql(part->sql)
-                    : g_strdup("");
-        part->plain = g_strconcat(table != NULL ? table : "", "\n", plain, NULL);
+        g_string_append_c(plain, '\n');
+        if (part->sql != NULL && !g_hash_table_contains(shadows, part->name))
+            append_plain(plain, part->sql);
+        part->plain = g_string_free(plain, FALSE);
         key = key_of(part->type, part->name);
         if (!g_hash_table_replace(parts, key, part))
             part->plain[0] = '\0'; /* twice: like nothing of ours */
@@ -177,21 +181,31 @@ const char *spl_schema_print_kept(int schema)
 
 char *spl_schema_print(struct spl_book *book, GError **error)
 {
-    g_autoptr(GHashTable) none = g_hash_table_new(g_str_hash, g_str_equal);
-    g_autoptr(GHashTable) parts = parts_of(book, none, error);
-    g_autoptr(GList) keys = NULL;
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT coalesce(type, '') || ' ' || coalesce(name, '') AS key, tbl_name, sql"
+        " FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_stat%' ESCAPE '\\' ORDER BY key",
+        SPL_NONE);
     g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    g_autoptr(GString) text = g_string_new(NULL);
+    const char *key, *table, *sql;
+    GError *failed = NULL;
 
-    if (parts == NULL)
+    if (rows == NULL)
         return NULL;
-    keys = g_list_sort(g_hash_table_get_keys(parts), (GCompareFunc)strcmp);
-    for (GList *at = keys; at != NULL; at = at->next) {
-        const struct part *part = g_hash_table_lookup(parts, at->data);
-
-        /* With the zero at their ends, so that nothing moves from one to the next. */
-        g_checksum_update(sum, at->data, (gssize)strlen(at->data) + 1);
-        g_checksum_update(sum, (const guchar *)part->plain, (gssize)strlen(part->plain) + 1);
+    while (spl_statement_next(rows, &failed, SPL_INTO(&key, &table, &sql))) {
+        /* With a zero at their ends, so that nothing moves from one to the next. */
+        g_string_append_len(text, key, (gssize)strlen(key) + 1);
+        g_string_append(text, table != NULL ? table : "");
+        g_string_append_c(text, '\n');
+        append_plain(text, sql != NULL ? sql : "");
+        g_string_append_c(text, '\0');
     }
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return NULL;
+    }
+    g_checksum_update(sum, (const guchar *)text->str, (gssize)text->len);
     return g_strdup(g_checksum_get_string(sum));
 }
 

@@ -5,6 +5,7 @@
 #include "exchange/table_files.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "core/tables_build.h"
 #include "exchange/table_cells.h"
@@ -160,18 +161,23 @@ static gboolean load_file(struct spl_tables *tables, const char *path, row_reade
     return FALSE;
 }
 
-struct spl_tables *spl_tables_load(const char *data_dir, const char *user_dir, GError **error)
+/* `only`: one of the files; NULL: all. */
+static struct spl_tables *load(const char *data_dir, const char *user_dir, const char *only,
+                               GError **error)
 {
     g_autoptr(spl_tables) tables = spl_tables_new();
 
     for (gsize i = 0; i < G_N_ELEMENTS(files); i++) {
+        if (only != NULL && strcmp(only, files[i].file) != 0)
+            continue;
         g_autofree char *path = g_build_filename(data_dir, files[i].file, NULL);
         if (!load_file(tables, path, files[i].read, files[i].columns, error))
             return NULL;
     }
     for (gsize i = 0; user_dir != NULL && i < G_N_ELEMENTS(files); i++) {
         g_autofree char *path = g_build_filename(user_dir, files[i].file, NULL);
-        if (!g_file_test(path, G_FILE_TEST_EXISTS))
+        if ((only != NULL && strcmp(only, files[i].file) != 0) ||
+            !g_file_test(path, G_FILE_TEST_EXISTS))
             continue;
         if (!load_file(tables, path, files[i].read, files[i].columns, error)) {
             g_prefix_error(error, "in your own tables: ");
@@ -181,4 +187,15 @@ struct spl_tables *spl_tables_load(const char *data_dir, const char *user_dir, G
     if (!spl_tables_finish(tables, error))
         return NULL;
     return g_steal_pointer(&tables);
+}
+
+struct spl_tables *spl_tables_load(const char *data_dir, const char *user_dir, GError **error)
+{
+    return load(data_dir, user_dir, NULL, error);
+}
+
+struct spl_tables *spl_tables_load_methods(const char *data_dir, const char *user_dir,
+                                           GError **error)
+{
+    return load(data_dir, user_dir, "hazards.csv", error);
 }

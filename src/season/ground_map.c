@@ -41,7 +41,7 @@ static const struct method *find_method(struct spl_ground_map *map, struct spl_h
 
     if (method != NULL)
         return method;
-    tables = spl_house_tables(house, error);
+    tables = spl_house_methods(house, error);
     if (tables == NULL)
         return NULL;
     row = spl_tables_method_by_slug(tables, slug);
@@ -372,7 +372,7 @@ void spl_ground_near_clear(struct spl_ground_near *near)
 
 GArray *spl_ground_map_methods(struct spl_ground_map *map, struct spl_house *house, GError **error)
 {
-    const struct spl_tables *tables = spl_house_tables(house, error);
+    const struct spl_tables *tables = spl_house_methods(house, error);
     const GPtrArray *rows; /* the tables' own */
     GArray *lines;
 

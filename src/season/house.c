@@ -49,6 +49,7 @@ void spl_house_close(struct spl_house *house)
     spl_ground_map_forget(house);
     spl_book_close(house->book);
     spl_tables_free(house->tables);
+    spl_tables_free(house->methods);
     g_free(house->data);
     g_free(house->own_data);
     g_free(house->calendars);
@@ -66,6 +67,15 @@ const struct spl_tables *spl_house_tables(struct spl_house *house, GError **erro
     if (house->tables == NULL)
         house->tables = spl_tables_load(house->data, house->own_data, error);
     return house->tables;
+}
+
+const struct spl_tables *spl_house_methods(struct spl_house *house, GError **error)
+{
+    if (house->tables != NULL)
+        return house->tables;
+    if (house->methods == NULL)
+        house->methods = spl_tables_load_methods(house->data, house->own_data, error);
+    return house->methods;
 }
 
 #define AGES_AGO_DAYS (90 * 365)

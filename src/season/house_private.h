@@ -15,8 +15,9 @@
 #include "simpling/house.h"
 
 struct spl_house {
-    struct spl_book *book;     /* NULL with SPL_HOUSE_TABLES */
-    struct spl_tables *tables; /* NULL until asked for: use spl_house_tables */
+    struct spl_book *book;      /* NULL with SPL_HOUSE_TABLES */
+    struct spl_tables *tables;  /* NULL until asked for: use spl_house_tables */
+    struct spl_tables *methods; /* the same: spl_house_methods */
     char *data, *own_data, *calendars, *helpers;
     struct spl_day today;
     struct spl_progress progress;
@@ -25,6 +26,8 @@ struct spl_house {
 
 /* The data tables, read on first use (a command that needs none starts faster). Borrowed. */
 const struct spl_tables *spl_house_tables(struct spl_house *house, GError **error);
+/* Those of them that tell the methods of hazards, for what asks about ground alone. */
+const struct spl_tables *spl_house_methods(struct spl_house *house, GError **error);
 
 /*
  * A setting read and parsed: FALSE and `*value` untouched when it is not said. Keys are those of

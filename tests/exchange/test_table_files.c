@@ -136,6 +136,29 @@ static void every_material_has_what_a_reckoning_needs(void **state)
     }
 }
 
+static void the_methods_alone_are_those_of_all_tables(void **state)
+{
+    g_autoptr(spl_tables) all = load();
+    g_autoptr(GError) error = NULL;
+    g_autoptr(spl_tables) few = spl_tables_load_methods(DATA, NULL, &error);
+    const GPtrArray *rows = spl_tables_methods(all);
+
+    (void)state;
+    expect_ok(error);
+    assert_true(rows->len > 10);
+    assert_int_equal(spl_tables_methods(few)->len, rows->len);
+    for (guint i = 0; i < rows->len; i++) {
+        const struct spl_method *row = g_ptr_array_index(rows, i);
+        const struct spl_method *same = spl_tables_method_by_slug(few, row->slug);
+
+        assert_non_null(same);
+        assert_true(same->closed_m == row->closed_m && same->ask_m == row->ask_m);
+        assert_int_equal(same->hold_on_days, row->hold_on_days);
+        assert_string_equal(same->source, row->source);
+    }
+    assert_null(spl_tables_material_by_slug(few, "nettle/leaf"));
+}
+
 static void every_slug_and_spoken_form_leads_to_its_own_row(void **state)
 {
     g_autoptr(spl_tables) tables = load();
@@ -371,6 +394,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_row_of_every_table_loads),
     cmocka_unit_test(the_tables_are_as_wide_as_they_were_promised),
     cmocka_unit_test(every_material_has_what_a_reckoning_needs),
+    cmocka_unit_test(the_methods_alone_are_those_of_all_tables),
     cmocka_unit_test(every_slug_and_spoken_form_leads_to_its_own_row),
     cmocka_unit_test(the_common_spoken_forms_are_understood),
     cmocka_unit_test(hazard_distances_are_the_documented_ones),

@@ -168,8 +168,7 @@ static void warn_of_memory(const struct spl_need_ask *ask, struct spl_need_resul
     g_autoptr(GString) names = g_string_new(NULL);
 
     for (guint i = 0; i < G_N_ELEMENTS(all); i++) {
-        if (!isnan(all[i].figure->value) && all[i].figure->source != NULL &&
-            strstr(all[i].figure->source, "memory") != NULL)
+        if (!isnan(all[i].figure->value) && all[i].figure->from_memory)
             g_string_append_printf(names, "%s%s", names->len > 0 ? ", " : "", all[i].name);
     }
     if (names->len > 0)

@@ -35,10 +35,10 @@ gboolean spl_ratio_meaning_from_text(const char *text, enum spl_ratio_meaning *m
 const char *spl_ratio_meaning_words(enum spl_ratio_meaning meaning);
 
 /* Figures that are no row of a table: one that is unknown, one without and one with a range. */
-#define SPL_FIGURE_NONE ((struct spl_figure){NAN, NAN, NAN, NULL})
-#define SPL_FIGURE(value_, source_) ((struct spl_figure){value_, value_, value_, source_})
+#define SPL_FIGURE_NONE ((struct spl_figure){NAN, NAN, NAN, NULL, FALSE})
+#define SPL_FIGURE(value_, source_) ((struct spl_figure){value_, value_, value_, source_, FALSE})
 #define SPL_FIGURE_RANGE(value_, low_, high_, source_)                                             \
-    ((struct spl_figure){value_, low_, high_, source_})
+    ((struct spl_figure){value_, low_, high_, source_, FALSE})
 
 /*
  * What is asked. Set it up with spl_need_ask_init or spl_need_ask_from_tables, then say what

@@ -27,6 +27,7 @@ struct spl_figure {
     double low;
     double high;
     const char *source;
+    gboolean from_memory; /* nobody has published or measured it: its source says "memory" */
 };
 
 /* TRUE if the row gives this figure. */

@@ -67,12 +67,12 @@ void spl_tables_free(struct spl_tables *tables)
 
 struct spl_figure spl_figure_none(void)
 {
-    return (struct spl_figure){NAN, NAN, NAN, NULL};
+    return (struct spl_figure){NAN, NAN, NAN, NULL, FALSE};
 }
 
 struct spl_figure spl_figure_of(double value, const char *source)
 {
-    return (struct spl_figure){value, value, value, source};
+    return (struct spl_figure){value, value, value, source, FALSE};
 }
 
 gboolean spl_figure_is_set(struct spl_figure figure)

@@ -211,6 +211,14 @@ static gboolean number_cell(struct spl_table_row *row, const char *column, doubl
     return spl_csv_number(row->csv, spl_csv_column(row->csv, column), min, max, number, error);
 }
 
+/* The one word that means something in a source: "memory (as lime)", "DAB and memory". */
+static gboolean is_from_memory(const char *source)
+{
+    g_auto(GStrv) words = g_strsplit_set(source != NULL ? source : "", " ,;()", -1);
+
+    return g_strv_contains((const char *const *)words, "memory");
+}
+
 gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const char *value_column,
                               const char *low_column, const char *high_column, double scale,
                               double min, double max, struct spl_figure *figure, GError **error)
@@ -240,6 +248,7 @@ gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const 
     figure->low = (isnan(low) ? value : low) * scale;
     figure->high = (isnan(high) ? value : high) * scale;
     figure->source = source;
+    figure->from_memory = is_from_memory(source);
     return TRUE;
 }
 

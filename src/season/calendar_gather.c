@@ -180,17 +180,22 @@ char *spl_calendar_spoken(const struct spl_tables *tables, const char *slug)
     return spoken;
 }
 
-void spl_calendar_reasons(const struct spl_verdict_result *result, GString *text)
+void spl_calendar_reason_lines(const struct spl_verdict_result *result, GString *text)
 {
     for (guint i = 0; i < result->reasons->len; i++) {
         const struct spl_reason *reason = &g_array_index(result->reasons, struct spl_reason, i);
         g_autofree char *date = spl_day_words(reason->date);
 
         g_string_append_printf(text, "- %s: %s", reason->verdict, reason->what);
-        if (*date != '\0' && strstr(reason->what, date) == NULL)
+        if (*date != '\0')
             g_string_append_printf(text, " (%s)", date);
         g_string_append_c(text, '\n');
     }
+}
+
+void spl_calendar_reasons(const struct spl_verdict_result *result, GString *text)
+{
+    spl_calendar_reason_lines(result, text);
     g_string_append(text, "Check again before picking.\n");
 }
 

@@ -116,8 +116,10 @@ char *spl_calendar_closed(const struct spl_calendar_gather *gather, const struct
 /* All sites by name: borrowed struct spl_site. Free with g_ptr_array_unref. */
 GPtrArray *spl_calendar_sites(const struct spl_calendar_gather *gather);
 
-/* The verdict's reasons, one a line, each with its date, then "Check again before picking." */
 struct spl_verdict_result;
+/* The verdict's reasons, one a line, each with its date. */
+void spl_calendar_reason_lines(const struct spl_verdict_result *result, GString *text);
+/* The same, then "Check again before picking." */
 void spl_calendar_reasons(const struct spl_verdict_result *result, GString *text);
 
 /* "Nettle leaf" for nettle/leaf; the slug itself when the tables no longer know it. */

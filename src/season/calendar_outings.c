@@ -75,13 +75,7 @@ static gboolean add_stop(struct spl_calendar_gather *gather, const struct spl_ke
     } else {
         add_takes(gather, outing, site->id, text, materials);
     }
-    for (guint i = 0; i < result.reasons->len; i++) {
-        const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
-        g_autofree char *date = spl_day_words(reason->date);
-
-        g_string_append_printf(text, "- %s: %s%s%s%s\n", reason->verdict, reason->what,
-                               *date != '\0' ? " (" : "", date, *date != '\0' ? ")" : "");
-    }
+    spl_calendar_reason_lines(&result, text);
     spl_verdict_result_clear(&result);
     return TRUE;
 }

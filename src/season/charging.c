@@ -79,7 +79,7 @@ static double moisture_of(const struct spl_source *source)
 
 static struct spl_figure kept_by(const struct spl_charging *f, gboolean dried)
 {
-    struct spl_figure kept = f->press == NULL ? (struct spl_figure){NAN, NAN, NAN, NULL}
+    struct spl_figure kept = f->press == NULL ? SPL_FIGURE_NONE
                              : dried          ? f->press->retained_dry_ml_per_g
                                               : f->press->retained_fresh_ml_per_g;
 

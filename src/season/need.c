@@ -140,7 +140,7 @@ static GArray *sizes(struct spl_house *house, const struct spl_tables *tables)
 static void say(struct spl_figure *figure, double value)
 {
     if (!isnan(value))
-        *figure = (struct spl_figure){value, value, value, "asked"};
+        *figure = SPL_FIGURE(value, "asked");
 }
 
 /* The ratio that one's own racks gave comes before the tables'. A book that cannot be read leaves
@@ -153,8 +153,7 @@ static void take_own_drying(struct spl_house *house, const struct spl_material *
 
     if (house->book != NULL &&
         spl_drying_learnt(house->book, material->slug, &fresh_g, &dry_g, &count, NULL) && count > 0)
-        ask->fresh_per_dry =
-            (struct spl_figure){fresh_g / dry_g, fresh_g / dry_g, fresh_g / dry_g, "own dryings"};
+        ask->fresh_per_dry = SPL_FIGURE(fresh_g / dry_g, "own dryings");
 }
 
 static gboolean build_ask(struct spl_house *house, const struct spl_tables *tables,
@@ -187,7 +186,7 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
     say(&ask->fresh_per_dry, words->fresh_per_dry);
     say(&ask->honey_ml_per_ml, words->honey_ml_per_ml);
     if (!isnan(words->moisture_frac))
-        ask->volume_ml_per_g = (struct spl_figure){NAN, NAN, NAN, NULL};
+        ask->volume_ml_per_g = SPL_FIGURE_NONE;
     if (!isnan(words->strength_frac)) {
         ask->strength_frac.value = words->strength_frac;
         if (isnan(ask->strength_frac.low)) /* the tables know no usual range */

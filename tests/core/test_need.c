@@ -8,7 +8,8 @@
 #include "core/need.h"
 #include "rows.h"
 
-#define HAND SPL_FIGURE_RANGE(1.25, 0.9, 1.35, "by hand; memory")
+#define FROM_MEMORY(value_, low_, high_) ((struct spl_figure){value_, low_, high_, "memory", TRUE})
+#define HAND FROM_MEMORY(1.25, 0.9, 1.35)
 
 /* Dandelion flowers in 40 % spirit, 1:5. */
 static struct spl_need_ask flowers(void)
@@ -21,7 +22,7 @@ static struct spl_need_ask flowers(void)
     ask.liquid = SPL_LIQUID_SPIRIT;
     ask.ratio = SPL_FIGURE(5.0, "asked");
     ask.strength_frac = SPL_FIGURE(0.40, "asked");
-    ask.moisture_frac = SPL_FIGURE_RANGE(0.85, 0.80, 0.88, "memory");
+    ask.moisture_frac = FROM_MEMORY(0.85, 0.80, 0.88);
     ask.headspace_frac = SPL_FIGURE(0.0, "to the brim");
     ask.kept_ml_per_g = HAND;
     return ask;
@@ -392,10 +393,10 @@ static void several_jars_trimming_pieces_and_hours(void **state)
     (void)state;
     ask.jars = jars;
     ask.n_jars = 2;
-    ask.trim_frac = SPL_FIGURE_RANGE(0.04, 0.02, 0.05, "memory");
-    ask.piece_g = SPL_FIGURE_RANGE(1.2, 0.8, 1.8, "memory");
+    ask.trim_frac = FROM_MEMORY(0.04, 0.02, 0.05);
+    ask.piece_g = FROM_MEMORY(1.2, 0.8, 1.8);
     ask.piece = "flower head";
-    ask.picking_g_per_h = SPL_FIGURE_RANGE(600.0, 400.0, 800.0, "memory");
+    ask.picking_g_per_h = FROM_MEMORY(600.0, 400.0, 800.0);
     answer(&ask, &result);
     assert_int_equal(result.jars->len, 7);
     for (guint i = 0; i < 7; i++) {

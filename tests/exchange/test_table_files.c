@@ -159,6 +159,30 @@ static void the_methods_alone_are_those_of_all_tables(void **state)
     assert_null(spl_tables_material_by_slug(few, "nettle/leaf"));
 }
 
+/* The warning of a reckoning rests on it. */
+static void figures_from_memory_are_marked(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    guint marked = 0, all = 0;
+
+    (void)state;
+    for (guint i = 0; i < spl_tables_materials(tables)->len; i++) {
+        const struct spl_material *row = g_ptr_array_index(spl_tables_materials(tables), i);
+        const struct spl_figure *figures[] = {&row->moisture_frac, &row->trim_frac,
+                                              &row->bulk_g_per_ml, &row->picking_g_per_h,
+                                              &row->fresh_per_dry};
+
+        for (gsize k = 0; k < G_N_ELEMENTS(figures); k++) {
+            if (!spl_figure_is_set(*figures[k]))
+                continue;
+            all++;
+            marked += figures[k]->from_memory ? 1 : 0;
+            assert_int_equal(figures[k]->from_memory, strstr(figures[k]->source, "memory") != NULL);
+        }
+    }
+    assert_true(marked > 50 && marked < all);
+}
+
 static void every_slug_and_spoken_form_leads_to_its_own_row(void **state)
 {
     g_autoptr(spl_tables) tables = load();
@@ -395,6 +419,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_tables_are_as_wide_as_they_were_promised),
     cmocka_unit_test(every_material_has_what_a_reckoning_needs),
     cmocka_unit_test(the_methods_alone_are_those_of_all_tables),
+    cmocka_unit_test(figures_from_memory_are_marked),
     cmocka_unit_test(every_slug_and_spoken_form_leads_to_its_own_row),
     cmocka_unit_test(the_common_spoken_forms_are_understood),
     cmocka_unit_test(hazard_distances_are_the_documented_ones),

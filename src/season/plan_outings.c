@@ -337,10 +337,23 @@ static char *joined(const GPtrArray *texts)
     return g_string_free(text, FALSE);
 }
 
+/* Appends those that are not there yet. */
+static void join(GPtrArray *all, const GPtrArray *more)
+{
+    for (guint i = 0; i < more->len; i++) {
+        gpointer text = g_ptr_array_index(more, i);
+
+        if (!g_ptr_array_find_with_equal_func(all, text, g_str_equal, NULL))
+            g_ptr_array_add(all, text);
+    }
+}
+
 /* Whom to ask about which ground, in which days, for the first outing that hangs on it, and all
  * that is to be asked there over the season. */
 static void add_calls(const struct spl_plan_quest *o, struct spl_plan_outings *out)
 {
+    g_autoptr(GPtrArray) about = g_ptr_array_new_with_free_func((GDestroyNotify)g_ptr_array_unref);
+
     for (guint i = 0; i < out->outings->len; i++) {
         const struct spl_plan_outing *outing =
             &g_array_index(out->outings, struct spl_plan_outing, i);
@@ -348,32 +361,24 @@ static void add_calls(const struct spl_plan_quest *o, struct spl_plan_outings *o
         for (guint s = 0; !outing->past && s < outing->sites->len; s++) {
             const struct spl_plan_stop *stop =
                 &g_array_index(outing->sites, struct spl_plan_stop, s);
-            struct spl_plan_call call, *said = NULL;
+            struct spl_plan_call call;
+            guint c = 0;
 
             if (strcmp(stop->verdict, "ask") != 0)
                 continue;
-            for (guint c = 0; c < out->call->len && said == NULL; c++) {
-                if (strcmp(g_array_index(out->call, struct spl_plan_call, c).site, stop->site) == 0)
-                    said = &g_array_index(out->call, struct spl_plan_call, c);
-            }
-            for (guint r = 0; said != NULL && r < stop->reasons->len; r++) {
-                const char *reason = g_ptr_array_index(stop->reasons, r);
-
-                if (strstr(said->about, reason) == NULL) {
-                    char *both = g_strconcat(said->about, "; ", reason, NULL);
-
-                    g_free(said->about);
-                    said->about = both;
-                }
-            }
-            if (said != NULL)
+            while (c < out->call->len &&
+                   strcmp(g_array_index(out->call, struct spl_plan_call, c).site, stop->site) != 0)
+                c++;
+            if (c == out->call->len)
+                g_ptr_array_add(about, g_ptr_array_new()); /* of texts of the stops */
+            join(g_ptr_array_index(about, c), stop->reasons);
+            if (c < out->call->len)
                 continue;
             call = (struct spl_plan_call){.site = g_strdup(stop->site),
                                           .who = g_strdup(whom(o, stop->site)),
                                           .from = spl_day_add(outing->date, -ASK_DAYS_FROM),
                                           .by = spl_day_add(outing->date, -ASK_DAYS_BEFORE),
-                                          .outing = outing->date,
-                                          .about = joined(stop->reasons)};
+                                          .outing = outing->date};
             if (spl_day_compare(call.from, o->house->today) < 0)
                 call.from = o->house->today;
             if (spl_day_compare(call.by, call.from) < 0)
@@ -381,6 +386,9 @@ static void add_calls(const struct spl_plan_quest *o, struct spl_plan_outings *o
             g_array_append_val(out->call, call);
         }
     }
+    for (guint c = 0; c < out->call->len; c++)
+        g_array_index(out->call, struct spl_plan_call, c).about =
+            joined(g_ptr_array_index(about, c));
 }
 
 static void add_weighs(struct spl_plan_outings *out, const char *what, double hours)

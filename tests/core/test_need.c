@@ -571,6 +571,7 @@ static void unusual_strength_and_tight_packing_are_warned_of(void **state)
     ask.herb_g = 100.0;
     ask.strength_frac = SPL_FIGURE_RANGE(0.40, 0.70, 0.90, "EMA/HMPC/437450/2017");
     ask.moisture_frac.source = ask.kept_ml_per_g.source = "asked";
+    ask.moisture_frac.from_memory = ask.kept_ml_per_g.from_memory = FALSE;
     ask.ratio = SPL_FIGURE(1.0, "asked");
     ask.bulk_g_per_ml = SPL_FIGURE(0.15, "asked");
     answer(&ask, &result);

@@ -110,6 +110,13 @@ int spl_day_compare(struct spl_day a, struct spl_day b)
     return (a.n > b.n) - (a.n < b.n);
 }
 
+/* So many digits of a number, written in place. */
+static void put_digits(char *at, int digits, int number)
+{
+    for (; digits > 0; digits--, number /= 10)
+        at[digits - 1] = (char)('0' + number % 10);
+}
+
 char *spl_day_format(struct spl_day day, char text[SPL_DAY_TEXT_SIZE])
 {
     int year, month, dom;
@@ -119,7 +126,11 @@ char *spl_day_format(struct spl_day day, char text[SPL_DAY_TEXT_SIZE])
         return text;
     }
     spl_day_to_ymd(day, &year, &month, &dom);
-    g_snprintf(text, SPL_DAY_TEXT_SIZE, "%04d-%02d-%02d", year, month, dom);
+    put_digits(text, 4, year);
+    put_digits(text + 5, 2, month);
+    put_digits(text + 8, 2, dom);
+    text[4] = text[7] = '-';
+    text[10] = '\0';
     return text;
 }
 

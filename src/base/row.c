@@ -164,6 +164,8 @@ static json_t *text_json(const char *text)
 
     if (text == NULL)
         return json_null();
+    if (g_utf8_validate(text, -1, NULL))
+        return json_string_nocheck(text);
     valid = g_utf8_make_valid(text, -1);
     return json_string(valid);
 }
@@ -205,7 +207,7 @@ static json_t *field_json(const struct spl_field *field, gconstpointer record)
         struct spl_day *day = at;
         char text[SPL_DAY_TEXT_SIZE];
 
-        return spl_day_is_set(*day) ? json_string(spl_day_format(*day, text)) : json_null();
+        return spl_day_is_set(*day) ? json_string_nocheck(spl_day_format(*day, text)) : json_null();
     }
     case SPL_TEXTS: {
         GPtrArray *texts = *(GPtrArray **)at;
@@ -240,24 +242,48 @@ static json_t *record_json(const struct spl_shape *shape, gconstpointer record)
         const struct spl_field *field = &shape->fields[i];
 
         if (field->key != NULL)
-            json_object_set_new(object, field->key, field_json(field, record));
+            json_object_set_new_nocheck(object, field->key, field_json(field, record));
     }
     return object;
 }
 
+/* The writer hands over sign by sign: they are put together before the file is asked. */
+struct pieces {
+    FILE *out;
+    size_t n;
+    char room[4096];
+};
+
+static int flush(struct pieces *pieces)
+{
+    size_t n = pieces->n;
+
+    pieces->n = 0;
+    return n == 0 || fwrite(pieces->room, 1, n, pieces->out) == n ? 0 : -1;
+}
+
 static int write_piece(const char *buffer, size_t size, void *data)
 {
-    return fwrite(buffer, 1, size, data) == size ? 0 : -1;
+    struct pieces *pieces = data;
+
+    if (size > sizeof pieces->room - pieces->n && flush(pieces) != 0)
+        return -1;
+    if (size > sizeof pieces->room)
+        return fwrite(buffer, 1, size, pieces->out) == size ? 0 : -1;
+    memcpy(pieces->room + pieces->n, buffer, size);
+    pieces->n += size;
+    return 0;
 }
 
 static gboolean write_record(const struct spl_shape *shape, gconstpointer record, size_t flags,
                              FILE *out)
 {
+    struct pieces pieces = {.out = out};
     json_t *object = record_json(shape, record);
-    int failed = json_dump_callback(object, write_piece, out, flags | JSON_REAL_PRECISION(15));
+    int failed = json_dump_callback(object, write_piece, &pieces, flags | JSON_REAL_PRECISION(15));
 
     json_decref(object);
-    return failed == 0;
+    return failed == 0 && flush(&pieces) == 0;
 }
 
 gboolean spl_record_write_json(const struct spl_shape *shape, const void *record, FILE *out)

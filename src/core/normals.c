@@ -121,22 +121,44 @@ static void lines(const double knot[12], double day[SPL_NORMALS_DAYS])
     }
 }
 
+/* How the mean of a month hangs on the knots of the month before, its own and the next. */
+static void month_weights(double weight[12][3])
+{
+    for (int m = 0; m < 12; m++) {
+        weight[m][0] = weight[m][1] = weight[m][2] = 0;
+        for (int d = 0; d < month_days[m]; d++) {
+            int first = d + 0.5 < month_days[m] / 2.0 ? (m + 11) % 12 : m;
+            double from = mid_month(first), to = mid_month((first + 1) % 12), part;
+            double at = month_first[m] + d + 0.5;
+
+            if (to < from)
+                to += SPL_NORMALS_DAYS;
+            if (at < from)
+                at += SPL_NORMALS_DAYS;
+            part = (at - from) / (to - from) / month_days[m];
+            weight[m][first == m ? 1 : 0] += 1.0 / month_days[m] - part;
+            weight[m][first == m ? 2 : 1] += part;
+        }
+    }
+}
+
 void spl_normals_daily(const double month[12], int passes, double day[SPL_NORMALS_DAYS])
 {
-    double knot[12];
+    double knot[12], weight[12][3];
 
     memcpy(knot, month, sizeof knot);
-    lines(knot, day);
+    if (passes > 0)
+        month_weights(weight);
     for (int pass = 0; pass < passes; pass++) {
-        for (int m = 0; m < 12; m++) {
-            double sum = 0;
+        double off[12];
 
-            for (int d = 0; d < month_days[m]; d++)
-                sum += day[month_first[m] + d];
-            knot[m] += month[m] - sum / month_days[m];
-        }
-        lines(knot, day);
+        for (int m = 0; m < 12; m++)
+            off[m] = month[m] - weight[m][0] * knot[(m + 11) % 12] - weight[m][1] * knot[m] -
+                     weight[m][2] * knot[(m + 1) % 12];
+        for (int m = 0; m < 12; m++)
+            knot[m] += off[m];
     }
+    lines(knot, day);
 }
 
 void spl_normals_to_curve(const struct spl_normals *normals, struct spl_normals_curve *curve)

@@ -7,10 +7,14 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/sighting_level.h"
+
 #define PRIOR_SITES 6.0 /* what the usual tau weighs beside the book's own, in sites */
 #define PRIOR_YEARS 6.0 /* the same for the model's error, in sightings */
 #define ENOUGH_SITES 5  /* fewer say nothing of how places differ */
+#define ENOUGH_NOTES 10 /* at one site; fewer say nothing of whether it wanders */
 #define FAR_OFF_SD 2.5
+#define DAYS_OF_YEAR 365.25
 
 void spl_sighting_update(double prior_d, double tau_d, const double *residual_d,
                          const double *sigma_d, int n, struct spl_sighting_offset *offset)
@@ -47,21 +51,31 @@ static double precision_of(const struct spl_sighting *one)
 struct sum {
     int n;
     double precision, pull, squares;
+    GArray *notes; /* struct spl_level_note */
 };
 
 struct spl_sighting_pool {
     GHashTable *sites; /* site -> struct sum */
     gboolean settled;  /* what follows is up to date */
     double tau2, scale;
+    struct spl_level_law law; /* drift 0: offsets stand still */
     int n;
     double precision, pull; /* of the shared part, all sites together */
 };
+
+static void sum_free(gpointer data)
+{
+    struct sum *sum = data;
+
+    g_array_unref(sum->notes);
+    g_free(sum);
+}
 
 struct spl_sighting_pool *spl_sighting_pool_new(void)
 {
     struct spl_sighting_pool *pool = g_new0(struct spl_sighting_pool, 1);
 
-    pool->sites = g_hash_table_new_full(NULL, NULL, NULL, g_free);
+    pool->sites = g_hash_table_new_full(NULL, NULL, NULL, sum_free);
     return pool;
 }
 
@@ -75,6 +89,7 @@ void spl_sighting_pool_free(struct spl_sighting_pool *pool)
 
 void spl_sighting_pool_add(struct spl_sighting_pool *pool, const struct spl_sighting *sighting)
 {
+    struct spl_level_note note;
     struct sum *site;
     double precision;
 
@@ -83,9 +98,13 @@ void spl_sighting_pool_add(struct spl_sighting_pool *pool, const struct spl_sigh
     site = g_hash_table_lookup(pool->sites, GINT_TO_POINTER(sighting->site));
     if (site == NULL) {
         site = g_new0(struct sum, 1);
+        site->notes = g_array_new(FALSE, FALSE, sizeof(struct spl_level_note));
         g_hash_table_insert(pool->sites, GINT_TO_POINTER(sighting->site), site);
     }
     precision = precision_of(sighting);
+    note =
+        (struct spl_level_note){sighting->on.n / DAYS_OF_YEAR, sighting->residual_d, 1 / precision};
+    g_array_append_val(site->notes, note);
     site->n++;
     site->precision += precision;
     site->pull += precision * sighting->residual_d;
@@ -101,6 +120,29 @@ static void count_in(struct spl_sighting_pool *pool, const struct sum *sum, int 
     pool->n += sign * sum->n;
     pool->precision += sign * precision;
     pool->pull += sign * precision * sum->pull / sum->precision;
+}
+
+/* Whether offsets wander, from the sites with many notes; sorts those of all. */
+static void learn_law(struct spl_sighting_pool *pool)
+{
+    g_autoptr(GPtrArray) long_ones = g_ptr_array_new();
+    GHashTableIter iter;
+    gpointer value;
+
+    g_hash_table_iter_init(&iter, pool->sites);
+    while (g_hash_table_iter_next(&iter, NULL, &value)) {
+        const struct sum *sum = value;
+
+        spl_level_sort(sum->notes);
+        if (sum->n >= ENOUGH_NOTES)
+            g_ptr_array_add(long_ones, sum->notes);
+    }
+    pool->law = (struct spl_level_law){0, pool->scale * pool->scale};
+    if (long_ones->len == 0)
+        return;
+    spl_level_learn((GArray *const *)long_ones->pdata, long_ones->len, pool->tau2, &pool->law);
+    if (pool->law.drift > 0)
+        pool->scale = sqrt(pool->law.scale2);
 }
 
 static void settle(struct spl_sighting_pool *pool)
@@ -128,6 +170,7 @@ static void settle(struct spl_sighting_pool *pool)
     pool->tau2 = CLAMP(pool->tau2, usual2 / 4, usual2 * 3);
     pool->scale = sqrt((PRIOR_YEARS + about) / (PRIOR_YEARS + years));
     pool->scale = CLAMP(pool->scale, 0.5, 2.0);
+    learn_law(pool);
     pool->n = 0;
     pool->precision = pool->pull = 0;
     g_hash_table_iter_init(&iter, pool->sites);
@@ -136,8 +179,8 @@ static void settle(struct spl_sighting_pool *pool)
     pool->settled = TRUE;
 }
 
-void spl_sighting_pool_offset(struct spl_sighting_pool *pool, int site, double place_variance,
-                              struct spl_sighting_offset *offset)
+void spl_sighting_pool_offset(struct spl_sighting_pool *pool, int site, double on_n,
+                              double place_variance, struct spl_sighting_offset *offset)
 {
     const struct sum *own;
     struct spl_sighting_pool others;
@@ -167,6 +210,13 @@ void spl_sighting_pool_offset(struct spl_sighting_pool *pool, int site, double p
     offset->weight = 1 - prior_precision / all_precision;
     offset->scale = pool->scale;
     offset->n = others.n + (own != NULL ? own->n : 0);
+    if (own != NULL && pool->law.drift > 0) {
+        double variance;
+
+        spl_level_at(own->notes, &pool->law, prior, 1 / prior_precision, on_n / DAYS_OF_YEAR,
+                     &offset->mean_d, &variance);
+        offset->sd_d = sqrt(variance);
+    }
 }
 
 struct spl_sighting_pool *spl_sighting_pool_of(const GArray *sightings)
@@ -181,11 +231,12 @@ struct spl_sighting_pool *spl_sighting_pool_of(const GArray *sightings)
     return pool;
 }
 
-void spl_sighting_offset_of(const GArray *sightings, struct spl_sighting_offset *offset)
+void spl_sighting_offset_of(const GArray *sightings, double on_n,
+                            struct spl_sighting_offset *offset)
 {
     g_autoptr(spl_sighting_pool) pool = spl_sighting_pool_of(sightings);
 
-    spl_sighting_pool_offset(pool, 0, 0, offset);
+    spl_sighting_pool_offset(pool, 0, on_n, 0, offset);
 }
 
 /* ---- the year ---- */

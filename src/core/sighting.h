@@ -74,18 +74,21 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_sighting_pool, spl_sighting_pool_free)
 void spl_sighting_pool_add(struct spl_sighting_pool *pool, const struct spl_sighting *sighting);
 
 /*
- * A site's lasting offset from all sightings of other years. Other sites first give the material's
- * shared part, N(0, shared x tau^2), each with the mean of its residuals; that, with the site's own
- * part, is the prior of the update above. tau and the model's error are learnt from the pool: tau
- * by moments over the sites with two sightings or more, where there are five of them, the error by
- * what is left about their means, each beside a prior worth six sightings. `place_variance`: what
- * the place may be off in all (d^2); less than tau^2 counts as tau^2. `pool` NULL: no sightings.
+ * A site's offset on a day, from all sightings of other years. Other sites first give the
+ * material's shared part, N(0, shared x tau^2), each with the mean of its residuals; that, with the
+ * site's own part, is the prior of the update above. tau and the model's error are learnt from the
+ * pool: tau by moments over the sites with two sightings or more, where there are five of them, the
+ * error by what is left about their means, each beside a prior worth six sightings. From ten
+ * sightings at one site it is learnt too whether offsets wander (core/sighting_level.h); then the
+ * site's nearest in time say the most. `place_variance`: what the place may be off in all (d^2);
+ * less than tau^2 counts as tau^2. `on_n`: the day, in days since 1970. `pool` NULL: no sightings.
  */
-void spl_sighting_pool_offset(struct spl_sighting_pool *pool, int site, double place_variance,
-                              struct spl_sighting_offset *offset);
+void spl_sighting_pool_offset(struct spl_sighting_pool *pool, int site, double on_n,
+                              double place_variance, struct spl_sighting_offset *offset);
 
 /* The same for site 0 from a list of struct spl_sighting; NULL is empty. */
-void spl_sighting_offset_of(const GArray *sightings, struct spl_sighting_offset *offset);
+void spl_sighting_offset_of(const GArray *sightings, double on_n,
+                            struct spl_sighting_offset *offset);
 
 /* A pool of such a list; NULL for an empty one. */
 struct spl_sighting_pool *spl_sighting_pool_of(const GArray *sightings);

@@ -126,13 +126,18 @@ double spl_warmth_reach(const struct spl_warmth *warmth, double from_n, double s
     return warmth->first.n + reach(warmth->sum_dd, warmth->days, from_n - warmth->first.n, sum_dd);
 }
 
-void spl_warmth_years_init(struct spl_warmth_years *years, struct spl_day first, int days)
+void spl_warmth_years_init(struct spl_warmth_years *years, const struct spl_warmth *usual)
 {
-    *years = (struct spl_warmth_years){.first = first, .days = days};
+    gsize size = (gsize)usual->days + 1;
+
+    *years = (struct spl_warmth_years){.first = usual->first,
+                                       .days = usual->days,
+                                       .usual_dd =
+                                           g_memdup2(usual->sum_dd, size * sizeof *usual->sum_dd)};
 }
 
-void spl_warmth_years_add(struct spl_warmth_years *years, const struct spl_warmth *usual,
-                          const double *tmin_c, const double *tmax_c, double offset_c)
+void spl_warmth_years_add(struct spl_warmth_years *years, const double *tmin_c,
+                          const double *tmax_c, double offset_c)
 {
     gsize size = (gsize)years->days + 1;
     double *sum_dd;
@@ -141,7 +146,7 @@ void spl_warmth_years_add(struct spl_warmth_years *years, const struct spl_warmt
     sum_dd = years->sum_dd + (gsize)years->n * size;
     sum_dd[0] = 0;
     for (int i = 0; i < years->days; i++) {
-        double dd = usual->sum_dd[i + 1] - usual->sum_dd[i];
+        double dd = years->usual_dd[i + 1] - years->usual_dd[i];
 
         if (!isnan(tmin_c[i]) && !isnan(tmax_c[i]))
             dd = spl_degree_days(SPL_DEGREE_DAY_SINE, SPL_CUTOFF_HORIZONTAL, tmin_c[i] + offset_c,
@@ -154,23 +159,52 @@ void spl_warmth_years_add(struct spl_warmth_years *years, const struct spl_warmt
 void spl_warmth_years_clear(struct spl_warmth_years *years)
 {
     g_clear_pointer(&years->sum_dd, g_free);
+    g_clear_pointer(&years->usual_dd, g_free);
     years->n = 0;
 }
 
-void spl_warmth_run(const struct spl_warmth_years *years, double from_n, double need_dd,
-                    struct spl_warmth_ensemble *ensemble)
+/* The same as reach() where the day is about `guess`, a boundary of days; it becomes the one that
+ * was found. Years are alike: few days lie between them. */
+static double reach_near(const double *sum_dd, int days, double from, double need_dd, int *guess)
+{
+    int least = (int)from, low = *guess;
+    double target = sum_dd[least] + need_dd;
+
+    if (least < days)
+        target += (sum_dd[least + 1] - sum_dd[least]) * (from - least);
+    if (target > sum_dd[days])
+        return NAN;
+    while (low > least && sum_dd[low - 1] >= target)
+        low--;
+    while (sum_dd[low] < target)
+        low++;
+    *guess = low;
+    if (low == 0)
+        return 0;
+    return low - 1 + (target - sum_dd[low - 1]) / (sum_dd[low] - sum_dd[low - 1]);
+}
+
+void spl_warmth_run(const struct spl_warmth_years *years, const struct spl_warmth *usual,
+                    double from_n, double need_dd, struct spl_warmth_ensemble *ensemble)
 {
     double from = from_n - years->first.n, sum = 0, squares = 0;
-    int n = 0;
+    int n = 0, guess;
 
     *ensemble = (struct spl_warmth_ensemble){NAN, NAN};
     if (!(from >= 0 && from <= years->days) || isnan(need_dd))
         return;
+    guess = (int)from;
     if (need_dd <= 0 && years->n >= SPL_WARMTH_YEARS_MIN)
         ensemble->sd_d = 0; /* reached already */
+    if (need_dd > 0)
+        need_dd = sum_at(years->usual_dd, years->days,
+                         spl_warmth_reach(usual, from_n, need_dd) - years->first.n) -
+                  sum_at(years->usual_dd, years->days, from);
+    if (isnan(need_dd))
+        return;
     for (int y = 0; y < years->n && need_dd > 0; y++) {
         const double *one = years->sum_dd + (gsize)y * ((gsize)years->days + 1);
-        double days = reach(one, years->days, from, need_dd) - from;
+        double days = reach_near(one, years->days, from, need_dd, &guess) - from;
 
         if (isnan(days))
             continue;

@@ -60,30 +60,34 @@ double spl_warmth_reach(const struct spl_warmth *warmth, double from_n, double s
 
 /*
  * The same span in the station's other years: how far a stretch of a season may come out otherwise
- * than usual.
+ * than usual. They may stand for a place a little warmer or colder than their own: each is measured
+ * by what is usual with them.
  */
 struct spl_warmth_years {
     struct spl_day first; /* of the span */
     int days;
-    int n;          /* years */
-    double *sum_dd; /* n x (days + 1) running sums */
+    int n;            /* years */
+    double *usual_dd; /* running sums of what is usual with them */
+    double *sum_dd;   /* n x (days + 1) running sums */
 };
 
 /* So many years tell a spread. */
 #define SPL_WARMTH_YEARS_MIN 8
 
-void spl_warmth_years_init(struct spl_warmth_years *years, struct spl_day first, int days);
+/* `usual`: what is usual at the height that the years are brought to. */
+void spl_warmth_years_init(struct spl_warmth_years *years, const struct spl_warmth *usual);
 
-/* Adds one more year's days, NAN where nothing was measured: `usual` stands in. */
-void spl_warmth_years_add(struct spl_warmth_years *years, const struct spl_warmth *usual,
-                          const double *tmin_c, const double *tmax_c, double offset_c);
+/* Adds one more year's days, NAN where nothing was measured: the usual stands in. */
+void spl_warmth_years_add(struct spl_warmth_years *years, const double *tmin_c,
+                          const double *tmax_c, double offset_c);
 void spl_warmth_years_clear(struct spl_warmth_years *years);
 
-/* When `need_dd` from instant `from_n` was reached in those years. */
+/* When `need_dd` from instant `from_n` was reached in those years: as much as they usually have
+ * until the day on which the place's own `usual` has it. */
 struct spl_warmth_ensemble {
     double mean_n, sd_d; /* NAN: outside the span, or with fewer than SPL_WARMTH_YEARS_MIN */
 };
-void spl_warmth_run(const struct spl_warmth_years *years, double from_n, double need_dd,
-                    struct spl_warmth_ensemble *ensemble);
+void spl_warmth_run(const struct spl_warmth_years *years, const struct spl_warmth *usual,
+                    double from_n, double need_dd, struct spl_warmth_ensemble *ensemble);
 
 #endif

@@ -435,7 +435,7 @@ void spl_window_forecast_with(const struct spl_row_season *base, const struct sp
         elevation_m = isnan(site->station_elevation_m) ? 0 : site->station_elevation_m;
     move_ends(base, site, elevation_m, assumed, &start, &end);
     refusal = refusal_of(base, site, &start, &end);
-    spl_sighting_pool_offset(seen->pool, seen->site, start.place_variance, &offset);
+    spl_sighting_pool_offset(seen->pool, seen->site, start.n, start.place_variance, &offset);
     if (offset.n > 0 || now != NULL || n_year > 0) {
         spl_window_end_correct(&end, &offset, now, seen->year, &year_d);
         correction_d = spl_window_end_correct(&start, &offset, now, seen->year, &year_d);

@@ -131,7 +131,7 @@ static void run_years(const struct spl_window_end *end, double known_n,
         from_n -= spl_warmth_unknown(site->year, end->from_n);
         need_dd += spl_warmth_between(site->usual, from_n, MAX(known_n, end->from_n));
     }
-    spl_warmth_run(site->years, from_n, need_dd, ensemble);
+    spl_warmth_run(site->years, site->usual, from_n, need_dd, ensemble);
 }
 
 static void know_the_year(struct spl_window_end *end, double share,

@@ -14,6 +14,7 @@
 #define SPAN_DAYS 530
 #define YEAR_MEASURED 330 /* days of another year, for it to count */
 #define MOST_YEARS 40
+#define YEARS_STEP_K 2        /* they are kept for every so many kelvin of difference in height */
 #define FORECAST_DAYS 7       /* ahead: farther, a forecast of the weather says little */
 #define FORECAST_FRESH_DAYS 3 /* an older one is of no use */
 
@@ -289,11 +290,10 @@ static gboolean take_year(const struct post *post, struct spl_day first, double 
 }
 
 /* The station's other years over the span, warmer by about `offset_c`; NULL: too few. */
-static const struct spl_warmth_years *years_of(struct spl_weather_source *source, struct post *post,
-                                               struct spl_day first, const struct spl_warmth *usual,
+static const struct spl_warmth_years *years_of(struct post *post, struct spl_day first,
                                                double offset_c)
 {
-    int warmer = (int)rint(offset_c);
+    int warmer = (int)rint(offset_c / YEARS_STEP_K) * YEARS_STEP_K;
     gpointer key = GINT_TO_POINTER(first.n * 100 + warmer + 50);
     struct spl_warmth_years *years = g_hash_table_lookup(post->years, key);
     double tmin_c[SPAN_DAYS], tmax_c[SPAN_DAYS];
@@ -301,21 +301,23 @@ static const struct spl_warmth_years *years_of(struct spl_weather_source *source
     if (years == NULL && post->days != NULL && post->days->len > 0) {
         const struct spl_weather_day *day =
             (const struct spl_weather_day *)(const void *)post->days->data;
+        struct spl_warmth usual;
         int from, to, own, season_first;
 
         spl_day_to_ymd(day[0].day, &from, NULL, NULL);
         spl_day_to_ymd(day[post->days->len - 1].day, &to, NULL, NULL);
         spl_day_to_ymd(first, &own, NULL, NULL);
         years = g_new(struct spl_warmth_years, 1);
-        spl_warmth_years_init(years, first, SPAN_DAYS);
+        spl_warmth_init_normals(&usual, first, SPAN_DAYS, &post->curve, warmer);
+        spl_warmth_years_init(years, &usual);
+        spl_warmth_clear(&usual);
         for (season_first = from - 1; season_first <= to; season_first++) {
             if (season_first != own && years->n < MOST_YEARS &&
                 take_year(post, like(first, season_first - own), tmin_c, tmax_c))
-                spl_warmth_years_add(years, usual, tmin_c, tmax_c, warmer);
+                spl_warmth_years_add(years, tmin_c, tmax_c, warmer);
         }
         g_hash_table_insert(post->years, key, years);
     }
-    (void)source;
     return years != NULL && years->n >= SPL_WARMTH_YEARS_MIN ? years : NULL;
 }
 
@@ -355,7 +357,7 @@ gboolean spl_weather_source_warmth(struct spl_weather_source *source,
         warmth->year.sum_dd = g_memdup2(warmth->usual.sum_dd, (SPAN_DAYS + 1) * sizeof(double));
         spl_warmth_add_weather(&warmth->year, span->tmin_c, span->tmax_c, n, offset_c);
     }
-    warmth->years = years_of(source, post, first, &warmth->usual, offset_c);
+    warmth->years = years_of(post, first, offset_c);
     return TRUE;
 }
 

@@ -288,8 +288,8 @@ static gboolean year_note(struct spl_window_maker *maker, const struct spl_seen 
         ok = pool != NULL;
     }
     if (pool != NULL) {
-        spl_sighting_pool_offset(pool->pool, (int)site->id, best.place_sd_d * best.place_sd_d,
-                                 &offset);
+        spl_sighting_pool_offset(pool->pool, (int)site->id, seen->on.n,
+                                 best.place_sd_d * best.place_sd_d, &offset);
         year2 = best.year_sd_d * best.year_sd_d;
         blur = spl_window_stage_blur(nearest, &best, seen->stage);
         near = (struct spl_year_near){

@@ -52,7 +52,7 @@ static void nothing_seen_leaves_the_prior(void **state)
     struct spl_sighting_offset offset;
 
     (void)state;
-    spl_sighting_offset_of(NULL, &offset);
+    spl_sighting_offset_of(NULL, 0, &offset);
     expect_near(offset.mean_d, 0, 1e-12, "d");
     expect_near(offset.sd_d, SPL_SIGHTING_TAU_D, 1e-12, "d");
     assert_int_equal(offset.n, 0);
@@ -77,7 +77,7 @@ static void other_sites_count_for_a_part(void **state)
     (void)state;
     add(list, 1, 6, TRUE, FALSE);
     add(list, 2, 6, TRUE, FALSE);
-    spl_sighting_offset_of(list, &offset);
+    spl_sighting_offset_of(list, 0, &offset);
     /* By hand: shared variance 18, each site 18 + 25 = 43; precision 1/18 + 2/43 =
      * 0.1020672; mean 12/43/0.1020672 = 2.734177; variance 18 + 1/0.1020672 = 27.79747. */
     expect_near(offset.mean_d, 2.734177, 1e-5, "d");
@@ -98,9 +98,9 @@ static void own_sightings_outweigh_the_others(void **state)
     add(both, 0, 8, TRUE, FALSE);
     add(both, 3, -8, TRUE, FALSE);
     add(rough, 0, 8, FALSE, FALSE);
-    spl_sighting_offset_of(own, &alone);
-    spl_sighting_offset_of(both, &with);
-    spl_sighting_offset_of(rough, &without_weather);
+    spl_sighting_offset_of(own, 0, &alone);
+    spl_sighting_offset_of(both, 0, &with);
+    spl_sighting_offset_of(rough, 0, &without_weather);
     expect_near(alone.mean_d, 4.721311, 1e-5, "d"); /* 36 / (36 + 5^2) x 8 */
     assert_true(with.mean_d < alone.mean_d && with.mean_d > 0);
     /* 36 / (36 + 9^2) x 8 */
@@ -115,7 +115,7 @@ static void a_blurred_sighting_counts_less(void **state)
     (void)state;
     add(list, 0, 8, TRUE, FALSE);
     g_array_index(list, struct spl_sighting, 0).blur_d = 4;
-    spl_sighting_offset_of(list, &offset);
+    spl_sighting_offset_of(list, 0, &offset);
     /* 36 / (36 + 5^2 + 4^2) x 8 */
     expect_near(offset.mean_d, 3.740260, 1e-5, "d");
 }
@@ -129,7 +129,7 @@ static void this_years_own_and_unplaced_sightings_are_left_to_the_forecast(void 
     add(list, 0, 8, TRUE, TRUE);
     add(list, 0, NAN, TRUE, FALSE);
     add(list, 4, NAN, TRUE, FALSE);
-    spl_sighting_offset_of(list, &offset);
+    spl_sighting_offset_of(list, 0, &offset);
     expect_near(offset.mean_d, 0, 1e-12, "d");
     assert_int_equal(offset.n, 0);
 }
@@ -144,7 +144,7 @@ static void a_place_that_may_be_far_off_learns_faster(void **state)
     (void)state;
     add(list, 0, 8, TRUE, FALSE);
     pool = spl_sighting_pool_of(list);
-    spl_sighting_pool_offset(pool, 0, 100, &offset);
+    spl_sighting_pool_offset(pool, 0, 0, 100, &offset);
     /* 100 / (100 + 5^2) x 8 */
     expect_near(offset.mean_d, 6.4, 1e-5, "d");
 }
@@ -156,7 +156,7 @@ static void a_nonsense_note_moves_little(void **state)
 
     (void)state;
     add(list, 0, 50, FALSE, FALSE);
-    spl_sighting_offset_of(list, &offset);
+    spl_sighting_offset_of(list, 0, &offset);
     /* 2.5 sqrt(36 + 81) / 50 = 0.540833, squared 0.2925: 36 / (36 + 81 / 0.2925) x 50 = 5.75, where
      * it would be 15.4 in full. */
     expect_near(offset.mean_d, 5.752212, 1e-3, "d");
@@ -174,8 +174,8 @@ static void the_spreads_are_learnt(void **state)
         add(quiet, 0, year % 2 == 0 ? 1 : -1, TRUE, FALSE);
         add(wild, 0, year % 2 == 0 ? 12 : -12, TRUE, FALSE);
     }
-    spl_sighting_offset_of(quiet, &a);
-    spl_sighting_offset_of(wild, &b);
+    spl_sighting_offset_of(quiet, 0, &a);
+    spl_sighting_offset_of(wild, 0, &b);
     /* (6 + 20 x 1/25) / 25 and (6 + 20 x 144/25) / 25, roots */
     expect_near(a.scale, 0.521536, 1e-5, "");
     expect_near(b.scale, 2, 1e-9, ""); /* at most twice: 2.2018 by hand */

@@ -109,22 +109,27 @@ static void unknown_days_are_counted_and_other_years_are_run(void **state)
     assert_int_equal(spl_warmth_unknown(&year, first.n + 12), 3);
     assert_int_equal(spl_warmth_unknown(&usual, first.n), 0);
     /* Ten years of 6, 8 ... 24 degrees throughout: 120 degree-days take 120 / T days. */
-    spl_warmth_years_init(&years, first, 60);
+    spl_warmth_years_init(&years, &usual);
     for (int y = 0; y < 10; y++) {
         for (int i = 0; i < 60; i++)
             low[i] = high[i] = 6 + 2 * y;
         if (y == 7) {
-            spl_warmth_run(&years, first.n, 120, &ensemble);
+            spl_warmth_run(&years, &usual, first.n, 120, &ensemble);
             assert_true(isnan(ensemble.sd_d)); /* seven years say nothing */
         }
-        spl_warmth_years_add(&years, &usual, low, high, 0);
+        spl_warmth_years_add(&years, low, high, 0);
     }
-    spl_warmth_run(&years, first.n, 120, &ensemble);
+    spl_warmth_run(&years, &usual, first.n, 120, &ensemble);
     /* The mean and spread of 20, 15, 12, 10, 8.571, 7.5, 6.667, 6, 5.455, 5 by hand. */
     expect_near(ensemble.mean_n, first.n + 9.619264, 1e-5, "d");
     expect_near(ensemble.sd_d, 4.814486, 1e-5, "d");
-    spl_warmth_run(&years, first.n, 0, &ensemble);
+    spl_warmth_run(&years, &usual, first.n, 0, &ensemble);
     expect_near(ensemble.sd_d, 0, 1e-12, "d"); /* it is there already */
+    /* A place that is usually a fifth warmer needs 144 there for what they have with 120. */
+    for (int i = 0; i <= usual.days; i++)
+        usual.sum_dd[i] *= 1.2;
+    spl_warmth_run(&years, &usual, first.n, 144, &ensemble);
+    expect_near(ensemble.mean_n, first.n + 9.619264, 1e-5, "d");
     spl_warmth_clear(&usual);
     spl_warmth_clear(&year);
     spl_warmth_years_clear(&years);

@@ -1,8 +1,9 @@
 /* Forecasts against Washington's cherries: full bloom 1950-2021 (US National Park Service, via EPA)
  * and the daily temperatures of GHCN-Daily USC00186350 (NOAA), each year foretold from the others
- * only, through the same code that `window list` runs. All parameters stand in src/core and were
- * fixed before; nothing here is fitted but the mean date, the normals and the site's offset of the
- * other years. Skipped without the data (open_data.h).
+ * only, through the same code that `window list` runs. What is fitted is fitted anew for each year
+ * from the others: the mean date, the normals, the site's offset, how it wanders and how large the
+ * model's error is. That offsets may wander was put in after the errors of this very series were
+ * seen to lean one way before 1975 and the other way since. Skipped without the data (open_data.h).
  */
 #include "core/window.h"
 #include "open_data.h"
@@ -106,10 +107,10 @@ static void foretell(const struct lesson *lesson, int year, int known_days, stru
     struct spl_warmth_years others;
 
     spl_warmth_init_normals(&usual, span_first(year), SPAN_DAYS, &lesson->curve, 0);
-    spl_warmth_years_init(&others, span_first(year), SPAN_DAYS);
+    spl_warmth_years_init(&others, &usual);
     for (int y = 0; y < YEARS; y++) {
         if (years[y].usable && FIRST_YEAR + y != year && FIRST_YEAR + y != lesson->left_out)
-            spl_warmth_years_add(&others, &usual, years[y].tmin_c, years[y].tmax_c, 0);
+            spl_warmth_years_add(&others, years[y].tmin_c, years[y].tmax_c, 0);
     }
     site.years = &others;
     spl_warmth_init_normals(&this_year, span_first(year), SPAN_DAYS, &lesson->curve, 0);
@@ -189,7 +190,7 @@ static void lesson_clear(struct lesson *lesson)
 }
 
 struct score {
-    double squares, bias;
+    double squares, bias, part;
     int n, inside;
 };
 
@@ -207,6 +208,19 @@ static gboolean holds(const struct spl_forecast *forecast, double seen)
     return seen >= rint(forecast->start_p10_n) && seen <= rint(forecast->start_p90_n);
 }
 
+/* The part of the day of the bloom that lies in P10-P90: of this, unlike of whole days, 80 % is
+ * exact. */
+static double part_held(const struct spl_forecast *forecast, double seen)
+{
+    return MAX(0, MIN(seen + 0.5, forecast->start_p90_n) - MAX(seen - 0.5, forecast->start_p10_n));
+}
+
+/* Half of the 95 % binomial band about 80 %, in percent. */
+static double band(int n)
+{
+    return 1.96 * sqrt(0.8 * 0.2 / n) * 100;
+}
+
 static double rmse(const struct score *score)
 {
     return sqrt(score->squares / score->n);
@@ -215,10 +229,11 @@ static double rmse(const struct score *score)
 static void each_year_is_foretold_from_the_others(void **state)
 {
     static const int leads[] = {60, 45, 30, 21, 14, 7};
-    /* What was reached before windows had a spread of their own: 6.58, 6.19, 5.61, 4.75. */
-    static const double at_most[] = {NAN, NAN, 6.58, 6.19, 5.61, 4.77};
+    /* What was reached before offsets wandered, or before windows had a spread of their own. */
+    static const double at_most[] = {NAN, NAN, 6.51, 6.13, 5.54, 4.75};
     struct score fixed = {0}, after = {0}, lead[G_N_ELEMENTS(leads)] = {{0}};
     int covered = 0, all = 0;
+    double parts = 0;
 
     (void)state;
     load();
@@ -252,6 +267,7 @@ static void each_year_is_foretold_from_the_others(void **state)
             g_array_set_size(lesson.sightings, lesson.sightings->len - 1);
             assert_int_equal(forecast.basis, SPL_BASIS_OBSERVED);
             count(&lead[l], forecast.start_n - seen, holds(&forecast, seen));
+            lead[l].part += part_held(&forecast, seen);
         }
         lesson_clear(&lesson);
     }
@@ -260,25 +276,32 @@ static void each_year_is_foretold_from_the_others(void **state)
     print_message("thermal time after the fact: RMSE %.2f d, bias %.2f d, %d%% in P10-P90\n",
                   rmse(&after), after.bias / after.n, 100 * after.inside / after.n);
     for (guint l = 0; l < G_N_ELEMENTS(leads); l++)
-        print_message("%2d days ahead: %d years, RMSE %.2f d, bias %.2f d, %d%% in P10-P90\n",
-                      leads[l], lead[l].n, rmse(&lead[l]), lead[l].bias / lead[l].n,
-                      100 * lead[l].inside / lead[l].n);
+        print_message(
+            "%2d days ahead: %d years, RMSE %.2f d, bias %.2f d, in P10-P90 %.1f%% in whole "
+            "days, %.1f%% by parts of days\n",
+            leads[l], lead[l].n, rmse(&lead[l]), lead[l].bias / lead[l].n,
+            100.0 * lead[l].inside / lead[l].n, 100 * lead[l].part / lead[l].n);
     assert_true(fixed.n >= 60);
     assert_true(rmse(&after) < rmse(&fixed));
-    assert_true(rmse(&after) <= 5.5);
+    assert_true(rmse(&after) <= 4.84);
     for (guint l = 0; l < G_N_ELEMENTS(leads); l++) {
         if (isnan(at_most[l]))
             continue;
         if (!(rmse(&lead[l]) <= at_most[l]))
-            fail_msg("%d days ahead: RMSE %.2f d, at most %.1f", leads[l], rmse(&lead[l]),
+            fail_msg("%d days ahead: RMSE %.2f d, at most %.2f", leads[l], rmse(&lead[l]),
                      at_most[l]);
         covered += lead[l].inside;
         all += lead[l].n;
-        assert_in_range(100 * lead[l].inside / lead[l].n, 70, 90);
+        parts += lead[l].part;
+        expect_near(100.0 * lead[l].inside / lead[l].n, 80, band(lead[l].n), "%");
+        expect_near(100 * lead[l].part / lead[l].n, 80, band(lead[l].n), "%");
     }
-    print_message("P10-P90 holds %.1f%% of all forecasts 30 to 7 days ahead\n",
-                  100.0 * covered / all);
-    assert_in_range(100 * covered / all, 75, 85);
+    print_message(
+        "P10-P90 holds %.1f%% of all forecasts 30 to 7 days ahead in whole days, %.1f%% by "
+        "parts of days\n",
+        100.0 * covered / all, 100 * parts / all);
+    expect_near(100.0 * covered / all, 80, 5, "%");
+    expect_near(100 * parts / all, 80, 5, "%");
     g_array_unref(days);
 }
 

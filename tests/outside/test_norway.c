@@ -569,7 +569,7 @@ static void notes_are_worth_at_least_plain_shrinkage(void **state)
                     sum += one.residual_d;
                     done++;
                 }
-                spl_sighting_offset_of(seen, &offset);
+                spl_sighting_offset_of(seen, 0, &offset);
                 shrunk = sum * 36 / (36.0 * notes[k] + 81);
                 ours[k] += (usual + offset.mean_d - to->day) * (usual + offset.mean_d - to->day);
                 plain[k] += (usual + shrunk - to->day) * (usual + shrunk - to->day);

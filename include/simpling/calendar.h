@@ -74,12 +74,14 @@ struct spl_calendar_change {
     char *site; /* NULL */
     struct spl_day was_first, was_last;
     struct spl_day first, last; /* as the calendar has it now */
-    char *change;               /* "moved", "done", "dropped" */
+    char *change;               /* "moved", "done", "dropped", "again", "deleted"; of what was kept
+                                   "title", "note", "category", "alarm", "time" */
+    char *text;                 /* what the person set it to; NULL: it is no such change */
     gboolean applied;
     char *why; /* conflicts and ignored ones: what is the matter; else NULL */
     /* What settles it: "press" the batch, with what it yielded; "end" the batch, by pressing or
-     * discarding it; "use" the lot up, or discard it; "note" what is known of the place; "prefer"
-     * one of both sides; NULL: nothing does. */
+     * discarding it; "use" the lot up, or discard it; "note" what is known of the place; give the
+     * step a day, "due"; "prefer" one of both sides; NULL: nothing does. */
     char *next;
     struct spl_day done_on; /* of a ticked task */
 };
@@ -91,6 +93,9 @@ struct spl_calendar_reading {
     /* Both moved it: "calendar", what the person set holds; "book", what the book has, and the next
      * writing puts it back; NULL: it is named and left. */
     const char *prefer;
+    /* Of what the person deleted there, once for all of it: "drop", as if it were cancelled;
+     * "again", it is written again; NULL: it is named and left. */
+    const char *deleted;
     const char *as_almanac; /* new entries titled like a known material become rows of this almanac;
                                NULL: they are foreign */
     const char *as;         /* the target that the file is; NULL: its path */
@@ -107,6 +112,9 @@ struct spl_calendar_read {
     GArray *moved;      /* of struct spl_calendar_change */
     GArray *done;       /* likewise: ticked tasks */
     GArray *dropped;    /* likewise: cancelled there */
+    GArray *again;      /* likewise: were dropped, and are wanted again */
+    GArray *kept;       /* likewise: titles, notes, categories, alarms, times that the person set */
+    GArray *deleted;    /* likewise: no longer in the calendar */
     GArray *conflicts;  /* likewise: changed here and there */
     GArray *ignored;    /* likewise: changes that have no meaning for the book */
     char *almanac;      /* that rows were added to; NULL */
@@ -122,6 +130,27 @@ extern const struct spl_shape spl_calendar_read_shape;
  */
 gboolean spl_calendar_read(struct spl_house *house, const struct spl_calendar_reading *reading,
                            struct spl_calendar_read *read, GError **error);
+
+/* ---- what was dropped there ---- */
+
+/* A window, a use-by day or a day of checking that the person dropped in a calendar. */
+struct spl_calendar_dropped {
+    char *kind, *what;
+    struct spl_day first, last;
+    gboolean again; /* it is taken up again now */
+};
+extern const struct spl_shape spl_calendar_dropped_shape;
+
+struct spl_calendar_again_words {
+    const char *title; /* or a part of it; NULL: nothing is taken up, all is listed */
+};
+extern const struct spl_inputs spl_calendar_again_inputs;
+
+/* A list of spl_calendar_dropped_shape: what was dropped, or with a title that one, which stands in
+ * every calendar again from its next writing on. Steps and outings are dropped in the book, which
+ * takes them up. NULL with an error. */
+GArray *spl_calendar_again(struct spl_house *house, const struct spl_calendar_again_words *words,
+                           GError **error);
 
 /* ---- busy times ---- */
 

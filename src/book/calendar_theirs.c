@@ -66,6 +66,12 @@ gboolean spl_calendar_theirs_put(struct spl_book *book, gint64 target_id, gint64
                  theirs->start_min, theirs->end_min, theirs->hidden ? 1 : 0));
 }
 
+gboolean spl_calendar_theirs_show(struct spl_book *book, gint64 entry_id, GError **error)
+{
+    return spl_book_execute(book, error, "UPDATE calendar_theirs SET hidden = 0 WHERE entry_id = ?",
+                            SPL_WITH(entry_id));
+}
+
 gboolean spl_calendar_there_each(struct spl_book *book, gint64 target_id,
                                  gboolean (*each)(gint64 entry_id, gpointer data, GError **error),
                                  gpointer data, GError **error)

@@ -12,7 +12,7 @@
 /* What is NULL or -1 is as the book has it. */
 struct spl_calendar_theirs {
     char *title, *note, *category;
-    char *alarms;           /* minutes before it begins, a blank between; "": none */
+    char *alarms;           /* minutes before it begins, a comma between; "": none */
     int start_min, end_min; /* on the clock of the calendar */
     gboolean hidden;        /* not wanted in this calendar */
 };
@@ -27,6 +27,9 @@ GHashTable *spl_calendar_theirs_of(struct spl_book *book, gint64 target_id, GErr
 /* Written over what there was; nothing in it: no row. */
 gboolean spl_calendar_theirs_put(struct spl_book *book, gint64 target_id, gint64 entry_id,
                                  const struct spl_calendar_theirs *theirs, GError **error);
+
+/* The entry is wanted in every calendar again. */
+gboolean spl_calendar_theirs_show(struct spl_book *book, gint64 entry_id, GError **error);
 
 /* ---- what a calendar held ---- */
 

@@ -61,7 +61,7 @@ const char spl_migration_calendar_theirs[] =
     "  title TEXT,"
     "  note TEXT,"
     "  category TEXT,"
-    "  alarms TEXT," /* minutes before it begins, a blank between; '': none */
+    "  alarms TEXT," /* minutes before it begins, a comma between; '': none */
     "  start_min INTEGER CHECK (start_min BETWEEN 0 AND 1439)," /* the time of day */
     "  end_min INTEGER CHECK (end_min BETWEEN 0 AND 1440),"
     "  hidden INTEGER NOT NULL CHECK (hidden IN (0, 1))," /* not wanted in this calendar */

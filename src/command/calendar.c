@@ -57,6 +57,8 @@ static void print_next(struct spl_call *call, const GArray *changes)
         else if (g_strcmp0(change->next, "use") == 0)
             fprintf(call->out, "  simpling lot use %s:AMOUNT\n  simpling discard %s --why WHY\n",
                     code, code);
+        else if (g_strcmp0(change->next, "due") == 0)
+            fprintf(call->out, "  simpling batch step %s STEP --due DATE\n", code);
         else if (g_strcmp0(change->next, "note") == 0)
             fprintf(call->out,
                     "  simpling spray note %s --kind KIND --source WHO\n"
@@ -75,6 +77,16 @@ static gboolean has_next(const GArray *changes)
     return FALSE;
 }
 
+/* Whether anything was deleted of which it was not said what becomes of it. */
+static gboolean is_open(const GArray *deleted)
+{
+    for (guint i = 0; i < deleted->len; i++) {
+        if (!g_array_index(deleted, struct spl_calendar_change, i).applied)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 static void print_read(struct spl_call *call, const struct spl_calendar_read *read)
 {
     if (call->json) {
@@ -86,12 +98,18 @@ static void print_read(struct spl_call *call, const struct spl_calendar_read *re
     print_changes(call, "moved", read->moved);
     print_changes(call, "done", read->done);
     print_changes(call, "dropped", read->dropped);
+    print_changes(call, "taken up again", read->again);
+    print_changes(call, "kept as you set it", read->kept);
+    print_changes(call, "deleted there", read->deleted);
     print_changes(call, "conflicts", read->conflicts);
     print_changes(call, "ignored", read->ignored);
     if (has_next(read->ignored)) {
         fputs("\nnext\n", call->out);
         print_next(call, read->ignored);
     }
+    if (is_open(read->deleted))
+        fputs("\nsay what becomes of what was deleted: --deleted drop, or --deleted again\n",
+              call->out);
     if (has_next(read->conflicts))
         fputs("\nsay whose day holds with --prefer calendar or --prefer book\n", call->out);
     if (read->almanac != NULL)
@@ -103,8 +121,9 @@ static void print_read(struct spl_call *call, const struct spl_calendar_read *re
         fprintf(call->out, "\nleft out\n");
         spl_list_write_table(&spl_ical_left_shape, read->left_out, call->width, call->out);
     }
-    if (!read->applied &&
-        read->moved->len + read->done->len + read->dropped->len + (guint)read->almanac_rows > 0)
+    if (!read->applied && read->moved->len + read->done->len + read->dropped->len +
+                                  read->again->len + read->kept->len + (guint)read->almanac_rows >
+                              0)
         fprintf(call->out, "\nnothing was changed; take it over with --apply\n");
 }
 
@@ -117,6 +136,18 @@ static int run_read(struct spl_call *call, GError **error)
     print_read(call, &read);
     spl_record_clear(&spl_calendar_read_shape, &read);
     return 0;
+}
+
+static int run_again(struct spl_call *call, GError **error)
+{
+    GArray *list = spl_calendar_again(call->house, call->said, error);
+    int status;
+
+    if (list == NULL)
+        return -1;
+    status = spl_call_print_list(call, list, "nothing was dropped in a calendar");
+    spl_list_free(&spl_calendar_dropped_shape, list);
+    return status;
 }
 
 static int run_check(struct spl_call *call, GError **error)
@@ -229,15 +260,33 @@ const struct spl_command spl_command_calendar_read = {
     .at = "file",
     .about =
         "A moved window is then fixed to its days, a moved reminder or outing moves, a ticked "
-        "task is a step\ndone, a cancelled entry is no longer written. Entries that are not the "
-        "book's are counted and left.\nWhat was changed here and there is named. The file itself "
-        "is never changed.",
+        "task is a step\ndone, a cancelled entry is no longer written. A title, note, category, "
+        "alarm or time of day that you\nset stays in that calendar, beside what the book has to "
+        "say. What you deleted is asked about once.\nEntries that are not the book's are counted "
+        "and left. What was changed here and there is named. Of a\nfolder every file is read. "
+        "The files themselves are never changed.",
     .examples = (const char *const[]){"simpling calendar write --out season.ics",
                                       "simpling calendar read season.ics", NULL},
     .needs = SPL_NEEDS_BOOK,
     .writes_with = "apply",
     .shape = &spl_calendar_read_shape,
     .run = run_read,
+};
+
+const struct spl_command spl_command_calendar_again = {
+    .words = "calendar again",
+    .summary = "Take up again what was dropped in a calendar",
+    .inputs = &spl_calendar_again_inputs,
+    .at = "title?",
+    .about = "Windows, use-by days and days of checking that were cancelled or deleted in a "
+             "calendar are written no\nmore; with its title one of them is again, without a title "
+             "they are listed. A dropped step of a batch\nis taken up by 'batch step', with its "
+             "day.",
+    .examples = (const char *const[]){"simpling calendar again", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_calendar_dropped_shape,
+    .array = TRUE,
+    .run = run_again,
 };
 
 const struct spl_command spl_command_calendar_check = {

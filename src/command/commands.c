@@ -93,6 +93,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_strike,
     &spl_command_calendar_write,
     &spl_command_calendar_read,
+    &spl_command_calendar_again,
     &spl_command_calendar_check,
     &spl_command_calendar_busy,
     &spl_command_draw_season,

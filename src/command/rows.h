@@ -76,7 +76,7 @@ extern const struct spl_command spl_command_today;
 extern const struct spl_command spl_command_start;
 /* calendar.c */
 extern const struct spl_command spl_command_calendar_write, spl_command_calendar_read,
-    spl_command_calendar_check, spl_command_calendar_busy;
+    spl_command_calendar_check, spl_command_calendar_again, spl_command_calendar_busy;
 /* draw.c; the insides are in draw_run.c */
 extern const struct spl_command spl_command_draw_season, spl_command_draw_map,
     spl_command_draw_outing, spl_command_draw_shelf, spl_command_draw_batch, spl_command_draw_year,

@@ -5,7 +5,11 @@
 #include "exchange/entry.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
+
+#include "exchange/entry_mark.h"
+#include "exchange/ical_zone.h"
 
 static const struct spl_field entry_x_fields[] = {
     SPL_FIELD(spl_entry_x, name, SPL_TEXT, "name", "property"),
@@ -46,6 +50,7 @@ void spl_entry_init(struct spl_entry *entry)
         .exact_min = -1,
         .completed_min = -1,
         .percent = -1,
+        .n_alarms = -1,
         .lat = NAN,
         .lon = NAN,
     };
@@ -57,7 +62,9 @@ void spl_entry_clear(struct spl_entry *entry)
     g_free(entry->summary);
     g_free(entry->description);
     g_free(entry->location);
+    g_free(entry->note);
     g_free(entry->category);
+    g_free(entry->categories);
     g_free(entry->url);
     g_free(entry->related_uid);
     g_free(entry->zone);
@@ -99,6 +106,56 @@ const char *spl_entry_get_x(const struct spl_entry *entry, const char *name)
     return NULL;
 }
 
+static int compare_minutes(gconstpointer a, gconstpointer b)
+{
+    gint64 one = *(const gint64 *)a, other = *(const gint64 *)b;
+
+    return (one > other) - (one < other);
+}
+
+/* A moment as minutes before the start, whose clock is its own zone's, or else `zone`'s. */
+static gint64 before_start(const struct spl_entry *entry, const char *zone, gint64 moment)
+{
+    struct spl_day day = entry->first;
+    int min = MAX(entry->start_min, 0);
+
+    if (entry->zone != NULL)
+        zone = entry->zone;
+    if (zone != NULL && strcmp(zone, "UTC") != 0)
+        (void)spl_zone_convert(zone, "UTC", &day.n, &min);
+    return (gint64)day.n * 24 * 60 + min - moment;
+}
+
+char *spl_entry_alarms_text(const struct spl_entry *entry, const char *zone)
+{
+    GString *text = g_string_new(NULL);
+    gint64 minutes[SPL_ENTRY_ALARMS_MAX];
+
+    for (int i = 0; i < entry->n_alarms; i++)
+        minutes[i] = entry->alarms[i].moment ? before_start(entry, zone, entry->alarms[i].minutes)
+                                             : entry->alarms[i].minutes;
+    if (entry->n_alarms > 1)
+        qsort(minutes, (size_t)entry->n_alarms, sizeof *minutes, compare_minutes);
+    for (int i = 0; i < entry->n_alarms; i++)
+        g_string_append_printf(text, "%s%" G_GINT64_FORMAT, i > 0 ? "," : "", minutes[i]);
+    return g_string_free(text, FALSE);
+}
+
+void spl_entry_set_alarms(struct spl_entry *entry, const char *text)
+{
+    char *end;
+
+    entry->n_alarms = 0;
+    for (; entry->n_alarms < SPL_ENTRY_ALARMS_MAX; text = end) {
+        gint64 minutes = g_ascii_strtoll(text, &end, 10);
+
+        if (end == text)
+            break;
+        entry->alarms[entry->n_alarms++] = (struct spl_entry_alarm){FALSE, minutes};
+        end += *end == ',';
+    }
+}
+
 /* The closing NUL goes in as well, so that "ab","c" and "a","bc" differ. */
 static void hash_text(GChecksum *sum, const char *text)
 {
@@ -135,7 +192,7 @@ static void write_numbers(char *at, const gint64 *numbers, gsize count)
 }
 
 /* Counted up when the same entry comes to stand otherwise in files. */
-#define FORM 1
+#define FORM 2
 
 char *spl_entry_hash(const struct spl_entry *entry)
 {
@@ -161,7 +218,13 @@ char *spl_entry_hash(const struct spl_entry *entry)
     hash_text(sum, entry->summary);
     hash_text(sum, entry->description);
     hash_text(sum, entry->location);
-    hash_text(sum, entry->category);
+    hash_text(sum, entry->note);
+    hash_text(sum, entry->categories != NULL ? entry->categories : entry->category);
+    if (entry->n_alarms >= 0) {
+        g_autofree char *alarms = spl_entry_alarms_text(entry, NULL);
+
+        hash_text(sum, alarms);
+    }
     hash_text(sum, entry->url);
     hash_text(sum, entry->related_uid);
     hash_text(sum, entry->color);
@@ -169,6 +232,8 @@ char *spl_entry_hash(const struct spl_entry *entry)
     for (guint i = 0; entry->x != NULL && i < entry->x->len; i++) {
         const struct spl_entry_x *own = &g_array_index(entry->x, struct spl_entry_x, i);
 
+        if (strcmp(own->name, SPL_ENTRY_MARK_NAME) == 0)
+            continue;
         hash_text(sum, own->name);
         hash_text(sum, own->value);
     }

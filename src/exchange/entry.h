@@ -43,6 +43,13 @@ struct spl_entry_extra {
     int end_min;
 };
 
+/* An alarm: minutes before the start, below 0 after it; or a moment, in minutes since 1970 UTC. */
+struct spl_entry_alarm {
+    gboolean moment;
+    gint64 minutes;
+};
+#define SPL_ENTRY_ALARMS_MAX 6
+
 struct spl_entry {
     enum spl_entry_kind kind;
     enum spl_entry_status status;
@@ -50,7 +57,9 @@ struct spl_entry {
     char *summary;     /* one line; cut at 180 characters on writing */
     char *description; /* may hold line breaks; NULL or "" is left out */
     char *location;    /* a place in words */
+    char *note;        /* on writing: what the person added to the description; NULL: nothing */
     char *category;    /* one, without a comma (on writing a comma becomes a space) */
+    char *categories;  /* all of them, a comma between; on writing instead of `category`; or NULL */
     char *url;         /* absolute URI, checked on writing; NULL: none */
     char *related_uid; /* UID of the entry that this one belongs to, NULL: none */
     const char *color; /* a colour's name of CSS3 (RFC 7986 5.9), not owned; NULL: none */
@@ -63,13 +72,16 @@ struct spl_entry {
     struct spl_day due;   /* tasks: last day to do it, which is what DUE says without a time;
                              unset on writing: `last` */
     int due_min;          /* tasks: time of day on `due`; -1: by the end of that day */
-    int alarm_min;   /* > 0: one alarm so many minutes before the start (a day's start is 00:00; of
-                        an all-day task, of the day it is due); not written when that moment was
-                        over when the entry last changed; 0: none */
-    gboolean opaque; /* events: takes the time up (TRANSP:OPAQUE); default TRANSPARENT */
-    double lat, lon; /* WGS 84; NAN: no GEO is written */
-    GArray *x;       /* of struct spl_entry_x; NULL: none */
-    int sequence;    /* >= 0 */
+    int alarm_min; /* > 0: one alarm so many minutes before the start (a day's start is 00:00; of
+                      an all-day task, of the day it is due); not written when that moment was
+                      over when the entry last changed; 0: none */
+    struct spl_entry_alarm alarms[SPL_ENTRY_ALARMS_MAX]; /* as read; on writing instead of
+                                                            alarm_min, moments left out */
+    int n_alarms;                                        /* -1: alarm_min holds */
+    gboolean opaque;   /* events: takes the time up (TRANSP:OPAQUE); default TRANSPARENT */
+    double lat, lon;   /* WGS 84; NAN: no GEO is written */
+    GArray *x;         /* of struct spl_entry_x; NULL: none */
+    int sequence;      /* >= 0 */
     gint64 changed_at; /* seconds since 1970 UTC: DTSTAMP and LAST-MODIFIED; on reading */
                        /* LAST-MODIFIED, else DTSTAMP, else 0 */
 
@@ -103,6 +115,12 @@ void spl_entry_add_x(struct spl_entry *entry, const char *name, const char *valu
 
 /* The value of the own property `name` (any case); NULL when there is none. Borrowed. */
 const char *spl_entry_get_x(const struct spl_entry *entry, const char *name);
+
+/* Its alarms as minutes before the start in ascending order, a comma between, "" for none; moments
+ * counted on the clock of `zone` where the entry has none (NULL: UTC). Free with g_free. */
+char *spl_entry_alarms_text(const struct spl_entry *entry, const char *zone);
+/* The other way; what cannot be read is left out. */
+void spl_entry_set_alarms(struct spl_entry *entry, const char *text);
 
 /*
  * SHA-256 in hex of everything that a person sees of it, which is all but uid, sequence and

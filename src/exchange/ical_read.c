@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "exchange/ical_value.h"
 #include "exchange/ical_zone.h"
 #include "simpling/error.h"
 
@@ -274,6 +275,23 @@ static void take_text(char **target, const char *text, gboolean lines)
         *target = text_of(text, lines);
 }
 
+/* The first is the category; all of them, a comma between, are the categories. */
+static void take_category(struct spl_entry *entry, const char *value)
+{
+    g_autofree char *text = text_of(value, FALSE);
+
+    if (text == NULL)
+        return;
+    if (entry->category == NULL) {
+        entry->category = g_strdup(text);
+        entry->categories = g_steal_pointer(&text);
+    } else {
+        g_autofree char *before = entry->categories;
+
+        entry->categories = g_strconcat(before, ",", text, NULL);
+    }
+}
+
 static void take_completed(struct spl_entry *entry, struct moment moment)
 {
     entry->completed = moment.day;
@@ -297,7 +315,7 @@ static void take_property(struct spl_entry *entry, icalproperty *property, gint6
         take_text(&entry->location, icalproperty_get_location(property), FALSE);
         break;
     case ICAL_CATEGORIES_PROPERTY:
-        take_text(&entry->category, icalproperty_get_categories(property), FALSE);
+        take_category(entry, icalproperty_get_categories(property));
         break;
     case ICAL_URL_PROPERTY:
         take_text(&entry->url, icalproperty_get_url(property), FALSE);
@@ -443,6 +461,56 @@ static void take_repetition(struct spl_ical_reader *reader, icalcomponent *compo
     }
 }
 
+/* From the start to the end of an entry, in minutes on its own clock. */
+static gint64 length_of(const struct spl_entry *entry)
+{
+    gboolean task = entry->kind == SPL_ENTRY_TASK && spl_day_is_set(entry->due);
+    struct spl_day last = task ? entry->due : entry->last;
+    int end = task ? entry->due_min : entry->end_min;
+    gint64 days = spl_day_diff(last, entry->first);
+
+    if (entry->start_min >= 0)
+        return days * DAY_MIN + MAX(end, 0) - entry->start_min;
+    return (task ? days : days + 1) * DAY_MIN; /* a task's DUE is the day itself */
+}
+
+/* One TRIGGER line; what cannot be read is none. */
+static void take_trigger(struct spl_entry *entry, const char *line)
+{
+    struct spl_entry_alarm one = {FALSE, 0};
+    g_autofree char *upper = g_ascii_strup(line, -1);
+    const char *value = strrchr(upper, ':');
+    struct spl_ical_span span;
+    struct spl_ical_time time;
+
+    if (value == NULL || entry->n_alarms >= SPL_ENTRY_ALARMS_MAX)
+        return;
+    if (spl_ical_span_parse(value + 1, &span)) {
+        one.minutes = -span.seconds / 60;
+        if (strstr(upper, "RELATED=END") != NULL)
+            one.minutes -= length_of(entry);
+    } else if (spl_ical_time_parse(value + 1, &time) && spl_day_is_set(time.day) &&
+               time.second >= 0) {
+        one.moment = TRUE;
+        one.minutes = (gint64)time.day.n * DAY_MIN + time.second / 60;
+    } else {
+        return;
+    }
+    entry->alarms[entry->n_alarms++] = one;
+}
+
+static void take_alarms(struct spl_entry *entry, const char *lines)
+{
+    entry->n_alarms = 0;
+    while (*lines != '\0') {
+        gsize size = strcspn(lines, "\n");
+        g_autofree char *line = g_strndup(lines, size);
+
+        take_trigger(entry, line);
+        lines += size + 1;
+    }
+}
+
 /* FALSE: left out, and said. */
 static gboolean take_component(struct spl_ical_reader *reader, icalcomponent *component,
                                struct spl_entry *entry)
@@ -491,6 +559,8 @@ gboolean spl_ical_reader_next(struct spl_ical_reader *reader, struct spl_entry *
             taken = take_component(reader, component, entry);
             if (taken && entry->rule == NULL)
                 entry->rule = rule_text(slice.text);
+            if (taken)
+                take_alarms(entry, slice.alarms);
             icalcomponent_free(component);
         } else {
             leave_out(reader, entry, "it cannot be read");

@@ -19,7 +19,9 @@
 #define ZONES_MAX 1000
 #define TZID_BYTES 200
 #define OBSERVANCE_LINES_MAX 200
-#define OPEN_IN_A_ROW 2 /* times the nesting limit: BEGINs without an END between them */
+#define ALARM_BYTES 200   /* of a TRIGGER line; longer ones say nothing that is read */
+#define ALARMS_BYTES 2000 /* of all that are kept of one entry */
+#define OPEN_IN_A_ROW 2   /* times the nesting limit: BEGINs without an END between them */
 
 const struct spl_ical_limits spl_ical_limits = {
     .file_bytes = (gsize)256 << 20,
@@ -75,6 +77,10 @@ struct spl_ical_scan {
     spl_ical_clock *clock; /* of the VTIMEZONE being read */
     gboolean observing;    /* inside its STANDARD or DAYLIGHT: */
     struct spl_ical_observance observance;
+    GString *alarms;  /* TRIGGER lines of the slice */
+    gboolean alarmed; /* inside one of its alarms: */
+    GString *trigger; /* its TRIGGER; empty: none yet */
+    gboolean alarm_off;
     GHashTable *known;
     GArray *left_out;
     int n_left_out;
@@ -207,6 +213,27 @@ static void keep_line(struct spl_ical_scan *scan, const struct content *content)
     g_string_append(scan->slice, "\r\n");
 }
 
+/* A line of an alarm. */
+static void keep_alarm_line(struct spl_ical_scan *scan, const struct content *content)
+{
+    if (name_is(scan->line, content, "TRIGGER") && scan->trigger->len == 0 &&
+        scan->line->len < ALARM_BYTES)
+        g_string_append_len(scan->trigger, scan->line->str, (gssize)scan->line->len);
+    else if (name_is(scan->line, content, "RELATED-TO") ||
+             (name_is(scan->line, content, "ACTION") && content->value_size == 4 &&
+              g_ascii_strncasecmp(content->value, "NONE", 4) == 0))
+        scan->alarm_off = TRUE;
+}
+
+static void keep_alarm(struct spl_ical_scan *scan)
+{
+    if (!scan->alarm_off && scan->trigger->len > 0 && scan->alarms->len < ALARMS_BYTES) {
+        g_string_append_len(scan->alarms, scan->trigger->str, (gssize)scan->trigger->len);
+        g_string_append_c(scan->alarms, '\n');
+    }
+    scan->alarmed = FALSE;
+}
+
 /* ---- components ------------------------------------------------------------------------------ */
 
 static void leave_slice_out(struct spl_ical_scan *scan, const char *why)
@@ -292,6 +319,9 @@ static gboolean begin(struct spl_ical_scan *scan, const struct content *content,
         if (scan->skipping == 0)
             scan->skipping = scan->inner;
         scan->observing = scan->clock != NULL && scan->inner == 1;
+        scan->alarmed = scan->inner == 1 && strcmp(name, "VALARM") == 0;
+        scan->alarm_off = FALSE;
+        g_string_truncate(scan->trigger, 0);
         return TRUE;
     }
     if (scan->depth == IN_SLICE)
@@ -316,7 +346,8 @@ static gboolean begin(struct spl_ical_scan *scan, const struct content *content,
     g_free(scan->kind);
     scan->kind = g_steal_pointer(&name);
     scan->slice_known = entry;
-    scan->observing = FALSE;
+    scan->observing = scan->alarmed = FALSE;
+    g_string_truncate(scan->alarms, 0);
     g_clear_pointer(&scan->clock, spl_ical_clock_free);
     if (strcmp(scan->kind, "VTIMEZONE") == 0)
         scan->clock = spl_ical_clock_new();
@@ -346,6 +377,8 @@ static gboolean end(struct spl_ical_scan *scan, const struct content *content)
             spl_ical_clock_add(scan->clock, &scan->observance);
             scan->observing = FALSE;
         }
+        if (scan->alarmed && scan->inner == 1)
+            keep_alarm(scan);
         scan->inner--;
         return FALSE;
     }
@@ -424,6 +457,8 @@ static gboolean take_line(struct spl_ical_scan *scan, gboolean *whole, GError **
     }
     if (scan->depth == IN_SLICE && scan->observing && scan->inner == 1) {
         keep_observance_line(scan, &content);
+    } else if (scan->depth == IN_SLICE && scan->alarmed && scan->inner == 1) {
+        keep_alarm_line(scan, &content);
     } else if (scan->depth == IN_CALENDAR) {
         keep_property(scan, &content);
     } else if (scan->depth == IN_SLICE && scan->skipping == 0 && !scan->slice_bad) {
@@ -459,8 +494,8 @@ gboolean spl_ical_scan_next(struct spl_ical_scan *scan, struct spl_ical_slice *s
         return FALSE;
     }
     if (whole) {
-        *slice =
-            (struct spl_ical_slice){scan->kind, scan->slice->str, scan->slice->len, scan->slice_at};
+        *slice = (struct spl_ical_slice){scan->kind, scan->slice->str, scan->slice->len,
+                                         scan->slice_at, scan->alarms->str};
         return TRUE;
     }
     scan->finished = TRUE;
@@ -547,6 +582,8 @@ static struct spl_ical_scan *scan_new(const struct spl_ical_limits *limits, spl_
     scan->source = source;
     scan->line = spl_ical_source_line(source);
     scan->slice = g_string_sized_new(4096);
+    scan->alarms = g_string_new(NULL);
+    scan->trigger = g_string_new(NULL);
     scan->properties = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     scan->zones = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     scan->clocks =
@@ -585,6 +622,8 @@ void spl_ical_scan_free(struct spl_ical_scan *scan)
     g_free(scan->zone_tzid);
     g_free(scan->zone_location);
     g_string_free(scan->slice, TRUE);
+    g_string_free(scan->alarms, TRUE);
+    g_string_free(scan->trigger, TRUE);
     g_hash_table_unref(scan->properties);
     g_hash_table_unref(scan->zones);
     g_hash_table_unref(scan->clocks);

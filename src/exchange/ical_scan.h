@@ -31,14 +31,17 @@ extern const struct spl_ical_limits spl_ical_limits;
 
 /*
  * A component directly below VCALENDAR (or bare), whole but reduced to what the readers use: of its
- * lines the known properties, of their parameters TZID, VALUE, RANGE and RELTYPE, and no alarms.
+ * lines the known properties, of their parameters TZID, VALUE, RANGE and RELTYPE, and of its alarms
+ * their TRIGGERs, apart.
  * Borrowed until the next call.
  */
 struct spl_ical_slice {
     const char *kind; /* upper case: "VEVENT", "VTODO", "VTIMEZONE" ... */
     const char *text; /* unfolded lines from BEGIN to END, each ended by CRLF, NUL after it */
     gsize size;
-    int line; /* physical line of its BEGIN */
+    int line;           /* physical line of its BEGIN */
+    const char *alarms; /* the TRIGGER line of each, ended by LF; none of what Apple writes to have
+                           none, nor of what was put off for a while (RFC 9074 7.1) */
 };
 
 typedef struct spl_ical_scan spl_ical_scan;

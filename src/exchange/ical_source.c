@@ -183,7 +183,7 @@ static gboolean look_at_head(struct spl_ical_source *source, GError **error)
     while (blank < size && g_ascii_isspace(head[blank]))
         blank++;
     if (blank == size) {
-        source_error(source, error, SPL_ERROR_CORRUPT, "is empty; export the calendar again");
+        source_error(source, error, SPL_ERROR_CORRUPT, "is empty; export the calendar once more");
         return FALSE;
     }
     if (size >= 2 &&

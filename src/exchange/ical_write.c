@@ -11,6 +11,7 @@
 
 #include "base/file.h"
 #include "base/text.h"
+#include "exchange/entry_mark.h"
 #include "exchange/ical_line.h"
 #include "exchange/ical_value.h"
 #include "exchange/ical_zone.h"
@@ -154,44 +155,72 @@ static void put_place(GString *text, const struct spl_entry *entry)
     spl_ical_line_raw(text, "GEO", both);
 }
 
-/* Whether the alarm still lay ahead when the entry last changed. Its own zone is not asked: a few
+/* Whether an alarm still lay ahead when the entry last changed. Its own zone is not asked: a few
  * hours do not matter here. */
-static gboolean alarm_is_ahead(const struct spl_entry *entry)
+static gboolean alarm_is_ahead(const struct spl_entry *entry, gint64 minutes)
 {
     struct spl_day day =
         entry->kind == SPL_ENTRY_TASK && entry->start_min < 0 ? last_day(entry) : entry->first;
-    gint64 rings =
-        (gint64)day.n * 86400 + 60 * (gint64)(MAX(entry->start_min, 0) - entry->alarm_min);
+    gint64 rings = (gint64)day.n * 86400 + 60 * ((gint64)MAX(entry->start_min, 0) - minutes);
 
     return rings >= entry->changed_at;
 }
 
-/* Last in its component: some readers refuse properties after it. */
-static void put_alarm(GString *text, const struct spl_entry *entry, const char *summary)
+/* "-P1DT15H" for minutes before, "PT8H" for those after. */
+static void trigger_text(gint64 minutes, char text[64])
 {
-    int minutes = entry->alarm_min;
-    int days = minutes / (24 * 60), hours = minutes / 60 % 24, rest = minutes % 60;
-    gboolean all_day = entry->start_min < 0;
-    /* What rings on the day before says so: its title alone would be read as today's. */
-    g_autofree char *said = all_day && minutes <= 24 * 60 ? g_strconcat("Tomorrow: ", summary, NULL)
-                                                          : g_strdup(summary);
-    GString *before = g_string_new("-P");
+    gint64 size = ABS(minutes), days = size / (24 * 60), hours = size / 60 % 24, rest = size % 60;
+    char *at = text + g_snprintf(text, 64, "%sP", minutes > 0 ? "-" : "");
 
     if (days > 0)
-        g_string_append_printf(before, "%dD", days);
-    if (hours > 0 || rest > 0)
-        g_string_append_c(before, 'T');
+        at += g_snprintf(at, 24, "%" G_GINT64_FORMAT "D", days);
+    if (hours > 0 || rest > 0 || days == 0)
+        *at++ = 'T';
     if (hours > 0)
-        g_string_append_printf(before, "%dH", hours);
-    if (rest > 0)
-        g_string_append_printf(before, "%dM", rest);
+        at += g_snprintf(at, 8, "%dH", (int)hours);
+    if (rest > 0 || (days == 0 && hours == 0))
+        at += g_snprintf(at, 8, "%dM", (int)rest);
+    *at = '\0';
+}
+
+/* Last in its component: some readers refuse properties after it. */
+static void put_alarm(GString *text, const struct spl_entry *entry, const char *summary,
+                      gint64 minutes)
+{
+    gboolean all_day = entry->start_min < 0;
+    gint64 days = (minutes + 24 * 60 - 1) / (24 * 60);
+    g_autofree char *said = NULL;
+    char trigger[64];
+
+    /* What rings on the day before says so: its title alone would be read as today's. */
+    if (all_day && minutes > 0)
+        said = days == 1 ? g_strconcat("Tomorrow: ", summary, NULL)
+                         : g_strdup_printf("In %d days: %s", (int)days, summary);
+    trigger_text(minutes, trigger);
     g_string_append(text, "BEGIN:VALARM\r\nACTION:DISPLAY\r\n");
-    spl_ical_line_text(text, "DESCRIPTION", said);
+    spl_ical_line_text(text, "DESCRIPTION", said != NULL ? said : summary);
     spl_ical_line_raw(text,
                       all_day && entry->kind == SPL_ENTRY_TASK ? "TRIGGER;RELATED=END" : "TRIGGER",
-                      before->str);
+                      trigger);
     g_string_append(text, "END:VALARM\r\n");
-    g_string_free(before, TRUE);
+}
+
+/* The alarms that are written: what is off needs no reminder (RFC 5546 3.2.5 forbids one there),
+ * and none rings for what was over when the entry last changed. */
+static int alarms_of(const struct spl_entry *entry, gint64 minutes[SPL_ENTRY_ALARMS_MAX])
+{
+    int n = 0;
+
+    if (entry->status == SPL_ENTRY_CANCELLED || entry->status == SPL_ENTRY_COMPLETED)
+        return 0;
+    if (entry->n_alarms < 0) {
+        minutes[0] = entry->alarm_min;
+        return entry->alarm_min > 0 && alarm_is_ahead(entry, entry->alarm_min) ? 1 : 0;
+    }
+    for (int i = 0; i < entry->n_alarms; i++)
+        if (!entry->alarms[i].moment && alarm_is_ahead(entry, entry->alarms[i].minutes))
+            minutes[n++] = entry->alarms[i].minutes;
+    return n;
 }
 
 static const char *short_summary(const struct spl_entry *entry, char **copy)
@@ -256,12 +285,68 @@ static gboolean entry_is_writable(const struct spl_ical_writer *writer,
     return FALSE;
 }
 
+/* The book's text and what the person added to it. */
+static void put_description(GString *text, const struct spl_entry *entry,
+                            struct spl_entry_mark *mark)
+{
+    g_autofree char *copy = NULL, *note_copy = NULL, *both = NULL;
+    const char *own = clean_text(entry->description, TRUE, &copy);
+    const char *note = clean_text(entry->note, TRUE, &note_copy);
+
+    mark->own = spl_text_mark(own, &mark->own_length);
+    mark->note = spl_text_mark(note, NULL);
+    if (note != NULL)
+        own = both = g_strconcat(own != NULL ? own : "", own != NULL ? "\n\n" : "",
+                                 SPL_ENTRY_NOTE_LINE "\n", note, NULL);
+    if (own != NULL)
+        spl_ical_line_text(text, "DESCRIPTION", own);
+}
+
+/* Several of theirs are a list: its commas stay, what would break one of them does not. */
+static void put_categories(GString *text, const struct spl_entry *entry,
+                           struct spl_entry_mark *mark)
+{
+    g_autofree char *copy = NULL;
+    const char *category = entry->category;
+
+    if (entry->categories != NULL) {
+        copy = spl_text_scrub(entry->categories, FALSE);
+        category = g_strstrip(g_strdelimit(copy, ";\\", ' '));
+    } else {
+        category = plain_line(entry->category, &copy);
+    }
+    mark->category = spl_text_mark(category, NULL);
+    if (category != NULL && *category != '\0')
+        spl_ical_line_raw(text, "CATEGORIES", category);
+}
+
+static void put_mark(GString *text, const struct spl_entry *entry, struct spl_entry_mark *mark,
+                     const gint64 *minutes, int n)
+{
+    char list[24 * SPL_ENTRY_ALARMS_MAX] = "", line[SPL_ENTRY_MARK_SIZE], *at = list;
+
+    for (int i = 0; i < n; i++)
+        at += g_snprintf(at, 24, "%s%" G_GINT64_FORMAT, i > 0 ? "," : "", minutes[i]);
+    mark->alarms = spl_text_mark(list, NULL);
+    mark->start_min = entry->start_min;
+    mark->end_min = entry->kind == SPL_ENTRY_TASK ? entry->due_min : entry->end_min;
+    if (mark->start_min >= 0 && mark->end_min < 0)
+        mark->end_min = entry->kind == SPL_ENTRY_TASK
+                            ? 24 * 60 - 1
+                            : (mark->start_min + TIMED_MINUTES) % (24 * 60);
+    spl_entry_mark_format(mark, line);
+    spl_ical_line_raw(text, SPL_ENTRY_MARK_NAME, line);
+}
+
 static void put_component(GString *text, const struct spl_entry *entry)
 {
     gboolean task = entry->kind == SPL_ENTRY_TASK;
     const char *component = task ? "VTODO" : "VEVENT";
     g_autofree char *copy = NULL;
     const char *summary = short_summary(entry, &copy);
+    struct spl_entry_mark mark;
+    gint64 minutes[SPL_ENTRY_ALARMS_MAX];
+    int n_alarms = alarms_of(entry, minutes);
     char number[16];
 
     spl_ical_line_raw(text, "BEGIN", component);
@@ -273,9 +358,10 @@ static void put_component(GString *text, const struct spl_entry *entry)
     if (summary != NULL)
         spl_ical_line_text(text, "SUMMARY", summary);
     put_times(text, entry);
-    put_text_property(text, "DESCRIPTION", entry->description, TRUE);
+    mark.title = spl_text_mark(summary, NULL);
+    put_description(text, entry, &mark);
     put_text_property(text, "LOCATION", entry->location, FALSE);
-    put_plain_property(text, "CATEGORIES", entry->category);
+    put_categories(text, entry, &mark);
     if (entry->status != SPL_ENTRY_NO_STATUS)
         spl_ical_line_raw(text, "STATUS", statuses[entry->status]);
     if (task && entry->status == SPL_ENTRY_COMPLETED) {
@@ -301,10 +387,9 @@ static void put_component(GString *text, const struct spl_entry *entry)
 
         put_plain_property(text, own->name, own->value);
     }
-    /* What is off needs no reminder (RFC 5546 3.2.5 forbids one there). */
-    if (entry->alarm_min > 0 && entry->status != SPL_ENTRY_CANCELLED &&
-        entry->status != SPL_ENTRY_COMPLETED && alarm_is_ahead(entry))
-        put_alarm(text, entry, summary != NULL ? summary : "Reminder");
+    put_mark(text, entry, &mark, minutes, n_alarms);
+    for (int i = 0; i < n_alarms; i++)
+        put_alarm(text, entry, summary != NULL ? summary : "Reminder", minutes[i]);
     spl_ical_line_raw(text, "END", component);
 }
 

@@ -8,10 +8,13 @@
 
 #include "base/file.h"
 #include "book/almanac.h"
+#include "book/calendar_theirs.h"
 #include "book/plan.h"
 #include "book/site.h"
 #include "book/window.h"
+#include "season/calendar_gone.h"
 #include "season/calendar_read.h"
+#include "season/calendar_theirs.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
 
@@ -187,17 +190,28 @@ static gboolean follow(struct spl_calendar_reading_run *run,
 static gboolean prefer_book(struct spl_calendar_reading_run *run,
                             struct spl_calendar_candidate *candidate, GError **error)
 {
-    struct spl_calendar_sent sent;
-    gboolean had;
+    return spl_calendar_value_add(run->house->book, candidate->row.id, candidate->first,
+                                  candidate->last, candidate->state, error) &&
+           spl_calendar_forget_sent(run, candidate->row.id, error);
+}
 
-    if (!spl_calendar_value_add(run->house->book, candidate->row.id, candidate->first,
-                                candidate->last, candidate->state, error) ||
-        !spl_calendar_sent_find(run->house->book, run->target_id, candidate->row.id, &sent, &had,
-                                error))
+/* What was deleted there: dropped as if it were cancelled, but nothing of it is written into this
+ * calendar any more; or written again as something newer. */
+static gboolean settle_gone(struct spl_calendar_reading_run *run,
+                            struct spl_calendar_candidate *candidate, GError **error)
+{
+    gint64 id = candidate->row.id;
+
+    if (run->reading->deleted == NULL)
+        return TRUE;
+    candidate->applied = TRUE;
+    if (strcmp(run->reading->deleted, "again") == 0)
+        return spl_calendar_forget_sent(run, id, error) &&
+               spl_calendar_there_put(run->house->book, run->target_id, id, FALSE, error);
+    if (!spl_calendar_twin_stays(run, candidate) &&
+        !(take_over(run, candidate, error) && follow(run, candidate, error)))
         return FALSE;
-    sent.hash[0] = '\0';
-    return !had ||
-           spl_calendar_sent_put(run->house->book, run->target_id, candidate->row.id, &sent, error);
+    return spl_calendar_hide(run, id, error);
 }
 
 /* A copy that an application counted up is older than ours only if ours counts on from there. */
@@ -250,6 +264,11 @@ gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error
 
         if (candidate->ignored)
             continue;
+        if (candidate->gone) {
+            if (!settle_gone(run, candidate, error))
+                return FALSE;
+            continue;
+        }
         if (candidate->both && g_strcmp0(run->reading->prefer, "book") == 0) {
             if (!prefer_book(run, candidate, error))
                 return FALSE;
@@ -270,5 +289,6 @@ gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error
                              &changed, error))
             return FALSE;
     }
-    return raise_sequences(run, error) && accept_files(run, error);
+    return spl_calendar_keep_theirs(run, error) && raise_sequences(run, error) &&
+           accept_files(run, error);
 }

@@ -17,6 +17,7 @@
 #define ALARM_ALL_DAY_MIN (15 * 60) /* nine in the morning of the day before */
 #define ALARM_TIMED_MIN 10
 #define NOON_MIN (12 * 60)
+#define DONE "Done: "
 
 void spl_calendar_item_clear(struct spl_calendar_item *item)
 {
@@ -163,7 +164,8 @@ gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_cale
         if (item->done) { /* an event has no state for it */
             g_autofree char *title = entry->summary;
 
-            entry->summary = g_strconcat("Done: ", title, NULL);
+            entry->summary = g_strconcat(DONE, title, NULL);
+            item->lead = strlen(DONE);
         }
         ok = spl_calendar_hand_on(gather, item, error);
     }

@@ -46,6 +46,7 @@ struct spl_calendar_item {
     struct spl_day outer_first, outer_last; /* a window's earliest and latest day */
     gboolean done;
     gboolean in_book;            /* dropping it is a fact of the book, not of the calendar alone */
+    gsize lead;                  /* octets of the title that the book must say, whatever else */
     const char *code;            /* of the batch or lot, borrowed; NULL */
     const char *site;            /* its name, borrowed; NULL */
     struct spl_day since;        /* of the batch: nothing is done before; unset else */

@@ -138,7 +138,9 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
     for (guint i = 0; i < closed->len; i++)
         g_string_append_printf(title, "%s%s", i == 0 ? "CLOSED: " : ", ",
                                (const char *)g_ptr_array_index(closed, i));
-    g_string_append_printf(title, "%sOuting: %s", closed->len > 0 ? "; " : "", places->str);
+    g_string_append(title, closed->len > 0 ? "; " : "");
+    item.lead = title->len;
+    g_string_append_printf(title, "Outing: %s", places->str);
     item.entry.summary = g_strdup(title->str);
     item.entry.description = g_strdup(g_strchomp(text->str));
     item.entry.location = g_strdup(places->str);

@@ -14,7 +14,9 @@
 #include "exchange/ical_check.h"
 #include "exchange/ical_read.h"
 #include "exchange/ical_zone.h"
+#include "season/calendar_gone.h"
 #include "season/calendar_read.h"
+#include "season/calendar_theirs.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -26,8 +28,9 @@ static const struct spl_field change_fields[] = {
     SPL_FIELD(spl_calendar_change, was_first, SPL_DAY, "was_first", "was"),
     SPL_FIELD(spl_calendar_change, was_last, SPL_DAY, "was_last", NULL),
     SPL_FIELD(spl_calendar_change, first, SPL_DAY, "first", "now"),
-    SPL_FIELD(spl_calendar_change, last, SPL_DAY, "last", "to"),
+    SPL_FIELD(spl_calendar_change, last, SPL_DAY, "last", "until"),
     SPL_FIELD(spl_calendar_change, change, SPL_TEXT, "change", "change"),
+    SPL_FIELD(spl_calendar_change, text, SPL_TEXT, "text", "to"),
     SPL_FIELD(spl_calendar_change, applied, SPL_BOOL, "applied", "taken over"),
     SPL_FIELD(spl_calendar_change, why, SPL_TEXT, "why", "why not"),
     SPL_FIELD(spl_calendar_change, next, SPL_TEXT, "next", NULL),
@@ -45,6 +48,9 @@ static const struct spl_field read_fields[] = {
     SPL_FIELD_LIST(spl_calendar_read, moved, &spl_calendar_change_shape, "moved", "moved"),
     SPL_FIELD_LIST(spl_calendar_read, done, &spl_calendar_change_shape, "done", "done"),
     SPL_FIELD_LIST(spl_calendar_read, dropped, &spl_calendar_change_shape, "dropped", "dropped"),
+    SPL_FIELD_LIST(spl_calendar_read, again, &spl_calendar_change_shape, "again", "taken up again"),
+    SPL_FIELD_LIST(spl_calendar_read, kept, &spl_calendar_change_shape, "kept", "kept as you set"),
+    SPL_FIELD_LIST(spl_calendar_read, deleted, &spl_calendar_change_shape, "deleted", "deleted"),
     SPL_FIELD_LIST(spl_calendar_read, conflicts, &spl_calendar_change_shape, "conflicts",
                    "conflicts"),
     SPL_FIELD_LIST(spl_calendar_read, ignored, &spl_calendar_change_shape, "ignored", "ignored"),
@@ -162,10 +168,14 @@ static struct version *newest_version(struct spl_calendar_reading_run *run,
 {
     struct version *version = g_hash_table_lookup(run->versions, uid);
     struct spl_calendar_candidate *candidate;
+    struct spl_calendar_set *set;
 
     if (version == NULL) {
+        char *own = g_strdup(uid);
+
         version = g_new0(struct version, 1);
-        g_hash_table_insert(run->versions, g_strdup(uid), version);
+        g_hash_table_insert(run->versions, own, version);
+        g_hash_table_add(run->met_uids, own);
     } else if (entry->sequence < version->sequence ||
                (entry->sequence == version->sequence && entry->changed_at < version->changed_at)) {
         return NULL;
@@ -177,6 +187,11 @@ static struct version *newest_version(struct spl_calendar_reading_run *run,
         if (candidate != NULL) {
             g_hash_table_remove(run->by_uid, uid);
             g_ptr_array_remove(run->candidates, candidate);
+        }
+        set = g_hash_table_lookup(run->sets_by_uid, uid);
+        if (set != NULL) {
+            g_hash_table_remove(run->sets_by_uid, uid);
+            g_ptr_array_remove(run->sets, set);
         }
     }
     version->sequence = entry->sequence;
@@ -194,7 +209,7 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
     enum spl_calendar_state state;
     struct spl_calendar_sent sent;
     struct version *version;
-    gboolean found = FALSE, days, state_known, had;
+    gboolean found = FALSE, days, state_known, had, again;
 
     if (entry->uid != NULL && !entry->override &&
         !spl_calendar_row_find(run->house->book, entry->uid, &row, &found, error))
@@ -212,6 +227,7 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
         return TRUE;
     }
     run->out->ours++;
+    g_hash_table_add(run->met, g_memdup2(&row.id, sizeof row.id));
     if (entry->sequence > row.sequence)
         g_hash_table_insert(run->sequences, g_memdup2(&row.id, sizeof row.id),
                             GINT_TO_POINTER(entry->sequence));
@@ -232,6 +248,13 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
     if (state == SPL_CALENDAR_DROPPED && row.state == SPL_CALENDAR_OPEN &&
         entry->sequence >= row.sequence)
         state_known = FALSE;
+    /* The same the other way: what this calendar had as called off, and stands in it as open. */
+    again = row.state == SPL_CALENDAR_DROPPED && state != SPL_CALENDAR_DROPPED && had &&
+            sent.cancelled && entry->sequence >= sent.sequence;
+    if (again)
+        state_known = FALSE;
+    if (there == NULL)
+        spl_calendar_see_theirs(run, entry, &row, &key);
     if ((days && state_known) || there != NULL || row.state == SPL_CALENDAR_WITHDRAWN) {
         run->out->unchanged += there == NULL;
         version->unchanged = there == NULL;
@@ -245,6 +268,8 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
     candidate->first = days ? row.first : first;
     candidate->last = days ? row.last : last;
     candidate->moved = !days;
+    candidate->again = again;
+    run->n_again += again;
     candidate->state = state_known ? row.state : state;
     candidate->completed = completed_of(run, entry);
     candidate->have_first = candidate->have_last = SPL_DAY_NONE;
@@ -255,6 +280,20 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
     return TRUE;
 }
 
+/* The code of a dropped step's batch, which its other steps know. */
+static void name_batch(struct spl_calendar_reading_run *run, const struct spl_calendar_item *item)
+{
+    if (run->n_again == 0 || item->code == NULL)
+        return;
+    for (guint i = 0; i < run->candidates->len; i++) {
+        struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
+
+        if (candidate->again && candidate->code == NULL &&
+            strstr(item->key, candidate->key.subject) != NULL)
+            candidate->code = g_strdup(item->code);
+    }
+}
+
 /* What the book has now for one of the candidates. */
 static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError **error)
 {
@@ -262,6 +301,8 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
     struct spl_calendar_candidate *candidate = g_hash_table_lookup(run->by_uid, item->entry.uid);
 
     (void)error;
+    spl_calendar_weigh_theirs(run, item);
+    name_batch(run, item);
     if (candidate == NULL)
         return TRUE;
     candidate->have_first = item->entry.first;
@@ -335,11 +376,26 @@ static void judge_step(struct spl_calendar_candidate *candidate)
         ignore(candidate, "press", "the book must know what came out of it: press it");
 }
 
+/* A step or an outing that the book dropped is taken up in the book, with its day. */
+static void judge_again(struct spl_calendar_candidate *candidate)
+{
+    const char *kind = candidate->key.kind;
+
+    if (strcmp(kind, "outing") == 0)
+        ignore(candidate, NULL, "it was taken out of the plan: plan it again");
+    else if (strcmp(kind, "step") == 0 && strcmp(candidate->key.step, "use-by") != 0)
+        ignore(candidate, "due", "it was dropped in the book: give the step a day again");
+}
+
 /* Changes that have no meaning for the book. */
 static void judge_meaning(struct spl_calendar_candidate *candidate)
 {
     const char *kind = candidate->key.kind;
 
+    if (candidate->again) {
+        judge_again(candidate);
+        return;
+    }
     if (candidate->state == SPL_CALENDAR_DROPPED && candidate->row.state != SPL_CALENDAR_DROPPED)
         return;
     if (strcmp(kind, "step") == 0)
@@ -361,7 +417,7 @@ static void judge_conflict(struct spl_calendar_candidate *candidate)
 {
     const struct spl_calendar_row *row = &candidate->row;
 
-    if (candidate->ignored)
+    if (candidate->ignored || candidate->gone)
         return;
     if (!spl_day_is_set(candidate->have_first)) {
         if (row->state != SPL_CALENDAR_DROPPED)
@@ -411,7 +467,10 @@ static void say(struct spl_calendar_reading_run *run,
 {
     struct spl_calendar_read *out = run->out;
     const char *change =
-        candidate->state == SPL_CALENDAR_DONE && candidate->row.state != SPL_CALENDAR_DONE ? "done"
+        candidate->gone    ? "deleted"
+        : candidate->again ? "again"
+        : candidate->state == SPL_CALENDAR_DONE && candidate->row.state != SPL_CALENDAR_DONE
+            ? "done"
         : candidate->state == SPL_CALENDAR_DROPPED ? "dropped"
                                                    : "moved";
     struct spl_calendar_change said = {
@@ -431,7 +490,9 @@ static void say(struct spl_calendar_reading_run *run,
             strcmp(change, "done") == 0 ? spl_calendar_done_on(run, candidate) : SPL_DAY_NONE,
     };
     GArray *list = candidate->ignored                   ? out->ignored
+                   : candidate->gone                    ? out->deleted
                    : candidate->why != NULL && !applied ? out->conflicts
+                   : candidate->again                   ? out->again
                    : strcmp(change, "done") == 0        ? out->done
                    : strcmp(change, "dropped") == 0     ? out->dropped
                                                         : out->moved;
@@ -445,9 +506,13 @@ static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error
 
     if (!spl_calendar_target(run->house->book, run->reading->as != NULL ? run->reading->as : path,
                              FALSE, &run->target_id, error) ||
+        (run->target_id != 0 &&
+         (run->theirs = spl_calendar_theirs_of(run->house->book, run->target_id, error)) == NULL) ||
         spl_house_tables(run->house, error) == NULL || !spl_calendar_read_files(run, error) ||
-        (run->candidates->len > 0 && !ask_book(run, error)))
+        !spl_calendar_find_gone(run, error) ||
+        (run->candidates->len + run->sets->len > 0 && !ask_book(run, error)))
         return FALSE;
+    spl_calendar_judge_gone(run);
     for (guint i = 0; i < run->candidates->len; i++) {
         judge_meaning(g_ptr_array_index(run->candidates, i));
         judge_conflict(g_ptr_array_index(run->candidates, i));
@@ -460,6 +525,7 @@ static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error
 
         say(run, candidate, candidate->applied);
     }
+    spl_calendar_tell_theirs(run);
     run->out->file = g_strdup(run->reading->path);
     run->out->applied = run->reading->apply;
     run->out->almanac_rows = (int)run->rows->len;
@@ -478,12 +544,19 @@ static gboolean read_calendar(struct spl_house *house, const struct spl_calendar
         .moved = spl_list_new(&spl_calendar_change_shape),
         .done = spl_list_new(&spl_calendar_change_shape),
         .dropped = spl_list_new(&spl_calendar_change_shape),
+        .again = spl_list_new(&spl_calendar_change_shape),
+        .kept = spl_list_new(&spl_calendar_change_shape),
+        .deleted = spl_list_new(&spl_calendar_change_shape),
         .conflicts = spl_list_new(&spl_calendar_change_shape),
         .ignored = spl_list_new(&spl_calendar_change_shape),
         .left_out = spl_list_new(&spl_ical_left_shape),
     };
     run.zone = spl_house_setting_text(house, "zone");
     run.versions = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
+    run.met = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    run.met_uids = g_hash_table_new(g_str_hash, g_str_equal);
+    run.sets = g_ptr_array_new_with_free_func(spl_calendar_set_free);
+    run.sets_by_uid = g_hash_table_new(g_str_hash, g_str_equal);
     run.ours = g_ptr_array_new_with_free_func(g_free);
     run.candidates = g_ptr_array_new_with_free_func(spl_calendar_candidate_free);
     run.by_uid = g_hash_table_new(g_str_hash, g_str_equal);
@@ -504,7 +577,12 @@ static gboolean read_calendar(struct spl_house *house, const struct spl_calendar
     g_hash_table_unref(run.changed);
     g_ptr_array_unref(run.candidates);
     g_ptr_array_unref(run.ours);
+    g_hash_table_unref(run.sets_by_uid);
+    g_ptr_array_unref(run.sets);
+    g_hash_table_unref(run.met);
+    g_hash_table_unref(run.met_uids);
     g_hash_table_unref(run.versions);
+    g_clear_pointer(&run.theirs, g_hash_table_unref);
     g_free(run.zone);
     if (!ok)
         spl_record_clear(&spl_calendar_read_shape, read);
@@ -518,6 +596,9 @@ static const struct spl_input reading_rows[] = {
     SPL_INPUT(spl_calendar_reading, prefer, CHOICE, "prefer",
               "calendar or book: whose day holds when both moved", .words = "calendar book",
               .value = "SIDE"),
+    SPL_INPUT(spl_calendar_reading, deleted, CHOICE, "deleted",
+              "drop or again: what becomes of what you deleted there", .words = "drop again",
+              .value = "WHICH"),
     SPL_INPUT(spl_calendar_reading, as_almanac, NAME, "as_almanac",
               "new entries titled like a known material become this almanac"),
     SPL_INPUT(spl_calendar_reading, as, FILE, "as",

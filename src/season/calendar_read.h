@@ -21,6 +21,8 @@ struct spl_calendar_candidate {
     gboolean have_done;
     struct spl_day since; /* of the batch */
     char *code, *site;
+    gboolean gone;    /* no longer in the calendar: the person deleted it */
+    gboolean again;   /* was dropped, and is taken up again */
     gboolean ignored; /* has no meaning for the book */
     gboolean both;    /* moved here and there */
     gboolean applied;
@@ -40,6 +42,13 @@ struct spl_calendar_reading_run {
     GHashTable *versions;              /* UID -> struct version: the newest copy met so far */
     gboolean folder;                   /* a folder was asked for */
     GPtrArray *ours;                   /* files that hold nothing but entries of the book */
+    GHashTable *theirs;                /* register id -> struct spl_calendar_theirs of this
+                                          calendar; NULL: not one that we wrote */
+    GHashTable *met;                   /* register ids that stand in the files */
+    GHashTable *met_uids;              /* their UIDs, borrowed of `versions` */
+    GPtrArray *sets;                   /* struct spl_calendar_set: what the person set */
+    GHashTable *sets_by_uid;           /* borrowed */
+    int n_again;                       /* candidates that are taken up again */
     GHashTable *sequences;             /* register id -> greater SEQUENCE that the file has */
     GHashTable *changed;               /* steps that were, as "BATCH;STEP" */
     GArray *rows;                      /* struct spl_almanac_row, for as_almanac */

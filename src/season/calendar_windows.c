@@ -9,6 +9,7 @@
 
 #include "book/site.h"
 #include "core/stage.h"
+#include "core/verdict.h"
 #include "core/window.h"
 #include "season/calendar_gather.h"
 #include "season/check_private.h"
@@ -72,7 +73,7 @@ static void add_stages(GString *text, const struct spl_window *window)
 
 static char *text_of(struct spl_calendar_gather *gather, const struct spl_site *site,
                      const struct spl_calendar_item *item, const struct spl_window *window,
-                     const struct spl_verdict_result *result)
+                     const struct spl_verdict_result *result, gboolean now)
 {
     const struct spl_material *material =
         spl_tables_material_by_slug(gather->house->tables, window->material);
@@ -95,7 +96,7 @@ static char *text_of(struct spl_calendar_gather *gather, const struct spl_site *
     for (gsize i = 0; i < G_N_ELEMENTS(bases); i++)
         if (strcmp(window->basis, bases[i].basis) == 0)
             g_string_append_printf(text, "%s\n", bases[i].words);
-    g_string_append_printf(text, "\nThe ground on %s: %s.\n", first,
+    g_string_append_printf(text, "\nThe ground %s%s: %s.\n", now ? "now" : "on ", now ? "" : first,
                            spl_verdict_words(result->verdict));
     spl_calendar_reasons(result, text);
     if (material != NULL) {
@@ -133,7 +134,7 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     struct spl_verdict_result result;
     struct spl_calendar_item item;
     g_autofree char *closed = NULL, *title = NULL;
-    gboolean ok;
+    gboolean ok, now = FALSE;
 
     if (!spl_day_is_set(window->likely_start) || !spl_day_is_set(window->likely_end))
         return TRUE;
@@ -152,9 +153,17 @@ static gboolean take_window(struct spl_calendar_gather *gather, const struct spl
     item.entry.status = SPL_ENTRY_CONFIRMED;
     closed = spl_calendar_closed(gather, ground, closed_today, material, &result, item.entry.first,
                                  item.entry.last);
+    if (closed_today && item.entry.last.n >= gather->house->today.n) {
+        /* That it is closed is what counts, whatever was known of its first day. */
+        now = result.verdict != SPL_VERDICT_CLOSED;
+        spl_verdict_result_clear(&result);
+        spl_ground_verdict(ground, now ? gather->house->today : item.entry.first, material,
+                           &result);
+    }
     title = title_of(gather, window, site);
     item.entry.summary = g_strconcat(closed, title, NULL);
-    item.entry.description = text_of(gather, site, &item, window, &result);
+    item.lead = strlen(closed);
+    item.entry.description = text_of(gather, site, &item, window, &result, now);
     item.entry.location = g_strdup(site->name);
     item.entry.category = g_strdup("windows");
     item.entry.alarm_min = ALARM_MIN;

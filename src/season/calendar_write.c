@@ -11,6 +11,7 @@
 
 #include "base/amount.h"
 #include "base/file.h"
+#include "book/calendar_theirs.h"
 #include "book/setting.h"
 #include "core/verdict.h"
 #include "exchange/ical_read.h"
@@ -18,12 +19,21 @@
 #include "exchange/ical_zone.h"
 #include "season/calendar_files.h"
 #include "season/calendar_gather.h"
+#include "season/calendar_gone.h"
 #include "season/calendar_key.h"
 #include "season/calendar_scope.h"
+#include "season/calendar_theirs.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
-#define SEEN_BITS (1 << 26)
+#define COUNTED_MAX (1 << 26)
+#define CALLED_OFF "Called off: "
+
+/* A set of register ids. */
+struct ids {
+    GByteArray *bits;
+    GHashTable *far; /* gint64 *: ids that only a damaged register has */
+};
 
 /* One writing. */
 struct run {
@@ -36,42 +46,57 @@ struct run {
     spl_ical_writer *writer; /* NULL with a folder */
     const char *folder;      /* absolute; NULL with a file */
     GHashTable *there;       /* UID -> name of the folder's file that holds it under another name */
+    struct ids held;         /* register ids that stands in the folder */
+    int n_files;             /* in it */
     gint64 target_id;
-    gint64 now;           /* seconds since 1970 UTC */
-    gboolean whole;       /* no filter: what is not gathered was withdrawn */
-    GByteArray *seen;     /* a bit for each register id */
-    GHashTable *seen_far; /* gint64 *: ids that only a damaged register has */
-    GPtrArray *files;     /* put in place so far */
-    GArray *fresh;        /* of struct spl_calendar_fresh: new to the register, not yet in it */
+    gint64 now;         /* seconds since 1970 UTC */
+    gboolean whole;     /* no filter: what is not gathered was withdrawn */
+    struct ids seen;    /* register ids */
+    struct ids put;     /* likewise: written into the file, and not as called off */
+    GHashTable *theirs; /* register id -> struct spl_calendar_theirs of this target */
+    GPtrArray *files;   /* put in place so far */
+    GArray *fresh;      /* of struct spl_calendar_fresh: new to the register, not yet in it */
     struct spl_calendar_written *out;
 };
 
 /* Ids count up from 1; one beyond all that can have been counted has no place among the bits. */
 static gboolean is_counted(gint64 id)
 {
-    return id >= 0 && id < SEEN_BITS;
+    return id >= 0 && id < COUNTED_MAX;
 }
 
-static void mark_seen(struct run *run, gint64 id)
+static void ids_init(struct ids *ids)
+{
+    ids->bits = g_byte_array_new();
+    ids->far = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+}
+
+static void ids_clear(struct ids *ids)
+{
+    g_byte_array_unref(ids->bits);
+    g_hash_table_unref(ids->far);
+}
+
+static void ids_add(struct ids *ids, gint64 id)
 {
     guint byte = (guint)(id / 8);
 
     if (!is_counted(id)) {
-        g_hash_table_add(run->seen_far, g_memdup2(&id, sizeof id));
+        g_hash_table_add(ids->far, g_memdup2(&id, sizeof id));
         return;
     }
-    while (run->seen->len <= byte)
-        g_byte_array_append(run->seen, (const guint8 *)"\0\0\0\0\0\0\0\0", 8);
-    run->seen->data[byte] = (guint8)(run->seen->data[byte] | 1U << (id % 8));
+    while (ids->bits->len <= byte)
+        g_byte_array_append(ids->bits, (const guint8 *)"\0\0\0\0\0\0\0\0", 8);
+    ids->bits->data[byte] = (guint8)(ids->bits->data[byte] | 1U << (id % 8));
 }
 
-static gboolean was_seen(const struct run *run, gint64 id)
+static gboolean ids_have(const struct ids *ids, gint64 id)
 {
     guint byte = (guint)(id / 8);
 
     if (!is_counted(id))
-        return g_hash_table_contains(run->seen_far, &id);
-    return byte < run->seen->len && (run->seen->data[byte] >> (id % 8) & 1) != 0;
+        return g_hash_table_contains(ids->far, &id);
+    return byte < ids->bits->len && (ids->bits->data[byte] >> (id % 8) & 1) != 0;
 }
 
 static gboolean falls_into(const struct spl_calendar_scope *scope, const struct spl_entry *entry)
@@ -166,8 +191,10 @@ static gboolean add_fresh(struct run *run, GError **error)
 
     if (!spl_calendar_add(run->book, run->target_id, fresh, run->fresh->len, error))
         return FALSE;
-    for (guint i = 0; i < run->fresh->len; i++)
-        mark_seen(run, fresh[i].row.id);
+    for (guint i = 0; i < run->fresh->len; i++) {
+        ids_add(&run->seen, fresh[i].row.id);
+        ids_add(&run->put, fresh[i].row.id);
+    }
     g_array_set_size(run->fresh, 0);
     return TRUE;
 }
@@ -211,13 +238,25 @@ static gboolean raise_sequence(struct run *run, struct spl_calendar_row *row, GE
     return spl_calendar_row_update(run->book, row, error);
 }
 
+/* The person wants the entry in this calendar again. */
+static gboolean unhide(struct run *run, gint64 id, const struct spl_calendar_theirs **theirs,
+                       GError **error)
+{
+    struct spl_calendar_theirs *shown = g_hash_table_lookup(run->theirs, &id);
+
+    shown->hidden = FALSE;
+    *theirs = shown;
+    return spl_calendar_theirs_put(run->book, run->target_id, id, shown, error);
+}
+
 static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError **error)
 {
     struct run *run = data;
     struct spl_entry *entry = &item->entry;
     struct spl_calendar_sent sent;
+    const struct spl_calendar_theirs *theirs;
     g_autofree char *hash = NULL;
-    gboolean had, news = TRUE;
+    gboolean had, was_dropped, news = TRUE;
 
     if (!falls_into(&run->scope, entry))
         return TRUE;
@@ -225,19 +264,33 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
         return FALSE;
     if (!item->known)
         return take_fresh(run, item, error);
-    if (was_seen(run, item->row.id)) /* two things of one key are one entry */
+    if (ids_have(&run->seen, item->row.id)) /* two things of one key are one entry */
         return TRUE;
     /* What the person cancelled in their calendar stays so; whether a step is to be done, the book
      * knows. */
-    if (item->row.state == SPL_CALENDAR_DROPPED && !item->in_book)
+    was_dropped = item->row.state == SPL_CALENDAR_DROPPED;
+    if (was_dropped && !item->in_book)
         return TRUE;
     if (!update_row(run, item, error) ||
         !spl_calendar_sent_find(run->book, run->target_id, item->row.id, &sent, &had, error))
         return FALSE;
-    mark_seen(run, item->row.id);
+    ids_add(&run->seen, item->row.id);
+    theirs = g_hash_table_lookup(run->theirs, &item->row.id);
+    if (theirs != NULL && theirs->hidden) {
+        /* Dropped by deleting it, and taken up again since then in the book. */
+        if (!(was_dropped && item->in_book))
+            return TRUE;
+        if (!unhide(run, item->row.id, &theirs, error))
+            return FALSE;
+    }
+    if (theirs != NULL)
+        spl_calendar_put_theirs(entry, item->lead, theirs);
     hash = spl_entry_hash(entry);
     if (had && !sent.cancelled && strcmp(sent.hash, hash) == 0) {
         news = FALSE;
+        if (!sent.there &&
+            !spl_calendar_there_put(run->book, run->target_id, item->row.id, TRUE, error))
+            return FALSE;
     } else {
         if (had && !raise_sequence(run, &item->row, error))
             return FALSE;
@@ -257,7 +310,10 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
     }
     entry->sequence = sent.sequence;
     entry->changed_at = sent.changed_at;
-    return run->words->new_only && !news ? TRUE : emit(run, entry, error);
+    if (run->words->new_only && !news)
+        return TRUE;
+    ids_add(&run->put, item->row.id);
+    return emit(run, entry, error);
 }
 
 /* ---- what was withdrawn ---------------------------------------------------------------------- */
@@ -290,6 +346,7 @@ static gboolean emit_cancelled(struct run *run, const struct spl_calendar_row *r
                                const struct spl_calendar_key *key,
                                const struct spl_calendar_sent *sent, GError **error)
 {
+    const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &row->id);
     struct spl_entry entry;
     gboolean ok;
 
@@ -297,14 +354,16 @@ static gboolean emit_cancelled(struct run *run, const struct spl_calendar_row *r
     entry.kind = key->task ? SPL_ENTRY_TASK : SPL_ENTRY_EVENT;
     entry.status = SPL_ENTRY_CANCELLED;
     entry.uid = g_strdup(row->uid);
-    /* Some readers show titles alone: "Called off: " for those. */
-    entry.summary = g_strconcat("Called off: ", row->summary, NULL);
+    /* Some readers show titles alone. */
+    entry.summary = g_strconcat(CALLED_OFF, row->summary, NULL);
     entry.category = g_strdup(category_of(key));
     entry.first = row->first;
     entry.last = row->last;
     entry.due = row->last;
     entry.sequence = sent->sequence;
     entry.changed_at = sent->changed_at;
+    if (theirs != NULL)
+        spl_calendar_put_theirs(&entry, strlen(CALLED_OFF), theirs);
     ok = emit(run, &entry, error);
     spl_entry_clear(&entry);
     return ok;
@@ -316,9 +375,11 @@ static gboolean take_row(const struct spl_calendar_row *old, gpointer data, GErr
     struct spl_calendar_row row = *old; /* its texts stay the caller's */
     struct spl_calendar_key key;
     struct spl_calendar_sent sent;
+    const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &row.id);
     gboolean had, ok = TRUE;
 
-    if (was_seen(run, row.id) || !spl_calendar_key_parse(row.key, &key))
+    if (ids_have(&run->seen, row.id) || (theirs != NULL && theirs->hidden) ||
+        !spl_calendar_key_parse(row.key, &key))
         return TRUE;
     if (!was_asked_for(run, &row, &key)) {
         spl_calendar_key_clear(&key);
@@ -401,7 +462,10 @@ static gboolean open_target(struct run *run, char **path, GError **error)
     if (words->split == NULL && *path != NULL && !spl_file_is_target(*path, error))
         return FALSE;
     run->out->target = g_strdup(words->as != NULL ? words->as : *path != NULL ? *path : "-");
-    return spl_calendar_target(run->book, run->out->target, TRUE, &run->target_id, error);
+    if (!spl_calendar_target(run->book, run->out->target, TRUE, &run->target_id, error))
+        return FALSE;
+    run->theirs = spl_calendar_theirs_of(run->book, run->target_id, error);
+    return run->theirs != NULL;
 }
 
 static gboolean write_entries(struct run *run, GError **error)
@@ -417,6 +481,20 @@ static gboolean write_entries(struct run *run, GError **error)
             spl_calendar_row_each(run->book, run->gather.season, take_row, run, error));
 }
 
+static gboolean take_there(gint64 id, gpointer data, GError **error)
+{
+    struct run *run = data;
+
+    return ids_have(&run->put, id) ||
+           spl_calendar_there_put(run->book, run->target_id, id, FALSE, error);
+}
+
+/* A file holds just what was written now; a folder keeps what was there. */
+static gboolean note_absent(struct run *run, GError **error)
+{
+    return spl_calendar_there_each(run->book, run->target_id, take_there, run, error);
+}
+
 static gboolean write_file(struct run *run, const char *path, GError **error)
 {
     g_autofree char *checksum = NULL;
@@ -428,7 +506,7 @@ static gboolean write_file(struct run *run, const char *path, GError **error)
             return FALSE;
         run->writer = spl_ical_writer_open(path, &run->options, error);
     }
-    if (run->writer == NULL || !write_entries(run, error))
+    if (run->writer == NULL || !write_entries(run, error) || !note_absent(run, error))
         return FALSE;
     if (run->words->new_only && spl_ical_writer_count(run->writer) == 0)
         return TRUE; /* nothing new is no failure: no file then */
@@ -441,9 +519,9 @@ static gboolean write_file(struct run *run, const char *path, GError **error)
     return path == NULL || spl_calendar_file_put(run->book, path, checksum, error);
 }
 
-/* What a program that keeps the folder in step with a server may have renamed: one UID may stand in
- * one file only (RFC 4791 4.1). */
-static gboolean find_renamed(struct run *run, const char *path, GError **error)
+/* Of a folder that a program keeps in step with a server: which entries stand in it, and under
+ * which name where that was changed (one UID may stand in one file only, RFC 4791 4.1). */
+static gboolean look_into(struct run *run, const char *path, GError **error)
 {
     g_autoptr(GDir) folder = g_dir_open(path, 0, NULL);
     const char *name;
@@ -457,6 +535,7 @@ static gboolean find_renamed(struct run *run, const char *path, GError **error)
 
         if (!g_str_has_suffix(name, ".ics") || *name == '.')
             continue;
+        run->n_files++;
         reader = spl_ical_reader_open(file, NULL, NULL);
         spl_entry_init(&entry);
         if (reader != NULL && spl_ical_reader_next(reader, &entry, NULL) && entry.uid != NULL &&
@@ -468,6 +547,7 @@ static gboolean find_renamed(struct run *run, const char *path, GError **error)
             g_autofree char *usual = g_strconcat(row.uid, ".ics", NULL);
             g_autofree char *its = g_build_filename(path, usual, NULL);
 
+            ids_add(&run->held, row.id);
             if (strcmp(usual, name) != 0 && !g_file_test(its, G_FILE_TEST_EXISTS))
                 g_hash_table_insert(run->there, g_strdup(row.uid), g_strdup(name));
             spl_calendar_row_clear(&row);
@@ -475,6 +555,32 @@ static gboolean find_renamed(struct run *run, const char *path, GError **error)
         spl_entry_clear(&entry);
     }
     return TRUE;
+}
+
+/* What the person deleted from a folder is not written again before they said so. */
+static gboolean take_held(gint64 id, gpointer data, GError **error)
+{
+    struct run *run = data;
+    const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &id);
+    struct spl_calendar_row row;
+    g_autofree char *name = NULL, *path = NULL;
+    gboolean ok;
+
+    if (ids_have(&run->held, id) || (theirs != NULL && theirs->hidden))
+        return TRUE;
+    if (!spl_calendar_row_get(run->book, id, &row, error))
+        return FALSE;
+    name = g_strconcat(row.uid, ".ics", NULL);
+    path = g_build_filename(run->folder, name, NULL);
+    ok = !spl_calendar_is_missed(&row, run->gather.house->today) ||
+         g_file_test(path, G_FILE_TEST_EXISTS);
+    if (!ok)
+        spl_error_set_input(error, SPL_ERROR_CONFLICT, "force",
+                            "%s: '%s' was deleted from it; read the folder and say whether what is "
+                            "gone is dropped or wanted again, or say that it is to be replaced",
+                            run->folder, row.summary);
+    spl_calendar_row_clear(&row);
+    return ok;
 }
 
 static gboolean write_folder(struct run *run, const char *path, GError **error)
@@ -485,7 +591,10 @@ static gboolean write_folder(struct run *run, const char *path, GError **error)
         return FALSE;
     }
     run->folder = path;
-    if (!find_renamed(run, path, error) || !write_entries(run, error))
+    if (!look_into(run, path, error) ||
+        (run->n_files > 0 && !run->words->force &&
+         !spl_calendar_there_each(run->book, run->target_id, take_held, run, error)) ||
+        !write_entries(run, error))
         return FALSE;
     if (run->out->events + run->out->todos == 0 && !run->words->new_only) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
@@ -536,8 +645,9 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     run.options.with_places = words->with_places;
     run.whole = run.scope.what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
-    run.seen = g_byte_array_new();
-    run.seen_far = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    ids_init(&run.seen);
+    ids_init(&run.put);
+    ids_init(&run.held);
     run.files = spl_calendar_files_new();
     run.there = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
@@ -560,8 +670,10 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     spl_calendar_gather_clear(&run.gather);
     g_free(run.gather.zone);
     g_hash_table_unref(run.there);
-    g_byte_array_unref(run.seen);
-    g_hash_table_unref(run.seen_far);
+    ids_clear(&run.seen);
+    ids_clear(&run.put);
+    ids_clear(&run.held);
+    g_clear_pointer(&run.theirs, g_hash_table_unref);
     g_array_unref(run.fresh);
     g_free(run.gather.met);
     return ok;

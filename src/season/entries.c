@@ -61,6 +61,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_calendar_inputs,
     &spl_calendar_reading_inputs,
     &spl_calendar_file_inputs,
+    &spl_calendar_again_inputs,
     &spl_busy_inputs,
     &spl_harvest_inputs,
     &spl_harvest_pick_inputs,

@@ -409,8 +409,11 @@ static void what_was_written_reads_back(void **state)
     assert_string_equal(back.uid, entry.uid);
     assert_int_equal(back.sequence, 2);
     assert_int_equal(back.changed_at, entry.changed_at);
-    /* The alarm is not read back; all else is the same to a person. */
-    entry.alarm_min = 0;
+    /* The alarm is read back as a list; all else is the same to a person. */
+    assert_int_equal(back.n_alarms, 1);
+    assert_int_equal(back.alarms[0].minutes, entry.alarm_min);
+    back.n_alarms = -1;
+    back.alarm_min = entry.alarm_min;
     hash = spl_entry_hash(&entry);
     hash_back = spl_entry_hash(&back);
     assert_string_equal(hash, hash_back);

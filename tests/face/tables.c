@@ -142,6 +142,16 @@ static gboolean read_calendar(struct spl_house *house, const void *said, GError 
     return TRUE;
 }
 
+static gboolean take_again(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_calendar_again(house, said, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_calendar_dropped_shape, list);
+    return TRUE;
+}
+
 static gboolean check_calendar(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_ical_checked checked;
@@ -524,8 +534,9 @@ const struct face_table face_tables[] = {
       "as",   "the phone",     "force",       "yes",        NULL}},
     {&spl_calendar_reading_inputs,
      read_calendar,
-     {"file", SAMPLES "our-dale.ics", "apply", "yes", "prefer", "book", "as_almanac", "Our dale",
-      "as", "the phone", "by", "Edda", NULL}},
+     {"file", SAMPLES "our-dale.ics", "apply", "yes", "prefer", "book", "deleted", "again",
+      "as_almanac", "Our dale", "as", "the phone", "by", "Edda", NULL}},
+    {&spl_calendar_again_inputs, take_again, {NULL}},
     {&spl_calendar_file_inputs, check_calendar, {"file", SAMPLES "our-dale.ics", NULL}},
     {&spl_busy_inputs,
      read_busy,

@@ -122,7 +122,8 @@ gboolean spl_book_commit(struct spl_book *book, GError **error)
         book->depth--;
         return TRUE;
     }
-    if (book->doomed || !is_in_place(book, error) ||
+    if (book->doomed || (book->before != NULL && !book->before(book->before_data, error)) ||
+        book->doomed || !is_in_place(book, error) ||
         !spl_book_execute(book, error, "COMMIT", SPL_NONE)) {
         if (book->failure != NULL && error != NULL && *error == NULL)
             *error = g_error_copy(book->failure);
@@ -135,6 +136,12 @@ gboolean spl_book_commit(struct spl_book *book, GError **error)
     }
     book->depth--;
     return TRUE;
+}
+
+void spl_book_on_commit(struct spl_book *book, spl_book_before_commit before, gpointer data)
+{
+    book->before = before;
+    book->before_data = data;
 }
 
 gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error)

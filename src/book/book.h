@@ -75,6 +75,11 @@ gboolean spl_book_begin(struct spl_book *book, GError **error);
 gboolean spl_book_commit(struct spl_book *book, GError **error);
 void spl_book_rollback(struct spl_book *book);
 
+/* Called within the outermost transaction before it is committed, as for what is derived from what
+ * was written; FALSE with an error: nothing is written. Not while a book is made or migrated. */
+typedef gboolean (*spl_book_before_commit)(gpointer data, GError **error);
+void spl_book_on_commit(struct spl_book *book, spl_book_before_commit before, gpointer data);
+
 /*
  * Commits when `ok`, else rolls back; returns whether all is well. For the end of a use case:
  *     return spl_book_finish(book, ok, error);

@@ -9,6 +9,8 @@
 #include <glib.h>
 #include <sqlite3.h>
 
+#include "book/book.h"
+
 struct spl_book {
     char *path;
     sqlite3 *db;
@@ -24,6 +26,8 @@ struct spl_book {
     gint64 now_us;        /* 0: the clock */
     gint64 last_us;       /* last stamp given */
     gint64 deadline;      /* of a stranger's book, monotonic: no reading goes on after it */
+    spl_book_before_commit before; /* NULL: nothing is done then */
+    gpointer before_data;
     GHashTable *settings; /* key -> value, read when the book is opened; NULL: to be read again */
 };
 

@@ -112,7 +112,7 @@ const struct spl_noun spl_lot_noun = {
 /* Which state holds: taken back, destroyed, withdrawn, used up, held, out of date, released. */
 static void settle_state(struct spl_lot *lot, double left, struct spl_day today)
 {
-    const char *state = "released", *decided = lot->decided, *why = lot->decided_why;
+    const char *state = "on the shelf", *decided = lot->decided, *why = lot->decided_why;
 
     if (lot->struck != NULL) {
         state = "struck";

@@ -357,5 +357,6 @@ const struct spl_migration spl_migrations[] = {
     {"weather that comes by itself, the years of an almanac", spl_migration_weather_follow},
     {"facts: whose each row is, strikes of any row, uses, answers", spl_migration_facts},
     {"calendars: what the person made of an entry there", spl_migration_calendar_theirs},
+    {"which harvests have anything against their ground", spl_migration_judged},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -24,6 +24,8 @@ extern const char spl_migration_batches[];  /* migration_batches.c */
 extern const char spl_migration_hazards[]; /* migration_hazards.c */
 extern const char spl_migration_facts[];   /* migration_facts.c */
 
+extern const char spl_migration_judged[]; /* migration_judged.c */
+
 extern const char spl_migration_weather_follow[];  /* migration_weather.c */
 extern const char spl_migration_calendar_theirs[]; /* migration_calendar.c */
 

@@ -6,6 +6,7 @@
 
 #include <string.h>
 
+#include "book/code.h"
 #include "book/setting.h"
 #include "book/statement.h"
 
@@ -38,8 +39,7 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
 {
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
-        "SELECT id FROM harvest WHERE held IS NOT NULL UNION SELECT thing_id FROM hold_now"
-        " UNION SELECT l.id FROM lot l WHERE " OF_ITS_OWN
+        "SELECT thing_id FROM hold_now UNION SELECT l.id FROM lot l WHERE " OF_ITS_OWN
         " UNION SELECT lot_id FROM lot_event_now WHERE kind IN ('hold', 'withdraw')",
         SPL_NONE);
 
@@ -217,14 +217,16 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
     return ok;
 }
 
-#define DAY_NOW                                                                                    \
-    "coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = 'day'"       \
-    " ORDER BY a.at DESC, a.uuid DESC LIMIT 1), h.day)"
-#define HARVESTS                                                                                   \
-    "SELECT h.id, h.site_id, t.at, coalesce((SELECT max(a.at) FROM amendment a"                    \
-    " WHERE a.subject = t.uuid AND a.field = 'day'), 0), " DAY_NOW                                 \
-    ", h.material, h.verdict, h.held FROM harvest h JOIN thing t USING (id)"                       \
-    " WHERE NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)"
+#define COUNTS(a) " AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = " a ".uuid)"
+#define NOW(field)                                                                                 \
+    "coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = '" field     \
+    "'" COUNTS("a") " ORDER BY a.at DESC, a.uuid DESC LIMIT 1), h." field ")"
+#define HARVESTS                                                                                                                                      \
+    "SELECT h.id, h.site_id, t.at, coalesce((SELECT max(a.at) FROM amendment a"                                                                       \
+    " WHERE a.subject = t.uuid AND a.field = 'day'" COUNTS("a") "), 0), " NOW(                                                                        \
+        "day") ", h.material, h.verdict, h.held, " NOW("named_by") " IS NOT NULL AND " NOW("sign"                                                     \
+                                                                                           "s") " IS NOT NULL FROM harvest h JOIN thing t USING (id)" \
+                                                                                                " WHERE NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)"
 
 gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
                             gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,
@@ -244,7 +246,7 @@ gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
     while (rows != NULL && more &&
            spl_statement_next(rows, &failed,
                               SPL_INTO(&one.id, &one.site_id, &one.stamp, &one.moved, &one.day,
-                                       &one.material, &one.verdict, &one.held)))
+                                       &one.material, &one.verdict, &one.held, &one.named)))
         more = each(&one, data, &failed);
     if (failed != NULL)
         g_propagate_error(error, failed);
@@ -276,6 +278,19 @@ gboolean spl_state_stamp(struct spl_book *book, const char *uuid, gint64 *stamp,
         SPL_WITH(uuid));
 
     return one_number(row, stamp, error);
+}
+
+gboolean spl_state_thing_named(struct spl_book *book, gint64 id, char **uuid, char **code,
+                               GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error, "SELECT uuid, kind, mark, year, number FROM thing WHERE id = ?", SPL_WITH(id));
+    struct spl_coded coded;
+
+    if (row == NULL || !spl_statement_next(row, error, SPL_INTO(uuid, &coded)))
+        return FALSE;
+    *code = spl_coded_format(book, &coded);
+    return TRUE;
 }
 
 gboolean spl_state_baseline(struct spl_book *book, gint64 *stamp, GError **error)

@@ -61,6 +61,7 @@ struct spl_state_harvest {
     gint64 moved; /* stamp of the correction of its day; 0: as it was logged */
     struct spl_day day;
     const char *material, *verdict, *held; /* as they were kept; held may be NULL */
+    gboolean named;                        /* who named it is noted, and by which signs */
 };
 
 /* Calls `each` for the harvests among these ids (NULL: all) that are not struck, those of one site
@@ -72,6 +73,10 @@ gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
 
 /* The stamp of a fact, by its UUID: of its last revision that ground is judged by. 0: no such. */
 gboolean spl_state_stamp(struct spl_book *book, const char *uuid, gint64 *stamp, GError **error);
+
+/* UUID and code of a thing. Free both with g_free. */
+gboolean spl_state_thing_named(struct spl_book *book, gint64 id, char **uuid, char **code,
+                               GError **error);
 
 /* The last stamp of all that was ever said, corrected or struck of a place's spraying and leave. */
 gboolean spl_state_said(struct spl_book *book, gint64 site_id, gint64 *stamp, GError **error);
@@ -85,7 +90,8 @@ gboolean spl_state_baseline(struct spl_book *book, gint64 *stamp, GError **error
 gboolean spl_state_over(struct spl_book *book, struct spl_day today, GArray *things,
                         GError **error);
 
-/* Appends the ids (gint64) of all things on which a reason stands. */
+/* Appends the ids (gint64) of all things on which a reason stands, but for harvests that were held
+ * when they were logged: those are in book/judged.h. */
 gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error);
 
 /*

@@ -36,7 +36,7 @@ struct spl_batch_record_lot {
     double amount;
     const char *unit;
     struct spl_day made, use_by;
-    const char *state; /* "released" … with its dated reason: (l) */
+    const char *state; /* "on the shelf" … with its dated reason: (l) */
 };
 
 /* A record that departs from the plan: (n); a remark that belongs to (g), (h), (m) likewise. */

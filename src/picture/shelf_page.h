@@ -36,7 +36,7 @@ struct spl_shelf_page_lot {
     const char *unit;      /* "mL" or "g" */
     double final_abv_frac; /* NAN: no alcohol or not known */
     struct spl_day use_by; /* unset: not known */
-    const char *state;     /* "released", "held", "withdrawn", "destroyed", "used up" */
+    const char *state;     /* "on the shelf", "held", "withdrawn", "destroyed", "used up" */
     const char *reason;    /* why, with its date; may be NULL */
     const char *storage;   /* "cool and dark"; may be NULL */
 };

@@ -38,7 +38,7 @@ struct spl_year_page_used {
     const char *what;
     double made, used, lost, left; /* in unit; lost is what was discarded or counted short */
     const char *unit;              /* "mL" or "g" */
-    const char *state;             /* "released", "withdrawn" … */
+    const char *state;             /* "on the shelf", "withdrawn" … */
 };
 
 struct spl_year_page_lost {

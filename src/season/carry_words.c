@@ -27,6 +27,7 @@ static const struct {
     {"calendar_file", "a calendar file as it was left"},
     {"calendar_sent", "what a calendar was last sent of an entry"},
     {"calendar_target", "a calendar that is written to"},
+    {"calendar_theirs", "what the person made of a calendar entry there"},
     {"calendar_value", "every value that an entry ever had"},
     {"charge", "what went into a batch, with the figures that it was reckoned with"},
     {"day_off", "a day on which nobody goes out"},

@@ -184,6 +184,14 @@ char *spl_ground_speaker(const struct spl_ground *ground, gboolean of_leave)
     return g_strdup(who);
 }
 
+enum spl_verdict spl_ground_worst_grade(const struct spl_ground *ground, struct spl_day on,
+                                        const struct spl_material *material)
+{
+    struct spl_verdict_case asked = case_of(ground, on, SPL_DAY_NONE, material);
+
+    return spl_verdict_grade(&asked);
+}
+
 gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,
                           const struct spl_material *material, struct spl_verdict_result *result,
                           GError **error)

@@ -42,6 +42,10 @@ enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, str
  * of leave). Free with g_free; NULL: nobody. */
 char *spl_ground_speaker(const struct spl_ground *ground, gboolean of_leave);
 
+/* The same whatever becomes of what was planned then: never milder. */
+enum spl_verdict spl_ground_worst_grade(const struct spl_ground *ground, struct spl_day on,
+                                        const struct spl_material *material);
+
 /* The reasons as one line of JSON, for keeping with a harvest. Free with g_free. */
 char *spl_ground_reasons_json(const struct spl_verdict_result *result);
 

@@ -14,9 +14,15 @@
 #include "exchange/table_files.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
+#include "season/judged.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/row.h"
+
+static gboolean refresh_judged(gpointer house, GError **error)
+{
+    return spl_judged_refresh(house, error);
+}
 
 struct spl_house *spl_house_open(const struct spl_house_options *options,
                                  enum spl_house_access access, GError **error)
@@ -38,6 +44,8 @@ struct spl_house *spl_house_open(const struct spl_house_options *options,
         if (house->book == NULL)
             return NULL;
         spl_book_set_now(house->book, options->now_us);
+        if (access == SPL_HOUSE_WRITE && !options->as_it_is)
+            spl_book_on_commit(house->book, refresh_judged, house);
     }
     return g_steal_pointer(&house);
 }
@@ -526,5 +534,25 @@ gboolean spl_book_go_back(const struct spl_house_options *where, struct spl_book
 
 GPtrArray *spl_book_examine(struct spl_house *house, GError **error)
 {
-    return spl_book_check(house->book, error);
+    GPtrArray *findings = spl_book_check(house->book, error);
+    guint missing = 0, surplus = 0;
+
+    /* What is derived is held against what it is derived from, where that is right. */
+    if (findings == NULL || findings->len > 0)
+        return findings;
+    if (!spl_judged_compare(house, &missing, &surplus, error)) {
+        g_ptr_array_unref(findings);
+        return NULL;
+    }
+    if (missing > 0)
+        g_ptr_array_add(findings,
+                        g_strdup_printf("judged ground: %u harvests are taken for free that are "
+                                        "not; it is mended when the book is repaired",
+                                        missing));
+    if (surplus > 0)
+        g_ptr_array_add(findings,
+                        g_strdup_printf("judged ground: %u harvests are looked at that are free; "
+                                        "it is mended when the book is repaired",
+                                        surplus));
+    return findings;
 }

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/judged.h"
 #include "book/site.h"
 #include "season/ground.h"
 #include "season/ground_map.h"
@@ -31,6 +32,7 @@ static const char *const held_names[] = {
     [SPL_HELD_PICKED] = "picked",       [SPL_HELD_SINCE] = "held",
     [SPL_HELD_BOTTLED] = "bottled",     [SPL_HELD_LOT] = "lot-held",
     [SPL_HELD_WITHDRAWN] = "withdrawn", [SPL_JUDGED_RULES] = "rules",
+    [SPL_JUDGED_NAME] = "name-missing",
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(held_names) == SPL_JUDGED_GROUND);
 
@@ -81,8 +83,8 @@ char *spl_judged_rules(struct spl_house *house, GError **error)
     for (guint i = 0; i < materials->len; i++) {
         const struct spl_material *material = g_ptr_array_index(materials, i);
 
-        g_string_append_printf(text, "\n%s %d %d", material->slug, material->part,
-                               material->plant->water_plant);
+        g_string_append_printf(text, "\n%s %d %d %d", material->slug, material->part,
+                               material->plant->water_plant, material->plant->deadly_lookalike);
     }
     uuid = spl_uuid_v5(RULES_SPACE, text->str);
     g_string_free(text, TRUE);
@@ -221,6 +223,35 @@ static gboolean add_reason(struct looking *looking, const struct spl_state_harve
     return TRUE;
 }
 
+/* A plant with a deadly look-alike of which nobody noted who named it, and by which signs. */
+static gboolean lacks_name(const struct spl_state_harvest *harvest,
+                           const struct spl_material *material)
+{
+    return material != NULL && material->plant->deadly_lookalike && !harvest->named;
+}
+
+static gboolean add_lack_of_name(struct looking *looking, const struct spl_state_harvest *harvest,
+                                 const struct spl_material *material, GError **error)
+{
+    struct spl_state_reason one = {.root = {.thing = harvest->id,
+                                            .grade = SPL_STATE_STOP,
+                                            .kind = SPL_JUDGED_NAME,
+                                            .stamp = harvest->stamp,
+                                            .version = harvest->stamp,
+                                            .bars_start = TRUE}};
+
+    if (!spl_state_thing_named(looking->house->book, harvest->id, &one.fact, &one.about, error))
+        return FALSE;
+    one.why =
+        g_strdup_printf("%s has a deadly look-alike: who named it, and by which signs, is not "
+                        "noted",
+                        material->plant->common);
+    one.next = spl_next_new(SPL_ACTION_AMEND, "code", one.about, "named_by", NULL, "signs", NULL,
+                            "why", NULL, NULL);
+    g_array_append_val(looking->reasons, one);
+    return TRUE;
+}
+
 static gboolean judge_harvest(const struct spl_state_harvest *harvest, gpointer data,
                               GError **error)
 {
@@ -244,6 +275,8 @@ static gboolean judge_harvest(const struct spl_state_harvest *harvest, gpointer 
         }
         spl_verdict_result_clear(&result);
     }
+    if (ok && lacks_name(harvest, material))
+        ok = add_lack_of_name(looking, harvest, material, error);
     /* What somebody held by hand stays held, whatever the ground. */
     if (harvest->held == NULL || g_str_has_prefix(harvest->held, "ask: ") ||
         kept == SPL_VERDICT_CLOSED)
@@ -267,4 +300,160 @@ gboolean spl_judged_reasons(struct spl_house *house, const GArray *ids, GArray *
     leave_site(&looking);
     g_free(looking.rules);
     return ok;
+}
+
+/* ---- what the book keeps of it ---- */
+
+/* Those that may have something against their ground, by what the book keeps; NULL: it keeps
+ * nothing that is right by these rules. */
+static gboolean candidates(struct spl_house *house, GArray **ids, GError **error)
+{
+    GError *failed = NULL;
+    g_autofree char *basis = spl_judged_basis(house->book, &failed);
+    g_autofree char *rules = failed == NULL ? spl_judged_rules(house, &failed) : NULL;
+
+    *ids = NULL;
+    if (failed == NULL && g_strcmp0(basis, rules) == 0) {
+        *ids = g_array_new(FALSE, FALSE, sizeof(gint64));
+        if (spl_judged_list(house->book, FALSE, *ids, &failed))
+            return TRUE;
+        g_clear_pointer(ids, g_array_unref);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return failed == NULL;
+}
+
+gboolean spl_judged_all(struct spl_house *house, GArray *seeds, GArray *reasons, GHashTable *judged,
+                        GError **error)
+{
+    g_autoptr(GArray) ids = NULL, settled = g_array_new(FALSE, FALSE, sizeof(gint64));
+
+    if (!candidates(house, &ids, error) ||
+        !spl_judged_reasons(house, ids, reasons, judged, error) ||
+        !spl_judged_held(house->book, seeds, settled, error))
+        return FALSE;
+    /* Their ground is free today, or it was judged just now: what was kept no longer counts. */
+    for (guint i = 0; i < settled->len; i++)
+        g_hash_table_add(judged, g_memdup2(&g_array_index(settled, gint64, i), sizeof(gint64)));
+    for (guint i = 0; i < reasons->len; i++)
+        g_array_append_val(seeds, g_array_index(reasons, struct spl_state_reason, i).root.thing);
+    return TRUE;
+}
+
+struct sorting {
+    struct looking looking;
+    GArray *against; /* gint64 */
+};
+
+static gboolean sort_harvest(const struct spl_state_harvest *harvest, gpointer data, GError **error)
+{
+    struct sorting *sorting = data;
+    struct looking *looking = &sorting->looking;
+    const struct spl_material *material =
+        spl_tables_material_by_slug(looking->tables, harvest->material);
+
+    if (!go_to_site(looking, harvest->site_id, error))
+        return FALSE;
+    if (lacks_name(harvest, material) ||
+        spl_ground_worst_grade(looking->ground, harvest->day, material) != SPL_VERDICT_CLEAR)
+        g_array_append_val(sorting->against, harvest->id);
+    return TRUE;
+}
+
+/* Of these harvests (NULL: of all) the ones with something against their ground. */
+static GArray *sort_out(struct spl_house *house, const GArray *ids, GError **error)
+{
+    struct sorting sorting = {.looking = {.house = house, .tables = spl_house_tables(house, error)},
+                              .against = g_array_new(FALSE, FALSE, sizeof(gint64))};
+    gboolean ok = sorting.looking.tables != NULL &&
+                  spl_state_harvests(house->book, ids, sort_harvest, &sorting, error);
+
+    leave_site(&sorting.looking);
+    if (!ok)
+        g_clear_pointer(&sorting.against, g_array_unref);
+    return sorting.against;
+}
+
+gboolean spl_judged_refresh(struct spl_house *house, GError **error)
+{
+    g_autoptr(GArray) again = NULL, against = NULL;
+    g_autofree char *basis = NULL, *rules = NULL;
+    gboolean stale;
+    GError *failed = NULL;
+
+    if (!spl_judged_stale(house->book, &stale, error))
+        return FALSE;
+    if (!stale)
+        return TRUE;
+    basis = spl_judged_basis(house->book, &failed);
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (basis == NULL)
+        spl_ground_map_forget(house);
+    /* Tables that cannot be read hinder nobody from writing: it is judged when it is looked at. */
+    rules = spl_house_tables(house, NULL) != NULL ? spl_judged_rules(house, error) : NULL;
+    if (rules == NULL)
+        return spl_house_tables(house, NULL) == NULL;
+    if (g_strcmp0(basis, rules) == 0) {
+        again = g_array_new(FALSE, FALSE, sizeof(gint64));
+        if (!spl_judged_list(house->book, TRUE, again, error))
+            return FALSE;
+    }
+    against = sort_out(house, again, error);
+    return against != NULL && spl_judged_put(house->book, rules, again, against, error);
+}
+
+static int by_number(gconstpointer a, gconstpointer b)
+{
+    gint64 first = *(const gint64 *)a, second = *(const gint64 *)b;
+
+    return (first > second) - (first < second);
+}
+
+gboolean spl_judged_compare(struct spl_house *house, guint *missing, guint *surplus, GError **error)
+{
+    g_autofree char *basis = NULL, *rules = NULL;
+    g_autoptr(GArray) kept = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GArray) again = g_array_new(FALSE, FALSE, sizeof(gint64));
+    g_autoptr(GArray) right = NULL;
+    g_autoptr(GHashTable) stale = g_hash_table_new(g_int64_hash, g_int64_equal);
+    GError *failed = NULL;
+    guint k = 0, r = 0;
+
+    *missing = *surplus = 0;
+    basis = spl_judged_basis(house->book, &failed);
+    rules = failed == NULL && basis != NULL ? spl_judged_rules(house, &failed) : NULL;
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (basis == NULL || strcmp(basis, rules) != 0)
+        return TRUE; /* it is not looked at */
+    right = sort_out(house, NULL, error);
+    if (right == NULL || !spl_judged_list(house->book, FALSE, kept, error) ||
+        !spl_judged_list(house->book, TRUE, again, error))
+        return FALSE;
+    for (guint i = 0; i < again->len; i++)
+        g_hash_table_add(stale, &g_array_index(again, gint64, i));
+    g_array_sort(kept, by_number);
+    g_array_sort(right, by_number);
+    while (k < kept->len || r < right->len) {
+        const gint64 *one = k < kept->len ? &g_array_index(kept, gint64, k) : NULL;
+        const gint64 *other = r < right->len ? &g_array_index(right, gint64, r) : NULL;
+
+        if (other == NULL || (one != NULL && *one < *other)) {
+            *surplus += !g_hash_table_contains(stale, one); /* to be judged again: no harm */
+            k++;
+        } else if (one == NULL || *other < *one) {
+            (*missing)++;
+            r++;
+        } else {
+            k++;
+            r++;
+        }
+    }
+    return TRUE;
 }

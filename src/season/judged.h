@@ -19,7 +19,11 @@
 #include "season/house_private.h"
 
 /* Kinds of reasons, behind those of the book's rows: these and enum spl_reason_kind. */
-enum { SPL_JUDGED_RULES = SPL_HELD_KINDS, SPL_JUDGED_GROUND };
+enum {
+    SPL_JUDGED_RULES = SPL_HELD_KINDS,
+    SPL_JUDGED_NAME, /* of a plant with a deadly look-alike; evidence: the harvest */
+    SPL_JUDGED_GROUND
+};
 
 /* The stable name of any kind of reason; what names none is "other". */
 const char *spl_judged_kind_name(int kind);
@@ -37,6 +41,21 @@ char *spl_judged_rules(struct spl_house *house, GError **error);
  */
 gboolean spl_judged_reasons(struct spl_house *house, const GArray *ids, GArray *reasons,
                             GHashTable *judged, GError **error);
+
+/*
+ * Those of all harvests, by what the book keeps of its judging: costs what has something against
+ * it, and what was touched since. Appends to `seeds` (gint64) every harvest on which a reason
+ * stands, those that were held by hand when they were logged too.
+ */
+gboolean spl_judged_all(struct spl_house *house, GArray *seeds, GArray *reasons, GHashTable *judged,
+                        GError **error);
+
+/* Judges what was touched and puts it down in the book. Inside a transaction, last of all. */
+gboolean spl_judged_refresh(struct spl_house *house, GError **error);
+
+/* How many harvests the book wrongly takes for free, and how many wrongly for not. */
+gboolean spl_judged_compare(struct spl_house *house, guint *missing, guint *surplus,
+                            GError **error);
 
 /* The number of a UUID in such a table (of texts to numbers from 1 on), given when it is met first.
  * Numbers of one table can be compared, others cannot. */

@@ -82,7 +82,7 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
     const char *unit = weighed ? "g" : "mL";
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (!g_str_equal(lot->state, "released") && !(work && g_str_equal(lot->state, "held"))) {
+    if (!g_str_equal(lot->state, "on the shelf") && !(work && g_str_equal(lot->state, "held"))) {
         if (g_str_equal(lot->state, "out of date"))
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was to be used by %s", lot->code,
                         spl_day_format(lot->use_by, text));

@@ -137,7 +137,7 @@ static gboolean add_state(struct spl_album *album, const struct spl_lot *lot, gb
 {
     g_autofree char *loud = NULL;
 
-    if (strcmp(lot->state, "released") == 0)
+    if (strcmp(lot->state, "on the shelf") == 0)
         return TRUE;
     if (handing_out) {
         spl_error_set_input(error, SPL_ERROR_REFUSED, "for",

@@ -78,7 +78,7 @@ static gboolean add_lot(const struct spl_lot *lot, gpointer data, GError **error
     /* What this season made counts whole, though some went out since; of older lots what is left.
      * Held ones are made and wait; withdrawn, destroyed and stale ones are no use. */
     if (lot->struck != NULL ||
-        (strcmp(lot->state, "released") != 0 && strcmp(lot->state, "held") != 0 &&
+        (strcmp(lot->state, "on the shelf") != 0 && strcmp(lot->state, "held") != 0 &&
          !(own_season && strcmp(lot->state, "used up") == 0)))
         return TRUE;
     supply.left = own_season ? (weighed ? lot->made_g : lot->made_ml)

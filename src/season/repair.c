@@ -7,8 +7,10 @@
 #include "base/file.h"
 #include "book/check.h"
 #include "book/derive.h"
+#include "book/judged.h"
 #include "book/mend.h"
 #include "season/house_private.h"
+#include "season/judged.h"
 #include "simpling/error.h"
 
 static const struct spl_field repaired_fields[] = {
@@ -21,8 +23,33 @@ static const struct spl_field repaired_fields[] = {
 };
 const struct spl_shape spl_repaired_shape = SPL_SHAPE("repaired", spl_repaired, repaired_fields);
 
-static gboolean anything_to_mend(struct spl_book *book, gboolean *any, GError **error)
+static gboolean judged_is_wrong(struct spl_house *house, gboolean *wrong, GError **error)
 {
+    guint missing, surplus;
+
+    if (!spl_judged_compare(house, &missing, &surplus, error))
+        return FALSE;
+    *wrong = missing + surplus > 0;
+    return TRUE;
+}
+
+/* Judges all ground anew: what it was judged from may have been mended just now. */
+static gboolean judge_again(struct spl_house *house, GArray *mendings, GError **error)
+{
+    gboolean wrong;
+
+    if (!judged_is_wrong(house, &wrong, error) || !spl_judged_forget(house->book, error) ||
+        !spl_judged_refresh(house, error))
+        return FALSE;
+    if (wrong)
+        spl_mending_add(mendings, g_strdup("judged ground"),
+                        g_strdup("was not what its facts make it"), g_strdup("judged again"), NULL);
+    return TRUE;
+}
+
+static gboolean anything_to_mend(struct spl_house *house, gboolean *any, GError **error)
+{
+    struct spl_book *book = house->book;
     GArray *faults;
 
     /* First the tables: what is derived stands in them. */
@@ -36,7 +63,7 @@ static gboolean anything_to_mend(struct spl_book *book, gboolean *any, GError **
     for (guint i = 0; i < faults->len; i++)
         *any = *any || g_array_index(faults, struct spl_mending, i).done != NULL;
     spl_list_free(&spl_mending_shape, faults);
-    return TRUE;
+    return *any || judged_is_wrong(house, any, error);
 }
 
 /* Beside the book, under the first name that is free. Free with g_free. */
@@ -76,8 +103,9 @@ static void drop_unmended(GArray *mendings)
 }
 
 /* Mends, and looks at the whole again before anything is kept. */
-static gboolean mend(struct spl_book *book, struct spl_repaired *repaired, GError **error)
+static gboolean mend(struct spl_house *house, struct spl_repaired *repaired, GError **error)
 {
+    struct spl_book *book = house->book;
     g_autofree char *file = free_name(book, ".aside", ".sql");
     g_autofree char *name = g_path_get_basename(file);
     g_autoptr(GString) aside = g_string_new(NULL);
@@ -89,7 +117,8 @@ static gboolean mend(struct spl_book *book, struct spl_repaired *repaired, GErro
     ok = spl_book_begin(book, error);
     if (ok) {
         ok = spl_book_mend(book, name, aside, repaired->mended, error) &&
-             (mendings = spl_derived_mend(book, error)) != NULL;
+             (mendings = spl_derived_mend(book, error)) != NULL &&
+             judge_again(house, repaired->mended, error);
         if (ok) {
             drop_unmended(mendings);
             g_array_append_vals(repaired->mended, mendings->data, mendings->len);
@@ -115,10 +144,10 @@ gboolean spl_book_repair(struct spl_house *house, struct spl_repaired *repaired,
 
     *repaired = (struct spl_repaired){.path = g_strdup(spl_book_path(house->book)),
                                       .mended = spl_list_new(&spl_mending_shape)};
-    ok = anything_to_mend(house->book, &any, error);
+    ok = anything_to_mend(house, &any, error);
     if (ok && any)
         ok = (repaired->copy = keep_copy(house->book, error)) != NULL &&
-             mend(house->book, repaired, error);
+             mend(house, repaired, error);
     else if (ok)
         ok = (repaired->left = spl_book_check(house->book, error)) != NULL;
     if (!ok)

@@ -231,10 +231,8 @@ static gboolean states_of_all(struct spl_house *house, struct spl_standings *sta
     g_autoptr(GHashTable) judged = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
 
     if (!spl_state_seeds(house->book, seeds, error) ||
-        !spl_judged_reasons(house, NULL, reasons, judged, error))
+        !spl_judged_all(house, seeds, reasons, judged, error))
         return FALSE;
-    for (guint i = 0; i < reasons->len; i++)
-        g_array_append_val(seeds, g_array_index(reasons, struct spl_state_reason, i).root.thing);
     return states_read(house, seeds, TRUE, g_steal_pointer(&reasons), judged, states, error);
 }
 
@@ -270,6 +268,15 @@ static void standing_in(const struct spl_standings *states, gint64 id,
                                       .outside = sum.outside,
                                       .withdrawn = sum.withdrawn,
                                       .bars_start = sum.bars_start};
+    for (guint i = sum.first; i < sum.first + sum.n; i++) {
+        const struct spl_state_mark *mark =
+            &g_array_index(states->spread.marks, struct spl_state_mark, i);
+
+        standing->stopped |=
+            (mark->modes & SPL_STATE_HELD) != 0 &&
+            g_array_index(states->spread.roots, struct spl_state_root, mark->root).grade ==
+                SPL_STATE_STOP;
+    }
     /* The roots are in order, worst first; what stands on the thing itself is said before what
      * comes from afar, and of that what comes from the first. */
     for (int own = 1; own >= 0 && sum.held && standing->why == NULL; own--) {
@@ -507,7 +514,7 @@ static void settle(struct spl_lot *lot, const struct spl_standing *standing, str
         return; /* with its own words */
     g_free(lot->state);
     g_free(lot->why);
-    lot->state = g_strdup(state == SPL_STATE_ON_SHELF ? "released" : spl_state_name(state, 'L'));
+    lot->state = g_strdup(spl_state_name(state, 'L'));
     lot->why =
         state == SPL_STATE_IS_HELD || state == SPL_STATE_WITHDRAWN ? g_strdup(standing->why) : NULL;
     lot->outside = lot->outside || standing->outside;

@@ -17,6 +17,7 @@
 /* Why a thing is not free, and what that bars. */
 struct spl_standing {
     gboolean held, asked, outside, withdrawn;
+    gboolean stopped;    /* held by a stop, which no word answers */
     gboolean bars_start; /* no work may be started from it */
     char *why;           /* the worst reason that holds it, in words; NULL: none */
 };

@@ -352,48 +352,76 @@ static gboolean find_sites(struct spl_house *house, const struct spl_site *site,
     return ok;
 }
 
-/* Withdraws what can still go out. */
-static gboolean withdraw_all(struct spl_house *house, struct spl_trace *trace, const char *why,
-                             const char *by, GError **error)
+/* Is it held already by what no word answers, as by the note of that spraying? Nothing is written
+ * on top of that: what holds it goes when the note turns out to be wrong. */
+static gboolean is_stopped(const struct spl_standings *before, gint64 id)
 {
-    g_autofree char *who = spl_house_who(house, by);
+    struct spl_standing standing;
+    gboolean stopped;
 
-    for (guint i = 0; i < trace->lots->len; i++) {
-        struct spl_trace_lot *line = &g_array_index(trace->lots, struct spl_trace_lot, i);
-        struct spl_lot lot;
-        gboolean ok;
+    spl_standings_get(before, id, &standing);
+    stopped = standing.stopped;
+    spl_standing_clear(&standing);
+    return stopped;
+}
 
-        if (g_str_equal(line->state, "withdrawn") || g_str_equal(line->state, "destroyed") ||
-            g_str_equal(line->state, "struck"))
-            continue;
-        if (!spl_shelf_find(house, line->code, &lot, NULL, error))
-            return FALSE;
+static gboolean withdraw_lot(struct spl_house *house, const struct spl_standings *before,
+                             struct spl_trace_lot *line, struct spl_trace *trace, const char *why,
+                             const char *who, GError **error)
+{
+    struct spl_lot lot;
+    gboolean ok = TRUE;
+
+    if (g_str_equal(line->state, "withdrawn") || g_str_equal(line->state, "destroyed") ||
+        g_str_equal(line->state, "struck"))
+        return TRUE;
+    if (!spl_shelf_find(house, line->code, &lot, NULL, error))
+        return FALSE;
+    if (!is_stopped(before, lot.id)) {
         ok = spl_lot_event_add(house->book, lot.id, "withdraw", house->today, why, NAN, NAN, who,
                                error);
-        spl_record_clear(&spl_lot_shape, &lot);
-        if (!ok)
-            return FALSE;
         g_free(line->state);
         line->state = g_strdup("withdrawn");
         g_ptr_array_add(trace->withdrawn, g_strdup(line->code));
     }
-    for (guint i = 0; i < trace->harvests->len; i++) {
-        const char *code = g_array_index(trace->harvests, struct spl_trace_harvest, i).code;
-        struct spl_harvest harvest;
-        gboolean ok = TRUE;
+    spl_record_clear(&spl_lot_shape, &lot);
+    return ok;
+}
 
-        if (!spl_harvest_find(house->book, code, &harvest, error))
-            return FALSE;
-        /* Whatever milder reason holds it already: answering that one must not let this one out. */
-        if (harvest.struck == NULL && g_strcmp0(harvest.held, why) != 0) {
-            ok = spl_hold_add(house->book, harvest.id, house->today, why, who, error);
-            g_ptr_array_add(trace->held, g_strdup(code));
-        }
-        spl_record_clear(&spl_harvest_shape, &harvest);
-        if (!ok)
-            return FALSE;
+static gboolean hold_harvest(struct spl_house *house, const struct spl_standings *before,
+                             const char *code, struct spl_trace *trace, const char *why,
+                             const char *who, GError **error)
+{
+    struct spl_harvest harvest;
+    gboolean ok = TRUE;
+
+    if (!spl_harvest_find(house->book, code, &harvest, error))
+        return FALSE;
+    /* Whatever milder reason holds it already: answering that one must not let this one out. */
+    if (harvest.struck == NULL && !is_stopped(before, harvest.id)) {
+        ok = spl_hold_add(house->book, harvest.id, house->today, why, who, error);
+        g_ptr_array_add(trace->held, g_strdup(code));
     }
-    return TRUE;
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return ok;
+}
+
+/* Withdraws what can still go out; what it came from is held, and all that comes of it later. */
+static gboolean withdraw_all(struct spl_house *house, struct spl_trace *trace, const char *why,
+                             const char *by, GError **error)
+{
+    g_autofree char *who = spl_house_who(house, by);
+    g_autoptr(spl_standings) before = spl_standings_load(house, error);
+    gboolean ok = before != NULL;
+
+    for (guint i = 0; ok && i < trace->lots->len; i++)
+        ok = withdraw_lot(house, before, &g_array_index(trace->lots, struct spl_trace_lot, i),
+                          trace, why, who, error);
+    for (guint i = 0; ok && i < trace->harvests->len; i++)
+        ok = hold_harvest(house, before,
+                          g_array_index(trace->harvests, struct spl_trace_harvest, i).code, trace,
+                          why, who, error);
+    return ok;
 }
 
 /* Every harvest on those grounds in the days of the hold. */

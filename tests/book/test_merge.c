@@ -59,6 +59,7 @@ static char *content_of(const char *path)
                                         "SELECT name FROM pragma_table_list WHERE type = 'table'"
                                         " AND schema = 'main' AND name NOT LIKE 'sqlite_%'"
                                         " AND name NOT LIKE 'calendar_%'"
+                                        " AND name NOT LIKE 'judged_%'"
                                         " AND name NOT IN ('setting', 'site_key', 'baseline')",
                                         -1, &tables, NULL),
                      SQLITE_OK);

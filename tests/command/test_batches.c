@@ -71,7 +71,7 @@ static void a_half_litre_tincture_from_harvest_to_bottle(void **state)
     lots = cli_json(cli, "batch press B27-001 --yield 400mL --on 2027-06-16 --json");
     assert_int_equal(json_array_size(lots), 1);
     assert_string_equal(json_text(item(lots, 0), "code"), "L27-001");
-    assert_string_equal(json_text(item(lots, 0), "state"), "released");
+    assert_string_equal(json_text(item(lots, 0), "state"), "on the shelf");
     expect_near(json_number(item(lots, 0), "left_ml"), 400.0, 0.01, "mL");
     expect_near(json_number(item(lots, 0), "abv"), 34.4, 0.3, "% vol");
     json_decref(lots);

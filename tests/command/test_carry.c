@@ -19,7 +19,8 @@ static char *content_of(const char *path, gboolean uuids_only)
         sqlite3_prepare_v2(db,
                            "SELECT t.name, EXISTS (SELECT 1 FROM pragma_table_info(t.name) c"
                            " WHERE c.name = 'uuid') FROM pragma_table_list t WHERE t.type = 'table'"
-                           " AND t.schema = 'main' AND t.name NOT LIKE 'sqlite_%' ORDER BY t.name",
+                           " AND t.schema = 'main' AND t.name NOT LIKE 'sqlite_%'"
+                           " AND t.name NOT LIKE 'judged_%' ORDER BY t.name",
                            -1, &tables, NULL),
         SQLITE_OK);
     while (sqlite3_step(tables) == SQLITE_ROW) {

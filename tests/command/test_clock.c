@@ -73,7 +73,7 @@ static void the_last_decision_holds_whatever_the_clock_says(void **state)
     cli->today = EARLIER;
     cli_ok(cli, "lot release L27-001 --why 'it was another verge' --on 2027-06-20 --today "
                 "2027-06-20");
-    expect_state(cli, "lot show L27-001 --json", "released");
+    expect_state(cli, "lot show L27-001 --json", "on the shelf");
     /* A lot of a later day cannot have been looked at before it was made: said, nothing lost. */
     cli_refused(cli, "lot withdraw L27-001 --why again", 2, "was made on 2027-06-20");
     cli->today = LATER;

@@ -363,7 +363,7 @@ static void ground_that_comes_to_light_late_holds_by_itself(void **state)
     cli_ok(cli, "harvest show H27-001");
     assert_non_null(strstr(cli->out, "sprayed on the site"));
     cli_ok(cli, "lot list");
-    assert_null(strstr(cli->out, "released"));
+    assert_null(strstr(cli->out, "on the shelf"));
     today = cli_json(cli, "--json");
     assert_true(has(json_object_get(today, "stops"), "what", "L27-001"));
     assert_true(has(json_object_get(today, "stops"), "what", "L27-002"));

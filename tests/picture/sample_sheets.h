@@ -34,9 +34,9 @@ static inline struct spl_shelf_page sample_shelf(void)
     memcpy(jars, j, sizeof j);
     const struct spl_shelf_page_lot l[] = {
         {"L26-003", "Hawthorn berry tincture", DAY(2026, 12, 1), 402, 310, "mL", 0.342,
-         DAY(2028, 12, 1), "released", NULL, "cool and dark"},
+         DAY(2028, 12, 1), "on the shelf", NULL, "cool and dark"},
         {"L26-004", "Yarrow herb, dried", DAY(2026, 8, 30), 220, 45.5, "g", NAN, DAY(2027, 8, 30),
-         "released", NULL, "dry, in the tin"},
+         "on the shelf", NULL, "dry, in the tin"},
         {"L26-005", "Nettle leaf tincture", DAY(2026, 6, 20), 380, 180, "mL", 0.251,
          DAY(2027, 6, 20), "withdrawn", "4 May 2027: the verge was sprayed in May 2026",
          "cool and dark"},
@@ -122,7 +122,7 @@ static inline struct spl_year_page sample_year(void)
          600, 690, NULL},
     };
     const struct spl_year_page_used u[] = {
-        {"L27-001", "Dandelion flower tincture", 398, 150, 3, 245, "mL", "released"},
+        {"L27-001", "Dandelion flower tincture", 398, 150, 3, 245, "mL", "on the shelf"},
         {"L26-005", "Nettle leaf tincture", 380, 200, 180, 0, "mL", "withdrawn"},
     };
     const struct spl_year_page_lost l[] = {

@@ -1,0 +1,94 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Which harvests have anything against their ground, kept so that a look costs what is touched and
+ * not the log. Derived: each book's own, never merged; `book check` compares it with what season
+ * judges, `book repair` makes it anew. See book/judged.h and book/migrations.h.
+ *
+ * What writes a fact that ground is judged by need not know of it: triggers mark what is to be
+ * judged again. Whoever makes one of these tables anew makes its triggers anew, and whoever lets
+ * another table speak of ground gives it triggers.
+ */
+#include "book/migrations.h"
+
+/* Columns are laid out by hand. */
+/* clang-format off */
+
+#define HARVEST_AGAIN(id)                                                                          \
+    "DELETE FROM judged_harvest WHERE harvest_id = " id ";"                                        \
+    "INSERT INTO judged_harvest (harvest_id, known) VALUES (" id ", 0);"
+#define PLACE_AGAIN(id) "INSERT OR IGNORE INTO judged_place (site_id) VALUES (" id ");"
+#define ALL_AGAIN "DELETE FROM judged_basis;"
+
+#define TRIGGER(name, on, body)                                                                    \
+    "CREATE TRIGGER judged_" name " AFTER " on " BEGIN " body " END;"
+
+/* Rows that say something of one place. */
+#define OF_A_PLACE(table)                                                                          \
+    TRIGGER(table "_new", "INSERT ON " table, PLACE_AGAIN("NEW.site_id"))                          \
+    TRIGGER(table "_set", "UPDATE ON " table,                                                      \
+            PLACE_AGAIN("OLD.site_id") PLACE_AGAIN("NEW.site_id"))                                 \
+    TRIGGER(table "_gone", "DELETE ON " table, PLACE_AGAIN("OLD.site_id"))
+
+/* Rows that may say something of any. */
+#define OF_ALL(table)                                                                              \
+    TRIGGER(table "_new", "INSERT ON " table, ALL_AGAIN)                                           \
+    TRIGGER(table "_set", "UPDATE ON " table, ALL_AGAIN)                                           \
+    TRIGGER(table "_gone", "DELETE ON " table, ALL_AGAIN)
+
+/* What a correction or a strike is about, by its UUID. */
+#define SUBJECT_AGAIN(subject)                                                                     \
+    "DELETE FROM judged_harvest WHERE harvest_id ="                                                \
+    "   (SELECT id FROM thing WHERE uuid = " subject " AND kind = 'H');"                           \
+    "INSERT INTO judged_harvest (harvest_id, known)"                                               \
+    "   SELECT id, 0 FROM thing WHERE uuid = " subject " AND kind = 'H';"                          \
+    "INSERT OR IGNORE INTO judged_place (site_id) SELECT n.site_id FROM thing t"                   \
+    "   JOIN spray_note n ON n.id = t.id WHERE t.uuid = " subject ";"                              \
+    "INSERT OR IGNORE INTO judged_place (site_id)"                                                 \
+    "   SELECT site_id FROM permission WHERE uuid = " subject ";"                                  \
+    "INSERT OR IGNORE INTO judged_place (site_id) SELECT id FROM site WHERE uuid = " subject ";"   \
+    "DELETE FROM judged_basis WHERE EXISTS (SELECT 1 FROM hazard_layer WHERE uuid = " subject ")"  \
+    "   OR EXISTS (SELECT 1 FROM method_figure WHERE uuid = " subject ");"
+
+/* A strike of a correction brings the value before it back; of a strike, whatever that took. */
+#define STRUCK_AGAIN(subject)                                                                      \
+    SUBJECT_AGAIN(subject)                                                                         \
+    "DELETE FROM judged_basis WHERE EXISTS (SELECT 1 FROM strike WHERE uuid = " subject ");"       \
+    SUBJECT_AGAIN("(SELECT subject FROM amendment WHERE uuid = " subject ")")
+
+const char spl_migration_judged[] =
+    /* There: the rest is right by these rules. Not there: all is to be judged again. */
+    "CREATE TABLE judged_basis ("
+    "  id INTEGER PRIMARY KEY CHECK (id = 1),"
+    "  rules TEXT NOT NULL" /* UUID of the figures that were judged by */
+    ") STRICT;"
+    /* Places whose harvests are to be judged again. */
+    "CREATE TABLE judged_place (site_id INTEGER PRIMARY KEY) STRICT;"
+    /* Harvests with something against their ground, and those to be judged again. */
+    "CREATE TABLE judged_harvest ("
+    "  harvest_id INTEGER PRIMARY KEY,"
+    "  known INTEGER NOT NULL CHECK (known IN (0, 1))" /* 0: to be judged again */
+    ") STRICT;"
+    "CREATE INDEX judged_again ON judged_harvest (harvest_id) WHERE known = 0;"
+    "CREATE INDEX harvest_unweighed ON harvest (id) WHERE weight_g IS NULL;"
+    "CREATE INDEX harvest_held ON harvest (id) WHERE held IS NOT NULL;"
+
+    TRIGGER("harvest_new", "INSERT ON harvest", HARVEST_AGAIN("NEW.id"))
+    TRIGGER("harvest_set", "UPDATE ON harvest", HARVEST_AGAIN("NEW.id"))
+    TRIGGER("harvest_gone", "DELETE ON harvest",
+            "DELETE FROM judged_harvest WHERE harvest_id = OLD.id;")
+    OF_A_PLACE("spray_note")
+    OF_A_PLACE("permission")
+    TRIGGER("site_set", "UPDATE ON site", PLACE_AGAIN("NEW.id"))
+    OF_ALL("hazard_layer")
+    OF_ALL("hazard")
+    OF_ALL("method_figure")
+    TRIGGER("amendment_new", "INSERT ON amendment", SUBJECT_AGAIN("NEW.subject"))
+    TRIGGER("amendment_set", "UPDATE ON amendment",
+            SUBJECT_AGAIN("OLD.subject") SUBJECT_AGAIN("NEW.subject"))
+    TRIGGER("amendment_gone", "DELETE ON amendment", SUBJECT_AGAIN("OLD.subject"))
+    TRIGGER("strike_new", "INSERT ON strike", STRUCK_AGAIN("NEW.subject"))
+    TRIGGER("strike_set", "UPDATE ON strike",
+            STRUCK_AGAIN("OLD.subject") STRUCK_AGAIN("NEW.subject"))
+    TRIGGER("strike_gone", "DELETE ON strike", STRUCK_AGAIN("OLD.subject"));
+
+/* clang-format on */

@@ -217,16 +217,20 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
     return ok;
 }
 
+/* SQL is laid out by hand. */
+/* clang-format off */
 #define COUNTS(a) " AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = " a ".uuid)"
 #define NOW(field)                                                                                 \
     "coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = '" field     \
     "'" COUNTS("a") " ORDER BY a.at DESC, a.uuid DESC LIMIT 1), h." field ")"
-#define HARVESTS                                                                                                                                      \
-    "SELECT h.id, h.site_id, t.at, coalesce((SELECT max(a.at) FROM amendment a"                                                                       \
-    " WHERE a.subject = t.uuid AND a.field = 'day'" COUNTS("a") "), 0), " NOW(                                                                        \
-        "day") ", h.material, h.verdict, h.held, " NOW("named_by") " IS NOT NULL AND " NOW("sign"                                                     \
-                                                                                           "s") " IS NOT NULL FROM harvest h JOIN thing t USING (id)" \
-                                                                                                " WHERE NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)"
+#define HARVESTS                                                                                   \
+    "SELECT h.id, h.site_id, t.at, coalesce((SELECT max(a.at) FROM amendment a"                    \
+    " WHERE a.subject = t.uuid AND a.field = 'day'" COUNTS("a") "), 0), " NOW("day")               \
+    ", h.material, h.verdict, h.held, "                                                            \
+    NOW("named_by") " IS NOT NULL AND " NOW("signs") " IS NOT NULL"                                \
+    " FROM harvest h JOIN thing t USING (id)"                                                      \
+    " WHERE NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)"
+/* clang-format on */
 
 gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
                             gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,

@@ -59,11 +59,11 @@ const struct spl_command spl_command_weather_follow = {
     .inputs = &spl_follow_inputs,
     .at = "station address",
     .about =
-        "ADDRESS begins with https:// and answers a table of days as 'weather import' reads it. "
-        "{from}, {to} and\n{today} in it are filled with days. Its columns are pinned: an answer "
-        "with others is refused. Days to come are\nkept as forecasts, used for a week, and "
-        "replaced by what is measured. The address is this desk's own: it goes\ninto no merge "
-        "and no export.",
+        "ADDRESS begins with https:// and answers days as 'weather import' reads them: a table, "
+        "GHCN-Daily or JSON,\nplain, as gzip or as a zip folder. {from}, {to} and {today} in it "
+        "are filled with days. Its columns are pinned:\nan answer with others is refused. Days to "
+        "come are kept as forecasts, used for a week, and replaced by what\nis measured. The "
+        "address is this desk's own: it goes into no merge and no export.",
     .examples =
         (const char *const[]){"simpling weather follow 'Low Croft' "
                               "'https://weather.example/daily.csv?from={from}&to={to}' --at "

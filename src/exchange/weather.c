@@ -442,8 +442,9 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
                          GError **error)
 {
     g_autofree char *text = NULL;
-    g_autofree char *first = NULL, *decoded = NULL;
+    g_autofree char *first = NULL, *decoded = NULL, *table = NULL;
     gsize size, decoded_size, start;
+    gboolean ok;
     int count;
 
     text = spl_file_read(reading->path, SPL_WEATHER_MAX_BYTES, &size, error);
@@ -460,6 +461,13 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
         g_free(first);
         first = g_strndup(text, strcspn(text, "\r\n"));
     }
+    if (spl_weather_is_json(text, size)) {
+        table = spl_weather_json_table(text, size, reading->path, &reading->size, error);
+        reading->text = table;
+        ok = table != NULL && read_table(reading, out, error);
+        reading->text = NULL;
+        return ok;
+    }
     if (size < 2000 && only_numbers(text, out->mean_c, &count))
         return read_numbers(reading, count, out, error);
     start = spl_weather_table_start(text, size);
@@ -468,8 +476,7 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
         reading->size = size - start;
     }
     if (reading->text != NULL) {
-        gboolean ok = read_table(reading, out, error);
-
+        ok = read_table(reading, out, error);
         reading->text = NULL;
         return ok;
     }

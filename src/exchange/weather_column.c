@@ -247,6 +247,26 @@ gboolean spl_weather_day_parse(const char *text, struct spl_day *day)
     return spl_day_is_set(*day);
 }
 
+gboolean spl_weather_is_heading(const char *line, gsize length)
+{
+    g_autofree char *row = g_strndup(line, MIN(length, 4096));
+    g_auto(GStrv) cell = g_strsplit_set(row, ",;\t\r", -1);
+    gboolean date = FALSE, warmth = FALSE;
+
+    for (char **c = cell; *c != NULL; c++) {
+        g_autofree char *clean = g_utf8_make_valid(*c, -1);
+        g_autoptr(GPtrArray) words = NULL;
+        enum spl_weather_column kind;
+
+        g_strdelimit(clean, "\"", ' ');
+        words = words_of(clean);
+        kind = words->len == 0 ? SPL_WEATHER_OTHER : kind_of(g_strstrip(clean), words);
+        date |= kind == SPL_WEATHER_DATE || kind == SPL_WEATHER_MONTH;
+        warmth |= kind == SPL_WEATHER_TMIN || kind == SPL_WEATHER_TMAX || kind == SPL_WEATHER_MEAN;
+    }
+    return date && warmth;
+}
+
 gsize spl_weather_table_start(const char *text, gsize size)
 {
     const char *at = text;
@@ -254,23 +274,8 @@ gsize spl_weather_table_start(const char *text, gsize size)
     for (int line = 0; line < PREAMBLE_LINES && at < text + size; line++) {
         const char *feed = memchr(at, '\n', size - (gsize)(at - text));
         gsize length = feed != NULL ? (gsize)(feed - at) : size - (gsize)(at - text);
-        g_autofree char *row = g_strndup(at, MIN(length, 4096));
-        g_auto(GStrv) cell = g_strsplit_set(row, ",;\t\r", -1);
-        gboolean date = FALSE, warmth = FALSE;
 
-        for (char **c = cell; *c != NULL; c++) {
-            g_autofree char *clean = g_utf8_make_valid(*c, -1);
-            g_autoptr(GPtrArray) words = NULL;
-            enum spl_weather_column kind;
-
-            g_strdelimit(clean, "\"", ' ');
-            words = words_of(clean);
-            kind = words->len == 0 ? SPL_WEATHER_OTHER : kind_of(g_strstrip(clean), words);
-            date |= kind == SPL_WEATHER_DATE || kind == SPL_WEATHER_MONTH;
-            warmth |=
-                kind == SPL_WEATHER_TMIN || kind == SPL_WEATHER_TMAX || kind == SPL_WEATHER_MEAN;
-        }
-        if (date && warmth)
+        if (spl_weather_is_heading(at, length))
             return (gsize)(at - text);
         at += length + (feed != NULL);
     }

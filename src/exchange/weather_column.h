@@ -39,6 +39,9 @@ gboolean spl_weather_columns_find(const struct spl_csv *csv, struct spl_weather_
 /* A day in any form that weather services and spreadsheets write. */
 gboolean spl_weather_day_parse(const char *text, struct spl_day *day);
 
+/* A line of headings that names days (or months) and a temperature. */
+gboolean spl_weather_is_heading(const char *line, gsize length);
+
 /* Where the table begins: the first line that names days and a temperature; 0: the first of all. */
 gsize spl_weather_table_start(const char *text, gsize size);
 

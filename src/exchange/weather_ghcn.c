@@ -143,11 +143,19 @@ static gboolean dly_line(struct spl_weather_reading *reading, const char *text, 
 
 /* ---- GHCN-Daily, one element a line ---------------------------------------------------------- */
 
+/* The headings that one of the services puts above them. */
+static gboolean is_elements_head(const char *line)
+{
+    return g_str_has_prefix(line, "ID,DATE,ELEMENT,DATA_VALUE,");
+}
+
 gboolean spl_weather_is_elements(const char *line)
 {
     g_auto(GStrv) cell = g_strsplit(line, ",", 5);
     int day;
 
+    if (is_elements_head(line))
+        return TRUE;
     return g_strv_length(cell) >= 4 && strlen(cell[0]) == 11 && strlen(cell[1]) == 8 &&
            digits(cell[1], 8, &day) && strlen(cell[2]) == 4 && g_ascii_isupper(cell[2][0]);
 }
@@ -177,7 +185,7 @@ static gboolean element_line(struct spl_weather_reading *reading, const char *te
                          "not a line ID,YYYYMMDD,ELEMENT,VALUE of GHCN-Daily; get it anew", error);
     maximum = strcmp(cell[2], "TMAX") == 0;
     if (!maximum && strcmp(cell[2], "TMIN") != 0)
-        return TRUE;
+        return TRUE; /* the headings too */
     if (!spl_weather_compact_day(cell[1], &day))
         return line_fail(reading, line, "there is no such day; get the file anew", error);
     tenths = g_ascii_strtoll(cell[3], &end, 10);

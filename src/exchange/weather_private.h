@@ -39,6 +39,13 @@ struct spl_weather_reading {
 struct spl_weather_series *spl_weather_series_of(struct spl_weather_reading *reading,
                                                  const char *id, GError **error);
 
+/* Weather as JSON: the table of it, for the reader of tables. NULL (SPL_ERROR_INVALID): it is no
+ * JSON, or has no days. Free with g_free. */
+#define SPL_WEATHER_MOST_NAMES 200
+gboolean spl_weather_is_json(const char *text, gsize size);
+char *spl_weather_json_table(const char *text, gsize size, const char *path, gsize *table_size,
+                             GError **error);
+
 /* "20270504"; FALSE if it is not that, or no such day. */
 gboolean spl_weather_compact_day(const char *text, struct spl_day *day);
 

@@ -6,10 +6,14 @@
  * It takes nothing on trust: https alone, certificates checked, no address of a private network
  * (looked at when the socket is opened, whatever the name server said before), no proxy, no
  * cookies, no redirect to another host, and bounds on time and on bytes before and after unpacking.
+ * An answer that is gzip or a zip folder is unpacked: of several files the one whose name begins
+ * with "produkt_", as Germany's weather service packs its tables beside their descriptions.
  *
  * The tests build it with SPL_FETCH_TEST: then loopback is let in, the certificate authority is
  * that of $SPL_FETCH_CA, and the times are short. The program that is installed knows none of this.
  */
+#include <archive.h>
+#include <archive_entry.h>
 #include <curl/curl.h>
 #include <netinet/in.h>
 #include <stdio.h>
@@ -23,6 +27,8 @@
 
 #define MOST_BYTES (64L * 1024 * 1024) /* unpacked */
 #define MOST_REDIRECTS 3
+#define MOST_FILES 1000 /* in a folder */
+#define TABLE "produkt_"
 #ifdef SPL_FETCH_TEST
 #define MOST_SECONDS 6L
 #define SLOW_SECONDS 2L
@@ -203,6 +209,132 @@ static int request(CURL *curl, const char *address, const char *host, struct fet
     return *next == NULL ? fail("out of memory") : 2;
 }
 
+/* Unpacking -------------------------------------------------------------------------------------
+ */
+
+static const char damaged[] = "the packed answer is damaged or cut short; try again later";
+
+static gboolean is_packed(const char *path)
+{
+    unsigned char head[4] = {0};
+    FILE *file = fopen(path, "rbe");
+    size_t got = file == NULL ? 0 : fread(head, 1, sizeof head, file);
+
+    if (file != NULL)
+        fclose(file);
+    return got == sizeof head &&
+           ((head[0] == 0x1f && head[1] == 0x8b) || memcmp(head, "PK\3\4", 4) == 0);
+}
+
+static struct archive *open_packed(const char *path)
+{
+    struct archive *packed = archive_read_new();
+
+    archive_read_support_filter_gzip(packed);
+    archive_read_support_format_zip(packed);
+    archive_read_support_format_raw(packed);
+    if (archive_read_open_filename(packed, path, 65536) == ARCHIVE_OK)
+        return packed;
+    archive_read_free(packed);
+    return NULL;
+}
+
+static gboolean is_table(struct archive_entry *entry)
+{
+    const char *name = archive_entry_pathname(entry);
+    const char *base = name == NULL ? NULL : strrchr(name, '/');
+
+    return name != NULL && g_str_has_prefix(base == NULL ? name : base + 1, TABLE);
+}
+
+/* Which file of the folder is meant: `*number`, counted from 0. */
+static const char *choose(const char *path, int *number)
+{
+    struct archive *packed = open_packed(path);
+    struct archive_entry *entry;
+    int files = 0, tables = 0, at = 0, status = ARCHIVE_FATAL;
+
+    *number = 0;
+    for (; packed != NULL && at < MOST_FILES; at++) {
+        status = archive_read_next_header(packed, &entry);
+        if (status != ARCHIVE_OK && status != ARCHIVE_WARN)
+            break;
+        if (archive_entry_filetype(entry) == AE_IFDIR)
+            continue;
+        if (files++ == 0 || is_table(entry))
+            *number = at;
+        tables += is_table(entry);
+    }
+    archive_read_free(packed);
+    if (status != ARCHIVE_EOF || files == 0)
+        return at == MOST_FILES ? "the answer is a folder of too many files" : damaged;
+    if (files > 1 && tables != 1)
+        return "the answer is a folder of several files, none of which is the only table; fetch "
+               "and "
+               "unpack it yourself, and import the file";
+    return NULL;
+}
+
+static const char *copy(struct archive *packed, FILE *out, long most_bytes)
+{
+    char room[65536];
+    long bytes = 0;
+    la_ssize_t got;
+
+    while ((got = archive_read_data(packed, room, sizeof room)) > 0) {
+        bytes += (long)got;
+        if (bytes > most_bytes)
+            return "the answer is larger than 64 MB when it is unpacked, so it is not taken";
+        if (fwrite(room, 1, (size_t)got, out) != (size_t)got)
+            return "the answer cannot be written; is the disk full?";
+    }
+    return got < 0 ? damaged : NULL;
+}
+
+static const char *unpack(const char *from, const char *to, long most_bytes)
+{
+    struct archive_entry *entry;
+    struct archive *packed;
+    const char *why;
+    FILE *out;
+    int number;
+
+    why = choose(from, &number);
+    if (why != NULL)
+        return why;
+    packed = open_packed(from);
+    out = fopen(to, "wbxe");
+    for (int at = 0; packed != NULL && out != NULL && at <= number; at++) {
+        if (archive_read_next_header(packed, &entry) < ARCHIVE_WARN)
+            why = damaged;
+    }
+    if (packed == NULL || out == NULL)
+        why = "the answer cannot be written";
+    if (why == NULL)
+        why = copy(packed, out, most_bytes);
+    if (out != NULL && fclose(out) != 0 && why == NULL)
+        why = "the answer cannot be written; is the disk full?";
+    archive_read_free(packed);
+    return why;
+}
+
+static const char *unpack_in_place(const char *path, long most_bytes)
+{
+    g_autofree char *packed = NULL;
+    const char *why;
+
+    if (!is_packed(path))
+        return NULL;
+    packed = g_strconcat(path, ".packed", NULL);
+    if (rename(path, packed) != 0)
+        return "the answer cannot be written";
+    why = unpack(packed, path, most_bytes);
+    unlink(packed);
+    return why;
+}
+
+/* ---------------------------------------------------------------------------------------------- */
+
 static int fetch(CURL *curl, const char *first, const char *path)
 {
     struct fetching fetching = {.file = fopen(path, "wbxe")};
@@ -233,6 +365,11 @@ static int fetch(CURL *curl, const char *first, const char *path)
         status = fail("the host sends on and on; look at the address");
     if (fetching.file != NULL && fclose(fetching.file) != 0 && status == 0)
         status = fail("the answer cannot be written; is the disk full?");
+    if (status == 0) {
+        const char *why = unpack_in_place(path, MOST_BYTES);
+
+        status = why == NULL ? 0 : fail(why);
+    }
     free(address);
     g_free(host);
     return status;

@@ -166,11 +166,17 @@ static void faults_are_said_and_change_nothing(void **state)
         {"/elsewhere", "another one"},
         {"/round", "on and on"},
         {"/bomb", "larger than 64 MB"},
+        {"/bomb.gz", "larger than 64 MB"},
+        {"/bomb.zip", "larger than 64 MB"},
+        {"/short.gz", "damaged or cut short"},
+        {"/short.zip", "damaged or cut short"},
+        {"/two.zip", "several files"},
         {"/none.csv", "404"},
     };
     struct cli *cli = *state;
 
     cli->today = "2027-06-10";
+    serve("daily.csv", days_to_june_10);
     for (gsize i = 0; i < G_N_ELEMENTS(faults); i++) {
         g_autofree char *line =
             g_strdup_printf("weather follow Spot HOST%s --at 54,-2", faults[i].path);
@@ -183,8 +189,79 @@ static void faults_are_said_and_change_nothing(void **state)
         assert_string_equal(before, after);
     }
     /* The same host may send on. */
-    serve("daily.csv", days_to_june_10);
     assert_int_equal(call(cli, "weather follow Spot HOST/next --at 54,-2"), 0);
+}
+
+/* What the services write, each with 8 and 9 June 2027, 9 to 18 and 9.5 to 19.5 degrees; the days
+ * from the 10th are foretold. */
+static const char *elements =
+    "UKM00012345,20270608,TMAX,180,,,S,\nUKM00012345,20270608,TMIN,90,,,S,\n"
+    "UKM00012345,20270608,PRCP,12,,,S,\nUKM00012345,20270609,TMAX,195,,,S,\n"
+    "UKM00012345,20270609,TMIN,95,,,S,\n";
+static const char *elements_head = "ID,DATE,ELEMENT,DATA_VALUE,M_FLAG,Q_FLAG,S_FLAG,OBS_TIME\n";
+static const char *produkt =
+    "STATIONS_ID;MESS_DATUM;QN_3;  FX; TMK; UPM; TXK; TNK; TGK;eor\n"
+    "      12345;20270608;    3;   9.1;  13.5;  70.0;  18.0;   9.0;   8.1;eor\n"
+    "      12345;20270609;    3;-999;  14.5;  70.0;  19.5;   9.5;-999;eor\n";
+static const char *columns =
+    "{\"latitude\":54.6,\"longitude\":-2.6,\"elevation\":158.0,\"timezone\":\"GMT\","
+    "\"daily_units\":{\"time\":\"iso8601\",\"temperature_2m_max\":\"\u00b0C\","
+    "\"temperature_2m_min\":\"\u00b0C\"},\"daily\":{\"time\":[\"2027-06-08\",\"2027-06-09\","
+    "\"2027-06-10\",\"2027-06-11\"],\"temperature_2m_max\":[18.0,19.5,21,null],"
+    "\"temperature_2m_min\":[9.0,9.5,11.0,10.5]}}";
+static const char *objects =
+    "[{\"DATE\":\"2027-06-08\",\"STATION\":\"UKM00012345\",\"TMAX\":\"18.0\",\"TMIN\":\"9.0\"},"
+    "{\"DATE\":\"2027-06-09\",\"STATION\":\"UKM00012345\",\"TMIN\":\" 9.5\",\"TMAX\":\"19.5\"}]";
+static const char *station_head =
+    "station_abbr;reference_timestamp;tre200d0;tre200dx;tre200dn;rre150d0\n"
+    "LOC;08.06.2027 00:00;13.5;18.0;9.0;1.2\nLOC;09.06.2027 00:00;14.5;19.5;9.5;\n";
+static const char *preamble =
+    "latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation\n"
+    "54.6,-2.6,158.0,0,GMT,GMT\n\ntime,temperature_2m_max (\u00b0C),temperature_2m_min "
+    "(\u00b0C)\n2027-06-08,18.0,9.0\n2027-06-09,19.5,9.5\n2027-06-10,21.0,11.0\n";
+
+static void what_services_answer_is_read(void **state)
+{
+    const struct {
+        const char *name, *text, *path;
+        int foretold;
+    } answers[] = {
+        {"elements.csv", elements, "elements.csv.gz", 0},
+        {"headed.csv", NULL, "headed.csv", 0},
+        {"produkt_days.txt", produkt, "produkt.zip", 0},
+        {"one.csv", days_to_june_10, "one.csv.zip", 2},
+        {"columns.json", columns, "columns.json", 1},
+        {"objects.json", objects, "objects.json", 0},
+        {"stations.csv", station_head, "stations.csv", 0},
+        {"preamble.csv", preamble, "preamble.csv", 1},
+    };
+    g_autofree char *headed = g_strconcat(elements_head, elements, NULL);
+    struct cli *cli = *state;
+
+    cli->today = "2027-06-10";
+    for (gsize i = 0; i < G_N_ELEMENTS(answers); i++) {
+        g_autofree char *line = g_strdup_printf(
+            "weather follow Post%d HOST/%s --at 54.59,-2.61 --json", (int)i, answers[i].path);
+        g_autofree char *sql = g_strdup_printf(
+            "SELECT sum(tmax_c) + 100 * sum(tmin_c) FROM weather_day WHERE day >= %d AND "
+            "station_id = (SELECT max(id) FROM station)",
+            spl_day_from_ymd(2027, 6, 8).n);
+        json_t *got;
+
+        serve(answers[i].name, answers[i].text != NULL ? answers[i].text : headed);
+        got = call_json(cli, line);
+        if (cli->status != 0)
+            fail_msg("%s: %s", answers[i].path, cli->err);
+        assert_int_equal((int)json_number(got, "foretold"), answers[i].foretold);
+        json_decref(got);
+        if (i == 3)
+            continue; /* other days */
+        expect_near(number_in_book(cli, sql), 37.5 + 100 * 18.5, 1e-6, answers[i].path);
+    }
+    /* A JSON whose lists have other names is another one. */
+    serve("columns.json", "{\"daily\":{\"time\":[\"2027-06-09\"],\"tmax\":[19],\"tmin\":[9]}}");
+    assert_int_equal(call(cli, "weather refresh --station Post4"), 1);
+    assert_non_null(strstr(cli->out, "columns"));
 }
 
 static void other_columns_are_refused(void **state)
@@ -356,6 +433,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_station_is_followed_and_refreshed),
     cli_test(days_are_filled_into_the_address),
     cli_test(faults_are_said_and_change_nothing),
+    cli_test(what_services_answer_is_read),
     cli_test(other_columns_are_refused),
     cli_test(addresses_that_cannot_be_are_refused),
     cli_test(the_installed_program_does_not_go_to_loopback),

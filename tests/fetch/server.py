@@ -11,18 +11,54 @@
 /elsewhere       301 to another host
 /next            301 to /daily.csv on this one
 /round           301 to itself
-/bomb            100 MB of zeros in a few kB of gzip
+/bomb            100 MB of zeros in a few kB of gzip, as the encoding of the answer
+/bomb.gz, .zip   the same as a packed file
+/short.gz, .zip  a packed file without its second half
+/NAME.gz, .zip   the file NAME of FOLDER packed
+/produkt.zip     the file produkt_days.txt of FOLDER beside two that describe it
+/two.zip         two files of which neither is the table
 """
 import gzip
 import http.server
+import io
 import os
 import ssl
 import sys
 import threading
 import time
+import zipfile
 
 FOLDER, CERTIFICATE, KEY = sys.argv[1:4]
-BOMB = gzip.compress(bytes(100 * 1024 * 1024))
+ZEROS = bytes(100 * 1024 * 1024)
+BOMB = gzip.compress(ZEROS)
+
+
+def of_folder(name):
+    with open(os.path.join(FOLDER, os.path.basename(name)), "rb") as file:
+        return file.read()
+
+
+def zipped(files):
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as folder:
+        for name, body in files.items():
+            folder.writestr(name, body)
+    return made.getvalue()
+
+
+def packed_file(path):
+    """The bytes of a packed file; None: it is not asked for."""
+    name, ending = os.path.splitext(path)
+    if path == "/produkt.zip":
+        return zipped({"Metadaten_Geographie.txt": b"x", "Metadaten_Geraete.txt": b"y",
+                       "produkt_days.txt": of_folder("produkt_days.txt")})
+    if path == "/two.zip":
+        return zipped({"one.csv": b"date,tmin,tmax\n", "two.csv": b"date,tmin,tmax\n"})
+    if ending not in (".gz", ".zip"):
+        return None
+    body = ZEROS if name == "/bomb" else of_folder("daily.csv" if name == "/short" else name)
+    made = gzip.compress(body) if ending == ".gz" else zipped({os.path.basename(name): body})
+    return made[:len(made) // 2] if name == "/short" else made
 
 
 class Handler(http.server.BaseHTTPRequestHandler):
@@ -70,8 +106,11 @@ class Handler(http.server.BaseHTTPRequestHandler):
             self.answer(BOMB, packed=True)
         else:
             try:
-                with open(os.path.join(FOLDER, os.path.basename(path)), "rb") as file:
-                    body = file.read()
+                body = packed_file(path)
+                if body is not None:
+                    self.answer(body)
+                    return
+                body = of_folder(path)
             except OSError:
                 self.send_error(404)
                 return

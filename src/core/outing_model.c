@@ -8,25 +8,35 @@
 #include <math.h>
 #include <string.h>
 
-#define KG 1000.0
+#include "core/outing_build.h"
 
-struct build {
-    const struct spl_outing_problem *problem;
-    struct spl_outing_model *model;
-    enum spl_outing_goal goal;
-    const GArray *short_g;
-    const struct spl_outing_scope *scope; /* NULL: everything */
-    double *need_kg;                      /* [material]: the whole need */
-    int *last_by;       /* [material]: no picking after this day number serves anything */
-    int *first_pattern; /* [day + 1] */
-};
-
-static int take_of(const struct build *b, int source, int day)
+int spl_outing_take_of(const struct spl_outing_build *b, int source, int day)
 {
     return b->model->take[source * b->model->n_days + day];
 }
 
-static gboolean useful(const struct build *b, int source, int day)
+gboolean spl_outing_visits(const struct spl_outing_pattern *pattern, int site)
+{
+    for (int i = 0; i < pattern->n; i++) {
+        if (pattern->sites[i] == site)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+double spl_outing_fixed_kg(const struct spl_outing_build *b, int source, int day)
+{
+    const GArray *takes = SPL_OUTING_DAY(b->problem, day)->takes;
+    double kg = 0;
+
+    for (guint t = 0; takes != NULL && t < takes->len; t++) {
+        if (g_array_index(takes, struct spl_outing_take, t).source == source)
+            kg += g_array_index(takes, struct spl_outing_take, t).grams / SPL_OUTING_KG;
+    }
+    return kg;
+}
+
+static gboolean useful(const struct spl_outing_build *b, int source, int day)
 {
     int material = SPL_OUTING_SOURCE(b->problem, source)->material;
 
@@ -34,7 +44,7 @@ static gboolean useful(const struct build *b, int source, int day)
            SPL_OUTING_DAY(b->problem, day)->day.n <= b->last_by[material];
 }
 
-static void build_needs(struct build *b)
+static void build_needs(struct spl_outing_build *b)
 {
     guint n = b->problem->materials->len;
 
@@ -46,7 +56,7 @@ static void build_needs(struct build *b)
         const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, i);
         int by = spl_day_is_set(need->by) ? need->by.n : G_MAXINT;
 
-        b->need_kg[need->material] += need->grams / KG;
+        b->need_kg[need->material] += need->grams / SPL_OUTING_KG;
         b->last_by[need->material] = MAX(b->last_by[need->material], by);
     }
 }
@@ -54,7 +64,7 @@ static void build_needs(struct build *b)
 /* ---- patterns ------------------------------------------------------------------------------ */
 
 /* Sites with something useful open on the day, ascending. */
-static GArray *open_sites(const struct build *b, int day)
+static GArray *open_sites(const struct spl_outing_build *b, int day)
 {
     GArray *sites = g_array_new(FALSE, FALSE, sizeof(int));
 
@@ -69,7 +79,7 @@ static GArray *open_sites(const struct build *b, int day)
     return sites;
 }
 
-static void add_pattern(struct build *b, int day, const int *sites, int n)
+static void add_pattern(struct spl_outing_build *b, int day, const int *sites, int n)
 {
     struct spl_outing_pattern pattern = {.day = day, .n = n};
 
@@ -93,8 +103,8 @@ static void add_pattern(struct build *b, int day, const int *sites, int n)
 }
 
 /* Every subset of `sites` that extends `chosen`, from position `from` on. */
-static void extend_pattern(struct build *b, int day, const GArray *sites, int from, int *chosen,
-                           int n, int most)
+static void extend_pattern(struct spl_outing_build *b, int day, const GArray *sites, int from,
+                           int *chosen, int n, int most)
 {
     for (int i = from; n < most && i < (int)sites->len; i++) {
         chosen[n] = g_array_index(sites, int, i);
@@ -113,7 +123,7 @@ static const struct spl_outing *outing_on(const struct spl_outing_plan *plan, in
 }
 
 /* Adds the pattern if it is a set, not too large and not there yet (small ones are). */
-static void add_near(struct build *b, int day, const int *sites, int n)
+static void add_near(struct spl_outing_build *b, int day, const int *sites, int n)
 {
     int sorted[7];
 
@@ -143,7 +153,7 @@ static void add_near(struct build *b, int day, const int *sites, int n)
 }
 
 /* What the plan does on the day, and that with one stop fewer, more or exchanged. */
-static void add_neighbours(struct build *b, int day, const GArray *open)
+static void add_neighbours(struct spl_outing_build *b, int day, const GArray *open)
 {
     const struct spl_outing *outing = outing_on(b->scope->plan, day);
     int sites[7], n;
@@ -168,7 +178,7 @@ static void add_neighbours(struct build *b, int day, const GArray *open)
     }
 }
 
-static void scoped_patterns(struct build *b, int d)
+static void scoped_patterns(struct spl_outing_build *b, int d)
 {
     const struct spl_outing *outing = outing_on(b->scope->plan, d);
 
@@ -183,7 +193,7 @@ static void scoped_patterns(struct build *b, int d)
     }
 }
 
-static void build_patterns(struct build *b)
+static void build_patterns(struct spl_outing_build *b)
 {
     b->first_pattern = g_new0(int, b->problem->days->len + 1);
     for (int d = 0; d < (int)b->problem->days->len; d++) {
@@ -207,7 +217,7 @@ static void build_patterns(struct build *b)
 gint64 spl_outing_model_size(const struct spl_outing_problem *problem)
 {
     struct spl_outing_model model = {0};
-    struct build b = {.problem = problem, .model = &model};
+    struct spl_outing_build b = {.problem = problem, .model = &model};
     gint64 total = 0;
 
     build_needs(&b);
@@ -225,49 +235,27 @@ gint64 spl_outing_model_size(const struct spl_outing_problem *problem)
     return total;
 }
 
-static gboolean visits(const struct spl_outing_pattern *pattern, int site)
-{
-    for (int i = 0; i < pattern->n; i++) {
-        if (pattern->sites[i] == site)
-            return TRUE;
-    }
-    return FALSE;
-}
-
 /* ---- rows ---------------------------------------------------------------------------------- */
 
-/* What a fixed day takes of a source. */
-static double fixed_kg(const struct build *b, int source, int day)
-{
-    const GArray *takes = SPL_OUTING_DAY(b->problem, day)->takes;
-    double kg = 0;
-
-    for (guint t = 0; takes != NULL && t < takes->len; t++) {
-        if (g_array_index(takes, struct spl_outing_take, t).source == source)
-            kg += g_array_index(takes, struct spl_outing_take, t).grams / KG;
-    }
-    return kg;
-}
-
-static void build_takes(struct build *b)
+static void build_takes(struct spl_outing_build *b)
 {
     struct spl_outing_model *model = b->model;
 
     for (int d = 0; d < model->n_days; d++) {
         for (int i = 0; i < model->n_sources; i++) {
             const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
-            double most = MIN(source->allowance_g / KG, b->need_kg[source->material]);
+            double most = MIN(source->allowance_g / SPL_OUTING_KG, b->need_kg[source->material]);
             double cost = 0, least = 0;
 
             model->take[i * model->n_days + d] = -1;
             model->visit[i * model->n_days + d] = -1;
             if (b->first_pattern[d] == b->first_pattern[d + 1] ||
-                (!useful(b, i, d) && fixed_kg(b, i, d) <= 0))
+                (!useful(b, i, d) && spl_outing_fixed_kg(b, i, d) <= 0))
                 continue;
             if (b->goal == SPL_OUTING_GOAL_COST && b->need_kg[source->material] > 0)
                 cost = spl_outing_take_hours(b->problem, i, d) / b->need_kg[source->material];
             if (SPL_OUTING_DAY(b->problem, d)->takes != NULL)
-                least = most = fixed_kg(b, i, d);
+                least = most = spl_outing_fixed_kg(b, i, d);
             model->take[i * model->n_days + d] = spl_mip_add_column(
                 model->mip, g_strdup_printf("kg_%d_%d", d, i), least, most, cost, FALSE);
             if (SPL_OUTING_MATERIAL(b->problem, source->material)->every_days > 1)
@@ -278,7 +266,7 @@ static void build_takes(struct build *b)
 }
 
 /* Whether the stands could spare enough for a need, were it the only one. */
-static gboolean within_reach(const struct build *b, int n)
+static gboolean within_reach(const struct spl_outing_build *b, int n)
 {
     const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, n);
     g_autofree double *stand_kg = g_new0(double, b->model->n_sources + 1);
@@ -288,57 +276,58 @@ static gboolean within_reach(const struct build *b, int n)
         const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
 
         for (int d = 0; source->material == need->material && d < b->model->n_days; d++) {
-            if (take_of(b, i, d) < 0 ||
+            if (spl_outing_take_of(b, i, d) < 0 ||
                 (spl_day_is_set(need->by) && SPL_OUTING_DAY(b->problem, d)->day.n > need->by.n))
                 continue;
-            stand_kg[source->stand] = MAX(stand_kg[source->stand], source->allowance_g / KG);
-            kg += fixed_kg(b, i, d);
+            stand_kg[source->stand] =
+                MAX(stand_kg[source->stand], source->allowance_g / SPL_OUTING_KG);
+            kg += spl_outing_fixed_kg(b, i, d);
         }
     }
     for (int i = 0; i < b->model->n_sources; i++)
         kg += stand_kg[i];
-    return kg >= (1 - b->problem->enough_frac) * need->grams / KG - 1e-6;
+    return kg >= (1 - b->problem->enough_frac) * need->grams / SPL_OUTING_KG - 1e-6;
 }
 
 /* What stays open of each need, and whether its batch can then be made whole. */
-static void build_shortages(struct build *b)
+static void build_shortages(struct spl_outing_build *b)
 {
     const struct spl_outing_problem *problem = b->problem;
-    g_autofree int *open = g_new(int, problem->needs->len + 1);         /* [batch] */
     g_autofree double *never = g_new0(double, problem->needs->len + 1); /* [batch]: 1 */
 
+    b->open = g_new(int, problem->needs->len + 1);
     for (int n = 0; n < b->model->n_needs; n++) {
-        open[n] = -1;
+        b->open[n] = -1;
         if (!within_reach(b, n))
             never[SPL_OUTING_NEED(problem, n)->batch] = 1;
     }
     for (int n = 0; n < b->model->n_needs; n++) {
         const struct spl_outing_need *need = SPL_OUTING_NEED(problem, n);
-        double kg = need->grams / KG, most = kg;
+        double kg = need->grams / SPL_OUTING_KG, most = kg;
 
         if (b->goal == SPL_OUTING_GOAL_COUNT)
-            most = MIN(kg, g_array_index(b->short_g, double, n) / KG);
+            most = MIN(kg, g_array_index(b->short_g, double, n) / SPL_OUTING_KG);
         b->model->shortage[n] = spl_mip_add_column(
             b->model->mip, g_strdup_printf("short_%d", n), 0, most,
             b->goal == SPL_OUTING_GOAL_COST ? problem->open_hours / kg : 0, FALSE);
-        if (b->goal == SPL_OUTING_GOAL_COST && open[need->batch] < 0)
-            open[need->batch] =
+        if (b->goal == SPL_OUTING_GOAL_COST && b->open[need->batch] < 0)
+            b->open[need->batch] =
                 spl_mip_add_column(b->model->mip, g_strdup_printf("open_%d", need->batch),
                                    never[need->batch], 1, problem->batch_hours, TRUE);
     }
     for (int n = 0; n < b->model->n_needs && b->goal == SPL_OUTING_GOAL_COST; n++) {
         const struct spl_outing_need *need = SPL_OUTING_NEED(problem, n);
-        double kg = need->grams / KG;
+        double kg = need->grams / SPL_OUTING_KG;
 
         spl_mip_add_row(b->model->mip, g_strdup_printf("whole_%d", n), -INFINITY,
                         problem->enough_frac * kg);
         spl_mip_put(b->model->mip, b->model->shortage[n], 1);
-        spl_mip_put(b->model->mip, open[need->batch], -(1 - problem->enough_frac) * kg);
+        spl_mip_put(b->model->mip, b->open[need->batch], -(1 - problem->enough_frac) * kg);
     }
 }
 
 /* One outing a day, and its hours: travel and work at each site, and in all. */
-static void day_rows(struct build *b, int d)
+static void day_rows(struct spl_outing_build *b, int d)
 {
     struct spl_outing_model *model = b->model;
     const struct spl_outing_day *day = SPL_OUTING_DAY(b->problem, d);
@@ -354,7 +343,7 @@ static void day_rows(struct build *b, int d)
         int n = 0;
 
         for (int i = 0; i < model->n_sources; i++) {
-            if (take_of(b, i, d) >= 0 &&
+            if (spl_outing_take_of(b, i, d) >= 0 &&
                 (site < 0 || SPL_OUTING_SOURCE(b->problem, i)->site == site))
                 n++;
         }
@@ -368,43 +357,46 @@ static void day_rows(struct build *b, int d)
         for (int i = 0; i < model->n_sources; i++) {
             const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
 
-            if (take_of(b, i, d) >= 0 && (site < 0 || source->site == site))
-                spl_mip_put(model->mip, take_of(b, i, d),
-                            KG * spl_outing_hours_per_g(b->problem, source->material));
+            if (spl_outing_take_of(b, i, d) >= 0 && (site < 0 || source->site == site))
+                spl_mip_put(model->mip, spl_outing_take_of(b, i, d),
+                            SPL_OUTING_KG * spl_outing_hours_per_g(b->problem, source->material));
         }
         for (int p = first; p < last; p++) {
             const struct spl_outing_pattern *pattern =
                 &g_array_index(model->patterns, struct spl_outing_pattern, p);
 
-            if (site < 0 || visits(pattern, site))
+            if (site < 0 || spl_outing_visits(pattern, site))
                 spl_mip_put(model->mip, pattern->column, -MAX(day->hours - pattern->hours, 0));
         }
     }
 }
 
-/* No take without a visit, and no more than the allowance, the need and the day's hours let. */
-static void link_rows(struct build *b, int d, int i)
+/* No take without a visit, and no more than the allowance, the need, the racks and the day's hours
+ * let. */
+static void link_rows(struct spl_outing_build *b, int d, int i)
 {
     struct spl_outing_model *model = b->model;
     const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
-    double most =
-        MAX(MIN(source->allowance_g / KG, b->need_kg[source->material]), fixed_kg(b, i, d));
-    double hours_per_kg = KG * spl_outing_hours_per_g(b->problem, source->material);
+    double hours = SPL_OUTING_DAY(b->problem, d)->hours;
+    double most = source->allowance_g / SPL_OUTING_KG;
     int visit = model->visit[i * model->n_days + d];
 
     spl_mip_add_row(model->mip, g_strdup_printf("link_%d_%d", d, i), -INFINITY, 0);
-    spl_mip_put(model->mip, take_of(b, i, d), 1);
+    spl_mip_put(model->mip, spl_outing_take_of(b, i, d), 1);
     for (int p = b->first_pattern[d]; p < b->first_pattern[d + 1]; p++) {
         const struct spl_outing_pattern *pattern =
             &g_array_index(model->patterns, struct spl_outing_pattern, p);
-        double left = SPL_OUTING_DAY(b->problem, d)->hours - pattern->hours;
 
-        if (visits(pattern, source->site))
-            spl_mip_put(model->mip, pattern->column, -MIN(most, MAX(left, 0) / hours_per_kg));
+        if (spl_outing_visits(pattern, source->site))
+            spl_mip_put(
+                model->mip, pattern->column,
+                -MIN(most, spl_outing_day_kg(b, source->material, d, hours - pattern->hours)));
     }
     if (visit >= 0) {
+        most = MAX(MIN(most, spl_outing_day_kg(b, source->material, d, hours)),
+                   spl_outing_fixed_kg(b, i, d));
         spl_mip_add_row(model->mip, g_strdup_printf("picked_%d_%d", d, i), -INFINITY, 0);
-        spl_mip_put(model->mip, take_of(b, i, d), 1);
+        spl_mip_put(model->mip, spl_outing_take_of(b, i, d), 1);
         spl_mip_put(model->mip, visit, -most);
     }
 }
@@ -414,7 +406,7 @@ static int compare_ints(gconstpointer a, gconstpointer b)
     return *(const int *)a - *(const int *)b;
 }
 
-static void stand_rows(struct build *b)
+static void stand_rows(struct spl_outing_build *b)
 {
     g_autoptr(GArray) stands = g_array_new(FALSE, FALSE, sizeof(int));
 
@@ -431,13 +423,14 @@ static void stand_rows(struct build *b)
             const struct spl_outing_source *source = SPL_OUTING_SOURCE(b->problem, i);
 
             for (int d = 0; source->stand == stand && d < b->model->n_days; d++) {
-                if (take_of(b, i, d) < 0)
+                if (spl_outing_take_of(b, i, d) < 0)
                     continue;
                 if (!any)
                     spl_mip_add_row(b->model->mip, g_strdup_printf("stand_%d", stand), -INFINITY,
                                     1);
                 any = TRUE;
-                spl_mip_put(b->model->mip, take_of(b, i, d), KG / source->allowance_g);
+                spl_mip_put(b->model->mip, spl_outing_take_of(b, i, d),
+                            SPL_OUTING_KG / source->allowance_g);
             }
         }
     }
@@ -445,7 +438,7 @@ static void stand_rows(struct build *b)
 
 /* For each need: what is picked of its material by its day, and what stays open, cover it and all
  * that are due before. */
-static void need_rows(struct build *b)
+static void need_rows(struct spl_outing_build *b)
 {
     for (int n = 0; n < b->model->n_needs; n++) {
         const struct spl_outing_need *need = SPL_OUTING_NEED(b->problem, n);
@@ -460,7 +453,7 @@ static void need_rows(struct build *b)
             if (other->material != need->material || other_by > by)
                 continue;
             repeated |= k < n && other_by == by;
-            wanted += other->grams / KG;
+            wanted += other->grams / SPL_OUTING_KG;
         }
         if (repeated)
             continue;
@@ -468,7 +461,7 @@ static void need_rows(struct build *b)
             for (int d = 0; SPL_OUTING_SOURCE(b->problem, i)->material == need->material &&
                             d < b->model->n_days;
                  d++)
-                fixed += fixed_kg(b, i, d);
+                fixed += spl_outing_fixed_kg(b, i, d);
         }
         /* Picking more than is needed helps nobody: all needs together are met exactly, but for
          * what the person wants picked on a fixed day. */
@@ -478,8 +471,8 @@ static void need_rows(struct build *b)
             for (int d = 0; SPL_OUTING_SOURCE(b->problem, i)->material == need->material &&
                             d < b->model->n_days;
                  d++) {
-                if (take_of(b, i, d) >= 0 && SPL_OUTING_DAY(b->problem, d)->day.n <= by)
-                    spl_mip_put(b->model->mip, take_of(b, i, d), 1);
+                if (spl_outing_take_of(b, i, d) >= 0 && SPL_OUTING_DAY(b->problem, d)->day.n <= by)
+                    spl_mip_put(b->model->mip, spl_outing_take_of(b, i, d), 1);
             }
         }
         for (int k = 0; k < b->model->n_needs; k++) {
@@ -493,7 +486,7 @@ static void need_rows(struct build *b)
 }
 
 /* On each day the rack holds what came in during the last hold_days. */
-static void store_rows(struct build *b)
+static void store_rows(struct spl_outing_build *b)
 {
     for (int s = 0; s < (int)b->problem->stores->len; s++) {
         const struct spl_outing_store *store = SPL_OUTING_STORE(b->problem, s);
@@ -508,14 +501,14 @@ static void store_rows(struct build *b)
                      i++) {
                     int material = SPL_OUTING_SOURCE(b->problem, i)->material;
 
-                    if (take_of(b, i, e) < 0 ||
+                    if (spl_outing_take_of(b, i, e) < 0 ||
                         SPL_OUTING_MATERIAL(b->problem, material)->store != s)
                         continue;
                     if (!any)
                         spl_mip_add_row(b->model->mip, g_strdup_printf("store_%d_%d", s, d),
-                                        -INFINITY, store->capacity_g / KG);
+                                        -INFINITY, store->capacity_g / SPL_OUTING_KG);
                     any = TRUE;
-                    spl_mip_put(b->model->mip, take_of(b, i, e), 1);
+                    spl_mip_put(b->model->mip, spl_outing_take_of(b, i, e), 1);
                 }
             }
         }
@@ -523,7 +516,7 @@ static void store_rows(struct build *b)
 }
 
 /* At most one picking of a stand in any stretch of its interval. */
-static void interval_rows(struct build *b)
+static void interval_rows(struct spl_outing_build *b)
 {
     for (int i = 0; i < b->model->n_sources; i++) {
         int every =
@@ -562,7 +555,7 @@ struct spl_outing_model *spl_outing_model_part(const struct spl_outing_problem *
                                                const struct spl_outing_scope *scope)
 {
     struct spl_outing_model *model = g_new0(struct spl_outing_model, 1);
-    struct build b = {.problem = problem, .model = model, .goal = goal};
+    struct spl_outing_build b = {.problem = problem, .model = model, .goal = goal};
 
     b.scope = scope;
     b.short_g = short_g;
@@ -581,7 +574,7 @@ struct spl_outing_model *spl_outing_model_part(const struct spl_outing_problem *
     for (int d = 0; d < model->n_days; d++) {
         day_rows(&b, d);
         for (int i = 0; i < model->n_sources; i++) {
-            if (take_of(&b, i, d) >= 0)
+            if (spl_outing_take_of(&b, i, d) >= 0)
                 link_rows(&b, d, i);
         }
     }
@@ -589,9 +582,11 @@ struct spl_outing_model *spl_outing_model_part(const struct spl_outing_problem *
     need_rows(&b);
     store_rows(&b);
     interval_rows(&b);
+    spl_outing_cover_rows(&b);
     g_free(b.need_kg);
     g_free(b.last_by);
     g_free(b.first_pattern);
+    g_free(b.open);
     return model;
 }
 
@@ -628,9 +623,9 @@ struct spl_outing_plan *spl_outing_model_plan(const struct spl_outing_problem *p
             struct spl_outing_take take = {.source = i};
 
             if (column < 0 || x[column] <= 0 ||
-                !visits(pattern, SPL_OUTING_SOURCE(problem, i)->site))
+                !spl_outing_visits(pattern, SPL_OUTING_SOURCE(problem, i)->site))
                 continue;
-            take.grams = x[column] * KG;
+            take.grams = x[column] * SPL_OUTING_KG;
             g_array_append_val(outing->takes, take);
         }
     }

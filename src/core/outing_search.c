@@ -10,14 +10,15 @@
 #include "core/outing_greedy.h"
 #include "core/outing_model.h"
 #include "core/outing_slide.h"
+#include "core/outing_thin.h"
 #include "simpling/error.h"
 
 #define GREEDY_ROUNDS 3
 #define GREEDY_LARGE 200   /* sources, above which the greedy plan is not taken apart again */
-#define AT_ONCE_MOST 400   /* patterns of a season that is solved as it is at once */
-#define WHOLE_MOST 3000    /* and of one that is, after a look at its stretches */
+#define WHOLE_MOST 3000    /* patterns of a season that is solved as it is */
 #define WHOLE_LATER 12000  /* and of one that is, with what is left, after its stretches */
 #define ROOT_MOST 40000    /* patterns of a season whose root is looked at */
+#define THIN_MOST 6000     /* patterns of a season that is thinned */
 #define STRETCH_FIRST 1200 /* patterns of a stretch that is planned anew */
 #define STRETCH_MOST 4800
 #define STRETCH_NODES 150
@@ -275,10 +276,10 @@ static int stretch_from(const struct search *s, int from, int room, enum spl_out
     return last;
 }
 
-static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *days,
+static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *days, int most_sites,
                              gboolean *gained, GError **error)
 {
-    struct spl_outing_scope scope = {days, s->answer->plan, s->most_sites};
+    struct spl_outing_scope scope = {days, s->answer->plan, most_sites};
     g_autoptr(spl_outing_model) model =
         spl_outing_model_part(s->problem, SPL_OUTING_GOAL_COST, NULL, &scope);
     struct spl_mip_limits limits = {.seconds = STRETCH_SECONDS,
@@ -315,7 +316,7 @@ static gboolean improve(struct search *s, struct walk *walk, GError **error)
     int n_days = (int)s->problem->days->len;
     int last = stretch_from(s, walk->from, walk->room, walk->days);
 
-    if (!plan_stretch(s, walk->days, &walk->gained, error))
+    if (!plan_stretch(s, walk->days, s->most_sites, &walk->gained, error))
         return FALSE;
     if (last < n_days - 1) {
         walk->from = MAX(walk->from + 1, (walk->from + last + 1) / 2);
@@ -345,20 +346,50 @@ static gboolean stretches(struct search *s, int room, int most, int nodes, GErro
     return TRUE;
 }
 
+/* ---- days that are as good as others left out --------------------------------------------------
+ */
+
+/* `*solved`: no plan of the thinned season is better by more than the gap. */
+static gboolean thinned(struct search *s, gboolean *solved, GError **error)
+{
+    g_autofree enum spl_outing_freedom *days =
+        g_new(enum spl_outing_freedom, s->problem->days->len);
+    struct spl_outing_scope scope = {days, s->answer->plan, s->problem->most_sites};
+    g_autoptr(spl_outing_model) model = NULL;
+    struct spl_mip_limits limits = {.nodes = s->wish->nodes > 0 ? (s->wish->nodes + 1) / 2 : 0,
+                                    .gap = s->wish->gap,
+                                    .cutoff = s->answer->plan->cost - HARDLY};
+    struct spl_mip_answer answer;
+
+    *solved = FALSE;
+    spl_outing_thin(s->problem, days);
+    model = spl_outing_model_part(s->problem, SPL_OUTING_GOAL_COST, NULL, &scope);
+    if (model->patterns->len > THIN_MOST)
+        return TRUE;
+    if (!s->solver->solve(model->mip, &limits, &answer, s->solver->data, error))
+        return FALSE;
+    s->answer->nodes += answer.nodes;
+    *solved = answer.state == SPL_MIP_OPTIMAL || answer.state == SPL_MIP_INFEASIBLE;
+    if (answer.x != NULL)
+        take_plan(s, spl_outing_model_plan(s->problem, model, answer.x));
+    spl_mip_answer_clear(&answer);
+    end_stage(s, SPL_OUTING_STAGE_THINNED);
+    return TRUE;
+}
+
 /* ---- all together -------------------------------------------------------------------------- */
 
 static gboolean search(struct search *s, GError **error)
 {
     gint64 size = spl_outing_model_size(s->problem);
+    gboolean solved = FALSE;
 
     if (!root(s, error) || !count(s, error))
         return FALSE;
-    if (!enough(s) && size > WHOLE_MOST &&
-        !stretches(s, STRETCH_FIRST, s->wish->nodes > 0 ? STRETCH_FIRST : STRETCH_MOST, 0, error))
+    if (!enough(s) && !thinned(s, &solved, error))
         return FALSE;
-    /* Of a smaller one too, quickly: the whole finds what it has to beat. */
-    if (!enough(s) && size > AT_ONCE_MOST && size <= WHOLE_MOST &&
-        !stretches(s, (int)size / 4, (int)size / 2, s->wish->nodes / 2, error))
+    if (!enough(s) && size > WHOLE_MOST && !solved &&
+        !stretches(s, STRETCH_FIRST, s->wish->nodes > 0 ? STRETCH_FIRST : STRETCH_MOST, 0, error))
         return FALSE;
     /* Nodes do not tell how long the root of a large one takes: only the clock ends that. */
     if (!enough(s) && size <= (s->wish->nodes > 0 ? WHOLE_MOST : WHOLE_LATER) && !whole(s, error))

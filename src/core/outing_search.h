@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT
  *
  * The search for the season plan. First a plan without a solver: greedy, then each outing slid to
- * its best day. Then what no plan can beat: the whole model without its wholeness. A season of
- * usual size goes to the solver as it is, with the first plan as the cost to beat; of a larger one
- * stretches are planned anew, one after another.
+ * its best day. Then what no plan can beat: the whole model without its wholeness. Then the season
+ * without the days that are as good as others, which is small enough to be solved. Where that does
+ * not prove the plan, a season of usual size goes to the solver as it is, with that plan as the
+ * cost to beat; of a larger one stretches are planned anew, one after another.
  *
  * Pure: it calls the solver that it is given. The same problem, nodes and gap give the same plan on
  * every machine unless the seconds ran out first or somebody stopped it.
@@ -28,6 +29,7 @@ enum spl_outing_stage {
     SPL_OUTING_STAGE_GREEDY,
     SPL_OUTING_STAGE_SLIDE,
     SPL_OUTING_STAGE_ROOT,      /* the bound of the model without wholeness */
+    SPL_OUTING_STAGE_THINNED,   /* solved without days that are as good as others */
     SPL_OUTING_STAGE_STRETCHES, /* of a large season, planned anew in turn */
     SPL_OUTING_STAGE_WHOLE,     /* the model as it is */
     SPL_OUTING_STAGE_RESERVES   /* days moved so that a reserve is left */

@@ -21,7 +21,7 @@
 #define ASK_DAYS_FROM 55  /* a word holds 60 days in season: not before */
 #define ROUND_G 0.01      /* what is arithmetic dust in a take */
 #define MOST_SECONDS 600  /* without anything said: nobody waits longer */
-#define GAP_PERCENT 0.5   /* the same */
+#define GAP_PERCENT 0.1   /* the same */
 
 /* ---- what is said -------------------------------------------------------------------------- */
 
@@ -95,6 +95,7 @@ static const char *stage_words(enum spl_outing_stage stage)
         [SPL_OUTING_STAGE_GREEDY] = "first plan",
         [SPL_OUTING_STAGE_SLIDE] = "each outing slid to its best day",
         [SPL_OUTING_STAGE_ROOT] = "what no plan can beat",
+        [SPL_OUTING_STAGE_THINNED] = "days that are as good as others left out",
         [SPL_OUTING_STAGE_STRETCHES] = "stretches planned anew",
         [SPL_OUTING_STAGE_WHOLE] = "the whole season searched",
         [SPL_OUTING_STAGE_RESERVES] = "reserve days",

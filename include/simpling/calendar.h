@@ -20,6 +20,7 @@
 struct spl_calendar_words {
     const char *out;         /* file; NULL: calendar.ics beside the book; "-": a stream */
     const char *split;       /* folder: one file an entry, in place of `out` */
+    const char *kinds;       /* folder: a named calendar of each kind, in place of `out` */
     const char *what;        /* of "windows,outings,steps,checks"; NULL: all */
     gboolean tasks;          /* a task beside each reminder */
     gboolean tasks_only;     /* tasks instead */
@@ -158,6 +159,7 @@ struct spl_busy_question {
     const char *path;
     struct spl_day from, to; /* none: from today, for a year */
     const char *zone;        /* IANA name; NULL: the book's setting, else as the times stand */
+    gboolean others;         /* without what a book wrote into it */
 };
 extern const struct spl_inputs spl_busy_inputs;
 /* The busy times of a person's own calendar (exchange/busy.h); needs no book. */

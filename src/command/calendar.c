@@ -154,24 +154,27 @@ static int run_check(struct spl_call *call, GError **error)
 {
     const struct spl_calendar_file *file = call->said;
     struct spl_ical_checked checked;
-    guint findings;
+    int errors;
     gboolean ok;
 
     if (!spl_calendar_check(file, &checked, error))
         return -1;
     ok = spl_calendar_checked_ok(&checked);
-    findings = checked.findings->len;
-    if (call->json)
+    errors = checked.errors;
+    if (call->json) {
         spl_record_write_json(&spl_ical_checked_shape, &checked, call->out);
-    else if (ok)
-        fprintf(call->out, "%s: in order (%d events, %d tasks, %d alarms)\n", file->path,
-                checked.events, checked.todos, checked.alarms);
-    else
-        spl_list_write_table(&spl_ical_finding_shape, checked.findings, call->width, call->out);
+    } else {
+        if (checked.findings->len > 0)
+            spl_list_write_table(&spl_ical_finding_shape, checked.findings, call->width, call->out);
+        if (ok)
+            fprintf(call->out, "%s: in order (%d events, %d tasks, %d alarms; %d %s)\n", file->path,
+                    checked.events, checked.todos, checked.alarms, checked.remarks,
+                    checked.remarks == 1 ? "remark" : "remarks");
+    }
     if (!ok)
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                    "%s: %s%u findings; correct them where the file comes from", file->path,
-                    checked.more ? "more than " : "", findings);
+                    "%s: %d %s; correct them where the file comes from", file->path, errors,
+                    errors == 1 ? "error" : "errors");
     spl_record_clear(&spl_ical_checked_shape, &checked);
     return ok ? 0 : -1;
 }
@@ -243,7 +246,9 @@ const struct spl_command spl_command_calendar_write = {
         "the days on\nwhich a verdict changes. An unchanged book writes the same bytes. What the "
         "book no longer has stays\nas cancelled until its year ends. For applications that skip "
         "or double what they know already,\nimport --new-only files; others may subscribe to "
-        "the whole file.",
+        "the whole file.\n--kinds makes a calendar with a name of its own for each kind, which "
+        "an application can show and colour\nby itself. An outing has its hours when the book "
+        "has a zone.",
     .examples = (const char *const[]){"simpling calendar write --out season.ics",
                                       "simpling calendar write --what steps --tasks-only --out "
                                       "jars.ics",
@@ -296,8 +301,9 @@ const struct spl_command spl_command_calendar_check = {
     .at = "file",
     .about =
         "Octets, lines, required properties, value types, ends, alarms, zones, and what common "
-        "applications\ntrip over; each finding names its rule and where that is written. The "
-        "exit status is 1 when there\nare any.",
+        "applications\ntrip over; each finding names its rule and where that is written. Errors "
+        "are told from remarks,\nwhich are habits that readers put up with, or advice; the exit "
+        "status is 1 when there are errors.",
     .examples = (const char *const[]){"simpling calendar write --out season.ics",
                                       "simpling calendar check season.ics", NULL},
     .needs = SPL_NEEDS_NOTHING,

@@ -64,8 +64,40 @@ static gboolean is_slug(const char *text)
     return TRUE;
 }
 
+/* A title without what people set round it: pictures, and the word for what they will do. */
+static char *plain_title(const char *title)
+{
+    static const char *const doing[] = {"pick ",    "picking ", "gather ", "gathering ",
+                                        "harvest ", "collect ", "cut ",    "dig "};
+    GString *plain = g_string_new(NULL);
+    g_autofree char *lower = NULL;
+
+    for (const char *at = title; *at != '\0'; at = g_utf8_next_char(at)) {
+        gunichar c = g_utf8_get_char(at);
+        GUnicodeType type = g_unichar_type(c);
+
+        if (type == G_UNICODE_OTHER_SYMBOL || type == G_UNICODE_MODIFIER_SYMBOL ||
+            type == G_UNICODE_FORMAT || type == G_UNICODE_PRIVATE_USE ||
+            type == G_UNICODE_UNASSIGNED || g_unichar_iszerowidth(c))
+            g_string_append_c(plain, ' ');
+        else
+            g_string_append_unichar(plain, c);
+    }
+    g_strstrip(plain->str);
+    lower = g_ascii_strdown(plain->str, -1);
+    for (gsize i = 0; i < G_N_ELEMENTS(doing); i++) {
+        if (g_str_has_prefix(lower, doing[i])) {
+            char *rest = g_strchug(g_strdup(plain->str + strlen(doing[i])));
+
+            g_string_free(plain, TRUE);
+            return rest;
+        }
+    }
+    return g_string_free(plain, FALSE);
+}
+
 /* The material of a title: the whole of it, else what stands before a dash, bracket or comma. */
-static const struct spl_material *material_of_title(const struct spl_tables *tables,
+static const struct spl_material *material_of_words(const struct spl_tables *tables,
                                                     const char *title, GError **error)
 {
     static const char *const marks[] = {" - ", " \xe2\x80\x93 ", " (", ",", ":", ";", NULL};
@@ -85,6 +117,21 @@ static const struct spl_material *material_of_title(const struct spl_tables *tab
     }
     g_propagate_error(error, g_steal_pointer(&first));
     return NULL;
+}
+
+/* As it stands, else without what people set round it. */
+static const struct spl_material *material_of_title(const struct spl_tables *tables,
+                                                    const char *title, GError **error)
+{
+    g_autoptr(GError) first = NULL;
+    const struct spl_material *material = material_of_words(tables, title, &first);
+    g_autofree char *plain = plain_title(title);
+
+    if (material == NULL && strcmp(plain, title) != 0 && *plain != '\0')
+        material = material_of_words(tables, plain, error);
+    else if (first != NULL)
+        g_propagate_error(error, g_steal_pointer(&first));
+    return material;
 }
 
 /* The slug, NULL without an error when the entry is no row at all. */

@@ -6,6 +6,7 @@
 
 #include <string.h>
 
+#include "exchange/entry_mark.h"
 #include "exchange/ical_read.h"
 #include "exchange/ical_repeat.h"
 #include "exchange/ical_zone.h"
@@ -37,6 +38,7 @@ const struct spl_shape spl_busy_read_shape =
 
 /* An event, and what a newer version or an instance of its own says of it. */
 struct collect {
+    gboolean others; /* without entries of a book */
     struct spl_busy_read *out;
     struct spl_ical_scan *scan;
     struct spl_day first, last;
@@ -421,7 +423,8 @@ static gboolean collect_all(struct collect *collect, spl_ical_reader *reader, GE
 
     spl_entry_init(&entry);
     while (spl_ical_reader_next(reader, &entry, &failure))
-        take(collect, &entry);
+        if (!collect->others || spl_entry_get_x(&entry, SPL_ENTRY_MARK_NAME) == NULL)
+            take(collect, &entry);
     spl_entry_clear(&entry);
     if (failure != NULL) {
         g_propagate_error(error, failure);
@@ -435,8 +438,8 @@ static gboolean collect_all(struct collect *collect, spl_ical_reader *reader, GE
 }
 
 gboolean spl_busy_read(const char *path, struct spl_day first, struct spl_day last,
-                       const char *zone, const char *names, struct spl_busy_read *out,
-                       GError **error)
+                       const char *zone, const char *names, gboolean others,
+                       struct spl_busy_read *out, GError **error)
 {
     g_autoptr(spl_ical_reader) reader = NULL;
     struct spl_busy_read busy;
@@ -445,6 +448,7 @@ gboolean spl_busy_read(const char *path, struct spl_day first, struct spl_day la
                               .last = last,
                               .zone = zone,
                               .names_path = names,
+                              .others = others,
                               .budget = DAYS_LOOKED_AT_MAX};
     GArray *left;
     gboolean ok;

@@ -18,6 +18,7 @@
 
 static const struct spl_field finding_fields[] = {
     SPL_FIELD(spl_ical_finding, line, SPL_INT, "line", "line"),
+    SPL_FIELD(spl_ical_finding, grade, SPL_TEXT, "grade", "grade"),
     SPL_FIELD(spl_ical_finding, rule, SPL_TEXT, "rule", "rule"),
     SPL_FIELD(spl_ical_finding, message, SPL_TEXT, "message", "what is wrong"),
     SPL_FIELD(spl_ical_finding, section, SPL_TEXT, "section", "written in"),
@@ -31,6 +32,8 @@ static const struct spl_field checked_fields[] = {
     SPL_FIELD(spl_ical_checked, events, SPL_INT, "events", "events"),
     SPL_FIELD(spl_ical_checked, todos, SPL_INT, "todos", "tasks"),
     SPL_FIELD(spl_ical_checked, alarms, SPL_INT, "alarms", "alarms"),
+    SPL_FIELD(spl_ical_checked, errors, SPL_INT, "errors", "errors"),
+    SPL_FIELD(spl_ical_checked, remarks, SPL_INT, "remarks", "remarks"),
     SPL_FIELD(spl_ical_checked, more, SPL_BOOL, "more", NULL),
     SPL_FIELD_LIST(spl_ical_checked, findings, &spl_ical_finding_shape, "findings", NULL),
 };
@@ -60,16 +63,22 @@ struct check {
 static void add_finding(gpointer data, int line, const char *rule, const char *message)
 {
     struct check *check = data;
-    struct spl_ical_finding finding = {line, g_strdup(rule), NULL, NULL};
+    struct spl_ical_finding finding = {.line = line, .rule = g_strdup(rule)};
+    gboolean remark = FALSE;
 
+    for (gsize i = 0; i < spl_ical_n_rules; i++)
+        if (strcmp(spl_ical_rules[i].name, rule) == 0) {
+            finding.section = g_strdup(spl_ical_rules[i].section);
+            remark = spl_ical_rules[i].remark;
+        }
+    finding.grade = g_strdup(remark ? "remark" : "error");
+    check->out->remarks += remark;
+    check->out->errors += !remark;
     if (check->out->findings->len >= SPL_ICAL_FINDINGS_MAX) {
         check->out->more = TRUE;
-        g_free(finding.rule);
+        spl_record_clear(&spl_ical_finding_shape, &finding);
         return;
     }
-    for (gsize i = 0; i < spl_ical_n_rules; i++)
-        if (strcmp(spl_ical_rules[i].name, rule) == 0)
-            finding.section = g_strdup(spl_ical_rules[i].section);
     finding.message = spl_text_scrub(message, FALSE);
     if (strlen(finding.message) > 300) { /* a value may be as long as it likes, a message not */
         g_autofree char *whole = finding.message;
@@ -387,7 +396,7 @@ void spl_ical_check_bytes(const char *bytes, gsize size, struct spl_ical_checked
             spl_ical_find(&check.sink, GPOINTER_TO_INT(line), "tzid-undefined",
                           "TZID=%s has no VTIMEZONE in the file", (const char *)tzid);
     g_array_sort(checked->findings, compare_findings);
-    checked->ok = checked->findings->len == 0;
+    checked->ok = checked->errors == 0;
     g_hash_table_unref(check.sink.uids);
     g_hash_table_unref(check.sink.zones_used);
     g_hash_table_unref(check.sink.zones);

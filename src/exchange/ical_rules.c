@@ -6,66 +6,70 @@
 
 #include <string.h>
 
+#include "exchange/ical_color.h"
 #include "exchange/ical_value.h"
+#include "exchange/ical_zone.h"
 
 const struct spl_ical_rule spl_ical_rules[] = {
     /* octets and lines */
-    {"line-end", "RFC 5545 3.1"},
-    {"line-length", "RFC 5545 3.1"},
-    {"split-character", "RFC 5545 3.1"},
-    {"utf-8", "RFC 5545 3.1.4"},
-    {"control-octet", "RFC 5545 3.1"},
-    {"byte-order-mark", "common practice"},
-    {"content-line", "RFC 5545 3.1"},
+    {"line-end", "RFC 5545 3.1", FALSE},
+    {"line-length", "RFC 5545 3.1", TRUE},
+    {"split-character", "RFC 5545 3.1", FALSE},
+    {"utf-8", "RFC 5545 3.1.4", FALSE},
+    {"control-octet", "RFC 5545 3.1", FALSE},
+    {"byte-order-mark", "common practice", TRUE},
+    {"content-line", "RFC 5545 3.1", FALSE},
     /* the object */
-    {"begin-end", "RFC 5545 3.4"},
-    {"one-calendar", "common practice"},
-    {"version", "RFC 5545 3.7.4"},
-    {"prodid", "RFC 5545 3.7.3"},
-    {"empty-calendar", "RFC 5545 3.6"},
-    {"method", "RFC 5546 3.2.1, RFC 4791 4.1"},
-    {"value-parameter", "RFC 7986 5.7, 5.8, 5.10"},
+    {"begin-end", "RFC 5545 3.4", FALSE},
+    {"one-calendar", "common practice", TRUE},
+    {"version", "RFC 5545 3.7.4", FALSE},
+    {"prodid", "RFC 5545 3.7.3", FALSE},
+    {"empty-calendar", "RFC 5545 3.6", FALSE},
+    {"method", "RFC 5546 3.2.1, RFC 4791 4.1", TRUE},
+    {"value-parameter", "RFC 7986 5.7, 5.8, 5.10", FALSE},
     /* events and tasks */
-    {"uid-missing", "RFC 5545 3.6.1, 3.6.2"},
-    {"uid-form", "RFC 7986 5.3"},
-    {"uid-twice", "RFC 5545 3.8.4.7"},
-    {"dtstamp-missing", "RFC 5545 3.6.1, 3.6.2"},
-    {"dtstart-missing", "RFC 5545 3.6.1"},
-    {"once", "RFC 5545 3.6.1, 3.6.2, 3.6.6"},
-    {"empty-value", "common practice"},
-    {"text", "RFC 5545 3.3.11"},
-    {"category-comma", "common practice"},
-    {"own-property", "RFC 5545 3.8.8.2"},
-    {"uri", "RFC 5545 3.3.13"},
-    {"enumeration", "RFC 5545 3.8.1.3, 3.8.1.11, 3.8.2.7"},
-    {"number", "RFC 5545 3.8.1.8, 3.8.1.9, 3.8.7.4"},
-    {"geo", "RFC 5545 3.8.1.6"},
-    {"wrong-component", "RFC 5545 3.6.1, 3.6.2"},
+    {"uid-missing", "RFC 5545 3.6.1, 3.6.2", FALSE},
+    {"uid-form", "RFC 7986 5.3", TRUE},
+    {"uid-twice", "RFC 5545 3.8.4.7", FALSE},
+    {"dtstamp-missing", "RFC 5545 3.6.1, 3.6.2", FALSE},
+    {"dtstart-missing", "RFC 5545 3.6.1", FALSE},
+    {"once", "RFC 5545 3.6.1, 3.6.2, 3.6.6", FALSE},
+    {"empty-value", "common practice", TRUE},
+    {"text", "RFC 5545 3.3.11", FALSE},
+    {"category-comma", "common practice", TRUE},
+    {"own-property", "RFC 5545 3.8.8.2", TRUE},
+    {"uri", "RFC 5545 3.3.13", FALSE},
+    {"enumeration", "RFC 5545 3.8.1.3, 3.8.1.11, 3.8.2.7", FALSE},
+    {"number", "RFC 5545 3.8.1.8, 3.8.1.9, 3.8.7.4", FALSE},
+    {"geo", "RFC 5545 3.8.1.6", FALSE},
+    {"color", "RFC 7986 5.9", FALSE},
+    {"wrong-component", "RFC 5545 3.6.1, 3.6.2", FALSE},
     /* days and times */
-    {"date-form", "RFC 5545 3.3.4, 3.3.5"},
-    {"date-exists", "RFC 5545 3.3.4, 3.3.5"},
-    {"value-type", "RFC 5545 3.2.20, 3.8.2.4"},
-    {"utc", "RFC 5545 3.8.2.1, 3.8.7"},
-    {"end-type", "RFC 5545 3.8.2.2, 3.8.2.3"},
-    {"end-after-start", "RFC 5545 3.8.2.2, 3.8.2.3"},
-    {"end-and-duration", "RFC 5545 3.6.1, 3.6.2"},
-    {"duration", "RFC 5545 3.3.6, 3.8.2.5"},
-    {"tzid-misplaced", "RFC 5545 3.2.19"},
-    {"tzid-undefined", "RFC 5545 3.2.19"},
-    {"floating", "common practice"},
-    {"vtimezone", "RFC 5545 3.6.5"},
+    {"date-form", "RFC 5545 3.3.4, 3.3.5", FALSE},
+    {"date-exists", "RFC 5545 3.3.4, 3.3.5", FALSE},
+    {"value-type", "RFC 5545 3.2.20, 3.8.2.4", FALSE},
+    {"utc", "RFC 5545 3.8.2.1, 3.8.7", FALSE},
+    {"end-type", "RFC 5545 3.8.2.2, 3.8.2.3", FALSE},
+    {"end-after-start", "RFC 5545 3.8.2.2, 3.8.2.3", FALSE},
+    {"end-and-duration", "RFC 5545 3.6.1, 3.6.2", FALSE},
+    {"duration", "RFC 5545 3.3.6, 3.8.2.5", FALSE},
+    {"tzid-misplaced", "RFC 5545 3.2.19", FALSE},
+    {"tzid-undefined", "RFC 5545 3.2.19", FALSE},
+    {"floating", "common practice", TRUE},
+    {"skipped-time", "RFC 5545 3.3.5", TRUE},
+    {"vtimezone", "RFC 5545 3.6.5", FALSE},
     /* rules */
-    {"rule", "RFC 5545 3.3.10"},
-    {"until-type", "RFC 5545 3.3.10"},
-    {"until-and-count", "RFC 5545 3.3.10"},
+    {"rule", "RFC 5545 3.3.10", FALSE},
+    {"until-type", "RFC 5545 3.3.10", FALSE},
+    {"until-and-count", "RFC 5545 3.3.10", FALSE},
     /* alarms */
-    {"alarm-required", "RFC 5545 3.6.6"},
-    {"alarm-description", "RFC 5545 3.6.6"},
-    {"alarm-trigger", "RFC 5545 3.8.6.3"},
-    {"alarm-repeat", "RFC 5545 3.6.6"},
-    {"alarm-after-start", "common practice"},
-    {"alarm-last", "common practice"},
-    {"alarm-place", "RFC 5545 3.6.6"},
+    {"alarm-required", "RFC 5545 3.6.6", FALSE},
+    {"alarm-description", "RFC 5545 3.6.6", FALSE},
+    {"alarm-trigger", "RFC 5545 3.8.6.3", FALSE},
+    {"alarm-repeat", "RFC 5545 3.6.6", FALSE},
+    {"alarm-after-start", "common practice", TRUE},
+    {"alarm-last", "common practice", TRUE},
+    {"alarm-place", "RFC 5545 3.6.6", FALSE},
 };
 const gsize spl_ical_n_rules = G_N_ELEMENTS(spl_ical_rules);
 
@@ -130,6 +134,23 @@ static gboolean is_one_of(const char *text, const char *const *words)
 
 /* ---- days and times -------------------------------------------------------------------------- */
 
+/* In spring an hour does not exist: what stands in it is taken by the offset before, or not at all.
+ */
+static void check_skipped(const struct spl_ical_line *line, const char *tzid,
+                          struct spl_ical_time time, const struct spl_ical_sink *sink)
+{
+    struct spl_day day = time.day;
+    int min = time.second / 60, was = min;
+
+    if (!spl_zone_is_known(tzid) || !spl_zone_convert(tzid, "UTC", &day.n, &min) ||
+        !spl_zone_convert("UTC", tzid, &day.n, &min))
+        return;
+    if (day.n != time.day.n || min != was)
+        spl_ical_find(sink, line->line, "skipped-time",
+                      "%s:%s is skipped by the clocks of %s; readers take it for different moments",
+                      line->name, line->value, tzid);
+}
+
 /* A date or time with its parameters looked at; FALSE when nothing can be compared with it. */
 static gboolean check_time(const struct spl_ical_line *line, const struct spl_ical_sink *sink,
                            struct spl_ical_time *time)
@@ -156,9 +177,10 @@ static gboolean check_time(const struct spl_ical_line *line, const struct spl_ic
     if (tzid != NULL && (time->second < 0 || time->utc))
         spl_ical_find(sink, line->line, "tzid-misplaced", "%s has a TZID on a date or UTC time",
                       line->name);
-    else if (tzid != NULL)
+    else if (tzid != NULL) {
         g_hash_table_insert(sink->zones_used, g_strdup(tzid), GINT_TO_POINTER(line->line));
-    else if (time->second >= 0 && !time->utc)
+        check_skipped(line, tzid, *time, sink);
+    } else if (time->second >= 0 && !time->utc)
         spl_ical_find(sink, line->line, "floating",
                       "%s has a time without a zone, which readers take for different moments",
                       line->name);
@@ -220,58 +242,182 @@ static void check_further_days(const struct spl_ical_component *component,
     }
 }
 
-static void check_rule(const struct spl_ical_line *line, const struct spl_ical_time *start,
+/* ---- repetition rules ------------------------------------------------------------------------ */
+
+/* A part of a rule: what it may hold, and beside which FREQ (RFC 5545 3.3.10). */
+enum part_kind {
+    PART_OTHER,
+    PART_NUMBERS, /* from 1, or from `least` */
+    PART_SIGNED,  /* 1 to most, or as many from the end */
+    PART_DAYS,    /* "MO,-1SU" */
+    PART_DAY
+};
+
+static const struct part {
+    const char *name;
+    enum part_kind kind;
+    int least, most;
+    const char *not_with; /* FREQs */
+} rule_parts[] = {
+    {"FREQ", PART_OTHER, 0, 0, ""},
+    {"UNTIL", PART_OTHER, 0, 0, ""},
+    {"COUNT", PART_OTHER, 0, 0, ""},
+    {"INTERVAL", PART_OTHER, 0, 0, ""},
+    {"BYSECOND", PART_NUMBERS, 0, 60, ""},
+    {"BYMINUTE", PART_NUMBERS, 0, 59, ""},
+    {"BYHOUR", PART_NUMBERS, 0, 23, ""},
+    {"BYDAY", PART_DAYS, 1, 53, ""},
+    {"BYMONTHDAY", PART_SIGNED, 1, 31, "WEEKLY"},
+    {"BYYEARDAY", PART_SIGNED, 1, 366, "DAILY WEEKLY MONTHLY"},
+    {"BYWEEKNO", PART_SIGNED, 1, 53, "SECONDLY MINUTELY HOURLY DAILY WEEKLY MONTHLY"},
+    {"BYMONTH", PART_NUMBERS, 1, 12, ""},
+    {"BYSETPOS", PART_SIGNED, 1, 366, ""},
+    {"WKST", PART_DAY, 0, 0, ""},
+};
+
+static int part_number(const char *name)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(rule_parts); i++)
+        if (g_ascii_strcasecmp(name, rule_parts[i].name) == 0)
+            return (int)i;
+    return -1;
+}
+
+/* "MO", "-1SU"; `*numbered` when a number stands before it. */
+static gboolean is_weekday(const char *text, gboolean *numbered)
+{
+    static const char *const days[] = {"MO", "TU", "WE", "TH", "FR", "SA", "SU", NULL};
+    gsize size = strlen(text);
+    g_autofree char *number = size > 2 ? g_strndup(text, size - 2) : NULL;
+    const char *digits = number;
+
+    *numbered = number != NULL;
+    if (digits != NULL && (*digits == '+' || *digits == '-'))
+        digits++;
+    return size >= 2 && is_one_of(text + size - 2, days) &&
+           (digits == NULL || spl_ical_integer_parse(digits, 1, 53));
+}
+
+static gboolean has_value(const struct part *part, const char *text, gboolean *numbered)
+{
+    gboolean sign = part->kind == PART_SIGNED && (*text == '+' || *text == '-');
+
+    if (part->kind == PART_DAYS || part->kind == PART_DAY)
+        return is_weekday(text, numbered) && (part->kind == PART_DAYS || !*numbered);
+    return spl_ical_integer_parse(text + sign, part->least, part->most);
+}
+
+/* A rule taken apart: the value of each of rule_parts, NULL: not there. */
+struct rule {
+    const struct spl_ical_line *line;
+    const struct spl_ical_time *start; /* NULL: none */
+    const char *values[G_N_ELEMENTS(rule_parts)];
+    gboolean numbered_days;
+};
+
+static const char *rule_value(const struct rule *rule, const char *name)
+{
+    return rule->values[part_number(name)];
+}
+
+static void check_until(const struct rule *rule, const char *value,
+                        const struct spl_ical_sink *sink)
+{
+    const struct spl_ical_time *start = rule->start;
+    struct spl_ical_time time;
+
+    if (!spl_ical_time_parse(value, &time) || !spl_day_is_set(time.day) || time.second == -2)
+        spl_ical_find(sink, rule->line->line, "rule", "RRULE UNTIL=%s is no date or time", value);
+    else if (start != NULL && (start->second < 0) != (time.second < 0))
+        spl_ical_find(sink, rule->line->line, "until-type",
+                      "UNTIL=%s is not of the type of DTSTART", value);
+    else if (start != NULL && start->second >= 0 && !time.utc)
+        spl_ical_find(sink, rule->line->line, "until-type",
+                      "UNTIL=%s must be in UTC where DTSTART has a zone", value);
+}
+
+static void check_part(struct rule *rule, const struct part *part, const char *value,
                        const struct spl_ical_sink *sink)
+{
+    g_auto(GStrv) members = g_strsplit(value, ",", -1);
+    const char *freq = rule_value(rule, "FREQ");
+    g_auto(GStrv) not_with = g_strsplit(part->not_with, " ", -1);
+
+    for (char **member = members; part->kind != PART_OTHER && *member != NULL; member++) {
+        gboolean numbered = FALSE;
+
+        if (!has_value(part, *member, &numbered)) {
+            spl_ical_find(sink, rule->line->line, "rule", "RRULE %s=%s: '%s' is none of its values",
+                          part->name, value, *member);
+            break;
+        }
+        rule->numbered_days = rule->numbered_days || numbered;
+    }
+    if (freq != NULL && is_one_of(freq, (const char *const *)not_with))
+        spl_ical_find(sink, rule->line->line, "rule", "RRULE %s does not go with FREQ=%s",
+                      part->name, freq);
+    if (rule->start != NULL && rule->start->second < 0 &&
+        (strcmp(part->name, "BYHOUR") == 0 || strcmp(part->name, "BYMINUTE") == 0 ||
+         strcmp(part->name, "BYSECOND") == 0))
+        spl_ical_find(sink, rule->line->line, "rule", "RRULE %s does not go with a date",
+                      part->name);
+    if ((strcmp(part->name, "COUNT") == 0 || strcmp(part->name, "INTERVAL") == 0) &&
+        !spl_ical_integer_parse(value, 1, G_MAXINT))
+        spl_ical_find(sink, rule->line->line, "rule", "RRULE %s=%s is not a positive number",
+                      part->name, value);
+}
+
+/* What its parts must not be together. */
+static void check_together(const struct rule *rule, const struct spl_ical_sink *sink)
 {
     static const char *const freqs[] = {"SECONDLY", "MINUTELY", "HOURLY", "DAILY",
                                         "WEEKLY",   "MONTHLY",  "YEARLY", NULL};
-    static const char *const parts[] = {"FREQ",       "UNTIL",     "COUNT",    "INTERVAL",
-                                        "BYSECOND",   "BYMINUTE",  "BYHOUR",   "BYDAY",
-                                        "BYMONTHDAY", "BYYEARDAY", "BYWEEKNO", "BYMONTH",
-                                        "BYSETPOS",   "WKST",      NULL};
+    const char *freq = rule_value(rule, "FREQ");
+    gboolean other = FALSE;
+    int line = rule->line->line;
+
+    for (gsize i = 0; i < G_N_ELEMENTS(rule_parts); i++)
+        other = other || (rule->values[i] != NULL && g_str_has_prefix(rule_parts[i].name, "BY") &&
+                          strcmp(rule_parts[i].name, "BYSETPOS") != 0);
+    if (freq == NULL || !is_one_of(freq, freqs))
+        spl_ical_find(sink, line, "rule", "RRULE has no known FREQ");
+    else if (rule->numbered_days && g_ascii_strcasecmp(freq, "MONTHLY") != 0 &&
+             (g_ascii_strcasecmp(freq, "YEARLY") != 0 || rule_value(rule, "BYWEEKNO") != NULL))
+        spl_ical_find(sink, line, "rule",
+                      "RRULE BYDAY=%s: a number goes with months and years alone",
+                      rule_value(rule, "BYDAY"));
+    if (rule_value(rule, "BYSETPOS") != NULL && !other)
+        spl_ical_find(sink, line, "rule", "RRULE BYSETPOS needs another BY part");
+    if (rule_value(rule, "UNTIL") != NULL && rule_value(rule, "COUNT") != NULL)
+        spl_ical_find(sink, line, "until-and-count", "RRULE has both UNTIL and COUNT");
+}
+
+static void check_rule(const struct spl_ical_line *line, const struct spl_ical_time *start,
+                       const struct spl_ical_sink *sink)
+{
     g_auto(GStrv) pieces = g_strsplit(line->value, ";", -1);
-    gboolean freq = FALSE, until = FALSE, count = FALSE;
+    struct rule rule = {.line = line, .start = start};
 
     for (char **piece = pieces; *piece != NULL; piece++) {
         char *value = strchr(*piece, '=');
-        struct spl_ical_time time;
+        int number;
 
         if (value != NULL)
             *value++ = '\0';
-        if (value == NULL || *value == '\0' || !is_one_of(*piece, parts)) {
+        number = part_number(*piece);
+        if (value == NULL || *value == '\0' || number < 0)
             spl_ical_find(sink, line->line, "rule", "RRULE part '%s' is not known", *piece);
-            continue;
-        }
-        if (g_ascii_strcasecmp(*piece, "FREQ") == 0) {
-            freq = is_one_of(value, freqs);
-        } else if (g_ascii_strcasecmp(*piece, "COUNT") == 0 ||
-                   g_ascii_strcasecmp(*piece, "INTERVAL") == 0) {
-            count = count || g_ascii_strcasecmp(*piece, "COUNT") == 0;
-            if (!spl_ical_integer_parse(value, 1, G_MAXINT))
-                spl_ical_find(sink, line->line, "rule", "RRULE %s=%s is not a positive number",
-                              *piece, value);
-        } else if (g_ascii_strcasecmp(*piece, "UNTIL") == 0) {
-            until = TRUE;
-            if (!spl_ical_time_parse(value, &time) || !spl_day_is_set(time.day) ||
-                time.second == -2)
-                spl_ical_find(sink, line->line, "rule", "RRULE UNTIL=%s is no date or time", value);
-            else if (start != NULL && (start->second < 0) != (time.second < 0))
-                spl_ical_find(sink, line->line, "until-type",
-                              "UNTIL=%s is not of the type of DTSTART", value);
-            else if (start != NULL && start->second >= 0 && !time.utc)
-                spl_ical_find(sink, line->line, "until-type",
-                              "UNTIL=%s must be in UTC where DTSTART has a zone", value);
-        } else if (start != NULL && start->second < 0 &&
-                   (g_ascii_strcasecmp(*piece, "BYHOUR") == 0 ||
-                    g_ascii_strcasecmp(*piece, "BYMINUTE") == 0 ||
-                    g_ascii_strcasecmp(*piece, "BYSECOND") == 0)) {
-            spl_ical_find(sink, line->line, "rule", "RRULE %s does not go with a date", *piece);
-        }
+        else if (rule.values[number] != NULL)
+            spl_ical_find(sink, line->line, "rule", "RRULE %s stands more than once", *piece);
+        else
+            rule.values[number] = value;
     }
-    if (!freq)
-        spl_ical_find(sink, line->line, "rule", "RRULE has no known FREQ");
-    if (until && count)
-        spl_ical_find(sink, line->line, "until-and-count", "RRULE has both UNTIL and COUNT");
+    for (gsize i = 0; i < G_N_ELEMENTS(rule_parts); i++)
+        if (rule.values[i] != NULL)
+            check_part(&rule, &rule_parts[i], rule.values[i], sink);
+    if (rule_value(&rule, "UNTIL") != NULL)
+        check_until(&rule, rule_value(&rule, "UNTIL"), sink);
+    check_together(&rule, sink);
 }
 
 static void check_times(const struct spl_ical_component *component, gboolean task,
@@ -391,6 +537,9 @@ static void check_property(const struct spl_ical_line *line, gboolean task,
         (strcmp(line->name, "PERCENT-COMPLETE") == 0 &&
          !spl_ical_integer_parse(line->value, 0, 100)))
         spl_ical_find(sink, line->line, "number", "%s:%s is no number in its range", line->name,
+                      line->value);
+    if (strcmp(line->name, "COLOR") == 0 && !spl_ical_color_is_valid(line->value))
+        spl_ical_find(sink, line->line, "color", "COLOR:%s is none of the colour names of CSS3",
                       line->value);
     if (strcmp(line->name, "GEO") == 0 && !spl_ical_geo_is_valid(line->value))
         spl_ical_find(sink, line->line, "geo", "GEO:%s is not \"latitude;longitude\" in degrees",

@@ -13,6 +13,7 @@
 struct spl_ical_rule {
     const char *name;
     const char *section;
+    gboolean remark; /* a habit of others' files that readers put up with, or no more than advice */
 };
 extern const struct spl_ical_rule spl_ical_rules[];
 extern const gsize spl_ical_n_rules;

@@ -188,12 +188,12 @@ static void put_alarm(GString *text, const struct spl_entry *entry, const char *
                       gint64 minutes)
 {
     gboolean all_day = entry->start_min < 0;
-    gint64 days = (minutes + 24 * 60 - 1) / (24 * 60);
+    gint64 days = (minutes - MAX(entry->start_min, 0) + 24 * 60 - 1) / (24 * 60);
     g_autofree char *said = NULL;
     char trigger[64];
 
     /* What rings on the day before says so: its title alone would be read as today's. */
-    if (all_day && minutes > 0)
+    if (minutes > MAX(entry->start_min, 0))
         said = days == 1 ? g_strconcat("Tomorrow: ", summary, NULL)
                          : g_strdup_printf("In %d days: %s", (int)days, summary);
     trigger_text(minutes, trigger);

@@ -15,6 +15,8 @@ static const struct spl_input busy_rows[] = {
     SPL_INPUT(spl_busy_question, to, DAY, "to", "last day (default a year later)"),
     SPL_INPUT(spl_busy_question, zone, NAME, "zone", "whose clock to show", .value = "ZONE",
               .setting = "zone"),
+    SPL_INPUT(spl_busy_question, others, FLAG, "others",
+              "without the outings that a book wrote into it"),
 };
 
 static void fill_busy(void *record, struct spl_day today)
@@ -37,8 +39,8 @@ gboolean spl_calendar_busy(struct spl_house *house, const struct spl_busy_questi
 
     if (!spl_entry_take(house, &spl_busy_inputs, said, &question, error))
         return FALSE;
-    ok =
-        spl_busy_read(question.path, question.from, question.to, question.zone, names, busy, error);
+    ok = spl_busy_read(question.path, question.from, question.to, question.zone, names,
+                       question.others, busy, error);
     spl_inputs_clear(&spl_busy_inputs, &question);
     return ok;
 }

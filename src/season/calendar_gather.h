@@ -20,6 +20,9 @@ enum spl_calendar_what {
     SPL_CALENDAR_CHECKS = 1 << 3,
     SPL_CALENDAR_ALL = (1 << 4) - 1
 };
+/* "windows", "outings", "steps", "checks": the word of each bit, which is the category too. */
+#define SPL_CALENDAR_KINDS 4
+extern const char *const spl_calendar_kinds[SPL_CALENDAR_KINDS];
 
 enum spl_calendar_tasks {
     SPL_CALENDAR_EVENTS,    /* reminders are events */
@@ -61,7 +64,8 @@ typedef gboolean (*spl_calendar_each)(struct spl_calendar_item *item, gpointer d
 struct spl_calendar_gather {
     struct spl_house *house;
     const struct spl_calendar_scope *scope;
-    char *zone; /* of timed reminders; NULL: all-day */
+    char *zone;  /* of timed reminders; NULL: all-day */
+    char *clock; /* zone of outings; NULL: all-day */
     spl_calendar_each each;
     gpointer data;
     guint8 *met; /* SPL_CALENDAR_MET_SIZE zeros for a register that was empty at the start, so that

@@ -2,17 +2,24 @@
  *
  * Kept outings as calendar entries. See season/calendar_gather.h.
  */
+#include <math.h>
 #include <string.h>
 
 #include "base/amount.h"
 #include "base/text.h"
 #include "book/plan.h"
 #include "book/site.h"
+#include "core/geodesic.h"
 #include "core/verdict.h"
 #include "season/calendar_gather.h"
 #include "season/check_private.h"
 #include "season/ground.h"
+#include "season/plan_free.h"
+#include "season/plan_problem.h"
 #include "simpling/error.h"
+
+#define ALARM_MIN (15 * 60) /* before its day begins: nine in the morning of the day before */
+#define DAY_MIN (24 * 60)
 
 static const struct spl_site *site_of(const struct spl_calendar_gather *gather, gint64 id)
 {
@@ -97,16 +104,76 @@ static void add_cautions(const struct spl_calendar_gather *gather, const GPtrArr
     }
 }
 
+/* "home to Scarth Wood 6 km, 9 min": a leg by road as the plan reckons it. */
+static void add_leg(const struct spl_calendar_gather *gather, struct spl_position from,
+                    struct spl_position to, const char *words, GString *text)
+{
+    double speed = SPL_PLAN_KM_PER_H, km;
+
+    spl_house_setting_number(gather->house, "speed", &speed);
+    km = spl_geodesic_inverse(from, to, NULL, NULL) / 1000 * SPL_PLAN_DETOUR;
+    g_string_append_printf(text, "%s %.0f km, %.0f min", words, km, km / speed * 60);
+}
+
+/* The way from home by all stops and back. */
+static void add_travel(const struct spl_calendar_gather *gather, const GPtrArray *sites,
+                       GString *text)
+{
+    struct spl_position home, at;
+
+    if (sites->len == 0 || !spl_house_setting_place(gather->house, &home.lat, &home.lon))
+        return;
+    at = home;
+    g_string_append(text, "Travel: ");
+    for (guint i = 0; i < sites->len; i++) {
+        const struct spl_site *site = g_ptr_array_index(sites, i);
+        struct spl_position here = {.lat = site->lat, .lon = site->lon};
+        g_autofree char *words = g_strconcat(i == 0 ? "to " : "; to ", site->name, NULL);
+
+        add_leg(gather, at, here, words, text);
+        at = here;
+    }
+    add_leg(gather, at, home, "; way home", text);
+    g_string_append(text, ".\n");
+}
+
+/* From the hour in which the dew is off at the first stop, as long as it takes. */
+static void set_times(const struct spl_calendar_gather *gather,
+                      const struct spl_kept_outing *outing, const struct spl_site *first,
+                      struct spl_calendar_item *item, GString *text)
+{
+    struct spl_entry *entry = &item->entry;
+    struct spl_plan_free dry;
+
+    entry->opaque = TRUE;
+    entry->alarm_min = ALARM_MIN;
+    if (gather->clock == NULL || first == NULL) {
+        g_string_append(text, "All day, as long as the book has no zone.\n");
+        return;
+    }
+    dry = spl_plan_free_on(gather->house, NULL, outing->day, first->lat, first->lon);
+    entry->start_min = CLAMP(dry.from_min, 0, DAY_MIN - 2);
+    entry->end_min =
+        CLAMP(entry->start_min + (int)ceil(outing->hours * 60), entry->start_min + 1, DAY_MIN - 1);
+    entry->zone = g_strdup(gather->clock);
+    entry->alarm_min = ALARM_MIN + entry->start_min;
+    g_string_append_printf(text, "From %02d:%02d, when the dew is off, until about %02d:%02d.\n",
+                           entry->start_min / 60, entry->start_min % 60, entry->end_min / 60,
+                           entry->end_min % 60);
+}
+
 static gboolean take_outing(struct spl_calendar_gather *gather,
                             const struct spl_kept_outing *outing, GError **error)
 {
+    const struct spl_site *first;
     struct spl_calendar_item item;
     g_autoptr(GString) text = g_string_new(NULL);
     g_autoptr(GString) places = g_string_new(NULL);
     g_autoptr(GPtrArray) materials = g_ptr_array_new();
     g_autoptr(GPtrArray) closed = g_ptr_array_new();
     g_autoptr(GString) title = g_string_new(NULL);
-    const struct spl_site *first = NULL;
+    g_autoptr(GString) stops = g_string_new(NULL);
+    g_autoptr(GPtrArray) sites = g_ptr_array_new();
     gboolean ok = TRUE;
 
     g_string_append_printf(text, "About %.1f hours, %.0f km.", outing->hours, outing->km);
@@ -122,19 +189,22 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
 
         if (site == NULL)
             continue;
-        if (first == NULL)
-            first = site;
+        g_ptr_array_add(sites, (gpointer)site);
         g_string_append_printf(places, "%s%s", places->len > 0 ? ", " : "", site->name);
-        ok = add_stop(gather, outing, site, text, materials, closed, error);
+        ok = add_stop(gather, outing, site, stops, materials, closed, error);
     }
-    g_string_append(text, "\nCheck again before picking.\n");
-    add_cautions(gather, materials, text);
+    g_string_append(stops, "\nCheck again before picking.\n");
+    add_cautions(gather, materials, stops);
     if (!ok ||
         !spl_calendar_item_begin(gather, &item, g_strdup_printf("outing;%s", outing->uuid), error))
         return FALSE;
     item.entry.first = item.entry.last = outing->day;
     spl_day_to_ymd(outing->day, &item.year, NULL, NULL);
     item.entry.status = SPL_ENTRY_CONFIRMED;
+    first = sites->len > 0 ? g_ptr_array_index(sites, 0) : NULL;
+    set_times(gather, outing, first, &item, text);
+    add_travel(gather, sites, text);
+    g_string_append(text, stops->str);
     for (guint i = 0; i < closed->len; i++)
         g_string_append_printf(title, "%s%s", i == 0 ? "CLOSED: " : ", ",
                                (const char *)g_ptr_array_index(closed, i));
@@ -145,7 +215,6 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
     item.entry.description = g_strdup(g_strchomp(text->str));
     item.entry.location = g_strdup(places->str);
     item.entry.category = g_strdup("outings");
-    item.entry.alarm_min = 15 * 60; /* nine in the morning of the day before */
     if (gather->scope->with_places && first != NULL) {
         item.entry.lat = first->lat;
         item.entry.lon = first->lon;

@@ -27,6 +27,8 @@ static const struct spl_input write_rows[] = {
               "the file, or - (default calendar.ics by the book)"),
     SPL_INPUT(spl_calendar_words, split, FILE, "split", "one file an entry, for CalDAV folders",
               .value = "DIR"),
+    SPL_INPUT(spl_calendar_words, kinds, FILE, "kinds",
+              "a named calendar of each kind, in a folder", .value = "DIR"),
     SPL_INPUT(spl_calendar_words, what, NAME, "what",
               "of windows,outings,steps,checks (default all)", .value = "KINDS"),
     SPL_INPUT(spl_calendar_words, tasks, FLAG, "tasks", "a task beside each reminder"),
@@ -47,36 +49,33 @@ static const struct spl_input write_rows[] = {
 };
 static const struct spl_rule write_rules[] = {
     {SPL_RULE_MOST, {"tasks", "tasks_only"}},
-    {SPL_RULE_MOST, {"out", "split"}},
+    {SPL_RULE_MOST, {"out", "split", "kinds"}},
+    {SPL_RULE_MOST, {"kinds", "as"}},
     {SPL_RULE_WITH, {"zone", "at"}},
 };
+
+const char *const spl_calendar_kinds[SPL_CALENDAR_KINDS] = {"windows", "outings", "steps",
+                                                            "checks"};
 
 /* "windows,steps" -> the set. */
 static gboolean parse_what(const char *text, int *what, GError **error)
 {
-    static const struct {
-        const char *word;
-        int bit;
-    } kinds[] = {{"windows", SPL_CALENDAR_WINDOWS},
-                 {"outings", SPL_CALENDAR_OUTINGS},
-                 {"steps", SPL_CALENDAR_STEPS},
-                 {"checks", SPL_CALENDAR_CHECKS}};
     g_auto(GStrv) parts = g_strsplit(text, ",", -1);
     int set = 0;
 
     for (char **part = parts; *part != NULL; part++) {
         gsize i = 0;
 
-        while (i < G_N_ELEMENTS(kinds) && strcmp(g_strstrip(*part), kinds[i].word) != 0)
+        while (i < SPL_CALENDAR_KINDS && strcmp(g_strstrip(*part), spl_calendar_kinds[i]) != 0)
             i++;
-        if (i == G_N_ELEMENTS(kinds)) {
+        if (i == SPL_CALENDAR_KINDS) {
             spl_error_set_input(error, SPL_ERROR_INVALID, "what",
                                 "'%s' is none of windows, outings, steps, checks; several are "
                                 "joined with commas",
                                 *part);
             return FALSE;
         }
-        set |= kinds[i].bit;
+        set |= 1 << i;
     }
     *what = set;
     return TRUE;

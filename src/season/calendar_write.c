@@ -12,7 +12,7 @@
 #include "base/amount.h"
 #include "base/file.h"
 #include "book/calendar_theirs.h"
-#include "book/setting.h"
+#include "book/plan.h"
 #include "core/verdict.h"
 #include "exchange/ical_read.h"
 #include "exchange/ical_write.h"
@@ -27,6 +27,7 @@
 #include "simpling/error.h"
 
 #define COUNTED_MAX (1 << 26)
+#define NAME "Herb season" /* as applications show it */
 #define CALLED_OFF "Called off: "
 
 /* A set of register ids. */
@@ -318,6 +319,22 @@ static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError 
 
 /* ---- what was withdrawn ---------------------------------------------------------------------- */
 
+static const char *category_of(const struct spl_calendar_key *key)
+{
+    return strcmp(key->kind, "window") == 0   ? "windows"
+           : strcmp(key->kind, "outing") == 0 ? "outings"
+           : strcmp(key->kind, "check") == 0  ? "checks"
+                                              : "steps";
+}
+
+static int what_of(const struct spl_calendar_key *key)
+{
+    for (int bit = 0; bit < SPL_CALENDAR_KINDS; bit++)
+        if (strcmp(spl_calendar_kinds[bit], category_of(key)) == 0)
+            return 1 << bit;
+    return 0;
+}
+
 /* TRUE when this run would have gathered the entry if the book still had it. */
 static gboolean was_asked_for(const struct run *run, const struct spl_calendar_row *row,
                               const struct spl_calendar_key *key)
@@ -326,20 +343,14 @@ static gboolean was_asked_for(const struct run *run, const struct spl_calendar_r
                   : run->scope.tasks == SPL_CALENDAR_TASKS_ONLY &&
                         strcmp(key->kind, "window") != 0 && strcmp(key->kind, "outing") != 0)
         return FALSE;
+    if ((run->scope.what & what_of(key)) == 0)
+        return FALSE;
     if (strcmp(key->kind, "window") == 0)
         return g_hash_table_contains(run->gather.years, GINT_TO_POINTER(row->year)) ||
                row->year == run->gather.season;
     if (strcmp(key->kind, "check") == 0)
         return key->year == run->gather.season;
     return TRUE;
-}
-
-static const char *category_of(const struct spl_calendar_key *key)
-{
-    return strcmp(key->kind, "window") == 0   ? "windows"
-           : strcmp(key->kind, "outing") == 0 ? "outings"
-           : strcmp(key->kind, "check") == 0  ? "checks"
-                                              : "steps";
 }
 
 static gboolean emit_cancelled(struct run *run, const struct spl_calendar_row *row,
@@ -430,6 +441,7 @@ static gboolean find_years(struct run *run, GError **error)
     struct spl_calendar_gather gather = {.house = run->gather.house,
                                          .scope = &run->scope,
                                          .zone = run->gather.zone,
+                                         .clock = run->gather.clock,
                                          .each = take_years,
                                          .data = &years};
     gboolean ok = spl_calendar_gather(&gather, error);
@@ -605,10 +617,38 @@ static gboolean write_folder(struct run *run, const char *path, GError **error)
     return TRUE;
 }
 
+/* Outings alone have a time of day: in the book's zone, whose description covers their years. */
+static gboolean choose_clock(struct run *run, GError **error)
+{
+    struct spl_house *house = run->gather.house;
+    g_autofree char *zone = spl_house_setting_text(house, "zone");
+    g_autoptr(GArray) outings = NULL;
+    double lat = 50, lon = 0;
+
+    if ((run->scope.what & SPL_CALENDAR_OUTINGS) == 0 || zone == NULL || !spl_zone_is_known(zone))
+        return TRUE;
+    (void)spl_house_setting_place(house, &lat, &lon);
+    outings = spl_kept_outing_list(house->book, spl_day_season(house->today, lat), error);
+    for (guint i = 0; outings != NULL && i < outings->len; i++) {
+        struct spl_day day = g_array_index(outings, struct spl_kept_outing, i).day;
+        int year;
+
+        spl_day_to_ymd(day, &year, NULL, NULL);
+        if (run->gather.clock == NULL) {
+            run->gather.clock = g_strdup(zone);
+            run->options.year_first = year;
+        }
+        run->options.year_first = MIN(run->options.year_first, year);
+        run->options.year_last = MAX(run->options.year_last, year);
+    }
+    run->options.zone = run->gather.clock;
+    return outings != NULL;
+}
+
 static gboolean choose_zone(struct run *run, GError **error)
 {
     if (run->scope.at_min < 0)
-        return TRUE;
+        return choose_clock(run, error);
     run->gather.zone = run->words->zone != NULL ? g_strdup(run->words->zone)
                                                 : spl_house_setting_text(run->gather.house, "zone");
     if (run->gather.zone == NULL) {
@@ -623,19 +663,22 @@ static gboolean choose_zone(struct run *run, GError **error)
         return FALSE;
     }
     run->options.zone = run->gather.zone;
+    run->gather.clock = g_strdup(run->gather.zone);
     return find_years(run, error);
 }
 
+/* `kind`: a calendar of one kind, which has all of that kind. Inside a transaction. */
 static gboolean write_calendar(struct spl_house *house, const struct spl_calendar_words *words,
-                               FILE *stream, struct spl_calendar_written *written, GError **error)
+                               FILE *stream, gboolean kind, GPtrArray *files,
+                               struct spl_calendar_written *written, GError **error)
 {
     struct run run = {.gather = {.house = house, .each = take_item},
                       .words = words,
                       .stream = stream,
                       .book = house->book,
+                      .files = files,
                       .out = written};
     g_autofree char *path = NULL;
-    g_autofree char *name = NULL;
     gboolean ok;
 
     if (!spl_calendar_scope_of(words, &run.scope, error))
@@ -643,32 +686,24 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     run.gather.scope = &run.scope;
     run.gather.data = &run;
     run.options.with_places = words->with_places;
-    run.whole = run.scope.what == SPL_CALENDAR_ALL && !spl_day_is_set(words->from) &&
+    run.whole = (run.scope.what == SPL_CALENDAR_ALL || kind) && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
     ids_init(&run.seen);
     ids_init(&run.put);
     ids_init(&run.held);
-    run.files = spl_calendar_files_new();
     run.there = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
     g_array_set_clear_func(run.fresh, fresh_clear);
-    if (words->name == NULL)
-        name = g_strdup_printf("Herb season (%s)", spl_setting_mark(house->book));
-    run.options.name = words->name != NULL ? words->name : name;
+    run.options.name = words->name != NULL ? words->name : NAME;
     if (words->split == NULL && !words->new_only)
         run.options.refresh_days = 1;
-    ok = spl_book_begin(house->book, error);
-    if (ok) {
-        run.now = spl_book_stamp(house->book, error) / G_USEC_PER_SEC;
-        ok = run.now != 0 && choose_zone(&run, error) && open_target(&run, &path, error) &&
-             (words->split != NULL ? write_folder(&run, path, error)
-                                   : write_file(&run, path, error));
-        ok = spl_book_finish(house->book, ok, error);
-    }
-    spl_calendar_files_settle(run.files, ok);
+    run.now = spl_book_stamp(house->book, error) / G_USEC_PER_SEC;
+    ok = run.now != 0 && choose_zone(&run, error) && open_target(&run, &path, error) &&
+         (words->split != NULL ? write_folder(&run, path, error) : write_file(&run, path, error));
     spl_ical_writer_free(run.writer);
     spl_calendar_gather_clear(&run.gather);
     g_free(run.gather.zone);
+    g_free(run.gather.clock);
     g_hash_table_unref(run.there);
     ids_clear(&run.seen);
     ids_clear(&run.put);
@@ -676,6 +711,83 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     g_clear_pointer(&run.theirs, g_hash_table_unref);
     g_array_unref(run.fresh);
     g_free(run.gather.met);
+    return ok;
+}
+
+/* One named calendar of a kind, so that each can be shown, coloured or left out by itself. */
+static gboolean write_kind(struct spl_house *house, const struct spl_calendar_words *words,
+                           const char *kind, GPtrArray *files, struct spl_calendar_written *written,
+                           GError **error)
+{
+    g_autofree char *file = g_strconcat(kind, ".ics", NULL);
+    g_autofree char *path = g_build_filename(words->kinds, file, NULL);
+    g_autofree char *name =
+        g_strdup_printf("%s: %s", words->name != NULL ? words->name : NAME, kind);
+    struct spl_calendar_words one = *words;
+    struct spl_calendar_written made = {.file = NULL};
+    GError *failed = NULL;
+    gboolean ok;
+
+    one.kinds = NULL;
+    one.out = path;
+    one.what = kind;
+    one.name = name;
+    ok = write_calendar(house, &one, NULL, TRUE, files, &made, &failed);
+    /* Of some kinds there may be none. */
+    if (!ok && g_error_matches(failed, SPL_ERROR, SPL_ERROR_NOT_FOUND)) {
+        g_clear_error(&failed);
+        ok = TRUE;
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    written->events += made.events;
+    written->todos += made.todos;
+    written->fresh += made.fresh;
+    written->changed += made.changed;
+    written->cancelled += made.cancelled;
+    spl_record_clear(&spl_calendar_written_shape, &made);
+    return ok;
+}
+
+static gboolean write_kinds(struct spl_house *house, const struct spl_calendar_words *words,
+                            GPtrArray *files, struct spl_calendar_written *written, GError **error)
+{
+    struct spl_calendar_scope scope;
+
+    if (!spl_calendar_scope_of(words, &scope, error))
+        return FALSE;
+    if (g_mkdir_with_parents(words->kinds, 0777) != 0) {
+        spl_error_set_input(error, SPL_ERROR_READ_ONLY, "kinds",
+                            "%s: the folder cannot be made; name another", words->kinds);
+        return FALSE;
+    }
+    for (int bit = 0; bit < SPL_CALENDAR_KINDS; bit++)
+        if ((scope.what >> bit & 1) != 0 &&
+            !write_kind(house, words, spl_calendar_kinds[bit], files, written, error))
+            return FALSE;
+    if (written->events + written->todos == 0 && !words->new_only) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
+                    "there is nothing to write: no entry falls into these calendars");
+        return FALSE;
+    }
+    written->file = g_canonicalize_filename(words->kinds, NULL);
+    written->target = g_strdup(written->file);
+    return TRUE;
+}
+
+static gboolean write_all(struct spl_house *house, const struct spl_calendar_words *words,
+                          FILE *stream, struct spl_calendar_written *written, GError **error)
+{
+    GPtrArray *files;
+    gboolean ok;
+
+    if (!spl_book_begin(house->book, error))
+        return FALSE;
+    files = spl_calendar_files_new();
+    ok = words->kinds != NULL ? write_kinds(house, words, files, written, error)
+                              : write_calendar(house, words, stream, FALSE, files, written, error);
+    ok = spl_book_finish(house->book, ok, error);
+    spl_calendar_files_settle(files, ok);
     return ok;
 }
 
@@ -691,7 +803,7 @@ gboolean spl_calendar_write(struct spl_house *house, const struct spl_calendar_w
     ok = stream != NULL || g_strcmp0(words.out, "-") != 0;
     if (!ok)
         spl_error_set_input(error, SPL_ERROR_USAGE, "out", "there is no output here; name a file");
-    ok = ok && write_calendar(house, &words, stream, &made, error);
+    ok = ok && write_all(house, &words, stream, &made, error);
     if (!ok && (spl_day_is_set(words.from) || spl_day_is_set(words.to)) && error != NULL &&
         g_error_matches(*error, SPL_ERROR, SPL_ERROR_NOT_FOUND))
         spl_error_about(error, spl_day_is_set(words.from) ? "from" : "to");

@@ -17,8 +17,6 @@
 
 /* From memory, where neither the book nor the tables say more. */
 #define DAY_HOURS 5.0
-#define KM_PER_H 40.0
-#define DETOUR 1.3      /* roads against the straight line */
 #define SETUP_HOURS 0.2 /* from the car to the first cut and back */
 #define PICK_G_PER_H 500.0
 #define PROCESS_G_PER_H                                                                            \
@@ -367,7 +365,7 @@ static gboolean set_travel(struct spl_plan_quest *o, GError **error)
     g_autoptr(GArray) extra = g_array_new(FALSE, FALSE, sizeof(double));
     guint known = o->problem->sites->len;
     g_autofree double *lat = NULL, *lon = NULL;
-    double speed = isnan(o->wish->km_per_h) ? KM_PER_H : o->wish->km_per_h;
+    double speed = isnan(o->wish->km_per_h) ? SPL_PLAN_KM_PER_H : o->wish->km_per_h;
 
     if (!add_kept_sites(o, extra, error))
         return FALSE;
@@ -387,7 +385,7 @@ static gboolean set_travel(struct spl_plan_quest *o, GError **error)
     }
     lat[o->problem->sites->len] = o->wish->home.lat;
     lon[o->problem->sites->len] = o->wish->home.lon;
-    spl_outing_set_travel(o->problem, lat, lon, DETOUR, speed);
+    spl_outing_set_travel(o->problem, lat, lon, SPL_PLAN_DETOUR, speed);
     return TRUE;
 }
 

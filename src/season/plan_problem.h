@@ -10,6 +10,9 @@
 #include "season/plan_free.h"
 #include "season/plan_private.h"
 
+#define SPL_PLAN_KM_PER_H 40.0 /* where nobody said how fast one travels */
+#define SPL_PLAN_DETOUR 1.3    /* roads against the straight line */
+
 struct spl_plan_quest {
     struct spl_house *house;
     const struct spl_plan_wish *wish;

@@ -149,7 +149,7 @@ static int read_busy(const char *path)
     int n;
 
     if (!spl_busy_read(path, spl_day_from_ymd(2027, 1, 1), spl_day_from_ymd(2027, 12, 31), NULL,
-                       NULL, &out, &error))
+                       NULL, FALSE, &out, &error))
         return -1;
     n = (int)out.busy->len;
     spl_record_clear(&spl_busy_read_shape, &out);

@@ -146,6 +146,40 @@ static void a_calendar_made_by_hand_is_understood_by_its_titles(void **state)
     spl_record_clear(&spl_almanac_read_shape, &read);
 }
 
+/* As people title what they will do. */
+static void titles_with_pictures_and_the_word_for_picking_are_understood(void **state)
+{
+    static const struct {
+        const char *title, *material; /* NULL: not understood */
+    } cases[] = {
+        {"Pick yarrow", "yarrow/herb"},
+        {"elderflower \xf0\x9f\x8c\xbc", "elder/flower"},
+        {"\xf0\x9f\x8c\xbf Gather nettle leaf (medicine)", "nettle/leaf"},
+        {"\xe2\x98\x98\xef\xb8\x8f nettle leaf", "nettle/leaf"},
+        {"Cut the hedge", NULL},
+        {"\xf0\x9f\x8c\xbc", NULL},
+        {"Pick", NULL},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(cases); i++) {
+        struct spl_almanac_read read;
+        g_autofree char *text =
+            g_strdup_printf("BEGIN:VCALENDAR\nVERSION:2.0\n" EVENT(
+                                "a", "DTSTART;VALUE=DATE:20250412\nDTEND;VALUE=DATE:"
+                                     "20250503\nSUMMARY:%s\n") "END:VCALENDAR\n",
+                            cases[i].title);
+
+        read_text(text, &read);
+        if (read.rows->len != (cases[i].material != NULL))
+            fail_msg("%s: %u rows", cases[i].title, read.rows->len);
+        if (cases[i].material != NULL)
+            assert_string_equal(g_array_index(read.rows, struct spl_almanac_row, 0).material,
+                                cases[i].material);
+        spl_record_clear(&spl_almanac_read_shape, &read);
+    }
+}
+
 static void what_an_almanac_says_badly_is_said_and_the_rest_kept(void **state)
 {
     static const char text[] =
@@ -193,6 +227,7 @@ static void what_is_no_calendar_is_an_error(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_shipped_almanacs_are_in_order_and_understood),
     cmocka_unit_test(a_calendar_made_by_hand_is_understood_by_its_titles),
+    cmocka_unit_test(titles_with_pictures_and_the_word_for_picking_are_understood),
     cmocka_unit_test(what_an_almanac_says_badly_is_said_and_the_rest_kept),
     cmocka_unit_test(what_is_no_calendar_is_an_error),
 };

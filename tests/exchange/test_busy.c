@@ -35,7 +35,8 @@ static char *busy_of(const char *events, const char *zone, const char *first, co
     assert_true(fd >= 0);
     close(fd);
     assert_true(g_file_set_contents(path, text, -1, NULL));
-    assert_true(spl_busy_read(path, day_of(first), day_of(last), zone, NAMES, &busy, &error));
+    assert_true(
+        spl_busy_read(path, day_of(first), day_of(last), zone, NAMES, FALSE, &busy, &error));
     for (guint i = 0; i < busy.busy->len; i++) {
         const struct spl_busy *piece = &g_array_index(busy.busy, struct spl_busy, i);
         char day[SPL_DAY_TEXT_SIZE];

@@ -432,7 +432,7 @@ static gboolean is_refused_cheaply(const char *what, const GString *text, gboole
             struct spl_busy_read out;
 
             if (spl_busy_read(path, spl_day_from_ymd(2027, 1, 1), spl_day_from_ymd(2027, 12, 31),
-                              NULL, NULL, &out, &error))
+                              NULL, NULL, FALSE, &out, &error))
                 spl_record_clear(&spl_busy_read_shape, &out);
         } else {
             spl_ical_reader *reader = spl_ical_reader_open(path, NULL, &error);

@@ -157,7 +157,7 @@ static void busy_times_are_those_that_take_time_up(void **state)
     close(fd);
     assert_true(g_file_set_contents(path, calendar, -1, NULL));
     assert_true(spl_busy_read(path, day_of("2027-05-01"), day_of("2027-06-30"), "Europe/London",
-                              NULL, &out, &error));
+                              NULL, FALSE, &out, &error));
     g_unlink(path);
     for (guint i = 0; i < out.busy->len && i < G_N_ELEMENTS(wanted); i++) {
         struct spl_busy *piece = &g_array_index(out.busy, struct spl_busy, i);
@@ -186,13 +186,13 @@ static void a_span_that_is_none_and_an_unknown_zone_are_refused(void **state)
 
     (void)state;
     assert_false(spl_busy_read("x.ics", day_of("2027-05-02"), day_of("2027-05-01"), NULL, NULL,
-                               &out, &error));
+                               FALSE, &out, &error));
     expect_error(error, SPL_ERROR_INVALID, "later last");
     assert_false(spl_busy_read("x.ics", day_of("2027-05-01"), day_of("2037-05-01"), NULL, NULL,
-                               &out, &error));
+                               FALSE, &out, &error));
     expect_error(error, SPL_ERROR_INVALID, "1100");
     assert_false(spl_busy_read("x.ics", day_of("2027-05-01"), day_of("2027-05-02"), "Mars/Base",
-                               NULL, &out, &error));
+                               NULL, FALSE, &out, &error));
     expect_error(error, SPL_ERROR_INVALID, "Mars/Base");
 }
 

@@ -541,7 +541,7 @@ const struct face_table face_tables[] = {
     {&spl_busy_inputs,
      read_busy,
      {"file", SAMPLES "our-dale.ics", "from", "2027-01-01", "to", "2027-06-30", "zone",
-      "Europe/London", NULL}},
+      "Europe/London", "others", "yes", NULL}},
     {&spl_check_inputs, check, {"all", "yes", "on", "2027-05-02", NULL}},
     {&spl_site_inputs,
      add_site,

@@ -25,13 +25,15 @@ struct spl_ical_finding {
     char *rule;    /* short name of the rule, "line-end", "end-after-start" ... */
     char *message; /* one sentence: what is wrong */
     char *section; /* where it is written: "RFC 5545 3.1", or "common practice" */
+    char *grade;   /* "error"; or "remark": a habit that readers put up with, or advice */
 };
 extern const struct spl_shape spl_ical_finding_shape;
 
 struct spl_ical_checked {
     char *file;
     int events, todos, alarms;
-    gboolean ok;      /* no finding */
+    gboolean ok; /* no error; remarks there may be */
+    int errors, remarks;
     gboolean more;    /* there were more than SPL_ICAL_FINDINGS_MAX; the rest is not listed */
     GArray *findings; /* of struct spl_ical_finding, in the order of the lines */
 };

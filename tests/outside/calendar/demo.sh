@@ -113,9 +113,9 @@ outing = next(event for event in re.findall("BEGIN:VEVENT.*?END:VEVENT", text, r
 def later(found):
     day = datetime.datetime.strptime(found.group(2), "%Y%m%d") + datetime.timedelta(days=1)
     return found.group(1) + day.strftime("%Y%m%d")
-moved = re.sub(r"(DT(?:START|END);VALUE=DATE:)(\d+)", later, outing)
+moved = re.sub(r"(DT(?:START|END);TZID=Europe/London:)(\d+)", later, outing)
 open(path, "w", newline="", encoding="utf-8").write(text.replace(outing, moved))
-open(path + ".day", "w").write(re.search(r"DTSTART;VALUE=DATE:(\d+)", moved).group(1))
+open(path + ".day", "w").write(re.search(r"DTSTART;TZID=Europe/London:(\d+)", moved).group(1))
 PYTHON
 "$simpling" calendar read "$work/all.ics" --as test --apply --json >"$work/moved.json" 2>/dev/null
 "$simpling" calendar read "$work/all.ics" --as test --apply --json >"$work/again.json" 2>/dev/null
@@ -130,7 +130,7 @@ text = open(f"{work}/other.ics", newline="", encoding="utf-8").read()
 outing = next(event for event in re.findall("BEGIN:VEVENT.*?END:VEVENT", text, re.S)
               if "SUMMARY:Outing" in event)
 day = open(f"{work}/all.ics.day").read()
-assert f"DTSTART;VALUE=DATE:{day}" in outing, (day, outing)
+assert f"DTSTART;TZID=Europe/London:{day}" in outing, (day, outing)
 open(f"{work}/other.ics", "w", newline="", encoding="utf-8").write(
     text.replace(outing, outing.replace("STATUS:CONFIRMED", "STATUS:CANCELLED")))
 PYTHON

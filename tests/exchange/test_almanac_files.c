@@ -6,6 +6,7 @@
 
 #include "core/shift.h"
 #include "core/stage.h"
+#include "core/window.h"
 #include "exchange/almanac.h"
 #include "exchange/ical_check.h"
 #include "exchange/table_files.h"
@@ -269,7 +270,92 @@ static void dates_say_their_years(void **state)
     spl_record_clear(&spl_almanac_read_shape, &read);
 }
 
+/* How often a text stands in a calendar, its lines unfolded. */
+static guint count_in_file(const char *file, const char *what)
+{
+    g_autofree char *path = g_strconcat(CALENDARS, file, NULL);
+    g_autofree char *text = NULL, *whole = NULL;
+    g_auto(GStrv) lines = NULL, parts = NULL;
+
+    assert_true(g_file_get_contents(path, &text, NULL, NULL));
+    lines = g_strsplit(text, "\r\n ", -1);
+    whole = g_strjoinv("", lines);
+    parts = g_strsplit(whole, what, -1);
+    return g_strv_length(parts) - 1;
+}
+
+/* The standard deviation of the start fifty kilometres north of the almanac's place. */
+static double start_sd(const struct spl_almanac_row *row)
+{
+    const struct spl_reference reference = {.known = FALSE};
+    const struct spl_window_site site = {.name = "North of it",
+                                         .lat = row->lat + 0.45,
+                                         .lon = row->lon,
+                                         .elevation_m = row->elevation_m,
+                                         .station_km = NAN,
+                                         .station_elevation_m = NAN,
+                                         .almanac_km = 50};
+    struct spl_row_season base;
+    struct spl_forecast forecast;
+
+    assert_true(spl_row_season_init(row, 2027, site.lat, &reference, &base));
+    spl_window_forecast(&base, &site, SPL_DAY_NONE, NULL, &forecast);
+    assert_int_equal(forecast.undated, row->period_from == 0);
+    return forecast.start_sd_d;
+}
+
+/* A source of years names them, and from what they were moved; where no dated source could be had
+ * the entry says so to whoever opens the calendar, and its band is wider by 5 days squared. */
+static void every_row_is_dated_or_says_that_it_is_not_and_is_wider(void **state)
+{
+    static const char *const years[] = {"1888-1902", "2009-2020", "1881-1910", "1941-1970",
+                                        "in 2023"};
+    g_autoptr(spl_tables) tables = load();
+    guint dated = 0, all = 0;
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(files); i++) {
+        struct spl_almanac_read read;
+        guint undated = 0;
+
+        read_almanac(files[i], tables, &read);
+        for (guint j = 0; j < read.rows->len; j++) {
+            struct spl_almanac_row *row = &g_array_index(read.rows, struct spl_almanac_row, j);
+            gboolean named = FALSE;
+            double sd, wide;
+
+            all++;
+            assert_int_equal(row->normals_from, 1991);
+            if (row->period_from == 0) {
+                undated++;
+                wide = start_sd(row);
+                row->period_from = row->normals_from;
+                row->period_to = row->normals_to;
+                sd = start_sd(row);
+                expect_near(wide * wide - sd * sd, 25, 1e-6, "d^2");
+                continue;
+            }
+            for (gsize y = 0; y < G_N_ELEMENTS(years); y++)
+                named |= strstr(row->source, years[y]) != NULL;
+            if (!named)
+                fail_msg("%s: %s has a period, but '%s' names no years", files[i], row->material,
+                         row->source);
+            /* What is of other years than its normals was moved, and says by how much. */
+            if (row->period_from == 1991 && strstr(row->source, "moved by") == NULL &&
+                strstr(row->source, "added for") == NULL)
+                fail_msg("%s: %s does not say how it was moved", files[i], row->material);
+            dated++;
+        }
+        assert_int_equal(count_in_file(files[i], "No dated source: these days are taken wider."),
+                         undated);
+        spl_record_clear(&spl_almanac_read_shape, &read);
+    }
+    print_message("%u of %u rows are dated\n", dated, all);
+    assert_int_equal(dated, 26 + 9);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_row_is_dated_or_says_that_it_is_not_and_is_wider),
     cmocka_unit_test(dates_say_their_years),
     cmocka_unit_test(every_almanac_passes_the_rules_of_icalendar),
     cmocka_unit_test(every_event_is_understood_with_place_and_normals),

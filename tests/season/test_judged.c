@@ -148,7 +148,7 @@ static void move_place(struct many *many)
         words.not_contaminated = TRUE;
     else
         words.to.accuracy_m = 5 + below(many, 60);
-    if (!spl_site_change(many->house, &words, &changed, &touched, NULL))
+    if (!spl_site_change(many->house, &words, &changed, &touched, NULL, NULL))
         return;
     if (touched != NULL)
         g_ptr_array_unref(touched);

@@ -137,6 +137,7 @@ static void move_place(struct many *many)
     g_autofree char *site = some_place(many);
     struct spl_site_edit_words words;
     struct spl_site changed;
+    char *caution;
     GPtrArray *touched;
 
     spl_inputs_init(&spl_site_edit_inputs, &words);
@@ -148,8 +149,9 @@ static void move_place(struct many *many)
         words.not_contaminated = TRUE;
     else
         words.to.accuracy_m = 5 + below(many, 60);
-    if (!spl_site_change(many->house, &words, &changed, &touched, NULL, NULL))
+    if (!spl_site_change(many->house, &words, &changed, &touched, &caution, NULL))
         return;
+    g_free(caution);
     if (touched != NULL)
         g_ptr_array_unref(touched);
     spl_record_clear(&spl_site_shape, &changed);

@@ -9,6 +9,7 @@
 #include <time.h>
 
 #include "book/check.h"
+#include "book/look.h"
 #include "book/migrations.h"
 #include "book/shelf.h"
 #include "book/statement.h"
@@ -180,7 +181,43 @@ static void to_open_a_book_takes_little_more_than_sqlite_does(void **state)
     assert_true(ours_s < 3 * sqlite_s);
 }
 
+/* A stranger's book has so much time, from its first page to its last row, and no more: also for
+ * what is read of it after it was looked at. */
+static void a_strangers_book_that_takes_too_long_is_left(void **state)
+{
+    static const char many[] =
+        "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 20000)"
+        " INSERT INTO amendment (uuid, subject, field, value, at, why)"
+        " SELECT 'a' || i, 'x', 'name', 'y', i, 'z' FROM n";
+    static const char all[] = "SELECT count(*) FROM amendment a JOIN amendment b"
+                              " ON a.value > b.why AND a.id + b.id > 0";
+    struct shelf *shelf = *state;
+    g_autoptr(spl_book) mine = shelf_open(shelf, SPL_BOOK_WRITE);
+    g_autoptr(spl_book) theirs = NULL;
+    g_autoptr(GError) error = NULL;
+    struct spl_look look;
+
+    assert_true(spl_book_begin(mine, &error) &&
+                spl_book_finish(mine, spl_book_execute(mine, &error, many, SPL_NONE), &error));
+    expect_ok(error);
+    theirs = shelf_open(shelf, SPL_BOOK_READ);
+    assert_false(spl_look_at_stranger(theirs, SPL_STAMP_MAX, 0, &look, &error));
+    expect_error(error, SPL_ERROR_LIMIT, "takes too long to read");
+    g_clear_error(&error);
+    assert_int_equal(spl_book_number(theirs, -1, &error, all, SPL_NONE), -1);
+    expect_error(error, SPL_ERROR_LIMIT, "takes too long to read");
+    g_clear_error(&error);
+    g_clear_pointer(&theirs, spl_book_close);
+
+    theirs = shelf_open(shelf, SPL_BOOK_READ);
+    assert_true(spl_look_at_stranger(theirs, SPL_STAMP_MAX, 600, &look, &error));
+    expect_ok(error);
+    spl_look_clear(&look);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_strangers_book_that_takes_too_long_is_left, shelf_set_up,
+                                    shelf_tear_down),
     cmocka_unit_test_setup_teardown(what_differs_from_the_migrations_is_named, shelf_set_up,
                                     shelf_tear_down),
     cmocka_unit_test_setup_teardown(how_the_sql_is_written_does_not_matter, shelf_set_up,

@@ -22,6 +22,9 @@ struct spl_day {
 /* TRUE if `day` holds a day at all. */
 gboolean spl_day_is_set(struct spl_day day);
 
+/* So many days after 1970-01-01 (before it, if negative); SPL_DAY_NONE outside the years 1-9999. */
+struct spl_day spl_day_from_count(gint64 n);
+
 /* The day of year 1-9999, month 1-12, day of month; SPL_DAY_NONE if there is no such day. */
 struct spl_day spl_day_from_ymd(int year, int month, int dom);
 

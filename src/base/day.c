@@ -70,6 +70,11 @@ int spl_day_of_year(struct spl_day day)
     return to_gdate(day, &date) ? (int)g_date_get_day_of_year(&date) : 0;
 }
 
+struct spl_day spl_day_from_count(gint64 n)
+{
+    return n < FIRST_N || n > LAST_N ? SPL_DAY_NONE : (struct spl_day){(gint32)n};
+}
+
 struct spl_day spl_day_add(struct spl_day day, int days)
 {
     gint64 n;
@@ -151,6 +156,8 @@ char *spl_day_words(struct spl_day day)
     if (!spl_day_is_set(day))
         return g_strdup("");
     spl_day_to_ymd(day, &year, &month, &dom);
+    if (month == 0) /* no day of the calendar */
+        return g_strdup("");
     at = put_number(at, dom);
     *at++ = ' ';
     at = g_stpcpy(at, month_names[month - 1]);

@@ -203,6 +203,14 @@ static struct spl_book *open_file(const char *path, int flags, const char *vfs, 
 
 static gboolean keep_copy(struct spl_book *book, GError **error);
 
+/* Rows that point to rows that are gone. Those that an older book has already stay, for its check
+ * to name; they are no reason not to open it. */
+static gint64 dangling(struct spl_book *book)
+{
+    return spl_book_number(book, 0, NULL, "SELECT count(*) FROM pragma_foreign_key_check",
+                           SPL_NONE);
+}
+
 /*
  * One BEGIN IMMEDIATE that reads user_version again, so that two programs may start at once. With
  * `keep` the old book is copied first, under the same lock: of two programs only one copies.
@@ -210,10 +218,11 @@ static gboolean keep_copy(struct spl_book *book, GError **error);
 static gboolean migrate_within(struct spl_book *book, int upto, gboolean keep, GError **error)
 {
     g_autofree char *identify = g_strdup_printf("PRAGMA application_id = %d", APPLICATION_ID);
-    gint64 version, faults;
+    gint64 version, before, faults;
 
     if (!spl_book_begin(book, error))
         return FALSE;
+    before = dangling(book);
     version = spl_book_number(book, -1, error, "PRAGMA user_version", SPL_NONE);
     if (version < 0 || (keep && version < upto && !keep_copy(book, error)))
         return spl_book_finish(book, FALSE, error);
@@ -226,8 +235,7 @@ static gboolean migrate_within(struct spl_book *book, int upto, gboolean keep, G
             !spl_book_script(book, set, error))
             return spl_book_finish(book, FALSE, error);
     }
-    faults =
-        spl_book_number(book, 0, NULL, "SELECT count(*) FROM pragma_foreign_key_check", SPL_NONE);
+    faults = dangling(book) - before;
     if (faults > 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
                     "%s: %" G_GINT64_FORMAT

@@ -331,9 +331,10 @@ double spl_statement_real(sqlite3_stmt *stmt, int column)
 
 struct spl_day spl_statement_day(sqlite3_stmt *stmt, int column)
 {
+    /* What is no day of the calendar is none: a spraying without a day is not thereby over. */
     return sqlite3_column_type(stmt, column) == SQLITE_NULL
                ? SPL_DAY_NONE
-               : (struct spl_day){sqlite3_column_int(stmt, column)};
+               : spl_day_from_count(sqlite3_column_int64(stmt, column));
 }
 
 struct spl_coded spl_statement_coded(sqlite3_stmt *stmt, int column)

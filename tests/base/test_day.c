@@ -48,6 +48,22 @@ static void months_are_cut_to_their_length(void **state)
     assert_false(spl_day_is_set(spl_day_add(spl_day_from_ymd(9999, 12, 31), 1)));
 }
 
+/* 719,162 days from 1 January 0001 to 1970, 2,932,896 from there to 31 December 9999: by Python's
+ * datetime. */
+static void a_count_outside_the_calendar_is_no_day(void **state)
+{
+    const gint64 outside[] = {-719163, 2932897, G_MAXINT64, G_MININT64, (gint64)1 << 32};
+    g_autofree char *words = spl_day_words((struct spl_day){-719163});
+    char text[SPL_DAY_TEXT_SIZE];
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(outside); i++)
+        assert_false(spl_day_is_set(spl_day_from_count(outside[i])));
+    assert_string_equal(spl_day_format(spl_day_from_count(-719162), text), "0001-01-01");
+    assert_string_equal(spl_day_format(spl_day_from_count(2932896), text), "9999-12-31");
+    assert_string_equal(words, "");
+}
+
 static void growing_year_turns_in_july_south_of_the_equator(void **state)
 {
     struct spl_day first, last;
@@ -65,6 +81,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(iso_dates_are_read_and_written),
     cmocka_unit_test(days_that_do_not_exist_are_refused),
     cmocka_unit_test(months_are_cut_to_their_length),
+    cmocka_unit_test(a_count_outside_the_calendar_is_no_day),
     cmocka_unit_test(growing_year_turns_in_july_south_of_the_equator),
 };
 expect_main(tests)

@@ -413,6 +413,36 @@ static void an_upgrade_gives_codes_and_a_dated_baseline(void **state)
     assert_string_equal(marks, "0");
 }
 
+/* Rows that lost their place before are no reason not to open the book; they stay and are named. */
+static void an_upgrade_takes_a_book_with_rows_astray(void **state)
+{
+    struct shelf *shelf = *state;
+    g_autoptr(GError) error = NULL;
+    g_autoptr(spl_book) book = NULL;
+    g_autofree char *before = NULL, *after = NULL, *pointing = NULL;
+    sqlite3 *db = NULL;
+
+    put_dump(shelf->path, "0007.sql");
+    book = spl_book_open(shelf->path, SPL_BOOK_READ, &error);
+    expect_ok(error);
+    before = text_of(book, "SELECT count(*) FROM harvest", SPL_NONE);
+    assert_string_not_equal(before, "0");
+    g_clear_pointer(&book, spl_book_close);
+    assert_int_equal(sqlite3_open(shelf->path, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(db,
+                                  "PRAGMA foreign_keys = OFF; DELETE FROM site WHERE id ="
+                                  " (SELECT site_id FROM harvest LIMIT 1)",
+                                  NULL, NULL, NULL),
+                     SQLITE_OK);
+    sqlite3_close(db);
+    book = spl_book_open(shelf->path, SPL_BOOK_WRITE, &error);
+    expect_ok(error);
+    after = text_of(book, "SELECT count(*) FROM harvest", SPL_NONE);
+    assert_string_equal(after, before);
+    pointing = text_of(book, "SELECT count(*) FROM pragma_foreign_key_check", SPL_NONE);
+    assert_string_not_equal(pointing, "0");
+}
+
 static void the_way_back_leads_to_the_book_before_the_upgrade(void **state)
 {
     struct shelf *shelf = *state;
@@ -488,6 +518,7 @@ int main(void)
         T(answers_trust_and_reactions_are_read_as_they_were_said),
         T(a_release_names_what_it_answers),
         T(an_upgrade_gives_codes_and_a_dated_baseline),
+        T(an_upgrade_takes_a_book_with_rows_astray),
         T(the_way_back_leads_to_the_book_before_the_upgrade),
         T(no_way_back_while_somebody_writes_or_to_a_damaged_copy),
     };

@@ -327,6 +327,34 @@ static void a_calendar_whose_register_is_damaged_is_still_written(void **state)
     }
 }
 
+/* A spraying whose day is none of the calendar is one without a day, and still closes; a jar begun
+ * on no day is still in the calendar and the lists. */
+static void a_day_that_is_none_stops_nothing_and_clears_nothing(void **state)
+{
+    static const char *const days[] = {"9223372036854775807", "-719163", "4294967296"};
+    static const char *const lines[] = {"batch list",  "calendar write --out herbs.ics",
+                                        "lot list",    "harvest list",
+                                        "check --all", "--json"};
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_clear_site(cli, "Mill Holme");
+    cli_ok(cli, "harvest add 'Mill Holme' nettle/leaf --weight 500g --stage 35 --on 2027-06-19");
+    cli_ok(cli, "batch start tincture --from H27-001:87g --jar 500mL --menstruum 'spirit 40%, Still"
+                " House, 7' --on 2027-06-20");
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --on 2027-06-18 --source x");
+    for (gsize i = 0; i < G_N_ELEMENTS(days); i++) {
+        g_autofree char *sql = g_strdup_printf(
+            "UPDATE spray_note SET day = %s WHERE kind = 'sprayed'; UPDATE batch SET day = %s",
+            days[i], days[i]);
+
+        execute(cli, "book.db", sql);
+        assert_int_equal(cli_run(cli, "check 'Withy Gill'"), 4);
+        for (gsize k = 0; k < G_N_ELEMENTS(lines); k++)
+            cli_ok(cli, lines[k]);
+    }
+}
+
 /* What nobody can reckon any more is said on the day's screen, beside all that can. */
 static void a_part_of_today_that_cannot_be_told_is_said(void **state)
 {
@@ -350,6 +378,7 @@ static void a_part_of_today_that_cannot_be_told_is_said(void **state)
 static const struct CMUnitTest tests[] = {
     cli_test(a_place_that_is_gone_stops_nothing_else),
     cli_test(a_calendar_whose_register_is_damaged_is_still_written),
+    cli_test(a_day_that_is_none_stops_nothing_and_clears_nothing),
     cli_test(a_part_of_today_that_cannot_be_told_is_said),
     cli_test(what_is_no_book_of_ours_is_refused_whole),
     cli_test(rows_that_the_door_would_refuse_are_left_out_and_named),

@@ -48,11 +48,15 @@ GArray *spl_record_amend(struct spl_house *house, const struct spl_amend_words *
                          GError **error);
 
 struct spl_strike_words {
-    const char *code, *why;
-    const char *by; /* NULL: the setting `who` */
+    const char *code;
+    gboolean last;   /* instead of a code: the last entry of this book */
+    const char *why; /* NULL, of the last entry alone: "taken back at once" */
+    const char *by;  /* NULL: the setting `who` */
 };
 extern const struct spl_inputs spl_strike_inputs;
-/* Takes a record back; it stays in the book, and nothing may draw on it. */
+/* Takes a record back; it stays in the book, and nothing may draw on it. What went out is taken
+ * back as the last entry alone. SPL_ERROR_REFUSED: something draws on it, or went out of it;
+ * SPL_ERROR_NOT_FOUND: there is no last entry. */
 gboolean spl_record_strike(struct spl_house *house, const struct spl_strike_words *words,
                            struct spl_correction *correction, GError **error);
 

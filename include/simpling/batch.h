@@ -13,6 +13,7 @@
 #include "simpling/need.h"
 #include "simpling/record/batch.h"
 #include "simpling/record/lot.h"
+#include "simpling/record/reaction.h"
 #include "simpling/source.h"
 
 /* ---- making ---- */
@@ -156,16 +157,50 @@ gboolean spl_lot_decide(struct spl_house *house, enum spl_lot_decision decision,
                         GPtrArray **with, GError **error);
 
 struct spl_lot_use_words {
-    GArray *lots;      /* struct spl_source_words, each with its amount */
-    const char *ref;   /* to whom: a number, never a name; NULL */
-    struct spl_day on; /* none: today */
-    const char *by;    /* NULL: the setting `who` */
+    GArray *lots;           /* struct spl_source_words, each with its amount */
+    const char *ref;        /* to whom: a number, never a name; NULL */
+    const char *directions; /* how it is to be taken; NULL */
+    struct spl_day on;      /* none: today */
+    const char *by;         /* NULL: the setting `who` */
 };
 extern const struct spl_inputs spl_lot_use_inputs;
 /* What went out: one call for a mixture of several. All or nothing. Returns a list of
  * spl_lot_use_shape. SPL_ERROR_REFUSED: held, withdrawn, destroyed or out-of-date lots, more than
  * is left; SPL_ERROR_INVALID: a reference that is no number. */
 GArray *spl_lot_use(struct spl_house *house, const struct spl_lot_use_words *words, GError **error);
+
+/* Some bottles, bags or jars of one size. */
+struct spl_bottle_words {
+    int count;
+    struct spl_amount size;
+};
+extern const struct spl_inputs spl_bottle_inputs; /* of an element: "4x100mL", "250g" */
+
+struct spl_lot_bottle_words {
+    const char *code;
+    GArray *bottles;   /* struct spl_bottle_words; NULL: as they were */
+    const char *place; /* where it stands; NULL: as it was */
+    const char *by;    /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_lot_bottle_inputs;
+/* What it was bottled into, and where that stands. SPL_ERROR_INVALID: bottles in mL of what is
+ * kept in grams, or the other way round. `cautions`: free with g_ptr_array_unref. */
+gboolean spl_lot_bottle(struct spl_house *house, const struct spl_lot_bottle_words *words,
+                        struct spl_lot *lot, GPtrArray **cautions, GError **error);
+
+struct spl_reaction_words {
+    const char *code;  /* of the lot; NULL: not known which */
+    const char *ref;   /* to whom it went: a number, never a name; NULL */
+    const char *kind;  /* "reaction", "complaint"; NULL: reaction */
+    const char *text;  /* what was said */
+    struct spl_day on; /* none: today */
+    const char *by;    /* who noted it; NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_reaction_inputs;
+/* Notes what somebody said of a lot or of what went to a reference; traces show it. SPL_ERROR_
+ * NOT_FOUND: nothing ever went to that reference. `cautions`: free with g_ptr_array_unref. */
+gboolean spl_lot_react(struct spl_house *house, const struct spl_reaction_words *words,
+                       struct spl_reaction *reaction, GPtrArray **cautions, GError **error);
 
 struct spl_discard_words {
     const char *code;

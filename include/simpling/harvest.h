@@ -14,11 +14,13 @@
 
 struct spl_harvest_words {
     const char *site, *material, *stage;
-    double weight_g;
+    double weight_g;              /* NAN: not weighed yet, counted in bags */
+    int bags;                     /* SPL_COUNT_NONE: not counted */
     double garbled_g;             /* NAN: not weighed */
     struct spl_day on;            /* none: today */
     const char *by;               /* names, joined with ", "; NULL: the setting `who` */
     const char *named_by, *signs; /* who named the plant, and by which signs; NULL */
+    gboolean signs_again; /* instead of both: the plant is the one named here in this season */
     const char *weather, *remark; /* NULL */
     const char *hold; /* why it is kept although the ground is closed; NULL: it is refused */
 };
@@ -44,6 +46,7 @@ gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_
 struct spl_harvest_question {
     const char *site, *material; /* NULL: any */
     struct spl_day from, to;     /* none: any */
+    gboolean unweighed;          /* only those whose weight is missing */
     gboolean all;                /* struck ones too */
 };
 extern const struct spl_inputs spl_harvest_question_inputs;
@@ -51,6 +54,18 @@ gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_q
                              gboolean (*each)(const struct spl_harvest *harvest, gpointer data,
                                               GError **error),
                              gpointer data, GError **error);
+
+/* The weight of a harvest that was counted in bags. */
+struct spl_harvest_weigh_words {
+    const char *code;
+    double weight_g;
+    double garbled_g; /* NAN: not weighed */
+    const char *by;   /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_harvest_weigh_inputs;
+/* SPL_ERROR_EXISTS: it was weighed; such a weight is corrected. */
+gboolean spl_harvest_weigh(struct spl_house *house, const struct spl_harvest_weigh_words *words,
+                           struct spl_harvest *harvest, GError **error);
 
 struct spl_harvest_release_words {
     const char *code;

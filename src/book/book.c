@@ -96,6 +96,7 @@ gboolean spl_book_begin(struct spl_book *book, GError **error)
             return FALSE;
         }
         book->doomed = FALSE;
+        book->stamped = FALSE;
     }
     book->depth++;
     return TRUE;

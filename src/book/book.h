@@ -95,8 +95,9 @@ void spl_book_end_reading(struct spl_book *book);
  * SPL_ERROR_EXISTS when something is there. */
 gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error);
 
-/* Now, as microseconds since 1970, later than any stamp in the book: the order of amendments. 0
- * when the book cannot be read. */
+/* Now, as microseconds since 1970, later than any stamp in the book: the order of amendments. In a
+ * transaction each is one more than that before, so that its rows are known as one entry. 0 when
+ * the book cannot be read. */
 void spl_book_set_now(struct spl_book *book, gint64 now_us);
 gint64 spl_book_stamp(struct spl_book *book, GError **error);
 

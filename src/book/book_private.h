@@ -19,13 +19,14 @@ struct spl_book {
     GPtrArray *plans;       /* of nouns, once made (noun.c); NULL: none yet */
     int schema_found;
     char *kept_copy;
-    guint depth;     /* of nested transactions */
-    gboolean doomed; /* an inner one was rolled back, or a statement failed */
-    GError *failure; /* the first failed statement in it; NULL: none */
-    gint64 scanned;  /* rows walked over without an index, so far */
-    gint64 now_us;   /* 0: the clock */
-    gint64 last_us;  /* last stamp given */
-    gint64 deadline; /* of a stranger's book, monotonic: no reading goes on after it */
+    guint depth;      /* of nested transactions */
+    gboolean doomed;  /* an inner one was rolled back, or a statement failed */
+    GError *failure;  /* the first failed statement in it; NULL: none */
+    gint64 scanned;   /* rows walked over without an index, so far */
+    gint64 now_us;    /* 0: the clock */
+    gint64 last_us;   /* last stamp given */
+    gboolean stamped; /* one was given in this transaction */
+    gint64 deadline;  /* of a stranger's book, monotonic: no reading goes on after it */
     spl_book_before_commit before; /* NULL: nothing is done then */
     gpointer before_data;
     GHashTable *settings; /* key -> value, read when the book is opened; NULL: to be read again */

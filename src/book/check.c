@@ -108,7 +108,7 @@ static const char *const rules[] = {
     " the last backup' FROM amendment a JOIN thing t ON t.uuid = a.subject"
     " WHERE a.field NOT LIKE 'due:%' AND NOT EXISTS (SELECT 1 FROM pragma_table_info(CASE"
     " t.kind WHEN 'H' THEN 'harvest' WHEN 'P' THEN 'purchase' WHEN 'D' THEN 'drying'"
-    " WHEN 'B' THEN 'batch' WHEN 'L' THEN 'lot' ELSE CASE WHEN EXISTS (SELECT 1"
+    " WHEN 'B' THEN 'batch' WHEN 'L' THEN 'lot' WHEN 'U' THEN 'use' ELSE CASE WHEN EXISTS (SELECT 1"
     " FROM spray_note n WHERE n.id = t.id) THEN 'spray_note' ELSE 'stage_note' END END) c"
     " WHERE c.name = a.field)",
     "SELECT 'site ' || s.name || ': was corrected in ''' || a.field || ''', which it has not;"
@@ -139,11 +139,13 @@ static const char *const rules[] = {
     " WHEN 'P' THEN 'correct its weight, or strike what drew too much'"
     " ELSE 'strike what drew too much' END FROM balance b JOIN thing t ON t.id = b.id"
     " WHERE b.left < -0.05",
+    /* Of the rows as they were written: a corrected yield is both sides' in proportion. */
     "SELECT " CODE("l") " || printf(': %.1f %s were bottled, its batches gave %.1f %s; strike"
-    " it and press again', l.amount, l.unit, l.given, l.unit) FROM (SELECT n.*, t.kind, (SELECT"
-    " total(CASE n.unit WHEN 'g' THEN d.grams ELSE d.ml END) FROM draw d"
-    " WHERE d.taker_id = n.id) AS given FROM lot_now n JOIN thing t ON t.id = n.id) l"
-    " WHERE l.struck IS NULL AND abs(l.amount - l.given) > 0.05",
+    " it and press again', l.bottled, l.unit, l.given, l.unit) FROM (SELECT n.*, t.kind,"
+    " b.amount AS bottled, (SELECT total(CASE n.unit WHEN 'g' THEN d.grams ELSE d.ml END)"
+    " FROM draw d WHERE d.taker_id = n.id) AS given FROM lot_now n JOIN lot b ON b.id = n.id"
+    " JOIN thing t ON t.id = n.id) l"
+    " WHERE l.struck IS NULL AND abs(l.bottled - l.given) > 0.05",
     /* Sugar more than doubles a syrup: a bound that holds for every preparation. */
     "SELECT " CODE("b") " || printf(': %.1f mL were pressed out of it, %.1f mL and %.1f g went"
     " in; strike the lot and press again', b.pressed_ml, b.ml, b.herb_g)"

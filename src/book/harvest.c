@@ -99,6 +99,7 @@ gboolean spl_harvest_each(struct spl_book *book, const struct spl_harvest_filter
                     filter->material != NULL ? " AND t.material = ?2" : " AND ?2 IS NULL",
                     spl_day_is_set(filter->from) ? " AND t.day >= ?3" : " AND ?3 IS NULL",
                     spl_day_is_set(filter->to) ? " AND t.day <= ?4" : " AND ?4 IS NULL",
+                    filter->unweighed ? " AND t.weight_g IS NULL" : "",
                     filter->all ? "" : " AND t.struck IS NULL", " ORDER BY t.day, t.id", NULL);
     g_autoptr(spl_statement) rows =
         spl_noun_open(book, &spl_harvest_noun, NULL, where,
@@ -115,6 +116,37 @@ gboolean spl_harvest_each(struct spl_book *book, const struct spl_harvest_filter
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
+}
+
+void spl_harvest_signs_clear(struct spl_harvest_signs *signs)
+{
+    g_free(signs->code);
+    g_free(signs->named_by);
+    g_free(signs->signs);
+    *signs = (struct spl_harvest_signs){0};
+}
+
+gboolean spl_harvest_signs_of(struct spl_book *book, gint64 site_id, const char *plant,
+                              struct spl_day from, struct spl_day to,
+                              struct spl_harvest_signs *signs, GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error,
+        "SELECT t.kind, t.mark, t.year, t.number, t.named_by, t.signs FROM harvest_now t"
+        " WHERE t.site_id = ? AND substr(t.material, 1, length(?2) + 1) = ?2 || '/'"
+        " AND t.day BETWEEN ? AND ? AND t.struck IS NULL AND coalesce(t.named_by, '') <> ''"
+        " AND coalesce(t.signs, '') <> '' ORDER BY t.day DESC, t.at DESC LIMIT 1",
+        SPL_WITH(site_id, plant, from, to));
+    struct spl_coded coded;
+    GError *failed = NULL;
+
+    *signs = (struct spl_harvest_signs){0};
+    if (row != NULL &&
+        spl_statement_next(row, &failed, SPL_INTO(&coded, &signs->named_by, &signs->signs)))
+        signs->code = spl_coded_format(book, &coded);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return row != NULL && failed == NULL;
 }
 
 double spl_harvest_taken_g(struct spl_book *book, gint64 site_id, const char *material,

@@ -24,6 +24,7 @@ struct spl_harvest_filter {
     gint64 site_id;
     const char *material;
     struct spl_day from, to; /* both included */
+    gboolean unweighed;      /* only those whose weight is missing */
     gboolean all;            /* struck ones too */
 };
 
@@ -33,6 +34,18 @@ gboolean spl_harvest_each(struct spl_book *book, const struct spl_harvest_filter
                           gboolean (*each)(const struct spl_harvest *harvest, gpointer data,
                                            GError **error),
                           gpointer data, GError **error);
+
+/* Who named a plant at a place, and by which signs. */
+struct spl_harvest_signs {
+    char *code; /* of the harvest; NULL: nobody */
+    char *named_by, *signs;
+};
+void spl_harvest_signs_clear(struct spl_harvest_signs *signs);
+
+/* The last in from..to that has both, of any part of the plant (its slug). */
+gboolean spl_harvest_signs_of(struct spl_book *book, gint64 site_id, const char *plant,
+                              struct spl_day from, struct spl_day to,
+                              struct spl_harvest_signs *signs, GError **error);
 
 /* Grams of a plant's part that were taken at a site in from..to, struck entries left out. */
 double spl_harvest_taken_g(struct spl_book *book, gint64 site_id, const char *material,

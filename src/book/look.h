@@ -65,7 +65,7 @@ gint64 spl_book_tomorrow(const struct spl_book *book);
 
 /* A corrected value that cannot be, of the alias `a` of amendment: an SQL expression. */
 #define SPL_AMENDMENT_IS_WRONG                                                                     \
-    "a.value IS NOT NULL AND NOT CASE WHEN a.field IN ('weight_g', 'garbled_g') THEN"              \
+    "a.value IS NOT NULL AND NOT CASE WHEN a.field IN ('weight_g', 'garbled_g', 'amount') THEN"    \
     " typeof(a.value) IN ('real', 'integer') AND a.value > 0 AND a.value <= 1000000"               \
     " WHEN a.field IN ('day', 'since', 'until', 'use_by') OR a.field LIKE 'due:%' THEN"            \
     " typeof(a.value) = 'integer' WHEN a.field = 'stage' THEN typeof(a.value) = 'integer' AND"     \

@@ -10,6 +10,7 @@
 #include "book/code.h"
 #include "book/draw.h"
 #include "book/noun.h"
+#include "book/reaction.h"
 #include "core/alcohol.h"
 
 static const struct spl_field event_fields[] = {
@@ -36,8 +37,9 @@ static const struct spl_field use_fields[] = {
     SPL_FIELD(spl_lot_use, date, SPL_DAY, "date", "date", SPL_READ("t.day")),
     SPL_FIELD_NUM(spl_lot_use, ml, 1, "ml", "mL", SPL_READ("iif(l.unit = 'mL', t.amount, NULL)")),
     SPL_FIELD_NUM(spl_lot_use, g, 1, "g", "g", SPL_READ("iif(l.unit = 'g', t.amount, NULL)")),
-    SPL_FIELD(spl_lot_use, ref, SPL_TEXT, "ref", "for", SPL_READ("t.ref")),
-    SPL_FIELD(spl_lot_use, by, SPL_TEXT, "by", "by", SPL_READ("t.by")),
+    SPL_FIELD(spl_lot_use, ref, SPL_TEXT, "ref", "for",
+              SPL_READ("iif(w.id IS NULL, t.ref, w.ref)")),
+    SPL_FIELD(spl_lot_use, by, SPL_TEXT, "by", "by", SPL_READ("iif(w.id IS NULL, t.by, w.by)")),
     SPL_FIELD(spl_lot_use, use, SPL_TEXT, "use", "use",
               SPL_CODE("g.kind, g.mark, g.year, g.number")),
     SPL_FIELD(spl_lot_use, directions, SPL_TEXT, "directions", NULL, SPL_READ("w.directions")),
@@ -78,6 +80,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD(spl_lot, taken, SPL_TEXTS, "taken", NULL),
     SPL_FIELD_LIST(spl_lot, events, &spl_lot_event_shape, "events", NULL),
     SPL_FIELD_LIST(spl_lot, used, &spl_lot_use_shape, "used", NULL),
+    SPL_FIELD_LIST(spl_lot, reactions, &spl_reaction_shape, "reactions", NULL),
     SPL_FIELD_SHOW(spl_lot, bottles, SPL_TEXT, "bottles", "bottles", SPL_STORED("bottles")),
     SPL_FIELD_SHOW(spl_lot, place, SPL_TEXT, "place", "stands", SPL_STORED("place")),
     SPL_FIELD_SHOW(spl_lot, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
@@ -242,7 +245,8 @@ gboolean spl_lot_find(struct spl_book *book, const char *code, struct spl_day to
         (found.taken = spl_draw_takers(book, found.id, error)) == NULL ||
         (found.events = spl_noun_list(book, &spl_lot_event_noun, "WHERE t.lot_id = ? ORDER BY t.at",
                                       SPL_WITH(found.id), error)) == NULL ||
-        (found.used = spl_lot_uses(book, found.id, error)) == NULL) {
+        (found.used = spl_lot_uses(book, found.id, error)) == NULL ||
+        (found.reactions = spl_reaction_list(book, found.id, NULL, error)) == NULL) {
         spl_record_clear(&spl_lot_shape, &found);
         return FALSE;
     }

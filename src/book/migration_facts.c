@@ -6,6 +6,7 @@
  *
  * `live` holds the strikes that stand, and every view looks there alone.
  */
+#include "book/migration_views.h"
 #include "book/migrations.h"
 
 /* Columns are laid out by hand. */
@@ -13,20 +14,6 @@
 
 /* '' is what was written before this schema: the book's own, or of a book that it merged. */
 #define MARKED(table) "ALTER TABLE " table " ADD COLUMN mark TEXT NOT NULL DEFAULT '';"
-
-#define STANDS(uuid) "NOT EXISTS (SELECT 1 FROM live x WHERE x.subject = " uuid ")"
-#define STRUCK(uuid)                                                                               \
-    "(SELECT x.why FROM live x WHERE x.subject = " uuid " ORDER BY x.at, x.uuid LIMIT 1)"
-
-/* The last amendment of a column of table alias t that stands, else the row's own value. */
-#define NOW(field)                                                                                 \
-    " coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = '" #field   \
-    "' AND " STANDS("a.uuid") " ORDER BY a.at DESC, a.uuid DESC LIMIT 1), t." #field ") AS "       \
-    #field
-
-/* The rows of a table that stand. */
-#define STANDING(table)                                                                            \
-    "CREATE VIEW " table "_now AS SELECT t.* FROM " table " t WHERE " STANDS("t.uuid") ";"
 
 const char spl_migration_facts[] =
     "DROP VIEW balance; DROP VIEW lot_now; DROP VIEW batch_now; DROP VIEW draw_now;"

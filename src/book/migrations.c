@@ -358,5 +358,6 @@ const struct spl_migration spl_migrations[] = {
     {"facts: whose each row is, strikes of any row, uses, answers", spl_migration_facts},
     {"calendars: what the person made of an entry there", spl_migration_calendar_theirs},
     {"which harvests have anything against their ground", spl_migration_judged},
+    {"a yield can be corrected", spl_migration_yield},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

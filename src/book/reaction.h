@@ -8,22 +8,7 @@
 #include <glib.h>
 
 #include "book/book.h"
-#include "simpling/day.h"
-#include "simpling/row.h"
-
-enum spl_reaction_kind { SPL_REACTION_COMPLAINT, SPL_REACTION_REACTION };
-
-struct spl_reaction {
-    gint64 id, lot_id; /* lot_id 0: of a reference alone */
-    char *uuid;
-    char *code; /* of the lot; filled on reading */
-    char *ref;  /* a number, never a name; NULL: of a lot alone */
-    enum spl_reaction_kind kind;
-    struct spl_day day;
-    char *words, *by;
-};
-/* JSON: date code ref kind words by. */
-extern const struct spl_shape spl_reaction_shape;
+#include "simpling/record/reaction.h"
 
 /* Writes it (id, uuid filled in); of a lot, a reference or both. Inside a transaction. */
 gboolean spl_reaction_add(struct spl_book *book, struct spl_reaction *reaction, GError **error);

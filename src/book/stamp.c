@@ -33,6 +33,16 @@ static const char last_stamp[] =
     " UNION ALL SELECT (SELECT at FROM outing_version ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM window_fix ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM method_figure ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM lot_use ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM charge ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM batch_step ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM planned ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM outing ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM day_off ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM site ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM station ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM almanac ORDER BY id DESC LIMIT 1)"
+    " UNION ALL SELECT (SELECT at FROM hazard_layer ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM thing ORDER BY id DESC LIMIT 1))";
 
 gint64 spl_book_stamp(struct spl_book *book, GError **error)
@@ -49,7 +59,13 @@ gint64 spl_book_stamp(struct spl_book *book, GError **error)
         }
         book->last_us = last;
     }
-    /* A clock set back must not make a correction older than the one it corrects. */
-    book->last_us = MAX(now, book->last_us + 1);
+    /* A clock set back must not make a correction older than the one it corrects. What is written
+     * together has stamps without a gap, so that it can be told from what was written before
+     * (book/last.h). */
+    if (book->depth > 0 && book->stamped)
+        book->last_us++;
+    else
+        book->last_us = MAX(now, book->last_us + 2);
+    book->stamped = TRUE;
     return book->last_us;
 }

@@ -146,7 +146,7 @@ static gboolean add_taking(const struct spl_harvest *harvest, gpointer data, GEr
     struct taking_walk *walk = data;
     const struct spl_material *material =
         spl_tables_material_by_slug(walk->tables, harvest->material);
-    struct spl_stand_taking taking = {material, harvest->weight_g,
+    struct spl_stand_taking taking = {material, isnan(harvest->weight_g) ? 0.0 : harvest->weight_g,
                                       spl_day_season(harvest->date, walk->lat)};
 
     (void)error;

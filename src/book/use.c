@@ -47,3 +47,17 @@ gboolean spl_use_find(struct spl_book *book, const char *code, struct spl_use *u
     spl_thing_clear(&thing);
     return there;
 }
+
+gboolean spl_use_of_ref(struct spl_book *book, const char *ref, gboolean *known, GError **error)
+{
+    GError *failed = NULL;
+    gint64 n = spl_book_number(book, 0, &failed, "SELECT count(*) FROM use_now WHERE ref = ?",
+                               SPL_WITH(ref));
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *known = n > 0;
+    return TRUE;
+}

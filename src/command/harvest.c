@@ -49,6 +49,15 @@ static int run_release(struct spl_call *call, GError **error)
     return spl_call_tell(call, &harvest, NULL);
 }
 
+static int run_weigh(struct spl_call *call, GError **error)
+{
+    struct spl_harvest harvest;
+
+    if (!spl_harvest_weigh(call->house, call->said, &harvest, error))
+        return -1;
+    return spl_call_tell(call, &harvest, NULL);
+}
+
 const struct spl_command spl_command_harvest_add = {
     .words = "harvest add",
     .summary = "Log what was taken, with the verdict of that day",
@@ -64,7 +73,7 @@ const struct spl_command spl_command_harvest_add = {
             "--by Edda --weather 'dry, after two days without rain'",
             "simpling harvest add 'Kell Moss' nettle/leaf --weight 200g --stage 35 --hold 'the "
             "grazier is away until Monday'",
-            NULL},
+            "simpling harvest add 'Withy Gill' nettle/leaf --bags 2 --stage 35", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_harvest_shape,
     .run = run_add,
@@ -90,6 +99,17 @@ const struct spl_command spl_command_harvest_show = {
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_harvest_shape,
     .run = run_show,
+};
+
+const struct spl_command spl_command_harvest_weigh = {
+    .words = "harvest weigh",
+    .summary = "Give a harvest that was logged in bags its weight",
+    .inputs = &spl_harvest_weigh_inputs,
+    .at = "code weight",
+    .examples = (const char *const[]){"simpling harvest weigh H27-006 640g --garbled 600g", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_harvest_shape,
+    .run = run_weigh,
 };
 
 const struct spl_command spl_command_harvest_release = {

@@ -36,6 +36,10 @@ static int run_show(struct spl_call *call, GError **error)
         fprintf(call->out, "\nwhat went out\n");
         spl_list_write_table(&spl_lot_use_shape, lot.used, call->width, call->out);
     }
+    if (!call->json && lot.reactions->len > 0) {
+        fprintf(call->out, "\nwhat was said of it\n");
+        spl_list_write_table(&spl_reaction_shape, lot.reactions, call->width, call->out);
+    }
     spl_record_clear(&spl_lot_shape, &lot);
     return 0;
 }
@@ -85,6 +89,26 @@ static int run_use(struct spl_call *call, GError **error)
     spl_call_print_list(call, uses, "nothing");
     spl_list_free(&spl_lot_use_shape, uses);
     return 0;
+}
+
+static int run_bottle(struct spl_call *call, GError **error)
+{
+    struct spl_lot lot;
+    GPtrArray *cautions;
+
+    if (!spl_lot_bottle(call->house, call->said, &lot, &cautions, error))
+        return -1;
+    return spl_call_tell(call, &lot, cautions);
+}
+
+static int run_reaction(struct spl_call *call, GError **error)
+{
+    struct spl_reaction reaction;
+    GPtrArray *cautions;
+
+    if (!spl_lot_react(call->house, call->said, &reaction, &cautions, error))
+        return -1;
+    return spl_call_tell(call, &reaction, cautions);
 }
 
 static int run_discard(struct spl_call *call, GError **error)
@@ -174,11 +198,41 @@ const struct spl_command spl_command_lot_use = {
     .about =
         "Held, withdrawn and out-of-date lots are refused, and more than is left; then nothing "
         "of the call is noted.",
-    .examples = (const char *const[]){"simpling lot use L26-001:50mL L26-002:2mL --for 1042", NULL},
+    .examples = (const char *const[]){"simpling lot use L26-001:50mL L26-002:2mL --for 1042 "
+                                      "--directions \"5 mL in water, three times a day\"",
+                                      NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_use_shape,
     .array = TRUE,
     .run = run_use,
+};
+
+const struct spl_command spl_command_lot_bottle = {
+    .words = "lot bottle",
+    .summary = "Note what a lot was bottled into, and where it stands",
+    .inputs = &spl_lot_bottle_inputs,
+    .at = "code bottles?",
+    .examples =
+        (const char *const[]){"simpling lot bottle L26-001 4x100mL 1x250mL --at \"shelf B3\"",
+                              "simpling lot bottle L26-001 --at \"the cupboard in the hall\"",
+                              NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_lot_shape,
+    .run = run_bottle,
+};
+
+const struct spl_command spl_command_lot_reaction = {
+    .words = "lot reaction",
+    .summary = "Note a complaint or a reaction to a lot, or to what went to a reference",
+    .inputs = &spl_reaction_inputs,
+    .at = "code?",
+    .about = "Traces and recall sheets show it.",
+    .examples = (const char *const[]){"simpling lot reaction L26-001 --for 1042 --text \"itching "
+                                      "after the second day; stopped\"",
+                                      NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_reaction_shape,
+    .run = run_reaction,
 };
 
 const struct spl_command spl_command_discard = {

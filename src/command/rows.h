@@ -45,7 +45,7 @@ extern const struct spl_command spl_command_weather_import, spl_command_weather_
 extern const struct spl_command spl_command_window_list, spl_command_window_check;
 /* harvest.c */
 extern const struct spl_command spl_command_harvest_add, spl_command_harvest_list,
-    spl_command_harvest_show, spl_command_harvest_release;
+    spl_command_harvest_show, spl_command_harvest_weigh, spl_command_harvest_release;
 /* need.c */
 extern const struct spl_command spl_command_need, spl_command_dilute;
 /* purchase.c */
@@ -60,7 +60,7 @@ extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
 /* lot.c */
 extern const struct spl_command spl_command_lot_list, spl_command_lot_show, spl_command_lot_count,
     spl_command_lot_release, spl_command_lot_withdraw, spl_command_lot_hold, spl_command_lot_use,
-    spl_command_discard;
+    spl_command_lot_bottle, spl_command_lot_reaction, spl_command_discard;
 /* question.c */
 extern const struct spl_command spl_command_questions, spl_command_answer;
 /* trace.c */

@@ -8,17 +8,16 @@
  *
  *   closed  marked contaminated; gathering refused; a dug part without leave to dig; sprayed on the
  *           site (a note, or a dated hazard at no distance) within hold_on_days or with no date; a
- *           planned spraying from its date on, until a word of a later day covers that day; a dated
- *           hazard nearer than closed_m within hold_near_days; a lasting one nearer than closed_m.
- *   ask     a hazard nearer than ask_m, or nearer than closed_m without a date or past
- *           hold_near_days; the 14 days before a planned spraying; no "unsprayed" word, or one that
- *           is too old (60 days in March-October, September-April in the south; 180 otherwise, but
- *           one too old at the end of those months stays so; 365
- *           on ground of one's own; its own `until` may shorten it), or that does not say since
- *           when, or that does not reach back hold_on_days, alone or joined to earlier words; leave
- *           to gather run out, never given, or not for this part; a layer that is incomplete or of
- *           doubtful position; a site of unknown accuracy.
- *   clear   none of these. In words "nothing known against it", never "safe".
+ *           planned spraying from its date on, until somebody says that it was not done or a word
+ * of a later day covers that day; a dated hazard nearer than closed_m within hold_near_days; a
+ * lasting one nearer than closed_m. ask     a hazard nearer than ask_m, or nearer than closed_m
+ * without a date or past hold_near_days; the 14 days before a planned spraying; no "unsprayed"
+ * word, or one that is too old (60 days in March-October, September-April in the south; 180
+ * otherwise, but one too old at the end of those months stays so; 365 on ground of one's own; its
+ * own `until` may shorten it), or that does not say since when, or that does not reach back
+ * hold_on_days, alone or joined to earlier words; leave to gather run out, never given, or not for
+ * this part; a layer that is incomplete or of doubtful position; a site of unknown accuracy. clear
+ * none of these. In words "nothing known against it", never "safe".
  *
  * Of leave given and refused on one day the refusal counts. Looking back at a day that is past,
  * what was sprayed after it says nothing of it, and a later word that covers it settles what only
@@ -85,7 +84,8 @@ struct spl_layer_near { /* a layer with gaps, near enough to matter */
 enum spl_spray_kind {
     SPL_SPRAY_UNSPRAYED, /* a word that nothing was sprayed, from `since` to `on` */
     SPL_SPRAY_SPRAYED,   /* sprayed on the site on `on` (none: at an unknown time) */
-    SPL_SPRAY_PLANNED    /* will be sprayed on `on` */
+    SPL_SPRAY_PLANNED,   /* will be sprayed on `on` */
+    SPL_SPRAY_NOT_DONE   /* what was planned for `on` was not done, or is called off */
 };
 
 struct spl_spray_note { /* one that stands: struck ones are left out */

@@ -124,6 +124,20 @@ static const struct spl_spray_note *word_against(const struct spl_judge *judge,
     return NULL;
 }
 
+/* Was it said of this very spraying that it was not done? */
+static gboolean is_called_off(const struct spl_judge *judge, struct spl_day planned)
+{
+    const GArray *notes = judge->ground->notes;
+
+    for (guint i = 0; notes != NULL && i < notes->len; i++) {
+        const struct spl_spray_note *note = &g_array_index(notes, struct spl_spray_note, i);
+
+        if (note->kind == SPL_SPRAY_NOT_DONE && note->on.n == planned.n)
+            return TRUE;
+    }
+    return FALSE;
+}
+
 static char *note_words(const struct spl_spray_note *note, const char *begin)
 {
     GString *words = g_string_new(begin);
@@ -196,7 +210,7 @@ static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *
         return;
     }
     age = judge->day.n - note->on.n;
-    if (age < -SPL_PLANNED_AHEAD_DAYS || age > judge->hold_days ||
+    if (age < -SPL_PLANNED_AHEAD_DAYS || age > judge->hold_days || is_called_off(judge, note->on) ||
         word_against(judge, note->on) != NULL)
         return;
     if (age < 0 && word_against(judge, judge->day) != NULL)

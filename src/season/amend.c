@@ -21,6 +21,7 @@
 #include "book/site.h"
 #include "core/stage.h"
 #include "core/tables.h"
+#include "season/batch_private.h"
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "season/state.h"
@@ -50,7 +51,7 @@ static const struct spl_input change_rows[] = {
 const struct spl_inputs spl_change_inputs = SPL_INPUTS("change", spl_change_words, change_rows);
 
 static const struct spl_input amend_rows[] = {
-    SPL_INPUT(spl_amend_words, code, CODE, "code", "the record", .needed = 1, .words = "HPDBLN"),
+    SPL_INPUT(spl_amend_words, code, CODE, "code", "the record", .needed = 1, .words = "HPDBLNU"),
     SPL_INPUT(spl_amend_words, changes, LIST, "changes", "what is to be corrected, and to what",
               .needed = 1, .item = &spl_change_inputs),
     SPL_INPUT(spl_amend_words, why, TEXT, "why", "the reason", .needed = 1),
@@ -59,39 +60,51 @@ static const struct spl_input amend_rows[] = {
 };
 const struct spl_inputs spl_amend_inputs = SPL_INPUTS("amend", spl_amend_words, amend_rows);
 
-static const struct spl_input strike_rows[] = {
-    SPL_INPUT(spl_strike_words, code, CODE, "code", "the record", .needed = 1, .words = "HPDBLN"),
-    SPL_INPUT(spl_strike_words, why, TEXT, "why", "the reason", .needed = 1),
-    SPL_INPUT(spl_strike_words, by, NAME, "by", "who takes it back", .value = "WHO",
-              .setting = "who"),
-};
-const struct spl_inputs spl_strike_inputs = SPL_INPUTS("strike", spl_strike_words, strike_rows);
-
 /* A lot is made by pressing, several at a time; this is what one may say of each afterwards. */
 struct lot_words {
     struct spl_day on, use_by;
+    struct spl_amount yield;
     const char *by, *remark;
 };
 static const struct spl_input lot_rows[] = {
     SPL_INPUT(lot_words, on, DAY, "on", "the day it was made", .past = 1, .amends = 1),
+    SPL_INPUT(lot_words, yield, AMOUNT, "yield", "what came out of the jars: 390mL", .amends = 1),
     SPL_INPUT(lot_words, use_by, DAY, "use_by", "use by", .amends = 1),
     SPL_INPUT(lot_words, by, NAME, "by", "who made it", .value = "WHO", .amends = 1),
     SPL_INPUT(lot_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
 };
 static const struct spl_inputs lot_inputs = SPL_INPUTS("lot", lot_words, lot_rows);
 
+/* The same of what went out. */
+struct use_words {
+    const char *ref, *directions, *by;
+};
+static const struct spl_input use_rows[] = {
+    SPL_INPUT(use_words, ref, NAME, "for", "your reference: a number, never a name",
+              .value = "NUMBER", .amends = 1),
+    SPL_INPUT(use_words, directions, TEXT, "directions", "how it is to be taken", .amends = 1),
+    SPL_INPUT(use_words, by, NAME, "by", "who gave it out", .value = "WHO", .amends = 1),
+};
+static gboolean check_use(const void *record, GError **error)
+{
+    return spl_lot_ref_check(((const struct use_words *)record)->ref, error);
+}
+static const struct spl_inputs use_inputs =
+    SPL_INPUTS("use", use_words, use_rows, .check = check_use);
+
 const struct spl_inputs *const spl_amended_inputs[] = {
-    &spl_harvest_inputs, &spl_purchase_inputs, &spl_drying_inputs, &spl_batch_inputs,
-    &lot_inputs,         &spl_spray_inputs,    &spl_stage_inputs,  NULL};
+    &spl_harvest_inputs, &spl_purchase_inputs, &spl_drying_inputs,
+    &spl_batch_inputs,   &lot_inputs,          &spl_spray_inputs,
+    &spl_stage_inputs,   &use_inputs,          NULL};
 
 /* Where the present values of each of these stand, in their order. A code's letter may stand for
  * several kinds of record, and the view that holds it tells which. */
 static const struct home {
     char kind;
     const char *view;
-} homes[] = {{'H', "harvest_now"},   {'P', "purchase_now"}, {'D', "drying_now"},
-             {'B', "batch_now"},     {'L', "lot_now"},      {'N', "spray_note_now"},
-             {'N', "stage_note_now"}};
+} homes[] = {{'H', "harvest_now"},    {'P', "purchase_now"}, {'D', "drying_now"},
+             {'B', "batch_now"},      {'L', "lot_now"},      {'N', "spray_note_now"},
+             {'N', "stage_note_now"}, {'U', "use_now"}};
 G_STATIC_ASSERT(G_N_ELEMENTS(homes) + 1 == G_N_ELEMENTS(spl_amended_inputs));
 
 /* The column of a view, and name of the amended field, in which an input lands. Free with g_free.
@@ -100,6 +113,10 @@ static char *column_of(const struct spl_input *row)
 {
     if (row->kind == SPL_INPUT_MASS)
         return g_strconcat(row->key, "_g", NULL);
+    if (row->kind == SPL_INPUT_AMOUNT)
+        return g_strdup("amount");
+    if (strcmp(row->key, "for") == 0)
+        return g_strdup("ref");
     return g_strdup(strcmp(row->key, "on") == 0 ? "day" : row->key);
 }
 
@@ -170,13 +187,76 @@ static gboolean has_come(struct spl_house *house, const struct change *change,
     if (change->inputs != &spl_spray_inputs)
         return change->row->past;
     kind = spl_amendment_value(house->book, change->home->view, "kind", thing->id, &there, NULL);
-    return strcmp(change->row->key, "until") != 0 && g_strcmp0(kind, "planned") != 0;
+    return strcmp(change->row->key, "until") != 0 && g_strcmp0(kind, "planned") != 0 &&
+           g_strcmp0(kind, "not-done") != 0;
 }
 
-static gboolean add_value(struct spl_book *book, const struct change *change, const char *uuid,
-                          const void *record, const char *by, const char *why, GError **error)
+/* No jar can have given more than was in it. */
+static gboolean batches_can_give(struct spl_house *house, const GPtrArray *batches, GError **error)
+{
+    gboolean ok = TRUE;
+
+    for (guint i = 0; ok && i < batches->len; i++) {
+        struct spl_brew brew;
+
+        if (!spl_brew_load(house, batches->pdata[i], &brew, error))
+            return FALSE;
+        ok = spl_brew_can_give(
+            &brew, brew.liquid == SPL_LIQUID_NONE ? brew.row.pressed_g : brew.row.pressed_ml,
+            error);
+        spl_brew_clear(&brew);
+    }
+    return ok;
+}
+
+/* What was counted since stands as it was counted, whatever came out of the jar. */
+static gboolean keep_count(struct spl_house *house, const struct spl_lot *lot, double amount,
+                           const char *by, GError **error)
+{
+    double left = lot->unit == SPL_LOT_G ? lot->left_g : lot->left_ml;
+    gboolean counted = FALSE;
+
+    for (guint i = 0; i < lot->events->len; i++)
+        counted |= g_str_equal(g_array_index(lot->events, struct spl_lot_event, i).kind, "count");
+    if (counted && left > amount * SPL_MEASURED_MORE + SPL_CRUMB) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: more than that was counted of it; count it again first", lot->code);
+        return FALSE;
+    }
+    return !counted || spl_lot_event_add(house->book, lot->id, "count", house->today,
+                                         "the yield was corrected; what was counted stands", left,
+                                         lot->amount - amount, by, error);
+}
+
+static gboolean write_yield(struct spl_house *house, const struct spl_thing *thing,
+                            struct spl_amount yield, const char *by, const char *why,
+                            GError **error)
+{
+    struct spl_lot lot;
+    double amount;
+    gboolean ok, weighed;
+
+    if (!spl_shelf_find(house, thing->code, &lot, NULL, error))
+        return FALSE;
+    weighed = lot.unit == SPL_LOT_G;
+    amount = weighed ? yield.g : yield.ml;
+    ok = !isnan(amount);
+    if (!ok)
+        spl_error_set_input(error, SPL_ERROR_INVALID, "yield", "%s is kept in %s; say it so",
+                            lot.code, weighed ? "grams" : "millilitres");
+    ok = ok && spl_amendment_add_real(house->book, thing->uuid, "amount", amount, by, why, error) &&
+         keep_count(house, &lot, amount, by, error) && batches_can_give(house, lot.from, error);
+    spl_record_clear(&spl_lot_shape, &lot);
+    return ok;
+}
+
+static gboolean add_value(struct spl_house *house, const struct change *change,
+                          const struct spl_thing *thing, const void *record, const char *by,
+                          const char *why, GError **error)
 {
     const spl_member_at *member = spl_input_member(change->row, record);
+    struct spl_book *book = house->book;
+    const char *uuid = thing->uuid;
     int stage;
 
     if (spl_input_is_number(change->row))
@@ -184,6 +264,8 @@ static gboolean add_value(struct spl_book *book, const struct change *change, co
     switch (change->row->kind) {
     case SPL_INPUT_DAY:
         return spl_amendment_add_day(book, uuid, change->column, member->day, by, why, error);
+    case SPL_INPUT_AMOUNT:
+        return write_yield(house, thing, member->amount, by, why, error);
     case SPL_INPUT_STAGE:
         return spl_stage_parse(member->text, change->row->key, &stage, error) &&
                spl_amendment_add_int(book, uuid, change->column, stage, by, why, error);
@@ -211,7 +293,8 @@ static gboolean write_value(struct spl_house *house, const struct change *change
     spl_inputs_init(&one, own);
     ok = spl_inputs_read(&one, row.key, text, said, error) &&
          spl_entry_take(house, &one, said, own, error) &&
-         add_value(house->book, change, thing->uuid, own, by, why, error);
+         (change->inputs != &use_inputs || check_use(own, error)) &&
+         add_value(house, change, thing, own, by, why, error);
     if (!ok)
         spl_error_about(error, row.key);
     spl_inputs_clear(&one, said);
@@ -237,6 +320,22 @@ static gboolean purchase_sound(struct spl_house *house, const struct spl_thing *
     return ok;
 }
 
+static gboolean lot_sound(struct spl_house *house, const struct spl_thing *thing, GError **error)
+{
+    struct spl_lot lot;
+    double less;
+
+    if (!spl_lot_get(house->book, thing->id, house->today, &lot, error))
+        return FALSE;
+    less = lot.gone - lot.amount;
+    if (less >= SPL_CRUMB)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: %.1f %s more than that went out of it already", thing->code, less,
+                    lot.unit == SPL_LOT_G ? "g" : "mL");
+    spl_record_clear(&spl_lot_shape, &lot);
+    return less < SPL_CRUMB;
+}
+
 /* What must still hold after the correction. */
 static gboolean still_sound(struct spl_house *house, const struct spl_thing *thing, GError **error)
 {
@@ -245,11 +344,13 @@ static gboolean still_sound(struct spl_house *house, const struct spl_thing *thi
 
     if (thing->kind == 'P')
         return purchase_sound(house, thing, error);
+    if (thing->kind == 'L')
+        return lot_sound(house, thing, error);
     if (thing->kind != 'H')
         return TRUE;
     if (!spl_harvest_find(house->book, thing->code, &harvest, error))
         return FALSE;
-    ok = harvest.left_g > -0.05;
+    ok = !(harvest.left_g <= -0.05); /* not weighed yet: nothing was drawn */
     if (!ok)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: %.1f g more than that were drawn from it already; correct the batches "
@@ -360,7 +461,7 @@ static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing
 static gboolean find_thing(struct spl_house *house, const char *code, struct spl_thing *thing,
                            GError **error)
 {
-    if (spl_code_find(house->book, code, "HPDBLN", "a record", thing, error))
+    if (spl_code_find(house->book, code, "HPDBLNU", "a record", thing, error))
         return TRUE;
     spl_error_about(error, "code");
     return FALSE;
@@ -398,95 +499,4 @@ GArray *spl_record_amend(struct spl_house *house, const struct spl_amend_words *
     }
     spl_inputs_clear(&spl_amend_inputs, &words);
     return corrections;
-}
-
-/* Does the marc of any of these batches stand in another jar? Its code, NULL: no. */
-static gboolean marc_gone(struct spl_house *house, const GPtrArray *batches, const char **gone,
-                          GError **error)
-{
-    *gone = NULL;
-    for (guint i = 0; *gone == NULL && i < batches->len; i++) {
-        struct spl_batch_row row;
-
-        if (!spl_batch_find(house->book, batches->pdata[i], &row, error))
-            return FALSE;
-        if (row.marc_drawn_g > 0)
-            *gone = batches->pdata[i];
-        spl_batch_row_clear(&row);
-    }
-    return TRUE;
-}
-
-/* What went out of a lot cannot be crossed out of a recall, and a jar whose herb is in another one
- * does not stand again. */
-static gboolean may_strike(struct spl_house *house, const struct spl_thing *thing, GError **error)
-{
-    const char *gone;
-    struct spl_lot lot;
-    gboolean ok;
-
-    if (thing->kind != 'L')
-        return TRUE;
-    if (!spl_shelf_find(house, thing->code, &lot, NULL, error))
-        return FALSE;
-    ok = marc_gone(house, lot.from, &gone, error);
-    if (ok && lot.used->len > 0) {
-        const struct spl_lot_use *first = &g_array_index(lot.used, struct spl_lot_use, 0);
-        char day[SPL_DAY_TEXT_SIZE];
-
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: went out (first on %s%s%s) and stays in every trace; count it, withdraw "
-                    "it or throw the rest away instead",
-                    lot.code, spl_day_format(first->date, day), first->ref != NULL ? " to " : "",
-                    first->ref != NULL ? first->ref : "");
-        ok = FALSE;
-    } else if (ok && gone != NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: the marc of %s went into another jar, so that jar cannot stand again; "
-                    "strike the other jar first, or count the lot to correct what it holds",
-                    lot.code, gone);
-        ok = FALSE;
-    }
-    spl_record_clear(&spl_lot_shape, &lot);
-    return ok;
-}
-
-static gboolean find_and_strike(struct spl_house *house, const struct spl_strike_words *words,
-                                struct spl_correction *correction, GError **error)
-{
-    struct spl_thing thing;
-    gboolean ok;
-
-    if (!find_thing(house, words->code, &thing, error))
-        return FALSE;
-    ok = may_strike(house, &thing, error) &&
-         spl_strike_add(house->book, &thing, words->by, words->why, error);
-    *correction = (struct spl_correction){
-        .code = g_strdup(thing.code),
-        .field = g_strdup("record"),
-        .became = g_strdup("struck"),
-        .why = g_strdup(words->why),
-        .by = g_strdup(words->by),
-    };
-    spl_thing_clear(&thing);
-    return ok;
-}
-
-gboolean spl_record_strike(struct spl_house *house, const struct spl_strike_words *said,
-                           struct spl_correction *correction, GError **error)
-{
-    struct spl_correction made = {0};
-    struct spl_strike_words words;
-    gboolean ok;
-
-    if (!spl_entry_take(house, &spl_strike_inputs, said, &words, error))
-        return FALSE;
-    ok = spl_book_begin(house->book, error) &&
-         spl_book_finish(house->book, find_and_strike(house, &words, &made, error), error);
-    if (ok)
-        *correction = made;
-    else
-        spl_record_clear(&spl_correction_shape, &made);
-    spl_inputs_clear(&spl_strike_inputs, &words);
-    return ok;
 }

@@ -13,7 +13,8 @@
 #include "season/house_private.h"
 #include "simpling/batch.h"
 
-#define SPL_CRUMB 0.05 /* mL or g that nobody measures */
+#define SPL_CRUMB 0.05         /* mL or g that nobody measures */
+#define SPL_MEASURED_MORE 1.02 /* two measuring jugs differ; more than this was never in it */
 
 /* A batch as the book has it, with what follows. */
 struct spl_brew {
@@ -46,6 +47,9 @@ const char *spl_brew_state(const struct spl_brew *brew);
 
 /* SPL_ERROR_REFUSED unless it stands; `doing` for the message ("pressed again"). */
 gboolean spl_brew_stands(const struct spl_brew *brew, const char *doing, GError **error);
+
+/* SPL_ERROR_REFUSED when so much (mL, or g of dried herb) cannot have come out of it. */
+gboolean spl_brew_can_give(const struct spl_brew *brew, double yield, GError **error);
 
 /* Materials of all charges, each once, joined with ", ". Free with g_free. */
 char *spl_brew_materials(struct spl_house *house, const struct spl_brew *brew, GError **error);

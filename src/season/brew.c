@@ -15,7 +15,6 @@
 #include "season/check_private.h"
 #include "season/state.h"
 #include "simpling/error.h"
-
 void spl_brew_clear(struct spl_brew *brew)
 {
     spl_batch_row_clear(&brew->row);
@@ -163,6 +162,32 @@ const char *spl_brew_state(const struct spl_brew *brew)
         (brew->row.discarded_g > 0.0 && brew->row.discarded_g + SPL_CRUMB >= brew->sum.herb_g))
         return "discarded";
     return "stands";
+}
+
+/* What can have been in the jar at most. */
+static double most_of(const struct spl_brew *brew)
+{
+    double ml = brew->sum.pool.ml;
+
+    if (brew->liquid == SPL_LIQUID_NONE)
+        return brew->sum.herb_g - brew->row.marc_drawn_g - brew->row.discarded_g;
+    if (brew->liquid == SPL_LIQUID_SYRUP)
+        ml += spl_syrup_sugar_ml(spl_syrup_sugar_g(ml * SPL_WATER_G_PER_ML, brew->sugar_frac));
+    return ml;
+}
+
+gboolean spl_brew_can_give(const struct spl_brew *brew, double yield, GError **error)
+{
+    const char *unit = brew->liquid == SPL_LIQUID_NONE ? "g" : "mL";
+    double most = most_of(brew);
+
+    if (yield <= most * SPL_MEASURED_MORE + SPL_CRUMB)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s: %.0f %s came out, but no more than %.0f %s were in it; measure again, or add "
+                "to the batch what was poured on since",
+                brew->row.code, yield, unit, most, unit);
+    return FALSE;
 }
 
 gboolean spl_brew_stands(const struct spl_brew *brew, const char *doing, GError **error)

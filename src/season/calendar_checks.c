@@ -23,8 +23,9 @@ static gboolean last_noted(struct spl_house *house, const struct spl_site *site,
     for (guint i = 0; notes != NULL && i < notes->len; i++) {
         const struct spl_spray_record *note = &g_array_index(notes, struct spl_spray_record, i);
 
-        /* A planned spraying lies ahead: it is one of the changes. */
-        if (spl_day_is_set(note->on) && strcmp(note->kind, "planned") != 0 && note->on.n > day->n)
+        /* A planned spraying lies ahead, called off or not: it is one of the changes. */
+        if (spl_day_is_set(note->on) && strcmp(note->kind, "planned") != 0 &&
+            strcmp(note->kind, "not-done") != 0 && note->on.n > day->n)
             *day = note->on;
     }
     for (guint i = 0; permissions != NULL && i < permissions->len; i++) {

@@ -122,6 +122,12 @@ static gboolean take_amount(const struct spl_thing *thing, const struct there *t
                             thing->code, unit);
         return FALSE;
     }
+    if (isnan(left)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: its weight is missing; weigh it first, a guess is better than none",
+                    thing->code);
+        return FALSE;
+    }
     if (left < SPL_CRUMB) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: nothing is left to throw away",
                     thing->code);

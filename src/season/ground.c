@@ -16,6 +16,8 @@ static enum spl_spray_kind spray_kind(const char *kind)
         return SPL_SPRAY_SPRAYED;
     if (strcmp(kind, "planned") == 0)
         return SPL_SPRAY_PLANNED;
+    if (strcmp(kind, "not-done") == 0)
+        return SPL_SPRAY_NOT_DONE;
     return SPL_SPRAY_UNSPRAYED;
 }
 

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/amendment.h"
 #include "book/harvest.h"
 #include "book/site.h"
 #include "core/stage.h"
@@ -21,8 +22,9 @@
 static const struct spl_input harvest_rows[] = {
     SPL_INPUT(spl_harvest_words, site, SITE, "site", "where it was taken", .needed = 1),
     SPL_INPUT(spl_harvest_words, material, MATERIAL, "material", "what was taken", .needed = 1),
-    SPL_INPUT(spl_harvest_words, weight_g, MASS, "weight", "as it came home: 420g", .needed = 1,
-              .amends = 1),
+    SPL_INPUT(spl_harvest_words, weight_g, MASS, "weight", "as it came home: 420g", .amends = 1),
+    SPL_INPUT(spl_harvest_words, bags, COUNT, "bags", "how many bags, until they are weighed: 2",
+              .min = 1, .max = 1000),
     SPL_INPUT(spl_harvest_words, garbled_g, MASS, "garbled", "after cleaning: 380g", .amends = 1),
     SPL_INPUT(spl_harvest_words, stage, STAGE, "stage", "growth stage, in words or as a BBCH code",
               .needed = 1, .amends = 1),
@@ -32,6 +34,9 @@ static const struct spl_input harvest_rows[] = {
     SPL_INPUT(spl_harvest_words, named_by, NAME, "named_by", "who named the plant", .value = "WHO",
               .amends = 1),
     SPL_INPUT(spl_harvest_words, signs, TEXT, "signs", "by which signs", .amends = 1),
+    SPL_INPUT(spl_harvest_words, signs_again, FLAG, "signs_again",
+              "the plant is the one named here before in this season, and its signs were seen "
+              "again"),
     SPL_INPUT(spl_harvest_words, weather, TEXT, "weather", "dry, after two days without rain …",
               .advanced = 1, .amends = 1),
     SPL_INPUT(spl_harvest_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
@@ -40,19 +45,49 @@ static const struct spl_input harvest_rows[] = {
               .value = "WHY", .advanced = 1),
 };
 
-static gboolean check_harvest(const void *record, GError **error)
-{
-    const struct spl_harvest_words *words = record;
+static const struct spl_rule harvest_rules[] = {{SPL_RULE_SOME, {"weight", "bags"}},
+                                                {SPL_RULE_WITH, {"garbled", "weight"}},
+                                                {SPL_RULE_MOST, {"signs_again", "signs"}},
+                                                {SPL_RULE_MOST, {"signs_again", "named_by"}}};
 
-    if (isnan(words->garbled_g) || words->garbled_g <= words->weight_g)
+static gboolean check_garbled(double garbled_g, double weight_g, GError **error)
+{
+    if (isnan(garbled_g) || garbled_g <= weight_g)
         return TRUE;
     spl_error_set_input(error, SPL_ERROR_INVALID, "garbled",
                         "more than the weight that came home; look at the scales again");
     return FALSE;
 }
 
-const struct spl_inputs spl_harvest_inputs =
-    SPL_INPUTS("harvest", spl_harvest_words, harvest_rows, .check = check_harvest);
+static gboolean check_harvest(const void *record, GError **error)
+{
+    const struct spl_harvest_words *words = record;
+
+    return check_garbled(words->garbled_g, words->weight_g, error);
+}
+
+const struct spl_inputs spl_harvest_inputs = SPL_INPUTS(
+    "harvest", spl_harvest_words, harvest_rows, SPL_RULES(harvest_rules), .check = check_harvest);
+
+static const struct spl_input weigh_rows[] = {
+    SPL_INPUT(spl_harvest_weigh_words, code, CODE, "code", "the harvest", .needed = 1,
+              .words = "H"),
+    SPL_INPUT(spl_harvest_weigh_words, weight_g, MASS, "weight", "as it came home: 420g",
+              .needed = 1),
+    SPL_INPUT(spl_harvest_weigh_words, garbled_g, MASS, "garbled", "after cleaning: 380g"),
+    SPL_INPUT(spl_harvest_weigh_words, by, NAME, "by", "who weighed", .value = "WHO",
+              .setting = "who"),
+};
+
+static gboolean check_weigh(const void *record, GError **error)
+{
+    const struct spl_harvest_weigh_words *words = record;
+
+    return check_garbled(words->garbled_g, words->weight_g, error);
+}
+
+const struct spl_inputs spl_harvest_weigh_inputs =
+    SPL_INPUTS("harvest_weigh", spl_harvest_weigh_words, weigh_rows, .check = check_weigh);
 
 static const struct spl_input pick_rows[] = {
     SPL_INPUT(spl_harvest_pick, code, CODE, "code", "the entry's code", .needed = 1, .words = "H"),
@@ -65,6 +100,7 @@ static const struct spl_input question_rows[] = {
     SPL_INPUT(spl_harvest_question, material, MATERIAL, "material", "of one material"),
     SPL_INPUT(spl_harvest_question, from, DAY, "from", "first day"),
     SPL_INPUT(spl_harvest_question, to, DAY, "to", "last day"),
+    SPL_INPUT(spl_harvest_question, unweighed, FLAG, "unweighed", "whose weight is missing"),
     SPL_INPUT(spl_harvest_question, all, FLAG, "all", "struck ones too"),
 };
 const struct spl_inputs spl_harvest_question_inputs =
@@ -101,6 +137,7 @@ static gboolean begin_record(struct spl_house *house, const struct spl_harvest_w
         .stage_word = g_strdup(spl_stage_word(stage)),
         .date = words->on,
         .weight_g = words->weight_g,
+        .bags = words->bags != SPL_COUNT_NONE ? words->bags : 0,
         .garbled_g = words->garbled_g,
         .by = g_strdup(words->by),
         .named_by = g_strdup(words->named_by),
@@ -156,11 +193,11 @@ static void caution(struct spl_house *house, const struct spl_material *material
         spl_caution_add(cautions, "stage %s is not the usual one for %s: %s to %s", seen,
                         material->slug, from, to);
     }
-    if (material->plant->deadly_lookalike && (harvest->named_by == NULL || harvest->signs == NULL))
+    if (isnan(harvest->weight_g))
         spl_caution_add(cautions,
-                        "%s has a deadly look-alike: no batch may draw on this harvest until "
-                        "who named it and by which signs are noted; correct %s with both",
-                        material->plant->common, harvest->code);
+                        "its weight is missing: nothing is made of it, and the stand has given "
+                        "nothing yet, until %s is weighed",
+                        harvest->code);
     spl_material_cautions(house, material, cautions);
 }
 
@@ -197,8 +234,71 @@ static gboolean caution_stand(struct spl_house *house, const struct spl_site *si
     return TRUE;
 }
 
+/* Who named the plant here before in the season of that day, and by which signs. `code` NULL:
+ * nobody did. */
+static gboolean find_signs(struct spl_house *house, const struct spl_site *site,
+                           const struct spl_material *material, const struct spl_harvest *harvest,
+                           struct spl_harvest_signs *signs, GError **error)
+{
+    struct spl_day first, last;
+
+    spl_day_season_bounds(spl_day_season(harvest->date, site->lat), site->lat, &first, &last);
+    (void)last;
+    return spl_harvest_signs_of(house->book, site->id, material->plant->slug, first, harvest->date,
+                                signs, error);
+}
+
+static gboolean take_signs(struct spl_house *house, const struct spl_site *site,
+                           const struct spl_material *material, struct spl_harvest *harvest,
+                           GError **error)
+{
+    struct spl_harvest_signs signs;
+
+    if (!find_signs(house, site, material, harvest, &signs, error))
+        return FALSE;
+    if (signs.code == NULL) {
+        spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "signs_again",
+                            "nobody has named %s at %s in this season; say who named it and by "
+                            "which signs",
+                            material->plant->common, site->name);
+        return FALSE;
+    }
+    harvest->named_by = g_steal_pointer(&signs.named_by);
+    harvest->signs = g_steal_pointer(&signs.signs);
+    spl_harvest_signs_clear(&signs);
+    return TRUE;
+}
+
+/* Deadly kin: no batch before the plant was named. */
+static gboolean caution_signs(struct spl_house *house, const struct spl_site *site,
+                              const struct spl_material *material,
+                              const struct spl_harvest *harvest, GPtrArray *cautions,
+                              GError **error)
+{
+    struct spl_harvest_signs signs;
+
+    if (!material->plant->deadly_lookalike || (harvest->named_by != NULL && harvest->signs != NULL))
+        return TRUE;
+    if (!find_signs(house, site, material, harvest, &signs, error))
+        return FALSE;
+    if (signs.code != NULL)
+        spl_caution_add(cautions,
+                        "%s has a deadly look-alike: no batch may draw on this harvest until who "
+                        "named it and by which signs are noted; %s has it as %s named it (%s): if "
+                        "the same signs were seen again, correct %s with both",
+                        material->plant->common, signs.code, signs.named_by, signs.signs,
+                        harvest->code);
+    else
+        spl_caution_add(cautions,
+                        "%s has a deadly look-alike: no batch may draw on this harvest until "
+                        "who named it and by which signs are noted; correct %s with both",
+                        material->plant->common, harvest->code);
+    spl_harvest_signs_clear(&signs);
+    return TRUE;
+}
+
 /* Site, verdict and entry, inside the transaction. */
-static gboolean write_record(struct spl_house *house, const char *site_name,
+static gboolean write_record(struct spl_house *house, const char *site_name, gboolean again,
                              const struct spl_material *material, struct spl_harvest *harvest,
                              GPtrArray *cautions, GError **error)
 {
@@ -209,9 +309,11 @@ static gboolean write_record(struct spl_house *house, const char *site_name,
         return FALSE;
     harvest->site_id = site.id;
     harvest->site = g_strdup(site.name);
-    ok = judge(house, &site, material, harvest, cautions, error) &&
+    ok = (!again || take_signs(house, &site, material, harvest, error)) &&
+         judge(house, &site, material, harvest, cautions, error) &&
          spl_harvest_add(house->book, harvest, error) &&
-         caution_stand(house, &site, material, harvest, cautions, error);
+         caution_stand(house, &site, material, harvest, cautions, error) &&
+         caution_signs(house, &site, material, harvest, cautions, error);
     spl_record_clear(&spl_site_shape, &site);
     return ok;
 }
@@ -230,8 +332,10 @@ gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words
     ok = begin_record(house, &words, &material, &made, error);
     if (ok) {
         ok = spl_book_begin(house->book, error) &&
-             spl_book_finish(house->book,
-                             write_record(house, words.site, material, &made, told, error), error);
+             spl_book_finish(
+                 house->book,
+                 write_record(house, words.site, words.signs_again, material, &made, told, error),
+                 error);
         if (ok) {
             caution(house, material, &made, told);
             *harvest = made;
@@ -333,11 +437,64 @@ gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_q
                                              .material = question.material,
                                              .from = question.from,
                                              .to = question.to,
+                                             .unweighed = question.unweighed,
                                              .all = question.all};
         ok = spl_harvest_each(house->book, &filter, relay_entry, &relay, error);
     }
     spl_record_clear(&spl_site_shape, &site);
     spl_inputs_clear(&spl_harvest_question_inputs, &question);
+    return ok;
+}
+
+/* The weight of what was counted in bags; inside the transaction. */
+static gboolean weigh(struct spl_house *house, const struct spl_harvest_weigh_words *words,
+                      GError **error)
+{
+    static const char why[] = "weighed";
+    struct spl_harvest harvest;
+    gboolean ok;
+
+    if (!spl_harvest_find(house->book, words->code, &harvest, error)) {
+        spl_error_about(error, "code");
+        return FALSE;
+    }
+    ok = harvest.struck == NULL && isnan(harvest.weight_g);
+    if (harvest.struck != NULL)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", harvest.code,
+                    harvest.struck);
+    else if (!ok)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
+                    "%s: was weighed already, %.1f g; if that is wrong, correct it", harvest.code,
+                    harvest.weight_g);
+    ok = ok &&
+         spl_amendment_add_real(house->book, harvest.uuid, "weight_g", words->weight_g, words->by,
+                                why, error) &&
+         (isnan(words->garbled_g) ||
+          spl_amendment_add_real(house->book, harvest.uuid, "garbled_g", words->garbled_g,
+                                 words->by, why, error));
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return ok;
+}
+
+gboolean spl_harvest_weigh(struct spl_house *house, const struct spl_harvest_weigh_words *said,
+                           struct spl_harvest *harvest, GError **error)
+{
+    struct spl_harvest_weigh_words words;
+    struct spl_harvest weighed = {0};
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_harvest_weigh_inputs, said, &words, error))
+        return FALSE;
+    ok = spl_book_begin(house->book, error);
+    if (ok) {
+        ok = weigh(house, &words, error) && spl_harvest_show(house, words.code, &weighed, error);
+        ok = spl_book_finish(house->book, ok, error);
+    }
+    if (ok)
+        *harvest = weighed;
+    else
+        spl_record_clear(&spl_harvest_shape, &weighed);
+    spl_inputs_clear(&spl_harvest_weigh_inputs, &words);
     return ok;
 }
 

@@ -48,6 +48,8 @@ static const struct spl_input use_rows[] = {
               .value = "CODE:AMOUNT", .needed = 1, .item = &spl_source_inputs),
     SPL_INPUT(spl_lot_use_words, ref, NAME, "for", "your reference: a number, never a name",
               .value = "NUMBER"),
+    SPL_INPUT(spl_lot_use_words, directions, TEXT, "directions",
+              "how it is to be taken, as it was told or written down"),
     SPL_INPUT(spl_lot_use_words, on, DAY, "on", "the day", .past = 1, .today = 1),
     SPL_INPUT(spl_lot_use_words, by, NAME, "by", "who gave it out", .value = "WHO",
               .setting = "who"),
@@ -338,7 +340,8 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
                                   .g = weighed ? amount : (double)NAN,
                                   .ref = g_strdup(given->ref),
                                   .by = g_strdup(given->by),
-                                  .use = g_strdup(given->code)};
+                                  .use = g_strdup(given->code),
+                                  .directions = g_strdup(given->directions)};
 
         g_array_append_val(uses, use);
     }
@@ -350,8 +353,10 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
 static gboolean use_all(struct spl_house *house, const struct spl_lot_use_words *words,
                         GArray *uses, GError **error)
 {
-    struct spl_use given = {
-        .day = words->on, .ref = g_strdup(words->ref), .by = g_strdup(words->by)};
+    struct spl_use given = {.day = words->on,
+                            .ref = g_strdup(words->ref),
+                            .directions = g_strdup(words->directions),
+                            .by = g_strdup(words->by)};
     gboolean ok = spl_use_add(house->book, &given, error);
 
     for (guint i = 0; ok && i < words->lots->len; i++) {

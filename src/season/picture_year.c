@@ -64,7 +64,7 @@ static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, G
         g_hash_table_insert(gathering->at, g_steal_pointer(&key), GUINT_TO_POINTER(at));
     }
     taken = &g_array_index(gathering->taken, struct spl_year_page_taken, at - 1);
-    taken->grams += harvest->weight_g;
+    taken->grams += isnan(harvest->weight_g) ? 0.0 : harvest->weight_g;
     taken->first = harvest->date.n < taken->first.n ? harvest->date : taken->first;
     taken->last = harvest->date.n > taken->last.n ? harvest->date : taken->last;
     if (taken->verdict == NULL || harshness(harvest->verdict) > harshness(taken->verdict))

@@ -15,8 +15,6 @@
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
-#define MORE_OUT 1.02 /* of the pool: two measuring jugs; more than this was never in it */
-
 struct pressing {
     struct spl_house *house;
     const struct spl_press_words *words;
@@ -171,18 +169,6 @@ static void share_yield(struct pressing *p)
         p->yields[i] *= (p->grams ? together.g : together.ml) / whole;
 }
 
-/* What can have been in the jar at most. */
-static double most_of(const struct spl_brew *brew)
-{
-    double ml = brew->sum.pool.ml;
-
-    if (brew->liquid == SPL_LIQUID_NONE)
-        return brew->sum.herb_g - brew->row.marc_drawn_g - brew->row.discarded_g;
-    if (brew->liquid == SPL_LIQUID_SYRUP)
-        ml += spl_syrup_sugar_ml(spl_syrup_sugar_g(ml * SPL_WATER_G_PER_ML, brew->sugar_frac));
-    return ml;
-}
-
 /* Strained before it is ready: said, not refused. */
 static void caution_early(struct pressing *p, const struct spl_brew *brew)
 {
@@ -204,17 +190,10 @@ static gboolean check_yields(struct pressing *p, GError **error)
 {
     for (guint i = 0; i < p->n; i++) {
         const struct spl_brew *brew = &p->brews[i];
-        const char *unit = p->grams ? "g" : "mL";
-        double most = most_of(brew);
 
         caution_early(p, brew);
-        if (p->yields[i] > most * MORE_OUT + SPL_CRUMB) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                        "%s: %.0f %s came out, but no more than %.0f %s were in it; measure again, "
-                        "or add to the batch what was poured on since",
-                        brew->row.code, p->yields[i], unit, most, unit);
+        if (!spl_brew_can_give(brew, p->yields[i], error))
             return FALSE;
-        }
         if (!p->grams && !isnan(brew->sum.yield_low_ml) &&
             p->yields[i] < brew->sum.yield_low_ml * 0.8)
             spl_caution_add(p->cautions,

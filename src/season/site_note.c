@@ -111,12 +111,14 @@ gboolean spl_site_permit(struct spl_house *house, const struct spl_permission_wo
 
 static const struct spl_input spray_rows[] = {
     SPL_INPUT(spl_spray_words, site, SITE, "site", "the place", .needed = 1),
-    SPL_INPUT(spl_spray_words, kind, CHOICE, "kind", "unsprayed, sprayed or planned",
-              .value = "KIND", .needed = 1, .words = "unsprayed sprayed planned"),
+    SPL_INPUT(spl_spray_words, kind, CHOICE, "kind",
+              "unsprayed, sprayed, planned, or not-done: what was planned was not", .value = "KIND",
+              .needed = 1, .words = "unsprayed sprayed planned not-done"),
     SPL_INPUT(spl_spray_words, source, NAME, "source", "who said it, or what was seen",
               .value = "TEXT", .needed = 1, .amends = 1),
     SPL_INPUT(spl_spray_words, on, DAY, "on",
-              "the day of the word (default today) or of the spraying (default: not known)",
+              "the day of the word (default today), of the spraying (default: not known), or for "
+              "which it was planned",
               .amends = 1),
     SPL_INPUT(spl_spray_words, since, DAY, "since", "unsprayed: since when it holds", .amends = 1),
     SPL_INPUT(spl_spray_words, until, DAY, "until",
@@ -160,6 +162,58 @@ static gboolean check_spray(const void *record, GError **error)
 const struct spl_inputs spl_spray_inputs =
     SPL_INPUTS("spray_note", spl_spray_words, spray_rows, .fill = fill_spray, .check = check_spray);
 
+/* The standing plans to spray a place that nobody has called off, as their days. */
+static gboolean planned_days(struct spl_house *house, gint64 site_id, GArray *days, GError **error)
+{
+    GArray *notes = spl_spray_list(house->book, site_id, FALSE, error);
+
+    if (notes == NULL)
+        return FALSE;
+    for (guint i = 0; i < notes->len; i++) {
+        const struct spl_spray_record *note = &g_array_index(notes, struct spl_spray_record, i);
+        gboolean off = strcmp(note->kind, "planned") != 0;
+
+        for (guint k = 0; k < notes->len && !off; k++) {
+            const struct spl_spray_record *other =
+                &g_array_index(notes, struct spl_spray_record, k);
+
+            off = strcmp(other->kind, "not-done") == 0 && other->on.n == note->on.n;
+        }
+        if (!off)
+            g_array_append_val(days, note->on);
+    }
+    spl_list_free(&spl_spray_record_shape, notes);
+    return TRUE;
+}
+
+/* Which planned spraying was not done: the one of that day, or the only one. */
+static gboolean find_planned(struct spl_house *house, const struct spl_site *site,
+                             struct spl_spray_record *note, GError **error)
+{
+    g_autoptr(GArray) days = g_array_new(FALSE, FALSE, sizeof(struct spl_day));
+    g_autoptr(GString) list = g_string_new(NULL);
+    char text[SPL_DAY_TEXT_SIZE];
+
+    if (!planned_days(house, site->id, days, error))
+        return FALSE;
+    for (guint i = 0; i < days->len; i++) {
+        struct spl_day day = g_array_index(days, struct spl_day, i);
+
+        if (spl_day_is_set(note->on) ? day.n == note->on.n : days->len == 1) {
+            note->on = day;
+            return TRUE;
+        }
+        g_string_append_printf(list, "%s%s", list->len > 0 ? ", " : "", spl_day_format(day, text));
+    }
+    if (days->len == 0)
+        spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "kind",
+                            "no spraying is planned at %s that could be called off", site->name);
+    else
+        spl_error_set_input(error, spl_day_is_set(note->on) ? SPL_ERROR_NOT_FOUND : SPL_ERROR_USAGE,
+                            "on", "is to be the day for which it was planned: %s", list->str);
+    return FALSE;
+}
+
 gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_words *said,
                             struct spl_spray_record *note, GPtrArray **touched, GError **error)
 {
@@ -172,8 +226,8 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
 
     if (!spl_entry_take(house, &spl_spray_inputs, said, &words, error))
         return FALSE;
-    ok = (strcmp(words.kind, "planned") == 0 || !spl_day_is_set(words.on) ||
-          spl_house_past(house, words.on, "on", error)) &&
+    ok = (strcmp(words.kind, "planned") == 0 || strcmp(words.kind, "not-done") == 0 ||
+          !spl_day_is_set(words.on) || spl_house_past(house, words.on, "on", error)) &&
          spl_book_begin(house->book, error);
     if (ok) {
         made = (struct spl_spray_record){.on = words.on,
@@ -185,6 +239,7 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
                                          .product = g_strdup(words.product)};
         /* The code is of the day on which it is written down: a spraying may have no date. */
         ok = spl_house_site(house, "site", words.site, &site, error) &&
+             (strcmp(made.kind, "not-done") != 0 || find_planned(house, &site, &made, error)) &&
              spl_spray_add(house->book, site.id, house->today, &made, &thing, error);
         if (ok && strcmp(made.kind, "sprayed") == 0)
             ok = spl_touched_by_site(house, site.id, made.on, lines,

@@ -181,6 +181,11 @@ gboolean spl_source_allow(const struct spl_source *source, double grams, struct 
 {
     char there[SPL_DAY_TEXT_SIZE], then[SPL_DAY_TEXT_SIZE];
 
+    if (isnan(source->left_g)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: its weight is missing; weigh it first", source->thing.code);
+        return FALSE;
+    }
     if (source->left_g < CRUMB_G) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: nothing is left of it",
                     source->thing.code);

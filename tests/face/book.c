@@ -64,8 +64,14 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const seen[] = {"site", "Withy Gill", "material",   "nettle/leaf", "stage",
                                        "35",   "on",         "2027-05-01", NULL};
     static const char *const held[] = {
-        "site", "Withy Gill", "material",   "nettle/leaf", "weight",      "100g", "stage",
-        "35",   "on",         "2027-05-01", "hold",        "until asked", NULL};
+        "site",     "Withy Gill", "material", "nettle/leaf",    "weight", "100g",
+        "stage",    "35",         "on",       "2027-05-01",     "hold",   "until asked",
+        "named_by", "Edda",       "signs",    "stinging hairs", NULL};
+    static const char *const bags[] = {"site", "Withy Gill", "material", "nettle/leaf",
+                                       "bags", "2",          "stage",    "35",
+                                       "on",   "2027-05-01", NULL};
+    static const char *const used[] = {"lots", "L27-001:10mL", "for", "1042",
+                                       "on",   "2027-06-11",   NULL};
 
     static const char *const home[] = {"key", "home", "value", "54.59,-2.6", NULL};
     static const char *const stand[] = {"site", "Withy Gill", "plant", "nettle", "area",
@@ -82,12 +88,14 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_plan_inputs, first, error) &&
            enter(house, &spl_harvest_inputs, harvest, error) &&
            enter(house, &spl_harvest_inputs, held, error) &&
+           enter(house, &spl_harvest_inputs, bags, error) &&
            enter(house, &spl_purchase_inputs, bought, error) &&
            enter(house, &spl_drying_inputs, rack, error) &&
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_press_inputs, jar, error) &&
+           enter(house, &spl_lot_use_inputs, used, error) &&
            enter(house, &spl_stage_inputs, seen, error) &&
            enter(house, &spl_setting_inputs, home, error) &&
            enter(house, &spl_stand_inputs, stand, error) &&

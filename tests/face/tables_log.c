@@ -48,6 +48,16 @@ static gboolean list_harvests(struct spl_house *house, const void *said, GError 
     return spl_harvest_entries(house, said, see_harvest, NULL, error);
 }
 
+static gboolean weigh_harvest(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_harvest harvest;
+
+    if (!spl_harvest_weigh(house, said, &harvest, error))
+        return FALSE;
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return TRUE;
+}
+
 static gboolean release_harvest(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_harvest harvest;
@@ -254,6 +264,30 @@ static gboolean use_lots(struct spl_house *house, const void *said, GError **err
     return TRUE;
 }
 
+static gboolean bottle_lot(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_lot lot;
+    GPtrArray *cautions;
+
+    if (!spl_lot_bottle(house, said, &lot, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_lot_shape, &lot);
+    return TRUE;
+}
+
+static gboolean note_reaction(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_reaction reaction;
+    GPtrArray *cautions;
+
+    if (!spl_lot_react(house, said, &reaction, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_reaction_shape, &reaction);
+    return TRUE;
+}
+
 static gboolean discard(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_discarded discarded;
@@ -427,11 +461,18 @@ const struct face_table face_log_tables[] = {
       "by",       "Edda",       "by",       "Wynn",        "signs",  "stinging hairs",
       "named_by", "Edda",       "weather",  "dry",         "remark", "two bags",
       "hold",     "for a test", NULL}},
+    {&spl_harvest_inputs,
+     log_harvest,
+     {"site", "Withy Gill", "material", "nettle/leaf", "bags", "2", "stage", "35", "on",
+      "2027-05-02", "signs_again", "yes", NULL}},
+    {&spl_harvest_weigh_inputs,
+     weigh_harvest,
+     {"code", "H27-003", "weight", "640g", "garbled", "600g", "by", "Edda", NULL}},
     {&spl_harvest_pick_inputs, show_harvest, {"code", "H27-001", NULL}},
     {&spl_harvest_question_inputs,
      list_harvests,
      {"site", "Withy Gill", "material", "nettle/leaf", "from", "2027-01-01", "to", "2027-12-31",
-      "all", "yes", NULL}},
+      "unweighed", "yes", "all", "yes", NULL}},
     {&spl_harvest_release_inputs,
      release_harvest,
      {"code", "H27-002", "evidence", "the tenant: never sprayed", "by", "Edda", "on", "2027-05-03",
@@ -489,8 +530,16 @@ const struct face_table face_log_tables[] = {
      {"code", "L27-001", "why", "cloudy", "on", "2027-06-19", "by", "Edda", NULL}},
     {&spl_lot_use_inputs,
      use_lots,
-     {"lots", "L27-001:50mL", "lots", "L27-001:20mL", "for", "1042", "on", "2027-06-19", "by",
-      "Edda", NULL}},
+     {"lots", "L27-001:50mL", "lots", "L27-001:20mL", "for", "1042", "directions", "5 mL", "on",
+      "2027-06-19", "by", "Edda", NULL}},
+    {&spl_lot_bottle_inputs,
+     bottle_lot,
+     {"code", "L27-001", "bottles", "2x50mL", "bottles", "100mL", "at", "shelf B3", "by", "Edda",
+      NULL}},
+    {&spl_reaction_inputs,
+     note_reaction,
+     {"code", "L27-001", "for", "1042", "kind", "complaint", "text", "it tastes of soap", "on",
+      "2027-06-19", "by", "Edda", NULL}},
     {&spl_discard_inputs,
      discard,
      {"code", "H27-001", "amount", "20g", "why", "gone brown", "on", "2027-06-19", "by", "Edda",
@@ -520,6 +569,7 @@ const struct face_table face_log_tables[] = {
      {"code", "H27-001", "changes.0.key", "named_by", "changes.0.text", "Edda", "why", "asked her",
       "amended_by", "Wynn", NULL}},
     {&spl_strike_inputs, strike, {"code", "H27-002", "why", "logged twice", "by", "Edda", NULL}},
+    {&spl_strike_inputs, strike, {"last", "yes", NULL}},
     {&spl_stand_inputs,
      set_stand,
      {"site", "Withy Gill", "plant", "nettle", "plants", "400", "share", "5%", "on", "2027-06-10",

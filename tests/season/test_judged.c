@@ -270,8 +270,8 @@ static void strike_something(struct many *many)
                                                 : some_code(many, 'N', many->notes);
     struct spl_correction struck;
 
-    if (spl_record_strike(many->house, &(struct spl_strike_words){code, "tried", NULL}, &struck,
-                          NULL))
+    if (spl_record_strike(many->house, &(struct spl_strike_words){.code = code, .why = "tried"},
+                          &struck, NULL))
         spl_record_clear(&spl_correction_shape, &struck);
 }
 

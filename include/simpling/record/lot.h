@@ -52,12 +52,13 @@ struct spl_lot {
     char *menstruum;                   /* in words */
     char *storage;
     gboolean outside;
-    GPtrArray *from;  /* codes of batches */
-    GPtrArray *taken; /* codes of batches that drew on it */
-    GArray *events;   /* struct spl_lot_event */
-    GArray *used;     /* struct spl_lot_use */
-    char *bottles;    /* what it was bottled into, "4x100 1x250", mL or g; NULL: not said */
-    char *place;      /* where it stands, in words; NULL: not said */
+    GPtrArray *from;   /* codes of batches */
+    GPtrArray *taken;  /* codes of batches that drew on it */
+    GArray *events;    /* struct spl_lot_event */
+    GArray *used;      /* struct spl_lot_use */
+    GArray *reactions; /* struct spl_reaction */
+    char *bottles;     /* what it was bottled into, "4x100 1x250", mL or g; NULL: not said */
+    char *place;       /* where it stands, in words; NULL: not said */
     char *by, *remark, *struck;
 
     /* As it is kept; not shown. */

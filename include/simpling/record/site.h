@@ -55,7 +55,7 @@ extern const struct spl_shape spl_touched_shape;
 struct spl_spray_record {
     char *code;
     char *site;
-    char *kind; /* "unsprayed", "sprayed", "planned" */
+    char *kind; /* "unsprayed", "sprayed", "planned", "not-done" */
     struct spl_day on, since, until;
     char *source, *method, *product;
     char *struck;    /* why it no longer stands; NULL */

@@ -175,6 +175,29 @@ int spl_shape_column(DBFHandle table, const char *name, const char *what, GError
     return -1;
 }
 
+/* A number of one to `most` digits, which `*text` is moved past. */
+static gboolean short_number(const char **text, int most, int *number)
+{
+    int n = 0;
+
+    *number = 0;
+    for (; n < most && g_ascii_isdigit(**text); n++, (*text)++)
+        *number = *number * 10 + (**text - '0');
+    return n > 0;
+}
+
+/* "4.5.2027", as German tables write it, with a time of day behind it or not. */
+static gboolean day_with_points(const char *text, struct spl_day *day)
+{
+    int dom, month, year;
+
+    if (!short_number(&text, 2, &dom) || *text++ != '.' || !short_number(&text, 2, &month) ||
+        *text++ != '.' || !short_number(&text, 4, &year) || (*text != '\0' && *text != ' '))
+        return FALSE;
+    *day = year < 1000 ? SPL_DAY_NONE : spl_day_from_ymd(year, month, dom);
+    return spl_day_is_set(*day);
+}
+
 gboolean spl_shape_day(const char *text, struct spl_day *day)
 {
     char digits[9];
@@ -185,6 +208,8 @@ gboolean spl_shape_day(const char *text, struct spl_day *day)
     if (text == NULL)
         return TRUE;
     text += strspn(text, " ");
+    if (day_with_points(text, day))
+        return TRUE;
     for (; *text != '\0' && n < 9; text++) {
         if (g_ascii_isdigit(*text)) {
             if (n == 8)

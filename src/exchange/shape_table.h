@@ -31,8 +31,8 @@ char *spl_shape_text_read(struct spl_shape_text *text, const char *raw);
 /* The column of that name in whatever case; -1 with an error that names those there are. */
 int spl_shape_column(DBFHandle table, const char *name, const char *what, GError **error);
 
-/* "20270504", "2027-05-04", "2027/05/04"; FALSE for anything else. Blanks and 00000000 are no day,
- * which is TRUE. */
+/* "20270504", "2027-05-04", "2027/05/04", "4.5.2027"; FALSE for anything else ("04/05/2027" is two
+ * days). Blanks and 00000000 are no day, which is TRUE. */
 gboolean spl_shape_day(const char *text, struct spl_day *day);
 
 #endif

@@ -18,6 +18,7 @@
 
 #define TELL_EVERY 1000
 #define PRJ_MAX 65536
+#define BAD_DATES_NAMED 5 /* records, in words */
 
 static const struct spl_field field_fields[] = {
     SPL_FIELD(spl_shapefile_field, name, SPL_TEXT, "name", "column"),
@@ -272,6 +273,7 @@ struct reading {
     struct spl_box bounds;
     gboolean any_bounds;
     gint64 unplaced, bad_dates;
+    GString *undated; /* the first records whose dates are bad, in words */
     struct spl_geometry *raw, *ground;
 };
 
@@ -368,8 +370,9 @@ static gboolean read_one(struct reading *reading, SHPHandle shapes, int i,
     record.method = method = read_text(file, i, file->method_column);
     record.product = product = read_text(file, i, file->product_column);
     date = read_text(file, i, file->date_column);
-    if (!spl_shape_day(date, &record.on))
-        reading->bad_dates++;
+    if (!spl_shape_day(date, &record.on) && reading->bad_dates++ < BAD_DATES_NAMED)
+        g_string_append_printf(reading->undated, "%s%d '%s'", reading->bad_dates == 1 ? "" : ", ",
+                               i + 1, date);
     n = spl_geometry_boxes(reading->ground, 0, boxes);
     for (int k = 0; k < n; k++)
         widen(reading, &boxes[k]);
@@ -405,7 +408,13 @@ static void conclude(struct reading *reading, int rows)
         summary->records++;
         skip(summary, n + 1, FALSE, g_strdup("the .shp goes on with something that is no record"));
     }
-    remark(summary, reading->bad_dates, "dates could not be read; these records count as undated");
+    if (reading->bad_dates > 0)
+        g_ptr_array_add(
+            summary->remarks,
+            g_strdup_printf("%" G_GINT64_FORMAT " dates could not be read (record %s%s); these "
+                            "records count as undated; write days as 2027-05-04 or 4.5.2027",
+                            reading->bad_dates, reading->undated->str,
+                            reading->bad_dates > BAD_DATES_NAMED ? " …" : ""));
     if (file->text.damaged)
         g_ptr_array_add(
             summary->remarks,
@@ -445,7 +454,9 @@ gboolean spl_shapefile_read(struct spl_shapefile *file,
 {
     g_autoptr(spl_geometry) raw = spl_geometry_new(file->kind);
     g_autoptr(spl_geometry) ground = spl_geometry_new(file->kind);
-    struct reading reading = {.file = file, .summary = summary, .raw = raw, .ground = ground};
+    g_autoptr(GString) undated = g_string_new(NULL);
+    struct reading reading = {
+        .file = file, .summary = summary, .undated = undated, .raw = raw, .ground = ground};
     int n = (int)file->source->index->len, i;
     int rows = file->rows;
     g_autoptr(GArray) order = spl_shape_source_order(file->source);

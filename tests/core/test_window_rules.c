@@ -142,6 +142,63 @@ static void height_never_hastens_growth_nor_delays_die_back(void **state)
     }
 }
 
+/* The year so far as usual, but for fourteen days that are eight degrees warmer. */
+static void make_warm_fortnight(const struct spl_almanac_row *row, struct spl_warmth *year,
+                                struct spl_day from, struct spl_day today)
+{
+    double low[530], high[530], mean[SPL_NORMALS_DAYS];
+    int n;
+
+    make_usual(row, year, 0);
+    n = spl_day_diff(today, year->first);
+    spl_normals_daily(row->normals_c, 50, mean);
+    for (int i = 0; i < n; i++) {
+        int after = spl_day_diff(spl_day_add(year->first, i), from);
+        double usual = mean[spl_normals_index(spl_day_add(year->first, i))];
+
+        low[i] = usual - 5 + (after >= 0 && after < 14 ? 8 : 0);
+        high[i] = usual + 5 + (after >= 0 && after < 14 ? 8 : 0);
+    }
+    spl_warmth_add_weather(year, low, high, n, 0);
+}
+
+/*
+ * A warm fortnight in winter says little of a plant of early March, and does not make it surer: of
+ * what the sum would move it by, a part counts, 0.5 before March growing to all of it in April; its
+ * spread stays at 0.85 of 12 d in the same measure. Before mid-January nothing counts at all.
+ */
+static void a_warm_winter_neither_rushes_nor_settles_early_plants(void **state)
+{
+    struct spl_almanac_row row;
+    struct spl_warmth usual, plain, warm, december;
+    struct spl_forecast as_usual, early, before;
+    struct spl_day today = ymd(2, 10);
+    double share, whole_d;
+
+    (void)state;
+    make_row(&row, "coltsfoot/flower", ymd(3, 8), 60);
+    make_usual(&row, &usual, 0);
+    make_warm_fortnight(&row, &plain, ymd(6, 1), today);
+    make_warm_fortnight(&row, &warm, ymd(1, 20), today);
+    make_warm_fortnight(&row, &december, spl_day_from_ymd(2026, 12, 28), today);
+    foretell(&row, 200, &usual, &plain, today, NULL, &as_usual);
+    foretell(&row, 200, &usual, &warm, today, NULL, &early);
+    foretell(&row, 200, &usual, &december, today, NULL, &before);
+    whole_d = spl_warmth_reach(&warm, as_usual.sum_from_n, as_usual.needs_dd) -
+              spl_warmth_reach(&plain, as_usual.sum_from_n, as_usual.needs_dd);
+    share = 0.5 + 0.5 * (67.0 - 60) / 31; /* 8 March is day 67, 1 March 60, 1 April 91 */
+    assert_true(whole_d < -5);
+    expect_near(early.start_n - as_usual.start_n, share * whole_d, 0.1, "d");
+    assert_true(early.start_sd_d >= as_usual.start_sd_d - 0.05); /* it lies nearer */
+    assert_true(early.year_sd_d >= 0.85 * 12 * sqrt((1 - share) / 0.5) - 1e-6);
+    expect_near(before.start_n, as_usual.start_n, 1e-6, "d");
+    spl_warmth_clear(&usual);
+    spl_warmth_clear(&plain);
+    spl_warmth_clear(&warm);
+    spl_warmth_clear(&december);
+    spl_record_clear(&spl_almanac_row_shape, &row);
+}
+
 static void the_nearer_the_better_known(void **state)
 {
     struct spl_almanac_row row;
@@ -211,6 +268,7 @@ static void without_new_knowledge_a_day_changes_nothing(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_warmer_spring_is_never_a_later_one),
     cmocka_unit_test(height_never_hastens_growth_nor_delays_die_back),
+    cmocka_unit_test(a_warm_winter_neither_rushes_nor_settles_early_plants),
     cmocka_unit_test(the_nearer_the_better_known),
     cmocka_unit_test(more_sightings_pull_more_and_narrow),
     cmocka_unit_test(without_new_knowledge_a_day_changes_nothing),

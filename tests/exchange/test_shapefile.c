@@ -258,9 +258,12 @@ static void dates_are_read_however_they_were_written(void **state)
         {"2027-05-04T10:00", 2027, 5, 4},
         {"20270504.0", 2027, 5, 4},
         {"2027-05-04 00:00", 2027, 5, 4},
+        {"4.5.2027", 2027, 5, 4},
+        {"04.05.2027 00:00", 2027, 5, 4},
     };
-    static const char *const bad[] = {"20270230", "4 May 2027", "04/05/2027",
-                                      "2027",     "99999999",   "202705041"};
+    static const char *const bad[] = {"20270230",  "4 May 2027", "04/05/2027",
+                                      "2027",      "99999999",   "202705041",
+                                      "31.2.2027", "4.5.27",     "4.5.2027x"};
 
     (void)state;
     for (gsize i = 0; i < G_N_ELEMENTS(rows) + G_N_ELEMENTS(bad); i++) {
@@ -280,6 +283,12 @@ static void dates_are_read_however_they_were_written(void **state)
         else
             assert_false(spl_day_is_set(got_at(&got, 0)->on));
         assert_int_equal(got_has_remark(&got, "dates could not be read"), !good);
+        if (!good) {
+            g_autofree char *named =
+                g_strdup_printf("(record 1 '%s')", bad[i - G_N_ELEMENTS(rows)]);
+
+            assert_true(got_has_remark(&got, named));
+        }
         got_clear(&got);
         make_end(&make);
     }

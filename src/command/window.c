@@ -45,17 +45,16 @@ static char *short_almanac(const struct spl_window *window)
     return g_strdup_printf("%s, %.0f km", name, window->almanac_km);
 }
 
-/* The list begins with the growing year of its first window; a day of another one says its year.
- * Takes `text`. */
-static char *dated(const struct listing *list, const struct spl_window *window, char *text,
-                   struct spl_day day)
+/* The list is headed by the growing year of its first window; a day of another calendar year, as in
+ * the south half of them are, says its own. Takes `text`. */
+static char *dated(const struct listing *list, char *text, struct spl_day day)
 {
     int year;
     char *with;
 
-    if (window->year == list->year)
-        return text;
     spl_day_to_ymd(day, &year, NULL, NULL);
+    if (year == list->year)
+        return text;
     with = g_strdup_printf("%s %d", text, year);
     g_free(text);
     return with;
@@ -81,11 +80,11 @@ static gboolean stream_window(const struct spl_window_told *told, gpointer data,
         fprintf(stream->call->out, "%s%sgrowing year %d\n",
                 one_site && window->site != NULL ? window->site : "",
                 one_site && window->site != NULL ? ", " : "", window->year);
-    earliest = dated(list, window, spl_call_short_day(window->earliest), window->earliest);
-    likely = dated(list, window,
-                   spl_call_short_span(stream->call, window->likely_start, window->likely_end),
-                   window->likely_end);
-    latest = dated(list, window, spl_call_short_day(window->latest), window->latest);
+    earliest = dated(list, spl_call_short_day(window->earliest), window->earliest);
+    likely =
+        dated(list, spl_call_short_span(stream->call, window->likely_start, window->likely_end),
+              window->likely_end);
+    latest = dated(list, spl_call_short_day(window->latest), window->latest);
     almanac = short_almanac(window);
     line = (struct window_line){one_site ? NULL : window->site,
                                 window->material,

@@ -53,6 +53,7 @@ struct spl_hazard_import {
     GArray *fields;     /* struct spl_hazard_column; dry run only */
     GPtrArray *remarks; /* what else was found */
     GPtrArray *touched; /* harvests picked on or beside it since, with what they went into */
+    GArray *picked;     /* the same as records: struct spl_touched */
     double seconds;
 };
 extern const struct spl_shape spl_hazard_import_shape;

@@ -48,6 +48,14 @@ const char *const spl_action_names[] = {
     [SPL_ACTION_HAZARD_IMPORT] = "hazard-import",
     [SPL_ACTION_AMEND] = "amend",
     [SPL_ACTION_STRIKE] = "strike",
+    [SPL_ACTION_SITE_LIST] = "site-list",
+    [SPL_ACTION_BOOK_MAKE] = "book-make",
+    [SPL_ACTION_BOOK_SET] = "book-set",
+    [SPL_ACTION_DRYING_WEIGH] = "drying-weigh",
+    [SPL_ACTION_STAND_MARK] = "stand-mark",
+    [SPL_ACTION_LOT_RELEASE] = "lot-release",
+    [SPL_ACTION_LOT_COUNT] = "lot-count",
+    [SPL_ACTION_PLAN_ADD] = "plan-add",
     [SPL_ACTIONS] = NULL,
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(spl_action_names) == SPL_ACTIONS + 1);

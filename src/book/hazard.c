@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "book/noun.h"
 #include "simpling/error.h"
+#include "simpling/record/site.h"
 
 /* methods and what is reckoned of the records are written when the layer ends. */
 static const struct spl_field layer_fields[] = {
@@ -32,6 +33,7 @@ static const struct spl_field layer_fields[] = {
     SPL_FIELD_NUM(spl_hazard_layer, min_lat, 6, "min_lat", NULL, SPL_STORED("min_lat")),
     SPL_FIELD_NUM(spl_hazard_layer, max_lon, 6, "max_lon", NULL, SPL_STORED("max_lon")),
     SPL_FIELD_NUM(spl_hazard_layer, max_lat, 6, "max_lat", NULL, SPL_STORED("max_lat")),
+    SPL_FIELD_LIST(spl_hazard_layer, touched, &spl_touched_shape, "touched", NULL),
     SPL_FIELD_KEPT(spl_hazard_layer, id, SPL_LONG, SPL_ID("id")),
     SPL_FIELD_KEPT(spl_hazard_layer, uuid, SPL_TEXT, SPL_READ("t.uuid")),
 };

@@ -158,8 +158,8 @@ char *spl_call_short_span(const struct spl_call *call, struct spl_day first, str
 void spl_call_caution(struct spl_call *call, const GPtrArray *cautions);
 void spl_call_tell_cautions(struct spl_call *call);
 
-/* What went wrong, on stderr: one line, as JSON the one object of spl_failure_shape. `command` may
- * be NULL. */
+/* What went wrong, on stderr: one line, and below it what would settle it where that is known; as
+ * JSON the one object of spl_failure_shape. `command` may be NULL. */
 void spl_tell_failure(const struct spl_command *command, const GError *error, gboolean json);
 
 /* What a danger that came to light late touches, on stderr; "WORDS; look at each with 'trace':". */
@@ -169,6 +169,8 @@ void spl_call_touched(const char *words, const GPtrArray *lines);
  * (NULL: not said). Free both with g_free. */
 char *spl_next_line(const struct spl_next *next);
 char *spl_next_lead(const struct spl_next *next, const char *about);
+/* What would settle an error, as far as it is known; nothing else. */
+void spl_tell_error_next(const GError *error, FILE *out);
 /* The same for all reasons (struct spl_reason) on the call's output, each once. */
 void spl_call_tell_next(const struct spl_call *call, const GArray *reasons);
 

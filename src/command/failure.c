@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * What went wrong, on stderr: one line for people, one JSON object for programs.
+ * What went wrong, on stderr: a line for people, and what would settle it; one JSON object for
+ * programs.
  */
 #include "command/command.h"
 
@@ -19,4 +20,5 @@ void spl_tell_failure(const struct spl_command *command, const GError *error, gb
     }
     line = spl_command_error(command, error);
     fprintf(stderr, "simpling: %s\n", line);
+    spl_tell_error_next(error, stderr);
 }

@@ -29,6 +29,15 @@ static const struct wording wordings[SPL_ACTIONS] = {
                                   "ask for the layer, mended, and read it in again", TRUE},
     [SPL_ACTION_AMEND] = {"amend", "code", "find out, and correct the note", TRUE},
     [SPL_ACTION_STRIKE] = {"strike", "code", "if it is wrong, strike the note", TRUE},
+    [SPL_ACTION_SITE_LIST] = {"site list", "", "look which places there are", FALSE},
+    [SPL_ACTION_BOOK_MAKE] = {"book init", "", "begin a book", FALSE},
+    [SPL_ACTION_BOOK_SET] = {"book set", "key value", "say it once", FALSE},
+    [SPL_ACTION_DRYING_WEIGH] = {"dry weigh", "code weight", "weigh what is on the rack", FALSE},
+    [SPL_ACTION_STAND_MARK] = {"stand mark", "site plant",
+                               "if it was seen in leaf or flower before, say so", FALSE},
+    [SPL_ACTION_LOT_RELEASE] = {"lot release", "code", "when that is settled, let it out", FALSE},
+    [SPL_ACTION_LOT_COUNT] = {"lot count", "code amount", "count what stands there", FALSE},
+    [SPL_ACTION_PLAN_ADD] = {"plan add", "name preparation materials", "plan a batch", FALSE},
 };
 
 /* A word that a shell would take as it stands. */
@@ -192,31 +201,56 @@ static void step_free(gpointer data)
     g_free(step);
 }
 
-void spl_call_tell_next(const struct spl_call *call, const GArray *reasons)
+static void add_step(GPtrArray *steps, const struct spl_next *next, const char *about)
 {
-    g_autoptr(GPtrArray) steps = g_ptr_array_new_with_free_func(step_free);
+    struct step *step = find_step(steps, spl_next_lead(next, about));
+    char *line = spl_next_line(next);
+
+    if (line == NULL || g_ptr_array_find_with_equal_func(step->lines, line, g_str_equal, NULL))
+        g_free(line);
+    else
+        g_ptr_array_add(step->lines, line);
+}
+
+static GPtrArray *steps_of(const GArray *reasons)
+{
+    GPtrArray *steps = g_ptr_array_new_with_free_func(step_free);
 
     for (guint i = 0; reasons != NULL && i < reasons->len; i++) {
         const struct spl_reason *reason = &g_array_index(reasons, struct spl_reason, i);
-        struct step *step;
-        char *line;
 
-        if (reason->next == NULL)
-            continue;
-        step = find_step(steps, spl_next_lead(reason->next, reason->about));
-        line = spl_next_line(reason->next);
-        if (line == NULL || g_ptr_array_find_with_equal_func(step->lines, line, g_str_equal, NULL))
-            g_free(line);
-        else
-            g_ptr_array_add(step->lines, line);
+        if (reason->next != NULL)
+            add_step(steps, reason->next, reason->about);
     }
-    if (steps->len > 0)
-        fputc('\n', call->out);
+    return steps;
+}
+
+static void print_steps(const GPtrArray *steps, int width, FILE *out)
+{
     for (guint i = 0; i < steps->len; i++) {
         const struct step *step = g_ptr_array_index(steps, i);
 
-        spl_call_say("next: ", step->lead, call->width, call->out);
+        spl_call_say("next: ", step->lead, width, out);
         for (guint k = 0; k < step->lines->len; k++)
-            fprintf(call->out, "  %s\n", (char *)g_ptr_array_index(step->lines, k));
+            fprintf(out, "  %s\n", (char *)g_ptr_array_index(step->lines, k));
     }
+}
+
+void spl_call_tell_next(const struct spl_call *call, const GArray *reasons)
+{
+    g_autoptr(GPtrArray) steps = steps_of(reasons);
+
+    if (steps->len > 0)
+        fputc('\n', call->out);
+    print_steps(steps, call->width, call->out);
+}
+
+void spl_tell_error_next(const GError *error, FILE *out)
+{
+    g_autoptr(GPtrArray) steps = steps_of(spl_error_reasons(error));
+    const struct spl_next *next = spl_error_next(error);
+
+    if (steps->len == 0 && next != NULL) /* it is the first of the reasons', if those have any */
+        add_step(steps, next, NULL);
+    print_steps(steps, 0, out);
 }

@@ -17,6 +17,7 @@
 #include "season/whereabouts.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
+#include "simpling/record/site.h"
 
 #define ACCURACY_M 10.0 /* of ground pointed out by hand, when nobody says */
 #define RADIUS_MAX_M 100000.0
@@ -179,7 +180,9 @@ static gboolean write_hazard(struct spl_house *house, const struct spl_hazard_wo
     }
     return spl_hazard_put(house->book, layer, &put, error) &&
            spl_hazard_layer_end(house->book, layer, error) &&
-           (lasting || spl_touched_by_layer(house, layer->name, touched, error));
+           (lasting ||
+            spl_touched_by_layer(house, layer->name, touched,
+                                 layer->touched = spl_list_new(&spl_touched_shape), error));
 }
 
 static gboolean add_hazard(struct spl_house *house, const struct spl_hazard_words *words,

@@ -18,6 +18,7 @@
 #include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/hazard.h"
+#include "simpling/record/site.h"
 
 struct importing {
     struct spl_house *house;
@@ -204,7 +205,8 @@ static gboolean end_layer(struct importing *importing, const struct spl_shapefil
 }
 
 static gboolean read_file(struct importing *importing, struct spl_shapefile *file,
-                          struct spl_shapefile_summary *summary, GPtrArray *touched, GError **error)
+                          struct spl_shapefile_summary *summary, struct spl_hazard_import *import,
+                          GError **error)
 {
     struct spl_house *house = importing->house;
     gboolean ok;
@@ -219,8 +221,8 @@ static gboolean read_file(struct importing *importing, struct spl_shapefile *fil
          (summary->imported == 0 ||
           spl_whereabouts_fit(house, &summary->bounds, importing->layer.name, error)) &&
          end_layer(importing, summary, error) &&
-         (!importing->any_dated ||
-          spl_touched_by_layer(house, importing->layer.name, touched, error));
+         (!importing->any_dated || spl_touched_by_layer(house, importing->layer.name,
+                                                        import->touched, import->picked, error));
     return spl_book_finish(house->book, ok, error);
 }
 
@@ -258,7 +260,8 @@ static gboolean read_layer(struct spl_house *house, const struct spl_hazard_impo
     g_autoptr(spl_shapefile) file = NULL;
     gboolean ok;
 
-    *import = (struct spl_hazard_import){.touched = g_ptr_array_new_with_free_func(g_free)};
+    *import = (struct spl_hazard_import){.touched = g_ptr_array_new_with_free_func(g_free),
+                                         .picked = spl_list_new(&spl_touched_shape)};
     importing.layer.imported = house->today;
     importing.methods = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     importing.used = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
@@ -268,7 +271,7 @@ static gboolean read_layer(struct spl_house *house, const struct spl_hazard_impo
     if (ok) {
         importing.layer.checksum = spl_file_checksum(spl_shapefile_path(file), error);
         ok = importing.layer.checksum != NULL &&
-             read_file(&importing, file, &summary, import->touched, error);
+             read_file(&importing, file, &summary, import, error);
     }
     if (ok && words->dry_run && summary.imported > 0)
         ok = remark_whereabouts(house, &summary, error);

@@ -5,6 +5,8 @@
  */
 #include "simpling/hazard.h"
 
+#include "simpling/record/site.h"
+
 static const struct spl_input import_rows[] = {
     SPL_INPUT(spl_hazard_import_words, path, FILE, "file", "the layer's .shp", .value = "FILE.shp",
               .needed = 1),
@@ -68,6 +70,7 @@ static const struct spl_field import_fields[] = {
     SPL_FIELD_LIST(spl_hazard_import, skipped, &spl_hazard_skip_shape, "skipped", "left out"),
     SPL_FIELD(spl_hazard_import, remarks, SPL_TEXTS, "remarks", "remarks"),
     SPL_FIELD(spl_hazard_import, touched, SPL_TEXTS, "touched", "picked there since"),
+    SPL_FIELD_LIST(spl_hazard_import, picked, &spl_touched_shape, "picked", NULL),
     SPL_FIELD_NUM(spl_hazard_import, seconds, 2, "seconds", "seconds"),
 };
 const struct spl_shape spl_hazard_import_shape =

@@ -41,8 +41,12 @@ struct spl_house *spl_house_open(const struct spl_house_options *options,
 
         house->book =
             spl_book_open(options->book, access == SPL_HOUSE_READ ? reading : writing, error);
-        if (house->book == NULL)
+        if (house->book == NULL) {
+            if (error != NULL && g_error_matches(*error, SPL_ERROR, SPL_ERROR_NOT_FOUND))
+                spl_error_explain(error, NULL,
+                                  spl_next_new(SPL_ACTION_BOOK_MAKE, "mark", NULL, NULL), NULL);
             return NULL;
+        }
         spl_book_set_now(house->book, options->now_us);
         if (access == SPL_HOUSE_WRITE && !options->as_it_is)
             spl_book_on_commit(house->book, refresh_judged, house);
@@ -129,6 +133,8 @@ gboolean spl_house_site(struct spl_house *house, const char *key, const char *na
     if (spl_site_find(house->book, name, site, error))
         return TRUE;
     spl_error_about(error, key);
+    if (error != NULL && g_error_matches(*error, SPL_ERROR, SPL_ERROR_NOT_FOUND))
+        spl_error_explain(error, NULL, spl_next_new(SPL_ACTION_SITE_LIST, NULL, NULL), NULL);
     return FALSE;
 }
 

@@ -92,6 +92,10 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s%s%s%s", lot->code,
                         lot->state, lot->why != NULL ? " (" : "", lot->why != NULL ? lot->why : "",
                         lot->why != NULL ? ")" : "");
+        if (g_str_equal(lot->state, "held"))
+            spl_error_explain(
+                error, "held",
+                spl_next_new(SPL_ACTION_LOT_RELEASE, "code", lot->code, "why", NULL, NULL), NULL);
         return FALSE;
     }
     if (weighed ? !isnan(ml) : !isnan(g)) {
@@ -116,6 +120,9 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: %.1f %s are wanted, %.1f %s are left; count what stands there", lot->code,
                     *amount, unit, left, unit);
+        spl_error_explain(
+            error, NULL,
+            spl_next_new(SPL_ACTION_LOT_COUNT, "code", lot->code, "amount", NULL, NULL), NULL);
         return FALSE;
     }
     *amount = MIN(*amount, left);

@@ -396,6 +396,8 @@ static gboolean has_home(const struct spl_plan_quest *o, GError **error)
     spl_error_set_input(error, SPL_ERROR_INVALID, "home",
                         "nobody has said where outings begin: give it as LAT,LON, or keep it once "
                         "as the setting 'home'");
+    spl_error_explain(error, NULL,
+                      spl_next_new(SPL_ACTION_BOOK_SET, "key", "home", "value", NULL, NULL), NULL);
     return FALSE;
 }
 
@@ -465,6 +467,10 @@ gboolean spl_plan_quest_build(struct spl_plan_quest *o, GError **error)
     if (o->state.planned->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "nothing is planned for %d: plan a batch first", o->state.season);
+        spl_error_explain(error, NULL,
+                          spl_next_new(SPL_ACTION_PLAN_ADD, "name", NULL, "preparation", NULL,
+                                       "materials", NULL, "yield", NULL, NULL),
+                          NULL);
         return FALSE;
     }
     if (o->problem->needs->len == 0) {

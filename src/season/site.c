@@ -278,10 +278,10 @@ static gboolean change(struct spl_house *house, const struct spl_site_edit_words
     ok = look_where(house, &before, &words->to, wkt, caution, error) &&
          amend_site(house, &before, words, wkt, words->why != NULL ? words->why : "edited", error);
     spl_record_clear(&spl_site_shape, &before);
-    return ok &&
+    return ok && spl_site_load(house->book, id, site, error) &&
            (words->to.contaminated == NULL ||
-            spl_touched_by_site(house, id, SPL_DAY_NONE, touched, NULL, error)) &&
-           spl_site_load(house->book, id, site, error);
+            spl_touched_by_site(house, id, SPL_DAY_NONE, touched,
+                                site->touched = spl_list_new(&spl_touched_shape), error));
 }
 
 gboolean spl_site_change(struct spl_house *house, const struct spl_site_edit_words *said,

@@ -69,6 +69,10 @@ static gboolean refuse_unmarked_root(struct spl_house *house, const struct spl_s
                 "leaf or flower before that day; if it was seen so then, mark %s at %s, as of the "
                 "day it was seen",
                 source->thing.code, plant->common, plant->slug, harvest->site);
+    spl_error_explain(error, NULL,
+                      spl_next_new(SPL_ACTION_STAND_MARK, "site", harvest->site, "plant",
+                                   plant->slug, "seen", NULL, "on", NULL, NULL),
+                      NULL);
     return FALSE;
 }
 
@@ -145,6 +149,10 @@ static gboolean open_drying(struct spl_house *house, struct spl_source *source, 
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: is on the rack and was not weighed since; weigh it first",
                     source->thing.code);
+        spl_error_explain(
+            error, NULL,
+            spl_next_new(SPL_ACTION_DRYING_WEIGH, "code", source->thing.code, "weight", NULL, NULL),
+            NULL);
         ok = FALSE;
     }
     spl_record_clear(&spl_drying_shape, &drying);

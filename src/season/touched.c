@@ -185,10 +185,11 @@ static gboolean by_site(const struct spl_site *site, gpointer data, GError **err
 }
 
 gboolean spl_touched_by_layer(struct spl_house *house, const char *layer, GPtrArray *lines,
-                              GError **error)
+                              GArray *records, GError **error)
 {
     g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
-    struct looking looking = {.house = house, .layer = layer, .lines = lines, .seen = seen};
+    struct looking looking = {
+        .house = house, .layer = layer, .lines = lines, .records = records, .seen = seen};
 
     looking.map = spl_ground_map_of(house, error);
     return looking.map != NULL && spl_site_each(house->book, by_site, &looking, error);

@@ -17,9 +17,9 @@ char *spl_touched_line(struct spl_house *house, const struct spl_harvest *harves
 gboolean spl_touched_by_site(struct spl_house *house, gint64 site_id, struct spl_day from,
                              GPtrArray *lines, GArray *records, GError **error);
 
-/* Appends such lines for harvests on or beside the ground of one layer, from the day of its
- * spraying until its hold is over. */
+/* The same for harvests on or beside the ground of one layer, from the day of its spraying until
+ * its hold is over. */
 gboolean spl_touched_by_layer(struct spl_house *house, const char *layer, GPtrArray *lines,
-                              GError **error);
+                              GArray *records, GError **error);
 
 #endif

@@ -36,10 +36,11 @@ static void a_program_gets_one_object(void **state)
     assert_string_equal(json_text(json, "kind"), "not-found");
     assert_non_null(strstr(json_text(json, "error"), "Nowhere"));
     assert_string_equal(json_text(json, "input"), "site");
-    assert_true(json_is_null(json_object_get(json, "next")));
+    assert_string_equal(json_text(json_object_get(json, "next"), "action"), "site-list");
     json_decref(json);
     json = failure(cli, "harvest show --json --nosuch", 2);
     assert_string_equal(json_text(json, "kind"), "usage");
+    assert_true(json_is_null(json_object_get(json, "next")));
     json_decref(json);
     json = failure(cli, "--json nosuch", 2);
     assert_string_equal(json_text(json, "kind"), "usage");

@@ -24,6 +24,7 @@ struct spl_hazard_layer {
     double accuracy_m; /* NAN: positions are doubtful */
     double min_lon, min_lat, max_lon, max_lat;
     struct spl_day imported;
+    GArray *touched; /* struct spl_touched: what was picked there since; of one just added */
 };
 extern const struct spl_shape spl_hazard_layer_shape;
 

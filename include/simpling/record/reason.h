@@ -60,6 +60,14 @@ enum spl_action {
     SPL_ACTION_HAZARD_IMPORT, /* read the layer in again, mended */
     SPL_ACTION_AMEND,         /* where the record is wrong */
     SPL_ACTION_STRIKE,        /* where there should be no such record */
+    SPL_ACTION_SITE_LIST,     /* look which places there are */
+    SPL_ACTION_BOOK_MAKE,     /* begin a book */
+    SPL_ACTION_BOOK_SET,      /* say a setting once */
+    SPL_ACTION_DRYING_WEIGH,  /* weigh what is on the rack */
+    SPL_ACTION_STAND_MARK,    /* say by what the stand was known */
+    SPL_ACTION_LOT_RELEASE,   /* let it out, with evidence */
+    SPL_ACTION_LOT_COUNT,     /* count what stands there */
+    SPL_ACTION_PLAN_ADD,      /* plan a batch */
     SPL_ACTIONS               /* how many there are */
 };
 extern const char *const spl_action_names[]; /* "spray-note"; NULL at the end */

@@ -11,6 +11,16 @@
 #include "simpling/day.h"
 #include "simpling/row.h"
 
+/* What a danger that comes to light late touches: a harvest, or what came of one. */
+struct spl_touched {
+    char *code;
+    char *kind;    /* "harvest", "drying", "batch", "lot" */
+    char *harvest; /* the code of the harvest that it came of */
+    double left_g; /* what is still there; NAN: not told in grams */
+    double left_ml;
+};
+extern const struct spl_shape spl_touched_shape;
+
 struct spl_site {
     gint64 id;
     char *uuid;
@@ -25,6 +35,7 @@ struct spl_site {
     char *outline_wkt; /* the exact ground as WKT; NULL: the point alone */
     gboolean damaged; /* its outline is there and cannot be read: the ground is to be asked about */
     gboolean gone;    /* only records still name it; lat and lon may be NAN. The same holds */
+    GArray *touched;  /* struct spl_touched: what was picked there; of ground just marked */
 };
 extern const struct spl_shape spl_site_shape;
 
@@ -41,16 +52,6 @@ struct spl_permission_note {
     char *amount; /* in words; NULL */
 };
 extern const struct spl_shape spl_permission_note_shape;
-
-/* What a spraying that comes to light late touches: a harvest, or what came of one. */
-struct spl_touched {
-    char *code;
-    char *kind;    /* "harvest", "drying", "batch", "lot" */
-    char *harvest; /* the code of the harvest that it came of */
-    double left_g; /* what is still there; NAN: not told in grams */
-    double left_ml;
-};
-extern const struct spl_shape spl_touched_shape;
 
 struct spl_spray_record {
     char *code;

@@ -255,7 +255,7 @@ gboolean spl_hazard_layer_drop(struct spl_book *book, const char *name, GError *
     offer = spl_names_offer(name, names);
     g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
                 "%s: there is no hazard or layer of that name%s%s", name, offer,
-                *offer == '\0' ? "; look at 'hazard list'" : "");
+                *offer == '\0' ? "; look at the list of hazards" : "");
     spl_list_free(&spl_hazard_layer_shape, layers);
     return FALSE;
 }

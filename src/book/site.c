@@ -223,7 +223,10 @@ gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site 
             offer = spl_names_offer(clean, names);
             g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "%s: there is no such site%s%s",
                         clean, offer,
-                        *offer == '\0' ? "; look at 'site list' or add it with 'site add'" : "");
+                        *offer == '\0' ? "; look at the list of places, or add it" : "");
+            if (*offer == '\0')
+                spl_error_explain(error, NULL, spl_next_new(SPL_ACTION_SITE_LIST, NULL, NULL),
+                                  NULL);
             return FALSE;
         }
     }

@@ -390,10 +390,7 @@ static void say_how_to_begin(const struct spl_house_options *where, GError **err
         !g_error_matches(*error, SPL_ERROR, SPL_ERROR_NOT_FOUND) ||
         g_file_test(where->book, G_FILE_TEST_EXISTS))
         return;
-    said = g_strconcat((*error)->message,
-                       " ('simpling start' or 'simpling book init' begins one; --book FILE, or "
-                       "$SIMPLING_BOOK, names yours)",
-                       NULL);
+    said = g_strconcat((*error)->message, " (--book FILE, or $SIMPLING_BOOK, names yours)", NULL);
     g_free((*error)->message);
     (*error)->message = said;
 }

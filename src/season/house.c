@@ -133,8 +133,6 @@ gboolean spl_house_site(struct spl_house *house, const char *key, const char *na
     if (spl_site_find(house->book, name, site, error))
         return TRUE;
     spl_error_about(error, key);
-    if (error != NULL && g_error_matches(*error, SPL_ERROR, SPL_ERROR_NOT_FOUND))
-        spl_error_explain(error, NULL, spl_next_new(SPL_ACTION_SITE_LIST, NULL, NULL), NULL);
     return FALSE;
 }
 

@@ -41,7 +41,7 @@ FILENAME in free { held[FILENAME] = held[FILENAME] + 0 }
     code = $0
     # Only what stands between quotes; comments hold no literals of ours that matter.
     text = ""
-    if (code ~ /^[ \t]*(\*|\/\*)/) next
+    if (code ~ /^[ \t]*(\*([ \/]|$)|\/\*)/) next # "*offer == …" is no comment
     while (match(code, /"([^"\\]|\\.)*"/)) {
         text = text " " substr(code, RSTART + 1, RLENGTH - 2) " "
         code = substr(code, RSTART + RLENGTH)

@@ -40,6 +40,7 @@ planted 'an option word' 'what = g_strconcat("--", key, "--%s", NULL);'
 planted 'a command line' '    "see simpling site"'
 planted 'site list' "    \"look at 'site list'\""
 planted 'site list' '    "no sites yet (site list)"'
+planted 'site list' "*offer == 0 ? \"look at 'site list'\" : \"\""
 planted '' '    "a site listed by name"'
 planted '' '    /* --garbled is said by command */'
 planted '' '    "install simpling whole"'

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * Today on one screen: what is stopped, today's outing, steps due, what can be gathered where, whom
- * to ask, what runs short or out of date.
+ * Today on one screen: what is stopped, today's outing, whom to ask by when, weights that are
+ * missing, steps due, what can be gathered where, what runs short or out of date.
  */
 #ifndef SIMPLING_TODAY_H
 #define SIMPLING_TODAY_H
@@ -9,11 +9,14 @@
 #include <glib.h>
 
 #include "simpling/house.h"
+#include "simpling/plan.h"
+#include "simpling/question.h"
 #include "simpling/row.h"
 
 #define SPL_TODAY_AHEAD_DAYS 7    /* steps due within a week */
 #define SPL_TODAY_OPENING_DAYS 14 /* windows that may begin within two */
 #define SPL_TODAY_EXPIRING_DAYS 30
+#define SPL_TODAY_NEW_DAYS 60 /* a place is new, and asked about though nothing is known of it */
 
 /* Ground that is closed though something on it is ready, and bottles that may not go out. */
 struct spl_today_stop {
@@ -63,16 +66,29 @@ struct spl_today_expiring {
 };
 extern const struct spl_shape spl_today_expiring_shape;
 
+struct spl_today_missing { /* a harvest that was not weighed yet */
+    char *code, *site, *material;
+    struct spl_day date;
+    int bags;
+};
+extern const struct spl_shape spl_today_missing_shape;
+
 struct spl_today {
     struct spl_day date;
-    GArray *stops;    /* struct spl_today_stop */
-    GArray *outing;   /* struct spl_plan_stop: where today's kept outing goes, in its order */
-    GArray *due;      /* struct spl_today_due, overdue ones first */
-    GArray *opening;  /* struct spl_today_opening of known stands: what can be gathered where, or
-                         soon can;  soonest over first */
-    GArray *ask;      /* struct spl_today_ask */
-    GArray *shortage; /* struct spl_today_short */
-    GArray *expiring; /* struct spl_today_expiring */
+    char *to_answer; /* how many questions are open beside the stops; NULL: none */
+    GArray *stops;   /* struct spl_today_stop */
+    GArray *outing;  /* struct spl_plan_stop: where today's kept outing goes, in its order */
+    GArray *calls;   /* struct spl_plan_call: of the kept plan, and about places where something is
+                        ready or that are new; by day */
+    GArray *missing_weights; /* struct spl_today_missing */
+    GArray *due;             /* struct spl_today_due, overdue ones first */
+    GArray *gather;    /* struct spl_today_opening of known stands: what can be gathered where,
+                          never closed ground; soonest over first */
+    GArray *opening;   /* the same of what soon can be */
+    GArray *questions; /* struct spl_question: all that are open, the stops too */
+    GArray *ask;       /* struct spl_today_ask: the places that the calls are about */
+    GArray *shortage;  /* struct spl_today_short */
+    GArray *expiring;  /* struct spl_today_expiring */
 };
 extern const struct spl_shape spl_today_shape;
 

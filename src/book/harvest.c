@@ -149,6 +149,29 @@ gboolean spl_harvest_signs_of(struct spl_book *book, gint64 site_id, const char 
     return row != NULL && failed == NULL;
 }
 
+gboolean spl_harvest_each_unweighed(struct spl_book *book,
+                                    gboolean (*each)(const struct spl_harvest *harvest,
+                                                     gpointer data, GError **error),
+                                    gpointer data, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_noun_open(
+        book, &spl_harvest_noun, NULL,
+        "WHERE t.id IN (SELECT id FROM harvest WHERE weight_g IS NULL) AND t.weight_g IS NULL"
+        " AND t.struck IS NULL ORDER BY t.day, t.id",
+        SPL_NONE, error);
+    struct spl_harvest harvest;
+    GError *failed = NULL;
+    gboolean more = TRUE;
+
+    while (rows != NULL && more && failed == NULL && spl_noun_next(rows, &harvest, &failed)) {
+        more = each(&harvest, data, &failed);
+        spl_record_clear(&spl_harvest_shape, &harvest);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 double spl_harvest_taken_g(struct spl_book *book, gint64 site_id, const char *material,
                            struct spl_day from, struct spl_day to, GError **error)
 {

@@ -47,6 +47,12 @@ gboolean spl_harvest_signs_of(struct spl_book *book, gint64 site_id, const char 
                               struct spl_day from, struct spl_day to,
                               struct spl_harvest_signs *signs, GError **error);
 
+/* Those whose weight is still missing, by day. As above. */
+gboolean spl_harvest_each_unweighed(struct spl_book *book,
+                                    gboolean (*each)(const struct spl_harvest *harvest,
+                                                     gpointer data, GError **error),
+                                    gpointer data, GError **error);
+
 /* Grams of a plant's part that were taken at a site in from..to, struck entries left out. */
 double spl_harvest_taken_g(struct spl_book *book, gint64 site_id, const char *material,
                            struct spl_day from, struct spl_day to, GError **error);

@@ -275,6 +275,36 @@ gboolean spl_site_each(struct spl_book *book,
     return rows != NULL && failed == NULL;
 }
 
+gboolean spl_site_each_known(struct spl_book *book, gint64 since,
+                             gboolean (*each)(const struct spl_site *site, gint64 at, gpointer data,
+                                              GError **error),
+                             gpointer data, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT id, at FROM site WHERE id IN (SELECT site_id FROM stand_note_now) OR at >= ?1"
+        " ORDER BY id",
+        SPL_WITH(since));
+    struct spl_site site;
+    GError *failed = NULL;
+    gboolean more = TRUE;
+    gint64 id, at;
+
+    while (rows != NULL && more && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&id, &at))) {
+        /* One that is struck is no place any more. */
+        if (spl_book_number(book, 0, &failed, "SELECT EXISTS (SELECT 1 FROM site_now WHERE id = ?)",
+                            SPL_WITH(id)) == 0 ||
+            !spl_site_load(book, id, &site, &failed))
+            continue;
+        more = each(&site, at, data, &failed);
+        spl_record_clear(&spl_site_shape, &site);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 gboolean spl_site_rename(struct spl_book *book, const struct spl_site *site, const char *name,
                          const char *by, const char *why, GError **error)
 {

@@ -40,6 +40,13 @@ gboolean spl_site_each(struct spl_book *book,
                        gboolean (*each)(const struct spl_site *site, gpointer data, GError **error),
                        gpointer data, GError **error);
 
+/* The same of those of which a stand is known or that were entered from that stamp on; `at` is when
+ * they were. */
+gboolean spl_site_each_known(struct spl_book *book, gint64 since,
+                             gboolean (*each)(const struct spl_site *site, gint64 at, gpointer data,
+                                              GError **error),
+                             gpointer data, GError **error);
+
 /* Renames: an amendment of the name and the derived key. SPL_ERROR_EXISTS when it is taken. */
 gboolean spl_site_rename(struct spl_book *book, const struct spl_site *site, const char *name,
                          const char *by, const char *why, GError **error);

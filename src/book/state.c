@@ -307,35 +307,30 @@ gboolean spl_state_baseline(struct spl_book *book, gint64 *stamp, GError **error
     return one_number(row, stamp, error);
 }
 
+/* Of one thing, so that SQLite asks for that one alone. What is put up stands on as a lot; the jar
+ * itself asks nothing more. */
+static const char still_there[] =
+    "SELECT EXISTS (SELECT 1 FROM balance b WHERE b.id = ?1"
+    "   AND NOT (b.kind = 'L' AND coalesce((SELECT l.decided FROM lot_now l WHERE l.id = ?1), '')"
+    "     = 'destroy')"
+    "   AND NOT (b.kind = 'B' AND EXISTS (SELECT 1 FROM draw_now d WHERE d.source_id = ?1"
+    "     AND d.taker_kind = 'L'))"
+    "   AND (b.left >= 0.05 OR b.left IS NULL OR (b.kind = 'L'"
+    "     AND coalesce((SELECT l.use_by FROM lot_now l WHERE l.id = ?1), ?2) >= ?2"
+    "     AND EXISTS (SELECT 1 FROM lot_use_now u WHERE u.lot_id = ?1))))";
+
 gboolean spl_state_over(struct spl_book *book, struct spl_day today, GArray *things, GError **error)
 {
-    g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
-    g_autoptr(GArray) there = g_array_new(FALSE, FALSE, sizeof(gint64));
-    g_autoptr(GHashTable) left = g_hash_table_new(g_int64_hash, g_int64_equal);
-    g_autoptr(spl_statement) rows = NULL;
-    g_autofree char *json = NULL;
-
-    for (guint i = 0; i < things->len; i++)
-        g_array_append_val(ids, g_array_index(things, struct spl_state_thing, i).id);
-    json = json_of(ids);
-    /* What is put up stands on as a lot; the jar itself asks nothing more. */
-    rows = spl_statement_open(
-        book, error,
-        "SELECT b.id FROM balance b LEFT JOIN lot_now l ON l.id = b.id AND b.kind = 'L'"
-        " WHERE b.id IN (SELECT value FROM json_each(?1)) AND coalesce(l.decided, '') <> 'destroy'"
-        "   AND NOT (b.kind = 'B' AND EXISTS (SELECT 1 FROM draw_now d WHERE d.source_id = b.id"
-        "     AND d.taker_kind = 'L'))"
-        "   AND (b.left >= 0.05 OR b.left IS NULL OR (b.kind = 'L' AND (l.use_by IS NULL"
-        "     OR l.use_by >= ?2) AND EXISTS (SELECT 1 FROM lot_use_now u WHERE u.lot_id = b.id)))",
-        SPL_WITH(json, today));
-    if (!each_row(rows, take_id, there, error))
-        return FALSE;
-    for (guint i = 0; i < there->len; i++)
-        g_hash_table_add(left, &g_array_index(there, gint64, i));
     for (guint i = 0; i < things->len; i++) {
         struct spl_state_thing *thing = &g_array_index(things, struct spl_state_thing, i);
+        GError *failed = NULL;
 
-        thing->over = !g_hash_table_contains(left, &thing->id);
+        thing->over =
+            spl_book_number(book, 0, &failed, still_there, SPL_WITH(thing->id, today)) == 0;
+        if (failed != NULL) {
+            g_propagate_error(error, failed);
+            return FALSE;
+        }
     }
     return TRUE;
 }

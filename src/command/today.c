@@ -13,18 +13,22 @@ static int run(struct spl_call *call, GError **error)
     if (!spl_today(call->house, &today, error))
         return -1;
     spl_call_print(call, &today);
-    quiet = today.stops->len + today.outing->len + today.due->len + today.opening->len +
-                today.ask->len + today.shortage->len + today.expiring->len ==
+    quiet = today.stops->len + today.outing->len + today.calls->len + today.missing_weights->len +
+                today.due->len + today.gather->len + today.opening->len + today.questions->len +
+                today.shortage->len + today.expiring->len ==
             0;
     if (quiet && !call->json)
         fputs("nothing is due; 'simpling help' lists what can be done\n", call->out);
+    if (today.to_answer != NULL && !call->json)
+        fputs("\n'simpling questions' lists what is to be answered, and by whom\n", call->out);
     spl_record_clear(&spl_today_shape, &today);
     return 0;
 }
 
 const struct spl_command spl_command_today = {
     .words = "",
-    .summary = "Today on one screen: what is due, opening, to ask about, short, out of date",
+    .summary =
+        "Today on one screen: stops, calls, steps due, what can be gathered, what runs short",
     .places = "",
     .examples = (const char *const[]){"simpling", NULL},
     .needs = SPL_NEEDS_BOOK,

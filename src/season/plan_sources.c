@@ -272,12 +272,13 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
     return ok;
 }
 
-static gboolean add_site(const struct spl_site *site, gpointer data, GError **error)
+static gboolean add_site(const struct spl_site *site, gint64 at, gpointer data, GError **error)
 {
     struct walk *walk = data;
     g_autoptr(GHashTable) stands = g_hash_table_new(g_str_hash, g_str_equal);
     g_autoptr(spl_ground) ground = spl_ground_load(walk->house, site, error);
 
+    (void)at;
     if (ground == NULL)
         return FALSE;
     for (guint m = 0; m < walk->materials->len; m++) {
@@ -340,7 +341,9 @@ GArray *spl_plan_sources(struct spl_house *house, const struct spl_plan_state *s
     }
     walk.sources = g_array_new(FALSE, TRUE, sizeof(struct spl_plan_source));
     g_array_set_clear_func(walk.sources, clear_source);
-    if (!spl_site_each(house->book, add_site, &walk, error)) {
+    /* Where no stand is known nothing is picked by a plan. */
+    if (materials->len > 0 &&
+        !spl_site_each_known(house->book, G_MAXINT64, add_site, &walk, error)) {
         g_array_unref(walk.sources);
         return NULL;
     }

@@ -8,7 +8,9 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "book/harvest.h"
 #include "season/plan_private.h"
+#include "season/state.h"
 #include "simpling/batch.h"
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
@@ -65,7 +67,19 @@ struct gather {
     const struct spl_tables *tables;
     const struct spl_plan_state *state;
     GArray *supplies;
+    struct spl_standings *standings;
 };
+
+static gboolean is_held(const struct gather *g, gint64 id)
+{
+    struct spl_standing standing;
+    gboolean held;
+
+    spl_standings_get(g->standings, id, &standing);
+    held = standing.held;
+    spl_standing_clear(&standing);
+    return held;
+}
 
 static gboolean add_lot(const struct spl_lot *lot, gpointer data, GError **error)
 {
@@ -125,7 +139,7 @@ static gboolean add_harvest(const struct spl_harvest *harvest, gpointer data, GE
     struct supply supply = {.kind = 'H', .use_by = SPL_DAY_NONE};
 
     (void)error;
-    if (material == NULL || harvest->held != NULL || harvest->struck != NULL ||
+    if (material == NULL || harvest->struck != NULL || is_held(g, harvest->id) ||
         spl_day_season(harvest->date, g->state->lat) != g->state->season ||
         !(harvest->left_g > HARDLY))
         return TRUE;
@@ -186,19 +200,39 @@ static gboolean add_purchase(const struct spl_purchase *purchase, gpointer data,
     return TRUE;
 }
 
+/* Of this season, of what is wanted: the rest of the log is not read. */
+static gboolean add_harvests(struct gather *g, GError **error)
+{
+    g_autoptr(GPtrArray) done = g_ptr_array_new();
+
+    for (guint w = 0; w < g->state->wants->len; w++) {
+        const char *material =
+            g_array_index(g->state->wants, struct spl_plan_want, w).material->slug;
+        const struct spl_harvest_filter filter = {
+            .material = material, .from = g->state->first, .to = g->state->last};
+
+        if (g_ptr_array_find_with_equal_func(done, material, g_str_equal, NULL))
+            continue;
+        g_ptr_array_add(done, (gpointer)material);
+        if (!spl_harvest_each(g->house->book, &filter, add_harvest, g, error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
 static GArray *supplies_of(struct spl_house *house, const struct spl_plan_state *state,
                            GError **error)
 {
-    struct gather g = {house, spl_house_tables(house, error), state, NULL};
-    struct spl_harvest_question question = {.from = state->first, .to = state->last};
+    struct gather g = {.house = house, .tables = spl_house_tables(house, error), .state = state};
+    g_autoptr(spl_standings) standings = g.tables != NULL ? spl_standings_load(house, error) : NULL;
 
-    if (g.tables == NULL)
+    if (standings == NULL)
         return NULL;
+    g.standings = standings;
     g.supplies = g_array_new(FALSE, TRUE, sizeof(struct supply));
     g_array_set_clear_func(g.supplies, clear_supply);
     if (!spl_lot_lines(house, &(struct spl_lot_question){.all = TRUE}, add_lot, &g, error) ||
-        !spl_batch_each_full(house, FALSE, add_batch, &g, error) ||
-        !spl_harvest_entries(house, &question, add_harvest, &g, error) ||
+        !spl_batch_each_full(house, FALSE, add_batch, &g, error) || !add_harvests(&g, error) ||
         !spl_drying_entries(house, &(struct spl_drying_question){0}, add_drying, &g, error) ||
         !spl_purchase_entries(house, &(struct spl_purchase_question){0}, add_purchase, &g, error)) {
         g_array_unref(g.supplies);
@@ -415,9 +449,12 @@ static int by_day(gconstpointer a, gconstpointer b, gpointer data)
 
 static gboolean reckon(struct spl_house *house, struct spl_plan_state *state, GError **error)
 {
-    g_autoptr(GArray) supplies = supplies_of(house, state, error);
+    g_autoptr(GArray) supplies = NULL;
     g_autoptr(GArray) turn = g_array_new(FALSE, FALSE, sizeof(guint));
 
+    if (state->planned->len == 0)
+        return TRUE; /* nothing is wanted */
+    supplies = supplies_of(house, state, error);
     if (supplies == NULL)
         return FALSE;
     for (guint p = 0; p < state->planned->len; p++)

@@ -11,7 +11,7 @@
 #include "base/text.h"
 #include "book/answer.h"
 #include "season/judged.h"
-#include "season/state.h"
+#include "season/question.h"
 #include "simpling/batch.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -171,28 +171,35 @@ static void join_by_whom(GArray *questions)
         memcpy(questions->data, sorted, n * sizeof *sorted);
 }
 
+GArray *spl_questions_of(struct spl_house *house, struct spl_standings *standings, gboolean asleep,
+                         GError **error)
+{
+    g_autoptr(GArray) asked = spl_standings_asked(house, standings, asleep, error);
+    GArray *list;
+
+    if (asked == NULL)
+        return NULL;
+    list = spl_list_new(&spl_question_shape);
+    for (guint i = 0; i < asked->len; i++) {
+        struct spl_question one = told(&g_array_index(asked, struct spl_asked, i));
+
+        g_array_append_val(list, one);
+    }
+    join_by_whom(list);
+    return list;
+}
+
 GArray *spl_questions(struct spl_house *house, const struct spl_questions_question *said,
                       GError **error)
 {
     struct spl_questions_question question;
     g_autoptr(spl_standings) standings = NULL;
-    g_autoptr(GArray) asked = NULL;
-    GArray *list = NULL;
+    GArray *list;
 
     if (!spl_entry_take(house, &spl_questions_question_inputs, said, &question, error))
         return NULL;
     standings = spl_standings_load(house, error);
-    if (standings != NULL)
-        asked = spl_standings_asked(house, standings, question.all, error);
-    if (asked != NULL) {
-        list = spl_list_new(&spl_question_shape);
-        for (guint i = 0; i < asked->len; i++) {
-            struct spl_question one = told(&g_array_index(asked, struct spl_asked, i));
-
-            g_array_append_val(list, one);
-        }
-        join_by_whom(list);
-    }
+    list = standings != NULL ? spl_questions_of(house, standings, question.all, error) : NULL;
     spl_inputs_clear(&spl_questions_question_inputs, &question);
     return list;
 }

@@ -409,11 +409,12 @@ static gboolean add_lines(struct lines *lines, const struct spl_site *site, cons
     return TRUE;
 }
 
-static gboolean add_site(const struct spl_site *site, gpointer data, GError **error)
+static gboolean add_site(const struct spl_site *site, gint64 at, gpointer data, GError **error)
 {
     struct lines *lines = data;
     g_autoptr(GArray) notes = spl_stand_notes(lines->house->book, site->id, NULL, error);
 
+    (void)at;
     if (notes == NULL)
         return FALSE;
     for (guint i = 0; i < notes->len; i++) {
@@ -435,10 +436,10 @@ static gboolean add_sites(struct lines *lines, const char *name, GError **error)
     gboolean ok;
 
     if (name == NULL)
-        return spl_site_each(lines->house->book, add_site, lines, error);
+        return spl_site_each_known(lines->house->book, G_MAXINT64, add_site, lines, error);
     if (!spl_house_site(lines->house, "site", name, &site, error))
         return FALSE;
-    ok = add_site(&site, lines, error);
+    ok = add_site(&site, 0, lines, error);
     spl_record_clear(&spl_site_shape, &site);
     return ok;
 }

@@ -7,9 +7,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/harvest.h"
 #include "book/site.h"
 #include "season/ground.h"
 #include "season/house_private.h"
+#include "season/question.h"
+#include "season/state.h"
+#include "season/windows.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
 #include "simpling/plan.h"
@@ -74,14 +78,30 @@ static const struct spl_field expiring_fields[] = {
 const struct spl_shape spl_today_expiring_shape =
     SPL_SHAPE("expiring", spl_today_expiring, expiring_fields);
 
+static const struct spl_field missing_fields[] = {
+    SPL_FIELD(spl_today_missing, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_today_missing, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_today_missing, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_today_missing, date, SPL_DAY, "date", "date"),
+    SPL_FIELD(spl_today_missing, bags, SPL_INT, "bags", "bags", .none_is_0 = TRUE),
+};
+const struct spl_shape spl_today_missing_shape =
+    SPL_SHAPE("missing_weight", spl_today_missing, missing_fields);
+
+/* In the order in which one needs it; what has no label is for programs. */
 static const struct spl_field today_fields[] = {
     SPL_FIELD(spl_today, date, SPL_DAY, "date", "today"),
+    SPL_FIELD(spl_today, to_answer, SPL_TEXT, "to_answer", "to answer", .empty = TRUE),
     SPL_FIELD_LIST(spl_today, stops, &spl_today_stop_shape, "stops", "stops"),
     SPL_FIELD_LIST(spl_today, outing, &spl_plan_stop_shape, "outing", "today's outing"),
+    SPL_FIELD_LIST(spl_today, calls, &spl_plan_call_shape, "calls", "calls to make"),
+    SPL_FIELD_LIST(spl_today, missing_weights, &spl_today_missing_shape, "missing_weights",
+                   "weights missing"),
     SPL_FIELD_LIST(spl_today, due, &spl_today_due_shape, "due", "steps due"),
-    SPL_FIELD_LIST(spl_today, opening, &spl_today_opening_shape, "opening",
-                   "windows open or opening"),
-    SPL_FIELD_LIST(spl_today, ask, &spl_today_ask_shape, "ask", "to ask about"),
+    SPL_FIELD_LIST(spl_today, gather, &spl_today_opening_shape, "gather", "can be gathered"),
+    SPL_FIELD_LIST(spl_today, opening, &spl_today_opening_shape, "opening", "opens soon"),
+    SPL_FIELD_LIST(spl_today, questions, &spl_question_shape, "questions", NULL),
+    SPL_FIELD_LIST(spl_today, ask, &spl_today_ask_shape, "ask", NULL),
     SPL_FIELD_LIST(spl_today, shortage, &spl_today_short_shape, "short", "runs short"),
     SPL_FIELD_LIST(spl_today, expiring, &spl_today_expiring_shape, "expiring",
                    "out of date, or soon"),
@@ -91,8 +111,11 @@ const struct spl_shape spl_today_shape = SPL_SHAPE("today", spl_today, today_fie
 struct gather {
     struct spl_house *house;
     struct spl_today *today;
-    GArray *sites;      /* struct spl_site, all */
-    GHashTable *stands; /* "SITE\nMATERIAL" of what the sites are known to bear */
+    GHashTable *stands;  /* "SITE\nMATERIAL" of what the sites are known to bear */
+    GHashTable *planned; /* names of places whose calls the kept plan lists */
+    struct spl_window_maker *maker;
+    struct spl_standings *standings; /* NULL: not known */
+    gint64 new_since;                /* stamp: places entered after it are new */
 };
 
 static gboolean take_steps(const struct spl_batch *batch, gpointer data, GError **error)
@@ -126,6 +149,8 @@ static int by_due(gconstpointer a, gconstpointer b)
 
     return order != 0 ? order : strcmp(x->code, y->code);
 }
+
+#define DAY_US (G_GINT64_CONSTANT(86400) * 1000000)
 
 static char *stand_key(const char *site, const char *material)
 {
@@ -181,36 +206,10 @@ static void stop_ground(struct gather *gather, const char *site, const char *mat
     g_array_append_val(gather->today->stops, stop);
 }
 
-/* The ground of today for this part of the plant: a root needs leave that names roots. Of two
- * places of one name (after a merge) the worse. */
-static gboolean judge_material(struct gather *gather, const char *site_name, const char *slug,
-                               enum spl_verdict *verdict, char **why, GError **error)
+/* Where the kept plan goes today, and whom it has to be asked of in the days to come. */
+static gboolean take_plan(struct gather *gather, GError **error)
 {
-    const struct spl_tables *tables = spl_house_tables(gather->house, error);
-
-    *verdict = SPL_VERDICT_CLEAR;
-    for (guint i = 0; tables != NULL && i < gather->sites->len; i++) {
-        const struct spl_site *site = &g_array_index(gather->sites, struct spl_site, i);
-        struct spl_verdict_result result;
-
-        if (strcmp(site->name, site_name) != 0)
-            continue;
-        if (!spl_ground_judge(gather->house, site, gather->today->date,
-                              spl_tables_material_by_slug(tables, slug), &result, error))
-            return FALSE;
-        if (*why == NULL || result.verdict > *verdict) {
-            g_free(*why);
-            *why = spl_ground_why(&result);
-            *verdict = result.verdict;
-        }
-        spl_verdict_result_clear(&result);
-    }
-    return tables != NULL;
-}
-
-/* Where the kept plan goes today. */
-static gboolean take_outing(struct gather *gather, GError **error)
-{
+    const struct spl_day soon = spl_day_add(gather->today->date, SPL_TODAY_OPENING_DAYS);
     struct spl_plan_outings plan;
 
     if (!spl_plan_kept(gather->house, 0, &plan, error))
@@ -223,28 +222,24 @@ static gboolean take_outing(struct gather *gather, GError **error)
         g_array_append_vals(gather->today->outing, outing->sites->data, outing->sites->len);
         g_array_set_size(outing->sites, 0); /* they are today's now */
     }
+    for (guint i = 0; i < plan.call->len; i++) {
+        const struct spl_plan_call *call = &g_array_index(plan.call, struct spl_plan_call, i);
+        struct spl_plan_call own;
+
+        if (spl_day_compare(call->from, soon) > 0)
+            continue;
+        spl_record_copy(&spl_plan_call_shape, call, &own);
+        g_array_append_val(gather->today->calls, own);
+        g_hash_table_add(gather->planned, g_strdup(call->site));
+    }
     spl_record_clear(&spl_plan_outings_shape, &plan);
     return TRUE;
 }
 
-static gboolean take_window(const struct spl_window_told *told, gpointer data, GError **error)
+static struct spl_today_opening opening_of(const struct spl_window *window,
+                                           enum spl_verdict verdict)
 {
-    struct gather *gather = data;
-    const struct spl_window *window = &told->window;
-    g_autofree char *key = stand_key(window->site, window->material);
-    struct spl_today_opening opening;
-    enum spl_verdict verdict;
-    g_autofree char *why = NULL;
-
-    if (!is_news(window, gather->today->date) || !g_hash_table_contains(gather->stands, key))
-        return TRUE;
-    if (!judge_material(gather, window->site, window->material, &verdict, &why, error))
-        return FALSE;
-    if (verdict == SPL_VERDICT_CLOSED) {
-        stop_ground(gather, window->site, window->material, why);
-        return TRUE;
-    }
-    opening = (struct spl_today_opening){
+    return (struct spl_today_opening){
         .verdict = g_strdup(spl_verdict_name(verdict)),
         .site = g_strdup(window->site),
         .material = g_strdup(window->material),
@@ -254,7 +249,122 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
         .likely_end = window->likely_end,
         .basis = g_strdup(window->basis),
     };
-    g_array_append_val(gather->today->opening, opening);
+}
+
+/* What is ready there, or soon will be, with the ground of today for this part of the plant: a root
+ * needs leave that names roots. `first` gets the first day on which anything is wanted there. */
+static void take_windows(struct gather *gather, const struct spl_ground *ground,
+                         const struct spl_tables *tables, const GArray *windows,
+                         struct spl_day *first)
+{
+    const struct spl_day today = gather->today->date;
+
+    *first = SPL_DAY_NONE;
+    for (guint i = 0; i < windows->len; i++) {
+        const struct spl_window *window = &g_array_index(windows, struct spl_window_told, i).window;
+        g_autofree char *key = stand_key(window->site, window->material);
+        struct spl_verdict_result result;
+
+        if (!is_news(window, today) || !g_hash_table_contains(gather->stands, key))
+            continue;
+        spl_ground_verdict(ground, today, spl_tables_material_by_slug(tables, window->material),
+                           &result);
+        if (result.verdict == SPL_VERDICT_CLOSED) {
+            g_autofree char *why = spl_ground_why(&result);
+
+            stop_ground(gather, window->site, window->material, why);
+        } else {
+            struct spl_today_opening one = opening_of(window, result.verdict);
+            GArray *list = spl_day_compare(window->earliest, today) <= 0 ? gather->today->gather
+                                                                         : gather->today->opening;
+
+            g_array_append_val(list, one);
+        }
+        if (!spl_day_is_set(*first) || spl_day_compare(window->likely_start, *first) < 0)
+            *first = window->likely_start;
+        spl_verdict_result_clear(&result);
+    }
+}
+
+/* Whom to ask, by when: before it is picked. */
+static void take_call(struct gather *gather, const struct spl_site *site,
+                      const struct spl_ground *ground, struct spl_day first)
+{
+    const struct spl_day today = gather->today->date;
+    struct spl_verdict_result result;
+
+    spl_ground_verdict(ground, today, NULL, &result);
+    if (result.verdict == SPL_VERDICT_ASK) {
+        struct spl_today_ask ask = {g_strdup(site->name), spl_ground_why(&result),
+                                    g_steal_pointer(&result.reasons)};
+        const struct spl_plan_call call = {
+            .site = site->name,
+            .who = spl_ground_speaker(ground, FALSE),
+            .from = today,
+            .by = spl_day_is_set(first) && spl_day_compare(first, today) > 0 ? first : today,
+            .outing = SPL_DAY_NONE,
+            .about = ask.why};
+        struct spl_plan_call own;
+
+        if (!g_hash_table_contains(gather->planned, site->name)) {
+            spl_record_copy(&spl_plan_call_shape, &call, &own);
+            g_array_append_val(gather->today->calls, own);
+        }
+        g_free(call.who);
+        g_array_append_val(gather->today->ask, ask);
+    }
+    spl_verdict_result_clear(&result);
+}
+
+/* A place is looked at when something is known to grow there, or when it is new. */
+static gboolean take_place(const struct spl_site *site, gint64 at, gpointer data, GError **error)
+{
+    struct gather *gather = data;
+    const struct spl_tables *tables = spl_house_tables(gather->house, error);
+    g_autoptr(spl_ground) ground = NULL;
+    struct spl_day first = SPL_DAY_NONE;
+    GArray *windows;
+
+    if (tables == NULL)
+        return FALSE;
+    windows =
+        spl_window_maker_on(gather->maker, site, gather->today->date, NULL, NULL, FALSE, error);
+    if (windows != NULL)
+        ground = spl_ground_load(gather->house, site, error);
+    if (ground != NULL) {
+        take_windows(gather, ground, tables, windows, &first);
+        if (spl_day_is_set(first) || at >= gather->new_since)
+            take_call(gather, site, ground, first);
+    }
+    if (windows != NULL)
+        spl_list_free(&spl_window_told_shape, windows);
+    return ground != NULL;
+}
+
+static gboolean take_places(struct gather *gather, GError **error)
+{
+    g_autoptr(spl_window_maker) maker = spl_window_maker_new(gather->house, 0, error);
+    gboolean ok;
+
+    gather->new_since = (gint64)(gather->today->date.n - SPL_TODAY_NEW_DAYS) * DAY_US;
+    gather->maker = maker;
+    ok = maker != NULL &&
+         spl_site_each_known(gather->house->book, gather->new_since, take_place, gather, error);
+    gather->maker = NULL;
+    return ok;
+}
+
+static gboolean take_missing(const struct spl_harvest *harvest, gpointer data, GError **error)
+{
+    struct gather *gather = data;
+    const struct spl_today_missing missing = {.code = g_strdup(harvest->code),
+                                              .site = g_strdup(harvest->site),
+                                              .material = g_strdup(harvest->material),
+                                              .date = harvest->date,
+                                              .bags = harvest->bags};
+
+    (void)error;
+    g_array_append_val(gather->today->missing_weights, missing);
     return TRUE;
 }
 
@@ -268,18 +378,76 @@ static int by_end(gconstpointer a, gconstpointer b)
     return order != 0 ? order : g_strcmp0(x->site, y->site);
 }
 
-static gboolean take_site(const struct spl_site_line *line, gpointer data, GError **error)
+static int by_call(gconstpointer a, gconstpointer b)
 {
-    struct gather *gather = data;
-    struct spl_today_ask ask;
+    const struct spl_plan_call *x = a, *y = b;
+    int order = spl_day_compare(x->by, y->by);
 
-    (void)error;
-    if (strcmp(line->verdict, "ask") != 0)
-        return TRUE;
-    ask = (struct spl_today_ask){g_strdup(line->name), g_strdup(line->why),
-                                 spl_list_copy(&spl_reason_shape, line->reasons)};
-    g_array_append_val(gather->today->ask, ask);
+    return order != 0 ? order : g_strcmp0(x->site, y->site);
+}
+
+static gboolean touches_lot(const struct spl_question *question)
+{
+    for (guint i = 0; i < question->touches->len; i++) {
+        const char *code = g_ptr_array_index(question->touches, i);
+        const char *bare = strchr(code, ':') != NULL ? strchr(code, ':') + 1 : code;
+
+        if (*bare == 'L')
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* Stops in full, bottles by themselves; the rest in one line. */
+static gboolean take_questions(struct gather *gather, GError **error)
+{
+    struct spl_today *today = gather->today;
+    g_autoptr(GHashTable) people = g_hash_table_new(g_str_hash, g_str_equal);
+    guint open = 0;
+    GArray *list = spl_questions_of(gather->house, gather->standings, FALSE, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_question_shape, today->questions);
+    today->questions = list;
+    for (guint i = 0; i < list->len; i++) {
+        const struct spl_question *one = &g_array_index(list, struct spl_question, i);
+        g_autoptr(GPtrArray) codes = NULL;
+        struct spl_today_stop stop;
+
+        if (!g_str_equal(one->grade, "stop") || g_str_equal(one->kind, "rules")) {
+            g_hash_table_add(people, one->ask);
+            open++;
+            continue;
+        }
+        if (touches_lot(one))
+            continue;
+        codes = g_ptr_array_new();
+        for (guint k = 0; k < one->touches->len; k++)
+            g_ptr_array_add(codes, g_ptr_array_index(one->touches, k));
+        g_ptr_array_add(codes, NULL);
+        stop = (struct spl_today_stop){g_strdup(one->about), g_strdup("held"), g_strdup(one->why),
+                                       g_strjoinv(", ", (char **)codes->pdata)};
+        g_array_append_val(today->stops, stop);
+    }
+    if (open > 0)
+        today->to_answer = g_strdup_printf(
+            "%u %s, %u %s to ask", open, open == 1 ? "question" : "questions",
+            g_hash_table_size(people), g_hash_table_size(people) == 1 ? "person" : "people");
     return TRUE;
+}
+
+static gboolean is_stopped(const struct gather *gather, gint64 id)
+{
+    struct spl_standing standing;
+    gboolean stopped;
+
+    if (gather->standings == NULL)
+        return TRUE; /* nobody can tell */
+    spl_standings_get(gather->standings, id, &standing);
+    stopped = standing.stopped;
+    spl_standing_clear(&standing);
+    return stopped;
 }
 
 static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **error)
@@ -289,7 +457,8 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     struct spl_today_expiring expiring;
 
     (void)error;
-    if (strcmp(lot->state, "held") == 0 || strcmp(lot->state, "withdrawn") == 0) {
+    if (strcmp(lot->state, "withdrawn") == 0 ||
+        (strcmp(lot->state, "held") == 0 && is_stopped(gather, lot->id))) {
         gboolean weighed = !isnan(lot->left_g);
         struct spl_today_stop stop = {
             g_strdup(lot->code), g_strdup(lot->state), g_strdup(lot->why),
@@ -343,17 +512,18 @@ static gboolean take_due(struct gather *gather, GError **error)
 
 static gboolean take_openings(struct gather *gather, GError **error)
 {
-    const struct spl_window_words words = {.year = SPL_COUNT_NONE, .near = {NAN, NAN}};
-
-    gather->sites = spl_site_all(gather->house->book, error);
-    return gather->sites != NULL && know_stands(gather, error) &&
-           spl_window_list(gather->house, &words, take_window, gather, error);
+    return know_stands(gather, error) && take_places(gather, error);
 }
 
-static gboolean take_questions(struct gather *gather, GError **error)
+static gboolean take_bags(struct gather *gather, GError **error)
 {
-    return spl_site_lines(gather->house, &(struct spl_site_question){gather->today->date},
-                          take_site, gather, error);
+    return spl_harvest_each_unweighed(gather->house->book, take_missing, gather, error);
+}
+
+static gboolean take_answers(struct gather *gather, GError **error)
+{
+    gather->standings = spl_standings_load(gather->house, error);
+    return gather->standings != NULL && take_questions(gather, error);
 }
 
 static gboolean take_shelf(struct gather *gather, GError **error)
@@ -376,9 +546,13 @@ static gboolean gather_parts(struct gather *gather, GError **error)
         const char *what;
         gboolean (*take)(struct gather *gather, GError **error);
     } parts[] = {
-        {"today's outing", take_outing},      {"steps due", take_due},
-        {"windows", take_openings},           {"places to ask about", take_questions},
-        {"bottles on the shelf", take_shelf}, {"what runs short", take_shortages},
+        {"today's outing", take_plan},
+        {"steps due", take_due},
+        {"windows", take_openings},
+        {"what is to be answered", take_answers},
+        {"weights that are missing", take_bags},
+        {"bottles on the shelf", take_shelf},
+        {"what runs short", take_shortages},
     };
     GArray *untold = spl_list_new(&spl_today_stop_shape);
     gboolean ok = TRUE;
@@ -410,27 +584,35 @@ static gboolean gather_parts(struct gather *gather, GError **error)
 gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **error)
 {
     g_autoptr(GHashTable) stands = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GHashTable) planned = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     struct spl_today gathered;
-    struct gather gather = {house, &gathered, NULL, stands};
+    struct gather gather = {
+        .house = house, .today = &gathered, .stands = stands, .planned = planned};
     gboolean ok;
 
     gathered = (struct spl_today){
         .date = house->today,
         .stops = spl_list_new(&spl_today_stop_shape),
         .outing = spl_list_new(&spl_plan_stop_shape),
+        .calls = spl_list_new(&spl_plan_call_shape),
+        .missing_weights = spl_list_new(&spl_today_missing_shape),
         .due = spl_list_new(&spl_today_due_shape),
+        .gather = spl_list_new(&spl_today_opening_shape),
         .opening = spl_list_new(&spl_today_opening_shape),
+        .questions = spl_list_new(&spl_question_shape),
         .ask = spl_list_new(&spl_today_ask_shape),
         .shortage = spl_list_new(&spl_today_short_shape),
         .expiring = spl_list_new(&spl_today_expiring_shape),
     };
     ok = gather_parts(&gather, error);
-    spl_list_free(&spl_site_shape, gather.sites);
+    spl_standings_free(gather.standings);
     if (!ok) {
         spl_record_clear(&spl_today_shape, &gathered);
         return FALSE;
     }
+    g_array_sort(gathered.calls, by_call);
     g_array_sort(gathered.due, by_due);
+    g_array_sort(gathered.gather, by_end);
     g_array_sort(gathered.opening, by_end);
     *today = gathered;
     return TRUE;

@@ -41,7 +41,14 @@ struct promise {
     "stage_from:n stage_to:n basis:t note:t"
 
 static const struct promise promises[] = {
-    {"", "", "due:[code:t step:t due:d] opening:? ask:? short:? expiring:?", FALSE},
+    {"", "",
+     "stops:? outing:? calls:? missing_weights:? due:[code:t step:t due:d] gather:? opening:? "
+     "questions:? ask:? short:? expiring:?",
+     FALSE},
+    {"questions", "all!", "id:t kind:t grade:t urgency:t since:d about:t why:t touches:T ask:t",
+     TRUE},
+    {"answer", "evidence later unknowable why by on",
+     "id:t kind:t how:t words:t by:t date:d until:d touches:T held:T", FALSE},
     {"help", "", NULL, FALSE},
     {"start", "", NULL, FALSE},
     {"book init", "mark", "path:t", FALSE},
@@ -323,7 +330,9 @@ static void a_new_book_answers_every_list_with_an_empty_array(void **state)
 
 static void a_new_book_shows_today(void **state)
 {
-    static const char *const keys[] = {"due", "opening", "ask", "short", "expiring"};
+    static const char *const keys[] = {"stops", "outing", "calls",   "missing_weights",
+                                       "due",   "gather", "opening", "questions",
+                                       "ask",   "short",  "expiring"};
     struct cli *cli = *state;
     json_t *json = only_json(cli, "--json");
 

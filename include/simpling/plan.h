@@ -27,6 +27,9 @@ struct spl_plan_words {
     struct spl_amount yield; /* volume, or dried herb in grams */
     GArray *jars;            /* struct spl_jar_words, to fill, in place of it */
     struct spl_day by;       /* bottled by; none: any day of the season */
+    gboolean dry;            /* the herb goes in dried */
+    double ratio;            /* 5 for 1:5; NAN: as usual */
+    double strength_frac;    /* of what is poured on; NAN: as usual */
     const char *remark;
     /* Not said: that of today, or of `by` when that lies half a year after its end. */
     int season;
@@ -38,6 +41,7 @@ struct spl_plan_line {
     char *name, *preparation;
     GPtrArray *materials;                 /* "dandelion/flower", with ":2" when the parts differ */
     double yield_ml, yield_g;             /* wanted; one of them */
+    char *making;                         /* "of dried herb, 1:5, 50 %"; NULL: as usual */
     struct spl_day by;                    /* bottled */
     struct spl_day gather_by;             /* the last day to pick for it */
     double need_g;                        /* fresh, as picked, for all of it */

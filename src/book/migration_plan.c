@@ -100,3 +100,10 @@ const char spl_migration_plan[] =
     "  day INTEGER NOT NULL UNIQUE,"
     "  at INTEGER NOT NULL CHECK (at > 0)"
     ") STRICT;";
+
+/* How a planned batch is to be made, where the tables' way is not meant. */
+const char spl_migration_plan_making[] =
+    "ALTER TABLE planned ADD COLUMN dry INTEGER NOT NULL DEFAULT 0 CHECK (dry IN (0, 1));"
+    "ALTER TABLE planned ADD COLUMN ratio REAL CHECK (ratio > 0 AND ratio <= 1000);"
+    "ALTER TABLE planned ADD COLUMN strength_frac REAL"
+    "  CHECK (strength_frac > 0 AND strength_frac <= 1);";

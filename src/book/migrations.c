@@ -359,5 +359,6 @@ const struct spl_migration spl_migrations[] = {
     {"calendars: what the person made of an entry there", spl_migration_calendar_theirs},
     {"which harvests have anything against their ground", spl_migration_judged},
     {"a yield can be corrected", spl_migration_yield},
+    {"planned batches: dried herb, ratio, strength", spl_migration_plan_making},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -27,6 +27,8 @@ extern const char spl_migration_yield[];   /* migration_yield.c */
 
 extern const char spl_migration_judged[]; /* migration_judged.c */
 
+extern const char spl_migration_plan_making[]; /* migration_plan.c */
+
 extern const char spl_migration_weather_follow[];  /* migration_weather.c */
 extern const char spl_migration_calendar_theirs[]; /* migration_calendar.c */
 

@@ -25,6 +25,9 @@ struct spl_planned {
     double yield_ml, yield_g; /* NAN: not said so */
     char *jars;               /* "6x500 1x250", nominal mL; NULL */
     struct spl_day by;        /* unset: any time of the season */
+    gboolean dry;             /* the herb goes in dried */
+    double ratio;             /* 5 for 1:5; NAN: the tables' */
+    double strength_frac;     /* of what is poured on; NAN: the tables' */
     char *remark;
     GArray *parts; /* struct spl_planned_part */
 };

@@ -170,6 +170,7 @@ static const struct {
     {10, "364d36ff7b0c1bf2bc3bd301fb7888672608b86a550aaa775c588f658d3abac2"},
     {11, "e7d2fe996702543a308d8b18eafe6131708c16582e39f3bd6778ce829de3a26e"},
     {12, "1e661b589e10679059eb95dbf248f6468fa143a856f7ef73fd2aa572ba372961"},
+    {13, "00"},
 };
 
 const char *spl_schema_print_kept(int schema)

@@ -9,6 +9,7 @@
 
 #include "base/amount.h"
 #include "base/text.h"
+#include "core/keeping.h"
 #include "season/check_private.h"
 #include "season/plan_private.h"
 #include "simpling/entry.h"
@@ -16,6 +17,7 @@
 #include "simpling/need.h"
 
 #define MOST_PARTS 12
+#define SHORT_DAYS 200 /* what keeps no longer is not for the winter */
 
 static const struct spl_field shortage_fields[] = {
     SPL_FIELD(spl_plan_shortage, material, SPL_TEXT, "material", "material"),
@@ -71,6 +73,10 @@ static const struct spl_input plan_rows[] = {
     SPL_INPUT(spl_plan_words, jars, LIST, "jar", "or the jars to fill: 6x500mL",
               .item = &spl_jar_inputs),
     SPL_INPUT(spl_plan_words, by, DAY, "by", "bottled by this day"),
+    SPL_INPUT(spl_plan_words, dry, FLAG, "dry", "the herb goes in dried"),
+    SPL_INPUT(spl_plan_words, ratio, RATIO, "ratio", "herb to liquid: 1:5 (default: as usual)"),
+    SPL_INPUT(spl_plan_words, strength_frac, STRENGTH, "strength",
+              "of what is poured on (default: as usual)"),
     SPL_INPUT(spl_plan_words, remark, TEXT, "remark", "anything to remember"),
     SEASON_ROW(spl_plan_words),
 };
@@ -147,6 +153,11 @@ static gboolean take_amount(const struct spl_plan_words *words,
     gboolean weighed = preparation->liquid == SPL_LIQUID_NONE;
     GString *jars;
 
+    if (weighed && !(isnan(words->ratio) && isnan(words->strength_frac))) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, isnan(words->ratio) ? "strength" : "ratio",
+                            "nothing is poured on dried herb; leave it out");
+        return FALSE;
+    }
     if (words->jars == NULL && isnan(weighed ? words->yield.g : words->yield.ml)) {
         spl_error_set_input(error, SPL_ERROR_INVALID, "yield",
                             weighed ? "is dried herb, which is weighed: say grams, 200g"
@@ -204,6 +215,9 @@ static gboolean take_words(struct spl_house *house, const struct spl_plan_words 
     planned->season = words->season != SPL_COUNT_NONE ? words->season : season_by(house, words->by);
     planned->name = g_strdup(words->name);
     planned->preparation = g_strdup(words->preparation);
+    planned->dry = words->dry;
+    planned->ratio = words->ratio;
+    planned->strength_frac = words->strength_frac;
     planned->remark = g_strdup(words->remark);
     if (tables == NULL || !take_parts(words, planned->parts, error) ||
         !take_amount(words, spl_tables_preparation_by_slug(tables, words->preparation), planned,
@@ -300,10 +314,47 @@ static gboolean load_narrow(struct spl_house *house, int season, struct spl_plan
     return TRUE;
 }
 
+/* What does not keep for long, and until when at the latest. */
+static gboolean say_keeping(struct spl_house *house, const struct spl_planned *planned,
+                            struct spl_day gather_by, GPtrArray *cautions, GError **error)
+{
+    const struct spl_preparation *preparation =
+        spl_tables_preparation_by_slug(house->tables, planned->preparation);
+
+    for (guint i = 0; i < planned->parts->len; i++) {
+        const struct spl_keeping *keeping;
+        struct spl_plan_want want;
+        char made[SPL_DAY_TEXT_SIZE], until[SPL_DAY_TEXT_SIZE];
+        struct spl_day ready = planned->by;
+
+        if (!spl_plan_need(house, planned, i, &want, error))
+            return FALSE;
+        keeping =
+            spl_tables_keeping_material(house->tables, NULL, preparation, want.material, want.dry);
+        if (keeping == NULL || !spl_figure_is_set(keeping->pressed_days) ||
+            keeping->pressed_days.value > SHORT_DAYS)
+            continue;
+        if (!spl_day_is_set(ready) && spl_day_is_set(gather_by))
+            ready = spl_day_add(gather_by, want.steeping_days);
+        if (!spl_day_is_set(ready)) {
+            spl_caution_add(cautions, "%s of %s keeps some %.0f days: plan it for when it is used",
+                            preparation->name, want.material->slug, keeping->pressed_days.value);
+            continue;
+        }
+        spl_day_format(ready, made);
+        spl_day_format(spl_keeping_use_by(ready, keeping->pressed_days.value, SPL_DAY_NONE), until);
+        spl_caution_add(
+            cautions, "%s of %s keeps some %.0f days: ready on %s, it is out of date on %s",
+            preparation->name, want.material->slug, keeping->pressed_days.value, made, until);
+    }
+    return TRUE;
+}
+
 static gboolean add_planned(struct spl_house *house, struct spl_planned *planned,
-                            struct spl_plan_line *line, GError **error)
+                            GPtrArray *cautions, struct spl_plan_line *line, GError **error)
 {
     struct spl_plan_state state = {0};
+    struct spl_plan_line fresh = {0};
     gboolean ok, loaded;
 
     if (!spl_book_begin(house->book, error))
@@ -311,9 +362,15 @@ static gboolean add_planned(struct spl_house *house, struct spl_planned *planned
     /* Read back before the commit: a failure afterwards could not be told from one before. */
     loaded = name_is_free(house, planned, error) && spl_planned_add(house->book, planned, error) &&
              load_narrow(house, planned->season, &state, error);
-    ok = spl_book_finish(house->book, loaded, error) && line_of(&state, planned->name, line);
+    ok = loaded && line_of(&state, planned->name, &fresh) &&
+         say_keeping(house, planned, fresh.gather_by, cautions, error);
     if (loaded)
         spl_plan_state_clear(&state);
+    ok = spl_book_finish(house->book, ok, error);
+    if (ok)
+        *line = fresh;
+    else
+        spl_record_clear(&spl_plan_line_shape, &fresh);
     return ok;
 }
 
@@ -328,7 +385,7 @@ gboolean spl_plan_add(struct spl_house *house, const struct spl_plan_words *said
     if (!spl_entry_take(house, &spl_plan_inputs, said, &words, error))
         return FALSE;
     ok = take_words(house, &words, &planned, error) && try_needs(house, &planned, told, error) &&
-         add_planned(house, &planned, line, error);
+         add_planned(house, &planned, told, line, error);
     spl_planned_clear(&planned);
     spl_inputs_clear(&spl_plan_inputs, &words);
     if (ok)

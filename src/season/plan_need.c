@@ -93,7 +93,10 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
         words.yield.ml = planned->yield_ml * share;
         words.yield.g = planned->yield_g * share;
     }
-    words.dry = preparation->liquid != SPL_LIQUID_NONE && !preparation->takes_fresh;
+    words.dry =
+        planned->dry || (preparation->liquid != SPL_LIQUID_NONE && !preparation->takes_fresh);
+    words.ratio = planned->ratio;
+    words.strength_frac = planned->strength_frac;
     if (!spl_need_answer(house, &words, &result, &why)) {
         /* Fresh herb in oil and its like: the same with dried herb. */
         if (words.dry || !preparation->takes_dried ||
@@ -112,9 +115,9 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
     want->yield = jars != NULL               ? want->yield * scale
                   : isnan(planned->yield_ml) ? planned->yield_g * share
                                              : planned->yield_ml * share;
+    want->steeping_days = steeping_days(tables, preparation, want->material, want->dry);
     if (spl_day_is_set(planned->by))
-        want->gather_by = spl_day_add(
-            planned->by, -steeping_days(tables, preparation, want->material, want->dry));
+        want->gather_by = spl_day_add(planned->by, -want->steeping_days);
     spl_record_clear(&spl_need_result_shape, &result);
     return TRUE;
 }

@@ -53,7 +53,7 @@ static const struct spl_input wish_rows[] = {
               "search for so long (default: by work, see nodes)", .value = "S", .min = 0.1,
               .max = 86400, .advanced = 1),
     SPL_INPUT(spl_plan_wish, gap_percent, NUMBER, "gap",
-              "stop when proven within P per cent (default 0.5)", .value = "P", .max = 100,
+              "stop when proven within P per cent (default 0.1)", .value = "P", .max = 100,
               .advanced = 1),
     SPL_INPUT(spl_plan_wish, nodes, COUNT, "nodes",
               "stop after so much work: the same plan every time (default: by the size of the "

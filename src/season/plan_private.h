@@ -26,7 +26,8 @@ struct spl_plan_want {
     double stock_g;     /* bought or dried herb on hand, in fresh grams' worth */
     double remaining_g; /* still to be picked: the rest */
     struct spl_day gather_by;
-    gboolean dry; /* goes in dried */
+    int steeping_days; /* from picking to bottling, at least */
+    gboolean dry;      /* goes in dried */
 };
 
 struct spl_plan_state {

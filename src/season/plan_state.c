@@ -22,6 +22,7 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_plan_line, name, SPL_TEXT, "name", "planned"),
     SPL_FIELD(spl_plan_line, preparation, SPL_TEXT, "preparation", "preparation"),
     SPL_FIELD(spl_plan_line, materials, SPL_TEXTS, "materials", "of"),
+    SPL_FIELD(spl_plan_line, making, SPL_TEXT, "making", "made"),
     SPL_FIELD_NUM(spl_plan_line, yield_ml, 0, "yield_ml", "mL"),
     SPL_FIELD_NUM(spl_plan_line, yield_g, 0, "yield_g", "g"),
     SPL_FIELD(spl_plan_line, by, SPL_DAY, "by", "by"),
@@ -411,12 +412,31 @@ static void describe(struct spl_plan_line *line)
     line->state = g_string_free(text, FALSE);
 }
 
+/* "of dried herb, 1:5, 50 %"; NULL: as usual. */
+static char *making_words(const struct spl_planned *planned)
+{
+    GString *text = g_string_new(planned->dry ? "of dried herb" : NULL);
+
+    if (!isnan(planned->ratio)) {
+        g_autofree char *ratio = spl_number_format(planned->ratio, 2);
+
+        g_string_append_printf(text, "%s1:%s", text->len > 0 ? ", " : "", ratio);
+    }
+    if (!isnan(planned->strength_frac)) {
+        g_autofree char *strength = spl_number_format(100 * planned->strength_frac, 1);
+
+        g_string_append_printf(text, "%s%s %%", text->len > 0 ? ", " : "", strength);
+    }
+    return g_string_free(text, text->len == 0);
+}
+
 static void begin_line(const struct spl_planned *planned, struct spl_plan_line *line)
 {
     *line = (struct spl_plan_line){
         .name = g_strdup(planned->name),
         .preparation = g_strdup(planned->preparation),
         .materials = g_ptr_array_new_with_free_func(g_free),
+        .making = making_words(planned),
         .yield_ml = planned->yield_ml,
         .yield_g = planned->yield_g,
         .by = planned->by,

@@ -32,6 +32,9 @@ static void planned_batches_are_listed_until_they_are_struck(void **state)
                                   .preparation = g_strdup("tincture"),
                                   .yield_ml = 800,
                                   .yield_g = NAN,
+                                  .dry = TRUE,
+                                  .ratio = 5,
+                                  .strength_frac = NAN,
                                   .by = spl_day_from_ymd(2027, 11, 1)};
     struct spl_planned_part part = {g_strdup("nettle/leaf"), 2};
     g_autoptr(GArray) list = NULL, none = NULL, other = NULL;
@@ -48,6 +51,8 @@ static void planned_batches_are_listed_until_they_are_struck(void **state)
     assert_string_equal(read->name, "winter tincture");
     expect_near(read->yield_ml, 800, 0, "mL");
     assert_true(isnan(read->yield_g));
+    assert_true(read->dry && isnan(read->strength_frac));
+    expect_near(read->ratio, 5, 0, "");
     assert_int_equal(read->by.n, spl_day_from_ymd(2027, 11, 1).n);
     assert_int_equal(read->parts->len, 1);
     expect_near(g_array_index(read->parts, struct spl_planned_part, 0).parts, 2, 0, "");

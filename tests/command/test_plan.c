@@ -282,6 +282,51 @@ static void a_plan_is_made_listed_and_dropped(void **state)
     json_decref(list);
 }
 
+/* The batch that is planned is the one that will be made: what goes in is what `need` says. */
+static void dried_herb_ratio_and_strength_are_planned_with(void **state)
+{
+    struct cli *cli = *state;
+    json_t *line, *list, *need;
+    double fresh_g;
+
+    line = cli_json(cli, "plan add plain tincture nettle/leaf --yield 946mL --json");
+    assert_true(json_is_null(json_object_get(line, "making")));
+    fresh_g = json_number(line, "need_g");
+    json_decref(line);
+    need = cli_json(cli, "need nettle/leaf tincture --yield 946mL --dry --ratio 1:5 --strength 50% "
+                         "--json");
+    line = cli_json(cli, "plan add quart tincture nettle/leaf --yield 946mL --dry --ratio 1:5 "
+                         "--strength 50% --json");
+    assert_string_equal(json_text(line, "making"), "of dried herb, 1:5, 50 %");
+    expect_near(json_number(line, "need_g"), json_number(need, "gross_g"), 1, "g");
+    /* Nettle loses four fifths or so of its weight in drying. */
+    assert_true(json_number(line, "need_g") > 4 * fresh_g);
+    json_decref(line);
+    json_decref(need);
+    list = cli_json(cli, "plan list --json");
+    assert_string_equal(json_text(planned(list, "quart"), "making"), "of dried herb, 1:5, 50 %");
+    json_decref(list);
+    cli_refused(cli, "plan add x dried-herb nettle/leaf --yield 100g --ratio 1:5", 2, "--ratio");
+    cli_refused(cli, "plan add x dried-herb nettle/leaf --yield 100g --strength 40%", 2,
+                "--strength");
+    cli_refused(cli, "plan add x tincture nettle/leaf --yield 1L --ratio 5:0", 2, "--ratio");
+    cli_refused(cli, "plan add x tincture nettle/leaf --yield 1L --strength 140%", 2, "--strength");
+}
+
+/* data/keeping.csv: this oil keeps 120 days once pressed. 31 August and 120 days: 29 December. */
+static void what_will_not_last_the_winter_is_said(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "plan add 'winter oil' infused-oil st-johns-wort/flower --yield 250mL "
+                "--by 2027-08-31");
+    assert_non_null(strstr(cli->err, "some 120 days"));
+    assert_non_null(strstr(cli->err, "2027-12-29"));
+    cli_ok(cli, "plan add 'winter tincture' tincture st-johns-wort/flower --yield 250mL "
+                "--by 2027-08-31");
+    assert_null(strstr(cli->err, "out of date"));
+}
+
 static void questions_that_make_no_sense_are_answered_in_words(void **state)
 {
     struct cli *cli = *state;
@@ -377,6 +422,8 @@ static void busy_days_are_kept_free(void **state)
 static const struct CMUnitTest tests[] = {
     TEST(the_plan_follows_a_season),
     TEST(a_plan_is_made_listed_and_dropped),
+    TEST(dried_herb_ratio_and_strength_are_planned_with),
+    TEST(what_will_not_last_the_winter_is_said),
     TEST(questions_that_make_no_sense_are_answered_in_words),
     TEST(the_exported_model_is_an_lp_file),
     TEST(busy_days_are_kept_free),

@@ -12,6 +12,7 @@
 #include "picture/words.h"
 #include "season/album.h"
 #include "season/ground.h"
+#include "season/plan_problem.h"
 #include "season/stand.h"
 #include "season/windows.h"
 #include "simpling/error.h"
@@ -194,7 +195,8 @@ static gboolean take_stop(struct packing *packing, const struct spl_plan_stop *p
     stop.notes = spl_album_text(album, site.remark);
     if (!site.gone) {
         if (packing->moving)
-            stop.leg_km = spl_geodesic_inverse(packing->last, here, NULL, NULL) / 1000.0;
+            stop.leg_km = spl_geodesic_inverse(packing->last, here, NULL, NULL) / 1000.0 *
+                          SPL_PLAN_DETOUR; /* by road, as the whole is told */
         packing->last = here;
         packing->moving = TRUE;
     }

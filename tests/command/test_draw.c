@@ -4,6 +4,8 @@
  * PDF's text, the same book gives the same bytes in another process and on another day, somebody
  * else's file is left alone, what may not go out gets no label to go out with.
  */
+#include <math.h>
+
 #include "cli.h"
 
 static struct cli demo;
@@ -203,6 +205,44 @@ static void the_batch_record_holds_what_went_in(void **state)
     expect_holds(words, "strain: dropped on");
 }
 
+/* By road between two places, km: the haversine formula and 1.3 times the straight line. */
+static double road_km(json_t *a, json_t *b)
+{
+    double rad = acos(-1) / 180;
+    double lat = json_number(a, "lat") * rad, other = json_number(b, "lat") * rad;
+    double s = sin((other - lat) / 2);
+    double t = sin((json_number(b, "lon") - json_number(a, "lon")) * rad / 2);
+
+    return 2 * 6371.0088 * asin(sqrt(s * s + cos(lat) * cos(other) * t * t)) * 1.3;
+}
+
+/* The ways between the stops are of the same kind as the way in all, and so add up. */
+static void expect_legs(const char *words)
+{
+    json_t *plan = cli_json(&demo, "plan outings --kept --json");
+    json_t *stops = json_object_get(json_array_get(json_object_get(plan, "outings"), 0), "sites");
+    json_t *before = NULL;
+
+    assert_true(json_array_size(stops) >= 2);
+    for (size_t i = 0; i < json_array_size(stops); i++) {
+        g_autofree char *line =
+            g_strdup_printf("site show '%s' --json", json_text(json_array_get(stops, i), "site"));
+        json_t *shown = cli_json(&demo, line);
+        json_t *site = json_incref(json_object_get(shown, "site"));
+
+        json_decref(shown);
+        if (before != NULL) {
+            g_autofree char *leg = g_strdup_printf("%.1f km further", road_km(before, site));
+
+            expect_holds(words, leg);
+            json_decref(before);
+        }
+        before = site;
+    }
+    json_decref(before);
+    json_decref(plan);
+}
+
 static void the_outing_sheet_holds_what_the_plan_says(void **state)
 {
     g_autofree char *words = NULL;
@@ -213,6 +253,7 @@ static void the_outing_sheet_holds_what_the_plan_says(void **state)
     expect_holds(words, "Outing of");
     expect_holds(words, "take");
     expect_holds(words, "by which signs");
+    expect_legs(words);
     assert_int_equal(cli_run(&demo, "draw outing 2027-01-01 --out none.pdf"), 1);
     assert_non_null(strstr(demo.err, "no outing is kept for 2027-01-01"));
 }

@@ -11,6 +11,7 @@
 
 #include "base/amount.h"
 #include "base/layout.h"
+#include "base/row_line.h"
 #include "base/text.h"
 
 static gpointer member(const struct spl_field *field, gconstpointer record)
@@ -247,48 +248,19 @@ static json_t *record_json(const struct spl_shape *shape, gconstpointer record)
     return object;
 }
 
-/* The writer hands over sign by sign: they are put together before the file is asked. */
-struct pieces {
-    FILE *out;
-    size_t n;
-    char room[4096];
-};
-
-static int flush(struct pieces *pieces)
-{
-    size_t n = pieces->n;
-
-    pieces->n = 0;
-    return n == 0 || fwrite(pieces->room, 1, n, pieces->out) == n ? 0 : -1;
-}
-
 static int write_piece(const char *buffer, size_t size, void *data)
 {
-    struct pieces *pieces = data;
-
-    if (size > sizeof pieces->room - pieces->n && flush(pieces) != 0)
-        return -1;
-    if (size > sizeof pieces->room)
-        return fwrite(buffer, 1, size, pieces->out) == size ? 0 : -1;
-    memcpy(pieces->room + pieces->n, buffer, size);
-    pieces->n += size;
-    return 0;
-}
-
-static gboolean write_record(const struct spl_shape *shape, gconstpointer record, size_t flags,
-                             FILE *out)
-{
-    struct pieces pieces = {.out = out};
-    json_t *object = record_json(shape, record);
-    int failed = json_dump_callback(object, write_piece, &pieces, flags | JSON_REAL_PRECISION(15));
-
-    json_decref(object);
-    return failed == 0 && flush(&pieces) == 0;
+    return fwrite(buffer, 1, size, data) == size ? 0 : -1;
 }
 
 gboolean spl_record_write_json(const struct spl_shape *shape, const void *record, FILE *out)
 {
-    return write_record(shape, record, JSON_INDENT(2), out) && fputc('\n', out) != EOF;
+    json_t *object = record_json(shape, record);
+    int failed =
+        json_dump_callback(object, write_piece, out, JSON_INDENT(2) | JSON_REAL_PRECISION(15));
+
+    json_decref(object);
+    return failed == 0 && fputc('\n', out) != EOF;
 }
 
 void spl_json_array_begin(struct spl_json_array *array, const struct spl_shape *shape, FILE *out)
@@ -301,7 +273,7 @@ gboolean spl_json_array_item(struct spl_json_array *array, const void *record)
 {
     fputs(array->any ? ",\n " : "\n ", array->out);
     array->any = TRUE;
-    return write_record(array->shape, record, JSON_COMPACT, array->out);
+    return spl_row_write_line(array->shape, record, array->out);
 }
 
 gboolean spl_json_array_end(struct spl_json_array *array)

@@ -152,6 +152,44 @@ static void arrays_are_json_even_when_empty(void **state)
     free(text);
 }
 
+/* Lists are written straight, single records through jansson: the octets are the same, for every
+ * sign, texts that are no UTF-8, long ones, and numbers of all sizes. */
+static void a_line_of_a_list_is_what_the_library_writes(void **state)
+{
+    static const double numbers[] = {0,    -0.04, 12,    86.6, 34.25,    1e15,          -1e16, 1e22,
+                                     1e-9, 0.05,  1e300, NAN,  INFINITY, 123456789.125, -7.5};
+    struct sheet *sheet = new_sheet();
+
+    (void)state;
+    sheet->names = g_ptr_array_new_with_free_func(g_free);
+    sheet->first = g_new0(struct sign, 1);
+    for (int c = 1; c < 256; c++)
+        g_ptr_array_add(sheet->names, g_strdup_printf("a%cb\xc3\xa5%c", c, c));
+    g_ptr_array_add(sheet->names, g_strnfill(10000, 'x'));
+    g_ptr_array_add(sheet->names, g_strdup(""));
+    for (gsize i = 0; i < G_N_ELEMENTS(numbers); i++) {
+        struct sign sign = {NULL, numbers[i]};
+        g_autofree char *whole = NULL, *line = NULL;
+        struct spl_json_array array;
+        char *text = NULL;
+        size_t size = 0;
+        FILE *out = open_memstream(&text, &size);
+
+        g_array_append_val(sheet->signs, sign);
+        sheet->weight_g = sheet->share = numbers[i];
+        sheet->count = (int)i * -1000;
+        spl_json_array_begin(&array, &sheet_shape, out);
+        assert_true(spl_json_array_item(&array, sheet));
+        assert_true(spl_json_array_end(&array));
+        fclose(out);
+        whole = spl_record_json(&sheet_shape, sheet);
+        line = g_strdup_printf("[\n %s\n]\n", whole);
+        assert_string_equal(text, line);
+        free(text);
+    }
+    spl_record_free(&sheet_shape, sheet);
+}
+
 static void the_schema_names_every_key(void **state)
 {
     g_autofree char *text = spl_shape_schema(&sheet_shape, TRUE, NULL);
@@ -170,6 +208,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_list_becomes_a_table_of_its_headed_fields),
     cmocka_unit_test(the_customary_figure_stands_behind_the_metric_one),
     cmocka_unit_test(arrays_are_json_even_when_empty),
+    cmocka_unit_test(a_line_of_a_list_is_what_the_library_writes),
     cmocka_unit_test(the_schema_names_every_key),
 };
 expect_main(tests)

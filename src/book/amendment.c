@@ -45,10 +45,10 @@ gboolean spl_amendment_add_bytes(struct spl_book *book, const char *uuid, const 
 }
 
 static const struct spl_field amendment_fields[] = {
-    SPL_FIELD(spl_amendment, field, SPL_TEXT, "field", "what", SPL_READ("field")),
+    SPL_FIELD(spl_amendment, field, SPL_TEXT, "field", "what", SPL_READ("field"), .empty = TRUE),
     SPL_FIELD(spl_amendment, value, SPL_TEXT, "value", "became", SPL_READ("value"), .empty = TRUE),
     SPL_FIELD(spl_amendment, by, SPL_TEXT, "by", "by", SPL_READ("by")),
-    SPL_FIELD(spl_amendment, why, SPL_TEXT, "why", "why", SPL_READ("why")),
+    SPL_FIELD(spl_amendment, why, SPL_TEXT, "why", "why", SPL_READ("why"), .empty = TRUE),
     SPL_FIELD(spl_amendment, at, SPL_LONG, "at", NULL, SPL_READ("at")),
 };
 const struct spl_shape spl_amendment_shape =

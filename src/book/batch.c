@@ -55,7 +55,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD_KEPT(spl_batch_row, id, SPL_LONG, SPL_ID("id")),
     SPL_FIELD_KEPT(spl_batch_row, uuid, SPL_TEXT, SPL_READ("uuid")),
     SPL_FIELD_KEPT(spl_batch_row, code, SPL_TEXT, SPL_CODE("'B', t.mark, t.year, t.number")),
-    SPL_FIELD_KEPT(spl_batch_row, preparation, SPL_TEXT, SPL_STORED("preparation")),
+    SPL_FIELD_KEPT(spl_batch_row, preparation, SPL_TEXT, SPL_STORED("preparation"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_batch_row, day, SPL_DAY, SPL_STORED("day")),
     SPL_FIELD_KEPT(spl_batch_row, jars, SPL_INT, SPL_STORED("jars"), .none_is_0 = TRUE),
     SPL_FIELD_KEPT(spl_batch_row, jar_ml, SPL_NUM, SPL_STORED("jar_ml")),

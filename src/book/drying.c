@@ -10,7 +10,7 @@
 
 static const struct spl_field event_fields[] = {
     SPL_FIELD(spl_drying_event, date, SPL_DAY, "date", "date", SPL_STORED("day")),
-    SPL_FIELD(spl_drying_event, kind, SPL_TEXT, "kind", "what", SPL_STORED("kind")),
+    SPL_FIELD(spl_drying_event, kind, SPL_TEXT, "kind", "what", SPL_STORED("kind"), .empty = TRUE),
     SPL_FIELD_NUM(spl_drying_event, weight_g, 1, "weight_g", "weight g", SPL_STORED("weight_g")),
     SPL_FIELD_NUM(spl_drying_event, garbled_g, 1, "garbled_g", "garbled g",
                   SPL_STORED("garbled_g")),
@@ -29,7 +29,8 @@ static const struct spl_field drying_fields[] = {
     SPL_FIELD(spl_drying, code, SPL_TEXT, "code", "code",
               SPL_CODE("'D', t.mark, t.year, t.number")),
     SPL_FIELD(spl_drying, started, SPL_DAY, "date", "put up", SPL_STORED("day")),
-    SPL_FIELD(spl_drying, material, SPL_TEXT, "material", "material", SPL_STORED("material")),
+    SPL_FIELD(spl_drying, material, SPL_TEXT, "material", "material", SPL_STORED("material"),
+              .empty = TRUE),
     SPL_FIELD_SHOW(spl_drying, from, SPL_TEXTS, "from", "from"),
     SPL_FIELD_NUM(spl_drying, fresh_g, 1, "fresh_g", "fresh g", SPL_READ("fresh_g")),
     SPL_FIELD_NUM(spl_drying, rack_m2, 2, "rack_m2", "rack m2", SPL_STORED("rack_m2")),

@@ -35,7 +35,7 @@ static const struct spl_field layer_fields[] = {
     SPL_FIELD_NUM(spl_hazard_layer, max_lat, 6, "max_lat", NULL, SPL_STORED("max_lat")),
     SPL_FIELD_LIST(spl_hazard_layer, touched, &spl_touched_shape, "touched", NULL),
     SPL_FIELD_KEPT(spl_hazard_layer, id, SPL_LONG, SPL_ID("id")),
-    SPL_FIELD_KEPT(spl_hazard_layer, uuid, SPL_TEXT, SPL_READ("t.uuid")),
+    SPL_FIELD_KEPT(spl_hazard_layer, uuid, SPL_TEXT, SPL_READ("t.uuid"), .empty = TRUE),
 };
 const struct spl_shape spl_hazard_layer_shape = SPL_SHAPE("layer", spl_hazard_layer, layer_fields);
 
@@ -59,7 +59,8 @@ static const struct spl_field line_fields[] = {
 const struct spl_shape spl_hazard_line_shape = SPL_SHAPE("hazard", spl_hazard_line, line_fields);
 
 static const struct spl_field method_fields[] = {
-    SPL_FIELD(spl_method_line, method, SPL_TEXT, "method", "method", SPL_STORED("method")),
+    SPL_FIELD(spl_method_line, method, SPL_TEXT, "method", "method", SPL_STORED("method"),
+              .empty = TRUE),
     SPL_FIELD(spl_method_line, name, SPL_TEXT, "name", "what it is"),
     SPL_FIELD(spl_method_line, lasting, SPL_BOOL, "lasting", "lasting"),
     SPL_FIELD_NUM(spl_method_line, closed_m, 1, "closed_m", "closed m", SPL_STORED("closed_m")),
@@ -69,7 +70,7 @@ static const struct spl_field method_fields[] = {
     SPL_FIELD(spl_method_line, hold_near_days, SPL_INT, "hold_near_days", "days beside",
               SPL_STORED("hold_near_days")),
     SPL_FIELD(spl_method_line, changed, SPL_DAY, "changed", "changed", SPL_STORED("day")),
-    SPL_FIELD(spl_method_line, why, SPL_TEXT, "why", "why", SPL_STORED("why")),
+    SPL_FIELD(spl_method_line, why, SPL_TEXT, "why", "why", SPL_STORED("why"), .empty = TRUE),
     SPL_FIELD(spl_method_line, source, SPL_TEXT, "source", NULL),
 };
 const struct spl_shape spl_method_line_shape = SPL_SHAPE("method", spl_method_line, method_fields);

@@ -15,7 +15,7 @@
 
 static const struct spl_field event_fields[] = {
     SPL_FIELD(spl_lot_event, date, SPL_DAY, "date", "date", SPL_STORED("day")),
-    SPL_FIELD(spl_lot_event, kind, SPL_TEXT, "kind", "what", SPL_STORED("kind")),
+    SPL_FIELD(spl_lot_event, kind, SPL_TEXT, "kind", "what", SPL_STORED("kind"), .empty = TRUE),
     SPL_FIELD(spl_lot_event, why, SPL_TEXT, "why", "why", SPL_STORED("why")),
     SPL_FIELD_NUM(spl_lot_event, counted, 1, "counted", "counted", SPL_STORED("counted")),
     SPL_FIELD_NUM(spl_lot_event, difference, 1, "difference", "difference",
@@ -59,7 +59,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD(spl_lot, materials, SPL_TEXT, "materials", "materials", SPL_STORED("materials"),
               .empty = TRUE),
     SPL_FIELD(spl_lot, preparation, SPL_TEXT, "preparation", "preparation",
-              SPL_STORED("preparation")),
+              SPL_STORED("preparation"), .empty = TRUE),
     SPL_FIELD(spl_lot, made, SPL_DAY, "made", "made", SPL_STORED("day")),
     SPL_FIELD(spl_lot, use_by, SPL_DAY, "use_by", "use by", SPL_STORED("use_by")),
     SPL_FIELD_NUM(spl_lot, left_ml, 1, "left_ml", "left mL"),

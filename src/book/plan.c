@@ -26,7 +26,7 @@ static void clear_part(gpointer part)
 }
 
 static const struct spl_field part_fields[] = {
-    SPL_FIELD_KEPT(spl_planned_part, material, SPL_TEXT, SPL_STORED("material")),
+    SPL_FIELD_KEPT(spl_planned_part, material, SPL_TEXT, SPL_STORED("material"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_planned_part, parts, SPL_NUM, SPL_STORED("parts")),
 };
 static const struct spl_shape part_shape = SPL_SHAPE("part", spl_planned_part, part_fields);
@@ -39,7 +39,7 @@ const struct spl_noun spl_planned_part_noun = {
 
 static const struct spl_field planned_fields[] = {
     SPL_FIELD_KEPT(spl_planned, id, SPL_LONG, SPL_ID("id")),
-    SPL_FIELD_KEPT(spl_planned, uuid, SPL_TEXT, SPL_READ("uuid")),
+    SPL_FIELD_KEPT(spl_planned, uuid, SPL_TEXT, SPL_READ("uuid"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_planned, season, SPL_INT, SPL_STORED("season")),
     SPL_FIELD_KEPT(spl_planned, name, SPL_TEXT, SPL_STORED("name"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_planned, preparation, SPL_TEXT, SPL_STORED("preparation")),
@@ -125,7 +125,7 @@ GArray *spl_planned_list(struct spl_book *book, int season, GError **error)
 
 static const struct spl_field stop_fields[] = {
     SPL_FIELD_KEPT(spl_kept_stop, site_id, SPL_LONG, SPL_STORED("site_id")),
-    SPL_FIELD_KEPT(spl_kept_stop, verdict, SPL_TEXT, SPL_STORED("verdict")),
+    SPL_FIELD_KEPT(spl_kept_stop, verdict, SPL_TEXT, SPL_STORED("verdict"), .empty = TRUE),
 };
 static const struct spl_shape stop_shape = SPL_SHAPE("stop", spl_kept_stop, stop_fields);
 
@@ -137,7 +137,7 @@ const struct spl_noun spl_kept_stop_noun = {
 
 static const struct spl_field take_fields[] = {
     SPL_FIELD_KEPT(spl_kept_take, site_id, SPL_LONG, SPL_STORED("site_id")),
-    SPL_FIELD_KEPT(spl_kept_take, material, SPL_TEXT, SPL_STORED("material")),
+    SPL_FIELD_KEPT(spl_kept_take, material, SPL_TEXT, SPL_STORED("material"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_kept_take, grams, SPL_NUM, SPL_STORED("grams")),
     SPL_FIELD_KEPT(spl_kept_take, what_for, SPL_TEXT, SPL_STORED("what_for"), .empty = TRUE),
 };

@@ -15,10 +15,10 @@ static const struct spl_field reaction_fields[] = {
     SPL_FIELD(spl_reaction, ref, SPL_TEXT, "ref", "for", SPL_STORED("ref")),
     SPL_FIELD(spl_reaction, kind, SPL_WORD, "kind", "what", SPL_STORED("kind"),
               .names = kind_names),
-    SPL_FIELD(spl_reaction, words, SPL_TEXT, "words", "words", SPL_STORED("words")),
+    SPL_FIELD(spl_reaction, words, SPL_TEXT, "words", "words", SPL_STORED("words"), .empty = TRUE),
     SPL_FIELD(spl_reaction, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
     SPL_FIELD_KEPT(spl_reaction, id, SPL_LONG, SPL_ID("id")),
-    SPL_FIELD_KEPT(spl_reaction, uuid, SPL_TEXT, SPL_READ("uuid")),
+    SPL_FIELD_KEPT(spl_reaction, uuid, SPL_TEXT, SPL_READ("uuid"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_reaction, lot_id, SPL_LONG, SPL_STORED("lot_id"), .none_is_0 = TRUE),
 };
 const struct spl_shape spl_reaction_shape = SPL_SHAPE("reaction", spl_reaction, reaction_fields);

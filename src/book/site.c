@@ -26,7 +26,7 @@ static const struct spl_field site_fields[] = {
               SPL_STORED("contaminated_on")),
     SPL_FIELD(spl_site, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark"), .empty = TRUE),
     SPL_FIELD(spl_site, outline_wkt, SPL_TEXT, "outline", NULL),
-    SPL_FIELD(spl_site, uuid, SPL_TEXT, "uuid", NULL, SPL_READ("uuid")),
+    SPL_FIELD(spl_site, uuid, SPL_TEXT, "uuid", NULL, SPL_READ("uuid"), .empty = TRUE),
     SPL_FIELD_LIST(spl_site, touched, &spl_touched_shape, "touched", NULL),
     SPL_FIELD_KEPT(spl_site, id, SPL_LONG, SPL_ID("id")),
 };

@@ -18,7 +18,7 @@ static const struct spl_field permission_fields[] = {
               .empty = TRUE),
     SPL_FIELD(spl_permission_note, amount, SPL_TEXT, "amount", "amount", SPL_STORED("amount")),
     SPL_FIELD_KEPT(spl_permission_note, id, SPL_LONG, SPL_ID("id")),
-    SPL_FIELD_KEPT(spl_permission_note, uuid, SPL_TEXT, SPL_READ("t.uuid")),
+    SPL_FIELD_KEPT(spl_permission_note, uuid, SPL_TEXT, SPL_READ("t.uuid"), .empty = TRUE),
 };
 const struct spl_shape spl_permission_note_shape =
     SPL_SHAPE("permission", spl_permission_note, permission_fields);
@@ -81,7 +81,7 @@ static const struct spl_field spray_fields[] = {
     SPL_FIELD(spl_spray_record, code, SPL_TEXT, "code", "code",
               SPL_CODE("'N', t.mark, t.year, t.number")),
     SPL_FIELD(spl_spray_record, site, SPL_TEXT, "site", "site", SPL_READ(SPL_SITE_NAME)),
-    SPL_FIELD(spl_spray_record, kind, SPL_TEXT, "kind", "kind", SPL_STORED("kind")),
+    SPL_FIELD(spl_spray_record, kind, SPL_TEXT, "kind", "kind", SPL_STORED("kind"), .empty = TRUE),
     SPL_FIELD(spl_spray_record, on, SPL_DAY, "on", "on", SPL_STORED("day")),
     SPL_FIELD(spl_spray_record, since, SPL_DAY, "since", "since", SPL_STORED("since")),
     SPL_FIELD(spl_spray_record, until, SPL_DAY, "until", "until", SPL_STORED("until")),
@@ -125,7 +125,8 @@ static const struct spl_field stage_fields[] = {
     SPL_FIELD(spl_stage_record, code, SPL_TEXT, "code", "code",
               SPL_CODE("'N', t.mark, t.year, t.number")),
     SPL_FIELD(spl_stage_record, site, SPL_TEXT, "site", "site", SPL_READ(SPL_SITE_NAME)),
-    SPL_FIELD(spl_stage_record, material, SPL_TEXT, "material", "material", SPL_STORED("material")),
+    SPL_FIELD(spl_stage_record, material, SPL_TEXT, "material", "material", SPL_STORED("material"),
+              .empty = TRUE),
     SPL_FIELD(spl_stage_record, stage, SPL_INT, "stage", "BBCH", SPL_STORED("stage")),
     SPL_FIELD(spl_stage_record, stage_word, SPL_TEXT, "stage_word", "stage"),
     SPL_FIELD(spl_stage_record, on, SPL_DAY, "on", "on", SPL_STORED("day")),

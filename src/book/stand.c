@@ -12,8 +12,8 @@
 
 static const struct spl_field note_fields[] = {
     SPL_FIELD_KEPT(spl_stand_note, site_id, SPL_LONG, SPL_STORED("site_id")),
-    SPL_FIELD_KEPT(spl_stand_note, plant, SPL_TEXT, SPL_STORED("plant")),
-    SPL_FIELD_KEPT(spl_stand_note, kind, SPL_TEXT, SPL_STORED("kind")),
+    SPL_FIELD_KEPT(spl_stand_note, plant, SPL_TEXT, SPL_STORED("plant"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_stand_note, kind, SPL_TEXT, SPL_STORED("kind"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_stand_note, part, SPL_TEXT, SPL_STORED("part")),
     SPL_FIELD_KEPT(spl_stand_note, plants, SPL_INT, SPL_STORED("plants"), .none_is_0 = TRUE),
     SPL_FIELD_KEPT(spl_stand_note, area_m2, SPL_NUM, SPL_STORED("area_m2")),

@@ -8,7 +8,7 @@
 #include "book/setting.h"
 
 static const struct spl_field trust_fields[] = {
-    SPL_FIELD(spl_trust, whom, SPL_TEXT, "mark", "mark", SPL_STORED("whom")),
+    SPL_FIELD(spl_trust, whom, SPL_TEXT, "mark", "mark", SPL_STORED("whom"), .empty = TRUE),
     SPL_FIELD(spl_trust, trusted, SPL_BOOL, "trusted", "trusted", SPL_STORED("trusted")),
     SPL_FIELD(spl_trust, day, SPL_DAY, "date", "since", SPL_STORED("day")),
     SPL_FIELD(spl_trust, by, SPL_TEXT, "by", "by", SPL_STORED("by")),

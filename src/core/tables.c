@@ -43,6 +43,8 @@ static char *shown_name(const char *name)
 /* A name that is worth a search: valid UTF-8 of a sensible length. */
 static gboolean name_is_sane(const char *kind, const char *name, GError **error)
 {
+    if (name == NULL)
+        name = "";
     if (g_utf8_validate(name, -1, NULL) && strlen(name) <= SPL_NAME_MAX && name[0] != '\0')
         return TRUE;
     g_autofree char *shown = shown_name(name);

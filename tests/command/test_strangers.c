@@ -355,6 +355,41 @@ static void a_day_that_is_none_stops_nothing_and_clears_nothing(void **state)
     }
 }
 
+/* A word that must be there and is empty: what hangs on it is said, nothing breaks. */
+static void a_word_that_is_empty_stops_nothing_else(void **state)
+{
+    static const char *const damages[] = {
+        "UPDATE planned SET preparation = ''", "UPDATE planned_part SET material = ''",
+        "UPDATE harvest SET material = ''",    "UPDATE batch SET preparation = ''",
+        "UPDATE spray_note SET kind = ''",     "UPDATE harvest SET reasons = ''",
+        "UPDATE lot SET preparation = ''",     "UPDATE stand_note SET plant = '', kind = ''",
+        "UPDATE harvest SET verdict = ''",
+    };
+    static const char *const lines[] = {"--json",         "harvest list", "batch list",
+                                        "lot list --all", "site list",    "check --all"};
+    struct cli *cli = *state;
+    g_autofree char *bytes = NULL;
+    gsize size;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "stand set 'Withy Gill' nettle --plants 400");
+    cli_ok(cli, "plan add 'nettle tincture' tincture nettle/leaf --yield 500mL");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 500g --stage 35 --on 2027-06-19");
+    cli_ok(cli, "batch start tincture --from H27-001:87g --jar 500mL --menstruum 'spirit 40%, Still"
+                " House, 7' --on 2027-06-20");
+    cli_ok(cli, "batch press B27-001 --yield 390mL");
+    assert_true(g_file_get_contents(cli->book, &bytes, &size, NULL));
+    for (gsize i = 0; i < G_N_ELEMENTS(damages); i++) {
+        assert_true(g_file_set_contents(cli->book, bytes, (gssize)size, NULL));
+        execute(cli, "book.db", damages[i]);
+        for (gsize k = 0; k < G_N_ELEMENTS(lines); k++) {
+            cli_run(cli, lines[k]);
+            if (cli->status != 0)
+                fail_msg("%s: %s: status %d: %s", damages[i], lines[k], cli->status, cli->err);
+        }
+    }
+}
+
 /* What nobody can reckon any more is said on the day's screen, beside all that can. */
 static void a_part_of_today_that_cannot_be_told_is_said(void **state)
 {
@@ -379,6 +414,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_place_that_is_gone_stops_nothing_else),
     cli_test(a_calendar_whose_register_is_damaged_is_still_written),
     cli_test(a_day_that_is_none_stops_nothing_and_clears_nothing),
+    cli_test(a_word_that_is_empty_stops_nothing_else),
     cli_test(a_part_of_today_that_cannot_be_told_is_said),
     cli_test(what_is_no_book_of_ours_is_refused_whole),
     cli_test(rows_that_the_door_would_refuse_are_left_out_and_named),

@@ -262,8 +262,13 @@ gboolean spl_calendar_apply(struct spl_calendar_reading_run *run, GError **error
     for (guint i = 0; i < run->candidates->len; i++) {
         struct spl_calendar_candidate *candidate = g_ptr_array_index(run->candidates, i);
 
-        if (candidate->ignored)
+        /* What has no meaning for the book is written again as the book has it, as something newer.
+         */
+        if (candidate->ignored) {
+            if (!spl_calendar_forget_sent(run, candidate->row.id, error))
+                return FALSE;
             continue;
+        }
         if (candidate->gone) {
             if (!settle_gone(run, candidate, error))
                 return FALSE;

@@ -187,7 +187,8 @@ static gboolean add_days(struct spl_plan_quest *o, double hours, GError **error)
     g_autoptr(GArray) stored = spl_day_off_list(o->house->book, error);
     struct spl_busy_read busy = {0};
     struct spl_day from = o->state.first;
-    struct spl_busy_question question = {.path = o->wish->busy, .to = o->state.last};
+    struct spl_busy_question question = {
+        .path = o->wish->busy, .to = o->state.last, .others = TRUE};
 
     if (stored == NULL)
         return FALSE;

@@ -53,6 +53,9 @@ static void an_outing_takes_its_hours_and_says_how_to_get_there_and_back(void **
     busy = cli_json(cli, "calendar busy o.ics --others --from 2027-06-20 --to 2027-07-20 --json");
     assert_int_equal(json_array_size(json_object_get(busy, "busy")), 0);
     json_decref(busy);
+    busy = cli_json(cli, "plan outings --days sat --nodes 200 --busy o.ics --json");
+    assert_string_equal(json_text(only(busy, "outings"), "date"), "2027-06-26");
+    json_decref(busy);
 }
 
 static void an_outing_at_another_hour_stays_there(void **state)

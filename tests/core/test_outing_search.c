@@ -10,8 +10,9 @@
 #include "expect.h"
 #include "outing_season.h"
 
-/* A solver that never finds a plan. What it says is true: every cost is 0 or more. */
+/* A solver that never finds a plan. What it says is true: every cost is `knows` or more. */
 struct poor {
+    double knows;
     int calls, fails_at; /* the call that fails; 0: none */
     double seconds, tick;
 };
@@ -24,7 +25,7 @@ static gboolean poor_solve(const struct spl_mip *mip, const struct spl_mip_limit
     (void)mip;
     *answer = (struct spl_mip_answer){.state = limits->relax ? SPL_MIP_OPTIMAL : SPL_MIP_UNKNOWN,
                                       .cost = NAN,
-                                      .bound = limits->relax ? 0 : -INFINITY,
+                                      .bound = limits->relax ? poor->knows : -INFINITY,
                                       .nodes = 1};
     poor->seconds -= poor->tick;
     if (++poor->calls != poor->fails_at)
@@ -107,6 +108,54 @@ static void a_season_too_large_for_the_solver_still_gets_a_plan_and_a_bound(void
     spl_outing_problem_free(p);
 }
 
+/* One place, likely from 6 to 8 May; one can go on the 5th, on the 8th and perhaps on the 11th. */
+static struct spl_outing_problem *two_days(gboolean later)
+{
+    struct spl_outing_problem *p = spl_outing_problem_new();
+    const double lat[] = {54.8, 54.8}, lon[] = {-2.4, -2.5};
+
+    spl_outing_add_day(p, spl_day_from_ymd(2027, 5, 5), 5);
+    spl_outing_add_day(p, spl_day_from_ymd(2027, 5, 8), 5);
+    if (later)
+        spl_outing_add_day(p, spl_day_from_ymd(2027, 5, 11), 5);
+    spl_outing_add_site(p, "Withy Gill", 0.1);
+    spl_outing_add_material(p, "nettle/leaf", 1000, 1000);
+    spl_outing_add_source(p, 0, 0, 600, spl_day_from_ymd(2027, 5, 1), spl_day_from_ymd(2027, 5, 6),
+                          spl_day_from_ymd(2027, 5, 8), spl_day_from_ymd(2027, 5, 20));
+    spl_outing_add_need(p, 0, 500, SPL_DAY_NONE, "tincture");
+    spl_outing_set_travel(p, lat, lon, 1.3, 40);
+    assert_true(spl_outing_problem_check(p, NULL));
+    return p;
+}
+
+/*
+ * On the 8th it weighs the outing and its round; so much is proven. Where no day comes after that
+ * one, the plan moves to the 5th to have a reserve: a day of five before the likely ones, 0.2 h
+ * dearer. That is a gap, and the plan as it is was not proven.
+ */
+static void the_gap_is_that_of_the_plan_as_it_is(void **state)
+{
+    (void)state;
+    for (int later = 0; later <= 1; later++) {
+        struct spl_outing_problem *p = two_days(later != 0);
+        const int site = 0;
+        double least = p->outing_hours + spl_outing_round(p, &site, 1, NULL, NULL);
+        struct poor sure = {.knows = least, .seconds = 60};
+        const struct spl_mip_solver door = {poor_solve, poor_seconds, &sure};
+        const struct spl_outing_wish wish = {.gap = 0.001};
+        struct spl_outing_answer answer;
+
+        assert_true(spl_outing_search(p, &door, &wish, &answer, NULL));
+        expect_near(answer.cost_bound, least, 1e-4, "h");
+        expect_near(answer.reserve_hours, later ? 0 : 0.2, 1e-6, "h");
+        expect_near(answer.plan->cost, later ? least : least + 0.2, 1e-6, "h");
+        expect_near(answer.gap, later ? 0 : 0.2 / (least + 0.2), 1e-4, "");
+        assert_int_equal(answer.stop, later ? SPL_OUTING_STOP_GAP : SPL_OUTING_STOP_NODES);
+        spl_outing_answer_clear(&answer);
+        spl_outing_problem_free(p);
+    }
+}
+
 static gboolean goes_to(const struct spl_outing_pattern *pattern, const GArray *sites)
 {
     int met = 0;
@@ -175,6 +224,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_solver_that_fails_at_any_call_leaves_a_plan),
     cmocka_unit_test(the_search_ends_when_its_time_or_work_is_up),
     cmocka_unit_test(a_season_too_large_for_the_solver_still_gets_a_plan_and_a_bound),
+    cmocka_unit_test(the_gap_is_that_of_the_plan_as_it_is),
     cmocka_unit_test(a_part_of_the_model_offers_what_its_scope_says),
 };
 expect_main(tests)

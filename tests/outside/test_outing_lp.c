@@ -219,6 +219,43 @@ static void half_a_round_of_two_places_is_no_visit(void **state)
     spl_outing_problem_free(p);
 }
 
+/* Where racks and picking intervals bind: what is proven at the first node is no less than what
+ * glpsol makes of the whole exported model without its wholeness. */
+static void no_bound_lies_below_the_relaxation_of_the_whole(void **state)
+{
+    g_autofree char *folder = g_dir_make_tmp("outingsXXXXXX", NULL);
+    g_autofree char *report = g_build_filename(folder, "report", NULL);
+
+    (void)state;
+    for (guint32 seed = 31; seed <= 34; seed++) {
+        g_autoptr(spl_solver) solver = spl_solver_open(PROGRAM, 120, NULL);
+        struct spl_mip_solver door = spl_solver_door(solver);
+        struct spl_outing_problem *p = outing_season(seed, 6, 5, 60);
+        struct spl_outing_wish wish = {.nodes = 1};
+        struct spl_outing_answer answer;
+        g_autoptr(spl_outing_model) model = NULL;
+        g_autofree char *path = NULL, *out = NULL, *text = NULL;
+        int rack = spl_outing_add_store(p, "racks", 700, 7);
+
+        for (int m = 0; m < 3; m++)
+            SPL_OUTING_MATERIAL(p, m)->store = rack;
+        SPL_OUTING_MATERIAL(p, 3)->every_days = 6;
+        assert_true(spl_outing_problem_check(p, NULL));
+        assert_true(spl_outing_search(p, &door, &wish, &answer, NULL));
+        model = spl_outing_model_new(p, SPL_OUTING_GOAL_COST, NULL);
+        path = export_lp(folder, model->mip);
+        out = run((char *[]){"glpsol", "--nomip", "--lp", path, "-o", report, NULL});
+        assert_true(g_file_get_contents(report, &text, NULL, NULL));
+        assert_true(answer.cost_bound >= number_after(text, "Objective:  cost") - 1e-4);
+        assert_true(answer.cost_bound <= answer.plan->cost + 1e-6);
+        g_unlink(path);
+        g_unlink(report);
+        spl_outing_answer_clear(&answer);
+        spl_outing_problem_free(p);
+    }
+    g_rmdir(folder);
+}
+
 /*
  * Dantzig, Linear Programming and Extensions (1963), section 3-3: two canneries, three markets.
  * Also the example transp.mod that GLPK ships, with optimum 153.675 (thousand dollars).
@@ -269,6 +306,7 @@ static void the_published_transportation_problem_comes_out(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(small_seasons_have_the_same_optimum_everywhere),
     cmocka_unit_test(the_tight_model_has_the_same_optimum_and_a_nearer_bound),
+    cmocka_unit_test(no_bound_lies_below_the_relaxation_of_the_whole),
     cmocka_unit_test(half_a_round_of_two_places_is_no_visit),
     cmocka_unit_test(the_published_transportation_problem_comes_out),
 };

@@ -28,6 +28,10 @@ struct spl_batch_words {
     double honey_ml;       /* oxymel: honey as measured; NAN: by the table's parts */
     const char *press;     /* how it will be pressed; NULL: the setting */
     gboolean outside;
+    const char *raw_by; /* who answers for fruit that goes in raw: ripe, stripped of every stalk */
+    const char *titrated; /* vinegar of one's own: how its acid was measured, … */
+    struct spl_day titrated_on;
+    const char *titrated_by;
     const char *hold; /* on whose judgement a keeping rule is put aside */
     struct spl_day on;
     const char *by, *remark;
@@ -45,7 +49,8 @@ struct spl_batch_add_words {
 };
 extern const struct spl_inputs spl_batch_add_inputs;
 /* Adds herb, marc or lots (sources) or liquid (liquid_ml, menstruum NULL: as the first) to a
- * batch that stands; of the words only these, `honey_ml`, `hold`, `on` and `by` count. */
+ * batch that stands; of the words only these, `honey_ml`, `raw_by`, what was titrated, `hold`, `on`
+ * and `by` count. */
 gboolean spl_batch_extend(struct spl_house *house, const struct spl_batch_add_words *words,
                           struct spl_batch *batch, GPtrArray **cautions, GError **error);
 

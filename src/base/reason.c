@@ -56,6 +56,8 @@ const char *const spl_action_names[] = {
     [SPL_ACTION_LOT_RELEASE] = "lot-release",
     [SPL_ACTION_LOT_COUNT] = "lot-count",
     [SPL_ACTION_PLAN_ADD] = "plan-add",
+    [SPL_ACTION_DRY_TEST] = "dry-test",
+    [SPL_ACTION_HEAT] = "heat",
     [SPL_ACTIONS] = NULL,
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(spl_action_names) == SPL_ACTIONS + 1);

@@ -40,6 +40,9 @@ static const struct spl_field charge_fields[] = {
     SPL_FIELD_KEPT(spl_charge_row, words, SPL_TEXT, SPL_STORED("words"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_charge_row, supplier, SPL_TEXT, SPL_STORED("supplier")),
     SPL_FIELD_KEPT(spl_charge_row, number, SPL_TEXT, SPL_STORED("number")),
+    SPL_FIELD_KEPT(spl_charge_row, titrated, SPL_TEXT, SPL_STORED("titrated")),
+    SPL_FIELD_KEPT(spl_charge_row, titrated_on, SPL_DAY, SPL_STORED("titrated_on")),
+    SPL_FIELD_KEPT(spl_charge_row, titrated_by, SPL_TEXT, SPL_STORED("titrated_by")),
 };
 static const struct spl_shape charge_shape = SPL_SHAPE("charge", spl_charge_row, charge_fields);
 
@@ -61,6 +64,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD_KEPT(spl_batch_row, jar_ml, SPL_NUM, SPL_STORED("jar_ml")),
     SPL_FIELD_KEPT(spl_batch_row, brimful_ml, SPL_NUM, SPL_STORED("brimful_ml")),
     SPL_FIELD_KEPT(spl_batch_row, outside, SPL_BOOL, SPL_STORED("outside")),
+    SPL_FIELD_KEPT(spl_batch_row, raw_by, SPL_TEXT, SPL_STORED("raw_by")),
     SPL_FIELD_KEPT(spl_batch_row, hold, SPL_TEXT, SPL_STORED("hold")),
     SPL_FIELD_KEPT(spl_batch_row, keeping, SPL_TEXT, SPL_STORED("keeping"), .empty = TRUE),
     SPL_FIELD_KEPT(spl_batch_row, by, SPL_TEXT, SPL_STORED("by")),

@@ -26,6 +26,9 @@ struct spl_charge_row {
     struct spl_blend blend;          /* liquid, lot; marc: what it still holds */
     double strength_frac;            /* of a liquid as it was poured; NAN */
     char *words, *supplier, *number;
+    char *titrated; /* vinegar of one's own: how its acid was measured, when, by whom; else NULL */
+    struct spl_day titrated_on;
+    char *titrated_by;
 };
 void spl_charge_row_clear(struct spl_charge_row *row);
 
@@ -37,6 +40,7 @@ struct spl_batch_row {
     int jars;                  /* 0: not said */
     double jar_ml, brimful_ml; /* NAN: not said */
     gboolean outside;
+    char *raw_by; /* who answers for raw fruit in it; NULL: there is none */
     char *hold, *by, *remark, *struck;
     /* derived */
     struct spl_day pressed;

@@ -14,6 +14,7 @@ static const struct spl_field event_fields[] = {
     SPL_FIELD_NUM(spl_drying_event, weight_g, 1, "weight_g", "weight g", SPL_STORED("weight_g")),
     SPL_FIELD_NUM(spl_drying_event, garbled_g, 1, "garbled_g", "garbled g",
                   SPL_STORED("garbled_g")),
+    SPL_FIELD(spl_drying_event, how, SPL_TEXT, "how", "how", SPL_STORED("how")),
 };
 const struct spl_shape spl_drying_event_shape =
     SPL_SHAPE("drying_event", spl_drying_event, event_fields);
@@ -31,6 +32,8 @@ static const struct spl_field drying_fields[] = {
     SPL_FIELD(spl_drying, started, SPL_DAY, "date", "put up", SPL_STORED("day")),
     SPL_FIELD(spl_drying, material, SPL_TEXT, "material", "material", SPL_STORED("material"),
               .empty = TRUE),
+    SPL_FIELD(spl_drying, kind, SPL_TEXT, "kind", "kept", SPL_STORED("kind")),
+    SPL_FIELD_NUM(spl_drying, minutes, 0, "minutes", "minutes", SPL_STORED("minutes")),
     SPL_FIELD_SHOW(spl_drying, from, SPL_TEXTS, "from", "from"),
     SPL_FIELD_NUM(spl_drying, fresh_g, 1, "fresh_g", "fresh g", SPL_READ("fresh_g")),
     SPL_FIELD_NUM(spl_drying, rack_m2, 2, "rack_m2", "rack m2", SPL_STORED("rack_m2")),
@@ -67,11 +70,11 @@ gboolean spl_drying_add(struct spl_book *book, struct spl_drying *drying, GError
 }
 
 gboolean spl_drying_event_add(struct spl_book *book, gint64 drying_id, const char *kind,
-                              struct spl_day day, double weight_g, double garbled_g, const char *by,
-                              GError **error)
+                              struct spl_day day, double weight_g, double garbled_g,
+                              const char *how, const char *by, GError **error)
 {
     return spl_fact_add(book, "drying_event",
-                        SPL_NAMED(drying_id, kind, day, weight_g, garbled_g, by), error);
+                        SPL_NAMED(drying_id, kind, day, weight_g, garbled_g, how, by), error);
 }
 
 gboolean spl_drying_find(struct spl_book *book, const char *code, struct spl_drying *drying,
@@ -107,7 +110,8 @@ gboolean spl_drying_each(struct spl_book *book, gboolean open, gboolean all,
 {
     g_autoptr(spl_statement) rows =
         spl_noun_open(book, &spl_drying_noun, NULL,
-                      "WHERE (?1 OR t.struck IS NULL) AND (NOT ?2 OR t.finished IS NULL)"
+                      "WHERE (?1 OR t.struck IS NULL)"
+                      " AND (NOT ?2 OR (t.finished IS NULL AND t.kind = 'dried'))"
                       " ORDER BY t.day, t.id",
                       SPL_WITH(all != FALSE, open != FALSE), error);
     struct spl_drying drying;
@@ -128,7 +132,7 @@ double spl_drying_rack_taken_m2(struct spl_book *book, GError **error)
     g_autoptr(spl_statement) row =
         spl_statement_open(book, error,
                            "SELECT total(rack_m2) FROM drying_now WHERE finished IS NULL"
-                           " AND struck IS NULL",
+                           " AND struck IS NULL AND kind = 'dried'",
                            SPL_NONE);
     double taken_m2;
 

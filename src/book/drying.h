@@ -11,10 +11,11 @@
 /* Writes the row (id, uuid, code filled in); its sources are draws. Inside a transaction. */
 gboolean spl_drying_add(struct spl_book *book, struct spl_drying *drying, GError **error);
 
-/* "turn", "weigh" or "finish"; weights NAN where not weighed. Inside a transaction. */
+/* "turn", "weigh", "test" or "finish"; weights NAN where not weighed, `how` of a test alone. Inside
+ * a transaction. */
 gboolean spl_drying_event_add(struct spl_book *book, gint64 drying_id, const char *kind,
-                              struct spl_day day, double weight_g, double garbled_g, const char *by,
-                              GError **error);
+                              struct spl_day day, double weight_g, double garbled_g,
+                              const char *how, const char *by, GError **error);
 
 /* With its sources, events and takers. */
 gboolean spl_drying_find(struct spl_book *book, const char *code, struct spl_drying *drying,

@@ -76,6 +76,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD_SHOW(spl_lot, menstruum, SPL_TEXT, "menstruum", "liquid", SPL_STORED("menstruum")),
     SPL_FIELD_SHOW(spl_lot, storage, SPL_TEXT, "storage", "keep", SPL_STORED("storage")),
     SPL_FIELD(spl_lot, outside, SPL_BOOL, "outside", NULL, SPL_STORED("outside")),
+    SPL_FIELD_SHOW(spl_lot, raw, SPL_TEXT, "raw", "of raw", SPL_STORED("raw")),
     SPL_FIELD_SHOW(spl_lot, from, SPL_TEXTS, "from", "from"),
     SPL_FIELD(spl_lot, taken, SPL_TEXTS, "taken", NULL),
     SPL_FIELD_LIST(spl_lot, events, &spl_lot_event_shape, "events", NULL),

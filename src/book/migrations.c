@@ -360,5 +360,6 @@ const struct spl_migration spl_migrations[] = {
     {"which harvests have anything against their ground", spl_migration_judged},
     {"a yield can be corrected", spl_migration_yield},
     {"planned batches: dried herb, ratio, strength", spl_migration_plan_making},
+    {"care: herb frozen, heated, shown to be dry; titrated acid, raw fruit", spl_migration_care},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -24,6 +24,7 @@ extern const char spl_migration_batches[];  /* migration_batches.c */
 extern const char spl_migration_hazards[]; /* migration_hazards.c */
 extern const char spl_migration_facts[];   /* migration_facts.c */
 extern const char spl_migration_yield[];   /* migration_yield.c */
+extern const char spl_migration_care[];    /* migration_care.c */
 
 extern const char spl_migration_judged[]; /* migration_judged.c */
 

@@ -171,6 +171,7 @@ static const struct {
     {11, "e7d2fe996702543a308d8b18eafe6131708c16582e39f3bd6778ce829de3a26e"},
     {12, "1e661b589e10679059eb95dbf248f6468fa143a856f7ef73fd2aa572ba372961"},
     {13, "6e7df56ba68b7b4d8b4b0e5a92b0bddbb7b84efc6c21f4b6ae46a9552bd0c35b"},
+    {14, "dd6873731822c272cfb04c1209d976c8a90342f75f0eb859682204aa48f5554e"},
 };
 
 const char *spl_schema_print_kept(int schema)

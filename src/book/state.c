@@ -14,6 +14,9 @@
  * follows from the harvest, and ends with the harvest's. */
 #define OF_ITS_OWN "l.hold IS NOT NULL AND l.hold NOT LIKE 'comes of %'"
 
+/* What was made for inside and is for outside now, with all that comes of it. */
+#define NARROWED "a.field = 'outside' AND a.value = 1"
+
 static gboolean each_row(struct spl_statement *rows,
                          void (*take)(struct spl_statement *row, gpointer into), gpointer into,
                          GError **error)
@@ -40,7 +43,9 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
         "SELECT thing_id FROM hold_now UNION SELECT l.id FROM lot l WHERE " OF_ITS_OWN
-        " UNION SELECT lot_id FROM lot_event_now WHERE kind IN ('hold', 'withdraw')",
+        " UNION SELECT lot_id FROM lot_event_now WHERE kind IN ('hold', 'withdraw')"
+        " UNION SELECT t.id FROM thing t JOIN amendment_now a ON a.subject = t.uuid"
+        " WHERE " NARROWED,
         SPL_NONE);
 
     return each_row(rows, take_id, ids, error);
@@ -138,8 +143,10 @@ static void take_reason(struct spl_statement *row, gpointer into)
     reason.root.withdraws = kind == SPL_HELD_WITHDRAWN;
     reason.why = g_strdup(why != NULL ? why : "");
     /* What is only to be asked about says so in its first word. */
-    if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
-        g_str_has_prefix(reason.why, "ask: "))
+    if (kind == SPL_HELD_NARROWED)
+        reason.root.grade = SPL_STATE_DOUBT; /* with its own answer: it spreads and holds nothing */
+    else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
+             g_str_has_prefix(reason.why, "ask: "))
         reason.root.grade = SPL_STATE_DOUBT;
     else
         reason.root.bars_start = kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE;
@@ -194,7 +201,9 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
          " UNION ALL SELECT t.id, 2, t.at, t.uuid, l.hold, l.by FROM lot l JOIN thing t USING (id)"
          " WHERE l.id IN " ASKED " AND " OF_ITS_OWN
          " UNION ALL SELECT lot_id, CASE kind WHEN 'hold' THEN 3 ELSE 4 END, at, uuid, why, by"
-         " FROM lot_event_now WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED,
+         " FROM lot_event_now WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED
+         " UNION ALL SELECT t.id, 5, a.at, a.uuid, a.why, a.by FROM thing t"
+         " JOIN amendment_now a ON a.subject = t.uuid WHERE " NARROWED " AND t.id IN " ASKED,
          take_reason, spl_state_reasons_new()},
         /* Rows without a mark are from before releases named what they answer. */
         {"SELECT thing_id, at, kind, fact, coalesce(version, 0), grade FROM release_now"

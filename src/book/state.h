@@ -19,6 +19,8 @@ enum spl_held_kind {
     SPL_HELD_BOTTLED,   /* a lot was held when it was bottled; evidence: it */
     SPL_HELD_LOT,       /* evidence: the event */
     SPL_HELD_WITHDRAWN, /* withdrawn; evidence: the event */
+    SPL_HELD_NARROWED,  /* was narrowed to outside use, which holds nothing; evidence: the
+                           correction */
     SPL_HELD_KINDS
 };
 

@@ -175,6 +175,10 @@ static void add_amended(GArray *options, const struct spl_command *command)
             names = tables_with(command->amends, row->key);
             help = g_strconcat(names, row->help, NULL);
             option.help = g_intern_string(help);
+            if (row->kind == SPL_INPUT_FLAG) { /* what it says narrows, and has no other side */
+                option.kind = SPL_OPTION_FLAG;
+                option.value = NULL;
+            }
             g_array_append_val(options, option);
         }
     }
@@ -365,7 +369,10 @@ static gboolean read_amended(const struct spl_call *call, GError **error)
     for (const struct spl_inputs *const *table = call->command->amends; *table != NULL; table++) {
         for (gsize i = 0; i < (*table)->n; i++) {
             const struct spl_input *row = &(*table)->rows[i];
-            const char *text = spl_call_get(call, word_of(call->command, row->key));
+            const char *word = word_of(call->command, row->key);
+            const char *text = row->kind != SPL_INPUT_FLAG ? spl_call_get(call, word)
+                               : spl_call_has(call, word)  ? "yes"
+                                                           : NULL;
             g_autofree char *key = g_strdup_printf("changes.%u.key", n);
             g_autofree char *value = g_strdup_printf("changes.%u.text", n);
 

@@ -59,6 +59,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_dry_start,
     &spl_command_dry_turn,
     &spl_command_dry_weigh,
+    &spl_command_dry_test,
     &spl_command_dry_finish,
     &spl_command_dry_list,
     &spl_command_dry_show,

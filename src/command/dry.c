@@ -33,6 +33,16 @@ static int run_weigh(struct spl_call *call, GError **error)
     return spl_call_tell(call, &drying, NULL);
 }
 
+static int run_test(struct spl_call *call, GError **error)
+{
+    struct spl_drying drying;
+    GPtrArray *cautions;
+
+    if (!spl_drying_try(call->house, call->said, &drying, &cautions, error))
+        return -1;
+    return spl_call_tell(call, &drying, cautions);
+}
+
 static int run_finish(struct spl_call *call, GError **error)
 {
     struct spl_drying drying;
@@ -73,9 +83,13 @@ const struct spl_command spl_command_dry_start = {
     .summary = "Put herb on the rack",
     .inputs = &spl_drying_inputs,
     .about = "One material to a drying. The setting 'racks' says how much rack there is; what does "
-             "not fit is refused.",
-    .examples = (const char *const[]){"simpling dry start --from H27-003 --rack 0.5m2",
-                                      "simpling dry start --from H27-001:40g", NULL},
+             "not fit is refused. Herb that is frozen or heated instead is drawn on by the same "
+             "kind of code; fruit that must be cooked counts as heated after 20 minutes.",
+    .examples =
+        (const char *const[]){"simpling dry start --from H27-003 --rack 0.5m2",
+                              "simpling dry start --from H27-001:40g",
+                              "simpling dry start --from H27-003 --kind frozen --on 2027-05-21",
+                              NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_drying_shape,
     .run = run_start,
@@ -103,6 +117,21 @@ const struct spl_command spl_command_dry_weigh = {
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_drying_shape,
     .run = run_weigh,
+};
+
+const struct spl_command spl_command_dry_test = {
+    .words = "dry test",
+    .summary = "Note what the hand finds of herb that may be dry",
+    .inputs = &spl_drying_test_inputs,
+    .at = "code",
+    .about = "A leaf or flower that is dry crumbles, the stem of a herb snaps, the core of a root, "
+             "bark, fruit or seed breaks. This, or two weighings a day apart that no longer "
+             "differ, shows herb to be dry; nothing else goes under oil as dried.",
+    .examples = (const char *const[]){"simpling dry start --from H27-003 --on 2027-05-21",
+                                      "simpling dry test D27-001 --how crumbles", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_drying_shape,
+    .run = run_test,
 };
 
 const struct spl_command spl_command_dry_finish = {

@@ -39,6 +39,8 @@ static const struct wording wordings[SPL_ACTIONS] = {
     [SPL_ACTION_LOT_RELEASE] = {"lot release", "code", "when that is settled, let it out", FALSE},
     [SPL_ACTION_LOT_COUNT] = {"lot count", "code amount", "count what stands there", FALSE},
     [SPL_ACTION_PLAN_ADD] = {"plan add", "name preparation materials", "plan a batch", FALSE},
+    [SPL_ACTION_HEAT] = {"dry start", "", "heat it, and note it", FALSE},
+    [SPL_ACTION_DRY_TEST] = {"dry test", "code", "try it by hand, and note what you found", FALSE},
 };
 
 /* A word that a shell would take as it stands. */

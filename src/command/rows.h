@@ -53,7 +53,7 @@ extern const struct spl_command spl_command_purchase_add, spl_command_purchase_l
     spl_command_purchase_show;
 /* dry.c */
 extern const struct spl_command spl_command_dry_start, spl_command_dry_turn, spl_command_dry_weigh,
-    spl_command_dry_finish, spl_command_dry_list, spl_command_dry_show;
+    spl_command_dry_test, spl_command_dry_finish, spl_command_dry_list, spl_command_dry_show;
 /* batch.c */
 extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
     spl_command_batch_step, spl_command_batch_press, spl_command_batch_list, spl_command_batch_show;

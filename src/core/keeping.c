@@ -21,32 +21,6 @@ static const struct spl_field finding_fields[] = {
 };
 const struct spl_shape spl_finding_shape = SPL_SHAPE("finding", spl_finding, finding_fields);
 
-const char *spl_keeping_poison(const char *menstruum)
-{
-    static const char *const words[] = {"isopropyl",  "isopropanol",  "propan-2-ol", "2-propanol",
-                                        "rubbing",    "surgical",     "denatured",   "denaturated",
-                                        "methylated", "industrial",   "methanol",    "meths",
-                                        "ipa",        "white spirit", "bioethanol",  "fuel"};
-    g_autofree char *folded = NULL;
-
-    if (menstruum == NULL)
-        return NULL;
-    folded = g_utf8_casefold(menstruum, -1);
-    for (guint i = 0; i < G_N_ELEMENTS(words); i++) {
-        const char *at = folded;
-
-        /* Whole words only: "industrial" but not "ipa" in "Cipanowska". */
-        while ((at = strstr(at, words[i])) != NULL) {
-            const char *end = at + strlen(words[i]);
-
-            if ((at == folded || !g_ascii_isalpha(at[-1])) && !g_ascii_isalpha(*end))
-                return words[i];
-            at = end;
-        }
-    }
-    return NULL;
-}
-
 void spl_keeping_ask_init(struct spl_keeping_ask *ask)
 {
     memset(ask, 0, sizeof *ask);
@@ -65,6 +39,40 @@ static void add(GArray *findings, enum spl_finding_grade grade, const char *form
     finding.text = g_strdup_vprintf(format, args);
     va_end(args);
     g_array_append_val(findings, finding);
+}
+
+static void judge_poison(const struct spl_keeping_ask *ask, GArray *findings)
+{
+    if (ask->poison == NULL)
+        return;
+    if (ask->outside_use)
+        add(findings, SPL_FINDING_CAUTION,
+            "made with %s spirit: for outside use only, never by mouth; the label must say so",
+            ask->poison);
+    else if (ask->poison_close)
+        add(findings, SPL_FINDING_REFUSED,
+            "'%s' is spelt like '%s', which must not be drunk: take drinkable spirit and name it "
+            "otherwise, or say that it is for outside use",
+            ask->menstruum, ask->poison);
+    else
+        add(findings, SPL_FINDING_REFUSED,
+            "'%s' names spirit that must not be drunk (%s): take drinkable spirit, or say that it "
+            "is for outside use",
+            ask->menstruum, ask->poison);
+}
+
+static void judge_home_made(const struct spl_keeping_ask *ask, GArray *findings)
+{
+    if (ask->home_made == NULL ||
+        (ask->liquid != SPL_LIQUID_VINEGAR && ask->liquid != SPL_LIQUID_OXYMEL))
+        return;
+    add(findings, SPL_FINDING_REFUSED,
+        "'%s' %s (%s), and its strength is only known when its acid was titrated: say how "
+        "(titrated), on which day and who did it, or take a bought vinegar that states 5 %% or "
+        "more",
+        ask->menstruum,
+        ask->home_made_close ? "is spelt like one's own making" : "is of one's own making",
+        ask->home_made);
 }
 
 /* What the strength counts and how to make it stronger, for the messages. */
@@ -151,6 +159,29 @@ static void judge_oxymel(const struct spl_keeping_ask *ask, GArray *findings)
             "an oxymel of fresh herb is kept cold and used within three months (from memory)");
 }
 
+char *spl_keeping_stale(int days_since_picked)
+{
+    if (days_since_picked <= SPL_FRESH_DAYS_MOST)
+        return NULL;
+    return g_strdup_printf("was picked %d days before and is not fresh any more: only what was "
+                           "dried, wilted on the rack, frozen or heated within %d days is put up "
+                           "so late; where that was done, note it with its day",
+                           days_since_picked, SPL_FRESH_DAYS_MOST);
+}
+
+gboolean spl_keeping_dry_only(const struct spl_material *material)
+{
+    switch (material->part) {
+    case SPL_PART_ROOT:
+    case SPL_PART_BARK:
+    case SPL_PART_FRUIT:
+    case SPL_PART_SEED:
+        return TRUE;
+    default:
+        return strcmp(material->plant->family, "Amaryllidaceae") == 0;
+    }
+}
+
 static void judge_oil(const struct spl_keeping_ask *ask, GArray *findings)
 {
     if (!ask->fresh)
@@ -160,14 +191,16 @@ static void judge_oil(const struct spl_keeping_ask *ask, GArray *findings)
             "%s go fresh into oil by tradition only: cover with cloth, not a lid, decant from the "
             "water, keep cold and use within six months; fresh herb under oil can breed botulism",
             ask->oil_exception);
-    else if (!ask->dry_weight_known)
+    else if (ask->dry_only != NULL)
         add(findings, SPL_FINDING_REFUSED,
-            "fresh herb in oil can breed botulism (low acid, no air): wilt or dry it, note its "
-            "drying, and put up the dry weight");
+            "%s: fresh or wilted it can breed botulism under oil (no air, no acid); it goes into "
+            "oil only dried through",
+            ask->dry_only);
     else
-        add(findings, SPL_FINDING_CAUTION,
-            "wilted herb in oil still holds water: watch for drops under the oil, keep cold, use "
-            "soon");
+        add(findings, SPL_FINDING_OVERRIDE,
+            "herb that is not dried through can breed botulism under oil (no air, no acid): dry it "
+            "first; else the jar stands in the refrigerator from the first hour, is strained "
+            "within 4 days of being put up, and what is not used by then is thrown away");
 }
 
 static gint compare_findings(gconstpointer a, gconstpointer b)
@@ -186,30 +219,16 @@ static void finding_clear(gpointer element)
 GArray *spl_keeping_judge(const struct spl_keeping_ask *ask)
 {
     GArray *findings = spl_list_new(&spl_finding_shape);
-    const char *poison = spl_keeping_poison(ask->menstruum);
 
     g_array_set_clear_func(findings, finding_clear);
-    if (poison != NULL && !ask->outside_use)
-        add(findings, SPL_FINDING_REFUSED,
-            "'%s' names spirit that must not be drunk (%s): take drinkable spirit, or say that it "
-            "is for outside use",
-            ask->menstruum, poison);
-    else if (poison != NULL)
-        add(findings, SPL_FINDING_CAUTION,
-            "made with %s spirit: for outside use only, never by mouth; the label must say so",
-            poison);
-    if (ask->home_made != NULL &&
-        (ask->liquid == SPL_LIQUID_VINEGAR || ask->liquid == SPL_LIQUID_OXYMEL))
-        add(findings, SPL_FINDING_REFUSED,
-            "the strength of '%s' is not known: titrate it, or take a bought vinegar that states 5 "
-            "%% acid or more",
-            ask->home_made);
+    judge_poison(ask, findings);
+    judge_home_made(ask, findings);
     judge_strength(ask, findings);
     if (ask->liquid == SPL_LIQUID_OXYMEL)
         judge_oxymel(ask, findings);
     if (ask->liquid == SPL_LIQUID_OIL)
         judge_oil(ask, findings);
-    if (ask->fresh && ask->days_since_picked > 1 && !ask->wilting_noted)
+    if (ask->fresh && ask->days_since_picked > SPL_FRESH_DAYS)
         add(findings, SPL_FINDING_CAUTION,
             "put up %d days after picking with no wilting or drying noted: fresh herb is covered "
             "within a day",

@@ -25,9 +25,21 @@ struct spl_finding {
 };
 extern const struct spl_shape spl_finding_shape;
 
-/* Whether the words for a liquid name spirit that must not be drunk ("isopropyl", "rubbing
- * alcohol", "denatured", "methylated", "surgical spirit" ...); the word found, or NULL. Static. */
-const char *spl_keeping_poison(const char *menstruum);
+/* Fresh herb is covered within a day, and after two it is no longer fresh; common practice, no
+ * source. What is dried, wilted on a rack, frozen or heated in that time is not counted so. */
+#define SPL_FRESH_DAYS 1
+#define SPL_FRESH_DAYS_MOST 2
+/* Why herb picked so many days ago is not put up as fresh; NULL: it may be. Free with g_free. */
+char *spl_keeping_stale(int days_since_picked);
+
+/* Simmered for at least so long, the lid off, fruit that must be cooked counts as heated: advice
+ * for elderberries runs from 15 to 30 minutes, and no experiment was found that names a time. */
+#define SPL_HEATED_MINUTES 20
+
+/* Whether a material goes into oil only dried, whatever is said: garlic and its kin, which made the
+ * known cases (Morse et al. 1990, Am J Public Health 80:1372), and what comes from the soil or
+ * holds its water inside: roots, bark, fruit, seed. */
+gboolean spl_keeping_dry_only(const struct spl_material *material);
 
 struct spl_keeping_ask {
     enum spl_liquid liquid;
@@ -40,12 +52,14 @@ struct spl_keeping_ask {
     double sugar_frac;                         /* oxymel: final sugar by mass */
     double
         ethanol_missing_ml; /* syrup under 65 %: ethanol the free water needs and lacks; 0 none */
-    const char *menstruum;  /* as the person wrote it: "spirit 40%, Ash Still, 114"; may be NULL */
-    gboolean dry_weight_known; /* oil: the wilted or dried weight was given */
+    const char *menstruum;  /* as the person wrote it: "spirit 40%"; may be NULL */
+    const char *poison;     /* the word in it that names spirit not to be drunk, or NULL */
+    gboolean poison_close;  /* … which is only spelt like it */
+    const char *dry_only;   /* oil: what of the undried herb goes into oil only dried, or NULL */
     const char *oil_exception; /* oil: the named traditional exception, or NULL */
     int days_since_picked;     /* of the oldest fresh herb; -1 unknown */
-    gboolean wilting_noted;    /* a wilting or drying entry stands between */
-    const char *home_made;     /* vinegar of unknown strength: set to its description, else NULL */
+    const char *home_made;     /* the word that names a vinegar which nobody measured, or NULL */
+    gboolean home_made_close;  /* … which is only spelt like it */
 };
 void spl_keeping_ask_init(struct spl_keeping_ask *ask);
 

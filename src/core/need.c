@@ -553,6 +553,15 @@ void spl_need_add_findings(struct spl_need_result *result, const GArray *finding
                         g_strdup(g_array_index(findings, struct spl_finding, i).text));
 }
 
+void spl_need_caution(struct spl_need_result *result, const char *format, ...)
+{
+    va_list values;
+
+    va_start(values, format);
+    g_ptr_array_insert(result->cautions, 0, g_strdup_vprintf(format, values));
+    va_end(values);
+}
+
 void spl_need_add_plant(struct spl_need_result *result, const struct spl_material *material)
 {
     const struct spl_plant *plant = material->plant;

@@ -112,6 +112,9 @@ gboolean spl_need(const struct spl_need_ask *ask, struct spl_need_result *result
 /* Appends the findings of the keeping rules (GArray of struct spl_finding) to the cautions. */
 void spl_need_add_findings(struct spl_need_result *result, const GArray *findings);
 
+/* One caution more, before all others. */
+void spl_need_caution(struct spl_need_result *result, const char *format, ...) G_GNUC_PRINTF(2, 3);
+
 /* Appends what the tables say about the plant: look-alikes, cautions, who should not take it. */
 void spl_need_add_plant(struct spl_need_result *result, const struct spl_material *material);
 

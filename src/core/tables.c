@@ -551,6 +551,11 @@ GPtrArray *spl_tables_jars(const struct spl_tables *tables)
     return tables->jars;
 }
 
+GPtrArray *spl_tables_menstruum_words(const struct spl_tables *tables)
+{
+    return tables->menstruum_words;
+}
+
 GPtrArray *spl_tables_presses(const struct spl_tables *tables)
 {
     return tables->presses;

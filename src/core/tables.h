@@ -107,6 +107,7 @@ struct spl_material {
     int stage_from, stage_to;          /* the same as whole codes; stage_from may be greater than
                                           stage_to for roots (93..11: over the winter) */
     gboolean outside_only;             /* not for inside use (comfrey) */
+    gboolean must_cook;   /* poisons raw (elderberries): heated or dried, or answered for */
     gboolean fresh_oil;   /* the traditional exception: put up fresh in oil (St John's wort) */
     const char *cautions; /* of this part, beside the plant's; "" */
     const char *sources;  /* the source column as written */
@@ -132,6 +133,8 @@ struct spl_preparation {
     enum spl_liquid liquid;
     const char *menstruum; /* "spirit, 40 % vol" in words; "" for dried herb */
     gboolean takes_fresh, takes_dried;
+    gboolean inside_only; /* made to be swallowed: never for outside, nor of what is (syrup) */
+    gboolean cooks;       /* its making heats the herb long enough for fruit that must be cooked */
     struct spl_figure ratio_fresh_ml_per_g; /* mL poured on 1 g */
     struct spl_figure ratio_dry_ml_per_g;
     struct spl_figure strength_frac;      /* of what is poured */
@@ -143,7 +146,8 @@ struct spl_preparation {
     struct spl_figure honey_ml_per_ml;    /* oxymel: honey for 1 mL vinegar */
     struct spl_figure sugar_g_per_ml;     /* syrup: sugar for 1 mL strained liquid */
     const char *storage;
-    const char *cautions;
+    const char *cautions; /* for who makes it */
+    const char *label;    /* for who takes it; "" */
     const char *sources;
 };
 
@@ -197,6 +201,7 @@ struct spl_keeping {
     const struct spl_material *material; /* NULL: any */
     enum spl_part part;                  /* SPL_PART_ANY: any */
     enum spl_state state;
+    gboolean from_start;              /* its days count from when it was put up, not pressed */
     struct spl_figure pressed_days;   /* after pressing (dried herb: after drying) */
     struct spl_figure unpressed_days; /* left standing on the herb, after start; may be unset */
     const char *storage;
@@ -210,6 +215,18 @@ struct spl_jar {
     double nominal_ml;
     double brimful_ml;
     const char *note;
+    const char *source;
+};
+
+/* A word that tells what a liquid is. */
+enum spl_menstruum_meaning {
+    SPL_MENSTRUUM_DENATURED, /* spirit that must not be drunk */
+    SPL_MENSTRUUM_HOME_MADE  /* of one's own making: nobody has measured it */
+};
+struct spl_menstruum_word {
+    const char *word;     /* as it is written, several words with blanks: "white spirit" */
+    const char *language; /* "en" */
+    enum spl_menstruum_meaning meaning;
     const char *source;
 };
 
@@ -346,6 +363,7 @@ GPtrArray *spl_tables_step_rules(const struct spl_tables *tables);
 GPtrArray *spl_tables_keepings(const struct spl_tables *tables);
 GPtrArray *spl_tables_jars(const struct spl_tables *tables);
 GPtrArray *spl_tables_presses(const struct spl_tables *tables);
+GPtrArray *spl_tables_menstruum_words(const struct spl_tables *tables);
 GPtrArray *spl_tables_methods(const struct spl_tables *tables);
 GPtrArray *spl_tables_protections(const struct spl_tables *tables);
 

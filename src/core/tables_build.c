@@ -33,6 +33,7 @@ struct spl_tables *spl_tables_new(void)
     tables->presses = g_ptr_array_new_with_free_func(g_free);
     tables->methods = g_ptr_array_new_with_free_func(g_free);
     tables->protections = g_ptr_array_new_with_free_func(g_free);
+    tables->menstruum_words = g_ptr_array_new_with_free_func(g_free);
     tables->plant_names = name_index_new();
     tables->material_names = name_index_new();
     tables->preparation_names = name_index_new();
@@ -55,10 +56,10 @@ void spl_tables_free(struct spl_tables *tables)
         tables->material_slugs, tables->preparation_slugs, tables->method_slugs};
     for (gsize i = 0; i < G_N_ELEMENTS(indexes); i++)
         g_hash_table_unref(indexes[i]);
-    GPtrArray *rows[] = {tables->lists,        tables->plants,     tables->materials,
-                         tables->preparations, tables->makings,    tables->keepings,
-                         tables->step_rules,   tables->jars,       tables->presses,
-                         tables->methods,      tables->protections};
+    GPtrArray *rows[] = {tables->lists,        tables->plants,      tables->materials,
+                         tables->preparations, tables->makings,     tables->keepings,
+                         tables->step_rules,   tables->jars,        tables->presses,
+                         tables->methods,      tables->protections, tables->menstruum_words};
     for (gsize i = 0; i < G_N_ELEMENTS(rows); i++)
         g_ptr_array_unref(rows[i]);
     g_string_chunk_free(tables->texts);
@@ -179,6 +180,7 @@ const struct spl_preparation *spl_tables_put_preparation(struct spl_tables *tabl
     row.menstruum = keep(tables, row.menstruum);
     row.storage = keep(tables, row.storage);
     row.cautions = keep(tables, row.cautions);
+    row.label = keep(tables, row.label);
     row.sources = keep(tables, row.sources);
     struct spl_figure *figures[] = {&row.ratio_fresh_ml_per_g, &row.ratio_dry_ml_per_g,
                                     &row.strength_frac,        &row.fill_frac,
@@ -223,6 +225,23 @@ void spl_tables_put_press(struct spl_tables *tables, const struct spl_press *pre
             old = other;
     }
     store(tables->presses, old, &row, sizeof row);
+}
+
+void spl_tables_put_menstruum_word(struct spl_tables *tables, const struct spl_menstruum_word *word)
+{
+    struct spl_menstruum_word row = *word;
+    struct spl_menstruum_word *old = NULL;
+
+    row.word = keep(tables, row.word);
+    row.language = keep(tables, row.language);
+    row.source = keep(tables, row.source);
+    for (guint i = 0; i < tables->menstruum_words->len && old == NULL; i++) {
+        struct spl_menstruum_word *other = g_ptr_array_index(tables->menstruum_words, i);
+
+        if (strcmp(other->word, row.word) == 0)
+            old = other;
+    }
+    store(tables->menstruum_words, old, &row, sizeof row);
 }
 
 void spl_tables_put_jar(struct spl_tables *tables, const struct spl_jar *jar)

@@ -33,6 +33,9 @@ const struct spl_preparation *spl_tables_put_preparation(struct spl_tables *tabl
                                                          const struct spl_preparation *preparation);
 void spl_tables_put_method(struct spl_tables *tables, const struct spl_method *method);
 void spl_tables_put_press(struct spl_tables *tables, const struct spl_press *press);
+/* Key: the word. */
+void spl_tables_put_menstruum_word(struct spl_tables *tables,
+                                   const struct spl_menstruum_word *word);
 /* Key: nominal volume. */
 void spl_tables_put_jar(struct spl_tables *tables, const struct spl_jar *jar);
 /* Key: material and preparation. */

@@ -11,7 +11,7 @@ struct spl_tables {
     GStringChunk *texts; /* every text of every row */
     GPtrArray *lists;    /* the name lists of rows */
     GPtrArray *plants, *materials, *preparations, *makings, *step_rules, *keepings, *jars, *presses,
-        *methods, *protections;
+        *methods, *protections, *menstruum_words;
     /* name key -> GPtrArray of rows that go by it */
     GHashTable *plant_names, *material_names, *preparation_names, *method_names, *press_names;
     /* slug -> row */

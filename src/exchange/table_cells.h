@@ -60,6 +60,8 @@ gboolean spl_table_read_keeping(struct spl_tables *tables, struct spl_table_row 
                                 GError **error);
 gboolean spl_table_read_jar(struct spl_tables *tables, struct spl_table_row *row, GError **error);
 gboolean spl_table_read_press(struct spl_tables *tables, struct spl_table_row *row, GError **error);
+gboolean spl_table_read_menstruum_word(struct spl_tables *tables, struct spl_table_row *row,
+                                       GError **error);
 gboolean spl_table_read_method(struct spl_tables *tables, struct spl_table_row *row,
                                GError **error);
 gboolean spl_table_read_protected(struct spl_tables *tables, struct spl_table_row *row,

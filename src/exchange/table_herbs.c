@@ -111,6 +111,19 @@ static struct spl_material material_none(void)
                                  .stage_to = SPL_STAGE_NONE};
 }
 
+/* A rule that keeps from harm: a row that sets it, or lifts what another row set, names its source.
+ * No other way lifts it. */
+static gboolean told_yes(struct spl_table_row *row, const char *column, const char *tag,
+                         gboolean *yes, GError **error)
+{
+    gboolean before = *yes;
+    const char *source;
+
+    return spl_table_row_yes(row, column, yes, error) &&
+           (*spl_table_row_cell(row, column) == '\0' || (!before && !*yes) ||
+            spl_table_row_tag(row, tag, column, &source, error));
+}
+
 gboolean spl_table_read_material(struct spl_tables *tables, struct spl_table_row *row,
                                  GError **error)
 {
@@ -141,7 +154,8 @@ gboolean spl_table_read_material(struct spl_tables *tables, struct spl_table_row
     g_autofree char *usual = g_strdup_printf("%s %s", plant->common, spl_part_name(part));
     if (material.spoken[0] == '\0')
         material.spoken = usual;
-    if (!spl_table_row_yes(row, "outside_only", &material.outside_only, error) ||
+    if (!told_yes(row, "outside_only", "outside", &material.outside_only, error) ||
+        !told_yes(row, "must_cook", "cook", &material.must_cook, error) ||
         !spl_table_row_yes(row, "fresh_oil", &material.fresh_oil, error) ||
         !spl_table_row_told(row, "cautions", "cautions", &material.cautions, error) ||
         !material_figures(row, &material, error))

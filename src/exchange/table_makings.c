@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * Rows of preparations.csv, makings.csv, steps.csv, keeping.csv, jars.csv and presses.csv. See
- * table_cells.h.
+ * Rows of preparations.csv, makings.csv, steps.csv, keeping.csv, jars.csv, presses.csv and
+ * menstrua.csv. See table_cells.h.
  */
 
 #include <string.h>
@@ -70,6 +70,9 @@ gboolean spl_table_read_preparation(struct spl_tables *tables, struct spl_table_
         !spl_table_row_yes(row, "dried", &preparation.takes_dried, error) ||
         !spl_table_row_told(row, "storage", "storage", &preparation.storage, error) ||
         !spl_table_row_told(row, "cautions", "cautions", &preparation.cautions, error) ||
+        !spl_table_row_told(row, "label", "label", &preparation.label, error) ||
+        !spl_table_row_yes(row, "inside_only", &preparation.inside_only, error) ||
+        !spl_table_row_yes(row, "cooks", &preparation.cooks, error) ||
         !preparation_figures(row, &preparation, error) || !spl_table_row_end(row, error))
         return FALSE;
     preparation.liquid = (enum spl_liquid)liquid;
@@ -204,7 +207,8 @@ gboolean spl_table_read_keeping(struct spl_tables *tables, struct spl_table_row 
     keeping.sources = spl_table_row_cell(row, "source");
     spl_table_row_text(row, "storage", &keeping.storage);
     spl_table_row_text(row, "note", &keeping.note);
-    if (!spl_table_row_figure(row, "pressed", SPL_TABLE_FIGURE("pressed", "_days"), 1, 1,
+    if (!spl_table_row_yes(row, "from_start", &keeping.from_start, error) ||
+        !spl_table_row_figure(row, "pressed", SPL_TABLE_FIGURE("pressed", "_days"), 1, 1,
                               SPL_TABLE_DAYS_MAX, &keeping.pressed_days, error) ||
         !spl_table_row_figure(row, "unpressed", SPL_TABLE_FIGURE("unpressed", "_days"), 1, 1,
                               SPL_TABLE_DAYS_MAX, &keeping.unpressed_days, error))
@@ -274,5 +278,32 @@ gboolean spl_table_read_press(struct spl_tables *tables, struct spl_table_row *r
     if (!spl_table_row_end(row, error))
         return FALSE;
     spl_tables_put_press(tables, &press);
+    return TRUE;
+}
+
+static const char *meaning_name(int i)
+{
+    static const char *const names[] = {"denatured", "home-made"};
+
+    return names[i];
+}
+
+gboolean spl_table_read_menstruum_word(struct spl_tables *tables, struct spl_table_row *row,
+                                       GError **error)
+{
+    struct spl_menstruum_word word = {.word = NULL};
+    int meaning = 0;
+    const char *cell = NULL;
+
+    if (!spl_table_row_required(row, "word", &word.word, error) ||
+        !spl_table_row_key(row, word.word, error) ||
+        !spl_table_row_required(row, "language", &word.language, error) ||
+        !spl_table_row_required(row, "meaning", &cell, error) ||
+        !spl_cell_choice(row, "meaning", meaning_name, 2, &meaning, error) ||
+        !spl_table_row_tag(row, "meaning", "meaning", &word.source, error) ||
+        !spl_table_row_end(row, error))
+        return FALSE;
+    word.meaning = (enum spl_menstruum_meaning)meaning;
+    spl_tables_put_menstruum_word(tables, &word);
     return TRUE;
 }

@@ -64,12 +64,14 @@ const struct spl_inputs spl_amend_inputs = SPL_INPUTS("amend", spl_amend_words, 
 struct lot_words {
     struct spl_day on, use_by;
     struct spl_amount yield;
+    gboolean outside;
     const char *by, *remark;
 };
 static const struct spl_input lot_rows[] = {
     SPL_INPUT(lot_words, on, DAY, "on", "the day it was made", .past = 1, .amends = 1),
     SPL_INPUT(lot_words, yield, AMOUNT, "yield", "what came out of the jars: 390mL", .amends = 1),
     SPL_INPUT(lot_words, use_by, DAY, "use_by", "use by", .amends = 1),
+    SPL_INPUT(lot_words, outside, FLAG, "outside", "for outside use only", .amends = 1),
     SPL_INPUT(lot_words, by, NAME, "by", "who made it", .value = "WHO", .amends = 1),
     SPL_INPUT(lot_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
 };
@@ -269,6 +271,15 @@ static gboolean add_value(struct spl_house *house, const struct change *change,
     case SPL_INPUT_STAGE:
         return spl_stage_parse(member->text, change->row->key, &stage, error) &&
                spl_amendment_add_int(book, uuid, change->column, stage, by, why, error);
+    case SPL_INPUT_FLAG:
+        /* What a flag says narrows: inside to outside, and never back. */
+        if (member->count == 0) {
+            spl_error_set_input(
+                error, SPL_ERROR_REFUSED, change->row->key,
+                "only narrows: what was once for outside is never for inside again");
+            return FALSE;
+        }
+        return spl_amendment_add_int(book, uuid, change->column, 1, by, why, error);
     default:
         return spl_amendment_add_text(book, uuid, change->column, member->text, by, why, error);
     }

@@ -69,7 +69,15 @@ static const struct spl_input batch_rows[] = {
     SPL_INPUT(spl_batch_words, press, PRESS, "press",
               "how it will be pressed: drained, hand, screw …", .value = "WORD",
               .setting = "press"),
-    SPL_INPUT(spl_batch_words, outside, FLAG, "outside", "for outside use only"),
+    SPL_INPUT(spl_batch_words, outside, FLAG, "outside", "for outside use only", .amends = 1),
+    SPL_INPUT(spl_batch_words, raw_by, NAME, "raw_by",
+              "who answers for raw fruit: ripe, and stripped of every stalk", .value = "WHO"),
+    SPL_INPUT(spl_batch_words, titrated, TEXT, "titrated",
+              "vinegar of one's own: how its acid was measured", .value = "HOW", .advanced = 1),
+    SPL_INPUT(spl_batch_words, titrated_on, DAY, "titrated_on", "the day it was", .past = 1,
+              .advanced = 1),
+    SPL_INPUT(spl_batch_words, titrated_by, NAME, "titrated_by", "who measured it", .value = "WHO",
+              .advanced = 1),
     SPL_INPUT(spl_batch_words, hold, TEXT, "hold",
               "put a keeping rule aside on your own judgement; the lot is then held",
               .value = "WHY", .advanced = 1),
@@ -78,7 +86,19 @@ static const struct spl_input batch_rows[] = {
               .amends = 1),
     SPL_INPUT(spl_batch_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
 };
-const struct spl_inputs spl_batch_inputs = SPL_INPUTS("batch", spl_batch_words, batch_rows);
+/* How, when and by whom: a bare percentage is none. */
+#define TITRATED_RULES                                                                             \
+    {SPL_RULE_WITH, {"titrated", "titrated_on"}}, {SPL_RULE_WITH, {"titrated", "titrated_by"}},    \
+        {SPL_RULE_WITH, {"titrated_on", "titrated"}},                                              \
+    {                                                                                              \
+        SPL_RULE_WITH,                                                                             \
+        {                                                                                          \
+            "titrated_by", "titrated"                                                              \
+        }                                                                                          \
+    }
+static const struct spl_rule batch_rules[] = {TITRATED_RULES};
+const struct spl_inputs spl_batch_inputs =
+    SPL_INPUTS("batch", spl_batch_words, batch_rows, SPL_RULES(batch_rules));
 
 static const struct spl_input add_rows[] = {
     SPL_INPUT(spl_batch_add_words, code, CODE, "code", "the batch that stands", .needed = 1,
@@ -91,13 +111,22 @@ static const struct spl_input add_rows[] = {
     SPL_INPUT(spl_batch_add_words, more.honey_ml, VOLUME, "honey", "oxymel: honey"),
     SPL_INPUT(spl_batch_add_words, more.press, PRESS, "press", "how it will be pressed",
               .value = "WORD", .setting = "press"),
+    SPL_INPUT(spl_batch_add_words, more.raw_by, NAME, "raw_by",
+              "who answers for raw fruit: ripe, and stripped of every stalk", .value = "WHO"),
+    SPL_INPUT(spl_batch_add_words, more.titrated, TEXT, "titrated",
+              "vinegar of one's own: how its acid was measured", .value = "HOW", .advanced = 1),
+    SPL_INPUT(spl_batch_add_words, more.titrated_on, DAY, "titrated_on", "the day it was",
+              .past = 1, .advanced = 1),
+    SPL_INPUT(spl_batch_add_words, more.titrated_by, NAME, "titrated_by", "who measured it",
+              .value = "WHO", .advanced = 1),
     SPL_INPUT(spl_batch_add_words, more.hold, TEXT, "hold", "put a keeping rule aside",
               .value = "WHY", .advanced = 1),
     SPL_INPUT(spl_batch_add_words, more.on, DAY, "on", "the day", .past = 1, .today = 1),
     SPL_INPUT(spl_batch_add_words, more.by, NAME, "by", "who did it", .value = "WHO",
               .setting = "who"),
 };
-static const struct spl_rule add_rules[] = {{SPL_RULE_SOME, {"from", "liquid", "honey"}}};
+static const struct spl_rule add_rules[] = {{SPL_RULE_SOME, {"from", "liquid", "honey"}},
+                                            TITRATED_RULES};
 const struct spl_inputs spl_batch_add_inputs =
     SPL_INPUTS("batch_add", spl_batch_add_words, add_rows, SPL_RULES(add_rules));
 
@@ -160,6 +189,14 @@ static gboolean take_row(struct spl_house *house, const struct spl_batch_words *
     row->preparation = g_strdup(words->preparation);
     row->day = words->on;
     row->outside = words->outside;
+    row->raw_by = g_strdup(words->raw_by);
+    if (words->outside && brew->preparation->inside_only) {
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "outside",
+                            "%s is made to be swallowed; for outside take an oil, a tincture or a "
+                            "vinegar",
+                            brew->preparation->name);
+        return FALSE;
+    }
     row->jar_ml = row->brimful_ml = NAN;
     for (guint i = 0; words->jars != NULL && i < words->jars->len; i++) {
         const struct spl_jar_words *said = &g_array_index(words->jars, struct spl_jar_words, i);
@@ -184,8 +221,8 @@ static gboolean fill(struct spl_charging *f, GError **error)
 {
     return spl_charging_sources(f, error) && spl_charging_liquid(f, error) &&
            check_fit(f, 1.0, error) &&
-           spl_brew_judge(f->house, f->brew, f->days_since_picked, NULL, f->brew->row.hold,
-                          f->cautions, error);
+           spl_brew_judge(f->house, f->brew, f->days_since_picked, f->brew->row.hold, f->cautions,
+                          error);
 }
 
 static void caution_materials(struct spl_charging *f)
@@ -288,7 +325,7 @@ static gboolean extend(struct spl_house *house, const char *code,
         }
     }
     ok = ok && spl_brew_reckon(house, &brew, error) && check_fit(&f, TOP_UP_ROOM, error) &&
-         spl_brew_judge(house, &brew, f.days_since_picked, NULL,
+         spl_brew_judge(house, &brew, f.days_since_picked,
                         words->hold != NULL ? words->hold : brew.row.hold, f.cautions, error) &&
          spl_brew_record(house, &brew, batch, error);
     if (ok)

@@ -74,8 +74,7 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
 
 /* What the keeping rules say of it, as cautions; FALSE when they refuse and `hold` is NULL. */
 gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, int days_since_picked,
-                        const char *home_made, const char *hold, GPtrArray *cautions,
-                        GError **error);
+                        const char *hold, GPtrArray *cautions, GError **error);
 
 /* Refuses a day before the batch was started. */
 gboolean spl_brew_check_day(const struct spl_brew *brew, struct spl_day on, GError **error);

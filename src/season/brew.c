@@ -10,6 +10,7 @@
 #include "book/draw.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
+#include "core/menstrua.h"
 #include "core/pool.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
@@ -420,6 +421,7 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
         .pressed = brew->row.pressed,
         .hold = g_strdup(brew->row.hold),
         .outside = brew->row.outside,
+        .raw_by = g_strdup(brew->row.raw_by),
         .by = g_strdup(brew->row.by),
         .remark = g_strdup(brew->row.remark),
         .struck = g_strdup(brew->row.struck),
@@ -431,6 +433,7 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
         return FALSE;
     }
     batch->held = g_steal_pointer(&standing.why);
+    batch->outside |= standing.outside;
     spl_standing_clear(&standing);
     if ((batch->materials = spl_brew_materials(house, brew, error)) == NULL ||
         (batch->lots = spl_draw_takers(house->book, brew->row.id, error)) == NULL) {
@@ -467,13 +470,20 @@ static const char *oil_exception(struct spl_house *house, const struct spl_brew 
     return name;
 }
 
-static gboolean has_state(const struct spl_brew *brew, const char *state)
+/* What of the undried herb goes into oil only dried; NULL: nothing. */
+static const char *dry_only(struct spl_house *house, const struct spl_brew *brew)
 {
     for (guint i = 0; i < brew->charges->len; i++) {
-        if (g_strcmp0(charge_at(brew, i)->state, state) == 0)
-            return TRUE;
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        const struct spl_material *row;
+
+        if (charge->state == NULL || g_str_equal(charge->state, "dried"))
+            continue;
+        row = spl_tables_material_by_slug(house->tables, charge->material);
+        if (row != NULL && spl_keeping_dry_only(row))
+            return row->spoken;
     }
-    return FALSE;
+    return NULL;
 }
 
 /* The weakest liquid that came from a bottle: an infused vinegar of one's own is judged by the end.
@@ -492,12 +502,33 @@ static double weakest_poured(const struct spl_brew *brew)
     return weakest;
 }
 
+/* What the words of the liquids poured on say they are; of several the first that is wrong. */
+static void read_liquids(const struct spl_tables *tables, const struct spl_brew *brew,
+                         struct spl_keeping_ask *ask)
+{
+    for (guint i = 0; i < brew->charges->len && ask->poison == NULL && ask->home_made == NULL;
+         i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        const struct spl_menstruum_word *word;
+
+        if (charge->kind != SPL_CHARGE_LIQUID || charge->words == NULL)
+            continue;
+        ask->menstruum = charge->words;
+        word =
+            spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_DENATURED, &ask->poison_close);
+        ask->poison = word != NULL ? word->word : NULL;
+        if (charge->titrated != NULL)
+            continue;
+        word = spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_HOME_MADE,
+                                  &ask->home_made_close);
+        ask->home_made = word != NULL ? word->word : NULL;
+    }
+}
+
 gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, int days_since_picked,
-                        const char *home_made, const char *hold, GPtrArray *cautions,
-                        GError **error)
+                        const char *hold, GPtrArray *cautions, GError **error)
 {
     g_autoptr(GArray) findings = NULL;
-    g_autofree char *menstruum = spl_brew_menstruum(brew);
     struct spl_keeping_ask ask;
 
     spl_keeping_ask_init(&ask);
@@ -514,11 +545,10 @@ gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, in
     if (brew->liquid == SPL_LIQUID_SYRUP)
         ask.ethanol_missing_ml =
             spl_syrup_ethanol_ml(brew->sum.yield_ml, brew->sum.yield_ml * brew->sugar_frac);
-    ask.menstruum = menstruum;
-    ask.dry_weight_known = has_state(brew, "wilted") && !has_state(brew, "fresh");
+    read_liquids(house->tables, brew, &ask);
+    ask.dry_only = dry_only(house, brew);
     ask.oil_exception = oil_exception(house, brew);
     ask.days_since_picked = days_since_picked;
-    ask.home_made = home_made;
     findings = spl_keeping_judge(&ask);
     if (!spl_keeping_allow(findings, hold, error))
         return FALSE;

@@ -5,9 +5,12 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/amendment.h"
 #include "book/harvest.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
+#include "core/dry.h"
+#include "core/keeping.h"
 #include "core/need.h"
 #include "core/pool.h"
 #include "core/stage.h"
@@ -72,7 +75,7 @@ static double moisture_of(const struct spl_source *source)
 
     if (source->state == SPL_SOURCE_DRIED)
         return SPL_DRY_MOISTURE_FRAC;
-    if (source->state == SPL_SOURCE_WILTED)
+    if (source->state == SPL_SOURCE_WILTED || source->state == SPL_SOURCE_HEATED)
         return CLAMP(1.0 - (1.0 - fresh) * source->fresh_per_g, 0.0, fresh);
     return fresh;
 }
@@ -95,6 +98,12 @@ static gboolean check_state(const struct spl_charging *f, const struct spl_sourc
     const struct spl_preparation *preparation = f->brew->preparation;
     gboolean dried = source->state == SPL_SOURCE_DRIED;
 
+    if (preparation->liquid == SPL_LIQUID_NONE && source->thing.kind == 'D' && !dried) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is %s, not dry, and would mould; dry it first", source->thing.code,
+                    spl_source_state_name(source->state));
+        return FALSE;
+    }
     if (preparation->liquid == SPL_LIQUID_NONE ||
         (dried ? preparation->takes_dried : preparation->takes_fresh))
         return TRUE;
@@ -104,12 +113,114 @@ static gboolean check_state(const struct spl_charging *f, const struct spl_sourc
     return FALSE;
 }
 
+/* Under oil goes as dried what was shown to be dry; the supplier's number stands for what was
+ * bought. */
+static gboolean check_dry(const struct spl_charging *f, const struct spl_source *source,
+                          GError **error)
+{
+    enum spl_part part = source->row != NULL ? source->row->part : SPL_PART_ANY;
+
+    if (f->brew->liquid != SPL_LIQUID_OIL || source->state != SPL_SOURCE_DRIED ||
+        source->dryness == SPL_DRYNESS_SHOWN)
+        return TRUE;
+    if (source->dryness == SPL_DRYNESS_DOUBT) {
+        spl_caution_add(f->cautions,
+                        "%s: was shown to be dry, though by its weights %.0f to %.0f %% of it may "
+                        "be water: look for drops under the oil",
+                        source->thing.code, source->left.low * 100.0, source->left.high * 100.0);
+        return TRUE;
+    }
+    if (source->thing.kind == 'P') {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: bought herb goes under oil with the number of its supplier, who answers "
+                    "for its being dry; correct %s when it is known",
+                    source->thing.code, source->thing.code);
+        spl_error_explain(error, "not-dry",
+                          spl_next_new(SPL_ACTION_AMEND, "code", source->thing.code, "number", NULL,
+                                       "why", NULL, NULL),
+                          NULL);
+        return FALSE;
+    }
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s: nothing shows that it is dry, and damp herb under oil can breed botulism: try "
+                "it by hand (%s), or weigh it twice, a day apart, before it is taken down",
+                source->thing.code, spl_dry_sign_words(spl_dry_sign_of(part)));
+    spl_error_explain(error, "not-dry",
+                      spl_next_new(SPL_ACTION_DRY_TEST, "code", source->thing.code, "how",
+                                   spl_dry_sign_name(spl_dry_sign_of(part)), NULL),
+                      NULL);
+    return FALSE;
+}
+
+/* What is for outside only goes into nothing that is for inside, and a table's own row with its
+ * source alone lifts that. */
+static gboolean check_outside(const struct spl_charging *f, const struct spl_source *source,
+                              GError **error)
+{
+    if (source->row == NULL || !source->row->outside_only || f->brew->row.outside)
+        return TRUE;
+    if (f->brew->preparation->inside_only)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: %s is for outside use only, and %s is made to be swallowed; make an oil "
+                    "or a tincture for outside of it",
+                    source->thing.code, source->material, f->brew->preparation->name);
+    else
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "outside",
+                            "is missing: %s (%s) is for outside use only, so the batch must be",
+                            source->material, source->thing.code);
+    spl_error_explain(error, "outside-only", NULL, NULL);
+    return FALSE;
+}
+
+/* Who answers for raw fruit stands with the batch; what was begun without any is corrected. */
+static gboolean answer_raw(struct spl_charging *f, const char *by, GError **error)
+{
+    if (g_strcmp0(f->brew->row.raw_by, by) == 0)
+        return TRUE;
+    if (!spl_amendment_add_text(f->house->book, f->brew->row.uuid, "raw_by", by, f->words->by,
+                                "raw fruit went in", error))
+        return FALSE;
+    g_free(g_steal_pointer(&f->brew->row.raw_by));
+    f->brew->row.raw_by = g_strdup(by);
+    return TRUE;
+}
+
+/* Fruit that poisons raw is heated or dried first, or made by what cooks it, or somebody answers
+ * for it by name. */
+static gboolean check_raw(struct spl_charging *f, const struct spl_source *source, GError **error)
+{
+    const struct spl_preparation *preparation = f->brew->preparation;
+    const char *by = f->words->raw_by != NULL ? f->words->raw_by : f->brew->row.raw_by;
+
+    if (source->row == NULL || !source->row->must_cook || source->state == SPL_SOURCE_DRIED ||
+        preparation->cooks || preparation->liquid == SPL_LIQUID_NONE ||
+        (source->state == SPL_SOURCE_HEATED && source->minutes >= SPL_HEATED_MINUTES))
+        return TRUE;
+    if (by != NULL) {
+        spl_caution_add(f->cautions,
+                        "%s go in raw: %s answers for their being ripe and stripped of every "
+                        "stalk; the label says so",
+                        source->row->spoken, by);
+        return answer_raw(f, by, error);
+    }
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "raw_by",
+                        "%s (%s) poison raw: heat them (%d minutes at a simmer, the lid off, "
+                        "stalks and green ones out first), dry them, or say who answers for it "
+                        "that they are ripe and stripped of every stalk",
+                        source->row->spoken, source->thing.code, SPL_HEATED_MINUTES);
+    spl_error_explain(error, "raw-fruit",
+                      spl_next_new(SPL_ACTION_HEAT, "from", source->thing.code, "kind", "heated",
+                                   "minutes", G_STRINGIFY(SPL_HEATED_MINUTES), NULL),
+                      NULL);
+    return FALSE;
+}
+
 static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *words,
                          GError **error)
 {
-    static const char *const states[] = {"fresh", "wilted", "dried"};
     struct spl_source source;
-    struct spl_charge_row row = {.kind = SPL_CHARGE_HERB, .strength_frac = NAN};
+    struct spl_charge_row row = {
+        .kind = SPL_CHARGE_HERB, .titrated_on = SPL_DAY_NONE, .strength_frac = NAN};
     gboolean dried, ok;
 
     if (!isnan(words->amount.ml)) {
@@ -121,26 +232,27 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
         return FALSE;
     dried = source.state == SPL_SOURCE_DRIED;
     /* The draw is written with the charge; here the amount and the day are only checked. */
-    ok = check_state(f, &source, error) && join(f, source.thing.id, source.thing.code, error) &&
+    ok = check_state(f, &source, error) && check_dry(f, &source, error) &&
+         check_outside(f, &source, error) && check_raw(f, &source, error) &&
+         join(f, source.thing.id, source.thing.code, error) &&
          spl_source_allow(&source, words->amount.g, f->words->on, &row.grams, error);
     if (ok) {
         row.source_id = source.thing.id;
         row.code = g_strdup(source.thing.code);
         row.day = f->words->on;
         row.material = g_strdup(source.material);
-        row.state = g_strdup(states[source.state]);
+        /* What was heated too shortly to count is as raw as it was. */
+        row.state = g_strdup(source.state == SPL_SOURCE_HEATED && source.row != NULL &&
+                                     source.row->must_cook && source.minutes < SPL_HEATED_MINUTES
+                                 ? spl_source_state_name(SPL_SOURCE_FRESH)
+                                 : spl_source_state_name(source.state));
         row.moisture_frac = moisture_of(&source);
-        row.volume_ml_per_g = source.state == SPL_SOURCE_FRESH && source.row != NULL &&
-                                      spl_figure_is_set(source.row->volume_ml_per_g)
-                                  ? source.row->volume_ml_per_g.value
-                                  : spl_herb_volume_ml_per_g(row.moisture_frac);
+        row.volume_ml_per_g =
+            (source.state == SPL_SOURCE_FRESH || source.state == SPL_SOURCE_FROZEN) &&
+                    source.row != NULL && spl_figure_is_set(source.row->volume_ml_per_g)
+                ? source.row->volume_ml_per_g.value
+                : spl_herb_volume_ml_per_g(row.moisture_frac);
         row.kept_ml_per_g = kept_by(f, dried);
-        if (source.row != NULL && source.row->outside_only && !f->brew->row.outside) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                        "%s: %s is for outside use only, so the batch must be", source.thing.code,
-                        source.material);
-            ok = FALSE;
-        }
         if (source.state == SPL_SOURCE_FRESH && spl_day_is_set(source.picked))
             f->days_since_picked =
                 MAX(f->days_since_picked, spl_day_diff(f->words->on, source.picked));
@@ -154,13 +266,27 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
     return spl_charging_put(f, &row, error);
 }
 
+/* What is for outside makes what it enters for outside, and that must be said. */
+static gboolean same_use(const struct spl_charging *f, gboolean outside, const char *code,
+                         GError **error)
+{
+    if (!outside || f->brew->row.outside)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "outside",
+                        "is missing: %s is for outside use only, so the batch must be", code);
+    spl_error_explain(error, "outside-only", NULL, NULL);
+    return FALSE;
+}
+
 /* Marc: the pressed herb of another batch, with the liquid that it still holds. */
 static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *words,
                          GError **error)
 {
     struct spl_brew source;
+    struct spl_standing standing = {0};
     double left_g, share;
-    struct spl_charge_row row = {.kind = SPL_CHARGE_MARC, .strength_frac = NAN};
+    struct spl_charge_row row = {
+        .kind = SPL_CHARGE_MARC, .titrated_on = SPL_DAY_NONE, .strength_frac = NAN};
     gboolean ok = FALSE;
 
     if (!spl_brew_load(f->house, words->code, &source, error))
@@ -186,8 +312,16 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
     else if (spl_day_compare(f->words->on, source.row.pressed) < 0)
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: was pressed later than that day; correct the day", source.row.code);
+    else if (f->brew->liquid == SPL_LIQUID_OIL && source.liquid != SPL_LIQUID_OIL)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: its marc is wet with %s, and wet herb under oil can breed botulism; take "
+                    "dried herb, or the marc of an oil",
+                    source.row.code, spl_liquid_name(source.liquid));
     else
-        ok = refuse_circle(f, source.row.id, source.row.code, error) &&
+        ok = spl_standing_of(f->house, source.row.id, &standing, error) &&
+             same_use(f, source.row.outside || standing.outside, source.row.code, error) &&
+             (source.row.raw_by == NULL || answer_raw(f, source.row.raw_by, error)) &&
+             refuse_circle(f, source.row.id, source.row.code, error) &&
              join(f, source.row.id, source.row.code, error);
     if (ok) {
         row.grams = MIN(row.grams, left_g);
@@ -205,6 +339,7 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
         row.kept_ml_per_g = kept_by(f, FALSE);
     }
     spl_brew_clear(&source);
+    spl_standing_clear(&standing);
     if (!ok)
         return FALSE;
     return spl_charging_put(f, &row, error);
@@ -216,6 +351,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
     struct spl_lot lot;
     struct spl_blend one;
     struct spl_charge_row row = {.kind = SPL_CHARGE_LOT,
+                                 .titrated_on = SPL_DAY_NONE,
                                  .grams = NAN,
                                  .moisture_frac = NAN,
                                  .volume_ml_per_g = NAN,
@@ -246,11 +382,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
         row.blend.sugar_g *= ml;
         row.words = g_strdup_printf("%s %s", lot.preparation, lot.code);
         row.strength_frac = spl_blend_strength(&row.blend, f->brew->liquid);
-        if (lot.outside && !f->brew->row.outside) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                        "%s: is for outside use only, so the batch must be", lot.code);
-            ok = FALSE;
-        }
+        ok = same_use(f, lot.outside, lot.code, error);
     }
     spl_record_clear(&spl_lot_shape, &lot);
     if (!ok) {

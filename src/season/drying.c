@@ -8,6 +8,8 @@
 #include <string.h>
 
 #include "book/drying.h"
+#include "core/dry.h"
+#include "core/keeping.h"
 #include "season/check_private.h"
 #include "season/source.h"
 #include "season/state.h"
@@ -21,11 +23,21 @@ static const struct spl_input drying_rows[] = {
               "harvest or purchase, all of it or so much (400g)", .needed = 1,
               .item = &spl_source_inputs),
     SPL_INPUT(spl_drying_words, rack_m2, AREA, "rack", "rack that it takes: 0.5m2"),
+    SPL_INPUT(spl_drying_words, kind, CHOICE, "kind", "what is done with it: dried, frozen, heated",
+              .value = "HOW", .words = "dried frozen heated"),
+    SPL_INPUT(spl_drying_words, minutes, NUMBER, "minutes", "heated: how long it simmered",
+              .min = 1, .max = 1440),
     SPL_INPUT(spl_drying_words, on, DAY, "on", "the day", .past = 1, .today = 1, .amends = 1),
     SPL_INPUT(spl_drying_words, by, NAME, "by", "who put it up", .value = "WHO", .setting = "who",
               .amends = 1),
     SPL_INPUT(spl_drying_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
 };
+
+/* What was not said is dried. */
+static gboolean is_kind(const char *kind, const char *name)
+{
+    return strcmp(kind != NULL ? kind : "dried", name) == 0;
+}
 
 static gboolean check_drying(const void *record, GError **error)
 {
@@ -42,7 +54,17 @@ static gboolean check_drying(const void *record, GError **error)
                             "herb is weighed; say grams, as %s:400g", source->code);
         return FALSE;
     }
-    return TRUE;
+    if (is_kind(words->kind, "heated") == isnan(words->minutes)) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, "minutes",
+                            isnan(words->minutes) ? "is missing: say how long it simmered, as 20"
+                                                  : "is said of what was heated; leave it away");
+        return FALSE;
+    }
+    if (isnan(words->rack_m2) || is_kind(words->kind, "dried"))
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_USAGE, "rack", "what is %s lies on no rack; leave it away",
+                        words->kind);
+    return FALSE;
 }
 
 const struct spl_inputs spl_drying_inputs =
@@ -68,11 +90,23 @@ static const struct spl_input weigh_rows[] = {
 const struct spl_inputs spl_drying_weigh_inputs =
     SPL_INPUTS("drying_weigh", spl_drying_step_words, weigh_rows);
 
+static const struct spl_input test_rows[] = {
+    STEP_CODE,
+    SPL_INPUT(spl_drying_step_words, how, CHOICE, "how",
+              "what the hand finds: crumbles (a leaf), snaps (a stem), breaks (the core)",
+              .value = "SIGN", .needed = 1, .words = "crumbles snaps breaks"),
+    STEP_DAY,
+};
+const struct spl_inputs spl_drying_test_inputs =
+    SPL_INPUTS("drying_test", spl_drying_step_words, test_rows);
+
 static const struct spl_input finish_rows[] = {
     STEP_CODE,
     SPL_INPUT(spl_drying_step_words, weight_g, MASS, "weight", "as it came off the rack: 62g",
               .needed = 1),
     SPL_INPUT(spl_drying_step_words, garbled_g, MASS, "garbled", "after sorting: 58g"),
+    SPL_INPUT(spl_drying_step_words, sure, FLAG, "sure",
+              "it does weigh that, although so much of it must be water still", .advanced = 1),
     STEP_DAY,
 };
 
@@ -103,6 +137,27 @@ static const struct spl_input question_rows[] = {
 const struct spl_inputs spl_drying_question_inputs =
     SPL_INPUTS("drying_question", spl_drying_question, question_rows);
 
+/* Herb that lay about is no longer fresh: it goes neither into the cold nor over the fire, and on
+ * the rack it is said. */
+static gboolean check_picked(const struct spl_source *source, const char *kind, struct spl_day on,
+                             GPtrArray *cautions, GError **error)
+{
+    int days = spl_day_is_set(source->picked) ? spl_day_diff(on, source->picked) : 0;
+    g_autofree char *stale = spl_keeping_stale(days);
+
+    if (stale == NULL)
+        return TRUE;
+    if (is_kind(kind, "dried")) {
+        spl_caution_add(cautions,
+                        "%s: was picked %d days before it was put up: throw out what is brown or "
+                        "smells, and look at it daily",
+                        source->thing.code, days);
+        return TRUE;
+    }
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s", source->thing.code, stale);
+    return FALSE;
+}
+
 /* One source into the drying, which is begun with the first. */
 static gboolean take_source(struct spl_house *house, const struct spl_source_words *words,
                             struct spl_day on, struct spl_drying *drying,
@@ -115,8 +170,12 @@ static gboolean take_source(struct spl_house *house, const struct spl_source_wor
     if (!spl_source_open(house, words->code, "HP", &source, error))
         return FALSE;
     ok = source.state == SPL_SOURCE_FRESH;
-    if (!ok) {
+    if (!ok)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is dried already", source.thing.code);
+    else
+        ok = check_picked(&source, drying->kind, on, cautions, error);
+    if (!ok) {
+        /* said already */
     } else if (drying->material == NULL) {
         drying->material = g_strdup(source.material);
         ok = spl_drying_add(house->book, drying, error);
@@ -218,6 +277,8 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
         return FALSE;
     made = (struct spl_drying){.started = words.on,
                                .finished = SPL_DAY_NONE,
+                               .kind = g_strdup(words.kind != NULL ? words.kind : "dried"),
+                               .minutes = words.minutes,
                                .rack_m2 = words.rack_m2,
                                .by = g_strdup(words.by),
                                .remark = g_strdup(words.remark)};
@@ -228,7 +289,13 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
         ok = spl_book_finish(house->book, ok, error);
     }
     if (ok) {
-        caution_yield(house, &made, told);
+        if (is_kind(made.kind, "dried"))
+            caution_yield(house, &made, told);
+        else if (is_kind(made.kind, "heated") && made.minutes < SPL_HEATED_MINUTES)
+            spl_caution_add(told,
+                            "%.0f minutes are too short to count for fruit that must be cooked: "
+                            "that takes %.0f at a simmer, the lid off",
+                            made.minutes, (double)SPL_HEATED_MINUTES);
         *drying = made;
         *cautions = g_steal_pointer(&told);
     } else {
@@ -238,10 +305,11 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
     return ok;
 }
 
-/* Finds an open drying and refuses what cannot be: after the end, before the last event, a weight
- * that grew. */
-static gboolean check_event(struct spl_house *house, const char *code, struct spl_day on,
-                            double weight_g, struct spl_drying *drying, GError **error)
+/* Finds an open drying and refuses what cannot be: after the end (the hand may still try it),
+ * before the last event, a weight that grew. */
+static gboolean check_event(struct spl_house *house, const char *code, const char *kind,
+                            struct spl_day on, double weight_g, struct spl_drying *drying,
+                            GError **error)
 {
     struct spl_day last;
     double was_g;
@@ -259,7 +327,10 @@ static gboolean check_event(struct spl_house *house, const char *code, struct sp
     if (drying->struck != NULL)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", drying->code,
                     drying->struck);
-    else if (spl_day_is_set(drying->finished))
+    else if (!is_kind(drying->kind, "dried") && strcmp(kind, "weigh") != 0)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is %s, not on a rack; weigh it, or use it", drying->code, drying->kind);
+    else if (spl_day_is_set(drying->finished) && strcmp(kind, "test") != 0)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was taken down on %s", drying->code,
                     spl_day_format(drying->finished, text));
     else if (spl_day_compare(on, last) < 0)
@@ -277,6 +348,25 @@ static gboolean check_event(struct spl_house *house, const char *code, struct sp
     return FALSE;
 }
 
+/* A weight that even a plant with the least water cannot have when it is dry. */
+static gboolean check_end(struct spl_house *house, const struct spl_drying_step_words *words,
+                          const struct spl_drying *drying, GError **error)
+{
+    const struct spl_material *row = spl_tables_material_by_slug(house->tables, drying->material);
+    struct spl_water_left left = spl_drying_water(drying, row, words->weight_g);
+
+    if (words->sure || !(left.low > SPL_DRY_REFUSED_FRAC))
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "weight",
+                        "%.4g g of %.4g g fresh would be %.0f to %.0f %% water, and dried herb "
+                        "holds at most %.0f %%: look at the scales again, leave it on the rack, or "
+                        "say that it is sure; it then counts as wilted",
+                        words->weight_g, drying->fresh_g, left.low * 100.0, left.high * 100.0,
+                        SPL_DRY_REFUSED_FRAC * 100.0);
+    spl_error_explain(error, "not-dry", NULL, NULL);
+    return FALSE;
+}
+
 /* Writes the event; `drying` is filled as it stands behind it. */
 static gboolean add_event(struct spl_house *house, const char *kind,
                           const struct spl_drying_step_words *words, double weight_g,
@@ -287,10 +377,11 @@ static gboolean add_event(struct spl_house *house, const char *kind,
 
     if (!spl_book_begin(house->book, error))
         return FALSE;
-    if (!check_event(house, words->code, words->on, weight_g, &found, error))
+    if (!check_event(house, words->code, kind, words->on, weight_g, &found, error))
         return spl_book_finish(house->book, FALSE, error);
-    ok = spl_drying_event_add(house->book, found.id, kind, words->on, weight_g, garbled_g,
-                              words->by, error) &&
+    ok = (strcmp(kind, "finish") != 0 || check_end(house, words, &found, error)) &&
+         spl_drying_event_add(house->book, found.id, kind, words->on, weight_g, garbled_g,
+                              strcmp(kind, "test") == 0 ? words->how : NULL, words->by, error) &&
          reread(house, &found, error);
     ok = spl_book_finish(house->book, ok, error);
     if (ok)
@@ -326,6 +417,30 @@ gboolean spl_drying_weigh(struct spl_house *house, const struct spl_drying_step_
     return ok;
 }
 
+gboolean spl_drying_try(struct spl_house *house, const struct spl_drying_step_words *said,
+                        struct spl_drying *drying, GPtrArray **cautions, GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    struct spl_drying_step_words words;
+    const struct spl_material *row;
+    enum spl_dry_sign found, needed;
+    gboolean ok;
+
+    if (tables == NULL || !spl_entry_take(house, &spl_drying_test_inputs, said, &words, error))
+        return FALSE;
+    ok = add_event(house, "test", &words, NAN, NAN, drying, error);
+    if (ok) {
+        *cautions = g_ptr_array_new_with_free_func(g_free);
+        row = spl_tables_material_by_slug(tables, drying->material);
+        needed = spl_dry_sign_of(row != NULL ? row->part : SPL_PART_ANY);
+        if (spl_dry_sign_from(words.how, &found) && found != needed)
+            spl_caution_add(*cautions, "%s is dry through when %s (%s)", drying->material,
+                            spl_dry_sign_words(needed), spl_dry_sign_name(needed));
+    }
+    spl_inputs_clear(&spl_drying_test_inputs, &words);
+    return ok;
+}
+
 gboolean spl_drying_end(struct spl_house *house, const struct spl_drying_step_words *said,
                         struct spl_drying *drying, GPtrArray **cautions, GError **error)
 {
@@ -349,6 +464,11 @@ gboolean spl_drying_end(struct spl_house *house, const struct spl_drying_step_wo
             "only %.1f g fresh gave 1 g dry, usual are %.1f to %.1f: is it dry through? "
             "damp herb moulds",
             drying->fresh_per_dry, row->fresh_per_dry.low, row->fresh_per_dry.high);
+    if (row != NULL && spl_drying_dryness(drying, row, NULL) == SPL_DRYNESS_OPEN)
+        spl_caution_add(*cautions,
+                        "nothing shows yet that it is dry through: weigh it again after a day, or "
+                        "try it by hand (%s); until then none of it goes under oil",
+                        spl_dry_sign_words(spl_dry_sign_of(row->part)));
     return TRUE;
 }
 

@@ -85,6 +85,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_drying_inputs,
     &spl_drying_turn_inputs,
     &spl_drying_weigh_inputs,
+    &spl_drying_test_inputs,
     &spl_drying_finish_inputs,
     &spl_drying_pick_inputs,
     &spl_drying_question_inputs,

@@ -31,8 +31,8 @@ struct looking {
 static const char *const held_names[] = {
     [SPL_HELD_PICKED] = "picked",       [SPL_HELD_SINCE] = "held",
     [SPL_HELD_BOTTLED] = "bottled",     [SPL_HELD_LOT] = "lot-held",
-    [SPL_HELD_WITHDRAWN] = "withdrawn", [SPL_JUDGED_RULES] = "rules",
-    [SPL_JUDGED_NAME] = "name-missing",
+    [SPL_HELD_WITHDRAWN] = "withdrawn", [SPL_HELD_NARROWED] = "narrowed",
+    [SPL_JUDGED_RULES] = "rules",       [SPL_JUDGED_NAME] = "name-missing",
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(held_names) == SPL_JUDGED_GROUND);
 

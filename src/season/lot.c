@@ -327,8 +327,31 @@ gboolean spl_lot_ref_check(const char *ref, GError **error)
     return FALSE;
 }
 
+/* What goes out in one call is one mixture: all of it for inside, or all for outside. `*outside` is
+ * that of the first, and `uses` what went before. */
+static gboolean check_use_of(const struct spl_lot *lot, const GArray *uses, gboolean *outside,
+                             GError **error)
+{
+    const struct spl_lot_use *first;
+
+    if (uses->len == 0) {
+        *outside = lot->outside;
+        return TRUE;
+    }
+    if (!lot->outside == !*outside)
+        return TRUE;
+    first = &g_array_index(uses, struct spl_lot_use, 0);
+    g_set_error(
+        error, SPL_ERROR, SPL_ERROR_REFUSED,
+        "%s: is for outside use only and %s is not; they do not go out in one mixture, give "
+        "each out by itself",
+        lot->outside ? lot->code : first->code, lot->outside ? first->code : lot->code);
+    return FALSE;
+}
+
 static gboolean use_one(struct spl_house *house, const struct spl_source_words *words,
-                        const struct spl_use *given, GArray *uses, GError **error)
+                        const struct spl_use *given, GArray *uses, gboolean *outside,
+                        GError **error)
 {
     struct spl_lot lot;
     double amount;
@@ -338,6 +361,7 @@ static gboolean use_one(struct spl_house *house, const struct spl_source_words *
         return FALSE;
     ok = spl_lot_may_go(&lot, FALSE, words->amount.ml, words->amount.g, given->day, &amount,
                         error) &&
+         check_use_of(&lot, uses, outside, error) &&
          spl_lot_use_add(house->book, lot.id, given, amount, error);
     if (ok) {
         gboolean weighed = !isnan(lot.left_g);
@@ -364,13 +388,13 @@ static gboolean use_all(struct spl_house *house, const struct spl_lot_use_words 
                             .ref = g_strdup(words->ref),
                             .directions = g_strdup(words->directions),
                             .by = g_strdup(words->by)};
-    gboolean ok = spl_use_add(house->book, &given, error);
+    gboolean ok = spl_use_add(house->book, &given, error), outside = FALSE;
 
     for (guint i = 0; ok && i < words->lots->len; i++) {
         g_autofree char *path = g_strdup_printf("lots.%u", i);
 
         ok = use_one(house, &g_array_index(words->lots, struct spl_source_words, i), &given, uses,
-                     error);
+                     &outside, error);
         if (!ok)
             spl_error_about(error, path);
     }

@@ -211,6 +211,40 @@ static gboolean check_state(const struct spl_need_words *words,
     return FALSE;
 }
 
+/* Fresh herb under oil is reckoned where tradition has it, else it is dried first. */
+static gboolean check_oil(const struct spl_need_words *words, const struct spl_material *material,
+                          const struct spl_preparation *preparation, GError **error)
+{
+    if (preparation->liquid != SPL_LIQUID_OIL || words->dry || material->fresh_oil)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "dry",
+                        "%s goes into oil dried through, fresh it can breed botulism there; say "
+                        "that it is dry",
+                        material->spoken);
+    return FALSE;
+}
+
+/* What is for outside only is reckoned for outside, and fruit that must be cooked is said. */
+static gboolean check_use(const struct spl_need_words *words, const struct spl_material *material,
+                          const struct spl_preparation *preparation, struct spl_need_result *result,
+                          GError **error)
+{
+    if (material->outside_only && preparation->inside_only) {
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "preparation",
+                            "%s is for outside use only, and %s is made to be swallowed; take an "
+                            "oil or a tincture for outside",
+                            material->spoken, preparation->name);
+        return FALSE;
+    }
+    if (material->must_cook && !words->dry && !preparation->cooks &&
+        preparation->liquid != SPL_LIQUID_NONE)
+        spl_need_caution(result,
+                         "%s poison raw: heat them first (%d minutes at a simmer, the lid off), "
+                         "dry them, or answer for them by name when the batch is started",
+                         material->spoken, SPL_HEATED_MINUTES);
+    return TRUE;
+}
+
 /* What the keeping rules say of the answer. */
 static gboolean judge(const struct spl_material *material,
                       const struct spl_preparation *preparation, const struct spl_need_words *words,
@@ -247,7 +281,8 @@ static gboolean judge(const struct spl_material *material,
     }
     if (material->fresh_oil)
         keeping.oil_exception = material->spoken;
-    keeping.dry_weight_known = !isnan(words->moisture_frac) && words->moisture_frac < 0.5;
+    if (spl_keeping_dry_only(material))
+        keeping.dry_only = material->spoken;
     (void)ask;
     findings = spl_keeping_judge(&keeping);
     /* `need` only reckons: what a reason would let through is said, what nothing would is refused.
@@ -271,6 +306,7 @@ static gboolean reckon(struct spl_house *house, const struct spl_need_words *wor
     g_autoptr(GArray) choice = NULL;
 
     if (!check_state(words, preparation, error) ||
+        !check_oil(words, material, preparation, error) ||
         !build_ask(house, tables, words, material, preparation, &ask, error))
         return FALSE;
     for (guint i = 0; words->jars != NULL && i < words->jars->len; i++) {
@@ -286,7 +322,8 @@ static gboolean reckon(struct spl_house *house, const struct spl_need_words *wor
     ask.n_sizes = choice->len;
     if (!spl_need(&ask, result, error))
         return FALSE;
-    if (!judge(material, preparation, words, &ask, result, error)) {
+    if (!check_use(words, material, preparation, result, error) ||
+        !judge(material, preparation, words, &ask, result, error)) {
         spl_record_clear(&spl_need_result_shape, result);
         return FALSE;
     }

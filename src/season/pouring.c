@@ -61,6 +61,7 @@ gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double 
                            GError **error)
 {
     struct spl_charge_row row = {.kind = SPL_CHARGE_LIQUID,
+                                 .titrated_on = SPL_DAY_NONE,
                                  .grams = NAN,
                                  .moisture_frac = NAN,
                                  .volume_ml_per_g = NAN,
@@ -77,6 +78,9 @@ gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double 
     if (words == NULL) {
         row.supplier = g_strdup(m->supplier);
         row.number = g_strdup(m->number);
+        row.titrated = g_strdup(f->words->titrated);
+        row.titrated_on = f->words->titrated_on;
+        row.titrated_by = g_strdup(f->words->titrated_by);
     }
     return spl_charging_put(f, &row, error);
 }

@@ -281,7 +281,8 @@ static void date_lot(struct pressing *p, const double *taken, struct spl_lot *lo
 
         if (!(taken[i] > SPL_CRUMB))
             continue;
-        use_by = spl_keeping_use_by(p->words->on,
+        use_by = spl_keeping_use_by(keeping != NULL && keeping->from_start ? p->brews[i].row.day
+                                                                           : p->words->on,
                                     keeping != NULL ? keeping->pressed_days.value : (double)NAN,
                                     p->brews[i].earliest_use_by);
         if (spl_day_compare(use_by, lot->use_by) < 0)
@@ -291,6 +292,53 @@ static void date_lot(struct pressing *p, const double *taken, struct spl_lot *lo
         else if (lot->storage == NULL && p->brews[i].preparation != NULL)
             lot->storage = g_strdup(p->brews[i].preparation->storage);
     }
+}
+
+/* Adds a word to "a, b" unless it is there. */
+static void add_word(char **list, const char *word)
+{
+    g_auto(GStrv) words = g_strsplit(*list != NULL ? *list : "", ", ", -1);
+    char *before = *list;
+
+    if (g_strv_contains((const char *const *)words, word))
+        return;
+    *list =
+        before != NULL && *before != '\0' ? g_strconcat(before, ", ", word, NULL) : g_strdup(word);
+    g_free(before);
+}
+
+/* Whether what it gives is for outside, and which fruit in it is raw. */
+static gboolean take_use(struct pressing *p, const struct spl_brew *brew, struct spl_lot *lot,
+                         GError **error)
+{
+    struct spl_standing standing;
+
+    if (!spl_standing_of(p->house, brew->row.id, &standing, error))
+        return FALSE;
+    lot->outside |= brew->row.outside || standing.outside;
+    spl_standing_clear(&standing);
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge =
+            &g_array_index(brew->charges, struct spl_charge_row, i);
+        const struct spl_material *row =
+            charge->material != NULL
+                ? spl_tables_material_by_slug(p->house->tables, charge->material)
+                : NULL;
+        struct spl_lot from;
+
+        if (charge->kind == SPL_CHARGE_LOT) {
+            if (!spl_shelf_get(p->house, charge->source_id, &from, error))
+                return FALSE;
+            if (from.raw != NULL)
+                add_word(&lot->raw, from.raw);
+            spl_record_clear(&spl_lot_shape, &from);
+        } else if (brew->row.raw_by != NULL && row != NULL && row->must_cook &&
+                   g_strcmp0(charge->state, "dried") != 0 &&
+                   g_strcmp0(charge->state, "heated") != 0) {
+            add_word(&lot->raw, row->spoken);
+        }
+    }
+    return TRUE;
 }
 
 /* Makes one lot of `taken` from each batch. */
@@ -318,7 +366,10 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
             blend = spl_blend_mix(blend, blend_of(brew, taken[i]));
         poured += share * brew->sum.poured_ml;
         herb += share * brew->sum.herb_g;
-        lot.outside |= brew->row.outside;
+        if (!take_use(p, brew, &lot, error)) {
+            spl_record_clear(&spl_lot_shape, &lot);
+            return FALSE;
+        }
         if (hold == NULL && brew->row.hold != NULL)
             hold = g_strdup_printf("made against a keeping rule: %s", brew->row.hold);
     }

@@ -72,6 +72,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD_SHOW(spl_batch, held, SPL_TEXT, "held", "held"),
     SPL_FIELD(spl_batch, hold, SPL_TEXT, "hold", "against a rule"),
     SPL_FIELD(spl_batch, outside, SPL_BOOL, "outside", NULL),
+    SPL_FIELD(spl_batch, raw_by, SPL_TEXT, "raw_by", "raw fruit"),
     SPL_FIELD(spl_batch, by, SPL_TEXT, "by", "by"),
     SPL_FIELD(spl_batch, remark, SPL_TEXT, "remark", "remark"),
     SPL_FIELD(spl_batch, struck, SPL_TEXT, "struck", "struck"),

@@ -5,6 +5,7 @@
 #include "season/source.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "book/draw.h"
 #include "book/drying.h"
@@ -14,6 +15,58 @@
 #include "simpling/error.h"
 
 #define CRUMB_G 0.05 /* what scales do not see */
+
+const char *spl_source_state_name(enum spl_source_state state)
+{
+    static const char *const names[] = {"fresh", "wilted", "dried", "frozen", "heated"};
+
+    return names[state];
+}
+
+struct spl_water_left spl_drying_water(const struct spl_drying *drying,
+                                       const struct spl_material *row, double now_g)
+{
+    double last_g = drying->fresh_g;
+
+    for (guint i = 0; i < drying->events->len; i++) {
+        double weight_g = g_array_index(drying->events, struct spl_drying_event, i).weight_g;
+
+        if (!isnan(weight_g))
+            last_g = weight_g;
+    }
+    /* Off the rack before the end: what was put up is no longer what is weighed. */
+    if (row == NULL || (!spl_day_is_set(drying->finished) && drying->left_g < last_g - CRUMB_G) ||
+        (spl_day_is_set(drying->finished) && isnan(drying->fresh_per_dry)))
+        return (struct spl_water_left){NAN, NAN, NAN};
+    return spl_water_left(drying->fresh_g, now_g, row->moisture_frac);
+}
+
+enum spl_dryness spl_drying_dryness(const struct spl_drying *drying, const struct spl_material *row,
+                                    struct spl_water_left *left)
+{
+    g_autoptr(GArray) looks = g_array_new(FALSE, FALSE, sizeof(struct spl_dry_look));
+    struct spl_water_left reckoned;
+    double now_g = NAN;
+
+    for (guint i = 0; i < drying->events->len; i++) {
+        const struct spl_drying_event *event =
+            &g_array_index(drying->events, struct spl_drying_event, i);
+        struct spl_dry_look look = {.day = event->date, .weight_g = event->weight_g, .sign = -1};
+        enum spl_dry_sign sign;
+
+        if (spl_dry_sign_from(event->how, &sign))
+            look.sign = (int)sign;
+        if (!isnan(event->weight_g))
+            now_g = event->weight_g;
+        g_array_append_val(looks, look);
+    }
+    reckoned = spl_drying_water(drying, row, now_g);
+    if (left != NULL)
+        *left = reckoned;
+    return spl_dryness_of(spl_dry_shown((const struct spl_dry_look *)(const void *)looks->data,
+                                        looks->len, row != NULL ? row->part : SPL_PART_ANY),
+                          reckoned);
+}
 
 void spl_source_clear(struct spl_source *source)
 {
@@ -107,6 +160,8 @@ static gboolean open_purchase(struct spl_house *house, struct spl_source *source
     source->left_g = purchase.left_g;
     if (g_str_equal(purchase.state, "dried")) {
         source->state = SPL_SOURCE_DRIED;
+        source->numbered = purchase.number != NULL;
+        source->dryness = source->numbered ? SPL_DRYNESS_SHOWN : SPL_DRYNESS_OPEN;
         if (source->row != NULL && spl_figure_is_set(source->row->fresh_per_dry))
             source->fresh_per_g = source->row->fresh_per_dry.value;
     } else {
@@ -133,11 +188,16 @@ static gboolean open_drying(struct spl_house *house, struct spl_source *source, 
     source->day = drying.started;
     source->picked = drying.started;
     source->left_g = drying.left_g;
-    source->wilting_noted = TRUE;
+    source->minutes = drying.minutes;
     ok = refuse_struck(source->thing.code, drying.struck, error);
-    if (ok && spl_day_is_set(drying.finished)) {
-        source->state = SPL_SOURCE_DRIED;
+    if (ok && strcmp(drying.kind, "dried") != 0) {
+        source->state = strcmp(drying.kind, "heated") == 0 ? SPL_SOURCE_HEATED : SPL_SOURCE_FROZEN;
+        if (!isnan(drying.wilted_g))
+            source->fresh_per_g = drying.fresh_g / drying.wilted_g;
+    } else if (ok && spl_day_is_set(drying.finished)) {
         source->day = drying.finished;
+        source->dryness = spl_drying_dryness(&drying, source->row, &source->left);
+        source->state = source->dryness == SPL_DRYNESS_WET ? SPL_SOURCE_WILTED : SPL_SOURCE_DRIED;
         if (!isnan(drying.fresh_per_dry))
             source->fresh_per_g = drying.fresh_per_dry;
         else if (source->row != NULL && spl_figure_is_set(source->row->fresh_per_dry))
@@ -145,6 +205,7 @@ static gboolean open_drying(struct spl_house *house, struct spl_source *source, 
     } else if (ok && !isnan(drying.wilted_g)) {
         source->state = SPL_SOURCE_WILTED;
         source->fresh_per_g = drying.fresh_g / drying.wilted_g;
+        source->dryness = spl_drying_dryness(&drying, source->row, &source->left);
     } else if (ok) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: is on the rack and was not weighed since; weigh it first",
@@ -164,7 +225,12 @@ gboolean spl_source_open(struct spl_house *house, const char *code, const char *
 {
     gboolean ok;
 
-    *source = (struct spl_source){.day = SPL_DAY_NONE, .picked = SPL_DAY_NONE, .fresh_per_g = 1.0};
+    *source = (struct spl_source){.day = SPL_DAY_NONE,
+                                  .picked = SPL_DAY_NONE,
+                                  .fresh_per_g = 1.0,
+                                  .minutes = NAN,
+                                  .dryness = SPL_DRYNESS_OPEN,
+                                  .left = {NAN, NAN, NAN}};
     if (spl_house_tables(house, error) == NULL ||
         !spl_code_find(house->book, code, kinds, "a source of herb", &source->thing, error))
         return FALSE;

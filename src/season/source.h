@@ -8,14 +8,28 @@
 #define SPL_SEASON_SOURCE_H
 
 #include "book/code.h"
+#include "core/dry.h"
 #include "core/tables.h"
 #include "season/house_private.h"
+#include "simpling/record/drying.h"
 
 enum spl_source_state {
     SPL_SOURCE_FRESH,
-    SPL_SOURCE_WILTED, /* still on the rack, weighed there */
-    SPL_SOURCE_DRIED
+    SPL_SOURCE_WILTED, /* weighed on the rack, or taken down before it was dry */
+    SPL_SOURCE_DRIED,
+    SPL_SOURCE_FROZEN,
+    SPL_SOURCE_HEATED
 };
+/* "fresh", "wilted", "dried", "frozen", "heated": as a charge keeps it. */
+const char *spl_source_state_name(enum spl_source_state state);
+
+/* The water left in a drying that weighs `now_g`; all NAN where some was taken off before, or
+ * nothing is known of the plant. */
+struct spl_water_left spl_drying_water(const struct spl_drying *drying,
+                                       const struct spl_material *row, double now_g);
+/* How dry it is by its events and its last weight; `left` (may be NULL) is told. */
+enum spl_dryness spl_drying_dryness(const struct spl_drying *drying, const struct spl_material *row,
+                                    struct spl_water_left *left);
 
 struct spl_source {
     struct spl_thing thing;
@@ -25,8 +39,11 @@ struct spl_source {
     struct spl_day picked;          /* when it was cut; unset if not known */
     enum spl_source_state state;
     double left_g;
-    double fresh_per_g; /* grams of fresh herb that one gram of it was */
-    gboolean wilting_noted;
+    double fresh_per_g;         /* grams of fresh herb that one gram of it was */
+    gboolean numbered;          /* bought: the supplier's number is known */
+    double minutes;             /* that it was heated; NAN */
+    enum spl_dryness dryness;   /* of what counts as dried */
+    struct spl_water_left left; /* as it was reckoned; NAN */
 };
 void spl_source_clear(struct spl_source *source);
 

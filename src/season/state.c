@@ -94,6 +94,23 @@ static void number_reasons(struct spl_standings *states)
     }
 }
 
+/* What was narrowed to outside is its own answer: for outside only. */
+static void take_narrowed(struct spl_standings *states)
+{
+    for (guint i = 0; i < states->roots->len; i++) {
+        const struct spl_state_root *root = &g_array_index(states->roots, struct spl_state_root, i);
+        struct spl_state_answer answer = {.thing = root->thing,
+                                          .kind = root->kind,
+                                          .evidence = root->evidence,
+                                          .version = root->version,
+                                          .grade = root->grade,
+                                          .outside = TRUE};
+
+        if (root->kind == SPL_HELD_NARROWED)
+            g_array_append_val(states->answers, answer);
+    }
+}
+
 static void take_releases(struct spl_standings *states)
 {
     for (guint i = 0; i < states->rows.releases->len; i++) {
@@ -151,6 +168,7 @@ static gboolean take_answers(struct spl_house *house, struct spl_standings *stat
     if (given == NULL)
         return FALSE;
     take_releases(states);
+    take_narrowed(states);
     for (guint i = 0; i < given->len; i++)
         take_answer(states, &g_array_index(given, struct spl_answer, i));
     spl_list_free(&spl_answer_shape, given);

@@ -190,8 +190,9 @@ static void weak_preservation_is_refused_with_its_cure(void **state)
                 "'cider vinegar 4%'",
                 1, "at least 5 %");
     cli_refused(cli, "batch start infused-oil --from H27-001:50g --jar 500mL", 1, "botulism");
-    cli_refused(cli, "batch start infused-oil --from H27-001:50g --jar 500mL --hold 'I dare'", 1,
-                "botulism");
+    /* On one's own judgement, in the cold and for days; roots and fruit not even so. */
+    cli_ok(cli, "batch start infused-oil --from H27-001:50g --jar 500mL --hold 'I dare'");
+    cli_ok(cli, "strike B27-001 --why 'thought better of it'");
     cli_refused(cli,
                 "batch start tincture --from H27-001:100g --ratio 1:1 --menstruum 'spirit 30%'", 1,
                 "(hold)");

@@ -218,8 +218,10 @@ static void purchases_and_dryings_are_sources(void **state)
     cli_ok(cli, "dry start --from H27-002:200g --rack 0.5m2 --on 2027-06-15");
     cli_ok(cli, "dry weigh D27-001 120g --on 2027-06-16");
     batch = cli_json(cli, "batch start infused-oil --from D27-001:20g --jar 250mL --liquid 80mL "
-                          "--on 2027-06-16 --json");
+                          "--on 2027-06-16 --hold 'in the cold, for two days' --json");
     assert_string_equal(json_text(item(json_object_get(batch, "from"), 0), "state"), "wilted");
+    /* It counts from the day on which it was put up. */
+    assert_string_equal(json_text(batch, "use_by"), "2027-06-20");
     json_decref(batch);
     cli_ok(cli, "strike B27-002 --why 'thought better of it'");
     cli_ok(cli, "dry finish D27-001 --weight 30g --garbled 28g --on 2027-06-19");

@@ -78,8 +78,11 @@ static void vinegar_is_refused_under_five_and_cautioned_when_it_ends_under_four(
                      SPL_FINDING_CAUTION);
     ask.final_frac = 0.04;
     assert_int_equal(worst(&ask, NULL), -1);
-    ask.home_made = "our own cider vinegar";
+    ask.menstruum = "our own cider vinegar 5%";
+    ask.home_made = "own";
     assert_int_equal(worst(&ask, "our own cider vinegar"), SPL_FINDING_REFUSED);
+    ask.home_made_close = TRUE;
+    assert_int_equal(worst(&ask, "spelt like"), SPL_FINDING_REFUSED);
 }
 
 static void a_glycerite_needs_55_and_a_syrup_65_or_alcohol(void **state)
@@ -133,10 +136,12 @@ static void fresh_herb_in_oil_is_refused_but_for_the_named_exception(void **stat
     struct spl_keeping_ask ask = ask_of(&oil);
 
     (void)state;
-    assert_int_equal(worst(&ask, "botulism"), SPL_FINDING_REFUSED);
-    ask.dry_weight_known = TRUE;
-    assert_int_equal(worst(&ask, "water"), SPL_FINDING_CAUTION);
-    ask.dry_weight_known = FALSE;
+    /* Fresh or wilted: on one's own judgement, in the cold and for days. */
+    assert_int_equal(worst(&ask, "strained within 4 days"), SPL_FINDING_OVERRIDE);
+    ask.dry_only = "ramsons";
+    assert_int_equal(worst(&ask, "ramsons: fresh or wilted it can breed botulism"),
+                     SPL_FINDING_REFUSED);
+    ask.dry_only = NULL;
     ask.oil_exception = "St John's wort flowers";
     assert_int_equal(worst(&ask, "cloth"), SPL_FINDING_CAUTION);
     ask.oil_exception = NULL;
@@ -146,37 +151,50 @@ static void fresh_herb_in_oil_is_refused_but_for_the_named_exception(void **stat
 
 static void spirit_that_must_not_be_drunk_is_for_outside_use_only(void **state)
 {
-    static const char *const bad[] = {"Isopropyl alcohol 70%",
-                                      "denatured ethanol 96 %",
-                                      "Methylated spirit",
-                                      "surgical spirit, Fell Supplies",
-                                      "IPA 99%",
-                                      "rubbing alcohol"};
-    static const char *const good[] = {"spirit 40%, Ash Still, 114", "grain spirit 96%",
-                                       "cider vinegar 5%", "Cipal brandy 40%", "apple brandy"};
     struct spl_preparation tincture = row(SPL_LIQUID_SPIRIT, "tincture", NAN, 0.20, 0.25);
     struct spl_keeping_ask ask = ask_of(&tincture);
 
     (void)state;
     ask.final_frac = 0.5;
-    for (gsize i = 0; i < G_N_ELEMENTS(bad); i++) {
-        ask.menstruum = bad[i];
-        ask.outside_use = FALSE;
-        assert_int_equal(worst(&ask, bad[i]), SPL_FINDING_REFUSED);
-        ask.outside_use = TRUE;
-        assert_int_equal(worst(&ask, "outside use only"), SPL_FINDING_CAUTION);
-    }
-    ask.outside_use = FALSE;
-    for (gsize i = 0; i < G_N_ELEMENTS(good); i++) {
-        ask.menstruum = good[i];
-        assert_int_equal(worst(&ask, NULL), -1);
+    ask.menstruum = "surgical spirit 90%";
+    assert_int_equal(worst(&ask, NULL), -1);
+    ask.poison = "surgical";
+    assert_int_equal(worst(&ask, "must not be drunk"), SPL_FINDING_REFUSED);
+    ask.poison_close = TRUE;
+    assert_int_equal(worst(&ask, "name it otherwise"), SPL_FINDING_REFUSED);
+    ask.outside_use = TRUE;
+    assert_int_equal(worst(&ask, "outside use only"), SPL_FINDING_CAUTION);
+}
+
+/* Garlic in oil is the known case (Morse et al. 1990); roots and fruit hold their water inside. */
+static void garlic_kin_roots_and_fruit_go_into_oil_only_dried(void **state)
+{
+    static const struct {
+        const char *family;
+        enum spl_part part;
+        gboolean dry_only;
+    } rows[] = {
+        {"Amaryllidaceae", SPL_PART_LEAF, TRUE},  {"Boraginaceae", SPL_PART_LEAF, FALSE},
+        {"Boraginaceae", SPL_PART_ROOT, TRUE},    {"Rosaceae", SPL_PART_FRUIT, TRUE},
+        {"Rosaceae", SPL_PART_FLOWER, FALSE},     {"Salicaceae", SPL_PART_BARK, TRUE},
+        {"Hypericaceae", SPL_PART_FLOWER, FALSE}, {"Urticaceae", SPL_PART_SEED, TRUE},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        struct spl_plant plant = {.family = rows[i].family};
+        struct spl_material material = {.plant = &plant, .part = rows[i].part};
+
+        assert_int_equal(spl_keeping_dry_only(&material), rows[i].dry_only);
     }
 }
 
-static void herb_that_lay_for_more_than_a_day_is_cautioned(void **state)
+static void herb_that_lay_is_cautioned_after_a_day(void **state)
 {
     struct spl_preparation tincture = row(SPL_LIQUID_SPIRIT, "tincture", NAN, 0.20, 0.25);
     struct spl_keeping_ask ask = ask_of(&tincture);
+
+    g_autofree char *stale = NULL;
 
     (void)state;
     ask.final_frac = 0.5;
@@ -184,7 +202,11 @@ static void herb_that_lay_for_more_than_a_day_is_cautioned(void **state)
     assert_int_equal(worst(&ask, NULL), -1);
     ask.days_since_picked = 2;
     assert_int_equal(worst(&ask, "2 days after picking"), SPL_FINDING_CAUTION);
-    ask.wilting_noted = TRUE;
+    ask.days_since_picked = 3;
+    stale = spl_keeping_stale(3);
+    assert_non_null(strstr(stale, "picked 3 days before"));
+    assert_null(spl_keeping_stale(2));
+    ask.fresh = FALSE; /* dried: its picking no longer counts */
     assert_int_equal(worst(&ask, NULL), -1);
 }
 
@@ -203,7 +225,8 @@ static void only_a_reason_lets_an_override_through_and_nothing_a_refusal(void **
     assert_false(spl_keeping_allow(weak, "", &error));
     expect_error(error, SPL_ERROR_REFUSED, "say why (hold)");
     assert_true(spl_keeping_allow(weak, "for tomorrow", &error));
-    ask.menstruum = "isopropyl";
+    ask.menstruum = "isopropyl 70%";
+    ask.poison = "isopropyl";
     poison = spl_keeping_judge(&ask);
     assert_int_equal(g_array_index(poison, struct spl_finding, 0).grade, SPL_FINDING_REFUSED);
     assert_false(spl_keeping_allow(poison, "for tomorrow", &error));
@@ -231,7 +254,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(an_oxymel_counts_acid_and_sugar_together),
     cmocka_unit_test(fresh_herb_in_oil_is_refused_but_for_the_named_exception),
     cmocka_unit_test(spirit_that_must_not_be_drunk_is_for_outside_use_only),
-    cmocka_unit_test(herb_that_lay_for_more_than_a_day_is_cautioned),
+    cmocka_unit_test(garlic_kin_roots_and_fruit_go_into_oil_only_dried),
+    cmocka_unit_test(herb_that_lay_is_cautioned_after_a_day),
     cmocka_unit_test(only_a_reason_lets_an_override_through_and_nothing_a_refusal),
     cmocka_unit_test(use_by_is_never_later_than_the_earliest_parent),
 };

@@ -172,6 +172,18 @@ static gboolean weigh_drying(struct spl_house *house, const void *said, GError *
     return TRUE;
 }
 
+static gboolean try_drying(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_drying drying;
+    GPtrArray *cautions;
+
+    if (!spl_drying_try(house, said, &drying, &cautions, error))
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_drying_shape, &drying);
+    return TRUE;
+}
+
 static gboolean finish_drying(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_drying drying;
@@ -506,8 +518,14 @@ const struct face_table face_log_tables[] = {
     {&spl_purchase_question_inputs, list_purchases, {"all", "yes", NULL}},
     {&spl_drying_inputs,
      start_drying,
-     {"from", "H27-001:40g", "rack", "0.5m2", "on", "2027-05-02", "by", "Edda", "remark",
-      "a thin layer", NULL}},
+     {"from", "H27-001:40g", "kind", "dried", "rack", "0.5m2", "on", "2027-05-02", "by", "Edda",
+      "remark", "a thin layer", NULL}},
+    {&spl_drying_inputs,
+     start_drying,
+     {"from", "H27-001:40g", "kind", "heated", "minutes", "20", "on", "2027-05-02", NULL}},
+    {&spl_drying_test_inputs,
+     try_drying,
+     {"code", "D27-001", "how", "crumbles", "on", "2027-05-09", "by", "Edda", NULL}},
     {&spl_drying_turn_inputs,
      turn_drying,
      {"code", "D27-001", "on", "2027-05-03", "by", "Edda", NULL}},
@@ -516,8 +534,8 @@ const struct face_table face_log_tables[] = {
      {"code", "D27-001", "weight", "60g", "on", "2027-05-03", "by", "Edda", NULL}},
     {&spl_drying_finish_inputs,
      finish_drying,
-     {"code", "D27-001", "weight", "22g", "garbled", "20g", "on", "2027-05-09", "by", "Edda",
-      NULL}},
+     {"code", "D27-001", "weight", "22g", "garbled", "20g", "sure", "yes", "on", "2027-05-09", "by",
+      "Edda", NULL}},
     {&spl_drying_pick_inputs, show_drying, {"code", "D27-001", NULL}},
     {&spl_drying_question_inputs, list_dryings, {"open", "yes", "all", "yes", NULL}},
     {&spl_lot_pick_inputs, show_lot, {"code", "L27-001", NULL}},

@@ -381,6 +381,7 @@ static void what_amends_can_be_corrected(void **state)
             struct spl_change_words change = {row->key, row->kind == SPL_INPUT_MASS     ? "890g"
                                                         : row->kind == SPL_INPUT_STAGE  ? "31"
                                                         : row->kind == SPL_INPUT_METHOD ? "boom"
+                                                        : row->kind == SPL_INPUT_FLAG   ? "yes"
                                                         : row->kind == SPL_INPUT_DAY
                                                             ? records[at].day
                                                             : "said again"};

@@ -68,6 +68,7 @@ struct spl_batch {
     char *held;       /* why nothing of it may go out today; NULL: free */
     char *hold;       /* on whose judgement a rule was put aside; NULL */
     gboolean outside; /* outside use only */
+    char *raw_by;     /* who answers for raw fruit in it; NULL */
     char *by, *remark, *struck;
 };
 extern const struct spl_shape spl_batch_shape;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * The plain record of a drying: herb on a rack, turned, weighed, taken down.
+ * The plain record of a drying: herb on a rack, turned, weighed, tried, taken down. Herb that is
+ * kept in other ways, frozen or heated, is one too; it is not taken down, it is used.
  */
 #ifndef SIMPLING_RECORD_DRYING_H
 #define SIMPLING_RECORD_DRYING_H
@@ -13,9 +14,10 @@
 /* What was done with it on a day. */
 struct spl_drying_event {
     struct spl_day date;
-    char *kind;       /* "turn", "weigh", "finish" */
+    char *kind;       /* "turn", "weigh", "test", "finish" */
     double weight_g;  /* NAN: not weighed */
     double garbled_g; /* finish: after sorting; NAN */
+    char *how;        /* test: "crumbles", "snaps", "breaks"; else NULL */
 };
 extern const struct spl_shape spl_drying_event_shape;
 
@@ -24,6 +26,8 @@ struct spl_drying {
     char *uuid;
     char *code;
     char *material; /* slug */
+    char *kind;     /* "dried", "frozen", "heated" */
+    double minutes; /* that it was heated; else NAN */
     struct spl_day started;
     struct spl_day finished; /* unset: still on the rack */
     GPtrArray *from;         /* codes of harvests and purchases */

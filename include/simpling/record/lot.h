@@ -52,6 +52,7 @@ struct spl_lot {
     char *menstruum;                   /* in words */
     char *storage;
     gboolean outside;
+    char *raw;         /* the fruit that went in raw, as spoken: "elderberries"; NULL */
     GPtrArray *from;   /* codes of batches */
     GPtrArray *taken;  /* codes of batches that drew on it */
     GArray *events;    /* struct spl_lot_event */

@@ -68,6 +68,8 @@ enum spl_action {
     SPL_ACTION_LOT_RELEASE,   /* let it out, with evidence */
     SPL_ACTION_LOT_COUNT,     /* count what stands there */
     SPL_ACTION_PLAN_ADD,      /* plan a batch */
+    SPL_ACTION_DRY_TEST,      /* try by hand whether it is dry */
+    SPL_ACTION_HEAT,          /* fruit that must be cooked */
     SPL_ACTIONS               /* how many there are */
 };
 extern const char *const spl_action_names[]; /* "spray-note"; NULL at the end */

@@ -155,8 +155,10 @@ void spl_plan_narrow(struct spl_plan_state *state, const GArray *sources)
 
         if (spl_day_is_set(last) && want->remaining_g > 0)
             want->gather_by = last;
-        if (w == 0 || want[-1].planned != want->planned ||
-            spl_day_compare(want->gather_by, line->gather_by) < 0)
+        /* Of what is there already nothing is to be gathered by any day. */
+        if (w == 0 || want[-1].planned != want->planned)
+            line->gather_by = SPL_DAY_NONE;
+        if (want->remaining_g > 0 && spl_day_compare(want->gather_by, line->gather_by) < 0)
             line->gather_by = want->gather_by;
     }
 }

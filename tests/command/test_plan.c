@@ -221,6 +221,13 @@ static void the_plan_follows_a_season(void **state)
         assert_int_equal(cli->status, 0);
         list = cli_json(cli, "plan list --json");
         assert_true(json_number(planned(list, "elderflower vinegar"), "standing_ml") > 400);
+        /* All of it stands: no flower is to be gathered by any day. */
+        if (json_number(planned(list, "elderflower vinegar"), "to_come_g") < 1)
+            assert_true(
+                json_is_null(json_object_get(planned(list, "elderflower vinegar"), "gather_by")));
+        else
+            assert_true(strcmp(json_text(planned(list, "elderflower vinegar"), "gather_by"),
+                               "2027-08") < 0);
         json_decref(list);
         press = g_strdup_printf("batch press %s --yield 780mL --on 2027-06-25 --json",
                                 json_text(made, "code"));

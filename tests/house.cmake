@@ -222,6 +222,7 @@ endif()
 # slow unwinder sees: leaks are looked for in two of the picture tests, among the slow ones. The
 # solver's child takes minutes there.
 set_property(TEST command.examples APPEND PROPERTY LABELS once)
+set_property(TEST season.order APPEND PROPERTY LABELS slow) # two hundred books
 if(SIMPLING_SANITIZE)
   foreach(target ${picture_tests})
     string(REPLACE "picture_" "picture." test ${target})

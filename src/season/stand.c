@@ -356,6 +356,7 @@ struct lines {
     const struct spl_tables *tables;
     int season;
     GArray *list;
+    GHashTable *known; /* not NULL: only which there are is wanted */
 };
 
 static gboolean add_lines(struct lines *lines, const struct spl_site *site, const GArray *notes,
@@ -385,6 +386,10 @@ static gboolean add_lines(struct lines *lines, const struct spl_site *site, cons
         if (stand.plants < 0 && isnan(stand.area_m2) && isnan(stand.grams[material->part]) &&
             stand.rest_until == 0)
             continue;
+        if (lines->known != NULL) {
+            g_hash_table_add(lines->known, spl_stand_key(site->name, material->slug));
+            continue;
+        }
         takings =
             spl_stand_takings(lines->house->book, lines->tables, site->id, plant, site->lat, error);
         if (takings == NULL)
@@ -442,6 +447,23 @@ static gboolean add_sites(struct lines *lines, const char *name, GError **error)
     ok = add_site(&site, 0, lines, error);
     spl_record_clear(&spl_site_shape, &site);
     return ok;
+}
+
+char *spl_stand_key(const char *site, const char *material)
+{
+    return g_strconcat(site, "\n", material, NULL);
+}
+
+GHashTable *spl_stand_known(struct spl_house *house, GError **error)
+{
+    struct lines lines = {.house = house, .tables = spl_house_tables(house, error)};
+
+    if (lines.tables == NULL)
+        return NULL;
+    lines.known = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    if (!add_sites(&lines, NULL, error))
+        g_clear_pointer(&lines.known, g_hash_table_unref);
+    return lines.known;
 }
 
 GArray *spl_stand_lines(struct spl_house *house, const struct spl_stand_question *said,

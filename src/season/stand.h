@@ -21,4 +21,9 @@ gboolean spl_stand_judge(struct spl_house *house, const struct spl_site *site,
 gboolean spl_stand_marked(struct spl_house *house, gint64 site_id, const char *plant,
                           struct spl_day on, struct spl_day *marked, GError **error);
 
+/* Which stands there are, without what they can spare: a set of keys as spl_stand_key makes them,
+ * to be unreffed; NULL with an error. */
+GHashTable *spl_stand_known(struct spl_house *house, GError **error);
+char *spl_stand_key(const char *site, const char *material); /* free with g_free */
+
 #endif

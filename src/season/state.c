@@ -78,10 +78,23 @@ static void take_reasons(struct spl_standings *states, GArray *judged_reasons, G
 
 /* ---- what was answered ---- */
 
-/* Each reason on its thing, by what it rests on. */
+static int by_uuid(gconstpointer a, gconstpointer b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* Each reason on its thing, by what it rests on. Numbers rise with the UUIDs, so that the order in
+ * which rows came into the book shows nowhere. */
 static void number_reasons(struct spl_standings *states)
 {
     GArray *reasons = states->rows.reasons;
+    g_autoptr(GPtrArray) facts = g_ptr_array_new();
+
+    for (guint i = 0; i < reasons->len; i++)
+        g_ptr_array_add(facts, g_array_index(reasons, struct spl_state_reason, i).fact);
+    g_ptr_array_sort(facts, by_uuid);
+    for (guint i = 0; i < facts->len; i++)
+        spl_judged_number(states->evidence, g_ptr_array_index(facts, i));
 
     states->reasons = g_hash_table_new(hash_reason, equal_reasons);
     states->roots = g_array_new(FALSE, FALSE, sizeof(struct spl_state_root));
@@ -276,6 +289,39 @@ static const struct spl_state_reason *reason_of(const struct spl_standings *stat
     return g_hash_table_lookup(states->reasons, root);
 }
 
+static const char *code_of(const struct spl_standings *states, gint64 thing)
+{
+    const char *code = g_hash_table_lookup(states->codes, &thing);
+
+    return code != NULL ? code : "";
+}
+
+/* Of two roots of one fact the one on the thing that is named first. */
+static gboolean goes_before(const struct spl_standings *states, const struct spl_state_root *root,
+                            const struct spl_state_root *first)
+{
+    return root->grade == first->grade && root->stamp == first->stamp &&
+           root->kind == first->kind && root->evidence == first->evidence &&
+           root->version == first->version &&
+           strcmp(code_of(states, root->thing), code_of(states, first->thing)) < 0;
+}
+
+/* Does this mark say why a thing is held: of what stands on itself, or of what came from afar? */
+static const struct spl_state_root *holding_root(const struct spl_standings *states, guint mark_at,
+                                                 const struct spl_state_sum *sum, gint64 id,
+                                                 gboolean own)
+{
+    const struct spl_state_mark *mark =
+        &g_array_index(states->spread.marks, struct spl_state_mark, mark_at);
+    const struct spl_state_root *root =
+        &g_array_index(states->spread.roots, struct spl_state_root, mark->root);
+
+    if ((mark->modes & SPL_STATE_HELD) == 0 || (root->thing == id) != own ||
+        (own && sum->withdrawn && !root->withdraws))
+        return NULL;
+    return root;
+}
+
 static void standing_in(const struct spl_standings *states, gint64 id,
                         struct spl_standing *standing)
 {
@@ -301,25 +347,22 @@ static void standing_in(const struct spl_standings *states, gint64 id,
         const struct spl_state_root *first = NULL;
 
         for (guint i = sum.first; i < sum.first + sum.n; i++) {
-            const struct spl_state_mark *mark =
-                &g_array_index(states->spread.marks, struct spl_state_mark, i);
-            const struct spl_state_root *root =
-                &g_array_index(states->spread.roots, struct spl_state_root, mark->root);
+            const struct spl_state_root *root = holding_root(states, i, &sum, id, own);
 
-            if ((mark->modes & SPL_STATE_HELD) == 0 || (root->thing == id) != own ||
-                (own && sum.withdrawn && !root->withdraws) ||
-                (first != NULL && root->thing != first->thing))
-                continue;
-            if (first == NULL)
+            if (root != NULL && (first == NULL || goes_before(states, root, first)))
                 first = root;
-            standing->why = with_reason(standing->why, reason_of(states, root)->why);
+        }
+        for (guint i = sum.first; i < sum.first + sum.n; i++) {
+            const struct spl_state_root *root = holding_root(states, i, &sum, id, own);
+
+            if (root != NULL && root->thing == first->thing)
+                standing->why = with_reason(standing->why, reason_of(states, root)->why);
         }
         if (first != NULL && !own) {
             g_autofree char *why = standing->why;
 
             standing->why =
-                g_strdup_printf("comes of %s, which is %s: %s",
-                                (const char *)g_hash_table_lookup(states->codes, &first->thing),
+                g_strdup_printf("comes of %s, which is %s: %s", code_of(states, first->thing),
                                 first->withdraws ? "withdrawn" : "held", why);
         }
     }
@@ -443,15 +486,23 @@ static void clear_asked(gpointer data)
 static const struct spl_state_reason *worst_of(const struct spl_standings *states,
                                                const struct spl_state_question *question)
 {
+    const struct spl_state_root *worst = NULL;
+
     for (guint i = 0; i < states->spread.roots->len; i++) {
         const struct spl_state_root *root =
             &g_array_index(states->spread.roots, struct spl_state_root, i);
 
         if (root->kind == question->kind && root->evidence == question->evidence &&
-            root->version == question->version)
-            return reason_of(states, root);
+            root->version == question->version &&
+            (worst == NULL || goes_before(states, root, worst)))
+            worst = root;
     }
-    return NULL;
+    return worst != NULL ? reason_of(states, worst) : NULL;
+}
+
+static int by_code(gconstpointer a, gconstpointer b, gpointer states)
+{
+    return strcmp(code_of(states, *(const gint64 *)a), code_of(states, *(const gint64 *)b));
 }
 
 static void add_asked(const struct spl_standings *states, const struct spl_state_question *question,
@@ -464,16 +515,16 @@ static void add_asked(const struct spl_standings *states, const struct spl_state
                               .codes = g_ptr_array_new_with_free_func(g_free),
                               .things = g_array_ref(question->things)};
 
+    g_array_sort_with_data(asked.things, by_code, (gpointer)states);
     if (worst != NULL) /* it always is */
         spl_state_reason_copy(worst, &asked.reason);
     if (asked.reason.about == NULL)
-        asked.reason.about = g_strdup(g_hash_table_lookup(states->codes, &asked.reason.root.thing));
+        asked.reason.about = g_strdup(code_of(states, asked.reason.root.thing));
     asked.id = spl_state_question_id(spl_judged_kind_name(question->kind), asked.reason.fact,
                                      question->version);
-    for (guint i = 0; i < question->things->len; i++)
+    for (guint i = 0; i < asked.things->len; i++)
         g_ptr_array_add(asked.codes,
-                        g_strdup(g_hash_table_lookup(states->codes,
-                                                     &g_array_index(question->things, gint64, i))));
+                        g_strdup(code_of(states, g_array_index(asked.things, gint64, i))));
     g_array_append_val(list, asked);
 }
 

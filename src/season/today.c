@@ -12,6 +12,7 @@
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "season/question.h"
+#include "season/stand.h"
 #include "season/state.h"
 #include "season/windows.h"
 #include "simpling/batch.h"
@@ -19,7 +20,7 @@
 #include "simpling/plan.h"
 #include "simpling/record/reason.h"
 #include "simpling/site.h"
-#include "simpling/stand.h"
+
 #include "simpling/window.h"
 
 static const struct spl_field stop_fields[] = {
@@ -111,7 +112,7 @@ const struct spl_shape spl_today_shape = SPL_SHAPE("today", spl_today, today_fie
 struct gather {
     struct spl_house *house;
     struct spl_today *today;
-    GHashTable *stands;  /* "SITE\nMATERIAL" of what the sites are known to bear */
+    GHashTable *stands;  /* season/stand.h; NULL: not known yet */
     GHashTable *planned; /* names of places whose calls the kept plan lists */
     struct spl_window_maker *maker;
     struct spl_standings *standings; /* NULL: not known */
@@ -151,26 +152,6 @@ static int by_due(gconstpointer a, gconstpointer b)
 }
 
 #define DAY_US (G_GINT64_CONSTANT(86400) * 1000000)
-
-static char *stand_key(const char *site, const char *material)
-{
-    return g_strconcat(site, "\n", material, NULL);
-}
-
-/* Where nobody has said what grows, every almanac row would fill the screen: only known stands. */
-static gboolean know_stands(struct gather *gather, GError **error)
-{
-    GArray *lines =
-        spl_stand_lines(gather->house, &(struct spl_stand_question){.year = SPL_COUNT_NONE}, error);
-
-    for (guint i = 0; lines != NULL && i < lines->len; i++) {
-        const struct spl_stand_line *line = &g_array_index(lines, struct spl_stand_line, i);
-
-        g_hash_table_add(gather->stands, stand_key(line->site, line->material));
-    }
-    spl_list_free(&spl_stand_line_shape, lines);
-    return lines != NULL;
-}
 
 /* Open, or to open soon. */
 static gboolean is_news(const struct spl_window *window, struct spl_day today)
@@ -262,7 +243,7 @@ static void take_windows(struct gather *gather, const struct spl_ground *ground,
     *first = SPL_DAY_NONE;
     for (guint i = 0; i < windows->len; i++) {
         const struct spl_window *window = &g_array_index(windows, struct spl_window_told, i).window;
-        g_autofree char *key = stand_key(window->site, window->material);
+        g_autofree char *key = spl_stand_key(window->site, window->material);
         struct spl_verdict_result result;
 
         if (!is_news(window, today) || !g_hash_table_contains(gather->stands, key))
@@ -512,7 +493,9 @@ static gboolean take_due(struct gather *gather, GError **error)
 
 static gboolean take_openings(struct gather *gather, GError **error)
 {
-    return know_stands(gather, error) && take_places(gather, error);
+    /* Where nobody has said what grows, every almanac row would fill the screen. */
+    gather->stands = spl_stand_known(gather->house, error);
+    return gather->stands != NULL && take_places(gather, error);
 }
 
 static gboolean take_bags(struct gather *gather, GError **error)
@@ -583,11 +566,9 @@ static gboolean gather_parts(struct gather *gather, GError **error)
 
 gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **error)
 {
-    g_autoptr(GHashTable) stands = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) planned = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     struct spl_today gathered;
-    struct gather gather = {
-        .house = house, .today = &gathered, .stands = stands, .planned = planned};
+    struct gather gather = {.house = house, .today = &gathered, .planned = planned};
     gboolean ok;
 
     gathered = (struct spl_today){
@@ -606,6 +587,7 @@ gboolean spl_today(struct spl_house *house, struct spl_today *today, GError **er
     };
     ok = gather_parts(&gather, error);
     spl_standings_free(gather.standings);
+    g_clear_pointer(&gather.stands, g_hash_table_unref);
     if (!ok) {
         spl_record_clear(&spl_today_shape, &gathered);
         return FALSE;

@@ -28,6 +28,8 @@ static const struct {
     {"lot count", KEEPS, "lot count L27-001 350mL"},
     {"lot hold", KEEPS, "lot hold L27-001 --why cloudy"},
     {"lot withdraw", KEEPS, "lot withdraw L27-001 --why cloudy"},
+    {"lot bottle", KEEPS, "lot bottle L27-001 3x100mL --at 'shelf B3'"},
+    {"lot reaction", KEEPS, "lot reaction L27-001 --for 1042 --text 'a rash'"},
     {"amend", KEEPS, "amend L27-001 --remark 'in the blue bottle' --why forgotten"},
     {"discard", KEEPS, "discard L27-001 10mL --why spilt"},
     /* These are what lets a thing out, with its evidence: not tried here. */
@@ -42,6 +44,7 @@ static const struct {
     {"dry weigh", KEEPS, NULL},
     {"dry finish", KEEPS, NULL},
     {"harvest release", KEEPS, NULL},
+    {"harvest weigh", KEEPS, NULL},
 };
 
 static gboolean is_listed(const char *words)

@@ -259,9 +259,7 @@ static int next_number(enum fault_kind kind, int nth)
 {
     if (fault_all())
         return kind == FAULT_MEMORY ? nth + 1 + nth / 10 : nth < 100 ? nth + 1 : nth + nth / 25;
-    if (kind == FAULT_MEMORY)
-        return nth + 1 + (fault_wide() ? nth / 2 : nth);
-    return nth + 1 + nth / (fault_wide() ? 8 : 4);
+    return nth + 1 + (kind == FAULT_MEMORY ? nth : nth / 3);
 }
 
 static void try_kind(struct trial *trial, enum fault_kind kind)

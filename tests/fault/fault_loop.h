@@ -36,12 +36,12 @@ struct fault_action {
  */
 int fault_loop(const struct fault_action *action, const enum fault_kind *kinds);
 
-/* TRUE if the environment asks for every action, with SIMPLING_FAULT=wide, in growing steps from
- * one operation to the next, or all. */
+/* TRUE if the environment asks for every action, with SIMPLING_FAULT=wide, or all. */
 gboolean fault_wide(void);
 
-/* TRUE if the environment asks for everything with SIMPLING_FAULT=all, in small steps. Faults
- * that last, as against those that pass, are tried only then. */
+/* TRUE if the environment asks for everything with SIMPLING_FAULT=all, in small steps, where else
+ * each is longer than the one before. Faults that last, as against those that pass, are tried only
+ * then. */
 gboolean fault_all(void);
 
 /*

@@ -260,7 +260,9 @@ static gboolean begin(struct spl_house *house, const struct spl_batch_words *wor
     brew.done = g_array_new(FALSE, FALSE, sizeof(struct spl_step_done));
     ok = take_row(house, words, &brew, error) && take_press(house, words->press, &f.press, error);
     if (ok && (ok = spl_book_begin(house->book, error))) {
-        ok = spl_batch_add(house->book, &brew.row, error);
+        /* Looked for before the jar has its code, which is no source of itself. */
+        ok = spl_charging_known(house, words->sources, error) &&
+             spl_batch_add(house->book, &brew.row, error);
         if (ok) {
             brew.liquid = brew.preparation->liquid;
             ok = fill(&f, error);

@@ -392,6 +392,22 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
     return spl_charging_put(f, &row, error);
 }
 
+gboolean spl_charging_known(struct spl_house *house, const GArray *sources, GError **error)
+{
+    for (guint i = 0; sources != NULL && i < sources->len; i++) {
+        g_autofree char *path = g_strdup_printf("from.%u", i);
+        struct spl_thing thing;
+
+        if (!spl_code_find(house->book, g_array_index(sources, struct spl_source_words, i).code,
+                           "HPDBL", "a source", &thing, error)) {
+            spl_error_about(error, path);
+            return FALSE;
+        }
+        spl_thing_clear(&thing);
+    }
+    return TRUE;
+}
+
 gboolean spl_charging_sources(struct spl_charging *f, GError **error)
 {
     const GArray *sources = f->words->sources;

@@ -21,6 +21,9 @@ struct spl_charging {
     struct spl_joining joining; /* what is in the jar, and what comes to it */
 };
 
+/* Is there each of these (struct spl_source_words)? */
+gboolean spl_charging_known(struct spl_house *house, const GArray *sources, GError **error);
+
 /* Herb, marc and lots, as the words say. */
 gboolean spl_charging_sources(struct spl_charging *f, GError **error);
 

@@ -43,6 +43,7 @@ static const struct {
     {"dry turn", KEEPS, NULL},
     {"dry weigh", KEEPS, NULL},
     {"dry finish", KEEPS, NULL},
+    {"dry test", KEEPS, NULL},
     {"harvest release", KEEPS, NULL},
     {"harvest weigh", KEEPS, NULL},
 };
@@ -138,8 +139,19 @@ static void nothing_held_goes_out_whatever_is_tried(void **state)
     cli_refused(cli, "lot use L27-002:5mL --for 1042", 1, "is held");
 }
 
+/* A jar that is being filled is no source of itself. */
+static void a_new_jar_does_not_see_itself(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_refused(cli, "batch start dried-herb --from P27-001", 1, "there is no such code");
+    assert_null(strstr(cli->err, "B27-001"));
+    cli_refused(cli, "batch start tincture --from B27-001:100g " T60, 1, "there is no such code");
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_command_that_takes_a_code_and_writes_is_on_the_list),
     cli_test(nothing_held_goes_out_whatever_is_tried),
+    cli_test(a_new_jar_does_not_see_itself),
 };
 expect_main(tests)

@@ -122,6 +122,62 @@ gboolean spl_protection_refuses(struct spl_house *house, const struct spl_materi
     return FALSE;
 }
 
+/* Whether the tables hold any rule of this country, or of the one that it is a part of. */
+static gboolean law_is_known(const struct spl_tables *tables, const char *country)
+{
+    const GPtrArray *rules = spl_tables_protections(tables);
+
+    for (guint i = 0; i < rules->len; i++) {
+        const struct spl_protected *rule = g_ptr_array_index(rules, i);
+
+        if (strncmp(rule->country, country, 2) == 0)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* What the law of the book's country forbids closes the material, wherever it grows; a country
+ * without rules is said, so that silence is not read as leave. */
+static void judge_law(struct spl_house *house, const struct spl_material *material,
+                      struct spl_check *check)
+{
+    g_autofree char *country = spl_house_setting_text(house, "country");
+    g_autoptr(GPtrArray) rules = NULL;
+
+    if (country == NULL || !law_is_known(house->tables, country)) {
+        spl_caution_add(check->cautions,
+                        country == NULL
+                            ? "no country is set: what the law protects is not known here, ask%s"
+                            : "no rules of law are known here for %s: ask what is protected there",
+                        country == NULL ? "" : country);
+        return;
+    }
+    rules = spl_tables_protected(house->tables, country, material->plant, material->part);
+    for (guint i = rules->len; i > 0; i--) {
+        const struct spl_protected *rule = g_ptr_array_index(rules, i - 1);
+        struct spl_reason reason = {.verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED)),
+                                    .kind = SPL_REASON_OTHER,
+                                    .distance_m = NAN,
+                                    .date = SPL_DAY_NONE,
+                                    .grade = SPL_VERDICT_CLOSED};
+
+        if (rule->rule != SPL_PROTECTION_REFUSE) {
+            g_free(reason.verdict);
+            continue;
+        }
+        reason.what = g_strdup_printf("%s is protected by law", material->plant->common);
+        reason.rule = g_strdup_printf("%s: %s", rule->country, rule->words);
+        reason.source = g_strdup(rule->source);
+        g_array_prepend_val(check->reasons, reason);
+        g_free(check->verdict);
+        g_free(check->words);
+        check->verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED));
+        check->words = g_strdup(spl_verdict_words(SPL_VERDICT_CLOSED));
+        check->until = SPL_DAY_NONE;
+        check->allowance_g = 0.0; /* whatever the stand bears */
+    }
+}
+
 /* What was last seen of the plant here, in this growing year. */
 static char *last_stage(struct spl_house *house, const struct spl_site *site,
                         const struct spl_material *material, struct spl_day on, GError **error)
@@ -190,6 +246,8 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
         check->picking = spl_picking_words(house, site->lat, site->lon, on, material->slug);
         if (failed == NULL)
             judge_stand(house, site, material, on, check, &failed);
+        if (failed == NULL)
+            judge_law(house, material, check);
         if (failed == NULL)
             spl_material_cautions(house, material, check->cautions);
     }

@@ -17,7 +17,8 @@
 #include "simpling/harvest.h"
 #include "simpling/purchase.h"
 
-#define DEEPEST 12 /* generations that a place is looked for */
+#define SMALL_BOTTLE_ML 50.0 /* a dropper bottle: its label takes the short form */
+#define DEEPEST 12           /* generations that a place is looked for */
 
 struct labelling {
     struct spl_album *album;
@@ -154,6 +155,58 @@ static gboolean add_state(struct spl_album *album, const struct spl_lot *lot, gb
     return TRUE;
 }
 
+/* What every label of a liquid with alcohol says, in substance after the European Commission's
+ * annex on excipients (EMA/CHMP/302620/2017 Rev. 1, ethanol): how much of it there is and for whom
+ * it is not. On a small bottle the short form. */
+static void add_ethanol(struct spl_album *album, double abv, double bottle_ml, GArray *cautions)
+{
+    const char *text;
+
+    if (!(abv > 0.5))
+        return;
+    text =
+        isnan(bottle_ml)
+            ? spl_album_take(album, g_strdup_printf("Holds %.0f %% vol alcohol.", abv))
+            : spl_album_take(album, g_strdup_printf("Holds %.0f %% vol alcohol: %.1f mL of it in "
+                                                    "%.4g mL.",
+                                                    abv, bottle_ml * abv / 100.0, bottle_ml));
+    g_array_append_val(cautions, text);
+    text =
+        bottle_ml <= SMALL_BOTTLE_ML
+            ? "Alcohol: not for children, in pregnancy or while breast-feeding, with liver "
+              "disease, epilepsy or dependence; mind driving and other medicines."
+            : "Because of the alcohol: not for children without advice, nor in pregnancy or while "
+              "breast-feeding; not with liver disease, epilepsy or alcohol dependence; not with "
+              "metronidazole or disulfiram; it may add to what makes sleepy: mind driving.";
+    g_array_append_val(cautions, text);
+}
+
+/* What is true of this very lot and its taker must know: before what is true of the plant. */
+static void add_lot_cautions(struct labelling *labelling, const struct spl_lot *lot,
+                             struct spl_label *label)
+{
+    struct spl_album *album = labelling->album;
+    const struct spl_preparation *row =
+        spl_tables_preparation_by_slug(album->tables, lot->preparation);
+    GArray *cautions = spl_album_array(album, sizeof(const char *));
+    const char *text;
+
+    if (lot->raw != NULL) {
+        text =
+            spl_album_take(album, g_strdup_printf("Of raw %s: not for children, nor in pregnancy; "
+                                                  "stop if it makes sick.",
+                                                  lot->raw));
+        g_array_append_val(cautions, text);
+    }
+    if (row != NULL && row->label[0] != '\0')
+        g_array_append_val(cautions, row->label);
+    if (!lot->outside)
+        add_ethanol(album, lot->abv, labelling->words->bottle.ml, cautions);
+    g_array_append_vals(cautions, label->cautions, (guint)label->n_cautions);
+    label->cautions = (const char *const *)(void *)cautions->data;
+    label->n_cautions = cautions->len;
+}
+
 static gboolean fill_lot(struct labelling *labelling, const char *code, struct spl_label *label,
                          GError **error)
 {
@@ -170,6 +223,7 @@ static gboolean fill_lot(struct labelling *labelling, const char *code, struct s
     if (ok) {
         label->code = spl_album_text(album, lot.code);
         add_plant(album, label, lot.materials);
+        add_lot_cautions(labelling, &lot, label);
         label->preparation =
             spl_album_capital(album, spl_album_preparation(album, lot.preparation));
         label->ratio = ratio_words(album, lot.ratio);

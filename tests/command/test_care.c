@@ -253,6 +253,106 @@ static void home_made_vinegar_is_titrated(void **state)
                 "'cider vinegar 5%, Skirra Stores, 31'");
 }
 
+/* Bundesartenschutzverordnung, Anlage 1: arnica, and every gentian. */
+static void what_the_law_protects_is_closed_wherever_it_grows(void **state)
+{
+    struct cli *cli = *state;
+    json_t *check;
+
+    harvests(cli);
+    cli_ok(cli, "book set country DE");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' arnica/flower"), 4);
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' gentian/root"), 4);
+    cli_ok(cli, "check 'Withy Gill' nettle/leaf");
+    cli_ok(cli, "check 'Withy Gill'"); /* the place itself is clear */
+    check = cli_json(cli, "check 'Withy Gill' arnica/flower --json");
+    assert_string_equal(json_text(check, "verdict"), "closed");
+    assert_string_equal(json_text(json_array_get(json_object_get(check, "reasons"), 0), "verdict"),
+                        "closed");
+    json_decref(check);
+    /* Elsewhere it is not known: that is said, and nothing else is closed for it. */
+    cli_ok(cli, "book set country IT");
+    assert_non_null(strstr(cli_ok(cli, "check 'Withy Gill' arnica/flower"),
+                           "no rules of law are known here for IT"));
+    cli_ok(cli, "book set country DE");
+    assert_null(strstr(cli_ok(cli, "check 'Withy Gill' nettle/leaf"), "no rules of law"));
+}
+
+/* Each look-alike that hurt somebody stands in the text of its plant: see the sources there. */
+static void look_alikes_that_hurt_somebody_are_named(void **state)
+{
+    static const struct {
+        const char *material, *named;
+    } rows[] = {
+        {"dandelion/leaf", "Foxglove"},
+        {"ramsons/leaf", "Veratrum album"},
+        {"american-elder/fruit", "Pokeweed"},
+        {"nettle/leaf", "snakeroot"},
+        {"arnica/flower", "liver poison"},
+        {"coltsfoot/leaf", "Adenostyles"},
+        {"burdock/root", "atropine has been found"},
+    };
+    struct cli *cli = *state;
+
+    harvests(cli);
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *line = g_strdup_printf("check 'Withy Gill' %s", rows[i].material);
+
+        assert_non_null(strstr(cli_ok(cli, line), rows[i].named));
+    }
+    assert_null(strstr(cli_ok(cli, "check 'Withy Gill' arnica/flower"), "not deadly"));
+}
+
+/* The words of a label, its lines joined. g_free. */
+static char *label_words(struct cli *cli, const char *code, const char *bottle)
+{
+    g_autofree char *pdf = g_build_filename(cli->folder, "label.pdf", NULL);
+    g_autofree char *line =
+        g_strdup_printf("label %s --bottle %s --sheet 2x4 --force --out '%s'", code, bottle, pdf);
+    const char *argv[] = {"pdftotext", "-raw", "-enc", "UTF-8", pdf, "-", NULL};
+    char *words = NULL;
+
+    cli_ok(cli, line);
+    if (!g_spawn_sync(NULL, (char **)(gpointer)argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, &words,
+                      NULL, NULL, NULL))
+        fail_msg("pdftotext is missing");
+    return g_strdelimit(words, "\n", ' ');
+}
+
+/* In substance after EMA/CHMP/302620/2017 Rev. 1, ethanol; 50.8 % of 100 mL by the batch's own sum.
+ */
+static void a_label_says_what_its_taker_must_know(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *large = NULL, *small = NULL, *outside = NULL, *oxymel = NULL;
+
+    harvests(cli);
+    cli_ok(cli, "batch start tincture --from H27-004:200g --jar 1L --menstruum 'spirit 60%' --on "
+                "2027-06-18 --raw-by Edda");
+    cli_ok(cli, "batch press B27-001 --yield 500mL");
+    large = label_words(cli, "L27-001", "100mL");
+    assert_non_null(strstr(large, "Of raw elderberries"));
+    assert_non_null(strstr(large, "% vol alcohol: 5"));
+    assert_non_null(strstr(large, "in 100 mL"));
+    assert_non_null(strstr(large, "breast-feeding"));
+    assert_non_null(strstr(large, "epilepsy"));
+    assert_non_null(strstr(large, "metronidazole"));
+    small = label_words(cli, "L27-001", "50mL");
+    assert_non_null(strstr(small, "epilepsy or dependence"));
+    assert_null(strstr(small, "metronidazole"));
+    assert_non_null(strstr(small, "Of raw elderberries"));
+    cli_ok(cli, "batch start tincture --from H27-003:60g --jar 500mL --outside --on 2027-06-18");
+    cli_ok(cli, "batch press B27-002 --yield 300mL");
+    outside = label_words(cli, "L27-002", "100mL");
+    assert_non_null(strstr(outside, "For external use only"));
+    assert_null(strstr(outside, "epilepsy"));
+    cli_ok(cli, "batch start oxymel --from H27-007:60g --jar 500mL --on 2027-06-18");
+    cli_ok(cli, "batch press B27-003 --yield 300mL");
+    oxymel = label_words(cli, "L27-003", "100mL");
+    assert_non_null(strstr(oxymel, "not for children under one year"));
+    assert_null(strstr(oxymel, "alcohol"));
+}
+
 #define CARE_TEST(test) cmocka_unit_test_setup_teardown(test, cli_set_up, cli_tear_down)
 
 int main(void)
@@ -267,6 +367,9 @@ int main(void)
         CARE_TEST(raw_elderberries_are_heated_dried_or_answered_for),
         CARE_TEST(spirit_that_must_not_be_drunk_is_known_by_its_words),
         CARE_TEST(home_made_vinegar_is_titrated),
+        CARE_TEST(what_the_law_protects_is_closed_wherever_it_grows),
+        CARE_TEST(a_label_says_what_its_taker_must_know),
+        CARE_TEST(look_alikes_that_hurt_somebody_are_named),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

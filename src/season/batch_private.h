@@ -68,6 +68,17 @@ struct spl_day spl_brew_dropped(const struct spl_brew *brew, int step, struct sp
 GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
                           struct spl_day *use_by);
 
+/* The same of every batch, pressed ones too, for calendars: nobody judges what may be done with it,
+ * so `held` and `lots` stay NULL. */
+gboolean spl_batch_each_steps(struct spl_house *house,
+                              gboolean (*each)(const struct spl_batch *batch, gpointer data,
+                                               GError **error),
+                              gpointer data, GError **error);
+
+/* Fills the record that people see, but for `held` and `lots`. */
+gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
+                       GError **error);
+
 /* Fills the record that people see. */
 gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
                          GError **error);

@@ -384,12 +384,11 @@ static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
     }
 }
 
-gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
-                         GError **error)
+gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
+                       GError **error)
 {
     const struct spl_charge *sum = &brew->sum;
     gboolean spirit = brew->liquid == SPL_LIQUID_SPIRIT;
-    struct spl_standing standing;
 
     *batch = (struct spl_batch){
         .id = brew->row.id,
@@ -428,6 +427,20 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
     };
     fill_from(brew, batch);
     fill_steps(house, brew, batch);
+    batch->materials = spl_brew_materials(house, brew, error);
+    if (batch->materials != NULL)
+        return TRUE;
+    spl_record_clear(&spl_batch_shape, batch);
+    return FALSE;
+}
+
+gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
+                         GError **error)
+{
+    struct spl_standing standing;
+
+    if (!spl_brew_tell(house, brew, batch, error))
+        return FALSE;
     if (!spl_standing_of(house, brew->row.id, &standing, error)) {
         spl_record_clear(&spl_batch_shape, batch);
         return FALSE;
@@ -435,8 +448,8 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
     batch->held = g_steal_pointer(&standing.why);
     batch->outside |= standing.outside;
     spl_standing_clear(&standing);
-    if ((batch->materials = spl_brew_materials(house, brew, error)) == NULL ||
-        (batch->lots = spl_draw_takers(house->book, brew->row.id, error)) == NULL) {
+    batch->lots = spl_draw_takers(house->book, brew->row.id, error);
+    if (batch->lots == NULL) {
         spl_record_clear(&spl_batch_shape, batch);
         return FALSE;
     }

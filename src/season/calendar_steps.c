@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "season/batch_private.h"
 #include "season/calendar_gather.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
@@ -207,6 +208,6 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
 
 gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error)
 {
-    return spl_batch_each_full(gather->house, TRUE, take_batch, gather, error) &&
+    return spl_batch_each_steps(gather->house, take_batch, gather, error) &&
            spl_lot_lines(gather->house, &(struct spl_lot_question){0}, take_lot, gather, error);
 }

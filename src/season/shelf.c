@@ -193,6 +193,7 @@ struct relay {
     struct spl_house *house;
     const struct spl_batch_question *question;
     const char *material; /* slug, NULL: any */
+    gboolean bare;        /* nobody judges it */
     gboolean all;
     gboolean (*line)(const struct spl_batch_line *line, gpointer data, GError **error);
     gboolean (*full)(const struct spl_batch *batch, gpointer data, GError **error);
@@ -264,7 +265,8 @@ static gboolean relay_full(struct spl_batch_row *row, gpointer data, GError **er
         spl_brew_clear(&brew);
         return TRUE;
     }
-    more = spl_brew_record(relay->house, &brew, &batch, error);
+    more = relay->bare ? spl_brew_tell(relay->house, &brew, &batch, error)
+                       : spl_brew_record(relay->house, &brew, &batch, error);
     if (more) {
         more = relay->full(&batch, relay->data, error);
         spl_record_clear(&spl_batch_shape, &batch);
@@ -281,4 +283,14 @@ gboolean spl_batch_each_full(struct spl_house *house, gboolean all,
     struct relay relay = {.house = house, .all = all, .full = each, .data = data};
 
     return spl_batch_each(house->book, !all, FALSE, NULL, relay_full, &relay, error);
+}
+
+gboolean spl_batch_each_steps(struct spl_house *house,
+                              gboolean (*each)(const struct spl_batch *batch, gpointer data,
+                                               GError **error),
+                              gpointer data, GError **error)
+{
+    struct relay relay = {.house = house, .all = TRUE, .bare = TRUE, .full = each, .data = data};
+
+    return spl_batch_each(house->book, FALSE, FALSE, NULL, relay_full, &relay, error);
 }

@@ -256,6 +256,9 @@ target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
 target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
 target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 house_test(face.inputs "face" face_inputs)
+# One field more in the log: tests/face/one_field.txt, on a copy of the tree.
+house_test(face.one_field "face;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/face/one_field.py ${CMAKE_SOURCE_DIR}
+           ${CMAKE_BINARY_DIR})
 house_test(face.registered "face;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/face/registered.sh ${CMAKE_SOURCE_DIR})
 house_test(face.wrong_member "face;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/face/wrong_member.sh
   ${CMAKE_C_COMPILER} ${CMAKE_SOURCE_DIR})

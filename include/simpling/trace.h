@@ -39,7 +39,8 @@ struct spl_trace_lot {
     struct spl_day made;
     double left_ml, left_g;
     char *state;
-    GArray *used; /* struct spl_lot_use */
+    GArray *because; /* struct spl_cause: all that hold it today, or ask */
+    GArray *used;    /* struct spl_lot_use */
 };
 extern const struct spl_shape spl_trace_lot_shape;
 

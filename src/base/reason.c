@@ -90,6 +90,19 @@ static const struct spl_field reason_fields[] = {
 };
 const struct spl_shape spl_reason_shape = SPL_SHAPE("reason", spl_reason, reason_fields);
 
+static const struct spl_field cause_fields[] = {
+    SPL_FIELD(spl_cause, kind, SPL_TEXT, "kind", "kind"),
+    SPL_FIELD(spl_cause, grade, SPL_TEXT, "grade", "grade"),
+    SPL_FIELD(spl_cause, holds, SPL_BOOL, "holds", "holds"),
+    SPL_FIELD(spl_cause, what, SPL_TEXT, "what", "why"),
+    SPL_FIELD(spl_cause, of, SPL_TEXT, "of", "of"),
+    SPL_FIELD(spl_cause, about, SPL_TEXT, "about", "about"),
+    SPL_FIELD(spl_cause, evidence, SPL_TEXT, "evidence", NULL),
+    SPL_FIELD(spl_cause, ask, SPL_TEXT, "ask", "ask"),
+    SPL_FIELD_ONE(spl_cause, next, &spl_next_shape, "next"),
+};
+const struct spl_shape spl_cause_shape = SPL_SHAPE("cause", spl_cause, cause_fields);
+
 static struct spl_next *next_begin(enum spl_action action, struct spl_day until)
 {
     struct spl_next *next = g_new0(struct spl_next, 1);

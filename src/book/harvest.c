@@ -28,6 +28,7 @@ static const struct spl_field harvest_fields[] = {
     SPL_FIELD_SHOW(spl_harvest, verdict, SPL_TEXT, "verdict", "verdict", SPL_STORED("verdict"),
                    .empty = TRUE),
     SPL_FIELD(spl_harvest, held, SPL_TEXT, "held", "held", SPL_STORED("held")),
+    SPL_FIELD_LIST(spl_harvest, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD_SHOW(spl_harvest, batches, SPL_TEXTS, "batches", "batches"),
     SPL_FIELD_SHOW(spl_harvest, by, SPL_TEXT, "by", "picked by", SPL_STORED("by")),
     SPL_FIELD_SHOW(spl_harvest, named_by, SPL_TEXT, "named_by", "named by", SPL_STORED("named_by")),

@@ -12,6 +12,7 @@
 #include "book/noun.h"
 #include "book/reaction.h"
 #include "core/alcohol.h"
+#include "simpling/record/reason.h"
 
 static const struct spl_field event_fields[] = {
     SPL_FIELD(spl_lot_event, date, SPL_DAY, "date", "date", SPL_STORED("day")),
@@ -66,6 +67,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD_NUM(spl_lot, left_g, 1, "left_g", "left g"),
     SPL_FIELD(spl_lot, state, SPL_TEXT, "state", "state"),
     SPL_FIELD_SHOW(spl_lot, why, SPL_TEXT, "why", "why"),
+    SPL_FIELD_LIST(spl_lot, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD_NUM(spl_lot, made_ml, 1, "made_ml", NULL),
     SPL_FIELD_NUM(spl_lot, made_g, 1, "made_g", NULL),
     SPL_FIELD_NUM(spl_lot, ratio, 2, "ratio", NULL, SPL_STORED("ratio")),

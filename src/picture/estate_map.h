@@ -18,7 +18,7 @@ struct spl_estate_map_site {
     const char *name;
     double lat, lon;       /* WGS 84, degrees */
     const char *verdict;   /* "clear", "ask", "closed" */
-    const char *reason;    /* the first reason in words, with its date or distance; may be NULL */
+    const char *reason;    /* every reason against it in words, worst first; may be NULL */
     const char *stands;    /* "nettle leaf, elder flower"; may be NULL */
     const double *outline; /* lat, lon by turns of its ground; NULL: a point */
     gsize n_outline;       /* pairs */

@@ -447,6 +447,7 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
     }
     batch->held = g_steal_pointer(&standing.why);
     batch->outside |= standing.outside;
+    batch->because = g_steal_pointer(&standing.because);
     spl_standing_clear(&standing);
     batch->lots = spl_draw_takers(house->book, brew->row.id, error);
     if (batch->lots == NULL) {

@@ -360,7 +360,9 @@ static gboolean hold_as_today(struct spl_house *house, const struct spl_standing
         return FALSE;
     }
     g_free(harvest->held);
+    spl_list_free(&spl_cause_shape, harvest->because);
     harvest->held = g_steal_pointer(&standing.why);
+    harvest->because = g_steal_pointer(&standing.because);
     spl_standing_clear(&standing);
     return TRUE;
 }
@@ -402,12 +404,14 @@ static gboolean relay_entry(const struct spl_harvest *harvest, gpointer data, GE
     gboolean more;
 
     shown.held = NULL;
+    shown.because = NULL;
     shown.stage_word = g_strdup(spl_stage_word(harvest->stage));
     shown.reasons = spl_ground_reasons_read(harvest->reasons_json);
     more = hold_as_today(relay->house, relay->standings, &shown, error) &&
            relay->each(&shown, relay->data, error);
     g_free(shown.stage_word);
     spl_list_free(&spl_reason_shape, shown.reasons);
+    spl_list_free(&spl_cause_shape, shown.because);
     g_free(shown.held);
     return more;
 }

@@ -9,6 +9,7 @@
 #include "season/state.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
+#include "simpling/record/reason.h"
 
 static const struct spl_field part_fields[] = {
     SPL_FIELD(spl_batch_part, kind, SPL_TEXT, "kind", "what"),
@@ -70,6 +71,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD_LIST(spl_batch, steps, &spl_batch_step_shape, "steps", "steps"),
     SPL_FIELD(spl_batch, lots, SPL_TEXTS, "lots", "lots"),
     SPL_FIELD_SHOW(spl_batch, held, SPL_TEXT, "held", "held"),
+    SPL_FIELD_LIST(spl_batch, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD(spl_batch, hold, SPL_TEXT, "hold", "against a rule"),
     SPL_FIELD(spl_batch, outside, SPL_BOOL, "outside", NULL),
     SPL_FIELD(spl_batch, raw_by, SPL_TEXT, "raw_by", "raw fruit"),

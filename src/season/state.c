@@ -322,6 +322,43 @@ static const struct spl_state_root *holding_root(const struct spl_standings *sta
     return root;
 }
 
+/* Every reason that reaches a thing; NULL: none does. */
+static GArray *because(const struct spl_standings *states, const struct spl_state_sum *sum)
+{
+    GArray *causes = sum->n > 0 ? spl_list_new(&spl_cause_shape) : NULL;
+    g_autoptr(GArray) roots = g_array_new(FALSE, FALSE, sizeof(struct spl_state_root));
+
+    for (guint i = sum->first; i < sum->first + sum->n; i++) {
+        const struct spl_state_mark *mark =
+            &g_array_index(states->spread.marks, struct spl_state_mark, i);
+        const struct spl_state_root *root =
+            &g_array_index(states->spread.roots, struct spl_state_root, mark->root);
+        const struct spl_state_reason *reason = reason_of(states, root);
+        guint at = roots->len;
+        struct spl_cause cause = {
+            .kind = g_strdup(spl_judged_kind_name(root->kind)),
+            .grade = g_strdup(spl_state_grade_name(root->grade)),
+            .holds = (mark->modes & SPL_STATE_HELD) != 0,
+            .what = g_strdup(reason->why),
+            .of = g_strdup(g_hash_table_lookup(states->codes, &root->thing)),
+            .about = g_strdup(reason->about),
+            .evidence = g_strdup(reason->fact),
+            .ask = g_strdup(reason->who),
+        };
+
+        if (reason->next != NULL) {
+            cause.next = g_new0(struct spl_next, 1);
+            spl_record_copy(&spl_next_shape, reason->next, cause.next);
+        }
+        while (at > 0 &&
+               goes_before(states, root, &g_array_index(roots, struct spl_state_root, at - 1)))
+            at--;
+        g_array_insert_val(roots, at, *root);
+        g_array_insert_val(causes, at, cause);
+    }
+    return causes;
+}
+
 static void standing_in(const struct spl_standings *states, gint64 id,
                         struct spl_standing *standing)
 {
@@ -331,7 +368,8 @@ static void standing_in(const struct spl_standings *states, gint64 id,
                                       .asked = sum.asked,
                                       .outside = sum.outside,
                                       .withdrawn = sum.withdrawn,
-                                      .bars_start = sum.bars_start};
+                                      .bars_start = sum.bars_start,
+                                      .because = because(states, &sum)};
     for (guint i = sum.first; i < sum.first + sum.n; i++) {
         const struct spl_state_mark *mark =
             &g_array_index(states->spread.marks, struct spl_state_mark, i);
@@ -371,6 +409,8 @@ static void standing_in(const struct spl_standings *states, gint64 id,
 void spl_standing_clear(struct spl_standing *standing)
 {
     g_clear_pointer(&standing->why, g_free);
+    spl_list_free(&spl_cause_shape, standing->because);
+    standing->because = NULL;
 }
 
 gboolean spl_standing_of(struct spl_house *house, gint64 id, struct spl_standing *standing,
@@ -569,7 +609,7 @@ GPtrArray *spl_standing_downstream(struct spl_house *house, gint64 id, GError **
 /* ---- the shelf ---- */
 
 /* The name of its state by the rules, where the book only knows what its own rows say. */
-static void settle(struct spl_lot *lot, const struct spl_standing *standing, struct spl_day today)
+static void settle(struct spl_lot *lot, struct spl_standing *standing, struct spl_day today)
 {
     const struct spl_state_own own = {.struck = lot->struck != NULL,
                                       .destroyed = g_str_equal(lot->state, "destroyed"),
@@ -587,6 +627,7 @@ static void settle(struct spl_lot *lot, const struct spl_standing *standing, str
     lot->why =
         state == SPL_STATE_IS_HELD || state == SPL_STATE_WITHDRAWN ? g_strdup(standing->why) : NULL;
     lot->outside = lot->outside || standing->outside;
+    lot->because = g_steal_pointer(&standing->because);
 }
 
 static gboolean settle_one(struct spl_house *house, struct spl_lot *lot, GError **error)
@@ -665,6 +706,7 @@ static gboolean show_lot(const struct spl_lot *lot, gpointer data, GError **erro
            shelf->each(&shown, shelf->data, error);
     g_free(shown.state);
     g_free(shown.why);
+    spl_list_free(&spl_cause_shape, shown.because);
     return more;
 }
 

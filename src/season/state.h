@@ -20,6 +20,7 @@ struct spl_standing {
     gboolean stopped;    /* held by a stop, which no word answers */
     gboolean bars_start; /* no work may be started from it */
     char *why;           /* the worst reason that holds it, in words; NULL: none */
+    GArray *because;     /* struct spl_cause: all that hold it or ask, worst first; NULL: none */
 };
 void spl_standing_clear(struct spl_standing *standing);
 

@@ -22,6 +22,7 @@
 #include "season/state.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
+#include "simpling/record/reason.h"
 
 static const struct spl_field harvest_fields[] = {
     SPL_FIELD(spl_trace_harvest, code, SPL_TEXT, "code", "code"),
@@ -62,6 +63,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD_NUM(spl_trace_lot, left_ml, 1, "left_ml", "left mL"),
     SPL_FIELD_NUM(spl_trace_lot, left_g, 1, "left_g", "left g"),
     SPL_FIELD(spl_trace_lot, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD_LIST(spl_trace_lot, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD_LIST(spl_trace_lot, used, &spl_lot_use_shape, "used", NULL),
 };
 const struct spl_shape spl_trace_lot_shape = SPL_SHAPE("trace_lot", spl_trace_lot, lot_fields);
@@ -209,7 +211,8 @@ static gboolean add_lot(struct spl_house *house, gint64 id, struct spl_trace *tr
                                  .made = lot.made,
                                  .left_ml = lot.left_ml,
                                  .left_g = lot.left_g,
-                                 .state = g_strdup(lot.state)};
+                                 .state = g_strdup(lot.state),
+                                 .because = g_steal_pointer(&lot.because)};
     one.used = spl_lot_uses(house->book, id, error);
     g_array_append_val(trace->lots, one);
     spl_record_clear(&spl_lot_shape, &lot);

@@ -29,6 +29,7 @@ struct spl_harvest {
     char *reasons_json; /* of that verdict, as they are kept */
     GArray *reasons;    /* the same, struct spl_reason; filled by season */
     char *held;         /* why no batch may draw on it; NULL: free */
+    GArray *because;    /* struct spl_cause: all that hold it today, or ask; filled by season */
     char *struck;       /* why; NULL: stands */
     GPtrArray *batches; /* codes of what drew on it; filled by spl_harvest_find */
 };

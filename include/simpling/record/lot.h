@@ -43,10 +43,11 @@ struct spl_lot {
     struct spl_day made, use_by; /* use_by unset: none is known */
     double made_ml, made_g;      /* one of them */
     double left_ml, left_g;      /* derived */
-    char *state; /* "held", "on the shelf", "withdrawn", "destroyed", "used up", "out of date",
-                  * "struck"
-                  */
-    char *why;   /* of that state; NULL */
+    char *state;     /* "held", "on the shelf", "withdrawn", "destroyed", "used up", "out of date",
+                      * "struck"
+                      */
+    char *why;       /* of that state; NULL */
+    GArray *because; /* struct spl_cause: all that hold it today, or ask; filled by season */
     double ratio;
     double abv, acid, glycerol, sugar; /* per cent; NAN */
     char *menstruum;                   /* in words */

@@ -112,4 +112,18 @@ struct spl_reason {
 };
 extern const struct spl_shape spl_reason_shape;
 
+/* Why a thing is held or asked about today: a reason, and where in the chain it stands. */
+struct spl_cause {
+    char *kind;     /* its stable name: "sprayed", "word-missing", "withdrawn" */
+    char *grade;    /* "stop", "doubt", "paper" */
+    gboolean holds; /* FALSE: it only asks */
+    char *what;     /* in words */
+    char *of;       /* the code of the thing on which it stands; it may be the thing itself */
+    char *about;    /* the place, or a code; NULL */
+    char *evidence; /* UUID of what it rests on; NULL: none */
+    char *ask;      /* whom; NULL: not known */
+    struct spl_next *next;
+};
+extern const struct spl_shape spl_cause_shape;
+
 #endif

@@ -91,6 +91,64 @@ static void every_reason_is_brought(void **state)
                            "has said whether it is sprayed"));
 }
 
+/* Down the chain each reason is a record: on what it stands, what it rests on, what would settle
+ * it.
+ */
+static void what_is_held_says_why_as_records(void **state)
+{
+    struct cli *cli = *state;
+    const json_t *because, *cause;
+    json_t *json;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6012,-2.5871 --accuracy 10");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 400g --stage rosette "
+                "--on 2027-06-10 --named-by Edda --signs 'stinging hairs'");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --jar 250mL --menstruum 'spirit 60%' "
+                "--on 2027-06-10");
+    json = cli_json(cli, "hazard add 'Low Croft' --method boom --at 54.6012,-2.5871 "
+                         "--on 2027-06-01 --json");
+    assert_string_equal(json_text(json_array_get(json_object_get(json, "touched"), 0), "code"),
+                        "H27-001");
+    assert_string_equal(json_text(json_array_get(json_object_get(json, "touched"), 1), "code"),
+                        "B27-001");
+    json_decref(json);
+    json = cli_json(cli, "batch show B27-001 --json");
+    because = json_object_get(json, "because");
+    cause = json_array_get(because, 0); /* the worst */
+    assert_true(json_array_size(because) >= 3);
+    assert_string_equal(json_text(cause, "kind"), "hazard-sprayed");
+    assert_string_equal(json_text(cause, "grade"), "stop");
+    assert_true(json_is_true(json_object_get(cause, "holds")));
+    assert_string_equal(json_text(cause, "of"), "H27-001");
+    assert_true(json_is_string(json_object_get(cause, "evidence")));
+    json_decref(json);
+    json = cli_json(cli, "site edit 'Withy Gill' --contaminated 'an old tip' --json");
+    assert_string_equal(json_text(json_array_get(json_object_get(json, "touched"), 0), "code"),
+                        "H27-001");
+    json_decref(json);
+}
+
+/* Below the line, quoted for the shell; done, it is settled. */
+static void people_are_told_what_would_settle_it(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "site add \"Hunter's Wood\" --at 54.6012,-2.5871 --accuracy 10");
+    cli_run(cli, "harvest add \"Hunter's Wood\" valerian/root --weight 400g --stage rosette");
+    assert_non_null(strstr(cli->err, "\n  simpling site permit 'Hunter'\\''s Wood' --given"));
+    cli_ok(cli, "site permit \"Hunter's Wood\" --given --by 'the tenant' --parts root "
+                "--on 2027-06-01");
+    cli_ok(cli, "spray note \"Hunter's Wood\" --kind unsprayed --source 'the tenant' "
+                "--since 2020-01-01 --on 2027-06-05");
+    cli_ok(cli, "harvest add \"Hunter's Wood\" valerian/root --weight 400g --stage rosette "
+                "--on 2027-06-10 --named-by Edda --signs 'smell'");
+    cli_run(cli, "batch start tincture --from H27-001:50g --jar 500mL --menstruum 'spirit 60%'");
+    assert_non_null(
+        strstr(cli->err, "\n  simpling stand mark 'Hunter'\\''s Wood' valerian --seen"));
+    cli_ok(cli, "stand mark 'Hunter'\\''s Wood' valerian --seen flower --on 2027-06-09");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --jar 500mL --menstruum 'spirit 60%'");
+}
+
 static void people_get_one_line(void **state)
 {
     struct cli *cli = *state;
@@ -104,6 +162,8 @@ static void people_get_one_line(void **state)
 static const struct CMUnitTest tests[] = {
     cli_test(a_program_gets_one_object),
     cli_test(every_reason_is_brought),
+    cli_test(what_is_held_says_why_as_records),
+    cli_test(people_are_told_what_would_settle_it),
     cli_test(people_get_one_line),
 };
 expect_main(tests)

@@ -187,13 +187,14 @@ static void branch(const struct spl_mip *mip, const struct columns *c,
         answer->bound = -INFINITY;
     } else if (Cbc_isProvenInfeasible(model)) {
         answer->state = SPL_MIP_INFEASIBLE;
-        answer->bound = limits->cutoff;
+        answer->bound = limits->cutoff - limits->gap * fabs(limits->cutoff);
     } else if (Cbc_numberSavedSolutions(model) > 0 && Cbc_bestSolution(model) != NULL) {
         answer->state = Cbc_isProvenOptimal(model) && whole ? SPL_MIP_OPTIMAL : SPL_MIP_FEASIBLE;
         answer->cost = Cbc_getObjValue(model);
         answer->x = values_of(Cbc_bestSolution(model), c->n);
-        if (answer->state == SPL_MIP_OPTIMAL && limits->gap <= 0)
-            answer->bound = answer->cost;
+        /* Stopped within the gap, it claims what it found for the bound as well. */
+        if (answer->state == SPL_MIP_OPTIMAL)
+            answer->bound = answer->cost - limits->gap * fabs(answer->cost);
         answer->bound = MIN(answer->bound, answer->cost);
     } else {
         answer->state = SPL_MIP_UNKNOWN;

@@ -70,6 +70,23 @@ static char *export_lp(const char *folder, const struct spl_mip *mip)
     return path;
 }
 
+/* A search that may stop early proves no more than it did: nothing above the optimum. */
+static void expect_honest_bound(const struct spl_mip_solver *door, const struct spl_mip *mip,
+                                double cheapest)
+{
+    for (int i = 0; i <= 3; i++) {
+        struct spl_mip_limits limits = {.cutoff = i == 0 ? INFINITY : cheapest * (1 + 0.01 * i),
+                                        .gap = 0.1};
+        struct spl_mip_answer answer;
+
+        assert_true(door->solve(mip, &limits, &answer, door->data, NULL));
+        if (answer.bound > cheapest + 1e-4)
+            fail_msg("below %.4f h: %.4f h proven, but %.4f h are possible", limits.cutoff,
+                     answer.bound, cheapest);
+        spl_mip_answer_clear(&answer);
+    }
+}
+
 static void small_seasons_have_the_same_optimum_everywhere(void **state)
 {
     g_autofree char *folder = g_dir_make_tmp("outingsXXXXXX", NULL);
@@ -98,6 +115,7 @@ static void small_seasons_have_the_same_optimum_everywhere(void **state)
         expect_near(answer.plan->cost - answer.reserve_hours, cheapest, 0.01, "h");
         /* What we call proven may not lie above what the others found. */
         assert_true(answer.cost_bound <= cheapest + 1e-4);
+        expect_honest_bound(&door, cost->mip, cheapest);
         g_unlink(cost_path);
         g_unlink(report);
         spl_outing_answer_clear(&answer);
@@ -176,6 +194,7 @@ static void the_tight_model_has_the_same_optimum_and_a_nearer_bound(void **state
         path = export_lp(folder, loose);
         cheapest = optimum_of_cbc(path);
         expect_near(least(&door, model->mip, FALSE), cheapest, 1e-4, "h");
+        expect_honest_bound(&door, loose, cheapest);
         left += cheapest - least(&door, model->mip, TRUE);
         left_loose += cheapest - least(&door, loose, TRUE);
         g_unlink(path);

@@ -86,7 +86,7 @@ const struct spl_command spl_command_dry_start = {
              "not fit is refused. Herb that is frozen or heated instead is drawn on by the same "
              "kind of code; fruit that must be cooked counts as heated after 20 minutes.",
     .examples =
-        (const char *const[]){"simpling dry start --from H27-003 --rack 0.5m2",
+        (const char *const[]){"simpling dry start --from H27-003:100g --rack 0.5m2",
                               "simpling dry start --from H27-001:40g",
                               "simpling dry start --from H27-003 --kind frozen --on 2027-05-21",
                               NULL},

@@ -86,6 +86,29 @@ extern const struct spl_inputs spl_picture_batch_inputs;
 gboolean spl_picture_draw_batch(struct spl_house *house, const struct spl_picture_batch_words *said,
                                 struct spl_picture *picture, GError **error);
 
+/* The recall: what was said, what came of it and where that is, to whom it went, and room for how
+ * it ended. Of a code or of a place that was sprayed, as a trace is (simpling/trace.h). */
+struct spl_picture_recall_words {
+    struct spl_picture_file to;
+    const char *of;
+    struct spl_day sprayed;
+    double within_m;
+};
+extern const struct spl_inputs spl_picture_recall_inputs;
+gboolean spl_picture_draw_recall(struct spl_house *house,
+                                 const struct spl_picture_recall_words *said,
+                                 struct spl_picture *picture, GError **error);
+
+/* Everything about one lot. */
+struct spl_picture_lot_words {
+    struct spl_picture_file to;
+    const char *code;
+};
+extern const struct spl_inputs spl_picture_lot_inputs;
+/* SPL_ERROR_NOT_FOUND. */
+gboolean spl_picture_draw_lot(struct spl_house *house, const struct spl_picture_lot_words *said,
+                              struct spl_picture *picture, GError **error);
+
 /* A calendar year in review. */
 struct spl_picture_year_words {
     struct spl_picture_file to;

@@ -10,6 +10,7 @@
 #include "simpling/house.h"
 #include "simpling/input.h"
 #include "simpling/record/lot.h"
+#include "simpling/record/reaction.h"
 
 struct spl_trace_harvest {
     char *code, *site, *material;
@@ -35,24 +36,44 @@ struct spl_trace_batch {
 extern const struct spl_shape spl_trace_batch_shape;
 
 struct spl_trace_lot {
-    char *code, *preparation;
-    struct spl_day made;
+    char *code, *preparation, *materials;
+    struct spl_day made, use_by;
     double left_ml, left_g;
     char *state;
     GArray *because; /* struct spl_cause: all that hold it today, or ask */
-    GArray *used;    /* struct spl_lot_use */
+    char *why;       /* of that state; NULL */
+    /* Where it is, in the unit in which it is kept: made = left + out + drawn + thrown +
+     * unaccounted. */
+    char *unit;            /* "mL", "g" */
+    double made_amount;    /* what came out of the jars */
+    double left;           /* on the shelf */
+    double out;            /* to people */
+    double drawn;          /* into other jars */
+    double thrown;         /* away */
+    double unaccounted;    /* that a count did not find; below 0: that it found more */
+    char *bottles, *place; /* NULL: not said */
+    GArray *used;          /* struct spl_lot_use */
 };
 extern const struct spl_shape spl_trace_lot_shape;
+
+/* What was said of spraying at a place from which it came. */
+struct spl_trace_said {
+    char *code, *site, *kind, *source, *method, *product;
+    struct spl_day on, noted; /* on: of the spraying, unset: nobody knows */
+};
+extern const struct spl_shape spl_trace_said_shape;
 
 struct spl_trace {
     char *of;          /* what was traced, in words */
     GPtrArray *sites;  /* names, nearest first */
+    GArray *said;      /* struct spl_trace_said: sprayings done or planned, that stand */
     GArray *harvests;  /* struct spl_trace_harvest */
     GArray *purchases; /* struct spl_trace_other */
     GArray *dryings;   /* struct spl_trace_other */
     GArray *batches;   /* struct spl_trace_batch */
     GArray *lots;      /* struct spl_trace_lot */
     GArray *uses;      /* struct spl_lot_use of all those lots: to whom it went, how much, when */
+    GArray *reactions; /* struct spl_reaction: to those lots, or of those to whom they went */
     GPtrArray *withdrawn; /* codes of lots that were withdrawn now */
     GPtrArray *held;      /* and of harvests that are held from now on */
 };

@@ -44,6 +44,7 @@ static const struct spl_field use_fields[] = {
     SPL_FIELD(spl_lot_use, use, SPL_TEXT, "use", "use",
               SPL_CODE("g.kind, g.mark, g.year, g.number")),
     SPL_FIELD(spl_lot_use, directions, SPL_TEXT, "directions", NULL, SPL_READ("w.directions")),
+    SPL_FIELD(spl_lot_use, with, SPL_TEXT, "with", "with"),
 };
 const struct spl_shape spl_lot_use_shape = SPL_SHAPE("lot_use", spl_lot_use, use_fields);
 
@@ -95,6 +96,10 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD_KEPT(spl_lot, unit, SPL_WORD, SPL_STORED("unit"), .names = unit_names),
     SPL_FIELD_KEPT(spl_lot, amount, SPL_NUM, SPL_STORED("amount")),
     SPL_FIELD_KEPT(spl_lot, gone, SPL_NUM, SPL_READ("t.drawn + t.used + t.discarded - t.counted")),
+    SPL_FIELD_KEPT(spl_lot, drawn, SPL_NUM, SPL_READ("t.drawn")),
+    SPL_FIELD_KEPT(spl_lot, out, SPL_NUM, SPL_READ("t.used")),
+    SPL_FIELD_KEPT(spl_lot, thrown, SPL_NUM, SPL_READ("t.discarded")),
+    SPL_FIELD_KEPT(spl_lot, counted, SPL_NUM, SPL_READ("t.counted")),
     SPL_FIELD_KEPT(spl_lot, mass_g, SPL_NUM, SPL_STORED("mass_g")),
     SPL_FIELD_KEPT(spl_lot, ethanol_g, SPL_NUM, SPL_STORED("ethanol_g")),
     SPL_FIELD_KEPT(spl_lot, acid_g, SPL_NUM, SPL_STORED("acid_g")),
@@ -216,10 +221,44 @@ gboolean spl_lot_use_add(struct spl_book *book, gint64 lot_id, const struct spl_
                         error);
 }
 
+/* What else went out with a use of this lot, in words; NULL: nothing. */
+static char *went_with(const GArray *all, const struct spl_lot_use *use)
+{
+    g_autoptr(GString) with = g_string_new(NULL);
+
+    for (guint i = 0; i < all->len; i++) {
+        const struct spl_lot_use *other = &g_array_index(all, struct spl_lot_use, i);
+
+        if (g_strcmp0(other->use, use->use) == 0 && strcmp(other->code, use->code) != 0)
+            g_string_append_printf(with, "%s%s %.4g %s", with->len > 0 ? ", " : "", other->code,
+                                   isnan(other->ml) ? other->g : other->ml,
+                                   isnan(other->ml) ? "g" : "mL");
+    }
+    return with->len > 0 ? g_string_free(g_steal_pointer(&with), FALSE) : NULL;
+}
+
 GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error)
 {
-    return spl_noun_list(book, &spl_lot_use_noun, "WHERE t.lot_id = ? ORDER BY t.day, t.at",
-                         SPL_WITH(lot_id), error);
+    GArray *uses = spl_noun_list(book, &spl_lot_use_noun, "WHERE t.lot_id = ? ORDER BY t.day, t.at",
+                                 SPL_WITH(lot_id), error);
+    GArray *all = uses != NULL
+                      ? spl_noun_list(book, &spl_lot_use_noun,
+                                      "WHERE t.use_id IN (SELECT u.use_id FROM lot_use_now u"
+                                      " WHERE u.lot_id = ?) ORDER BY t.day, t.at",
+                                      SPL_WITH(lot_id), error)
+                      : NULL;
+
+    if (all == NULL) {
+        spl_list_free(&spl_lot_use_shape, uses);
+        return NULL;
+    }
+    for (guint i = 0; i < uses->len; i++) {
+        struct spl_lot_use *use = &g_array_index(uses, struct spl_lot_use, i);
+
+        use->with = went_with(all, use);
+    }
+    spl_list_free(&spl_lot_use_shape, all);
+    return uses;
 }
 
 gboolean spl_lot_get(struct spl_book *book, gint64 id, struct spl_day today, struct spl_lot *lot,

@@ -91,6 +91,8 @@ static const struct spl_field spray_fields[] = {
     SPL_FIELD(spl_spray_record, product, SPL_TEXT, "product", "product", SPL_STORED("product")),
     SPL_FIELD(spl_spray_record, struck, SPL_TEXT, "struck", NULL, SPL_READ("struck"),
               .empty = TRUE),
+    SPL_FIELD_KEPT(spl_spray_record, noted, SPL_DAY,
+                   SPL_READ("CAST(t.at / 86400000000 AS INTEGER)")),
     SPL_FIELD_KEPT(spl_spray_record, uuid, SPL_TEXT, SPL_READ("t.uuid")),
     SPL_FIELD_LIST(spl_spray_record, touched, &spl_touched_shape, "touched", NULL),
 };

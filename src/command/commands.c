@@ -106,6 +106,8 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_draw_shelf,
     &spl_command_draw_batch,
     &spl_command_draw_year,
+    &spl_command_draw_recall,
+    &spl_command_draw_lot,
     &spl_command_label,
     &spl_command_demo,
 };

@@ -74,6 +74,35 @@ const struct spl_command spl_command_draw_batch = {
     .helper = DRAW_HELPER,
 };
 
+const struct spl_command spl_command_draw_recall = {
+    .words = "draw recall",
+    .summary = "The recall as a sheet: the lots, to whom they went, room for what they answer",
+    .inputs = &spl_picture_recall_inputs,
+    .at = "of",
+    .about =
+        "As 'trace' with the same words, for paper: what was said and by whom, where each lot is, "
+        "under each\nnumber what went out and when, words to say, and lines for who was reached, "
+        "what came back and how it\nwas destroyed.",
+    .examples = (const char *const[]){"simpling draw recall L26-001 --out recall.pdf",
+                                      "simpling draw recall \"Withy Gill\" --sprayed 2026-05 --out "
+                                      "withy-gill.pdf",
+                                      NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_picture_shape,
+    .helper = DRAW_HELPER,
+};
+
+const struct spl_command spl_command_draw_lot = {
+    .words = "draw lot",
+    .summary = "Everything about one lot, for who inspects it",
+    .inputs = &spl_picture_lot_inputs,
+    .at = "code",
+    .examples = (const char *const[]){"simpling draw lot L26-001 --out lot.pdf", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_picture_shape,
+    .helper = DRAW_HELPER,
+};
+
 const struct spl_command spl_command_draw_year = {
     .words = "draw year",
     .summary =

@@ -52,6 +52,20 @@ static int run_batch(struct spl_call *call, GError **error)
     return drawn(call, spl_picture_draw_batch(call->house, call->said, &picture, error), &picture);
 }
 
+static int run_recall(struct spl_call *call, GError **error)
+{
+    struct spl_picture picture;
+
+    return drawn(call, spl_picture_draw_recall(call->house, call->said, &picture, error), &picture);
+}
+
+static int run_lot(struct spl_call *call, GError **error)
+{
+    struct spl_picture picture;
+
+    return drawn(call, spl_picture_draw_lot(call->house, call->said, &picture, error), &picture);
+}
+
 static int run_year(struct spl_call *call, GError **error)
 {
     struct spl_picture picture;
@@ -70,5 +84,6 @@ const struct spl_helper_run spl_draw_runs[] = {
     {"draw season", run_season}, {"draw map", run_map},
     {"draw shelf", run_shelf},   {"draw outing", run_outing},
     {"draw batch", run_batch},   {"draw year", run_year},
+    {"draw recall", run_recall}, {"draw lot", run_lot},
     {"label", run_labels},       {NULL, NULL},
 };

@@ -80,7 +80,7 @@ extern const struct spl_command spl_command_calendar_write, spl_command_calendar
 /* draw.c; the insides are in draw_run.c */
 extern const struct spl_command spl_command_draw_season, spl_command_draw_map,
     spl_command_draw_outing, spl_command_draw_shelf, spl_command_draw_batch, spl_command_draw_year,
-    spl_command_label;
+    spl_command_draw_recall, spl_command_draw_lot, spl_command_label;
 /* demo.c */
 extern const struct spl_command spl_command_demo;
 

@@ -71,6 +71,7 @@ static void saying_init(struct saying *saying, struct spl_calendar_gather *gathe
     g_autofree char *materials = materials_of(gather, batch->materials);
     g_autofree char *started = spl_day_words(batch->started);
     g_autoptr(GString) about = g_string_new(NULL);
+    gboolean held = batch->held != NULL && g_strcmp0(batch->state, "stands") == 0;
 
     g_string_append_printf(about, "%s: %s of %s, started %s.\n", batch->code, preparation,
                            materials, started);
@@ -81,10 +82,14 @@ static void saying_init(struct saying *saying, struct spl_calendar_gather *gathe
     }
     if (batch->menstruum != NULL)
         g_string_append_printf(about, "Liquid: %s.\n", batch->menstruum);
+    if (held)
+        g_string_append_printf(about, "HELD: %s. Work on it goes on, nothing of it goes out.\n",
+                               batch->held);
     *saying = (struct saying){
         .gather = gather,
         .batch = batch,
-        .title = g_strconcat(batch->code, ": ", materials, ", ", preparation, NULL),
+        .title =
+            g_strconcat(batch->code, held ? " (HELD): " : ": ", materials, ", ", preparation, NULL),
         .about = g_string_free(g_steal_pointer(&about), FALSE),
     };
 }
@@ -184,6 +189,7 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     struct spl_calendar_item item;
     g_autofree char *materials = NULL;
     g_autofree char *made = NULL;
+    gboolean held = g_strcmp0(lot->state, "held") == 0;
 
     /* Of what is out of date nothing is reminded but that it is. */
     if (!spl_day_is_set(lot->use_by) || lot->struck != NULL || lot->use_by.n < gather->first.n ||
@@ -197,11 +203,13 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     item.code = lot->code;
     item.entry.first = lot->use_by;
     spl_day_to_ymd(lot->use_by, &item.year, NULL, NULL);
-    item.entry.summary = g_strdup_printf("Use by: %s, %s, %s", lot->code, materials,
-                                         preparation_name(gather, lot->preparation));
+    item.entry.summary = g_strdup_printf("Use by: %s%s, %s, %s", lot->code, held ? " (HELD)" : "",
+                                         materials, preparation_name(gather, lot->preparation));
     item.entry.description =
-        g_strdup_printf("%s: %s of %s, made %s. This is the last day on which it may go out.",
-                        lot->code, preparation_name(gather, lot->preparation), materials, made);
+        g_strdup_printf("%s: %s of %s, made %s. This is the last day on which it may go out.%s%s",
+                        lot->code, preparation_name(gather, lot->preparation), materials, made,
+                        held ? " It is HELD, and nothing of it goes out: " : "",
+                        held && lot->why != NULL ? lot->why : "");
     item.entry.category = g_strdup("steps");
     return spl_calendar_remind(gather, &item, TRUE, error);
 }

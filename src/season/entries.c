@@ -116,6 +116,8 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_picture_shelf_inputs,
     &spl_picture_outing_inputs,
     &spl_picture_batch_inputs,
+    &spl_picture_recall_inputs,
+    &spl_picture_lot_inputs,
     &spl_picture_year_inputs,
     &spl_label_inputs,
 };

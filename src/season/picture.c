@@ -49,6 +49,26 @@ static const struct spl_input shelf_rows[] = {
 const struct spl_inputs spl_picture_shelf_inputs =
     SPL_INPUTS("picture_shelf", spl_picture_shelf_words, shelf_rows);
 
+static const struct spl_input recall_rows[] = {
+    SPL_INPUT(spl_picture_recall_words, of, NAME, "of",
+              "a code, or the name of a place that was sprayed", .value = "CODE|SITE", .needed = 1),
+    SPL_INPUT(spl_picture_recall_words, sprayed, MONTH, "sprayed",
+              "the place was sprayed then: 2027-05-12, or a month 2027-05", .past = 1),
+    SPL_INPUT(spl_picture_recall_words, within_m, LENGTH, "within",
+              "places so near to it too: 100m", .value = "DISTANCE"),
+    FILE_ROWS(spl_picture_recall_words),
+};
+static const struct spl_rule recall_rules[] = {{SPL_RULE_WITH, {"within", "sprayed"}}};
+const struct spl_inputs spl_picture_recall_inputs =
+    SPL_INPUTS("picture_recall", spl_picture_recall_words, recall_rows, SPL_RULES(recall_rules));
+
+static const struct spl_input lot_rows[] = {
+    SPL_INPUT(spl_picture_lot_words, code, CODE, "code", "the lot", .words = "L", .needed = 1),
+    FILE_ROWS(spl_picture_lot_words),
+};
+const struct spl_inputs spl_picture_lot_inputs =
+    SPL_INPUTS("picture_lot", spl_picture_lot_words, lot_rows);
+
 static const struct spl_input batch_rows[] = {
     SPL_INPUT(spl_picture_batch_words, code, CODE, "code", "the batch", .words = "B", .needed = 1),
     FILE_ROWS(spl_picture_batch_words),

@@ -13,6 +13,7 @@
 #include "book/hold.h"
 #include "book/lot.h"
 #include "book/purchase.h"
+#include "book/reaction.h"
 #include "book/site.h"
 #include "book/trace.h"
 #include "core/geodesic.h"
@@ -59,24 +60,50 @@ const struct spl_shape spl_trace_batch_shape =
 static const struct spl_field lot_fields[] = {
     SPL_FIELD(spl_trace_lot, code, SPL_TEXT, "code", "code"),
     SPL_FIELD(spl_trace_lot, preparation, SPL_TEXT, "preparation", "preparation"),
+    SPL_FIELD(spl_trace_lot, materials, SPL_TEXT, "materials", NULL),
     SPL_FIELD(spl_trace_lot, made, SPL_DAY, "made", "made"),
+    SPL_FIELD(spl_trace_lot, use_by, SPL_DAY, "use_by", NULL),
     SPL_FIELD_NUM(spl_trace_lot, left_ml, 1, "left_ml", "left mL"),
     SPL_FIELD_NUM(spl_trace_lot, left_g, 1, "left_g", "left g"),
     SPL_FIELD(spl_trace_lot, state, SPL_TEXT, "state", "state"),
     SPL_FIELD_LIST(spl_trace_lot, because, &spl_cause_shape, "because", NULL),
+    SPL_FIELD(spl_trace_lot, why, SPL_TEXT, "why", NULL),
+    SPL_FIELD(spl_trace_lot, unit, SPL_TEXT, "unit", NULL),
+    SPL_FIELD_NUM(spl_trace_lot, made_amount, 1, "made_amount", NULL),
+    SPL_FIELD_NUM(spl_trace_lot, left, 1, "left", NULL),
+    SPL_FIELD_NUM(spl_trace_lot, out, 1, "out", "out"),
+    SPL_FIELD_NUM(spl_trace_lot, drawn, 1, "drawn", "in other jars"),
+    SPL_FIELD_NUM(spl_trace_lot, thrown, 1, "thrown", "thrown away"),
+    SPL_FIELD_NUM(spl_trace_lot, unaccounted, 1, "unaccounted", "unaccounted"),
+    SPL_FIELD(spl_trace_lot, bottles, SPL_TEXT, "bottles", NULL),
+    SPL_FIELD(spl_trace_lot, place, SPL_TEXT, "place", "stands"),
     SPL_FIELD_LIST(spl_trace_lot, used, &spl_lot_use_shape, "used", NULL),
 };
 const struct spl_shape spl_trace_lot_shape = SPL_SHAPE("trace_lot", spl_trace_lot, lot_fields);
 
+static const struct spl_field said_fields[] = {
+    SPL_FIELD(spl_trace_said, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(spl_trace_said, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_trace_said, kind, SPL_TEXT, "kind", "kind"),
+    SPL_FIELD(spl_trace_said, on, SPL_DAY, "on", "on"),
+    SPL_FIELD(spl_trace_said, source, SPL_TEXT, "source", "said by"),
+    SPL_FIELD(spl_trace_said, noted, SPL_DAY, "noted", "noted"),
+    SPL_FIELD(spl_trace_said, method, SPL_TEXT, "method", NULL),
+    SPL_FIELD(spl_trace_said, product, SPL_TEXT, "product", "product"),
+};
+const struct spl_shape spl_trace_said_shape = SPL_SHAPE("trace_said", spl_trace_said, said_fields);
+
 static const struct spl_field trace_fields[] = {
     SPL_FIELD(spl_trace, of, SPL_TEXT, "of", "trace of"),
     SPL_FIELD(spl_trace, sites, SPL_TEXTS, "sites", "places"),
+    SPL_FIELD_LIST(spl_trace, said, &spl_trace_said_shape, "said", "was said"),
     SPL_FIELD_LIST(spl_trace, harvests, &spl_trace_harvest_shape, "harvests", "harvests"),
     SPL_FIELD_LIST(spl_trace, purchases, &spl_trace_other_shape, "purchases", "purchases"),
     SPL_FIELD_LIST(spl_trace, dryings, &spl_trace_other_shape, "dryings", "dryings"),
     SPL_FIELD_LIST(spl_trace, batches, &spl_trace_batch_shape, "batches", "batches"),
     SPL_FIELD_LIST(spl_trace, lots, &spl_trace_lot_shape, "lots", "lots"),
     SPL_FIELD_LIST(spl_trace, uses, &spl_lot_use_shape, "uses", "went out"),
+    SPL_FIELD_LIST(spl_trace, reactions, &spl_reaction_shape, "reactions", "complaints, reactions"),
     SPL_FIELD(spl_trace, withdrawn, SPL_TEXTS, "withdrawn", "withdrawn now"),
     SPL_FIELD(spl_trace, held, SPL_TEXTS, "held", "held from now on"),
 };
@@ -86,6 +113,8 @@ static void begin(struct spl_trace *trace)
 {
     *trace = (struct spl_trace){
         .sites = g_ptr_array_new_with_free_func(g_free),
+        .said = spl_list_new(&spl_trace_said_shape),
+        .reactions = spl_list_new(&spl_reaction_shape),
         .harvests = spl_list_new(&spl_trace_harvest_shape),
         .purchases = spl_list_new(&spl_trace_other_shape),
         .dryings = spl_list_new(&spl_trace_other_shape),
@@ -211,7 +240,19 @@ static gboolean add_lot(struct spl_house *house, gint64 id, struct spl_trace *tr
                                  .made = lot.made,
                                  .left_ml = lot.left_ml,
                                  .left_g = lot.left_g,
+                                 .materials = g_strdup(lot.materials),
+                                 .use_by = lot.use_by,
                                  .state = g_strdup(lot.state),
+                                 .why = g_strdup(lot.why),
+                                 .unit = g_strdup(lot.unit == SPL_LOT_G ? "g" : "mL"),
+                                 .made_amount = lot.amount,
+                                 .left = lot.unit == SPL_LOT_G ? lot.left_g : lot.left_ml,
+                                 .out = lot.out,
+                                 .drawn = lot.drawn,
+                                 .thrown = lot.thrown,
+                                 .unaccounted = -lot.counted,
+                                 .bottles = g_strdup(lot.bottles),
+                                 .place = g_strdup(lot.place),
                                  .because = g_steal_pointer(&lot.because)};
     one.used = spl_lot_uses(house->book, id, error);
     g_array_append_val(trace->lots, one);
@@ -251,6 +292,72 @@ static void gather_uses(struct spl_trace *trace)
             g_array_append_val(trace->uses, use);
         }
     }
+}
+
+/* What was said of spraying at those places and stands. */
+static gboolean gather_said(struct spl_house *house, struct spl_trace *trace, GError **error)
+{
+    for (guint i = 0; i < trace->sites->len; i++) {
+        struct spl_site site;
+        GArray *notes;
+
+        if (!spl_site_find(house->book, trace->sites->pdata[i], &site, error))
+            return FALSE;
+        notes = spl_spray_list(house->book, site.id, FALSE, error);
+        spl_record_clear(&spl_site_shape, &site);
+        if (notes == NULL)
+            return FALSE;
+        for (guint k = 0; k < notes->len; k++) {
+            const struct spl_spray_record *note = &g_array_index(notes, struct spl_spray_record, k);
+            struct spl_trace_said said = {.on = note->on, .noted = note->noted};
+
+            if (strcmp(note->kind, "sprayed") != 0 && strcmp(note->kind, "planned") != 0 &&
+                strcmp(note->kind, "not-done") != 0)
+                continue;
+            said.code = g_strdup(note->code);
+            said.site = g_strdup(note->site);
+            said.kind = g_strdup(note->kind);
+            said.source = g_strdup(note->source);
+            said.method = g_strdup(note->method);
+            said.product = g_strdup(note->product);
+            g_array_append_val(trace->said, said);
+        }
+        spl_list_free(&spl_spray_record_shape, notes);
+    }
+    return TRUE;
+}
+
+/* Is it of one of those lots, or of somebody to whom they went? */
+static gboolean concerns(const struct spl_trace *trace, const struct spl_reaction *reaction)
+{
+    for (guint i = 0; reaction->code != NULL && i < trace->lots->len; i++) {
+        if (strcmp(g_array_index(trace->lots, struct spl_trace_lot, i).code, reaction->code) == 0)
+            return TRUE;
+    }
+    for (guint i = 0; reaction->code == NULL && i < trace->uses->len; i++) {
+        if (g_strcmp0(g_array_index(trace->uses, struct spl_lot_use, i).ref, reaction->ref) == 0)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+static gboolean gather_reactions(struct spl_house *house, struct spl_trace *trace, GError **error)
+{
+    GArray *all = spl_reaction_list(house->book, 0, NULL, error);
+
+    if (all == NULL)
+        return FALSE;
+    for (guint i = 0; i < all->len; i++) {
+        const struct spl_reaction *one = &g_array_index(all, struct spl_reaction, i);
+        struct spl_reaction own;
+
+        if (!concerns(trace, one))
+            continue;
+        spl_record_copy(&spl_reaction_shape, one, &own);
+        g_array_append_val(trace->reactions, own);
+    }
+    spl_list_free(&spl_reaction_shape, all);
+    return TRUE;
 }
 
 /* Adds all that is reached one way, but for what `seen` holds already. */
@@ -502,6 +609,9 @@ gboolean spl_trace_follow(struct spl_house *house, const struct spl_trace_words 
              spl_book_finish(house->book, trace_site(house, &words, &made, error), error);
     if (ok) {
         gather_uses(&made);
+        ok = gather_said(house, &made, error) && gather_reactions(house, &made, error);
+    }
+    if (ok) {
         *trace = made;
     } else {
         spl_record_clear(&spl_trace_shape, &made);

@@ -136,7 +136,7 @@ static void the_map_holds_every_place_and_verdict(void **state)
     cli_ok(&demo, "draw map --out map.pdf");
     words = words_of("map.pdf");
     sites = cli_json(&demo, "site list --json");
-    assert_int_equal(json_array_size(sites), 8);
+    assert_int_equal(json_array_size(sites), 9);
     json_array_foreach(sites, i, site)
     {
         g_autofree char *label =

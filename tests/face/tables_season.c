@@ -49,6 +49,8 @@ DRAWER(draw_season, spl_picture_season_words, spl_picture_draw_season)
 DRAWER(draw_map, spl_picture_map_words, spl_picture_draw_map)
 DRAWER(draw_shelf, spl_picture_shelf_words, spl_picture_draw_shelf)
 DRAWER(draw_batch, spl_picture_batch_words, spl_picture_draw_batch)
+DRAWER(draw_recall, spl_picture_recall_words, spl_picture_draw_recall)
+DRAWER(draw_a_lot, spl_picture_lot_words, spl_picture_draw_lot)
 DRAWER(draw_year, spl_picture_year_words, spl_picture_draw_year)
 DRAWER(draw_labels, spl_label_words, spl_picture_draw_labels)
 DRAWER(draw_kept, spl_picture_outing_words, spl_picture_draw_outing)
@@ -171,6 +173,10 @@ const struct face_table face_season_tables[] = {
      draw_shelf,
      {"out", "shelf.png", "dpi", "36", "paper", "a4", "all", "yes", NULL}},
     {&spl_picture_batch_inputs, draw_batch, {"out", "batch.pdf", "code", "B27-001", NULL}},
+    {&spl_picture_recall_inputs,
+     draw_recall,
+     {"out", "recall.pdf", "of", "Withy Gill", "sprayed", "2027-05", "within", "100m", NULL}},
+    {&spl_picture_lot_inputs, draw_a_lot, {"out", "lot.pdf", "code", "L27-001", NULL}},
     {&spl_picture_year_inputs, draw_year, {"out", "year.svg", "year", "2027", NULL}},
     {&spl_label_inputs,
      draw_labels,

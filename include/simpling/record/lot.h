@@ -31,6 +31,7 @@ struct spl_lot_use {
     char *by;
     char *use;        /* its code, U27-014: one for all lots that went out together */
     char *directions; /* NULL: none were noted */
+    char *with;       /* what else went out with it, "L26-002 2 mL"; NULL: nothing */
 };
 extern const struct spl_shape spl_lot_use_shape;
 
@@ -65,7 +66,8 @@ struct spl_lot {
 
     /* As it is kept; not shown. */
     enum spl_lot_unit { SPL_LOT_ML, SPL_LOT_G } unit;
-    double amount, gone;                                    /* in `unit` */
+    double drawn, out, thrown, counted; /* of it into other jars, to people, away; by counts */
+    double amount, gone;                /* in `unit` */
     double mass_g, ethanol_g, acid_g, glycerol_ml, sugar_g; /* of a millilitre; NAN: of dry herb */
     char *hold;                                             /* what it waited for from the first */
     char *decided, *decided_why;                            /* the last event but counts */

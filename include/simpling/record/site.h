@@ -58,6 +58,7 @@ struct spl_spray_record {
     char *site;
     char *kind; /* "unsprayed", "sprayed", "planned", "not-done" */
     struct spl_day on, since, until;
+    struct spl_day noted; /* when it was written down; of one read from the book */
     char *source, *method, *product;
     char *struck;    /* why it no longer stands; NULL */
     char *uuid;      /* when it is read from the book */

@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Sections of words and ruled tables.
+ */
+#include "picture/report.h"
+
+#include "picture/flow.h"
+#include "picture/words.h"
+
+#define WORDS 8.6 /* pt */
+#define CELLS 7.6
+
+static void draw_head(struct spl_flow *flow, gpointer data)
+{
+    const struct spl_report *report = data;
+    if (spl_page_number(flow->page) > 0) {
+        struct spl_type small = {.face = SPL_FACE_SERIF, .size = 9.0, .bold = TRUE};
+        flow->y += spl_page_text(flow->page, flow->x, flow->y, flow->w, &small, report->title);
+        flow->y += 3.0;
+        return;
+    }
+    spl_flow_title(flow, report->title, report->subtitle);
+}
+
+static void draw_rows(struct spl_flow *flow, const struct spl_report_section *section)
+{
+    struct spl_table_column columns[SPL_REPORT_COLUMNS];
+    struct spl_table table = {.flow = flow,
+                              .columns = columns,
+                              .n_columns = section->n_columns,
+                              .size = CELLS,
+                              .least = section->least,
+                              .upright = section->upright,
+                              .shown_on = -1};
+    for (gsize i = 0; i < section->n_columns; i++) {
+        const struct spl_report_column *column = &section->columns[i];
+        columns[i] = (struct spl_table_column){column->heading, column->share,
+                                               column->right ? SPL_ALIGN_RIGHT : SPL_ALIGN_LEFT,
+                                               column->bold};
+    }
+    for (gsize i = 0; i < section->n_rows; i++) {
+        const struct spl_report_row *row = &section->rows[i];
+        int page = spl_page_number(flow->page);
+        double top = flow->y;
+        spl_table_row_toned(&table, row->cells, row->barred ? SPL_TONE_MADDER : SPL_TONE_BLACK);
+        if (spl_page_number(flow->page) != page)
+            top = flow->top;
+        g_autofree char *words = spl_words_join("; ", row->cells, section->n_columns);
+        spl_page_say(flow->page, flow->x, top, flow->w, MAX(flow->y - top, 1.0), words);
+    }
+}
+
+static void draw_section(struct spl_flow *flow, const struct spl_report_section *section)
+{
+    struct spl_type words = {.face = SPL_FACE_SANS, .size = WORDS};
+    struct spl_type none = {.face = SPL_FACE_SERIF, .size = WORDS, .italic = TRUE};
+    if (section->n_columns > 0 && section->n_rows == 0 && section->none == NULL)
+        return;
+    spl_flow_section(flow, section->name, 40.0);
+    if (section->text != NULL)
+        spl_flow_text(flow, &words, section->text, 3.0);
+    if (section->n_columns > 0 && section->n_rows == 0)
+        spl_flow_text(flow, &none, section->none, 2.0);
+    else if (section->n_columns > 0)
+        draw_rows(flow, section);
+}
+
+GBytes *spl_report_draw(const struct spl_report *report, const struct spl_page_options *options,
+                        struct spl_page_report *done, GError **error)
+{
+    struct spl_page_setup setup = {.options = *options,
+                                   .landscape = TRUE,
+                                   .title = report->title,
+                                   .about = report->about,
+                                   .foot = report->title};
+    struct spl_page *page = spl_page_open(&setup, error);
+    if (page == NULL)
+        return NULL;
+    struct spl_flow flow;
+    spl_flow_begin(&flow, page, draw_head, (gpointer)report);
+    for (gsize i = 0; i < report->n_sections; i++)
+        draw_section(&flow, &report->sections[i]);
+    return spl_page_finish(page, done, error);
+}

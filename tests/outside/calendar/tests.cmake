@@ -16,7 +16,7 @@ house_test(outside.calendar_demo "outside;once"
   sh ${CMAKE_CURRENT_LIST_DIR}/demo.sh $<TARGET_FILE:simpling> ${CMAKE_BINARY_DIR})
 house_test(outside.calendar_readers "outside;slow;once"
   sh ${CMAKE_CURRENT_LIST_DIR}/readers.sh $<TARGET_FILE:simpling>)
-foreach(name sync changes)
+foreach(name sync changes growth)
   house_test(outside.calendar_${name} "outside;slow;once"
     /usr/bin/python3 ${CMAKE_CURRENT_LIST_DIR}/${name}.py $<TARGET_FILE:simpling>)
 endforeach()

@@ -551,6 +551,19 @@ GPtrArray *spl_tables_jars(const struct spl_tables *tables)
     return tables->jars;
 }
 
+const char *spl_plant_pregnancy(const struct spl_plant *plant)
+{
+    const char *const texts[] = {plant->contraindications, plant->cautions};
+
+    for (gsize i = 0; i < G_N_ELEMENTS(texts); i++) {
+        g_autofree char *small = g_utf8_strdown(texts[i] != NULL ? texts[i] : "", -1);
+
+        if (strstr(small, "pregnan") != NULL)
+            return NULL;
+    }
+    return "In pregnancy and while breast-feeding not enough is known: not recommended.";
+}
+
 GPtrArray *spl_tables_menstruum_words(const struct spl_tables *tables)
 {
     return tables->menstruum_words;

@@ -83,6 +83,12 @@ struct spl_plant {
     const char *sources;           /* of the texts */
 };
 
+/* What is said of pregnancy where the plant's own row says nothing: silence is no leave. In
+ * substance the sentence of the European Union's list of herbal substances (Decision 2008/911/EC:
+ * "in the absence of sufficient data ... not recommended"). NULL when the row speaks of it itself.
+ */
+const char *spl_plant_pregnancy(const struct spl_plant *plant);
+
 /* ---- materials ----------------------------------------------------------------------------- */
 
 struct spl_material {

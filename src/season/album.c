@@ -217,6 +217,8 @@ GArray *spl_album_cautions(struct spl_album *album, const char *slugs)
             if (round == 0) {
                 add_caution(album, all, plant, ", not for or with",
                             material->plant->contraindications);
+                if (spl_plant_pregnancy(material->plant) != NULL)
+                    add_caution(album, all, plant, "", spl_plant_pregnancy(material->plant));
                 continue;
             }
             add_caution(album, all, plant, "", material->cautions);

@@ -99,6 +99,8 @@ void spl_material_cautions(struct spl_house *house, const struct spl_material *m
         spl_caution_add(cautions, "%s", plant->cautions);
     if (*plant->contraindications != '\0')
         spl_caution_add(cautions, "not for: %s", plant->contraindications);
+    if (spl_plant_pregnancy(plant) != NULL)
+        spl_caution_add(cautions, "%s", spl_plant_pregnancy(plant));
 }
 
 gboolean spl_protection_refuses(struct spl_house *house, const struct spl_material *material,

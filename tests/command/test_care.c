@@ -278,6 +278,20 @@ static void what_the_law_protects_is_closed_wherever_it_grows(void **state)
     assert_null(strstr(cli_ok(cli, "check 'Withy Gill' nettle/leaf"), "no rules of law"));
 }
 
+/* Decision 2008/911/EC, in substance: where nothing is known, that is said. */
+static void silence_about_pregnancy_is_no_leave(void **state)
+{
+    struct cli *cli = *state;
+    const char *said;
+
+    harvests(cli);
+    said = cli_ok(cli, "check 'Withy Gill' nettle/leaf");
+    assert_non_null(strstr(said, "not enough is known: not recommended"));
+    said = cli_ok(cli, "check 'Withy Gill' yarrow/herb"); /* its row speaks of it */
+    assert_null(strstr(said, "not enough is known: not recommended"));
+    assert_non_null(strstr(said, "Pregnancy and breast-feeding"));
+}
+
 /* Each look-alike that hurt somebody stands in the text of its plant: see the sources there. */
 static void look_alikes_that_hurt_somebody_are_named(void **state)
 {
@@ -369,6 +383,7 @@ int main(void)
         CARE_TEST(home_made_vinegar_is_titrated),
         CARE_TEST(what_the_law_protects_is_closed_wherever_it_grows),
         CARE_TEST(a_label_says_what_its_taker_must_know),
+        CARE_TEST(silence_about_pregnancy_is_no_leave),
         CARE_TEST(look_alikes_that_hurt_somebody_are_named),
     };
 

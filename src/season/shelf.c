@@ -195,7 +195,7 @@ struct relay {
     struct spl_house *house;
     const struct spl_batch_question *question;
     const char *material; /* slug, NULL: any */
-    gboolean bare;        /* nobody judges it */
+    gboolean bare;        /* nobody judges what no longer stands */
     gboolean all;
     gboolean (*line)(const struct spl_batch_line *line, gpointer data, GError **error);
     gboolean (*full)(const struct spl_batch *batch, gpointer data, GError **error);
@@ -267,8 +267,9 @@ static gboolean relay_full(struct spl_batch_row *row, gpointer data, GError **er
         spl_brew_clear(&brew);
         return TRUE;
     }
-    more = relay->bare ? spl_brew_tell(relay->house, &brew, &batch, error)
-                       : spl_brew_record(relay->house, &brew, &batch, error);
+    more = relay->bare && !g_str_equal(spl_brew_state(&brew), "stands")
+               ? spl_brew_tell(relay->house, &brew, &batch, error)
+               : spl_brew_record(relay->house, &brew, &batch, error);
     if (more) {
         more = relay->full(&batch, relay->data, error);
         spl_record_clear(&spl_batch_shape, &batch);

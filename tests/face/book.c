@@ -73,6 +73,11 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const used[] = {"lots", "L27-001:10mL", "for", "1042",
                                        "on",   "2027-06-11",   NULL};
 
+    static const char *const croft[] = {"name",     "High Croft", "at", "54.6212,-2.5671",
+                                        "accuracy", "10m",        NULL};
+    static const char *const unasked[] = {"site",   "High Croft", "material", "nettle/leaf",
+                                          "weight", "50g",        "stage",    "35",
+                                          "on",     "2027-05-01", NULL};
     static const char *const home[] = {"key", "home", "value", "54.59,-2.6", NULL};
     static const char *const stand[] = {"site", "Withy Gill", "plant", "nettle", "area",
                                         "60m2", "cover",      "50%",   NULL};
@@ -96,9 +101,12 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_press_inputs, jar, error) &&
            enter(house, &spl_lot_use_inputs, used, error) &&
-           enter(house, &spl_stage_inputs, seen, error) &&
            enter(house, &spl_setting_inputs, home, error) &&
            enter(house, &spl_stand_inputs, stand, error) &&
            enter(house, &spl_plan_inputs, next_year, error) &&
-           enter(house, &spl_plan_wish_inputs, outings, error);
+           enter(house, &spl_plan_wish_inputs, outings, error) &&
+           enter(house, &spl_site_inputs, croft, error) && /* where nobody has been asked */
+           enter(house, &spl_harvest_inputs, unasked, error) &&
+           /* The last entry is one that can be struck. */
+           enter(house, &spl_stage_inputs, seen, error);
 }

@@ -445,8 +445,13 @@ static gboolean answer_first(struct spl_house *house, const void *said, GError *
     GArray *list = spl_questions(house, &all, NULL);
     gboolean ok;
 
-    if (g_strcmp0(words.id, "first") == 0 && list != NULL && list->len > 0)
-        words.id = g_array_index(list, struct spl_question, 0).id;
+    /* The first that a word can settle: a stop needs more. */
+    for (guint i = 0; list != NULL && i < list->len && g_strcmp0(words.id, "first") == 0; i++) {
+        const struct spl_question *question = &g_array_index(list, struct spl_question, i);
+
+        if (g_strcmp0(question->grade, "stop") != 0)
+            words.id = question->id;
+    }
     ok = spl_answer(house, &words, &answered, error);
     if (ok)
         spl_record_clear(&spl_answered_shape, &answered);

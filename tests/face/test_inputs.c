@@ -361,10 +361,10 @@ static void what_amends_can_be_corrected(void **state)
 {
     static const struct {
         const char *table, *code, *day;
-    } records[] = {{"harvest", "H27-001", "2027-05-01"},   {"purchase", "P27-001", "2027-05-01"},
-                   {"drying", "D27-001", "2027-05-02"},    {"batch", "B27-001", "2027-05-01"},
-                   {"lot", "L27-001", "2027-06-10"},       {"spray_note", "N27-001", "2027-04-20"},
-                   {"stage_note", "N27-002", "2027-05-01"}};
+    } records[] = {{"harvest", "H27-001", "2027-05-01"},    {"purchase", "P27-001", "2027-05-01"},
+                   {"drying", "D27-001", "2027-05-02"},     {"batch", "B27-001", "2027-05-01"},
+                   {"lot", "L27-001", "2027-06-10"},        {"spray_note", "N27-001", "2027-04-20"},
+                   {"stage_note", "N27-002", "2027-05-01"}, {"use", "U27-001", "2027-06-11"}};
     const struct world *world = *state;
     const struct face_table amend = {
         .inputs = &spl_amend_inputs, .call = face_amend, .said = {NULL}};
@@ -379,6 +379,8 @@ static void what_amends_can_be_corrected(void **state)
         for (gsize i = 0; i < (*table)->n; i++) {
             const struct spl_input *row = &(*table)->rows[i];
             struct spl_change_words change = {row->key, row->kind == SPL_INPUT_MASS     ? "890g"
+                                                        : row->kind == SPL_INPUT_AMOUNT ? "190mL"
+                                                        : strcmp(row->key, "for") == 0  ? "1043"
                                                         : row->kind == SPL_INPUT_STAGE  ? "31"
                                                         : row->kind == SPL_INPUT_METHOD ? "boom"
                                                         : row->kind == SPL_INPUT_FLAG   ? "yes"

@@ -55,6 +55,7 @@ void spl_state_reason_copy(const struct spl_state_reason *from, struct spl_state
 {
     *to = (struct spl_state_reason){.root = from->root,
                                     .why = g_strdup(from->why),
+                                    .verdict = from->verdict,
                                     .fact = g_strdup(from->fact),
                                     .about = g_strdup(from->about),
                                     .who = g_strdup(from->who)};
@@ -143,13 +144,15 @@ static void take_reason(struct spl_statement *row, gpointer into)
     reason.root.withdraws = kind == SPL_HELD_WITHDRAWN;
     reason.why = g_strdup(why != NULL ? why : "");
     /* What is only to be asked about says so in its first word. */
-    if (kind == SPL_HELD_NARROWED)
+    if (kind == SPL_HELD_NARROWED) {
         reason.root.grade = SPL_STATE_DOUBT; /* with its own answer: it spreads and holds nothing */
-    else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
-             g_str_has_prefix(reason.why, "ask: "))
+    } else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
+               g_str_has_prefix(reason.why, "ask: ")) {
         reason.root.grade = SPL_STATE_DOUBT;
-    else
+        reason.verdict = "ask";
+    } else {
         reason.root.bars_start = kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE;
+    }
     g_array_append_val((GArray *)into, reason);
 }
 

@@ -27,6 +27,7 @@ enum spl_held_kind {
 struct spl_state_reason {
     struct spl_state_root root; /* its evidence is numbered by whoever gathers the facts */
     char *why;                  /* in words */
+    const char *verdict;        /* static; `why` begins with it and ": "; NULL: with none */
     char *fact;                 /* UUID of what it rests on */
     char *about;                /* the place, or a code; NULL */
     char *who;                  /* whom to ask, as far as it is known; NULL */

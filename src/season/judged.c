@@ -215,7 +215,8 @@ static gboolean add_reason(struct looking *looking, const struct spl_state_harve
         return FALSE;
     if (one.fact == NULL)
         one.fact = g_strdup(reason->evidence != NULL ? reason->evidence : looking->site.uuid);
-    one.why = g_strdup_printf("%s: %s", reason->verdict, reason->what);
+    one.verdict = spl_verdict_name(reason->grade);
+    one.why = g_strdup_printf("%s: %s", one.verdict, reason->what);
     one.about = g_strdup(looking->site.name);
     one.who = of_rules ? NULL : whom(looking, reason);
     one.next = g_steal_pointer(&reason->next);

@@ -4,19 +4,13 @@
  */
 #include "season/state.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "book/answer.h"
-#include "book/discard.h"
 #include "book/harvest.h"
-#include "book/lot.h"
 #include "book/state.h"
 #include "book/trace.h"
-#include "season/batch_private.h"
-#include "season/check_private.h"
 #include "season/judged.h"
-#include "simpling/error.h"
 
 /* ---- the rows of some things, spread ---- */
 
@@ -269,18 +263,19 @@ static gboolean states_of_all(struct spl_house *house, struct spl_standings *sta
 
 /* ---- words ---- */
 
-/* The reasons of one thing in one sentence: "ask: A; B". `why` NULL: the first. */
-static char *with_reason(char *why, const char *more)
+/* The reasons of one thing in one sentence, a verdict that they share said once: "ask: A; B". `why`
+ * is what is said so far and begins with `first`; NULL: nothing. */
+static char *with_reason(char *why, const struct spl_state_reason *first,
+                         const struct spl_state_reason *more)
 {
     g_autofree char *before = why;
-    const char *behind = strstr(more, ": ");
-    gsize grade = behind != NULL ? (gsize)(behind - more) + 2 : 0;
+    gsize said = more->verdict != NULL && g_strcmp0(first->verdict, more->verdict) == 0
+                     ? strlen(more->verdict) + strlen(": ")
+                     : 0;
 
     if (why == NULL)
-        return g_strdup(more);
-    if (grade > 0 && strncmp(why, more, grade) == 0)
-        more += grade;
-    return g_strdup_printf("%s; %s", before, more);
+        return g_strdup(more->why);
+    return g_strdup_printf("%s; %s", before, more->why + said);
 }
 
 static const struct spl_state_reason *reason_of(const struct spl_standings *states,
@@ -383,6 +378,7 @@ static void standing_in(const struct spl_standings *states, gint64 id,
      * comes from afar, and of that what comes from the first. */
     for (int own = 1; own >= 0 && sum.held && standing->why == NULL; own--) {
         const struct spl_state_root *first = NULL;
+        const struct spl_state_reason *said = NULL;
 
         for (guint i = sum.first; i < sum.first + sum.n; i++) {
             const struct spl_state_root *root = holding_root(states, i, &sum, id, own);
@@ -393,8 +389,11 @@ static void standing_in(const struct spl_standings *states, gint64 id,
         for (guint i = sum.first; i < sum.first + sum.n; i++) {
             const struct spl_state_root *root = holding_root(states, i, &sum, id, own);
 
-            if (root != NULL && root->thing == first->thing)
-                standing->why = with_reason(standing->why, reason_of(states, root)->why);
+            if (root == NULL || root->thing != first->thing)
+                continue;
+            if (said == NULL)
+                said = reason_of(states, root);
+            standing->why = with_reason(standing->why, said, reason_of(states, root));
         }
         if (first != NULL && !own) {
             g_autofree char *why = standing->why;
@@ -447,40 +446,6 @@ void spl_standings_get(const struct spl_standings *standings, gint64 id,
                        struct spl_standing *standing)
 {
     standing_in(standings, id, standing);
-}
-
-void spl_joining_clear(struct spl_joining *joining)
-{
-    g_clear_pointer(&joining->first, g_free);
-}
-
-gboolean spl_joining_take(struct spl_house *house, struct spl_joining *joining, gint64 id,
-                          const char *code, gboolean started, GPtrArray *cautions, GError **error)
-{
-    struct spl_standing standing;
-    gboolean ok = TRUE;
-
-    if (!spl_standing_of(house, id, &standing, error))
-        return FALSE;
-    if (started && standing.bars_start) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: is held (%s); nothing is made of it until that is settled", code,
-                    standing.why);
-        ok = FALSE;
-    } else if (joining->any && joining->held != standing.held) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: is %s and %s is %s; the two are not put together until that is settled",
-                    code, standing.held ? "held" : "free", joining->first,
-                    joining->held ? "held" : "free");
-        ok = FALSE;
-    } else if (standing.held && started && cautions != NULL) {
-        spl_caution_add(cautions, "%s is held: %s; what is made of it is held with it", code,
-                        standing.why);
-    }
-    if (ok && !joining->any)
-        *joining = (struct spl_joining){TRUE, standing.held, g_strdup(code)};
-    spl_standing_clear(&standing);
-    return ok;
 }
 
 gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,
@@ -604,122 +569,4 @@ GPtrArray *spl_standing_downstream(struct spl_house *house, gint64 id, GError **
             g_ptr_array_add(codes, g_strdup(one->code));
     }
     return codes;
-}
-
-/* ---- the shelf ---- */
-
-/* The name of its state by the rules, where the book only knows what its own rows say. */
-static void settle(struct spl_lot *lot, struct spl_standing *standing, struct spl_day today)
-{
-    const struct spl_state_own own = {.struck = lot->struck != NULL,
-                                      .destroyed = g_str_equal(lot->state, "destroyed"),
-                                      .used_up = (isnan(lot->left_g) ? lot->left_ml : lot->left_g) <
-                                                 SPL_CRUMB,
-                                      .use_by = lot->use_by};
-    const struct spl_state_sum sum = {.held = standing->held, .withdrawn = standing->withdrawn};
-    enum spl_state_word state = spl_state_settle(&own, &sum, today);
-
-    if (state == SPL_STATE_STRUCK || state == SPL_STATE_DESTROYED)
-        return; /* with its own words */
-    g_free(lot->state);
-    g_free(lot->why);
-    lot->state = g_strdup(spl_state_name(state, 'L'));
-    lot->why =
-        state == SPL_STATE_IS_HELD || state == SPL_STATE_WITHDRAWN ? g_strdup(standing->why) : NULL;
-    lot->outside = lot->outside || standing->outside;
-    lot->because = g_steal_pointer(&standing->because);
-}
-
-static gboolean settle_one(struct spl_house *house, struct spl_lot *lot, GError **error)
-{
-    struct spl_standing standing;
-
-    if (!spl_standing_of(house, lot->id, &standing, error)) {
-        spl_record_clear(&spl_lot_shape, lot);
-        return FALSE;
-    }
-    settle(lot, &standing, house->today);
-    spl_standing_clear(&standing);
-    return TRUE;
-}
-
-/* What was thrown away happened to it as a count did. */
-static gboolean take_discard(const struct spl_discard_row *row, gpointer data, GError **error)
-{
-    GArray *events = data;
-    struct spl_lot_event event = {.date = row->day,
-                                  .kind = g_strdup("discard"),
-                                  .why = g_strdup(row->why),
-                                  .counted = NAN,
-                                  .difference = -(isnan(row->grams) ? row->ml : row->grams),
-                                  .by = g_strdup(row->by)};
-    guint at = events->len;
-
-    (void)error;
-    while (at > 0 &&
-           spl_day_compare(g_array_index(events, struct spl_lot_event, at - 1).date, row->day) > 0)
-        at--;
-    g_array_insert_val(events, at, event);
-    return TRUE;
-}
-
-gboolean spl_shelf_find(struct spl_house *house, const char *code, struct spl_lot *lot,
-                        struct spl_blend *blend, GError **error)
-{
-    if (!spl_lot_find(house->book, code, house->today, lot, blend, error))
-        return FALSE;
-    if (!spl_discard_each_of(house->book, lot->id, take_discard, lot->events, error)) {
-        spl_record_clear(&spl_lot_shape, lot);
-        return FALSE;
-    }
-    return settle_one(house, lot, error);
-}
-
-gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, GError **error)
-{
-    return spl_lot_get(house->book, id, house->today, lot, error) && settle_one(house, lot, error);
-}
-
-struct shelf {
-    struct spl_house *house;
-    struct spl_standings states;
-    gboolean all;
-    gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error);
-    gpointer data;
-};
-
-static gboolean show_lot(const struct spl_lot *lot, gpointer data, GError **error)
-{
-    struct shelf *shelf = data;
-    struct spl_lot shown = *lot; /* borrowed but for what is said of its state */
-    struct spl_standing standing;
-    gboolean more;
-
-    standing_in(&shelf->states, lot->id, &standing);
-    shown.state = g_strdup(lot->state);
-    shown.why = g_strdup(lot->why);
-    settle(&shown, &standing, shelf->house->today);
-    spl_standing_clear(&standing);
-    more = (!shelf->all &&
-            (g_str_equal(shown.state, "struck") || g_str_equal(shown.state, "used up") ||
-             g_str_equal(shown.state, "destroyed"))) ||
-           shelf->each(&shown, shelf->data, error);
-    g_free(shown.state);
-    g_free(shown.why);
-    spl_list_free(&spl_cause_shape, shown.because);
-    return more;
-}
-
-gboolean spl_shelf_each(struct spl_house *house, gboolean all,
-                        gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
-                        gpointer data, GError **error)
-{
-    struct shelf shelf = {.house = house, .all = all, .each = each, .data = data};
-    gboolean ok;
-
-    if (!states_of_all(house, &shelf.states, error))
-        return FALSE;
-    ok = spl_lot_each(house->book, house->today, TRUE, show_lot, &shelf, error);
-    states_clear(&shelf.states);
-    return ok;
 }

@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Lots with the state of today: what the book holds of a lot, put together with how it stands by
+ * the rules. See spl_shelf_... in season/state.h.
+ */
+#include <math.h>
+
+#include "book/discard.h"
+#include "book/lot.h"
+#include "season/batch_private.h"
+#include "season/state.h"
+
+/* The name of its state by the rules, where the book only knows what its own rows say. */
+static void settle(struct spl_lot *lot, struct spl_standing *standing, struct spl_day today)
+{
+    const struct spl_state_own own = {.struck = lot->struck != NULL,
+                                      .destroyed = g_str_equal(lot->state, "destroyed"),
+                                      .used_up = (isnan(lot->left_g) ? lot->left_ml : lot->left_g) <
+                                                 SPL_CRUMB,
+                                      .use_by = lot->use_by};
+    const struct spl_state_sum sum = {.held = standing->held, .withdrawn = standing->withdrawn};
+    enum spl_state_word state = spl_state_settle(&own, &sum, today);
+
+    if (state == SPL_STATE_STRUCK || state == SPL_STATE_DESTROYED)
+        return; /* with its own words */
+    g_free(lot->state);
+    g_free(lot->why);
+    lot->state = g_strdup(spl_state_name(state, 'L'));
+    lot->why =
+        state == SPL_STATE_IS_HELD || state == SPL_STATE_WITHDRAWN ? g_strdup(standing->why) : NULL;
+    lot->outside = lot->outside || standing->outside;
+    lot->because = g_steal_pointer(&standing->because);
+}
+
+static gboolean settle_one(struct spl_house *house, struct spl_lot *lot, GError **error)
+{
+    struct spl_standing standing;
+
+    if (!spl_standing_of(house, lot->id, &standing, error)) {
+        spl_record_clear(&spl_lot_shape, lot);
+        return FALSE;
+    }
+    settle(lot, &standing, house->today);
+    spl_standing_clear(&standing);
+    return TRUE;
+}
+
+/* What was thrown away happened to it as a count did. */
+static gboolean take_discard(const struct spl_discard_row *row, gpointer data, GError **error)
+{
+    GArray *events = data;
+    struct spl_lot_event event = {.date = row->day,
+                                  .kind = g_strdup("discard"),
+                                  .why = g_strdup(row->why),
+                                  .counted = NAN,
+                                  .difference = -(isnan(row->grams) ? row->ml : row->grams),
+                                  .by = g_strdup(row->by)};
+    guint at = events->len;
+
+    (void)error;
+    while (at > 0 &&
+           spl_day_compare(g_array_index(events, struct spl_lot_event, at - 1).date, row->day) > 0)
+        at--;
+    g_array_insert_val(events, at, event);
+    return TRUE;
+}
+
+gboolean spl_shelf_find(struct spl_house *house, const char *code, struct spl_lot *lot,
+                        struct spl_blend *blend, GError **error)
+{
+    if (!spl_lot_find(house->book, code, house->today, lot, blend, error))
+        return FALSE;
+    if (!spl_discard_each_of(house->book, lot->id, take_discard, lot->events, error)) {
+        spl_record_clear(&spl_lot_shape, lot);
+        return FALSE;
+    }
+    return settle_one(house, lot, error);
+}
+
+gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, GError **error)
+{
+    return spl_lot_get(house->book, id, house->today, lot, error) && settle_one(house, lot, error);
+}
+
+struct shelf {
+    struct spl_house *house;
+    const struct spl_standings *states;
+    gboolean all;
+    gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error);
+    gpointer data;
+};
+
+static gboolean show_lot(const struct spl_lot *lot, gpointer data, GError **error)
+{
+    struct shelf *shelf = data;
+    struct spl_lot shown = *lot; /* borrowed but for what is said of its state */
+    struct spl_standing standing;
+    gboolean more;
+
+    spl_standings_get(shelf->states, lot->id, &standing);
+    shown.state = g_strdup(lot->state);
+    shown.why = g_strdup(lot->why);
+    settle(&shown, &standing, shelf->house->today);
+    spl_standing_clear(&standing);
+    more = (!shelf->all &&
+            (g_str_equal(shown.state, "struck") || g_str_equal(shown.state, "used up") ||
+             g_str_equal(shown.state, "destroyed"))) ||
+           shelf->each(&shown, shelf->data, error);
+    g_free(shown.state);
+    g_free(shown.why);
+    spl_list_free(&spl_cause_shape, shown.because);
+    return more;
+}
+
+gboolean spl_shelf_each(struct spl_house *house, gboolean all,
+                        gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                        gpointer data, GError **error)
+{
+    g_autoptr(spl_standings) states = spl_standings_load(house, error);
+    struct shelf shelf = {.house = house, .states = states, .all = all, .each = each, .data = data};
+
+    return states != NULL && spl_lot_each(house->book, house->today, TRUE, show_lot, &shelf, error);
+}

@@ -90,6 +90,7 @@ static void add_batch(struct spl_book *book, int i, int harvest, gint64 harvest_
     struct spl_charge_row herb = {.kind = SPL_CHARGE_HERB,
                                   .source_id = harvest_id,
                                   .day = day,
+                                  .titrated_on = SPL_DAY_NONE,
                                   .material = (char *)materials[harvest % 4],
                                   .state = (char *)"fresh",
                                   .grams = 87,
@@ -99,6 +100,7 @@ static void add_batch(struct spl_book *book, int i, int harvest, gint64 harvest_
                                   .strength_frac = NAN};
     struct spl_charge_row spirit = {.kind = SPL_CHARGE_LIQUID,
                                     .day = day,
+                                    .titrated_on = SPL_DAY_NONE,
                                     .grams = NAN,
                                     .moisture_frac = NAN,
                                     .volume_ml_per_g = NAN,

@@ -115,6 +115,7 @@ static inline void begin_batch(struct person *person)
     struct spl_charge_row herb = {.kind = SPL_CHARGE_HERB,
                                   .source_id = source,
                                   .day = day,
+                                  .titrated_on = SPL_DAY_NONE,
                                   .material = (char *)"nettle/leaf",
                                   .state = (char *)"fresh",
                                   .grams = 20,
@@ -124,6 +125,7 @@ static inline void begin_batch(struct person *person)
                                   .strength_frac = NAN};
     struct spl_charge_row liquid = {.kind = SPL_CHARGE_LIQUID,
                                     .day = day,
+                                    .titrated_on = SPL_DAY_NONE,
                                     .grams = NAN,
                                     .moisture_frac = NAN,
                                     .volume_ml_per_g = NAN,

@@ -203,7 +203,7 @@ static void weak_preservation_is_refused_with_its_cure(void **state)
     /* A reason lets the weak one through; its bottle is held. */
     cli_ok(cli, "batch start tincture --from H27-001:100g --ratio 1:1 --menstruum 'spirit 30%' "
                 "--hold 'for tomorrow'");
-    cli_ok(cli, "batch press B27-001 --yield 50mL");
+    cli_ok(cli, "batch press B27-002 --yield 50mL");
     cli_refused(cli, "lot use L27-001:10mL --for 1", 1, "held");
 }
 

@@ -55,7 +55,8 @@ static const struct {
      "INSERT INTO calendar_entry (uid, key, year, summary, first, last, state, sequence,"
      " changed_at) VALUES ('u', 'window;x', 2026, 'Nettle leaf', 20550, 20570, 'open', 3, 10);"
      "INSERT INTO calendar_target (name) VALUES ('season.ics');"
-     "INSERT INTO calendar_sent VALUES (1, 1, 'hash', 3, 10, 0, 20550, 20570);",
+     "INSERT INTO calendar_sent (target_id, entry_id, hash, sequence, changed_at, cancelled, first,"
+     " last) VALUES (1, 1, 'hash', 3, 10, 0, 20550, 20570);",
      "SELECT s.sequence + e.last FROM calendar_sent s JOIN calendar_entry e ON e.id = entry_id",
      20573},
     {5,
@@ -87,6 +88,10 @@ static const struct {
      " VALUES ('u1', 7, 'call', 20610, 30, 19);",
      "SELECT left FROM balance WHERE kind = 'L'", 250},
     {9,
+     "INSERT INTO thing (uuid, kind, mark, year, number, at)"
+     " VALUES ('call', 'U', 'OLD', 2026, 1, 19);"
+     "INSERT INTO use (id, day) VALUES (8, 20610);"
+     "UPDATE lot_use SET use_id = 8;"
      "INSERT INTO answer (uuid, mark, question, kind, fact, version, grade, how, until, day, at)"
      " VALUES ('n1', 'OLD', 'q', 'word_old', '6f1c2b1e-0000-4000-8000-000000000003', 3, 'doubt',"
      " 'later', 20620, 20610, 20);"

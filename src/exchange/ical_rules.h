@@ -38,6 +38,9 @@ struct spl_ical_sink {
 void spl_ical_find(const struct spl_ical_sink *sink, int line, const char *rule, const char *format,
                    ...) G_GNUC_PRINTF(4, 5);
 
+/* TRUE when `text` is one of the words, which end with NULL, in whatever case. */
+gboolean spl_ical_is_one_of(const char *text, const char *const *words);
+
 /* A component that has been closed: its lines without BEGIN and END. `parent` is the kind around it
  * and `parent_lines` what has been read of that so far (both NULL at the top). */
 struct spl_ical_component {

@@ -68,8 +68,8 @@ struct spl_day spl_brew_dropped(const struct spl_brew *brew, int step, struct sp
 GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
                           struct spl_day *use_by);
 
-/* The same of every batch, pressed ones too, for calendars: nobody judges what may be done with it,
- * so `held` and `lots` stay NULL. */
+/* The same of every batch, pressed ones too, for calendars: of one that no longer stands nobody
+ * asks what may be done with it, so its `held` and `lots` stay NULL. */
 gboolean spl_batch_each_steps(struct spl_house *house,
                               gboolean (*each)(const struct spl_batch *batch, gpointer data,
                                                GError **error),

@@ -63,6 +63,10 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
 /* calendar_folder.c: takes the entries of the file or folder that was asked for. */
 gboolean spl_calendar_read_files(struct spl_calendar_reading_run *run, GError **error);
 
+/* calendar_judge.c: sets `why`, `next`, `ignored` and `both` of the candidates that cannot be taken
+ * over, when the book has said what it has now. */
+void spl_calendar_judge(struct spl_calendar_reading_run *run);
+
 /* The day on which a ticked task was done. */
 struct spl_day spl_calendar_done_on(const struct spl_calendar_reading_run *run,
                                     const struct spl_calendar_candidate *candidate);

@@ -2,417 +2,25 @@
  *
  * Writing the calendar. See simpling/calendar.h.
  *
- * Entries come one at a time from calendar_gather.c, are compared with what this target had, and go
- * to the file; memory does not grow with them. All of it is one transaction, which ends after the
- * file is in its place; if it fails then, the file is put back.
+ * Entries come one at a time from calendar_gather.c and go through calendar_emit.c to the file;
+ * memory does not grow with them. All of it is one transaction, which ends after the file is in its
+ * place; if it fails then, the file is put back.
  */
 #include <glib/gstdio.h>
 #include <string.h>
 
-#include "base/amount.h"
 #include "base/file.h"
 #include "book/calendar_theirs.h"
 #include "book/plan.h"
-#include "core/verdict.h"
 #include "exchange/ical_read.h"
-#include "exchange/ical_write.h"
 #include "exchange/ical_zone.h"
+#include "season/calendar_emit.h"
 #include "season/calendar_files.h"
-#include "season/calendar_gather.h"
 #include "season/calendar_gone.h"
-#include "season/calendar_key.h"
-#include "season/calendar_scope.h"
-#include "season/calendar_theirs.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
-#define COUNTED_MAX (1 << 26)
 #define NAME "Herb season" /* as applications show it */
-#define CALLED_OFF "Called off: "
-
-/* A set of register ids. */
-struct ids {
-    GByteArray *bits;
-    GHashTable *far; /* gint64 *: ids that only a damaged register has */
-};
-
-/* One writing. */
-struct run {
-    struct spl_calendar_gather gather;
-    struct spl_calendar_scope scope;
-    const struct spl_calendar_words *words;
-    FILE *stream; /* for "-" */
-    struct spl_book *book;
-    struct spl_ical_options options;
-    spl_ical_writer *writer; /* NULL with a folder */
-    const char *folder;      /* absolute; NULL with a file */
-    GHashTable *there;       /* UID -> name of the folder's file that holds it under another name */
-    struct ids held;         /* register ids that stands in the folder */
-    int n_files;             /* in it */
-    gint64 target_id;
-    gint64 now;         /* seconds since 1970 UTC */
-    gboolean whole;     /* no filter: what is not gathered was withdrawn */
-    struct ids seen;    /* register ids */
-    struct ids put;     /* likewise: written into the file, and not as called off */
-    GHashTable *theirs; /* register id -> struct spl_calendar_theirs of this target */
-    GPtrArray *files;   /* put in place so far */
-    GArray *fresh;      /* of struct spl_calendar_fresh: new to the register, not yet in it */
-    struct spl_calendar_written *out;
-};
-
-/* Ids count up from 1; one beyond all that can have been counted has no place among the bits. */
-static gboolean is_counted(gint64 id)
-{
-    return id >= 0 && id < COUNTED_MAX;
-}
-
-static void ids_init(struct ids *ids)
-{
-    ids->bits = g_byte_array_new();
-    ids->far = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
-}
-
-static void ids_clear(struct ids *ids)
-{
-    g_byte_array_unref(ids->bits);
-    g_hash_table_unref(ids->far);
-}
-
-static void ids_add(struct ids *ids, gint64 id)
-{
-    guint byte = (guint)(id / 8);
-
-    if (!is_counted(id)) {
-        g_hash_table_add(ids->far, g_memdup2(&id, sizeof id));
-        return;
-    }
-    while (ids->bits->len <= byte)
-        g_byte_array_append(ids->bits, (const guint8 *)"\0\0\0\0\0\0\0\0", 8);
-    ids->bits->data[byte] = (guint8)(ids->bits->data[byte] | 1U << (id % 8));
-}
-
-static gboolean ids_have(const struct ids *ids, gint64 id)
-{
-    guint byte = (guint)(id / 8);
-
-    if (!is_counted(id))
-        return g_hash_table_contains(ids->far, &id);
-    return byte < ids->bits->len && (ids->bits->data[byte] >> (id % 8) & 1) != 0;
-}
-
-static gboolean falls_into(const struct spl_calendar_scope *scope, const struct spl_entry *entry)
-{
-    struct spl_day last = spl_day_is_set(entry->last) ? entry->last : entry->first;
-
-    return (!spl_day_is_set(scope->from) || last.n >= scope->from.n) &&
-           (!spl_day_is_set(scope->to) || entry->first.n <= scope->to.n);
-}
-
-static gboolean emit_file(struct run *run, const struct spl_entry *entry, GError **error)
-{
-    g_autofree char *name = g_strconcat(entry->uid, ".ics", NULL);
-    const char *there = g_hash_table_lookup(run->there, entry->uid);
-    g_autofree char *path = g_build_filename(run->folder, there != NULL ? there : name, NULL);
-    struct spl_ical_options options = run->options;
-    g_autoptr(spl_ical_writer) writer = NULL;
-    g_autofree char *checksum = NULL;
-    int year;
-
-    spl_day_to_ymd(entry->first, &year, NULL, NULL);
-    options.year_first = year;
-    options.year_last = year + 1;
-    if (entry->start_min < 0)
-        options.zone = NULL;
-    if (!spl_calendar_file_is_ours(run->book, path, run->words->force, error))
-        return FALSE;
-    writer = spl_ical_writer_open(path, &options, error);
-    if (writer == NULL || !spl_ical_writer_add(writer, entry, error))
-        return FALSE;
-    spl_calendar_files_keep(run->files, path);
-    if (!spl_ical_writer_commit(writer, error))
-        return FALSE;
-    checksum = spl_ical_writer_checksum(writer);
-    return spl_calendar_file_put(run->book, path, checksum, error);
-}
-
-static gboolean emit(struct run *run, const struct spl_entry *entry, GError **error)
-{
-    if (run->words->split != NULL ? !emit_file(run, entry, error)
-                                  : !spl_ical_writer_add(run->writer, entry, error))
-        return FALSE;
-    if (entry->kind == SPL_ENTRY_TASK)
-        run->out->todos++;
-    else
-        run->out->events++;
-    spl_progress_tell(&run->gather.house->progress, "writing the calendar",
-                      run->out->todos + run->out->events, 0);
-    return TRUE;
-}
-
-static struct spl_day last_of(const struct spl_entry *entry)
-{
-    return spl_day_is_set(entry->last) ? entry->last : entry->first;
-}
-
-static void fill_row(struct spl_calendar_row *row, const struct spl_calendar_item *item)
-{
-    row->first = item->entry.first;
-    row->last = last_of(&item->entry);
-    row->outer_first = item->outer_first;
-    row->outer_last = item->outer_last;
-    row->year = item->year;
-    row->state = item->done ? SPL_CALENDAR_DONE : SPL_CALENDAR_OPEN;
-    g_free(row->summary);
-    row->summary = g_strdup(item->entry.summary);
-}
-
-/* The register's row follows the entry; what it had before is kept as a value. */
-static gboolean update_row(struct run *run, struct spl_calendar_item *item, GError **error)
-{
-    struct spl_calendar_row *row = &item->row;
-    const struct spl_entry *entry = &item->entry;
-    enum spl_calendar_state state = item->done ? SPL_CALENDAR_DONE : SPL_CALENDAR_OPEN;
-
-    if (row->first.n == entry->first.n && row->last.n == last_of(entry).n && row->state == state &&
-        row->year == item->year && strcmp(row->summary, entry->summary) == 0 &&
-        row->outer_first.n == item->outer_first.n && row->outer_last.n == item->outer_last.n)
-        return TRUE;
-    fill_row(row, item);
-    return spl_calendar_row_update(run->book, row, error);
-}
-
-static void fresh_clear(gpointer data)
-{
-    spl_calendar_row_clear(&((struct spl_calendar_fresh *)data)->row);
-}
-
-static gboolean add_fresh(struct run *run, GError **error)
-{
-    struct spl_calendar_fresh *fresh = (struct spl_calendar_fresh *)(void *)run->fresh->data;
-
-    if (!spl_calendar_add(run->book, run->target_id, fresh, run->fresh->len, error))
-        return FALSE;
-    for (guint i = 0; i < run->fresh->len; i++) {
-        ids_add(&run->seen, fresh[i].row.id);
-        ids_add(&run->put, fresh[i].row.id);
-    }
-    g_array_set_size(run->fresh, 0);
-    return TRUE;
-}
-
-/* Of two things of one key the second must find the first. */
-static gboolean find_fresh(struct run *run, struct spl_calendar_item *item, GError **error)
-{
-    for (guint i = 0; !item->known && i < run->fresh->len; i++)
-        if (strcmp(g_array_index(run->fresh, struct spl_calendar_fresh, i).row.uid,
-                   item->entry.uid) == 0)
-            return add_fresh(run, error) && spl_calendar_row_find(run->book, item->entry.uid,
-                                                                  &item->row, &item->known, error);
-    return TRUE;
-}
-
-static gboolean take_fresh(struct run *run, struct spl_calendar_item *item, GError **error)
-{
-    struct spl_calendar_fresh fresh = {0};
-    g_autofree char *hash = spl_entry_hash(&item->entry);
-
-    fill_row(&fresh.row, item);
-    fresh.row.uid = g_strdup(item->entry.uid);
-    fresh.row.key = g_strdup(item->key);
-    fresh.row.changed_at = fresh.sent.changed_at = run->now;
-    g_strlcpy(fresh.sent.hash, hash, sizeof fresh.sent.hash);
-    fresh.sent.first = fresh.row.first;
-    fresh.sent.last = fresh.row.last;
-    g_array_append_val(run->fresh, fresh);
-    run->out->fresh++;
-    item->entry.sequence = 0;
-    item->entry.changed_at = run->now;
-    return (run->fresh->len < SPL_CALENDAR_MANY || add_fresh(run, error)) &&
-           emit(run, &item->entry, error);
-}
-
-/* The row's sequence and stamp rise together (RFC 5546 2.1.4, 2.1.5). */
-static gboolean raise_sequence(struct run *run, struct spl_calendar_row *row, GError **error)
-{
-    row->sequence++;
-    row->changed_at = MAX(run->now, row->changed_at + 1);
-    return spl_calendar_row_update(run->book, row, error);
-}
-
-/* The person wants the entry in this calendar again. */
-static gboolean unhide(struct run *run, gint64 id, const struct spl_calendar_theirs **theirs,
-                       GError **error)
-{
-    struct spl_calendar_theirs *shown = g_hash_table_lookup(run->theirs, &id);
-
-    shown->hidden = FALSE;
-    *theirs = shown;
-    return spl_calendar_theirs_put(run->book, run->target_id, id, shown, error);
-}
-
-static gboolean take_item(struct spl_calendar_item *item, gpointer data, GError **error)
-{
-    struct run *run = data;
-    struct spl_entry *entry = &item->entry;
-    struct spl_calendar_sent sent;
-    const struct spl_calendar_theirs *theirs;
-    g_autofree char *hash = NULL;
-    gboolean had, was_dropped, news = TRUE;
-
-    if (!falls_into(&run->scope, entry))
-        return TRUE;
-    if (!find_fresh(run, item, error))
-        return FALSE;
-    if (!item->known)
-        return take_fresh(run, item, error);
-    if (ids_have(&run->seen, item->row.id)) /* two things of one key are one entry */
-        return TRUE;
-    /* What the person cancelled in their calendar stays so; whether a step is to be done, the book
-     * knows. */
-    was_dropped = item->row.state == SPL_CALENDAR_DROPPED;
-    if (was_dropped && !item->in_book)
-        return TRUE;
-    if (!update_row(run, item, error) ||
-        !spl_calendar_sent_find(run->book, run->target_id, item->row.id, &sent, &had, error))
-        return FALSE;
-    ids_add(&run->seen, item->row.id);
-    theirs = g_hash_table_lookup(run->theirs, &item->row.id);
-    if (theirs != NULL && theirs->hidden) {
-        /* Dropped by deleting it, and taken up again since then in the book. */
-        if (!(was_dropped && item->in_book))
-            return TRUE;
-        if (!unhide(run, item->row.id, &theirs, error))
-            return FALSE;
-    }
-    if (theirs != NULL)
-        spl_calendar_put_theirs(entry, item->lead, theirs);
-    hash = spl_entry_hash(entry);
-    if (had && !sent.cancelled && strcmp(sent.hash, hash) == 0) {
-        news = FALSE;
-        if (!sent.there &&
-            !spl_calendar_there_put(run->book, run->target_id, item->row.id, TRUE, error))
-            return FALSE;
-    } else {
-        if (had && !raise_sequence(run, &item->row, error))
-            return FALSE;
-        g_strlcpy(sent.hash, hash, sizeof sent.hash);
-        sent.sequence = item->row.sequence;
-        sent.changed_at = item->row.changed_at;
-        sent.cancelled = FALSE;
-        sent.there = TRUE;
-        sent.first = item->row.first;
-        sent.last = item->row.last;
-        if (!spl_calendar_sent_put(run->book, run->target_id, item->row.id, &sent, error))
-            return FALSE;
-        if (had)
-            run->out->changed++;
-        else
-            run->out->fresh++;
-    }
-    entry->sequence = sent.sequence;
-    entry->changed_at = sent.changed_at;
-    if (run->words->new_only && !news)
-        return TRUE;
-    ids_add(&run->put, item->row.id);
-    return emit(run, entry, error);
-}
-
-/* ---- what was withdrawn ---------------------------------------------------------------------- */
-
-static const char *category_of(const struct spl_calendar_key *key)
-{
-    return strcmp(key->kind, "window") == 0   ? "windows"
-           : strcmp(key->kind, "outing") == 0 ? "outings"
-           : strcmp(key->kind, "check") == 0  ? "checks"
-                                              : "steps";
-}
-
-static int what_of(const struct spl_calendar_key *key)
-{
-    for (int bit = 0; bit < SPL_CALENDAR_KINDS; bit++)
-        if (strcmp(spl_calendar_kinds[bit], category_of(key)) == 0)
-            return 1 << bit;
-    return 0;
-}
-
-/* TRUE when this run would have gathered the entry if the book still had it. */
-static gboolean was_asked_for(const struct run *run, const struct spl_calendar_row *row,
-                              const struct spl_calendar_key *key)
-{
-    if (key->task ? run->scope.tasks == SPL_CALENDAR_EVENTS
-                  : run->scope.tasks == SPL_CALENDAR_TASKS_ONLY &&
-                        strcmp(key->kind, "window") != 0 && strcmp(key->kind, "outing") != 0)
-        return FALSE;
-    if ((run->scope.what & what_of(key)) == 0)
-        return FALSE;
-    if (strcmp(key->kind, "window") == 0)
-        return g_hash_table_contains(run->gather.years, GINT_TO_POINTER(row->year)) ||
-               row->year == run->gather.season;
-    if (strcmp(key->kind, "check") == 0)
-        return key->year == run->gather.season;
-    return TRUE;
-}
-
-static gboolean emit_cancelled(struct run *run, const struct spl_calendar_row *row,
-                               const struct spl_calendar_key *key,
-                               const struct spl_calendar_sent *sent, GError **error)
-{
-    const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &row->id);
-    struct spl_entry entry;
-    gboolean ok;
-
-    spl_entry_init(&entry);
-    entry.kind = key->task ? SPL_ENTRY_TASK : SPL_ENTRY_EVENT;
-    entry.status = SPL_ENTRY_CANCELLED;
-    entry.uid = g_strdup(row->uid);
-    /* Some readers show titles alone. */
-    entry.summary = g_strconcat(CALLED_OFF, row->summary, NULL);
-    entry.category = g_strdup(category_of(key));
-    entry.first = row->first;
-    entry.last = row->last;
-    entry.due = row->last;
-    entry.sequence = sent->sequence;
-    entry.changed_at = sent->changed_at;
-    if (theirs != NULL)
-        spl_calendar_put_theirs(&entry, strlen(CALLED_OFF), theirs);
-    ok = emit(run, &entry, error);
-    spl_entry_clear(&entry);
-    return ok;
-}
-
-static gboolean take_row(const struct spl_calendar_row *old, gpointer data, GError **error)
-{
-    struct run *run = data;
-    struct spl_calendar_row row = *old; /* its texts stay the caller's */
-    struct spl_calendar_key key;
-    struct spl_calendar_sent sent;
-    const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &row.id);
-    gboolean had, ok = TRUE;
-
-    if (ids_have(&run->seen, row.id) || (theirs != NULL && theirs->hidden) ||
-        !spl_calendar_key_parse(row.key, &key))
-        return TRUE;
-    if (!was_asked_for(run, &row, &key)) {
-        spl_calendar_key_clear(&key);
-        return TRUE;
-    }
-    ok = spl_calendar_sent_find(run->book, run->target_id, row.id, &sent, &had, error);
-    if (ok && had && !sent.cancelled) {
-        if (row.state != SPL_CALENDAR_DROPPED)
-            row.state = SPL_CALENDAR_WITHDRAWN;
-        ok = raise_sequence(run, &row, error);
-        sent.sequence = row.sequence;
-        sent.changed_at = row.changed_at;
-        sent.cancelled = TRUE;
-        ok = ok && spl_calendar_sent_put(run->book, run->target_id, row.id, &sent, error) &&
-             emit_cancelled(run, &row, &key, &sent, error);
-        run->out->cancelled++;
-    } else if (ok && had && !run->words->new_only) {
-        ok = emit_cancelled(run, &row, &key, &sent, error);
-    }
-    spl_calendar_key_clear(&key);
-    return ok;
-}
 
 /* ---- the years that a zone's description must cover ------------------------------------------ */
 
@@ -427,7 +35,7 @@ static gboolean take_years(struct spl_calendar_item *item, gpointer data, GError
     int year;
 
     (void)error;
-    if (item->entry.start_min < 0 || !falls_into(years->scope, &item->entry))
+    if (item->entry.start_min < 0 || !spl_calendar_falls_into(years->scope, &item->entry))
         return TRUE;
     spl_day_to_ymd(item->entry.first, &year, NULL, NULL);
     years->first = years->first == 0 ? year : MIN(years->first, year);
@@ -435,7 +43,7 @@ static gboolean take_years(struct spl_calendar_item *item, gpointer data, GError
     return TRUE;
 }
 
-static gboolean find_years(struct run *run, GError **error)
+static gboolean find_years(struct spl_calendar_run *run, GError **error)
 {
     struct years years = {&run->scope, 0, 0};
     struct spl_calendar_gather gather = {.house = run->gather.house,
@@ -456,7 +64,7 @@ static gboolean find_years(struct run *run, GError **error)
 
 /* ---- one run --------------------------------------------------------------------------------- */
 
-static gboolean open_target(struct run *run, char **path, GError **error)
+static gboolean open_target(struct spl_calendar_run *run, char **path, GError **error)
 {
     const struct spl_calendar_words *words = run->words;
     const char *asked = words->split != NULL ? words->split : words->out;
@@ -480,7 +88,7 @@ static gboolean open_target(struct run *run, char **path, GError **error)
     return run->theirs != NULL;
 }
 
-static gboolean write_entries(struct run *run, GError **error)
+static gboolean write_entries(struct spl_calendar_run *run, GError **error)
 {
     gboolean empty;
 
@@ -488,26 +96,26 @@ static gboolean write_entries(struct run *run, GError **error)
         return FALSE;
     if (empty)
         run->gather.met = g_malloc0(SPL_CALENDAR_MET_SIZE);
-    return spl_calendar_gather(&run->gather, error) && add_fresh(run, error) &&
-           (!run->whole ||
-            spl_calendar_row_each(run->book, run->gather.season, take_row, run, error));
+    return spl_calendar_gather(&run->gather, error) && spl_calendar_emit_fresh(run, error) &&
+           (!run->whole || spl_calendar_row_each(run->book, run->gather.season,
+                                                 spl_calendar_emit_withdrawn, run, error));
 }
 
 static gboolean take_there(gint64 id, gpointer data, GError **error)
 {
-    struct run *run = data;
+    struct spl_calendar_run *run = data;
 
-    return ids_have(&run->put, id) ||
+    return spl_calendar_ids_have(&run->put, id) ||
            spl_calendar_there_put(run->book, run->target_id, id, FALSE, error);
 }
 
 /* A file holds just what was written now; a folder keeps what was there. */
-static gboolean note_absent(struct run *run, GError **error)
+static gboolean note_absent(struct spl_calendar_run *run, GError **error)
 {
     return spl_calendar_there_each(run->book, run->target_id, take_there, run, error);
 }
 
-static gboolean write_file(struct run *run, const char *path, GError **error)
+static gboolean write_file(struct spl_calendar_run *run, const char *path, GError **error)
 {
     g_autofree char *checksum = NULL;
 
@@ -533,7 +141,7 @@ static gboolean write_file(struct run *run, const char *path, GError **error)
 
 /* Of a folder that a program keeps in step with a server: which entries stand in it, and under
  * which name where that was changed (one UID may stand in one file only, RFC 4791 4.1). */
-static gboolean look_into(struct run *run, const char *path, GError **error)
+static gboolean look_into(struct spl_calendar_run *run, const char *path, GError **error)
 {
     g_autoptr(GDir) folder = g_dir_open(path, 0, NULL);
     const char *name;
@@ -559,7 +167,7 @@ static gboolean look_into(struct run *run, const char *path, GError **error)
             g_autofree char *usual = g_strconcat(row.uid, ".ics", NULL);
             g_autofree char *its = g_build_filename(path, usual, NULL);
 
-            ids_add(&run->held, row.id);
+            spl_calendar_ids_add(&run->held, row.id);
             if (strcmp(usual, name) != 0 && !g_file_test(its, G_FILE_TEST_EXISTS))
                 g_hash_table_insert(run->there, g_strdup(row.uid), g_strdup(name));
             spl_calendar_row_clear(&row);
@@ -572,13 +180,13 @@ static gboolean look_into(struct run *run, const char *path, GError **error)
 /* What the person deleted from a folder is not written again before they said so. */
 static gboolean take_held(gint64 id, gpointer data, GError **error)
 {
-    struct run *run = data;
+    struct spl_calendar_run *run = data;
     const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &id);
     struct spl_calendar_row row;
     g_autofree char *name = NULL, *path = NULL;
     gboolean ok;
 
-    if (ids_have(&run->held, id) || (theirs != NULL && theirs->hidden))
+    if (spl_calendar_ids_have(&run->held, id) || (theirs != NULL && theirs->hidden))
         return TRUE;
     if (!spl_calendar_row_get(run->book, id, &row, error))
         return FALSE;
@@ -595,7 +203,7 @@ static gboolean take_held(gint64 id, gpointer data, GError **error)
     return ok;
 }
 
-static gboolean write_folder(struct run *run, const char *path, GError **error)
+static gboolean write_folder(struct spl_calendar_run *run, const char *path, GError **error)
 {
     if (g_mkdir_with_parents(path, 0777) != 0) {
         spl_error_set_input(error, SPL_ERROR_READ_ONLY, "split",
@@ -618,7 +226,7 @@ static gboolean write_folder(struct run *run, const char *path, GError **error)
 }
 
 /* Outings alone have a time of day: in the book's zone, whose description covers their years. */
-static gboolean choose_clock(struct run *run, GError **error)
+static gboolean choose_clock(struct spl_calendar_run *run, GError **error)
 {
     struct spl_house *house = run->gather.house;
     g_autofree char *zone = spl_house_setting_text(house, "zone");
@@ -645,7 +253,7 @@ static gboolean choose_clock(struct run *run, GError **error)
     return outings != NULL;
 }
 
-static gboolean choose_zone(struct run *run, GError **error)
+static gboolean choose_zone(struct spl_calendar_run *run, GError **error)
 {
     if (run->scope.at_min < 0)
         return choose_clock(run, error);
@@ -672,12 +280,12 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
                                FILE *stream, gboolean kind, GPtrArray *files,
                                struct spl_calendar_written *written, GError **error)
 {
-    struct run run = {.gather = {.house = house, .each = take_item},
-                      .words = words,
-                      .stream = stream,
-                      .book = house->book,
-                      .files = files,
-                      .out = written};
+    struct spl_calendar_run run = {.gather = {.house = house, .each = spl_calendar_emit_item},
+                                   .words = words,
+                                   .stream = stream,
+                                   .book = house->book,
+                                   .files = files,
+                                   .out = written};
     g_autofree char *path = NULL;
     gboolean ok;
 
@@ -688,12 +296,12 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     run.options.with_places = words->with_places;
     run.whole = (run.scope.what == SPL_CALENDAR_ALL || kind) && !spl_day_is_set(words->from) &&
                 !spl_day_is_set(words->to);
-    ids_init(&run.seen);
-    ids_init(&run.put);
-    ids_init(&run.held);
+    spl_calendar_ids_init(&run.seen);
+    spl_calendar_ids_init(&run.put);
+    spl_calendar_ids_init(&run.held);
     run.there = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
-    g_array_set_clear_func(run.fresh, fresh_clear);
+    g_array_set_clear_func(run.fresh, spl_calendar_fresh_clear);
     run.options.name = words->name != NULL ? words->name : NAME;
     if (words->split == NULL && !words->new_only)
         run.options.refresh_days = 1;
@@ -705,9 +313,9 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     g_free(run.gather.zone);
     g_free(run.gather.clock);
     g_hash_table_unref(run.there);
-    ids_clear(&run.seen);
-    ids_clear(&run.put);
-    ids_clear(&run.held);
+    spl_calendar_ids_clear(&run.seen);
+    spl_calendar_ids_clear(&run.put);
+    spl_calendar_ids_clear(&run.held);
     g_clear_pointer(&run.theirs, g_hash_table_unref);
     g_array_unref(run.fresh);
     g_free(run.gather.met);

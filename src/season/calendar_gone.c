@@ -62,9 +62,20 @@ static gboolean take_gone(gint64 id, gpointer data, GError **error)
     return TRUE;
 }
 
+/* One file of a folder, which bears the name of its entry, says nothing of the others. */
+static gboolean is_one_of_a_folder(const struct spl_calendar_reading_run *run)
+{
+    g_autofree char *uid = g_path_get_basename(run->reading->path);
+
+    if (run->folder || !g_str_has_suffix(uid, ".ics"))
+        return FALSE;
+    uid[strlen(uid) - strlen(".ics")] = '\0';
+    return g_hash_table_contains(run->met_uids, uid);
+}
+
 gboolean spl_calendar_find_gone(struct spl_calendar_reading_run *run, GError **error)
 {
-    if (run->target_id == 0 || run->out->truncated)
+    if (run->target_id == 0 || run->out->truncated || is_one_of_a_folder(run))
         return TRUE;
     return spl_calendar_there_each(run->house->book, run->target_id, take_gone, run, error);
 }

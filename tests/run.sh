@@ -4,9 +4,9 @@
 #   sh tests/run.sh          what a change needs, under five minutes on two cores: the plain build, and
 #                            all tests but those with the label slow
 #   sh tests/run.sh --all    what must pass before a change lands (.ci/run), under 25 minutes: those
-#                            with the label slow too, all under AddressSanitizer and UBSan, and the
-#                            coverage of each room against its floor; a skipped test is then a
-#                            failure, unless tests/skips.txt names it
+#                            with the label slow too, under AddressSanitizer and UBSan where these can
+#                            tell something, else plain, and the coverage of each room against its
+#                            floor; a skipped test is then a failure, unless tests/skips.txt names it
 #   sh tests/run.sh --long [SECONDS]
 #                            by hand, hours: what only time finds. Kills in hundreds, every fault
 #                            in small steps, big seasons (the tests of `ctest -C long`), and each
@@ -140,10 +140,11 @@ all)
         -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g1'
     # Prints the table of the rooms; below the floors it fails.
     sh tests/coverage.sh
-    # The sanitizer run comes first and leaves out what it cannot make sharper (label once: format,
-    # arrows, installation, valgrind), so that the closing line is that of the whole plain run.
+    # The sanitizer run leaves out what it cannot make sharper (label once: format, arrows,
+    # installation, valgrind); the plain one is for those, and for what the sanitizers' build has not.
     run build-asan -LE '^once$'
-    run build
+    passed=$(ctest --test-dir build-asan -N -LE '^once$' | sed -n 's/^ *Test *#[0-9]*: *//p' | paste -sd '|')
+    run build -E "^($passed)\$"
     ;;
 long)
     quietly "programs for big seasons" cmake --build build --target benches

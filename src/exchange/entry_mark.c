@@ -4,7 +4,6 @@
  */
 #include "exchange/entry_mark.h"
 
-#include <stdio.h>
 #include <string.h>
 
 guint32 spl_text_mark(const char *text, guint *length)
@@ -51,11 +50,26 @@ static gboolean take_hex(const char **at, char behind, guint32 *value)
     return TRUE;
 }
 
+/* Minutes of a day in decimals, up to `most`, and what stands behind them. */
+static gboolean take_minutes(const char **at, char behind, int most, int *minutes)
+{
+    char *end;
+    guint64 read;
+
+    if (!g_ascii_isdigit(**at))
+        return FALSE;
+    read = g_ascii_strtoull(*at, &end, 10);
+    if (read > (guint64)most || *end != behind)
+        return FALSE;
+    *minutes = (int)read;
+    *at = end + 1;
+    return TRUE;
+}
+
 gboolean spl_entry_mark_parse(const char *text, struct spl_entry_mark *mark)
 {
     const char *at = text;
     guint32 length;
-    char rest;
 
     if (text == NULL || !take_hex(&at, '-', &mark->title) || !take_hex(&at, '.', &mark->own) ||
         !take_hex(&at, '-', &length) || !take_hex(&at, '-', &mark->note) ||
@@ -65,9 +79,8 @@ gboolean spl_entry_mark_parse(const char *text, struct spl_entry_mark *mark)
     mark->start_min = mark->end_min = -1;
     if (strcmp(at, "day") == 0)
         return TRUE;
-    return sscanf(at, "%4d.%4d%c", &mark->start_min, &mark->end_min, &rest) == 2 &&
-           mark->start_min >= 0 && mark->start_min < 24 * 60 && mark->end_min >= 0 &&
-           mark->end_min <= 24 * 60;
+    return take_minutes(&at, '.', 24 * 60 - 1, &mark->start_min) &&
+           take_minutes(&at, '\0', 24 * 60, &mark->end_min);
 }
 
 /* Behind the first `count` letters that are no blanks; NULL: there are fewer. */

@@ -161,7 +161,8 @@ static double processor_s(void)
 }
 
 /* Each command opens the book: looking whether its tables are ours must stay small beside what
- * SQLite needs to read them. Measured: 1.3 times; with the model made anew each time, 36. */
+ * SQLite needs to read them. Measured: 1.3 times; with the model made anew each time, 36. The bound
+ * leaves room for builds that slow ours and not SQLite. */
 static void to_open_a_book_takes_little_more_than_sqlite_does(void **state)
 {
     struct shelf *shelf = *state;
@@ -178,7 +179,7 @@ static void to_open_a_book_takes_little_more_than_sqlite_does(void **state)
     ours_s = processor_s() - began;
     print_message("opened: SQLite %.2f ms, ours %.2f ms, %.2f times\n", 1e3 * sqlite_s / OPENINGS,
                   1e3 * ours_s / OPENINGS, ours_s / sqlite_s);
-    assert_true(ours_s < 3 * sqlite_s);
+    assert_true(ours_s < 10 * sqlite_s);
 }
 
 /* A stranger's book has so much time, from its first page to its last row, and no more: also for
@@ -226,9 +227,7 @@ static const struct CMUnitTest tests[] = {
                                     shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_name_that_is_no_column_is_an_error, shelf_set_up,
                                     shelf_tear_down),
-#if !defined(__SANITIZE_ADDRESS__) /* it slows ours and not SQLite */
     cmocka_unit_test_setup_teardown(to_open_a_book_takes_little_more_than_sqlite_does, shelf_set_up,
                                     shelf_tear_down),
-#endif
 };
 expect_main(tests)

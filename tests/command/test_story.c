@@ -169,15 +169,14 @@ static void expect_sheets(struct cli *cli, gboolean held)
 
 static void expect_calendar(struct cli *cli, gboolean held)
 {
-    g_autofree char *text = NULL;
-    char *unfolded;
+    g_autofree char *unfolded = NULL;
+    g_auto(GStrv) lines = NULL;
 
     cli_ok(cli, "calendar write --out -");
-    text = g_strdup(cli->out);
-    unfolded = g_strjoinv("", g_strsplit(text, "\r\n ", -1));
+    lines = g_strsplit(cli->out, "\r\n ", -1);
+    unfolded = g_strjoinv("", lines);
     assert_true((strstr(unfolded, "Use by: L27-001") != NULL));
     assert_true((strstr(unfolded, "held") != NULL || strstr(unfolded, "HELD") != NULL) == held);
-    g_free(unfolded);
 }
 
 static void what_goes_out_is_refused(struct cli *cli)

@@ -284,6 +284,7 @@ static void look(const struct set *set, struct look *look)
     struct spl_state_spread spread;
     GArray *questions;
 
+    memset(look, 0, sizeof *look); /* what is compared whole has no holes */
     memset(look->urgency, -1, sizeof look->urgency);
     spl_state_spread(&set->facts, &spread);
     for (int id = 1; id <= THINGS; id++)

@@ -138,6 +138,15 @@ struct spl_next *spl_next_wait(struct spl_day until)
     return next_begin(SPL_ACTION_WAIT, until);
 }
 
+struct spl_next *spl_next_copy(const struct spl_next *next)
+{
+    struct spl_next *own = next != NULL ? g_new0(struct spl_next, 1) : NULL;
+
+    if (next != NULL)
+        spl_record_copy(&spl_next_shape, next, own);
+    return own;
+}
+
 void spl_next_free(struct spl_next *next)
 {
     spl_record_free(&spl_next_shape, next);

@@ -58,11 +58,8 @@ void spl_state_reason_copy(const struct spl_state_reason *from, struct spl_state
                                     .verdict = from->verdict,
                                     .fact = g_strdup(from->fact),
                                     .about = g_strdup(from->about),
-                                    .who = g_strdup(from->who)};
-    if (from->next != NULL) {
-        to->next = g_new0(struct spl_next, 1);
-        spl_record_copy(&spl_next_shape, from->next, to->next);
-    }
+                                    .who = g_strdup(from->who),
+                                    .next = spl_next_copy(from->next)};
 }
 
 void spl_state_reason_clear(struct spl_state_reason *reason)

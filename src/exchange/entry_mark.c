@@ -34,36 +34,40 @@ void spl_entry_mark_format(const struct spl_entry_mark *mark, char text[SPL_ENTR
                mark->own_length, mark->note, mark->category, mark->alarms, time);
 }
 
-/* A hexadecimal number and what stands behind it; FALSE when it is none. */
-static gboolean take_hex(const char **at, char behind, guint32 *value)
+/* A number in digits of the base, at most `most`, and what stands behind it; FALSE when it is none.
+ */
+static gboolean take_number(const char **at, guint base, char behind, guint64 most, guint64 *value)
 {
     char *end;
-    guint64 read;
 
-    if (!g_ascii_isxdigit(**at))
+    if (!(base == 16 ? g_ascii_isxdigit(**at) : g_ascii_isdigit(**at)))
         return FALSE;
-    read = g_ascii_strtoull(*at, &end, 16);
-    if (read > G_MAXUINT32 || *end != behind)
+    *value = g_ascii_strtoull(*at, &end, base);
+    if (*value > most || *end != behind)
         return FALSE;
-    *value = (guint32)read;
     *at = end + 1;
     return TRUE;
 }
 
-/* Minutes of a day in decimals, up to `most`, and what stands behind them. */
-static gboolean take_minutes(const char **at, char behind, int most, int *minutes)
+static gboolean take_hex(const char **at, char behind, guint32 *value)
 {
-    char *end;
-    guint64 read;
+    guint64 number;
+    gboolean ok = take_number(at, 16, behind, G_MAXUINT32, &number);
 
-    if (!g_ascii_isdigit(**at))
-        return FALSE;
-    read = g_ascii_strtoull(*at, &end, 10);
-    if (read > (guint64)most || *end != behind)
-        return FALSE;
-    *minutes = (int)read;
-    *at = end + 1;
-    return TRUE;
+    if (ok)
+        *value = (guint32)number;
+    return ok;
+}
+
+/* Minutes of a day. */
+static gboolean take_minutes(const char **at, char behind, guint64 most, int *minutes)
+{
+    guint64 number;
+    gboolean ok = take_number(at, 10, behind, most, &number);
+
+    if (ok)
+        *minutes = (int)number;
+    return ok;
 }
 
 gboolean spl_entry_mark_parse(const char *text, struct spl_entry_mark *mark)

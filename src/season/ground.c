@@ -243,13 +243,9 @@ static struct spl_next *first_next(const GArray *reasons)
 {
     for (guint i = 0; i < reasons->len; i++) {
         const struct spl_next *next = g_array_index(reasons, struct spl_reason, i).next;
-        struct spl_next *own;
 
-        if (next == NULL)
-            continue;
-        own = g_new0(struct spl_next, 1);
-        spl_record_copy(&spl_next_shape, next, own);
-        return own;
+        if (next != NULL)
+            return spl_next_copy(next);
     }
     return NULL;
 }

@@ -76,6 +76,18 @@ static gboolean check_use(const void *record, GError **error)
 const struct spl_inputs spl_lot_use_inputs =
     SPL_INPUTS("lot_use", spl_lot_use_words, use_rows, .check = check_use);
 
+/* What would settle why it is held; when nothing is known to, it is let out by itself. */
+static struct spl_next *settles(const struct spl_lot *lot)
+{
+    for (guint i = 0; lot->because != NULL && i < lot->because->len; i++) {
+        const struct spl_cause *cause = &g_array_index(lot->because, struct spl_cause, i);
+
+        if (cause->holds && cause->next != NULL)
+            return spl_next_copy(cause->next);
+    }
+    return spl_next_new(SPL_ACTION_LOT_RELEASE, "code", lot->code, "why", NULL, NULL);
+}
+
 gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, double g,
                         struct spl_day on, double *amount, GError **error)
 {
@@ -93,9 +105,7 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
                         lot->state, lot->why != NULL ? " (" : "", lot->why != NULL ? lot->why : "",
                         lot->why != NULL ? ")" : "");
         if (g_str_equal(lot->state, "held"))
-            spl_error_explain(
-                error, "held",
-                spl_next_new(SPL_ACTION_LOT_RELEASE, "code", lot->code, "why", NULL, NULL), NULL);
+            spl_error_explain(error, "held", settles(lot), NULL);
         return FALSE;
     }
     if (weighed ? !isnan(ml) : !isnan(g)) {

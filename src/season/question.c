@@ -130,6 +130,7 @@ static struct spl_question told(const struct spl_asked *asked)
         .why = g_strdup(asked->reason.why),
         .touches = g_ptr_array_ref(asked->codes),
         .ask = whom_to_ask(&asked->reason),
+        .next = spl_next_copy(asked->reason.next),
     };
 
     if (asked->reason.root.kind == SPL_JUDGED_RULES) {
@@ -138,10 +139,6 @@ static struct spl_question told(const struct spl_asked *asked)
         question.why = g_strdup_printf("by the rules of today, otherwise than when it was logged: "
                                        "%u would be judged otherwise; one of them %s",
                                        asked->codes->len, why);
-    }
-    if (asked->reason.next != NULL) {
-        question.next = g_new0(struct spl_next, 1);
-        spl_record_copy(&spl_next_shape, asked->reason.next, question.next);
     }
     return question;
 }

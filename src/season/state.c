@@ -339,12 +339,9 @@ static GArray *because(const struct spl_standings *states, const struct spl_stat
             .about = g_strdup(reason->about),
             .evidence = g_strdup(reason->fact),
             .ask = g_strdup(reason->who),
+            .next = spl_next_copy(reason->next),
         };
 
-        if (reason->next != NULL) {
-            cause.next = g_new0(struct spl_next, 1);
-            spl_record_copy(&spl_next_shape, reason->next, cause.next);
-        }
         while (at > 0 &&
                goes_before(states, root, &g_array_index(roots, struct spl_state_root, at - 1)))
             at--;

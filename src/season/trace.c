@@ -564,7 +564,8 @@ static gboolean trace_site(struct spl_house *house, const struct spl_trace_words
 
     if (!spl_house_site(house, "of", words->of, &site, error))
         return FALSE;
-    trace->of = g_strdup_printf("%s, sprayed %s", site.name, spl_day_format(words->sprayed, text));
+    trace->of = g_strdup_printf("%s, sprayed on or after %s", site.name,
+                                spl_day_format(words->sprayed, text));
     ok = find_sites(house, &site, within_m, sites, error) &&
          find_harvests(house, sites, words->sprayed, seeds, error) &&
          add_way(house, seeds, TRUE, seen, trace, error) &&

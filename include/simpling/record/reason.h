@@ -94,6 +94,8 @@ struct spl_next *spl_next_new(enum spl_action action, const char *key, ...) G_GN
 /* One more input. */
 void spl_next_give(struct spl_next *next, const char *key, const char *value);
 struct spl_next *spl_next_wait(struct spl_day until);
+/* A copy, yours to free with spl_next_free; NULL of NULL. */
+struct spl_next *spl_next_copy(const struct spl_next *next);
 void spl_next_free(struct spl_next *next);
 
 struct spl_reason {

@@ -53,12 +53,12 @@ static void judge_poison(const struct spl_keeping_ask *ask, GArray *findings)
         add(findings, SPL_FINDING_REFUSED,
             "'%s' is spelt like '%s', which must not be drunk: take drinkable spirit and name it "
             "otherwise, or say that it is for outside use",
-            ask->menstruum, ask->poison);
+            ask->poison_in, ask->poison);
     else
         add(findings, SPL_FINDING_REFUSED,
             "'%s' names spirit that must not be drunk (%s): take drinkable spirit, or say that it "
             "is for outside use",
-            ask->menstruum, ask->poison);
+            ask->poison_in, ask->poison);
 }
 
 static void judge_home_made(const struct spl_keeping_ask *ask, GArray *findings)
@@ -70,7 +70,7 @@ static void judge_home_made(const struct spl_keeping_ask *ask, GArray *findings)
         "'%s' %s (%s), and its strength is only known when its acid was titrated: say how "
         "(titrated), on which day and who did it, or take a bought vinegar that states 5 %% or "
         "more",
-        ask->menstruum,
+        ask->home_made_in,
         ask->home_made_close ? "is spelt like one's own making" : "is of one's own making",
         ask->home_made);
 }

@@ -52,12 +52,13 @@ struct spl_keeping_ask {
     double sugar_frac;                         /* oxymel: final sugar by mass */
     double
         ethanol_missing_ml; /* syrup under 65 %: ethanol the free water needs and lacks; 0 none */
-    const char *menstruum;  /* as the person wrote it: "spirit 40%"; may be NULL */
+    const char *poison_in;  /* the liquid of which `poison` is said, as the person wrote it */
     const char *poison;     /* the word in it that names spirit not to be drunk, or NULL */
     gboolean poison_close;  /* … which is only spelt like it */
     const char *dry_only;   /* oil: what of the undried herb goes into oil only dried, or NULL */
     const char *oil_exception; /* oil: the named traditional exception, or NULL */
     int days_since_picked;     /* of the oldest fresh herb; -1 unknown */
+    const char *home_made_in;  /* the liquid of which `home_made` is said */
     const char *home_made;     /* the word that names a vinegar which nobody measured, or NULL */
     gboolean home_made_close;  /* … which is only spelt like it */
 };

@@ -82,3 +82,19 @@ const struct spl_menstruum_word *spl_menstruum_find(const struct spl_tables *tab
     *close = near != NULL;
     return near;
 }
+
+const struct spl_menstruum_word *spl_menstruum_is(const struct spl_tables *tables, const char *text,
+                                                  enum spl_menstruum_meaning meaning)
+{
+    const GPtrArray *rows = spl_tables_menstruum_words(tables);
+    g_autofree char *words = text != NULL ? words_of(text) : NULL;
+
+    for (guint i = 0; words != NULL && i < rows->len; i++) {
+        const struct spl_menstruum_word *row = g_ptr_array_index(rows, i);
+        g_autofree char *wanted = words_of(row->word);
+
+        if (row->meaning == meaning && strcmp(words, wanted) == 0)
+            return row;
+    }
+    return NULL;
+}

@@ -22,4 +22,8 @@ const struct spl_menstruum_word *spl_menstruum_find(const struct spl_tables *tab
                                                     enum spl_menstruum_meaning meaning,
                                                     gboolean *close);
 
+/* The row of this meaning whose word `text` is from end to end ("Our own"); NULL: none. */
+const struct spl_menstruum_word *spl_menstruum_is(const struct spl_tables *tables, const char *text,
+                                                  enum spl_menstruum_meaning meaning);
+
 #endif

@@ -227,7 +227,9 @@ struct spl_jar {
 /* A word that tells what a liquid is. */
 enum spl_menstruum_meaning {
     SPL_MENSTRUUM_DENATURED, /* spirit that must not be drunk */
-    SPL_MENSTRUUM_HOME_MADE  /* of one's own making: nobody has measured it */
+    SPL_MENSTRUUM_HOME_MADE, /* of one's own making: nobody has measured it */
+    SPL_MENSTRUUM_BOUGHT,    /* a shop's own: bought, whatever else the words say */
+    SPL_MENSTRUUM_MEANINGS
 };
 struct spl_menstruum_word {
     const char *word;     /* as it is written, several words with blanks: "white spirit" */

@@ -283,7 +283,7 @@ gboolean spl_table_read_press(struct spl_tables *tables, struct spl_table_row *r
 
 static const char *meaning_name(int i)
 {
-    static const char *const names[] = {"denatured", "home-made"};
+    static const char *const names[] = {"denatured", "home-made", "bought"};
 
     return names[i];
 }
@@ -299,7 +299,7 @@ gboolean spl_table_read_menstruum_word(struct spl_tables *tables, struct spl_tab
         !spl_table_row_key(row, word.word, error) ||
         !spl_table_row_required(row, "language", &word.language, error) ||
         !spl_table_row_required(row, "meaning", &cell, error) ||
-        !spl_cell_choice(row, "meaning", meaning_name, 2, &meaning, error) ||
+        !spl_cell_choice(row, "meaning", meaning_name, SPL_MENSTRUUM_MEANINGS, &meaning, error) ||
         !spl_table_row_tag(row, "meaning", "meaning", &word.source, error) ||
         !spl_table_row_end(row, error))
         return FALSE;

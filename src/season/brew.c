@@ -516,26 +516,45 @@ static double weakest_poured(const struct spl_brew *brew)
     return weakest;
 }
 
-/* What the words of the liquids poured on say they are; of several the first that is wrong. */
+/* The word by which a liquid is of one's own making, in its name or for its supplier; NULL: none.
+ */
+static const char *home_made(const struct spl_tables *tables, const struct spl_charge_row *charge,
+                             gboolean *close)
+{
+    const struct spl_menstruum_word *word;
+    gboolean near;
+
+    *close = FALSE;
+    if (charge->titrated != NULL ||
+        (spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_BOUGHT, &near) != NULL && !near))
+        return NULL;
+    word = spl_menstruum_is(tables, charge->supplier, SPL_MENSTRUUM_HOME_MADE);
+    if (word == NULL)
+        word = spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_HOME_MADE, close);
+    return word != NULL ? word->word : NULL;
+}
+
+/* What the words of the liquids poured on say they are; of several the first that is wrong in
+ * either way. */
 static void read_liquids(const struct spl_tables *tables, const struct spl_brew *brew,
                          struct spl_keeping_ask *ask)
 {
-    for (guint i = 0; i < brew->charges->len && ask->poison == NULL && ask->home_made == NULL;
-         i++) {
+    for (guint i = 0; i < brew->charges->len; i++) {
         const struct spl_charge_row *charge = charge_at(brew, i);
-        const struct spl_menstruum_word *word;
 
         if (charge->kind != SPL_CHARGE_LIQUID || charge->words == NULL)
             continue;
-        ask->menstruum = charge->words;
-        word =
-            spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_DENATURED, &ask->poison_close);
-        ask->poison = word != NULL ? word->word : NULL;
-        if (charge->titrated != NULL)
-            continue;
-        word = spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_HOME_MADE,
-                                  &ask->home_made_close);
-        ask->home_made = word != NULL ? word->word : NULL;
+        if (ask->home_made == NULL) {
+            ask->home_made = home_made(tables, charge, &ask->home_made_close);
+            ask->home_made_in = charge->words;
+        }
+        if (ask->poison == NULL) {
+            const struct spl_menstruum_word *word = spl_menstruum_find(
+                tables, charge->words, SPL_MENSTRUUM_DENATURED, &ask->poison_close);
+
+            ask->poison = word != NULL ? word->word : NULL;
+            ask->poison_in = charge->words;
+        }
     }
 }
 

@@ -189,6 +189,15 @@ static void raw_elderberries_are_heated_dried_or_answered_for(void **state)
                 "picked 3 days before");
 }
 
+static char *last_batch(struct cli *cli)
+{
+    json_t *list = cli_json(cli, "batch list --json");
+    const char *code =
+        json_string_value(json_object_get(json_array_get(list, json_array_size(list) - 1), "code"));
+
+    return g_strdup(code);
+}
+
 /* The words of the tables, in several languages; what is spelt nearly so; what is none of them. */
 static void spirit_that_must_not_be_drunk_is_known_by_its_words(void **state)
 {
@@ -211,6 +220,7 @@ static void spirit_that_must_not_be_drunk_is_known_by_its_words(void **state)
         {"Cipal brandy 40%", NULL},
     };
     struct cli *cli = *state;
+    g_autofree char *code = NULL, *second = NULL;
 
     harvests(cli);
     for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
@@ -224,6 +234,14 @@ static void spirit_that_must_not_be_drunk_is_known_by_its_words(void **state)
         else
             cli_ok(cli, line);
     }
+    /* Nor may it come in second, behind spirit of one's own making. */
+    cli_ok(cli, "batch start tincture --from H27-007:6g --liquid 30mL --on 2027-06-18 "
+                "--menstruum 'our own spirit 50%'");
+    code = last_batch(cli);
+    second = g_strdup_printf("batch add %s --liquid 10mL --on 2027-06-18 --menstruum "
+                             "'isopropyl 70%%, Skirra Stores, 9'",
+                             code);
+    cli_refused(cli, second, 1, "must not be drunk");
     cli_ok(cli, "batch start tincture --from H27-003:5g --liquid 25mL --on 2027-06-18 --outside "
                 "--menstruum 'Brennspiritus 94%'");
 }
@@ -242,6 +260,13 @@ static void home_made_vinegar_is_titrated(void **state)
 
         cli_refused(cli, line, 1, "titrated");
     }
+    /* Said for its supplier, too; what a shop calls its own is bought. */
+    cli_refused(cli,
+                "batch start vinegar --from H27-007:5g --liquid 50mL --on 2027-06-18 --menstruum "
+                "'cider vinegar 5%, our own, 3'",
+                1, "titrated");
+    cli_ok(cli, "batch start vinegar --from H27-007:5g --liquid 50mL --on 2027-06-18 --menstruum "
+                "'own-brand cider vinegar 5%, Skirra Stores, 30'");
 #define OWN                                                                                        \
     "batch start vinegar --from H27-007:5g --liquid 50mL --on 2027-06-18 --menstruum "             \
     "'home-made cider vinegar 5.4%' --titrated '9.0 mL of 0.1 M lye for 1 mL'"

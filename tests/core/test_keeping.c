@@ -78,7 +78,7 @@ static void vinegar_is_refused_under_five_and_cautioned_when_it_ends_under_four(
                      SPL_FINDING_CAUTION);
     ask.final_frac = 0.04;
     assert_int_equal(worst(&ask, NULL), -1);
-    ask.menstruum = "our own cider vinegar 5%";
+    ask.home_made_in = "our own cider vinegar 5%";
     ask.home_made = "own";
     assert_int_equal(worst(&ask, "our own cider vinegar"), SPL_FINDING_REFUSED);
     ask.home_made_close = TRUE;
@@ -156,7 +156,7 @@ static void spirit_that_must_not_be_drunk_is_for_outside_use_only(void **state)
 
     (void)state;
     ask.final_frac = 0.5;
-    ask.menstruum = "surgical spirit 90%";
+    ask.poison_in = "surgical spirit 90%";
     assert_int_equal(worst(&ask, NULL), -1);
     ask.poison = "surgical";
     assert_int_equal(worst(&ask, "must not be drunk"), SPL_FINDING_REFUSED);
@@ -225,7 +225,7 @@ static void only_a_reason_lets_an_override_through_and_nothing_a_refusal(void **
     assert_false(spl_keeping_allow(weak, "", &error));
     expect_error(error, SPL_ERROR_REFUSED, "say why (hold)");
     assert_true(spl_keeping_allow(weak, "for tomorrow", &error));
-    ask.menstruum = "isopropyl 70%";
+    ask.poison_in = "isopropyl 70%";
     ask.poison = "isopropyl";
     poison = spl_keeping_judge(&ask);
     assert_int_equal(g_array_index(poison, struct spl_finding, 0).grade, SPL_FINDING_REFUSED);

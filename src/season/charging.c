@@ -355,7 +355,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
                                  .grams = NAN,
                                  .moisture_frac = NAN,
                                  .volume_ml_per_g = NAN,
-                                 .kept_ml_per_g = {NAN, NAN, NAN, NULL},
+                                 .kept_ml_per_g = {NAN, NAN, NAN, NULL, FALSE},
                                  .strength_frac = NAN};
     double ml = NAN;
     gboolean ok;

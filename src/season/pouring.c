@@ -65,7 +65,7 @@ gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double 
                                  .grams = NAN,
                                  .moisture_frac = NAN,
                                  .volume_ml_per_g = NAN,
-                                 .kept_ml_per_g = {NAN, NAN, NAN, NULL},
+                                 .kept_ml_per_g = {NAN, NAN, NAN, NULL, FALSE},
                                  .day = f->words->on,
                                  .strength_frac = strength > 0.0 ? strength : (double)NAN};
 

@@ -351,6 +351,56 @@ static GArray *because(const struct spl_standings *states, const struct spl_stat
     return causes;
 }
 
+/* Behind what stands on the thing itself only a stop from afar is worth its words, and not said
+ * twice. */
+static gboolean is_worth_saying(const struct spl_standings *states,
+                                const struct spl_state_root *root, gboolean own,
+                                const GPtrArray *said)
+{
+    return own || said->len == 0 ||
+           (root->grade == SPL_STATE_STOP &&
+            !g_ptr_array_find_with_equal_func((GPtrArray *)said, reason_of(states, root)->why,
+                                              g_str_equal, NULL));
+}
+
+/* Why it is held, by what stands on itself, or by the first thing from which more comes; what was
+ * said goes into `said` (borrowed). NULL: there is no more. */
+static char *why_held(const struct spl_standings *states, const struct spl_state_sum *sum,
+                      gint64 id, gboolean own, GPtrArray *said)
+{
+    const struct spl_state_root *first = NULL;
+    const struct spl_state_reason *first_said = NULL;
+    g_autoptr(GPtrArray) now = g_ptr_array_new();
+    char *why = NULL;
+
+    for (guint i = sum->first; i < sum->first + sum->n; i++) {
+        const struct spl_state_root *root = holding_root(states, i, sum, id, own);
+
+        if (root != NULL && is_worth_saying(states, root, own, said) &&
+            (first == NULL || goes_before(states, root, first)))
+            first = root;
+    }
+    for (guint i = sum->first; first != NULL && i < sum->first + sum->n; i++) {
+        const struct spl_state_root *root = holding_root(states, i, sum, id, own);
+
+        if (root == NULL || root->thing != first->thing ||
+            !is_worth_saying(states, root, own, said))
+            continue;
+        if (first_said == NULL)
+            first_said = reason_of(states, root);
+        why = with_reason(why, first_said, reason_of(states, root));
+        g_ptr_array_add(now, reason_of(states, root)->why);
+    }
+    g_ptr_array_extend_and_steal(said, g_steal_pointer(&now));
+    if (first != NULL && !own) {
+        g_autofree char *reasons = why;
+
+        why = g_strdup_printf("comes of %s, which is %s: %s", code_of(states, first->thing),
+                              first->withdraws ? "withdrawn" : "held", reasons);
+    }
+    return why;
+}
+
 static void standing_in(const struct spl_standings *states, gint64 id,
                         struct spl_standing *standing)
 {
@@ -371,34 +421,13 @@ static void standing_in(const struct spl_standings *states, gint64 id,
             g_array_index(states->spread.roots, struct spl_state_root, mark->root).grade ==
                 SPL_STATE_STOP;
     }
-    /* The roots are in order, worst first; what stands on the thing itself is said before what
-     * comes from afar, and of that what comes from the first. */
-    for (int own = 1; own >= 0 && sum.held && standing->why == NULL; own--) {
-        const struct spl_state_root *first = NULL;
-        const struct spl_state_reason *said = NULL;
+    if (sum.held) {
+        g_autoptr(GPtrArray) said = g_ptr_array_new();
+        g_autofree char *own = why_held(states, &sum, id, TRUE, said);
+        g_autofree char *afar = why_held(states, &sum, id, FALSE, said);
 
-        for (guint i = sum.first; i < sum.first + sum.n; i++) {
-            const struct spl_state_root *root = holding_root(states, i, &sum, id, own);
-
-            if (root != NULL && (first == NULL || goes_before(states, root, first)))
-                first = root;
-        }
-        for (guint i = sum.first; i < sum.first + sum.n; i++) {
-            const struct spl_state_root *root = holding_root(states, i, &sum, id, own);
-
-            if (root == NULL || root->thing != first->thing)
-                continue;
-            if (said == NULL)
-                said = reason_of(states, root);
-            standing->why = with_reason(standing->why, said, reason_of(states, root));
-        }
-        if (first != NULL && !own) {
-            g_autofree char *why = standing->why;
-
-            standing->why =
-                g_strdup_printf("comes of %s, which is %s: %s", code_of(states, first->thing),
-                                first->withdraws ? "withdrawn" : "held", why);
-        }
+        standing->why = own != NULL && afar != NULL ? g_strdup_printf("%s; %s", own, afar)
+                                                    : g_strdup(own != NULL ? own : afar);
     }
 }
 

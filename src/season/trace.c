@@ -10,7 +10,6 @@
 #include "book/code.h"
 #include "book/drying.h"
 #include "book/harvest.h"
-#include "book/hold.h"
 #include "book/lot.h"
 #include "book/purchase.h"
 #include "book/reaction.h"
@@ -21,6 +20,7 @@
 #include "season/batch_private.h"
 #include "season/check_private.h"
 #include "season/state.h"
+#include "season/trace_withdraw.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/record/reason.h"
@@ -462,78 +462,6 @@ static gboolean find_sites(struct spl_house *house, const struct spl_site *site,
     return ok;
 }
 
-/* Is it held already by what no word answers, as by the note of that spraying? Nothing is written
- * on top of that: what holds it goes when the note turns out to be wrong. */
-static gboolean is_stopped(const struct spl_standings *before, gint64 id)
-{
-    struct spl_standing standing;
-    gboolean stopped;
-
-    spl_standings_get(before, id, &standing);
-    stopped = standing.stopped;
-    spl_standing_clear(&standing);
-    return stopped;
-}
-
-static gboolean withdraw_lot(struct spl_house *house, const struct spl_standings *before,
-                             struct spl_trace_lot *line, struct spl_trace *trace, const char *why,
-                             const char *who, GError **error)
-{
-    struct spl_lot lot;
-    gboolean ok = TRUE;
-
-    if (g_str_equal(line->state, "withdrawn") || g_str_equal(line->state, "destroyed") ||
-        g_str_equal(line->state, "struck"))
-        return TRUE;
-    if (!spl_shelf_find(house, line->code, &lot, NULL, error))
-        return FALSE;
-    if (!is_stopped(before, lot.id)) {
-        ok = spl_lot_event_add(house->book, lot.id, "withdraw", house->today, why, NAN, NAN, who,
-                               error);
-        g_free(line->state);
-        line->state = g_strdup("withdrawn");
-        g_ptr_array_add(trace->withdrawn, g_strdup(line->code));
-    }
-    spl_record_clear(&spl_lot_shape, &lot);
-    return ok;
-}
-
-static gboolean hold_harvest(struct spl_house *house, const struct spl_standings *before,
-                             const char *code, struct spl_trace *trace, const char *why,
-                             const char *who, GError **error)
-{
-    struct spl_harvest harvest;
-    gboolean ok = TRUE;
-
-    if (!spl_harvest_find(house->book, code, &harvest, error))
-        return FALSE;
-    /* Whatever milder reason holds it already: answering that one must not let this one out. */
-    if (harvest.struck == NULL && !is_stopped(before, harvest.id)) {
-        ok = spl_hold_add(house->book, harvest.id, house->today, why, who, error);
-        g_ptr_array_add(trace->held, g_strdup(code));
-    }
-    spl_record_clear(&spl_harvest_shape, &harvest);
-    return ok;
-}
-
-/* Withdraws what can still go out; what it came from is held, and all that comes of it later. */
-static gboolean withdraw_all(struct spl_house *house, struct spl_trace *trace, const char *why,
-                             const char *by, GError **error)
-{
-    g_autofree char *who = spl_house_who(house, by);
-    g_autoptr(spl_standings) before = spl_standings_load(house, error);
-    gboolean ok = before != NULL;
-
-    for (guint i = 0; ok && i < trace->lots->len; i++)
-        ok = withdraw_lot(house, before, &g_array_index(trace->lots, struct spl_trace_lot, i),
-                          trace, why, who, error);
-    for (guint i = 0; ok && i < trace->harvests->len; i++)
-        ok = hold_harvest(house, before,
-                          g_array_index(trace->harvests, struct spl_trace_harvest, i).code, trace,
-                          why, who, error);
-    return ok;
-}
-
 /* Every harvest on those grounds in the days of the hold. */
 static gboolean find_harvests(struct spl_house *house, const GArray *sites, struct spl_day sprayed,
                               GArray *seeds, GError **error)
@@ -569,7 +497,7 @@ static gboolean trace_site(struct spl_house *house, const struct spl_trace_words
     ok = find_sites(house, &site, within_m, sites, error) &&
          find_harvests(house, sites, words->sprayed, seeds, error) &&
          add_way(house, seeds, TRUE, seen, trace, error) &&
-         (!words->withdraw || withdraw_all(house, trace, trace->of, words->by, error));
+         (!words->withdraw || spl_trace_withdraw(house, trace, words->sprayed, words->by, error));
     spl_record_clear(&spl_site_shape, &site);
     return ok;
 }

@@ -114,6 +114,38 @@ static void a_recall_holds_what_is_held_for_a_milder_reason_too(void **state)
     json_decref(held);
 }
 
+/* What somebody held by hand is let out when that is settled; a recall must not end with it. */
+static void a_recall_is_written_beside_what_holds_for_another_cause(void **state)
+{
+    struct cli *cli = *state;
+    json_t *trace;
+
+    bottled(cli);
+    cli_ok(cli, "lot hold L27-001 --why 'cloudy'");
+    trace = cli_json(cli, "trace 'Withy Gill' --sprayed 2027-05 --withdraw --json");
+    assert_int_equal(json_array_size(json_object_get(trace, "withdrawn")), 1);
+    assert_int_equal(json_array_size(json_object_get(trace, "held")), 1);
+    json_decref(trace);
+    cli_refused(cli, "lot use L27-001:5mL --for 1", 1, "sprayed on or after 2027-05-01");
+}
+
+/* Who looks at a bottle sees all that stops it, not only what was said of it last year. */
+static void what_comes_from_afar_is_said_behind_what_holds_the_bottle_itself(void **state)
+{
+    struct cli *cli = *state;
+    json_t *trace;
+
+    bottled(cli);
+    cli_ok(cli, "lot hold L27-001 --why 'cloudy'");
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on 2027-05-10");
+    cli_refused(cli, "lot use L27-001:5mL --for 1", 1, "cloudy; comes of H27-001, which is held");
+    /* The note holds all of it and goes when it is struck: nothing is written on top. */
+    trace = cli_json(cli, "trace 'Withy Gill' --sprayed 2027-05 --withdraw --json");
+    assert_int_equal(json_array_size(json_object_get(trace, "withdrawn")), 0);
+    assert_int_equal(json_array_size(json_object_get(trace, "held")), 0);
+    json_decref(trace);
+}
+
 static void a_harvest_cannot_be_moved_onto_closed_days(void **state)
 {
     struct cli *cli = *state;
@@ -466,6 +498,8 @@ static const struct CMUnitTest tests[] = {
     cli_test(what_went_out_cannot_be_struck),
     cli_test(a_trace_goes_through_struck_records_and_marks_them),
     cli_test(a_recall_holds_what_is_held_for_a_milder_reason_too),
+    cli_test(a_recall_is_written_beside_what_holds_for_another_cause),
+    cli_test(what_comes_from_afar_is_said_behind_what_holds_the_bottle_itself),
     cli_test(a_harvest_cannot_be_moved_onto_closed_days),
     cli_test(contaminated_ground_names_what_was_taken),
     cli_test(herb_that_was_put_up_is_no_marc),

@@ -21,7 +21,7 @@ tree = os.path.join(tmp, "tree")
 
 
 def fail(text):
-    shutil.rmtree(tmp)
+    shutil.rmtree(tmp, ignore_errors=True)
     sys.exit("one_field: " + text)
 
 
@@ -102,9 +102,7 @@ def compile_one(entry):
     target = os.path.join(tmp, os.path.relpath(source, tree).replace("/", "-") + ".o")
     run = subprocess.run(words + ["-O0", "-U_FORTIFY_SOURCE", "-o", target], cwd=entry["directory"],
                          capture_output=True, text=True)
-    if run.returncode != 0:
-        fail(run.stderr)
-    return target
+    return target, run.stderr if run.returncode != 0 else None
 
 
 with open(os.path.join(build, "compile_commands.json"), encoding="utf-8") as file:
@@ -113,7 +111,11 @@ with open(os.path.join(build, "compile_commands.json"), encoding="utf-8") as fil
                              entry["command"])]
 again = [entry for entry in entries if includes(entry["file"].replace(root, tree, 1)) & changed]
 with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
-    objects = list(pool.map(compile_one, again))
+    results = list(pool.map(compile_one, again))
+for _, errors in results:
+    if errors is not None:
+        fail(errors)
+objects = [target for target, _ in results]
 print(f"{len(again)} of {len(entries)} files compiled again")
 
 # ---- the program of it ----

@@ -20,6 +20,8 @@ struct spl_check {
     char *verdict;        /* "clear", "ask", "closed" */
     char *words;          /* the verdict in words */
     struct spl_day until; /* the day on which it may next change with nothing new noted */
+    char *reckoned_from;  /* what the book has of the ground near it: "2 layers; no roads known
+                             here" */
     GArray *reasons;      /* of spl_reason_shape, worst first */
     GArray *window;       /* of spl_window_shape: the material's windows of this year here */
     char *picking;        /* the hours of that day for picking it, in local time; NULL */

@@ -58,6 +58,7 @@ const char *const spl_action_names[] = {
     [SPL_ACTION_PLAN_ADD] = "plan-add",
     [SPL_ACTION_DRY_TEST] = "dry-test",
     [SPL_ACTION_HEAT] = "heat",
+    [SPL_ACTION_DRYING_START] = "drying-start",
     [SPL_ACTIONS] = NULL,
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(spl_action_names) == SPL_ACTIONS + 1);

@@ -136,7 +136,7 @@ static void print_check(struct spl_call *call, const struct spl_check *check)
                                                            : check->words);
     if (spl_day_is_set(check->until))
         fprintf(call->out, "; may change on %s", spl_day_format(check->until, until));
-    fputs("\n\n", call->out);
+    fprintf(call->out, "\nreckoned from %s\n\n", check->reckoned_from);
     for (guint i = 0; check->reasons != NULL && i < check->reasons->len; i++)
         print_reason(call, &g_array_index(check->reasons, struct spl_reason, i));
     if (check->material != NULL)

@@ -40,6 +40,8 @@ static const struct wording wordings[SPL_ACTIONS] = {
     [SPL_ACTION_LOT_COUNT] = {"lot count", "code amount", "count what stands there", FALSE},
     [SPL_ACTION_PLAN_ADD] = {"plan add", "name preparation materials", "plan a batch", FALSE},
     [SPL_ACTION_HEAT] = {"dry start", "", "heat it, and note it", FALSE},
+    [SPL_ACTION_DRYING_START] = {"dry start", "",
+                                 "if it was dried, wilted or frozen in time, note it", FALSE},
     [SPL_ACTION_DRY_TEST] = {"dry test", "code", "try it by hand, and note what you found", FALSE},
 };
 

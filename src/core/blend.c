@@ -29,6 +29,9 @@ struct spl_blend spl_blend_of(enum spl_liquid liquid, double ml, double strength
         blend.acid_g = ml * (1.0 - honey_frac) * strength_frac;
         blend.sugar_g = ml * honey_frac * SPL_HONEY_G_PER_ML * SPL_HONEY_SUGAR_FRAC;
         break;
+    case SPL_LIQUID_HONEY:
+        blend.sugar_g = blend.mass_g * strength_frac;
+        break;
     case SPL_LIQUID_SYRUP: {
         /* A gram of it holds s of sugar and 1 - s of water. */
         double per_g =
@@ -122,6 +125,7 @@ double spl_blend_strength(const struct spl_blend *blend, enum spl_liquid liquid)
         return blend->glycerol_ml / blend->ml;
     case SPL_LIQUID_OXYMEL:
     case SPL_LIQUID_SYRUP:
+    case SPL_LIQUID_HONEY:
         return spl_blend_sugar(blend);
     case SPL_LIQUID_OIL:
     case SPL_LIQUID_NONE:

@@ -36,7 +36,7 @@ struct spl_blend spl_blend_part(struct spl_blend blend, double ml);
 struct spl_blend spl_blend_less(struct spl_blend blend, struct spl_blend part);
 
 /* Its strength as `liquid` counts it: vol ethanol, g acid per mL, vol glycerol, oxymel and syrup
- * sugar by mass; NAN for oil, none and nothing. */
+ * sugar by mass, honey all but water by mass; NAN for oil, none and nothing. */
 double spl_blend_strength(const struct spl_blend *blend, enum spl_liquid liquid);
 double spl_blend_abv(const struct spl_blend *blend);
 double spl_blend_acid(const struct spl_blend *blend);  /* g per mL */

@@ -50,7 +50,8 @@ void spl_charge_sum(enum spl_liquid liquid, const struct spl_charge_herb *herbs,
         if (herb->fresh)
             charge->fresh_g += herb->grams;
         solid_ml += herb->grams * volume;
-        water_g += herb->grams * herb->moisture_frac;
+        if (liquid != SPL_LIQUID_HONEY || herb->fresh)
+            water_g += herb->grams * herb->moisture_frac;
         add_kept(herb, kept);
         pool = spl_blend_mix(pool, herb->soaked);
         solid_ml += herb->soaked.ml;

@@ -43,7 +43,8 @@ struct spl_charge {
     struct spl_day first_on, last_herb_on;        /* unset without herb */
 };
 
-/* Sums up; `liquid` is the preparation's. Oil does not take up the herb's water. */
+/* Sums up; `liquid` is the preparation's. Oil does not take up the herb's water,
+ * and honey not that of dried herb, which is no wetter than itself. */
 void spl_charge_sum(enum spl_liquid liquid, const struct spl_charge_herb *herbs, guint n_herbs,
                     const struct spl_charge_liquid *liquids, guint n_liquids,
                     struct spl_charge *charge);

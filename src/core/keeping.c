@@ -9,6 +9,7 @@
 #include <stdarg.h>
 #include <string.h>
 
+#include "core/water.h"
 #include "simpling/error.h"
 
 /* Acid of 4 % keeps alone (US FDA CPG 525.825), sugar of 65 % by mass keeps alone (USP syrup). That
@@ -25,6 +26,7 @@ void spl_keeping_ask_init(struct spl_keeping_ask *ask)
 {
     memset(ask, 0, sizeof *ask);
     ask->poured_frac = ask->final_frac = ask->acid_frac = ask->sugar_frac = NAN;
+    ask->water_frac = ask->water_activity = ask->honey_room_g = NAN;
     ask->days_since_picked = -1;
 }
 
@@ -159,6 +161,65 @@ static void judge_oxymel(const struct spl_keeping_ask *ask, GArray *findings)
             "an oxymel of fresh herb is kept cold and used within three months (from memory)");
 }
 
+/* What is kept by sugar or glycerol and would be a danger closed up is refused; else what its water
+ * means is said. Vinegar's acid keeps botulism out of an oxymel (pH under 4.6), not yeasts. */
+static void judge_water(const struct spl_keeping_ask *ask, GArray *findings)
+{
+    double activity = ask->water_activity;
+    const char *words;
+
+    if (isnan(activity))
+        return;
+    words = spl_water_activity_words(activity);
+    if (ask->liquid == SPL_LIQUID_OXYMEL)
+        add(findings, SPL_FINDING_CAUTION, "acid %.1f %%, water activity %.2f: %s",
+            ask->acid_frac * 100.0, activity,
+            activity > SPL_WATER_COLD
+                ? "the acid keeps bacteria down, yeasts can still grow: keep it cold"
+                : "acid and sugar keep it");
+    else if (activity > SPL_WATER_DANGER)
+        add(findings, SPL_FINDING_REFUSED, "its water activity comes to %.2f: %s; %s", activity,
+            words,
+            ask->liquid == SPL_LIQUID_HONEY ? "take dried herb, or make an oxymel of it"
+                                            : cure(ask->liquid));
+    else if (ask->liquid != SPL_LIQUID_HONEY)
+        add(findings, SPL_FINDING_CAUTION, "its water activity comes to %.2f: %s", activity, words);
+}
+
+/* Honey keeps by having no water to spare (core/water.h); garlic kin, roots and fruit never go into
+ * it fresh (K-State, You Asked It, 15 October 2020: garlic in honey is not judged safe). */
+static void judge_honey(const struct spl_keeping_ask *ask, GArray *findings)
+{
+    g_autofree char *room = NULL;
+
+    if (ask->fresh && ask->dry_only != NULL)
+        add(findings, SPL_FINDING_REFUSED,
+            "%s: fresh or wilted it can breed botulism in honey that it has wetted; it goes into "
+            "honey only dried through, or into an oxymel",
+            ask->dry_only);
+    if (isnan(ask->water_frac))
+        return;
+    room = !ask->fresh || isnan(ask->honey_room_g) ? g_strdup("")
+           : ask->honey_room_g < 0.05
+               ? g_strdup("; this honey bears no fresh herb at all")
+               : g_strdup_printf("; of this herb fresh it bears %.1f g up to %.0f %%",
+                                 ask->honey_room_g, SPL_HONEY_KEEPS_FRAC * 100.0);
+    if (ask->water_frac > SPL_HONEY_MOST_FRAC)
+        add(findings, SPL_FINDING_REFUSED,
+            "the honey comes to %.1f %% water (water activity %.2f) and ferments over %.0f %%%s: "
+            "dry the herb, take less of it, or make an oxymel or a syrup",
+            ask->water_frac * 100.0, ask->water_activity, SPL_HONEY_MOST_FRAC * 100.0, room);
+    else if (ask->water_frac > SPL_HONEY_KEEPS_FRAC)
+        add(findings, SPL_FINDING_CAUTION,
+            "the honey comes to %.1f %% water (water activity %.2f): up to %.0f %% it keeps, over "
+            "that yeasts can begin%s; keep it cold and use it within two months",
+            ask->water_frac * 100.0, ask->water_activity, SPL_HONEY_KEEPS_FRAC * 100.0, room);
+    else
+        add(findings, SPL_FINDING_CAUTION,
+            "the honey comes to %.1f %% water (water activity %.2f): %s%s", ask->water_frac * 100.0,
+            ask->water_activity, spl_water_activity_words(ask->water_activity), room);
+}
+
 char *spl_keeping_stale(int days_since_picked)
 {
     if (days_since_picked <= SPL_FRESH_DAYS_MOST)
@@ -228,6 +289,9 @@ GArray *spl_keeping_judge(const struct spl_keeping_ask *ask)
         judge_oxymel(ask, findings);
     if (ask->liquid == SPL_LIQUID_OIL)
         judge_oil(ask, findings);
+    judge_water(ask, findings);
+    if (ask->liquid == SPL_LIQUID_HONEY)
+        judge_honey(ask, findings);
     if (ask->fresh && ask->days_since_picked > SPL_FRESH_DAYS)
         add(findings, SPL_FINDING_CAUTION,
             "put up %d days after picking with no wilting or drying noted: fresh herb is covered "

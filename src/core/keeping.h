@@ -50,12 +50,15 @@ struct spl_keeping_ask {
     double final_frac;                         /* as spl_pool's; NAN unknown */
     double acid_frac;                          /* oxymel, vinegar: final acid, g per mL */
     double sugar_frac;                         /* oxymel: final sugar by mass */
+    double water_frac;                         /* honey: its water in the end, by mass */
+    double water_activity;                     /* core/water.h; NAN: not reckoned */
+    double honey_room_g; /* honey: fresh herb that it bears and keeps; NAN unknown */
     double
         ethanol_missing_ml; /* syrup under 65 %: ethanol the free water needs and lacks; 0 none */
     const char *poison_in;  /* the liquid of which `poison` is said, as the person wrote it */
     const char *poison;     /* the word in it that names spirit not to be drunk, or NULL */
     gboolean poison_close;  /* … which is only spelt like it */
-    const char *dry_only;   /* oil: what of the undried herb goes into oil only dried, or NULL */
+    const char *dry_only;   /* oil, honey: what of the undried herb goes in only dried, or NULL */
     const char *oil_exception; /* oil: the named traditional exception, or NULL */
     int days_since_picked;     /* of the oldest fresh herb; -1 unknown */
     const char *home_made_in;  /* the liquid of which `home_made` is said */

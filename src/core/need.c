@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "core/alcohol.h"
+#include "core/care.h"
 #include "core/keeping.h"
 #include "core/need_model.h"
 #include "simpling/error.h"
@@ -223,6 +224,8 @@ static const char *strength_unit(enum spl_liquid liquid)
         return "g acid / 100 mL";
     case SPL_LIQUID_SYRUP:
         return "% sugar by mass";
+    case SPL_LIQUID_HONEY:
+        return "% by mass that is not water";
     case SPL_LIQUID_GLYCEROL:
         return "% vol glycerol";
     default:
@@ -236,6 +239,7 @@ static gboolean refuse_unreachable(const struct spl_need_ask *ask, const struct 
     double least = spl_ratio_needed(m->liquid, m->honey, m->moisture, ask->wanted_frac);
     const char *even = m->liquid == SPL_LIQUID_SPIRIT     ? "absolute alcohol"
                        : m->liquid == SPL_LIQUID_GLYCEROL ? "pure glycerol"
+                       : m->liquid == SPL_LIQUID_HONEY    ? "honey of 15 % water"
                                                           : "the strongest vinegar (15.5 %)";
     g_autofree char *cure = isfinite(least)
                                 ? g_strdup_printf("take at least 1:%.1f, or wilt or dry the herb",
@@ -268,6 +272,8 @@ static gboolean settle(const struct spl_need_ask *ask, struct spl_need_model *m,
                                                   : ask->volume_ml_per_g.value;
     if (ask->liquid == SPL_LIQUID_OIL)
         m->strength = 0.0;
+    if (ask->liquid == SPL_LIQUID_HONEY && ask->dried)
+        m->moisture = 0.0; /* as dry as honey: it gives it no water */
     if (by_fill) {
         /* In 1 mL of jar: fill x bulk grams of herb; the liquid takes what they leave. */
         double herb = ask->fill_frac.value * ask->bulk_g_per_ml.value;
@@ -484,6 +490,12 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
                 strained * herb * SPL_WATER_G_PER_ML, m->strength, m->strength);
         break;
     }
+    case SPL_LIQUID_HONEY:
+        result->final_sugar = pool.final_frac * 100.0;
+        explain(result, "final dry matter", result->final_sugar, "% by mass",
+                "honey 1.433 g/mL, 17.1 % water: USDA 19296", "%.1f g in %.1f g",
+                m->strength * result->menstruum_ml * SPL_HONEY_G_PER_ML, pool.mass_g * herb);
+        break;
     case SPL_LIQUID_OIL:
     case SPL_LIQUID_NONE:
         break;
@@ -494,11 +506,13 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
     result->yield_high_ml = x.yield_high * herb;
     explain(result, "yield", result->yield_ml, "mL", NULL, "%.1f mL in all, %.3g mL kept per g",
             pool.ml * herb, m->kept);
-    if (!ask->dried) {
+    if (!ask->dried && m->liquid != SPL_LIQUID_HONEY) {
         result->top_up_ml = herb * m->volume * (1.0 / (1.0 - SPL_TISSUE_AIR_FRAC) - 1.0);
         explain(result, "top up after a day", result->top_up_ml, "mL",
                 "15 % air in fresh tissue, memory", "%.1f g x %.3g x (1/0.85 - 1)", herb,
                 m->volume);
+    } else if (!ask->dried) {
+        /* honey is not topped up: the herb swims in it */
     } else if (!isnan(ask->fresh_per_dry.value)) {
         double ratios[2];
 
@@ -565,16 +579,13 @@ void spl_need_caution(struct spl_need_result *result, const char *format, ...)
 void spl_need_add_plant(struct spl_need_result *result, const struct spl_material *material)
 {
     const struct spl_plant *plant = material->plant;
+    g_autoptr(GPtrArray) taker = spl_care_of_taker(material);
 
     if (plant->lookalikes[0] != '\0')
         add_text(result->cautions, "%s: %s",
                  plant->deadly_lookalike ? "DEADLY LOOK-ALIKE" : "look-alikes", plant->lookalikes);
-    if (plant->cautions[0] != '\0')
-        g_ptr_array_add(result->cautions, g_strdup(plant->cautions));
-    if (material->cautions[0] != '\0')
-        g_ptr_array_add(result->cautions, g_strdup(material->cautions));
-    if (plant->contraindications[0] != '\0')
-        add_text(result->cautions, "not for: %s", plant->contraindications);
+    for (guint i = 0; i < taker->len; i++)
+        g_ptr_array_add(result->cautions, g_strdup(g_ptr_array_index(taker, i)));
     if (material->outside_only)
         add_text(result->cautions, "for outside use only");
 }

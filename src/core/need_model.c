@@ -31,6 +31,8 @@ double spl_need_model_strength(const struct spl_need_ask *ask, const struct spl_
     needed = spl_strength_needed(m->liquid, m->ratio, m->honey, m->moisture, ask->wanted_frac);
     if (!isnan(needed))
         return needed;
+    if (m->liquid == SPL_LIQUID_HONEY)
+        return SPL_HONEY_DRIEST_FRAC;
     return m->liquid == SPL_LIQUID_VINEGAR || m->liquid == SPL_LIQUID_OXYMEL
                ? SPL_VINEGAR_STRONGEST_FRAC
                : 1.0;
@@ -95,7 +97,7 @@ struct spl_need_extremes spl_need_model_extremes(const struct spl_need_ask *ask,
         struct spl_pool pool;
         double yield;
 
-        corner.moisture = moistures[i & 1];
+        corner.moisture = m->moisture > 0.0 ? moistures[i & 1] : 0.0;
         corner.kept = kepts[i >> 1];
         pool = spl_need_model_pool(&corner);
         yield = spl_need_model_yield(&corner);

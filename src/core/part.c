@@ -68,7 +68,7 @@ const char *spl_habit_name(enum spl_habit habit)
 const char *spl_liquid_name(enum spl_liquid liquid)
 {
     static const char *const names[] = {"none",     "spirit", "vinegar", "oil",
-                                        "glycerol", "oxymel", "syrup"};
+                                        "glycerol", "oxymel", "syrup",   "honey"};
 
     return (guint)liquid < G_N_ELEMENTS(names) ? names[liquid] : "";
 }

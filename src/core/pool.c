@@ -35,6 +35,8 @@ double spl_liquid_density(enum spl_liquid liquid, double strength_frac, double h
         return honey_frac * SPL_HONEY_G_PER_ML + (1.0 - honey_frac) * SPL_VINEGAR_G_PER_ML;
     case SPL_LIQUID_SYRUP:
         return SPL_WATER_G_PER_ML;
+    case SPL_LIQUID_HONEY:
+        return SPL_HONEY_G_PER_ML;
     case SPL_LIQUID_NONE:
         break;
     }
@@ -76,6 +78,9 @@ struct spl_pool spl_pool_of(enum spl_liquid liquid, double menstruum_ml, double 
     case SPL_LIQUID_SYRUP:
         pool.final_frac = strength_frac;
         break;
+    case SPL_LIQUID_HONEY:
+        pool.final_frac = strength_frac * poured_g / pool.mass_g;
+        break;
     case SPL_LIQUID_OIL:
         pool.ml = menstruum_ml;
         pool.mass_g = poured_g;
@@ -107,8 +112,15 @@ double spl_pool_yield(const struct spl_pool *pool, double herb_g, double water_g
 /* The strongest thing that can be poured. */
 static double strongest(enum spl_liquid liquid)
 {
-    return liquid == SPL_LIQUID_VINEGAR || liquid == SPL_LIQUID_OXYMEL ? SPL_VINEGAR_STRONGEST_FRAC
-                                                                       : 1.0;
+    switch (liquid) {
+    case SPL_LIQUID_VINEGAR:
+    case SPL_LIQUID_OXYMEL:
+        return SPL_VINEGAR_STRONGEST_FRAC;
+    case SPL_LIQUID_HONEY:
+        return SPL_HONEY_DRIEST_FRAC;
+    default:
+        return 1.0;
+    }
 }
 
 double spl_strength_needed(enum spl_liquid liquid, double ratio, double honey_frac,
@@ -141,6 +153,10 @@ double spl_strength_needed(enum spl_liquid liquid, double ratio, double honey_fr
         break;
     case SPL_LIQUID_SYRUP:
         return final_frac;
+    case SPL_LIQUID_HONEY:
+        needed = final_frac * (ratio * SPL_HONEY_G_PER_ML + moisture_frac) /
+                 (ratio * SPL_HONEY_G_PER_ML);
+        break;
     case SPL_LIQUID_OIL:
     case SPL_LIQUID_NONE:
         return NAN;
@@ -163,6 +179,11 @@ double spl_ratio_needed(enum spl_liquid liquid, double honey_frac, double moistu
     }
     if (liquid == SPL_LIQUID_OIL || liquid == SPL_LIQUID_NONE || liquid == SPL_LIQUID_SYRUP)
         return INFINITY;
+    if (liquid == SPL_LIQUID_HONEY) /* by mass: d h / (h + w) is the end */
+        return final_frac < SPL_HONEY_DRIEST_FRAC
+                   ? final_frac * moisture_frac / (SPL_HONEY_DRIEST_FRAC - final_frac) /
+                         SPL_HONEY_G_PER_ML
+                   : (double)INFINITY;
     share =
         final_frac / (strongest(liquid) * (liquid == SPL_LIQUID_OXYMEL ? 1.0 - honey_frac : 1.0));
     return share < 1.0 ? water_ml * share / (1.0 - share) : (double)INFINITY;

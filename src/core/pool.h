@@ -16,6 +16,8 @@
 #define SPL_VINEGAR_G_PER_ML 1.010   /* cider vinegar, 239 g in a US cup (USDA 02048) */
 #define SPL_GLYCEROL_G_PER_ML 1.2611 /* pure, 20 degrees (WHO hand-rub guide: 1.261) */
 #define SPL_HONEY_G_PER_ML 1.433     /* 339 g in a US cup (USDA 19296) */
+#define SPL_HONEY_WATER_FRAC 0.171   /* by mass (USDA 19296); 706 honeys: 15.0 to 20.4 % */
+#define SPL_HONEY_DRIEST_FRAC 0.85   /* all but water of the driest of those */
 #define SPL_HONEY_SUGAR_FRAC                                                                       \
     0.82                       /* by mass: 17.1 % water (USDA 19296) and a little that is neither */
 #define SPL_OIL_G_PER_ML 0.915 /* olive, from memory (0.913-0.916) */
@@ -30,7 +32,7 @@ struct spl_pool {
     double ml; /* everything liquid, the plant's water included */
     double mass_g;
     double final_frac; /* vol ethanol, g acid per mL, vol glycerol; oxymel and syrup: sugar by mass;
-                          NAN for oil and none */
+                          honey: all but water, by mass; NAN for oil and none */
     double acid_frac;  /* vinegar and oxymel: g acid per mL; else NAN */
 };
 
@@ -57,7 +59,8 @@ double spl_liquid_density(enum spl_liquid liquid, double strength_frac, double h
 /*
  * The strength to pour, 0..1, so that `ratio` mL per g over herb of water `moisture_frac` ends at
  * `final_frac` (oxymel: acid; syrup: the same sugar). NAN: not reachable even with the strongest
- * thing (absolute alcohol, pure glycerol, vinegar of 15.5 %), or the liquid has no strength.
+ * thing (absolute alcohol, pure glycerol, vinegar of 15.5 %, honey of 15 % water), or the liquid
+ * has no strength.
  */
 double spl_strength_needed(enum spl_liquid liquid, double ratio, double honey_frac,
                            double moisture_frac, double final_frac);

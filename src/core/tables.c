@@ -480,11 +480,19 @@ gboolean spl_tables_custom_check(const struct spl_tables *tables, const char *cu
     return FALSE;
 }
 
-/* "GB" holds in "GB" and in "GB-NIR". */
+/* "GB" holds in "GB" and in "GB-NIR", "EU" in every member. */
 static gboolean country_fits(const char *rule, const char *country)
 {
+    /* As of 2020. */
+    static const char members[] = "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL "
+                                  "PL PT RO SE SI SK";
     gsize length = strlen(rule);
 
+    if (strcmp(rule, "EU") == 0 && strlen(country) >= 2) {
+        g_autofree char *nation = g_ascii_strup(country, 2);
+
+        return strstr(members, nation) != NULL;
+    }
     return g_ascii_strncasecmp(rule, country, length) == 0 &&
            (country[length] == '\0' || country[length] == '-');
 }
@@ -512,6 +520,17 @@ GPtrArray *spl_tables_protected(const struct spl_tables *tables, const char *cou
     }
     g_ptr_array_sort(rules, strictest_first);
     return rules;
+}
+
+gboolean spl_tables_law_known(const struct spl_tables *tables, const char *country)
+{
+    for (guint i = 0; i < tables->protections->len; i++) {
+        const struct spl_protected *row = g_ptr_array_index(tables->protections, i);
+
+        if (g_ascii_strncasecmp(row->country, country, 2) == 0)
+            return TRUE;
+    }
+    return FALSE;
 }
 
 /* ---- all rows ------------------------------------------------------------------------------ */
@@ -549,19 +568,6 @@ GPtrArray *spl_tables_keepings(const struct spl_tables *tables)
 GPtrArray *spl_tables_jars(const struct spl_tables *tables)
 {
     return tables->jars;
-}
-
-const char *spl_plant_pregnancy(const struct spl_plant *plant)
-{
-    const char *const texts[] = {plant->contraindications, plant->cautions};
-
-    for (gsize i = 0; i < G_N_ELEMENTS(texts); i++) {
-        g_autofree char *small = g_utf8_strdown(texts[i] != NULL ? texts[i] : "", -1);
-
-        if (strstr(small, "pregnan") != NULL)
-            return NULL;
-    }
-    return "In pregnancy and while breast-feeding not enough is known: not recommended.";
 }
 
 GPtrArray *spl_tables_menstruum_words(const struct spl_tables *tables)

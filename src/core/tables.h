@@ -74,20 +74,19 @@ struct spl_plant {
     const char *const *names; /* other names, NULL at the end; never NULL itself */
     const char *family;       /* "Asteraceae" */
     enum spl_habit habit;
-    gboolean water_plant;          /* stands in or at water: grazed or foul water concerns it */
-    gboolean deadly_lookalike;     /* a batch needs the harvest's "named by" and signs */
-    const char *lookalikes;        /* in words, with the telling signs; "" if none worth naming */
-    const char *cautions;          /* usual cautions; "" if none known */
-    const char *contraindications; /* who should not take it; "" if none known */
+    gboolean water_plant;      /* stands in or at water: grazed or foul water concerns it */
+    gboolean deadly_lookalike; /* a batch needs the harvest's "named by" and signs */
+    const char *lookalikes;    /* in words, with the telling signs; "" if none worth naming */
+    const char *picking;       /* what its picker must know, and its taker need not; "" */
+    /* What its taker must know; "": not enough is known, which core/care.h says. */
+    const char *pregnancy;         /* and breast-feeding */
+    const char *children;          /* from which age, or not */
+    const char *contraindications; /* with which illness it is not taken; "" if none known */
+    const char *not_with;          /* with which other medicines */
+    const char *cautions;          /* what else; "" if nothing */
     const char *status;            /* protection and abundance in words; "" */
     const char *sources;           /* of the texts */
 };
-
-/* What is said of pregnancy where the plant's own row says nothing: silence is no leave. In
- * substance the sentence of the European Union's list of herbal substances (Decision 2008/911/EC:
- * "in the absence of sufficient data ... not recommended"). NULL when the row speaks of it itself.
- */
-const char *spl_plant_pregnancy(const struct spl_plant *plant);
 
 /* ---- materials ----------------------------------------------------------------------------- */
 
@@ -115,7 +114,8 @@ struct spl_material {
     gboolean outside_only;             /* not for inside use (comfrey) */
     gboolean must_cook;   /* poisons raw (elderberries): heated or dried, or answered for */
     gboolean fresh_oil;   /* the traditional exception: put up fresh in oil (St John's wort) */
-    const char *cautions; /* of this part, beside the plant's; "" */
+    const char *picking;  /* of this part, beside the plant's: what its picker must know; "" */
+    const char *cautions; /* and its taker; "" */
     const char *sources;  /* the source column as written */
 };
 
@@ -129,7 +129,8 @@ enum spl_liquid {
     SPL_LIQUID_OIL,      /* no strength */
     SPL_LIQUID_GLYCEROL, /* strength: glycerol by volume */
     SPL_LIQUID_OXYMEL,   /* honey and vinegar; strength: the vinegar's acid, g in 1 mL */
-    SPL_LIQUID_SYRUP     /* water and sugar; strength: sugar by mass of the finished syrup */
+    SPL_LIQUID_SYRUP,    /* water and sugar; strength: sugar by mass of the finished syrup */
+    SPL_LIQUID_HONEY     /* strength: all of it that is not water, by mass */
 };
 const char *spl_liquid_name(enum spl_liquid liquid);
 
@@ -275,7 +276,7 @@ enum spl_protection {
 const char *spl_protection_name(enum spl_protection protection);
 
 struct spl_protected {
-    const char *country;           /* ISO 3166-1 or 3166-2: "GB", "US-VT" */
+    const char *country;           /* ISO 3166-1 or 3166-2: "GB", "US-VT"; "EU": every member */
     const char *latin;             /* "Arnica montana"; "*": every wild plant */
     const struct spl_plant *plant; /* NULL when the plant is in no table, or for "*" */
     enum spl_part part;            /* SPL_PART_ANY: any part */
@@ -356,11 +357,15 @@ gboolean spl_tables_custom_check(const struct spl_tables *tables, const char *cu
                                  GError **error);
 
 /*
- * The rules of `country` ("GB", "US-VT": its "US" rules hold too) for taking `part` of `plant`,
- * strictest first. The list holds borrowed const struct spl_protected *; g_ptr_array_unref it.
+ * The rules of `country` ("GB", "US-VT": its "US" rules hold too, and of a member those of "EU")
+ * for taking `part` of `plant`, strictest first. The list holds borrowed const struct spl_protected
+ * *; g_ptr_array_unref it.
  */
 GPtrArray *spl_tables_protected(const struct spl_tables *tables, const char *country,
                                 const struct spl_plant *plant, enum spl_part part);
+
+/* Whether any rule of this country or of a part of it is known, those of the Union apart. */
+gboolean spl_tables_law_known(const struct spl_tables *tables, const char *country);
 
 /* All rows in the order of the files; borrowed arrays of const struct pointers. */
 GPtrArray *spl_tables_plants(const struct spl_tables *tables);

@@ -136,6 +136,10 @@ const struct spl_plant *spl_tables_put_plant(struct spl_tables *tables,
     row.names = keep_names(tables, row.names);
     row.family = keep(tables, row.family);
     row.lookalikes = keep(tables, row.lookalikes);
+    row.picking = keep(tables, row.picking);
+    row.pregnancy = keep(tables, row.pregnancy);
+    row.children = keep(tables, row.children);
+    row.not_with = keep(tables, row.not_with);
     row.cautions = keep(tables, row.cautions);
     row.contraindications = keep(tables, row.contraindications);
     row.status = keep(tables, row.status);
@@ -157,6 +161,7 @@ const struct spl_material *spl_tables_put_material(struct spl_tables *tables,
     row.pharmacy = keep(tables, row.pharmacy);
     row.names = keep_names(tables, row.names);
     row.piece = keep(tables, row.piece);
+    row.picking = keep(tables, row.picking);
     row.cautions = keep(tables, row.cautions);
     row.sources = keep(tables, row.sources);
     struct spl_figure *figures[] = {&row.moisture_frac,   &row.trim_frac,     &row.bulk_g_per_ml,

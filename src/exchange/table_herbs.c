@@ -31,9 +31,13 @@ gboolean spl_table_read_plant(struct spl_tables *tables, struct spl_table_row *r
         !spl_table_row_yes(row, "water_plant", &plant.water_plant, error) ||
         !spl_table_row_yes(row, "deadly_lookalike", &plant.deadly_lookalike, error) ||
         !spl_table_row_told(row, "lookalikes", "lookalikes", &plant.lookalikes, error) ||
-        !spl_table_row_told(row, "cautions", "cautions", &plant.cautions, error) ||
+        !spl_table_row_told(row, "picking", "picking", &plant.picking, error) ||
+        !spl_table_row_told(row, "pregnancy", "pregnancy", &plant.pregnancy, error) ||
+        !spl_table_row_told(row, "children", "children", &plant.children, error) ||
         !spl_table_row_told(row, "contraindications", "contraindications", &plant.contraindications,
                             error) ||
+        !spl_table_row_told(row, "not_with", "not_with", &plant.not_with, error) ||
+        !spl_table_row_told(row, "cautions", "cautions", &plant.cautions, error) ||
         !spl_table_row_told(row, "status", "status", &plant.status, error))
         return FALSE;
     plant.habit = (enum spl_habit)habit;
@@ -157,6 +161,7 @@ gboolean spl_table_read_material(struct spl_tables *tables, struct spl_table_row
     if (!told_yes(row, "outside_only", "outside", &material.outside_only, error) ||
         !told_yes(row, "must_cook", "cook", &material.must_cook, error) ||
         !spl_table_row_yes(row, "fresh_oil", &material.fresh_oil, error) ||
+        !spl_table_row_told(row, "picking_words", "picking_words", &material.picking, error) ||
         !spl_table_row_told(row, "cautions", "cautions", &material.cautions, error) ||
         !material_figures(row, &material, error))
         return FALSE;

@@ -65,7 +65,7 @@ gboolean spl_table_read_preparation(struct spl_tables *tables, struct spl_table_
     int liquid = (int)preparation.liquid;
     spl_table_row_text(row, "name", &preparation.name);
     spl_table_row_text(row, "menstruum", &preparation.menstruum);
-    if (!spl_cell_choice(row, "liquid", spl_cell_liquid_name, 7, &liquid, error) ||
+    if (!spl_cell_choice(row, "liquid", spl_cell_liquid_name, 8, &liquid, error) ||
         !spl_table_row_yes(row, "fresh", &preparation.takes_fresh, error) ||
         !spl_table_row_yes(row, "dried", &preparation.takes_dried, error) ||
         !spl_table_row_told(row, "storage", "storage", &preparation.storage, error) ||

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/file.h"
+#include "core/care.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -201,29 +202,26 @@ static void add_caution(struct spl_album *album, GArray *all, const char *plant,
     g_array_append_val(all, kept);
 }
 
+/* Each of the words behind the plant's name. */
+static void add_words(struct spl_album *album, GArray *all, const char *plant, GPtrArray *words)
+{
+    for (guint i = 0; i < words->len; i++)
+        add_caution(album, all, plant, "", g_ptr_array_index(words, i));
+}
+
 GArray *spl_album_cautions(struct spl_album *album, const char *slugs)
 {
     g_auto(GStrv) each = split_slugs(slugs);
     GArray *all = spl_album_array(album, sizeof(const char *));
 
-    for (int round = 0; round < 2; round++) {
-        for (guint i = 0; each[i] != NULL; i++) {
-            const struct spl_material *material = row_of(album, each[i]);
-            const char *plant;
+    for (guint i = 0; each[i] != NULL; i++) {
+        const struct spl_material *material = row_of(album, each[i]);
+        g_autoptr(GPtrArray) words = NULL;
 
-            if (material == NULL)
-                continue;
-            plant = spl_album_capital(album, material->plant->common);
-            if (round == 0) {
-                add_caution(album, all, plant, ", not for or with",
-                            material->plant->contraindications);
-                if (spl_plant_pregnancy(material->plant) != NULL)
-                    add_caution(album, all, plant, "", spl_plant_pregnancy(material->plant));
-                continue;
-            }
-            add_caution(album, all, plant, "", material->cautions);
-            add_caution(album, all, plant, "", material->plant->cautions);
-        }
+        if (material == NULL)
+            continue;
+        words = spl_care_of_taker(material);
+        add_words(album, all, spl_album_capital(album, material->plant->common), words);
     }
     return all;
 }
@@ -236,6 +234,7 @@ GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_
     for (int round = 0; round < 2; round++) {
         for (guint i = 0; each[i] != NULL; i++) {
             const struct spl_material *material = row_of(album, each[i]);
+            g_autoptr(GPtrArray) words = NULL;
             const char *plant;
 
             if (material == NULL)
@@ -245,8 +244,8 @@ GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_
                 add_caution(album, all, plant, ", look-alikes", material->plant->lookalikes);
                 continue;
             }
-            add_caution(album, all, plant, "", material->cautions);
-            add_caution(album, all, plant, "", material->plant->cautions);
+            words = spl_care_of_picker(material);
+            add_words(album, all, plant, words);
         }
         if (round == 0)
             *n_lookalikes = all->len;

@@ -12,6 +12,7 @@
 #include "core/alcohol.h"
 #include "core/menstrua.h"
 #include "core/pool.h"
+#include "core/water.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
 #include "season/state.h"
@@ -558,6 +559,27 @@ static void read_liquids(const struct spl_tables *tables, const struct spl_brew 
     }
 }
 
+/* Its water activity; of honey also the water, and how much of the herb it would bear. */
+static void judge_water(const struct spl_brew *brew, struct spl_keeping_ask *ask)
+{
+    struct spl_blend honey = {0};
+
+    ask->water_activity = spl_blend_water_activity(&brew->sum.pool, brew->liquid, brew->sugar_frac);
+    if (brew->liquid != SPL_LIQUID_HONEY)
+        return;
+    ask->water_frac = 1.0 - brew->sum.final_frac;
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+
+        if (charge->kind == SPL_CHARGE_LIQUID || charge->kind == SPL_CHARGE_LOT)
+            honey = spl_blend_mix(honey, charge->blend);
+    }
+    if (brew->material != NULL)
+        ask->honey_room_g =
+            spl_honey_room_g(honey.mass_g, 1.0 - spl_blend_strength(&honey, SPL_LIQUID_HONEY),
+                             brew->material->moisture_frac.value, SPL_HONEY_KEEPS_FRAC);
+}
+
 gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, int days_since_picked,
                         const char *hold, GPtrArray *cautions, GError **error)
 {
@@ -578,6 +600,7 @@ gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, in
     if (brew->liquid == SPL_LIQUID_SYRUP)
         ask.ethanol_missing_ml =
             spl_syrup_ethanol_ml(brew->sum.yield_ml, brew->sum.yield_ml * brew->sugar_frac);
+    judge_water(brew, &ask);
     read_liquids(house->tables, brew, &ask);
     ask.dry_only = dry_only(house, brew);
     ask.oil_exception = oil_exception(house, brew);

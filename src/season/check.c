@@ -9,11 +9,14 @@
 
 #include "book/hazard.h"
 #include "book/site.h"
+#include "core/care.h"
 #include "core/stage.h"
 #include "core/window.h"
 #include "season/check_private.h"
 #include "season/ground.h"
+#include "season/ground_map.h"
 #include "season/house_private.h"
+#include "season/law.h"
 #include "season/stand.h"
 #include "season/windows.h"
 #include "simpling/entry.h"
@@ -27,6 +30,7 @@ static const struct spl_field check_fields[] = {
     SPL_FIELD(spl_check, verdict, SPL_TEXT, "verdict", "verdict"),
     SPL_FIELD(spl_check, words, SPL_TEXT, "words", "in words"),
     SPL_FIELD(spl_check, until, SPL_DAY, "until", "may change"),
+    SPL_FIELD(spl_check, reckoned_from, SPL_TEXT, "reckoned_from", "reckoned from"),
     SPL_FIELD(spl_check, stage, SPL_TEXT, "stage", "last seen"),
     SPL_FIELD_NUM(spl_check, allowance_g, 0, "allowance_g", "may take g"),
     SPL_FIELD_LIST(spl_check, reasons, &spl_reason_shape, "reasons", "reasons"),
@@ -74,110 +78,54 @@ void spl_material_cautions(struct spl_house *house, const struct spl_material *m
                            GPtrArray *cautions)
 {
     const struct spl_plant *plant = material->plant;
-    g_autofree char *country = spl_house_setting_text(house, "country");
+    g_autoptr(GPtrArray) rules = spl_law_rules(house, material);
+    g_autoptr(GPtrArray) picker = spl_care_of_picker(material);
+    g_autoptr(GPtrArray) taker = spl_care_of_taker(material);
 
     if (*plant->lookalikes != '\0')
         spl_caution_add(
             cautions, "%s%s",
             plant->deadly_lookalike ? "DEADLY LOOK-ALIKES: " : "look-alikes: ", plant->lookalikes);
-    if (country != NULL && house->tables != NULL) {
-        g_autoptr(GPtrArray) rules =
-            spl_tables_protected(house->tables, country, plant, material->part);
-
-        for (guint i = 0; i < rules->len; i++) {
-            const struct spl_protected *rule = g_ptr_array_index(rules, i);
-
-            spl_caution_add(cautions, "%s: %s (%s)", spl_protection_name(rule->rule), rule->words,
-                            rule->source);
-        }
-    }
-    if (*plant->status != '\0')
-        spl_caution_add(cautions, "%s", plant->status);
-    if (*material->cautions != '\0')
-        spl_caution_add(cautions, "%s", material->cautions);
-    if (*plant->cautions != '\0')
-        spl_caution_add(cautions, "%s", plant->cautions);
-    if (*plant->contraindications != '\0')
-        spl_caution_add(cautions, "not for: %s", plant->contraindications);
-    if (spl_plant_pregnancy(plant) != NULL)
-        spl_caution_add(cautions, "%s", spl_plant_pregnancy(plant));
-}
-
-gboolean spl_protection_refuses(struct spl_house *house, const struct spl_material *material,
-                                GError **error)
-{
-    g_autofree char *country = spl_house_setting_text(house, "country");
-    g_autoptr(GPtrArray) rules = NULL;
-
-    if (country == NULL)
-        return FALSE;
-    rules = spl_tables_protected(house->tables, country, material->plant, material->part);
     for (guint i = 0; i < rules->len; i++) {
         const struct spl_protected *rule = g_ptr_array_index(rules, i);
 
-        if (rule->rule == SPL_PROTECTION_REFUSE) {
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is protected in %s: %s (%s)",
-                        material->slug, rule->country, rule->words, rule->source);
-            return TRUE;
-        }
+        spl_caution_add(cautions, "%s, %s: %s (%s)", rule->country, spl_protection_name(rule->rule),
+                        rule->words, rule->source);
     }
-    return FALSE;
+    for (guint i = 0; i < picker->len; i++)
+        spl_caution_add(cautions, "%s", (const char *)g_ptr_array_index(picker, i));
+    for (guint i = 0; i < taker->len; i++)
+        spl_caution_add(cautions, "%s", (const char *)g_ptr_array_index(taker, i));
 }
 
-/* Whether the tables hold any rule of this country, or of the one that it is a part of. */
-static gboolean law_is_known(const struct spl_tables *tables, const char *country)
-{
-    const GPtrArray *rules = spl_tables_protections(tables);
-
-    for (guint i = 0; i < rules->len; i++) {
-        const struct spl_protected *rule = g_ptr_array_index(rules, i);
-
-        if (strncmp(rule->country, country, 2) == 0)
-            return TRUE;
-    }
-    return FALSE;
-}
-
-/* What the law of the book's country forbids closes the material, wherever it grows; a country
- * without rules is said, so that silence is not read as leave. */
+/* What the law of the book's country forbids closes the material, wherever it grows. */
 static void judge_law(struct spl_house *house, const struct spl_material *material,
                       struct spl_check *check)
 {
-    g_autofree char *country = spl_house_setting_text(house, "country");
-    g_autoptr(GPtrArray) rules = NULL;
+    g_autoptr(GPtrArray) rules = spl_law_forbids(house, material);
 
-    if (country == NULL || !law_is_known(house->tables, country)) {
-        spl_caution_add(check->cautions,
-                        country == NULL
-                            ? "no country is set: what the law protects is not known here, ask%s"
-                            : "no rules of law are known here for %s: ask what is protected there",
-                        country == NULL ? "" : country);
-        return;
-    }
-    rules = spl_tables_protected(house->tables, country, material->plant, material->part);
     for (guint i = rules->len; i > 0; i--) {
         const struct spl_protected *rule = g_ptr_array_index(rules, i - 1);
-        struct spl_reason reason = {.verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED)),
-                                    .kind = SPL_REASON_OTHER,
-                                    .distance_m = NAN,
-                                    .date = SPL_DAY_NONE,
-                                    .grade = SPL_VERDICT_CLOSED};
+        struct spl_reason reason = {
+            .verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED)),
+            .kind = SPL_REASON_OTHER,
+            .what = g_strdup_printf("%s is protected by law", material->plant->common),
+            .distance_m = NAN,
+            .date = SPL_DAY_NONE,
+            .rule = g_strdup_printf("%s: %s", rule->country, rule->words),
+            .source = g_strdup(rule->source),
+            .grade = SPL_VERDICT_CLOSED};
 
-        if (rule->rule != SPL_PROTECTION_REFUSE) {
-            g_free(reason.verdict);
-            continue;
-        }
-        reason.what = g_strdup_printf("%s is protected by law", material->plant->common);
-        reason.rule = g_strdup_printf("%s: %s", rule->country, rule->words);
-        reason.source = g_strdup(rule->source);
         g_array_prepend_val(check->reasons, reason);
-        g_free(check->verdict);
-        g_free(check->words);
-        check->verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED));
-        check->words = g_strdup(spl_verdict_words(SPL_VERDICT_CLOSED));
-        check->until = SPL_DAY_NONE;
-        check->allowance_g = 0.0; /* whatever the stand bears */
     }
+    if (rules->len == 0)
+        return;
+    g_free(check->verdict);
+    g_free(check->words);
+    check->verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED));
+    check->words = g_strdup(spl_verdict_words(SPL_VERDICT_CLOSED));
+    check->until = SPL_DAY_NONE;
+    check->allowance_g = 0.0; /* whatever the stand bears */
 }
 
 /* What was last seen of the plant here, in this growing year. */
@@ -234,6 +182,7 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
         .verdict = g_strdup(spl_verdict_name(result.verdict)),
         .words = g_strdup(spl_verdict_words(result.verdict)),
         .until = result.until,
+        .reckoned_from = spl_ground_map_words(house->map, site),
         .reasons = g_steal_pointer(&result.reasons),
         .allowance_g = NAN,
         .cautions = g_ptr_array_new_with_free_func(g_free),
@@ -250,6 +199,8 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
             judge_stand(house, site, material, on, check, &failed);
         if (failed == NULL)
             judge_law(house, material, check);
+        if (failed == NULL)
+            spl_law_caution(house, check->cautions);
         if (failed == NULL)
             spl_material_cautions(house, material, check->cautions);
     }

@@ -11,13 +11,10 @@
 /* Appends a caution, printf-like, to an array of owned texts. */
 void spl_caution_add(GPtrArray *cautions, const char *format, ...) G_GNUC_PRINTF(2, 3);
 
-/* Look-alikes, protection, status, cautions and contraindications of a material. The tables are
- * loaded already. */
+/* Look-alikes, the law, what its picker and what its taker must know. The tables are loaded
+ * already.
+ */
 void spl_material_cautions(struct spl_house *house, const struct spl_material *material,
                            GPtrArray *cautions);
-
-/* TRUE with SPL_ERROR_REFUSED when the book's country forbids taking it. */
-gboolean spl_protection_refuses(struct spl_house *house, const struct spl_material *material,
-                                GError **error);
 
 #endif

@@ -302,6 +302,50 @@ static gboolean take_layers(struct search *search, const struct spl_geometry *gr
     return TRUE;
 }
 
+/* A layer speaks of a place that lies so near to it. */
+#define HERE_M 2000.0
+/* The ways of hazards.csv that are roads. */
+static const char *const roads[] = {"lane", "road", "motorway", "city-street", NULL};
+
+char *spl_ground_map_words(const struct spl_ground_map *map, const struct spl_site *site)
+{
+    g_autoptr(spl_geometry) point = NULL;
+    struct spl_box boxes[2];
+    guint layers = 0, by_hand = 0;
+    gboolean has_roads = FALSE;
+    GString *words = g_string_new(NULL);
+    int n = 0;
+
+    if (isfinite(site->lat) && isfinite(site->lon)) {
+        point = spl_geometry_new_point(site->lat, site->lon);
+        n = spl_geometry_boxes(point, HERE_M, boxes);
+    }
+    for (guint i = 0; i < map->layers->len; i++) {
+        const struct spl_hazard_layer *layer =
+            &g_array_index(map->layers, struct spl_hazard_layer, i);
+        const struct spl_box bounds = {layer->min_lon, layer->min_lat, layer->max_lon,
+                                       layer->max_lat};
+        g_auto(GStrv) methods = g_strsplit(layer->methods, ",", -1);
+        gboolean meets = FALSE;
+
+        for (int k = 0; k < n; k++)
+            meets |= spl_boxes_meet(&boxes[k], &bounds);
+        if (!meets)
+            continue;
+        layers += layer->checksum != NULL;
+        by_hand += layer->checksum == NULL;
+        for (guint k = 0; methods[k] != NULL; k++)
+            has_roads |= g_strv_contains(roads, methods[k]);
+    }
+    if (layers > 0 || by_hand == 0)
+        g_string_append_printf(words, "%u layer%s", layers, layers == 1 ? "" : "s");
+    if (by_hand > 0)
+        g_string_append_printf(words, "%s%u hazard%s set by hand", words->len > 0 ? ", " : "",
+                               by_hand, by_hand == 1 ? "" : "s");
+    g_string_append(words, has_roads ? "; roads among them" : "; no roads known here");
+    return g_string_free(words, FALSE);
+}
+
 static void move_point(struct spl_ground_map *map, const struct spl_site *site)
 {
     const struct spl_position here = {site->lon, site->lat};

@@ -39,6 +39,10 @@ void spl_ground_near_clear(struct spl_ground_near *near);
 /* All methods with the figures of this book: a list of spl_method_line_shape. */
 GArray *spl_ground_map_methods(struct spl_ground_map *map, struct spl_house *house, GError **error);
 
+/* What of the map reaches to the site, so that a clear verdict is not read as looked at: "2 layers;
+ * no roads known here". Free with g_free. */
+char *spl_ground_map_words(const struct spl_ground_map *map, const struct spl_site *site);
+
 /* The ground of a site: its outline, else its point. */
 struct spl_geometry *spl_site_ground(const struct spl_site *site, GError **error);
 

@@ -14,8 +14,10 @@
 #include "season/check_private.h"
 #include "season/ground.h"
 #include "season/house_private.h"
+#include "season/law.h"
 #include "season/stand.h"
 #include "season/state.h"
+#include "season/windows.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -129,7 +131,7 @@ static gboolean begin_record(struct spl_house *house, const struct spl_harvest_w
     if (tables == NULL || !spl_stage_parse(words->stage, "stage", &stage, error))
         return FALSE;
     *material = spl_tables_material_by_slug(tables, words->material);
-    if (spl_protection_refuses(house, *material, error))
+    if (spl_law_refuses(house, *material, error))
         return FALSE;
     *harvest = (struct spl_harvest){
         .material = g_strdup(words->material),
@@ -199,6 +201,39 @@ static void caution(struct spl_house *house, const struct spl_material *material
                         "nothing yet, until %s is weighed",
                         harvest->code);
     spl_material_cautions(house, material, cautions);
+    spl_law_caution(house, cautions);
+}
+
+/* What is found after its season is asked about: is it that plant? */
+static gboolean caution_season(struct spl_house *house, const struct spl_site *site,
+                               const struct spl_material *material,
+                               const struct spl_harvest *harvest, GPtrArray *cautions,
+                               GError **error)
+{
+    GArray *windows = spl_windows_on(house, site, harvest->date, material->slug, NULL, error);
+    struct spl_day ended = SPL_DAY_NONE;
+    char day[SPL_DAY_TEXT_SIZE];
+    gboolean in_one = FALSE;
+
+    if (windows == NULL)
+        return FALSE;
+    for (guint i = 0; i < windows->len; i++) {
+        const struct spl_window *window = &g_array_index(windows, struct spl_window, i);
+
+        if (spl_day_compare(window->latest, harvest->date) < 0) {
+            if (!spl_day_is_set(ended) || spl_day_compare(window->latest, ended) > 0)
+                ended = window->latest;
+        } else if (spl_day_compare(window->earliest, harvest->date) <= 0) {
+            in_one = TRUE;
+        }
+    }
+    if (!in_one && spl_day_is_set(ended))
+        spl_caution_add(cautions,
+                        "the season of %s here was mostly over on %s: look again whether it is "
+                        "that plant",
+                        material->spoken, spl_day_format(ended, day));
+    spl_list_free(&spl_window_shape, windows);
+    return TRUE;
 }
 
 /* Says when the stand has given more than it can spare. The entry is in the book already. */
@@ -311,6 +346,8 @@ static gboolean write_record(struct spl_house *house, const char *site_name, gbo
     harvest->site = g_strdup(site.name);
     ok = (!again || take_signs(house, &site, material, harvest, error)) &&
          judge(house, &site, material, harvest, cautions, error) &&
+         /* Before it is in the log: its own stage would move the season to it. */
+         caution_season(house, &site, material, harvest, cautions, error) &&
          spl_harvest_add(house->book, harvest, error) &&
          caution_stand(house, &site, material, harvest, cautions, error) &&
          caution_signs(house, &site, material, harvest, cautions, error);

@@ -63,6 +63,9 @@ gboolean spl_menstruum_parse(const char *text, enum spl_liquid liquid,
         spl_menstruum_clear(menstruum);
         return FALSE;
     }
+    /* Of honey people say its water. */
+    if (liquid == SPL_LIQUID_HONEY && menstruum->strength_frac < 0.5)
+        menstruum->strength_frac = 1.0 - menstruum->strength_frac;
     if (strength == NULL && (liquid == SPL_LIQUID_SPIRIT || liquid == SPL_LIQUID_GLYCEROL)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "menstruum: '%s' does not say how strong it is; write it as \"%s 40%%, "

@@ -11,8 +11,10 @@
 #include "base/amount.h"
 #include "book/drying.h"
 #include "core/alcohol.h"
+#include "core/blend.h"
 #include "core/keeping.h"
 #include "core/need.h"
+#include "core/water.h"
 #include "season/batch_private.h"
 #include "season/house_private.h"
 #include "simpling/entry.h"
@@ -245,6 +247,30 @@ static gboolean check_use(const struct spl_need_words *words, const struct spl_m
     return TRUE;
 }
 
+/* What its water comes to, as it will be in the jar. */
+static void judge_water(const struct spl_need_ask *ask, const struct spl_need_result *result,
+                        struct spl_keeping_ask *keeping)
+{
+    double parts = isnan(ask->honey_ml_per_ml.value) ? 1.0 : ask->honey_ml_per_ml.value;
+    struct spl_blend honey, pool;
+
+    if (ask->liquid == SPL_LIQUID_NONE)
+        return;
+    honey = spl_blend_of(ask->liquid, result->menstruum_ml, result->menstruum_pct / 100.0,
+                         parts / (1.0 + parts));
+    pool = honey;
+    if (ask->liquid != SPL_LIQUID_HONEY || !ask->dried)
+        pool = spl_blend_mix(honey, spl_blend_water(result->herb_g * ask->moisture_frac.value));
+    keeping->water_activity =
+        spl_blend_water_activity(&pool, ask->liquid, result->final_sugar / 100.0);
+    if (ask->liquid != SPL_LIQUID_HONEY)
+        return;
+    keeping->water_frac = 1.0 - result->final_sugar / 100.0;
+    keeping->honey_room_g =
+        spl_honey_room_g(honey.mass_g, 1.0 - spl_blend_strength(&honey, SPL_LIQUID_HONEY),
+                         ask->moisture_frac.value, SPL_HONEY_KEEPS_FRAC);
+}
+
 /* What the keeping rules say of the answer. */
 static gboolean judge(const struct spl_material *material,
                       const struct spl_preparation *preparation, const struct spl_need_words *words,
@@ -279,11 +305,11 @@ static gboolean judge(const struct spl_material *material,
     default:
         break;
     }
+    judge_water(ask, result, &keeping);
     if (material->fresh_oil)
         keeping.oil_exception = material->spoken;
     if (spl_keeping_dry_only(material))
         keeping.dry_only = material->spoken;
-    (void)ask;
     findings = spl_keeping_judge(&keeping);
     /* `need` only reckons: what a reason would let through is said, what nothing would is refused.
      */

@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "core/keeping.h"
 #include "season/check_private.h"
+#include "season/law.h"
 #include "season/plan_private.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -264,7 +265,7 @@ static gboolean try_needs(struct spl_house *house, const struct spl_planned *pla
 
         if (!spl_plan_need(house, planned, i, &want, error))
             return FALSE;
-        if (spl_protection_refuses(house, want.material, error))
+        if (spl_law_refuses(house, want.material, error))
             return FALSE;
         if (spl_day_is_set(want.gather_by) && spl_day_compare(want.gather_by, house->today) < 0)
             spl_caution_add(cautions,
@@ -276,6 +277,7 @@ static gboolean try_needs(struct spl_house *house, const struct spl_planned *pla
                             want.material->slug);
         spl_material_cautions(house, want.material, cautions);
     }
+    spl_law_caution(house, cautions);
     return TRUE;
 }
 

@@ -9,6 +9,7 @@
 #include "book/harvest.h"
 #include "season/check_private.h"
 #include "season/ground.h"
+#include "season/law.h"
 #include "season/plan_private.h"
 #include "season/stand.h"
 #include "season/windows.h"
@@ -310,7 +311,7 @@ static gboolean add_site(const struct spl_site *site, gint64 at, gpointer data, 
             source.small = small = g_strdup(allowance.reason);
         source.state = state_of(&allowance);
         spl_stand_allowance_clear(&allowance);
-        if (spl_protection_refuses(walk->house, material, NULL))
+        if (spl_law_refuses(walk->house, material, NULL))
             source.state = SPL_SUPPLY_REFUSED;
         if (!add_windows(walk, site, ground, &source, error))
             return FALSE;

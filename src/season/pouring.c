@@ -97,7 +97,8 @@ gboolean spl_charging_menstruum(struct spl_charging *f, struct spl_menstruum *m,
             spl_error_about(error, "menstruum");
             return FALSE;
         }
-        if (isnan(m->strength_frac) && f->brew->liquid == SPL_LIQUID_SYRUP)
+        if (isnan(m->strength_frac) &&
+            (f->brew->liquid == SPL_LIQUID_SYRUP || f->brew->liquid == SPL_LIQUID_HONEY))
             m->strength_frac = making.strength_frac.value;
         return TRUE;
     }
@@ -114,7 +115,8 @@ gboolean spl_charging_menstruum(struct spl_charging *f, struct spl_menstruum *m,
             return TRUE;
         }
     }
-    m->words = isnan(m->strength_frac) || f->brew->liquid == SPL_LIQUID_SYRUP
+    m->words = isnan(m->strength_frac) || f->brew->liquid == SPL_LIQUID_SYRUP ||
+                       f->brew->liquid == SPL_LIQUID_HONEY
                    ? g_strdup(preparation->menstruum)
                    : g_strdup_printf("%s %.4g%%",
                                      spl_liquid_name(f->brew->liquid == SPL_LIQUID_OXYMEL

@@ -12,8 +12,9 @@ static void harvests(struct cli *cli)
     cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --source 'the tenant' --on 2027-04-20 "
                 "--since 2020-01-01");
     cli_ok(cli, "harvest add 'Withy Gill' dandelion/flower --weight 200g --garbled 190g --stage 61 "
-                "--on 2027-05-04");
-    cli_ok(cli, "harvest add 'Withy Gill' dandelion/leaf --weight 300g --stage 69 --on 2027-06-15");
+                "--on 2027-05-04 --named-by Edda --signs 'milk, no hairs'");
+    cli_ok(cli, "harvest add 'Withy Gill' dandelion/leaf --weight 300g --stage 69 --on 2027-06-15 "
+                "--named-by Edda --signs 'milk, no hairs'");
 }
 
 static void strengths_over_a_hundred_and_targets_over_the_source_are_refused(void **state)

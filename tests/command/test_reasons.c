@@ -513,7 +513,7 @@ static void a_name_says_nothing(void **state)
 
     cli_clear_site(cli, "Withy Gill");
     cli_ok(cli, "hazard add 'Leaves Lane sprayer shed, position 3' --method road --at "
-                "54.6015,-2.5871");
+                "54.6020,-2.5871");
     cli_run(cli, "check 'Withy Gill'");
     assert_int_equal(cli->status, 3);
     assert_null(strstr(cli->out, "spray note"));

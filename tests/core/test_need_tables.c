@@ -136,10 +136,11 @@ static void the_plants_dangers_come_with_the_answer(void **state)
     ask.herb_g = 100.0;
     assert_true(spl_need(&ask, &result, &error));
     spl_need_add_plant(&result, s.root);
-    assert_int_equal(result.cautions->len, 3);
+    assert_int_equal(result.cautions->len, 4);
     assert_string_equal(g_ptr_array_index(result.cautions, 0),
                         "DEADLY LOOK-ALIKE: deadly nightshade root");
     assert_string_equal(g_ptr_array_index(result.cautions, 2), "not for: oedema");
+    assert_string_equal(g_ptr_array_index(result.cautions, 3), "daisy-family allergy");
     spl_record_clear(&spl_need_result_shape, &result);
 }
 

@@ -93,7 +93,7 @@ static void own_rows_add_and_override_by_key(void **state)
     assert_true(spl_figure_is_set(leaf->trim_frac));
     const struct spl_method *road = spl_tables_method_by_slug(tables, "road");
     expect_near(road->closed_m, 20, 0, "m");
-    expect_near(road->ask_m, 50, 0, "m");
+    expect_near(road->ask_m, 100, 0, "m");
     assert_true(road->lasting);
     folder_remove(folder);
 }

@@ -70,6 +70,7 @@ enum spl_action {
     SPL_ACTION_PLAN_ADD,      /* plan a batch */
     SPL_ACTION_DRY_TEST,      /* try by hand whether it is dry */
     SPL_ACTION_HEAT,          /* fruit that must be cooked */
+    SPL_ACTION_DRYING_START,  /* note how herb was kept: dried, wilted, frozen */
     SPL_ACTIONS               /* how many there are */
 };
 extern const char *const spl_action_names[]; /* "spray-note"; NULL at the end */

@@ -22,8 +22,10 @@
 #define STRETCH_FIRST 1200 /* patterns of a stretch that is planned anew */
 #define STRETCH_MOST 4800
 #define STRETCH_NODES 150
+#define STRETCH_GAP 0.0005 /* of the whole plan, of which a stretch is a small part */
 #define STRETCH_SECONDS 4.0
-#define WORK 600000.0 /* nodes times patterns of a search by default: some ten seconds */
+#define STRETCH_FRAC 0.1 /* of the seconds left, if that is more */
+#define WORK 600000.0    /* nodes times patterns of a search by default: some ten seconds */
 #define FEWEST_NODES 400
 #define MOST_NODES 3000
 #define HARDLY 1e-6
@@ -34,8 +36,10 @@ struct search {
     const struct spl_mip_solver *solver;
     const struct spl_outing_wish *wish;
     struct spl_outing_answer *answer;
-    int most_sites;  /* of new patterns in a stretch */
-    GArray *counted; /* double a need: what may stay open where count_bound holds */
+    double first_cost;            /* of the first plan, slid */
+    int most_sites;               /* of new patterns in a stretch */
+    struct spl_outing_plan *best; /* while another start is planned anew; NULL otherwise */
+    GArray *counted;              /* double a need: what may stay open where count_bound holds */
 };
 
 static gboolean believe(const struct spl_outing_problem *problem,
@@ -58,10 +62,14 @@ static double gap_of(double cost, double bound)
 
 static struct spl_outing_step step_of(const struct search *s, enum spl_outing_stage stage)
 {
+    const struct spl_outing_plan *plan = s->answer->plan;
+
+    if (s->best != NULL && s->best->cost < plan->cost)
+        plan = s->best;
     return (struct spl_outing_step){.stage = stage,
-                                    .cost = s->answer->plan->cost,
+                                    .cost = plan->cost,
                                     .bound = s->answer->cost_bound,
-                                    .outings = (int)s->answer->plan->outings->len,
+                                    .outings = (int)plan->outings->len,
                                     .nodes = s->answer->nodes};
 }
 
@@ -243,32 +251,40 @@ static gboolean whole(struct search *s, GError **error)
 
 /* ---- a stretch of the season anew ---------------------------------------------------------- */
 
-/* Frees days from `from` on until the patterns become too many; gives the last day. */
-static int stretch_from(const struct search *s, int from, int room, enum spl_outing_freedom *days)
+/* How many patterns a day has, of most_sites at most. */
+static double patterns_on(const struct search *s, int day)
+{
+    g_autofree gboolean *open = g_new0(gboolean, s->problem->sites->len + 1);
+    int sites = 0;
+    double choose = 1, patterns = 0;
+
+    for (int i = 0; i < (int)s->problem->sources->len; i++) {
+        int site = SPL_OUTING_SOURCE(s->problem, i)->site;
+
+        if (!open[site] && spl_outing_source_open(s->problem, i, day)) {
+            open[site] = TRUE;
+            sites++;
+        }
+    }
+    for (int k = 1; k <= MIN(s->most_sites, sites); k++) {
+        choose = choose * (sites - k + 1) / k;
+        patterns += choose;
+    }
+    return patterns;
+}
+
+/* Frees days from `from` on, forth (step 1) or back (-1), until the patterns become too many; gives
+ * the last day. */
+static int free_stretch(const struct search *s, int from, int step, double room,
+                        enum spl_outing_freedom *days)
 {
     int n_days = (int)s->problem->days->len, last = from;
 
     for (int d = 0; d < n_days; d++)
         days[d] = SPL_OUTING_KEPT;
-    for (int d = from; d < n_days; d++) {
-        g_autofree gboolean *open = g_new0(gboolean, s->problem->sites->len + 1);
-        int sites = 0;
-        double choose = 1, patterns = 0;
-
-        for (int i = 0; i < (int)s->problem->sources->len; i++) {
-            int site = SPL_OUTING_SOURCE(s->problem, i)->site;
-
-            if (!open[site] && spl_outing_source_open(s->problem, i, d)) {
-                open[site] = TRUE;
-                sites++;
-            }
-        }
-        for (int k = 1; k <= MIN(s->most_sites, sites); k++) {
-            choose = choose * (sites - k + 1) / k;
-            patterns += choose;
-        }
-        room -= (int)MIN(patterns, 1e6);
-        if (room < 0 && d > from)
+    for (int d = from; d >= 0 && d < n_days; d += step) {
+        room -= patterns_on(s, d);
+        if (room < 0 && d != from)
             break;
         days[d] = SPL_OUTING_FREE;
         last = d;
@@ -276,16 +292,17 @@ static int stretch_from(const struct search *s, int from, int room, enum spl_out
     return last;
 }
 
-static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *days, int most_sites,
+static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *days,
                              gboolean *gained, GError **error)
 {
-    struct spl_outing_scope scope = {days, s->answer->plan, most_sites};
+    struct spl_outing_scope scope = {days, s->answer->plan, s->most_sites};
     g_autoptr(spl_outing_model) model =
         spl_outing_model_part(s->problem, SPL_OUTING_GOAL_COST, NULL, &scope);
-    struct spl_mip_limits limits = {.seconds = STRETCH_SECONDS,
-                                    .nodes = STRETCH_NODES,
-                                    .gap = 0.005,
-                                    .cutoff = s->answer->plan->cost - 1e-3};
+    struct spl_mip_limits limits = {
+        .seconds = MAX(STRETCH_SECONDS, STRETCH_FRAC * s->solver->seconds_left(s->solver->data)),
+        .nodes = STRETCH_NODES,
+        .gap = STRETCH_GAP,
+        .cutoff = s->answer->plan->cost - 1e-3};
     struct spl_mip_answer answer;
 
     if (s->wish->nodes > 0)
@@ -301,46 +318,79 @@ static gboolean plan_stretch(struct search *s, const enum spl_outing_freedom *da
     return TRUE;
 }
 
-/* Where the walk through the season stands. */
-struct walk {
-    int from;
-    int room, most;  /* patterns of a stretch: of these, and of the widest */
-    gboolean gained; /* in this pass */
-    gboolean done;   /* a pass with the widest stretches gained nothing */
-    enum spl_outing_freedom *days;
-};
-
-/* Plans the next stretch anew; each overlaps the last by half. */
-static gboolean improve(struct search *s, struct walk *walk, GError **error)
+/* Plans stretch after stretch anew through the whole season, forth or back, so that none ends where
+ * one did on the way there; each overlaps the last by half. */
+static gboolean walk(struct search *s, gboolean back, double room, gboolean *gained, GError **error)
 {
-    int n_days = (int)s->problem->days->len;
-    int last = stretch_from(s, walk->from, walk->room, walk->days);
+    int n_days = (int)s->problem->days->len, step = back ? -1 : 1;
+    int from = back ? n_days - 1 : 0, end = n_days - 1 - from;
+    g_autofree enum spl_outing_freedom *days = g_new(enum spl_outing_freedom, n_days);
 
-    if (!plan_stretch(s, walk->days, s->most_sites, &walk->gained, error))
-        return FALSE;
-    if (last < n_days - 1) {
-        walk->from = MAX(walk->from + 1, (walk->from + last + 1) / 2);
-        return TRUE;
+    *gained = FALSE;
+    while (!enough(s)) {
+        int last = free_stretch(s, from, step, room, days);
+
+        if (!plan_stretch(s, days, gained, error))
+            return FALSE;
+        if (last == end)
+            break;
+        from += step * MAX((ABS(last - from) + 1) / 2, 1);
     }
-    walk->from = 0;
-    if (!walk->gained) {
-        walk->done = walk->room >= walk->most;
-        walk->room *= 2;
-    }
-    walk->gained = FALSE;
     return TRUE;
 }
 
-/* `most` patterns of the widest stretches, and not more than `nodes` (0: any number). */
-static gboolean stretches(struct search *s, int room, int most, int nodes, GError **error)
+/* Another first plan: the greedy one that was taken apart less often, the nearest that differs;
+ * NULL: none does. */
+static struct spl_outing_plan *begin_otherwise(const struct search *s)
 {
-    g_autofree enum spl_outing_freedom *days =
-        g_new(enum spl_outing_freedom, s->problem->days->len);
-    struct walk walk = {.room = room, .most = most, .days = days};
+    for (int rounds = GREEDY_ROUNDS - 1; rounds >= 0; rounds--) {
+        struct spl_outing_plan *other =
+            spl_outing_slide(s->problem, spl_outing_greedy(s->problem, rounds));
 
-    while (!walk.done && !enough(s) && (nodes == 0 || s->answer->nodes < nodes)) {
-        if (!improve(s, &walk, error))
-            return FALSE;
+        if (fabs(other->cost - s->first_cost) > HARDLY && believe(s->problem, other, NULL))
+            return other;
+        spl_outing_plan_free(other);
+    }
+    return NULL;
+}
+
+/* Walks once from another first plan; the better goes on. Stretches lead no further where each is
+ * the best of its kind, and two plans are seldom stuck in one place. */
+static gboolean other_start(struct search *s, double room, GError **error)
+{
+    struct spl_outing_plan *other = enough(s) ? NULL : begin_otherwise(s);
+    gboolean gained, done;
+
+    if (other == NULL)
+        return TRUE;
+    s->best = s->answer->plan;
+    s->answer->plan = other;
+    done = walk(s, FALSE, room, &gained, error);
+    if (s->best->cost <= s->answer->plan->cost) {
+        spl_outing_plan_free(s->answer->plan);
+        s->answer->plan = g_steal_pointer(&s->best);
+    }
+    g_clear_pointer(&s->best, spl_outing_plan_free);
+    return done;
+}
+
+/* `most` patterns of the widest stretches. */
+static gboolean stretches(struct search *s, double room, double most, GError **error)
+{
+    gboolean back = FALSE, gained;
+
+    if (!walk(s, back, room, &gained, error))
+        return FALSE;
+    if (s->problem->sources->len <= GREEDY_LARGE && !other_start(s, room, error))
+        return FALSE;
+    while (room <= most && !enough(s)) {
+        /* Both ways without a gain: wider ones. */
+        for (int idle = 0; idle < 2 && !enough(s); idle = gained ? 0 : idle + 1) {
+            back = !back;
+            if (!walk(s, back, room, &gained, error))
+                return FALSE;
+        }
+        room *= 2;
     }
     end_stage(s, SPL_OUTING_STAGE_STRETCHES);
     return TRUE;
@@ -389,7 +439,7 @@ static gboolean search(struct search *s, GError **error)
     if (!enough(s) && !thinned(s, &solved, error))
         return FALSE;
     if (!enough(s) && size > WHOLE_MOST && !solved &&
-        !stretches(s, STRETCH_FIRST, s->wish->nodes > 0 ? STRETCH_FIRST : STRETCH_MOST, 0, error))
+        !stretches(s, STRETCH_FIRST, s->wish->nodes > 0 ? STRETCH_FIRST : STRETCH_MOST, error))
         return FALSE;
     /* Nodes do not tell how long the root of a large one takes: only the clock ends that. */
     if (!enough(s) && size <= (s->wish->nodes > 0 ? WHOLE_MOST : WHOLE_LATER) && !whole(s, error))
@@ -420,6 +470,7 @@ static gboolean begin(struct search *s, GError **error)
     answer->plan = spl_outing_slide(problem, answer->plan);
     if (!believe(problem, answer->plan, error))
         return FALSE;
+    s->first_cost = answer->plan->cost;
     answer->cost_bound = MIN(answer->cost_bound, answer->plan->cost);
     end_stage(s, SPL_OUTING_STAGE_SLIDE);
     return TRUE;

@@ -345,44 +345,58 @@ static int without_reserve(const struct spl_outing_plan *plan)
     return n;
 }
 
-/* The plan with one outing on another day, if that leaves fewer without a reserve for little more
- * cost and keeps the rules; NULL otherwise. */
+/* The plan with one outing on another day, if that keeps the rules and leaves fewer without a
+ * reserve for little more cost; or (not `fewer`) no more without one, and costs less. NULL
+ * otherwise. */
 static struct spl_outing_plan *moved(const struct spl_outing_problem *problem,
-                                     const struct spl_outing_plan *plan, guint which, int day)
+                                     const struct spl_outing_plan *plan, guint which, int day,
+                                     gboolean fewer)
 {
     struct spl_outing_plan *trial = spl_outing_plan_copy(plan);
 
     move_to(problem, outing_at(trial, which), day);
     spl_outing_plan_finish(problem, trial);
-    if (without_reserve(trial) < without_reserve(plan) &&
-        trial->cost <= plan->cost + RESERVE_HOURS &&
+    if ((fewer ? without_reserve(trial) < without_reserve(plan) &&
+                     trial->cost <= plan->cost + RESERVE_HOURS
+               : without_reserve(trial) <= without_reserve(plan) &&
+                     trial->cost < plan->cost - HARDLY) &&
         trial->parts.open <= plan->parts.open + HARDLY && holds(problem, trial))
         return trial;
     spl_outing_plan_free(trial);
     return NULL;
 }
 
-/* Nearest days first, the day before ahead of the day after. */
+/* Of all days in reach the one that leaves fewest without a reserve, and of those the cheapest; of
+ * equals the nearest, the day before ahead of the day after. */
 static struct spl_outing_plan *move_for_reserve(const struct spl_outing_problem *problem,
-                                                const struct spl_outing_plan *plan, guint which)
+                                                const struct spl_outing_plan *plan, guint which,
+                                                gboolean fewer)
 {
     int from = outing_at(plan, which)->day, n_days = (int)problem->days->len;
+    struct spl_outing_plan *best = NULL;
 
     for (int step = 1; step < n_days; step++) {
         for (int side = -1; side <= 1; side += 2) {
             int day = from + side * step;
-            struct spl_outing_plan *better = NULL;
+            struct spl_outing_plan *trial = NULL;
 
             if (day >= 0 && day < n_days && !has_outing(plan, day) &&
                 ABS(SPL_OUTING_DAY(problem, day)->day.n - SPL_OUTING_DAY(problem, from)->day.n) <=
                     RESERVE_REACH_DAYS &&
                 isfinite(hours_on(problem, outing_at(plan, which), day)))
-                better = moved(problem, plan, which, day);
-            if (better != NULL)
-                return better;
+                trial = moved(problem, plan, which, day, fewer);
+            if (trial != NULL && best != NULL &&
+                (without_reserve(trial) > without_reserve(best) ||
+                 (without_reserve(trial) == without_reserve(best) &&
+                  trial->cost >= best->cost - HARDLY)))
+                g_clear_pointer(&trial, spl_outing_plan_free);
+            if (trial == NULL)
+                continue;
+            spl_outing_plan_free(best);
+            best = trial;
         }
     }
-    return NULL;
+    return best;
 }
 
 /* One outing on a liked day at no cost; FALSE: none. */
@@ -409,6 +423,25 @@ static gboolean like_one(const struct spl_outing_problem *problem, struct spl_ou
     return FALSE;
 }
 
+/* First those that lack a reserve; then (not `fewer`) any that a day left free does better, but for
+ * one that is where it was. */
+static void move_all(const struct spl_outing_problem *problem, struct spl_outing_plan **plan,
+                     gboolean fewer)
+{
+    for (guint o = 0; o < (*plan)->outings->len; o++) {
+        const struct spl_outing *outing = outing_at(*plan, o);
+        struct spl_outing_plan *better = NULL;
+
+        if (!is_fixed(problem, *plan, o) && (fewer ? outing->lack != SPL_OUTING_LACK_NONE
+                                                   : !SPL_OUTING_DAY(problem, outing->day)->liked))
+            better = move_for_reserve(problem, *plan, o, fewer);
+        if (better == NULL)
+            continue;
+        spl_outing_plan_free(*plan);
+        *plan = better;
+    }
+}
+
 struct spl_outing_plan *spl_outing_dry_days(const struct spl_outing_problem *problem,
                                             struct spl_outing_plan *plan, double *hours)
 {
@@ -420,16 +453,8 @@ struct spl_outing_plan *spl_outing_dry_days(const struct spl_outing_problem *pro
             like_one(problem, &plan, o);
     }
     before = plan->cost;
-    for (guint o = 0; o < plan->outings->len; o++) {
-        struct spl_outing_plan *better = NULL;
-
-        if (outing_at(plan, o)->lack != SPL_OUTING_LACK_NONE && !is_fixed(problem, plan, o))
-            better = move_for_reserve(problem, plan, o);
-        if (better == NULL)
-            continue;
-        spl_outing_plan_free(plan);
-        plan = better;
-    }
-    *hours = plan->cost - before;
+    move_all(problem, &plan, TRUE);
+    move_all(problem, &plan, FALSE);
+    *hours = MAX(plan->cost - before, 0);
     return plan;
 }

@@ -7,6 +7,7 @@
 #include "core/outing_greedy.h"
 #include "core/outing_model.h"
 #include "core/outing_search.h"
+#include "core/outing_slide.h"
 #include "expect.h"
 #include "outing_season.h"
 
@@ -15,6 +16,7 @@ struct poor {
     double knows;
     int calls, fails_at; /* the call that fails; 0: none */
     double seconds, tick;
+    GArray *cutoffs; /* double, one for each plan to beat; NULL: nobody wants to know */
 };
 
 static gboolean poor_solve(const struct spl_mip *mip, const struct spl_mip_limits *limits,
@@ -28,6 +30,8 @@ static gboolean poor_solve(const struct spl_mip *mip, const struct spl_mip_limit
                                       .bound = limits->relax ? poor->knows : -INFINITY,
                                       .nodes = 1};
     poor->seconds -= poor->tick;
+    if (poor->cutoffs != NULL && isfinite(limits->cutoff))
+        g_array_append_val(poor->cutoffs, limits->cutoff);
     if (++poor->calls != poor->fails_at)
         return TRUE;
     g_set_error_literal(error, SPL_ERROR, SPL_ERROR_IO, "the solver went away");
@@ -105,6 +109,66 @@ static void a_season_too_large_for_the_solver_still_gets_a_plan_and_a_bound(void
     (void)state;
     assert_true(p->sources->len > 200);
     ask(p, &poor, 0);
+    spl_outing_problem_free(p);
+}
+
+static double slid_cost(const struct spl_outing_problem *p, int rounds)
+{
+    g_autoptr(spl_outing_plan) plan = spl_outing_slide(p, spl_outing_greedy(p, rounds));
+
+    return plan->cost;
+}
+
+static int count_near(const GArray *values, double value)
+{
+    int n = 0;
+
+    for (guint i = 0; i < values->len; i++)
+        n += fabs(g_array_index(values, double, i) - value) < 0.002;
+    return n;
+}
+
+static gboolean is_spent(gpointer data)
+{
+    return --*(int *)data <= 0;
+}
+
+/* The greedy plan taken apart three times and that taken apart twice differ here, and are slid to
+ * two dead ends. The dearer one is tried too, but neither told of nor given out. */
+static void a_large_season_is_planned_anew_from_two_starts(void **state)
+{
+    struct spl_outing_problem *p = outing_season(38, 12, 10, 120);
+    struct poor poor = {.seconds = 60};
+    const struct spl_mip_solver door = {poor_solve, poor_seconds, &poor};
+    struct spl_outing_answer answer;
+    double first, other;
+
+    (void)state;
+    assert_true(spl_outing_problem_check(p, NULL));
+    assert_true(spl_outing_model_size(p) > 3000);
+    first = slid_cost(p, 3);
+    other = slid_cost(p, 2);
+    assert_true(other > first + 0.02);
+    for (int patience = 5; patience <= 500; patience *= 9) {
+        int left = patience;
+        const struct spl_outing_wish wish = {.stopped = is_spent, .data = &left};
+
+        poor.cutoffs = g_array_new(FALSE, FALSE, sizeof(double));
+        assert_true(spl_outing_search(p, &door, &wish, &answer, NULL));
+        assert_true(answer.plan->cost <= first + answer.reserve_hours + 1e-6);
+        for (guint i = 0; i < answer.steps->len; i++) {
+            const struct spl_outing_step *step =
+                &g_array_index(answer.steps, struct spl_outing_step, i);
+
+            assert_true(step->stage != SPL_OUTING_STAGE_STRETCHES || step->cost <= first + 1e-6);
+        }
+        if (answer.stop != SPL_OUTING_STOP_HAND) {
+            assert_true(count_near(poor.cutoffs, other) > 3);
+            assert_true(count_near(poor.cutoffs, first) > count_near(poor.cutoffs, other));
+        }
+        spl_outing_answer_clear(&answer);
+        g_array_unref(poor.cutoffs);
+    }
     spl_outing_problem_free(p);
 }
 
@@ -224,6 +288,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_solver_that_fails_at_any_call_leaves_a_plan),
     cmocka_unit_test(the_search_ends_when_its_time_or_work_is_up),
     cmocka_unit_test(a_season_too_large_for_the_solver_still_gets_a_plan_and_a_bound),
+    cmocka_unit_test(a_large_season_is_planned_anew_from_two_starts),
     cmocka_unit_test(the_gap_is_that_of_the_plan_as_it_is),
     cmocka_unit_test(a_part_of_the_model_offers_what_its_scope_says),
 };

@@ -362,6 +362,84 @@ static void a_reserve_counts_the_racks_of_all_days(void **state)
     spl_outing_problem_free(p);
 }
 
+/* One outing a row: day of the month and source, 100 g of it. */
+static struct spl_outing_plan *plan_by_hand(struct spl_outing_problem *p, const int (*rows)[2],
+                                            int n)
+{
+    struct spl_outing_plan *plan = spl_outing_plan_new();
+
+    assert_true(spl_outing_problem_check(p, NULL));
+    for (int i = 0; i < n; i++) {
+        struct spl_outing *to = spl_outing_plan_add(plan, rows[i][0] - 1);
+        struct spl_outing_take take = {rows[i][1], 100};
+
+        g_array_append_val(to->sites, SPL_OUTING_SOURCE(p, take.source)->site);
+        g_array_append_val(to->takes, take);
+    }
+    spl_outing_plan_reckon(p, plan);
+    return plan;
+}
+
+/* Open on the 5th, the 8th and the 10th, which has no day after it; on the 8th one thing must be
+ * asked. Both other days have a reserve: the nearer one for 0.2 h, the farther for nothing. */
+static void a_reserve_is_bought_where_it_is_cheapest(void **state)
+{
+    struct spl_outing_problem *p = two_places();
+    const int on[][2] = {{10, 0}};
+    struct spl_outing_plan *plan;
+    double hours;
+
+    (void)state;
+    p->ask_hours = 0.2;
+    for (int dom = 1; dom <= 20; dom++)
+        spl_outing_set_asks(p, 0, day(dom),
+                            dom == 5 || dom == 10 ? 0
+                            : dom == 8            ? 1
+                                                  : SPL_OUTING_CLOSED);
+    plan = spl_outing_dry_days(p, plan_by_hand(p, on, 1), &hours);
+    assert_int_equal(outing(plan, 0)->day, 4);
+    expect_near(hours, 0, 1e-9, "h");
+    spl_outing_plan_free(plan);
+    /* with something to ask on the 5th too, twice as much, the nearer one */
+    spl_outing_set_asks(p, 0, day(5), 2);
+    plan = spl_outing_dry_days(p, plan_by_hand(p, on, 1), &hours);
+    assert_int_equal(outing(plan, 0)->day, 7);
+    expect_near(hours, 0.2, 1e-9, "h");
+    spl_outing_plan_free(plan);
+    spl_outing_problem_free(p);
+}
+
+/* Nettle at Far on the 8th, its last day, moves to the 6th and has the 8th for its reserve. Yarrow,
+ * at its best from the 8th on, was a seventh of an hour early on the 7th: the 9th leaves both a
+ * reserve, the 8th would not. */
+static void an_outing_takes_the_better_day_that_another_left(void **state)
+{
+    struct spl_outing_problem *p = two_places();
+    const int on[][2] = {{7, 0}, {8, 1}};
+    struct spl_outing_plan *plan;
+    double hours, before;
+
+    (void)state;
+    spl_outing_add_material(p, "nettle/leaf", 1000, 1000);
+    SPL_OUTING_SOURCE(p, 1)->material = 1;
+    spl_outing_add_need(p, 1, 100, SPL_DAY_NONE, "nettle");
+    SPL_OUTING_SOURCE(p, 0)->likely_start = day(8);
+    for (int dom = 1; dom <= 20; dom++)
+        spl_outing_set_asks(p, 1, day(dom),
+                            dom == 4 || dom == 6 || dom == 8 ? 0 : SPL_OUTING_CLOSED);
+    plan = plan_by_hand(p, on, 2);
+    before = plan->cost;
+    plan = spl_outing_dry_days(p, plan, &hours);
+    assert_int_equal(outing(plan, 0)->day, 5);
+    assert_int_equal(outing(plan, 0)->reserve, 7);
+    assert_int_equal(outing(plan, 1)->day, 8);
+    assert_true(outing(plan, 1)->reserve > 8);
+    expect_near(plan->cost, before - 1.0 / 7, 1e-9, "h");
+    expect_near(hours, 0, 0, "h");
+    spl_outing_plan_free(plan);
+    spl_outing_problem_free(p);
+}
+
 /* ---- what the person set ------------------------------------------------------------------- */
 
 /* 300 g on the 9th, though 100 g are enough: so it stays, and nothing else is planned. */
@@ -412,6 +490,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_reserve_has_no_more_to_ask_where_another_has_not),
     cmocka_unit_test(a_plan_does_not_change_for_nothing),
     cmocka_unit_test(why_there_is_no_reserve_is_known),
+    cmocka_unit_test(a_reserve_is_bought_where_it_is_cheapest),
+    cmocka_unit_test(an_outing_takes_the_better_day_that_another_left),
     cmocka_unit_test(a_reserve_counts_the_racks_of_all_days),
     cmocka_unit_test(what_is_set_for_a_day_is_taken),
     cmocka_unit_test(a_copied_question_is_its_own),

@@ -60,9 +60,11 @@ const struct spl_command spl_command_weather_follow = {
     .at = "station address",
     .about =
         "ADDRESS begins with https:// and answers days as 'weather import' reads them: a table, "
-        "GHCN-Daily or JSON,\nplain, as gzip or as a zip folder. {from}, {to} and {today} in it "
-        "are filled with days. Its columns are pinned:\nan answer with others is refused. Days to "
-        "come are kept as forecasts, used for a week, and replaced by what\nis measured. The "
+        "GHCN-Daily\nor JSON (of days or hours), plain, as gzip or as a zip folder. {from}, {to} "
+        "and "
+        "{today} in it are filled with\ndays. Its columns are pinned: an answer with others is "
+        "refused. Days to come are kept as forecasts, used for a\nweek, and replaced by what is "
+        "measured. The "
         "address is this desk's own: it goes into no merge and no export.",
     .examples =
         (const char *const[]){"simpling weather follow 'Low Croft' "

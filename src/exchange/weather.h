@@ -9,7 +9,7 @@
  * - GHCN-Daily .dly (fixed width, tenths of a degree; NOAA's readme, section III);
  * - GHCN-Daily .csv, with headings (STATION, DATE, TMAX, TMAX_ATTRIBUTES …, tenths) or one element
  *   a line (ID,YYYYMMDD,ELEMENT,VALUE,M,Q,S,TIME, tenths), with those headings or without;
- * - the same as JSON (exchange/weather_json.c);
+ * - the same as JSON (exchange/weather_json.c), and hours as JSON (exchange/weather_hours.h);
  * - monthly normals: CSV with `month` and a mean or a minimum and maximum, or just twelve numbers.
  * A row that cannot be read is left out and named; with 500 of them the file is refused. UTF-16 and
  * Windows-1252 are read; a comma is a decimal mark where `;` parts the cells.

@@ -5,12 +5,14 @@
  * - columns, {"daily": {"time": [...], "temperature_2m_max": [...]}, "daily_units": {...}}: an
  *   object of lists of one length, under any name, its units under that name with "_units";
  * - rows, [{"DATE": ..., "TMAX": ...}, ...], alone or under any name.
- * A latitude, longitude and elevation that stand beside it are columns too.
+ * A latitude, longitude and elevation that stand beside it are columns too. Where there are no
+ * days, those of hours are made (exchange/weather_hours.h).
  */
 #include <jansson.h>
 #include <string.h>
 
 #include "exchange/weather_column.h"
+#include "exchange/weather_hours.h"
 #include "exchange/weather_private.h"
 #include "simpling/error.h"
 
@@ -191,11 +193,13 @@ char *spl_weather_json_table(const char *text, gsize size, const char *path, gsi
         if (table == NULL)
             table = table_of(root, key, part);
     }
+    if (table == NULL)
+        table = spl_weather_hours_table(root);
     json_decref(root);
     if (table == NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: found no days with minima and maxima in this JSON; ask the service for "
-                    "daily values, or for CSV",
+                    "%s: found no days with minima and maxima in this JSON, nor hours with "
+                    "temperatures; ask the service for daily values, or for CSV",
                     name);
         return NULL;
     }

@@ -73,6 +73,154 @@ static void lists_of_rows_are_read_in_any_order(void **state)
     spl_weather_file_clear(&file);
 }
 
+/* Hours of `days` days from 1 May 2027 on, in rows: 5 degrees at 4 o'clock, 15 at 14, 10 else; of
+ * the second day those from `gap_from` on are missing, `gap` of them. */
+static char *hours(const char *offset, int days, int gap_from, int gap, const char *beside)
+{
+    GString *text = g_string_new("{\"weather\": [");
+
+    for (int dom = 1; dom <= days; dom++) {
+        for (int hour = 0; hour < 24; hour++) {
+            if (dom == 2 && hour >= gap_from && hour < gap_from + gap)
+                continue;
+            g_string_append_printf(
+                text,
+                "%s{\"timestamp\": \"2027-05-%02dT%02d:00:00%s\", \"source_id\": 7, "
+                "\"wind_speed\": 3.5, \"temperature\": %d}",
+                dom + hour == 1 ? "" : ", ", dom, hour, offset,
+                hour == 4    ? 5
+                : hour == 14 ? 15
+                             : 10);
+        }
+    }
+    g_string_append_printf(text, "]%s}", beside);
+    return g_string_free(text, FALSE);
+}
+
+/* As asked for with tz=Europe/Berlin: the hours are local as they stand. */
+static void hours_are_made_into_days_of_the_place(void **state)
+{
+    g_autofree char *text =
+        hours("+02:00", 3, 9, 2,
+              ", \"sources\": [{\"id\": 7, \"lat\": 50.1, \"lon\": 8.6, \"height\": 112, "
+              "\"observation_type\": \"historical\"}]");
+    struct spl_weather_file file;
+
+    (void)state;
+    assert_true(read_text(text, &file, NULL));
+    assert_int_equal(file.days->len, 3); /* two hours are missing on the 2nd: it counts */
+    for (int dom = 1; dom <= 3; dom++)
+        expect_day(&file, (guint)dom - 1, dom, 5, 15);
+    expect_near(file.lat, 50.1, 1e-9, "deg");
+    expect_near(file.lon, 8.6, 1e-9, "deg");
+    expect_near(file.elevation_m, 112, 1e-9, "m");
+    spl_weather_file_clear(&file);
+}
+
+static void a_day_that_misses_hours_has_no_extremes(void **state)
+{
+    static const int gaps[][2] = {{0, 3}, {9, 3}, {21, 3}, {4, 20}};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(gaps); i++) {
+        g_autofree char *text = hours("+02:00", 3, gaps[i][0], gaps[i][1], "");
+        struct spl_weather_file file;
+
+        assert_true(read_text(text, &file, NULL));
+        assert_int_equal(file.days->len, 2);
+        expect_day(&file, 0, 1, 5, 15);
+        expect_day(&file, 1, 3, 5, 15);
+        spl_weather_file_clear(&file);
+    }
+}
+
+/*
+ * In UTC at 175 degrees east the sun is twelve hours ahead: 4 o'clock UTC is the afternoon, 14 the
+ * small hours of the next day. The first twelve hours end up on 1 May, which is half a day then,
+ * and the last twelve on the 4th.
+ */
+static void hours_in_utc_are_moved_to_the_place(void **state)
+{
+    static const char *const beside[] = {
+        ", \"latitude\": -41.3, \"longitude\": 175, \"elevation\": 4", ""};
+
+    (void)state;
+    for (int known = 1; known >= 0; known--) {
+        g_autofree char *text = hours(known ? "Z" : "+00:00", 3, 0, 0, beside[!known]);
+        struct spl_weather_file file;
+
+        assert_true(read_text(text, &file, NULL));
+        assert_int_equal(file.days->len, known ? 2 : 3);
+        expect_day(&file, 0, known ? 2 : 1, 5, 15);
+        spl_weather_file_clear(&file);
+    }
+}
+
+static void hours_in_columns_and_fahrenheit(void **state)
+{
+    g_autoptr(GString) times = g_string_new(NULL), degrees = g_string_new(NULL);
+    g_autofree char *text = NULL;
+    struct spl_weather_file file;
+
+    (void)state;
+    for (int hour = 0; hour < 24; hour++) {
+        g_string_append_printf(times, "%s\"2027-05-01T%02d:00\"", hour == 0 ? "" : ", ", hour);
+        g_string_append_printf(degrees, "%s%s", hour == 0 ? "" : ", ",
+                               hour == 5    ? "41"
+                               : hour == 15 ? "59"
+                               : hour == 20 ? "null"
+                                            : "50");
+    }
+    text = g_strdup_printf("{\"utc_offset_seconds\": -14400, \"longitude\": -71.3, \"latitude\": "
+                           "42.4, \"hourly_units\": {\"temperature_2m\": \"\u00b0F\"}, "
+                           "\"hourly\": {\"time\": [%s], \"temperature_2m\": [%s]}}",
+                           times->str, degrees->str);
+    assert_true(read_text(text, &file, NULL));
+    assert_int_equal(file.days->len, 1);
+    expect_day(&file, 0, 1, 5, 15);
+    spl_weather_file_clear(&file);
+}
+
+/* The night that begins on the 1st is the 2nd's minimum. */
+static void days_and_nights_of_a_forecast(void **state)
+{
+    static const char text[] =
+        "{\"properties\": {\"units\": \"us\", \"periods\": ["
+        "{\"startTime\": \"2027-05-01T13:00:00-04:00\", \"endTime\": "
+        "\"2027-05-01T18:00:00-04:00\", "
+        "\"isDaytime\": true, \"temperature\": 68, \"temperatureUnit\": \"F\"},"
+        "{\"startTime\": \"2027-05-01T18:00:00-04:00\", \"endTime\": "
+        "\"2027-05-02T06:00:00-04:00\", "
+        "\"isDaytime\": false, \"temperature\": 41, \"temperatureUnit\": \"F\"},"
+        "{\"startTime\": \"2027-05-02T06:00:00-04:00\", \"endTime\": "
+        "\"2027-05-02T18:00:00-04:00\", "
+        "\"isDaytime\": true, \"temperature\": 59, \"temperatureUnit\": \"F\"}]}}";
+    g_autoptr(GString) hourly = g_string_new("{\"properties\": {\"periods\": [");
+    struct spl_weather_file file, hours_file;
+
+    (void)state;
+    assert_true(read_text(text, &file, NULL));
+    assert_int_equal(file.days->len, 1);
+    expect_day(&file, 0, 2, 5, 15);
+    spl_weather_file_clear(&file);
+    /* the same service's hours */
+    for (int hour = 0; hour < 24; hour++)
+        g_string_append_printf(hourly,
+                               "%s{\"startTime\": \"2027-05-%02dT%02d:00:00-04:00\", \"endTime\": "
+                               "\"2027-05-%02dT%02d:00:00-04:00\", \"isDaytime\": %s, "
+                               "\"temperature\": %d, \"temperatureUnit\": \"F\"}",
+                               hour == 0 ? "" : ", ", 1, hour, 1 + hour / 23, (hour + 1) % 24,
+                               hour >= 6 && hour < 18 ? "true" : "false",
+                               hour == 4    ? 41
+                               : hour == 14 ? 59
+                                            : 50);
+    g_string_append(hourly, "]}}");
+    assert_true(read_text(hourly->str, &hours_file, NULL));
+    assert_int_equal(hours_file.days->len, 1);
+    expect_day(&hours_file, 0, 1, 5, 15);
+    spl_weather_file_clear(&hours_file);
+}
+
 static void what_is_no_weather_is_refused(void **state)
 {
     static const struct {
@@ -87,6 +235,10 @@ static void what_is_no_weather_is_refused(void **state)
         {"{\"daily\": {\"time\": [], \"tmax\": [], \"tmin\": []}}", "not one day"},
         {"{\"daily\": {\"time\": [\"2027-05-01\"", "no JSON"},
         {"{\"daily\": {\"time\": [\"2027-05-01\"], \"wind\": [3]}}", "no days"},
+        {"{\"weather\": [{\"timestamp\": \"2027-05-01T00:00:00Z\", \"temperature\": 3}]}",
+         "not one day"},
+        {"{\"weather\": [{\"timestamp\": \"yesterday:\", \"temperature\": 3}]}", "no days"},
+        {"{\"hourly\": {\"time\": [\"2027-05-01T00:00\"], \"temperature\": []}}", "no days"},
     };
 
     (void)state;
@@ -122,6 +274,11 @@ static int end(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(lists_by_column_are_read_with_their_units),
     cmocka_unit_test(lists_of_rows_are_read_in_any_order),
+    cmocka_unit_test(hours_are_made_into_days_of_the_place),
+    cmocka_unit_test(a_day_that_misses_hours_has_no_extremes),
+    cmocka_unit_test(hours_in_utc_are_moved_to_the_place),
+    cmocka_unit_test(hours_in_columns_and_fahrenheit),
+    cmocka_unit_test(days_and_nights_of_a_forecast),
     cmocka_unit_test(what_is_no_weather_is_refused),
 };
 

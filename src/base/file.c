@@ -11,13 +11,14 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/digest.h"
 #include "simpling/error.h"
 
 struct spl_file_writer {
     char *path;      /* the target */
     char *temporary; /* beside it; NULL once renamed or removed */
     int fd;
-    GChecksum *sum;
+    spl_digest *sum;
     GByteArray *pending; /* not yet given to the system */
     gboolean fresh;      /* there was no such file */
     gboolean failed;
@@ -87,7 +88,7 @@ struct spl_file_writer *spl_file_writer_open(const char *path, GError **error)
         (void)fchmod(writer->fd, mode & ~mask);
         writer->fresh = TRUE;
     }
-    writer->sum = g_checksum_new(G_CHECKSUM_SHA256);
+    writer->sum = spl_digest_new();
     writer->pending = g_byte_array_sized_new(PENDING_MOST);
     return writer;
 }
@@ -124,7 +125,7 @@ gboolean spl_file_writer_write(struct spl_file_writer *writer, const void *data,
     const guint8 *bytes = data;
 
     g_return_val_if_fail(!writer->failed, FALSE);
-    g_checksum_update(writer->sum, bytes, (gssize)size);
+    spl_digest_add(writer->sum, bytes, size);
     while (size > 0) {
         gsize part = MIN(size, PENDING_MOST - writer->pending->len);
 
@@ -144,9 +145,7 @@ gboolean spl_file_writer_text(struct spl_file_writer *writer, const char *text, 
 
 char *spl_file_writer_checksum(const struct spl_file_writer *writer)
 {
-    g_autoptr(GChecksum) copy = g_checksum_copy(writer->sum);
-
-    return g_strdup(g_checksum_get_string(copy));
+    return spl_digest_hex(writer->sum);
 }
 
 /* The rename is only durable once the folder's own entry is on the disk. */
@@ -161,15 +160,66 @@ static void sync_folder(const char *path)
     }
 }
 
-gboolean spl_file_writer_commit(struct spl_file_writer *writer, GError **error)
+/* Fills the buffer as far as the file goes; how much, -1: it cannot be read. */
+static ssize_t read_at(int fd, guint8 *bytes, gsize size, off_t from)
 {
-    g_autofree char *ours = spl_file_writer_checksum(writer);
-    g_autofree char *theirs = spl_file_checksum(writer->path, NULL);
+    gsize at = 0;
 
-    if (g_strcmp0(ours, theirs) == 0)
-        return TRUE; /* free() throws the copy away */
+    while (at < size) {
+        ssize_t got = pread(fd, bytes + at, size - at, from + (off_t)at);
+
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got < 0)
+            return -1;
+        if (got == 0)
+            break;
+        at += (gsize)got;
+    }
+    return (ssize_t)at;
+}
+
+static gboolean same_bytes(int one, int other)
+{
+    g_autofree guint8 *bytes = g_malloc(PENDING_MOST);
+    g_autofree guint8 *others = g_malloc(PENDING_MOST);
+    off_t at = 0;
+    ssize_t got;
+
+    do {
+        got = read_at(one, bytes, PENDING_MOST, at);
+        if (got < 0 || read_at(other, others, PENDING_MOST, at) != got ||
+            memcmp(bytes, others, (gsize)got) != 0)
+            return FALSE;
+        at += got;
+    } while (got == PENDING_MOST);
+    return TRUE;
+}
+
+gboolean spl_file_writer_changes(struct spl_file_writer *writer, gboolean *changes, GError **error)
+{
+    struct stat there, here;
+    int fd;
+
     if (!flush(writer, error))
         return FALSE;
+    fd = open(writer->path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    *changes = fd < 0 || fstat(fd, &there) != 0 || fstat(writer->fd, &here) != 0 ||
+               !S_ISREG(there.st_mode) || there.st_size != here.st_size ||
+               !same_bytes(writer->fd, fd);
+    if (fd >= 0)
+        close(fd);
+    return TRUE;
+}
+
+gboolean spl_file_writer_commit(struct spl_file_writer *writer, GError **error)
+{
+    gboolean changes;
+
+    if (!spl_file_writer_changes(writer, &changes, error))
+        return FALSE;
+    if (!changes)
+        return TRUE; /* free() throws the copy away */
     if (fsync(writer->fd) != 0 || g_rename(writer->temporary, writer->path) != 0) {
         writer->failed = TRUE;
         set_errno_error(error, errno, writer->path, "finish writing");
@@ -190,14 +240,14 @@ void spl_file_writer_free(struct spl_file_writer *writer)
         (void)g_unlink(writer->temporary);
     g_free(writer->temporary);
     g_free(writer->path);
-    g_clear_pointer(&writer->sum, g_checksum_free);
+    spl_digest_free(writer->sum);
     g_clear_pointer(&writer->pending, g_byte_array_unref);
     g_free(writer);
 }
 
 char *spl_file_checksum(const char *path, GError **error)
 {
-    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    g_autoptr(spl_digest) sum = spl_digest_new();
     guint8 bytes[16 * 1024];
     /* Without O_NONBLOCK a pipe that nobody writes to would be waited for. */
     int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
@@ -220,10 +270,10 @@ char *spl_file_checksum(const char *path, GError **error)
             close(fd);
             return NULL;
         }
-        g_checksum_update(sum, bytes, got);
+        spl_digest_add(sum, bytes, (gsize)got);
     }
     close(fd);
-    return g_strdup(g_checksum_get_string(sum));
+    return spl_digest_hex(sum);
 }
 
 char *spl_file_read(const char *path, gsize max, gsize *size, GError **error)

@@ -30,6 +30,10 @@ gboolean spl_file_writer_text(struct spl_file_writer *writer, const char *text, 
 /* The SHA-256 in hex of what was written so far; free with g_free. */
 char *spl_file_writer_checksum(const struct spl_file_writer *writer);
 
+/* Whether the target holds anything else than what was written so far, or is not there: a commit
+ * would change it. */
+gboolean spl_file_writer_changes(struct spl_file_writer *writer, gboolean *changes, GError **error);
+
 /*
  * Leaves the target untouched (its time too) when it already holds just these bytes; otherwise
  * replaces it. The writer is spent either way and must still be freed.

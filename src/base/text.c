@@ -4,6 +4,7 @@
  */
 #include "base/text.h"
 
+#include <nettle/sha1.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -290,9 +291,8 @@ gboolean spl_uuid_is_valid(const char *text)
 
 char *spl_uuid_v5(const char *space, const char *name)
 {
-    g_autoptr(GChecksum) sha1 = g_checksum_new(G_CHECKSUM_SHA1);
-    guint8 digest[20], bytes[16];
-    gsize size = sizeof digest;
+    struct sha1_ctx sha1;
+    guint8 digest[SHA1_DIGEST_SIZE], bytes[16];
     const char *p = space;
 
     if (!spl_uuid_is_valid(space))
@@ -303,8 +303,9 @@ char *spl_uuid_v5(const char *space, const char *name)
         bytes[i] = (guint8)(g_ascii_xdigit_value(p[0]) << 4 | g_ascii_xdigit_value(p[1]));
         p += 2;
     }
-    g_checksum_update(sha1, bytes, sizeof bytes);
-    g_checksum_update(sha1, (const guchar *)name, -1);
-    g_checksum_get_digest(sha1, digest, &size);
+    sha1_init(&sha1);
+    sha1_update(&sha1, sizeof bytes, bytes);
+    sha1_update(&sha1, strlen(name), (const guint8 *)name);
+    sha1_digest(&sha1, sizeof digest, digest);
     return uuid_text(digest, 5);
 }

@@ -53,6 +53,10 @@ gboolean spl_calendar_row_each(struct spl_book *book, int year,
                                gboolean (*each)(const struct spl_calendar_row *row, gpointer data,
                                                 GError **error),
                                gpointer data, GError **error);
+/* The same of their ids alone. */
+gboolean spl_calendar_id_each(struct spl_book *book, int year,
+                              gboolean (*each)(gint64 id, gpointer data, GError **error),
+                              gpointer data, GError **error);
 
 /* TRUE in `*days` when the entry has or had these days, in `*state_known` when this state. */
 gboolean spl_calendar_value_known(struct spl_book *book, const struct spl_calendar_row *row,

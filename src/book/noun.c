@@ -24,13 +24,29 @@ struct spl_plan {
     char *more;
     GPtrArray *read; /* struct spl_field *, in the order of the columns */
     char *select;    /* "SELECT … FROM … " */
+    GHashTable
+        *texts; /* what follows it, by its address -> struct whole: nearly all are literals */
 };
+
+struct whole {
+    char *where;
+    const char *sql; /* interned */
+};
+
+static void whole_free(gpointer data)
+{
+    struct whole *whole = data;
+
+    g_free(whole->where);
+    g_free(whole);
+}
 
 static void plan_free(gpointer data)
 {
     struct spl_plan *plan = data;
 
     g_ptr_array_unref(plan->read);
+    g_hash_table_unref(plan->texts);
     g_free(plan->only);
     g_free(plan->more);
     g_free(plan->select);
@@ -64,7 +80,14 @@ static struct spl_plan *plan_new(struct spl_book *book, const struct spl_noun *n
     struct spl_plan *plan = g_new(struct spl_plan, 1);
     GString *select = g_string_new("SELECT ");
 
-    *plan = (struct spl_plan){book, noun, g_strdup(only), g_strdup(more), g_ptr_array_new(), NULL};
+    *plan = (struct spl_plan){
+        .book = book,
+        .noun = noun,
+        .only = g_strdup(only),
+        .more = g_strdup(more),
+        .read = g_ptr_array_new(),
+        .texts = g_hash_table_new_full(NULL, NULL, NULL, whole_free),
+    };
     for (gsize i = 0; i < noun->shape->n_fields; i++) {
         const struct spl_field *field = &noun->shape->fields[i];
 
@@ -171,12 +194,29 @@ static void set_absent(const struct spl_shape *shape, char *record)
     }
 }
 
+/* The whole text of a question; put together once for each. */
+static const char *whole_of(const struct spl_plan *plan, const char *where)
+{
+    struct whole *whole;
+    g_autofree char *sql = NULL;
+
+    if (where == NULL)
+        where = "";
+    whole = g_hash_table_lookup(plan->texts, where);
+    if (whole != NULL && strcmp(whole->where, where) == 0)
+        return whole->sql;
+    sql = g_strconcat(plan->select, where, NULL);
+    whole = g_new(struct whole, 1);
+    *whole = (struct whole){g_strdup(where), g_intern_string(sql)};
+    g_hash_table_insert(plan->texts, (gpointer)where, whole);
+    return whole->sql;
+}
+
 static struct spl_statement *open_plan(struct spl_book *book, const struct spl_plan *plan,
                                        const char *where, const struct spl_value *values,
                                        GError **error)
 {
-    g_autofree char *sql = g_strconcat(plan->select, where, NULL);
-    struct spl_statement *rows = spl_statement_open(book, error, g_intern_string(sql), values);
+    struct spl_statement *rows = spl_statement_open(book, error, whole_of(plan, where), values);
 
     if (rows != NULL)
         spl_statement_set_plan(rows, plan);

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/digest.h"
 #include "exchange/entry_mark.h"
 #include "exchange/ical_zone.h"
 
@@ -157,11 +158,11 @@ void spl_entry_set_alarms(struct spl_entry *entry, const char *text)
 }
 
 /* The closing NUL goes in as well, so that "ab","c" and "a","bc" differ. */
-static void hash_text(GChecksum *sum, const char *text)
+static void hash_text(struct spl_digest *sum, const char *text)
 {
     if (text == NULL)
         text = "";
-    g_checksum_update(sum, (const guchar *)text, (gssize)strlen(text) + 1);
+    spl_digest_add(sum, text, strlen(text) + 1);
 }
 
 /* In millionths of a degree; none is off the globe. */
@@ -196,7 +197,7 @@ static void write_numbers(char *at, const gint64 *numbers, gsize count)
 
 char *spl_entry_hash(const struct spl_entry *entry)
 {
-    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    g_autoptr(spl_digest) sum = spl_digest_new();
     const gint64 values[] = {entry->kind,
                              entry->status,
                              entry->first.n,
@@ -237,5 +238,5 @@ char *spl_entry_hash(const struct spl_entry *entry)
         hash_text(sum, own->name);
         hash_text(sum, own->value);
     }
-    return g_strdup(g_checksum_get_string(sum));
+    return spl_digest_hex(sum);
 }

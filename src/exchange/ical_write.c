@@ -31,6 +31,7 @@ struct spl_ical_writer {
     GArray *x;
     GString *text;  /* of the component in the making */
     gboolean begun; /* the head is written */
+    gboolean ended; /* and the end */
     int count;
 };
 
@@ -493,7 +494,7 @@ int spl_ical_writer_count(const struct spl_ical_writer *writer)
     return writer->count;
 }
 
-gboolean spl_ical_writer_commit(struct spl_ical_writer *writer, GError **error)
+static gboolean end(struct spl_ical_writer *writer, GError **error)
 {
     if (writer->count == 0) {
         g_set_error_literal(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
@@ -501,7 +502,20 @@ gboolean spl_ical_writer_commit(struct spl_ical_writer *writer, GError **error)
                             "empty one is not allowed (RFC 5545 3.6)");
         return FALSE;
     }
-    if (!put(writer, END, strlen(END), error))
+    if (!writer->ended && !put(writer, END, strlen(END), error))
+        return FALSE;
+    writer->ended = TRUE;
+    return TRUE;
+}
+
+gboolean spl_ical_writer_changes(struct spl_ical_writer *writer, gboolean *changes, GError **error)
+{
+    return end(writer, error) && spl_file_writer_changes(writer->file, changes, error);
+}
+
+gboolean spl_ical_writer_commit(struct spl_ical_writer *writer, GError **error)
+{
+    if (!end(writer, error))
         return FALSE;
     if (writer->file != NULL)
         return spl_file_writer_commit(writer->file, error);

@@ -50,6 +50,10 @@ gboolean spl_ical_writer_add(struct spl_ical_writer *writer, const struct spl_en
 /* Entries added so far. */
 int spl_ical_writer_count(const struct spl_ical_writer *writer);
 
+/* Ends the calendar; whether the file holds anything else, or is not there: putting this one in its
+ * place would change it. Not for a stream. */
+gboolean spl_ical_writer_changes(struct spl_ical_writer *writer, gboolean *changes, GError **error);
+
 /* Ends the calendar and puts the file in its place. Without any entry it is SPL_ERROR_NOT_FOUND
  * and nothing is written: RFC 5545 3.6 knows no empty calendar. */
 gboolean spl_ical_writer_commit(struct spl_ical_writer *writer, GError **error);

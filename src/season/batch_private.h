@@ -16,6 +16,8 @@
 #define SPL_CRUMB 0.05         /* mL or g that nobody measures */
 #define SPL_MEASURED_MORE 1.02 /* two measuring jugs differ; more than this was never in it */
 
+struct spl_standings;
+
 /* A batch as the book has it, with what follows. */
 struct spl_brew {
     struct spl_batch_row row;
@@ -68,20 +70,22 @@ struct spl_day spl_brew_dropped(const struct spl_brew *brew, int step, struct sp
 GArray *spl_brew_schedule(struct spl_house *house, const struct spl_brew *brew,
                           struct spl_day *use_by);
 
-/* The same of every batch, pressed ones too, for calendars: of one that no longer stands nobody
- * asks what may be done with it, so its `held` and `lots` stay NULL. */
-gboolean spl_batch_each_steps(struct spl_house *house,
+/* The steps of every batch, pressed ones too, for calendars: `held` of those that stand; `from`,
+ * `lots` and `because` stay NULL. */
+gboolean spl_batch_each_steps(struct spl_house *house, const struct spl_standings *standings,
                               gboolean (*each)(const struct spl_batch *batch, gpointer data,
                                                GError **error),
                               gpointer data, GError **error);
 
-/* Fills the record that people see, but for `held` and `lots`. */
+/* Fills the record that people see, but for `held`, `because`, `from` and `lots`. */
 gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
                        GError **error);
 
-/* Fills the record that people see. */
+/* Fills the record that people see; _in: of one among many, whose standings were read once. */
 gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
                          GError **error);
+gboolean spl_brew_record_in(struct spl_house *house, const struct spl_standings *standings,
+                            struct spl_brew *brew, struct spl_batch *batch, GError **error);
 
 /* What the keeping rules say of it, as cautions; FALSE when they refuse and `hold` is NULL. */
 gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, int days_since_picked,

@@ -426,7 +426,6 @@ gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct sp
         .remark = g_strdup(brew->row.remark),
         .struck = g_strdup(brew->row.struck),
     };
-    fill_from(brew, batch);
     fill_steps(house, brew, batch);
     batch->materials = spl_brew_materials(house, brew, error);
     if (batch->materials != NULL)
@@ -435,21 +434,16 @@ gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct sp
     return FALSE;
 }
 
-gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
-                         GError **error)
+/* Adds how it stands, which is spent, and what was drawn from it. */
+static gboolean tell_standing(struct spl_house *house, const struct spl_brew *brew,
+                              struct spl_standing *standing, struct spl_batch *batch,
+                              GError **error)
 {
-    struct spl_standing standing;
-
-    if (!spl_brew_tell(house, brew, batch, error))
-        return FALSE;
-    if (!spl_standing_of(house, brew->row.id, &standing, error)) {
-        spl_record_clear(&spl_batch_shape, batch);
-        return FALSE;
-    }
-    batch->held = g_steal_pointer(&standing.why);
-    batch->outside |= standing.outside;
-    batch->because = g_steal_pointer(&standing.because);
-    spl_standing_clear(&standing);
+    fill_from(brew, batch);
+    batch->held = g_steal_pointer(&standing->why);
+    batch->outside |= standing->outside;
+    batch->because = g_steal_pointer(&standing->because);
+    spl_standing_clear(standing);
     batch->lots = spl_draw_takers(house->book, brew->row.id, error);
     if (batch->lots == NULL) {
         spl_record_clear(&spl_batch_shape, batch);
@@ -464,6 +458,31 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
             g_ptr_array_remove_index(batch->lots, i - 1);
     }
     return TRUE;
+}
+
+gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct spl_batch *batch,
+                         GError **error)
+{
+    struct spl_standing standing;
+
+    if (!spl_brew_tell(house, brew, batch, error))
+        return FALSE;
+    if (!spl_standing_of(house, brew->row.id, &standing, error)) {
+        spl_record_clear(&spl_batch_shape, batch);
+        return FALSE;
+    }
+    return tell_standing(house, brew, &standing, batch, error);
+}
+
+gboolean spl_brew_record_in(struct spl_house *house, const struct spl_standings *standings,
+                            struct spl_brew *brew, struct spl_batch *batch, GError **error)
+{
+    struct spl_standing standing;
+
+    if (!spl_brew_tell(house, brew, batch, error))
+        return FALSE;
+    spl_standings_get(standings, brew->row.id, &standing);
+    return tell_standing(house, brew, &standing, batch, error);
 }
 
 /* The traditional exception: all that is fresh may go into oil so. */

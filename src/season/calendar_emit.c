@@ -8,6 +8,7 @@
 
 #include <string.h>
 
+#include "book/calendar_theirs.h"
 #include "season/calendar_files.h"
 #include "season/calendar_key.h"
 #include "simpling/entry.h"
@@ -216,10 +217,10 @@ gboolean spl_calendar_emit_item(struct spl_calendar_item *item, gpointer data, G
 {
     struct spl_calendar_run *run = data;
     struct spl_entry *entry = &item->entry;
-    struct spl_calendar_sent sent;
+    struct spl_calendar_sent sent = item->sent;
     const struct spl_calendar_theirs *theirs;
     g_autofree char *hash = NULL;
-    gboolean had, was_dropped, news = TRUE;
+    gboolean had = item->had, was_dropped, news = TRUE;
 
     if (!spl_calendar_falls_into(&run->scope, entry))
         return TRUE;
@@ -234,8 +235,7 @@ gboolean spl_calendar_emit_item(struct spl_calendar_item *item, gpointer data, G
     was_dropped = item->row.state == SPL_CALENDAR_DROPPED;
     if (was_dropped && !item->in_book)
         return TRUE;
-    if (!update_row(run, item, error) ||
-        !spl_calendar_sent_find(run->book, run->target_id, item->row.id, &sent, &had, error))
+    if (!update_row(run, item, error))
         return FALSE;
     spl_calendar_ids_add(&run->seen, item->row.id);
     theirs = g_hash_table_lookup(run->theirs, &item->row.id);
@@ -343,37 +343,47 @@ static gboolean emit_cancelled(struct spl_calendar_run *run, const struct spl_ca
     return ok;
 }
 
-gboolean spl_calendar_emit_withdrawn(const struct spl_calendar_row *old, gpointer data,
-                                     GError **error)
+static gboolean emit_withdrawn(struct spl_calendar_run *run, struct spl_calendar_row *row,
+                               const struct spl_calendar_key *key, GError **error)
+{
+    struct spl_calendar_sent sent;
+    gboolean had;
+
+    if (!spl_calendar_sent_find(run->book, run->target_id, row->id, &sent, &had, error))
+        return FALSE;
+    if (!had || (sent.cancelled && run->words->new_only))
+        return TRUE;
+    if (!sent.cancelled) {
+        if (row->state != SPL_CALENDAR_DROPPED)
+            row->state = SPL_CALENDAR_WITHDRAWN;
+        if (!raise_sequence(run, row, error))
+            return FALSE;
+        sent.sequence = row->sequence;
+        sent.changed_at = row->changed_at;
+        sent.cancelled = TRUE;
+        if (!spl_calendar_sent_put(run->book, run->target_id, row->id, &sent, error))
+            return FALSE;
+        run->out->cancelled++;
+    }
+    return emit_cancelled(run, row, key, &sent, error);
+}
+
+gboolean spl_calendar_emit_withdrawn(gint64 id, gpointer data, GError **error)
 {
     struct spl_calendar_run *run = data;
-    struct spl_calendar_row row = *old; /* its texts stay the caller's */
+    const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &id);
+    struct spl_calendar_row row;
     struct spl_calendar_key key;
-    struct spl_calendar_sent sent;
-    const struct spl_calendar_theirs *theirs = g_hash_table_lookup(run->theirs, &row.id);
-    gboolean had, ok = TRUE;
+    gboolean ok = TRUE;
 
-    if (spl_calendar_ids_have(&run->seen, row.id) || (theirs != NULL && theirs->hidden) ||
-        !spl_calendar_key_parse(row.key, &key))
+    if (spl_calendar_ids_have(&run->seen, id) || (theirs != NULL && theirs->hidden))
         return TRUE;
-    if (!was_asked_for(run, &row, &key)) {
+    if (!spl_calendar_row_get(run->book, id, &row, error))
+        return FALSE;
+    if (spl_calendar_key_parse(row.key, &key)) {
+        ok = !was_asked_for(run, &row, &key) || emit_withdrawn(run, &row, &key, error);
         spl_calendar_key_clear(&key);
-        return TRUE;
     }
-    ok = spl_calendar_sent_find(run->book, run->target_id, row.id, &sent, &had, error);
-    if (ok && had && !sent.cancelled) {
-        if (row.state != SPL_CALENDAR_DROPPED)
-            row.state = SPL_CALENDAR_WITHDRAWN;
-        ok = raise_sequence(run, &row, error);
-        sent.sequence = row.sequence;
-        sent.changed_at = row.changed_at;
-        sent.cancelled = TRUE;
-        ok = ok && spl_calendar_sent_put(run->book, run->target_id, row.id, &sent, error) &&
-             emit_cancelled(run, &row, &key, &sent, error);
-        run->out->cancelled++;
-    } else if (ok && had && !run->words->new_only) {
-        ok = emit_cancelled(run, &row, &key, &sent, error);
-    }
-    spl_calendar_key_clear(&key);
+    spl_calendar_row_clear(&row);
     return ok;
 }

@@ -65,7 +65,6 @@ gboolean spl_calendar_emit_item(struct spl_calendar_item *item, gpointer run, GE
 
 /* Writes an entry of the register as called off, if this run would have gathered it and did not;
  * `run` is a struct spl_calendar_run. */
-gboolean spl_calendar_emit_withdrawn(const struct spl_calendar_row *row, gpointer run,
-                                     GError **error);
+gboolean spl_calendar_emit_withdrawn(gint64 id, gpointer run, GError **error);
 
 #endif

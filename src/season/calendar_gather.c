@@ -26,6 +26,7 @@ void spl_calendar_item_clear(struct spl_calendar_item *item)
     g_free(item->key);
     item->key = NULL;
     g_clear_pointer(&item->before, g_free);
+    g_clear_pointer(&item->before_uid, g_free);
 }
 
 /* Whether an entry of this UID may have been met before; it has been from now on. The first 32 bits
@@ -40,6 +41,24 @@ static gboolean may_have_met(guint8 *met, const char *uid)
     return before;
 }
 
+static gboolean find_row(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
+                         GError **error)
+{
+    struct spl_calendar_kept kept;
+
+    if (gather->walk == NULL)
+        return spl_calendar_row_find(gather->house->book, item->entry.uid, &item->row, &item->known,
+                                     error);
+    if (!spl_calendar_walk_find(gather->walk, item->entry.uid, &kept, &item->known, error))
+        return FALSE;
+    if (!item->known)
+        return TRUE;
+    item->row = kept.row;
+    item->had = kept.had;
+    item->sent = kept.sent;
+    return TRUE;
+}
+
 gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_calendar_item *item,
                                  char *key, GError **error)
 {
@@ -47,12 +66,9 @@ gboolean spl_calendar_item_begin(struct spl_calendar_gather *gather, struct spl_
         .key = key, .outer_first = SPL_DAY_NONE, .outer_last = SPL_DAY_NONE, .since = SPL_DAY_NONE};
     spl_entry_init(&item->entry);
     item->entry.uid = spl_uuid_v5(gather->space, key);
-    if (gather->met != NULL && !may_have_met(gather->met, item->entry.uid)) {
-        spl_calendar_row_clear(&item->row);
-        return TRUE;
-    }
-    if (spl_calendar_row_find(gather->house->book, item->entry.uid, &item->row, &item->known,
-                              error))
+    spl_calendar_row_clear(&item->row);
+    if ((gather->met != NULL && !may_have_met(gather->met, item->entry.uid)) ||
+        find_row(gather, item, error))
         return TRUE;
     spl_calendar_item_clear(item);
     return FALSE;
@@ -154,8 +170,7 @@ gboolean spl_calendar_remind(struct spl_calendar_gather *gather, struct spl_cale
         entry->completed_min = NOON_MIN;
         (void)spl_zone_convert(zone, "UTC", &entry->completed.n, &entry->completed_min);
     }
-    if (item->before != NULL)
-        entry->related_uid = spl_uuid_v5(gather->space, item->before);
+    entry->related_uid = g_strdup(item->before_uid);
     if (alarm && !item->done)
         entry->alarm_min = gather->zone != NULL ? ALARM_TIMED_MIN : ALARM_ALL_DAY_MIN;
     if (gather->scope->tasks != SPL_CALENDAR_EVENTS)

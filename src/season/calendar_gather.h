@@ -8,7 +8,7 @@
 #ifndef SPL_SEASON_CALENDAR_GATHER_H
 #define SPL_SEASON_CALENDAR_GATHER_H
 
-#include "book/calendar.h"
+#include "book/calendar_walk.h"
 #include "exchange/entry.h"
 #include "season/house_private.h"
 #include "simpling/calendar.h"
@@ -53,9 +53,11 @@ struct spl_calendar_item {
     const char *code;            /* of the batch or lot, borrowed; NULL */
     const char *site;            /* its name, borrowed; NULL */
     struct spl_day since;        /* of the batch: nothing is done before; unset else */
-    char *before;                /* key of the step before it; NULL */
+    char *before, *before_uid;   /* key and UID of the step before it; NULL */
     gboolean known;              /* the register has it: */
     struct spl_calendar_row row; /* as it stands there */
+    gboolean had;                /* where entries are written: the target had it */
+    struct spl_calendar_sent sent;
 };
 
 typedef gboolean (*spl_calendar_each)(struct spl_calendar_item *item, gpointer data,
@@ -70,6 +72,8 @@ struct spl_calendar_gather {
     gpointer data;
     guint8 *met; /* SPL_CALENDAR_MET_SIZE zeros for a register that was empty at the start, so that
                     it need not be asked about what was never met before; NULL: always ask */
+    spl_calendar_walk *walk; /* the register beside what is written; NULL: nothing is, or it was
+                                empty */
 
     /* Filled by spl_calendar_gather. */
     char *space;                /* the book's UUID */

@@ -6,8 +6,10 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "base/text.h"
 #include "season/batch_private.h"
 #include "season/calendar_gather.h"
+#include "season/state.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
 
@@ -128,9 +130,22 @@ static char *step_text(const struct saying *saying, const struct spl_batch_step 
     return g_strchomp(g_string_free(g_steal_pointer(&text), FALSE));
 }
 
-/* `before` is the step in front of it that stands in the calendar; this one's takes its place. */
+/* The step in front of another that stands in the calendar. */
+struct before {
+    char *key, *uid; /* NULL: there is none */
+};
+
+static void before_set(struct before *before, const char *key, const char *uid)
+{
+    g_free(before->key);
+    g_free(before->uid);
+    before->key = g_strdup(key);
+    before->uid = g_strdup(uid);
+}
+
+/* This step takes the place of the one before it. */
 static gboolean take_step(const struct saying *saying, const struct spl_batch_step *step,
-                          char **before, GError **error)
+                          struct before *before, GError **error)
 {
     struct spl_calendar_gather *gather = saying->gather;
     const struct spl_batch *batch = saying->batch;
@@ -140,8 +155,10 @@ static gboolean take_step(const struct saying *saying, const struct spl_batch_st
     g_autofree char *words = NULL;
 
     if (spl_day_is_set(step->dropped)) { /* it stands there as called off */
-        g_free(*before);
-        *before = g_strconcat("step;", batch->uuid, ";", step->step, NULL);
+        g_autofree char *key = g_strconcat("step;", batch->uuid, ";", step->step, NULL);
+        g_autofree char *uid = spl_uuid_v5(gather->space, key);
+
+        before_set(before, key, uid);
     }
     /* What was over before this season began is no longer in the calendar. */
     if (spl_day_is_set(step->dropped) || (!done && !step->open) || !spl_day_is_set(day) ||
@@ -155,8 +172,9 @@ static gboolean take_step(const struct saying *saying, const struct spl_batch_st
     item.code = batch->code;
     item.since = batch->started;
     item.in_book = !is_use_by(step);
-    item.before = g_steal_pointer(before);
-    *before = g_strdup(item.key);
+    item.before = g_steal_pointer(&before->key);
+    item.before_uid = g_steal_pointer(&before->uid);
+    before_set(before, item.key, item.entry.uid);
     item.entry.first = day;
     spl_day_to_ymd(day, &item.year, NULL, NULL);
     item.entry.summary = g_strconcat(words, " ", saying->title, NULL);
@@ -169,7 +187,7 @@ static gboolean take_step(const struct saying *saying, const struct spl_batch_st
 static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError **error)
 {
     struct saying saying;
-    g_autofree char *before = NULL;
+    struct before before = {NULL, NULL};
     gboolean ok = TRUE;
 
     if (batch->struck != NULL || g_strcmp0(batch->state, "discarded") == 0)
@@ -178,6 +196,7 @@ static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError 
     for (guint i = 0; ok && batch->steps != NULL && i < batch->steps->len; i++)
         ok = take_step(&saying, &g_array_index(batch->steps, struct spl_batch_step, i), &before,
                        error);
+    before_set(&before, NULL, NULL);
     g_free(saying.title);
     g_free(saying.about);
     return ok;
@@ -216,6 +235,9 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
 
 gboolean spl_calendar_gather_steps(struct spl_calendar_gather *gather, GError **error)
 {
-    return spl_batch_each_steps(gather->house, take_batch, gather, error) &&
-           spl_lot_lines(gather->house, &(struct spl_lot_question){0}, take_lot, gather, error);
+    g_autoptr(spl_standings) standings = spl_standings_load(gather->house, error);
+
+    return standings != NULL &&
+           spl_batch_each_steps(gather->house, standings, take_batch, gather, error) &&
+           spl_shelf_each_in(gather->house, standings, FALSE, take_lot, gather, error);
 }

@@ -96,9 +96,11 @@ static gboolean write_entries(struct spl_calendar_run *run, GError **error)
         return FALSE;
     if (empty)
         run->gather.met = g_malloc0(SPL_CALENDAR_MET_SIZE);
+    else
+        run->gather.walk = spl_calendar_walk_new(run->book, run->target_id);
     return spl_calendar_gather(&run->gather, error) && spl_calendar_emit_fresh(run, error) &&
-           (!run->whole || spl_calendar_row_each(run->book, run->gather.season,
-                                                 spl_calendar_emit_withdrawn, run, error));
+           (!run->whole || spl_calendar_id_each(run->book, run->gather.season,
+                                                spl_calendar_emit_withdrawn, run, error));
 }
 
 static gboolean take_there(gint64 id, gpointer data, GError **error)
@@ -118,19 +120,20 @@ static gboolean note_absent(struct spl_calendar_run *run, GError **error)
 static gboolean write_file(struct spl_calendar_run *run, const char *path, GError **error)
 {
     g_autofree char *checksum = NULL;
+    gboolean changes = FALSE;
 
-    if (path == NULL) {
-        run->writer = spl_ical_writer_open_stream(run->stream, &run->options, error);
-    } else {
-        if (!spl_calendar_file_is_ours(run->book, path, run->words->force, error))
-            return FALSE;
-        run->writer = spl_ical_writer_open(path, &run->options, error);
-    }
+    run->writer = path == NULL ? spl_ical_writer_open_stream(run->stream, &run->options, error)
+                               : spl_ical_writer_open(path, &run->options, error);
     if (run->writer == NULL || !write_entries(run, error) || !note_absent(run, error))
         return FALSE;
     if (run->words->new_only && spl_ical_writer_count(run->writer) == 0)
         return TRUE; /* nothing new is no failure: no file then */
-    if (path != NULL)
+    if (path != NULL && !spl_ical_writer_changes(run->writer, &changes, error))
+        return FALSE;
+    /* What is written over must be ours; what holds just this already loses nothing. */
+    if (changes && !spl_calendar_file_is_ours(run->book, path, run->words->force, error))
+        return FALSE;
+    if (changes)
         spl_calendar_files_keep(run->files, path);
     if (!spl_ical_writer_commit(run->writer, error))
         return FALSE;
@@ -319,6 +322,7 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     g_clear_pointer(&run.theirs, g_hash_table_unref);
     g_array_unref(run.fresh);
     g_free(run.gather.met);
+    spl_calendar_walk_free(run.gather.walk);
     return ok;
 }
 

@@ -112,12 +112,22 @@ static gboolean show_lot(const struct spl_lot *lot, gpointer data, GError **erro
     return more;
 }
 
+gboolean
+spl_shelf_each_in(struct spl_house *house, const struct spl_standings *standings, gboolean all,
+                  gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                  gpointer data, GError **error)
+{
+    struct shelf shelf = {
+        .house = house, .states = standings, .all = all, .each = each, .data = data};
+
+    return spl_lot_each(house->book, house->today, TRUE, show_lot, &shelf, error);
+}
+
 gboolean spl_shelf_each(struct spl_house *house, gboolean all,
                         gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                         gpointer data, GError **error)
 {
-    g_autoptr(spl_standings) states = spl_standings_load(house, error);
-    struct shelf shelf = {.house = house, .states = states, .all = all, .each = each, .data = data};
+    g_autoptr(spl_standings) standings = spl_standings_load(house, error);
 
-    return states != NULL && spl_lot_each(house->book, house->today, TRUE, show_lot, &shelf, error);
+    return standings != NULL && spl_shelf_each_in(house, standings, all, each, data, error);
 }

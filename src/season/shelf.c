@@ -155,8 +155,8 @@ static char *ledger_words(const struct spl_brew *brew, const GArray *schedule)
     return g_strdup_printf("stands since %s", since);
 }
 
-static gboolean fill_line(struct spl_house *house, struct spl_brew *brew,
-                          struct spl_batch_line *line, GError **error)
+static gboolean fill_line(struct spl_house *house, const struct spl_standings *standings,
+                          struct spl_brew *brew, struct spl_batch_line *line, GError **error)
 {
     g_autoptr(GArray) schedule = spl_brew_schedule(house, brew, NULL);
 
@@ -176,16 +176,13 @@ static gboolean fill_line(struct spl_house *house, struct spl_brew *brew,
         }
     }
     if (g_str_equal(line->state, "stands")) {
-        struct spl_standing standing;
-        char *words = line->words;
+        g_autofree char *held = spl_standings_why(standings, brew->row.id);
+        g_autofree char *words = NULL;
 
-        if (!spl_standing_of(house, brew->row.id, &standing, error))
-            return FALSE;
-        if (standing.held) {
+        if (held != NULL) {
+            words = line->words;
             line->words = g_strdup_printf("%s; HELD", words);
-            g_free(words);
         }
-        spl_standing_clear(&standing);
     }
     line->materials = spl_brew_materials(house, brew, error);
     return line->materials != NULL;
@@ -193,9 +190,10 @@ static gboolean fill_line(struct spl_house *house, struct spl_brew *brew,
 
 struct relay {
     struct spl_house *house;
+    const struct spl_standings *standings;
     const struct spl_batch_question *question;
     const char *material; /* slug, NULL: any */
-    gboolean bare;        /* nobody judges what no longer stands */
+    gboolean bare;        /* as spl_batch_each_steps says */
     gboolean all;
     gboolean (*line)(const struct spl_batch_line *line, gpointer data, GError **error);
     gboolean (*full)(const struct spl_batch *batch, gpointer data, GError **error);
@@ -226,7 +224,7 @@ static gboolean relay_line(struct spl_batch_row *row, gpointer data, GError **er
         spl_brew_clear(&brew);
         return TRUE;
     }
-    more = fill_line(relay->house, &brew, &line, error);
+    more = fill_line(relay->house, relay->standings, &brew, &line, error);
     if (more && (relay->material == NULL || holds(line.materials, relay->material)))
         more = relay->line(&line, relay->data, error);
     spl_record_clear(&spl_batch_line_shape, &line);
@@ -241,6 +239,7 @@ gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_questio
 {
     struct spl_batch_question question;
     struct relay relay = {.house = house, .question = &question, .line = each, .data = data};
+    g_autoptr(spl_standings) standings = NULL;
     gboolean ok;
 
     if (spl_house_tables(house, error) == NULL ||
@@ -248,10 +247,22 @@ gboolean spl_batch_lines(struct spl_house *house, const struct spl_batch_questio
         return FALSE;
     relay.all = question.all;
     relay.material = question.material;
-    ok = spl_batch_each(house->book, question.standing, question.all, question.preparation,
-                        relay_line, &relay, error);
+    relay.standings = standings = spl_standings_load(house, error);
+    ok = standings != NULL && spl_batch_each(house->book, question.standing, question.all,
+                                             question.preparation, relay_line, &relay, error);
     spl_inputs_clear(&spl_batch_question_inputs, &question);
     return ok;
+}
+
+/* For calendars. */
+static gboolean tell_bare(const struct relay *relay, struct spl_brew *brew, struct spl_batch *batch,
+                          GError **error)
+{
+    if (!spl_brew_tell(relay->house, brew, batch, error))
+        return FALSE;
+    if (g_str_equal(batch->state, "stands"))
+        batch->held = spl_standings_why(relay->standings, batch->id);
+    return TRUE;
 }
 
 static gboolean relay_full(struct spl_batch_row *row, gpointer data, GError **error)
@@ -267,9 +278,8 @@ static gboolean relay_full(struct spl_batch_row *row, gpointer data, GError **er
         spl_brew_clear(&brew);
         return TRUE;
     }
-    more = relay->bare && !g_str_equal(spl_brew_state(&brew), "stands")
-               ? spl_brew_tell(relay->house, &brew, &batch, error)
-               : spl_brew_record(relay->house, &brew, &batch, error);
+    more = relay->bare ? tell_bare(relay, &brew, &batch, error)
+                       : spl_brew_record_in(relay->house, relay->standings, &brew, &batch, error);
     if (more) {
         more = relay->full(&batch, relay->data, error);
         spl_record_clear(&spl_batch_shape, &batch);
@@ -283,17 +293,25 @@ gboolean spl_batch_each_full(struct spl_house *house, gboolean all,
                                               GError **error),
                              gpointer data, GError **error)
 {
-    struct relay relay = {.house = house, .all = all, .full = each, .data = data};
+    g_autoptr(spl_standings) standings = spl_standings_load(house, error);
+    struct relay relay = {
+        .house = house, .standings = standings, .all = all, .full = each, .data = data};
 
-    return spl_batch_each(house->book, !all, FALSE, NULL, relay_full, &relay, error);
+    return standings != NULL &&
+           spl_batch_each(house->book, !all, FALSE, NULL, relay_full, &relay, error);
 }
 
-gboolean spl_batch_each_steps(struct spl_house *house,
+gboolean spl_batch_each_steps(struct spl_house *house, const struct spl_standings *standings,
                               gboolean (*each)(const struct spl_batch *batch, gpointer data,
                                                GError **error),
                               gpointer data, GError **error)
 {
-    struct relay relay = {.house = house, .all = TRUE, .bare = TRUE, .full = each, .data = data};
+    struct relay relay = {.house = house,
+                          .standings = standings,
+                          .all = TRUE,
+                          .bare = TRUE,
+                          .full = each,
+                          .data = data};
 
     return spl_batch_each(house->book, FALSE, FALSE, NULL, relay_full, &relay, error);
 }

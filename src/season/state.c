@@ -401,6 +401,20 @@ static char *why_held(const struct spl_standings *states, const struct spl_state
     return why;
 }
 
+/* NULL: it is not held. */
+static char *why_in(const struct spl_standings *states, const struct spl_state_sum *sum, gint64 id)
+{
+    g_autoptr(GPtrArray) said = g_ptr_array_new();
+    g_autofree char *own = NULL, *afar = NULL;
+
+    if (!sum->held)
+        return NULL;
+    own = why_held(states, sum, id, TRUE, said);
+    afar = why_held(states, sum, id, FALSE, said);
+    return own != NULL && afar != NULL ? g_strdup_printf("%s; %s", own, afar)
+                                       : g_strdup(own != NULL ? own : afar);
+}
+
 static void standing_in(const struct spl_standings *states, gint64 id,
                         struct spl_standing *standing)
 {
@@ -421,14 +435,7 @@ static void standing_in(const struct spl_standings *states, gint64 id,
             g_array_index(states->spread.roots, struct spl_state_root, mark->root).grade ==
                 SPL_STATE_STOP;
     }
-    if (sum.held) {
-        g_autoptr(GPtrArray) said = g_ptr_array_new();
-        g_autofree char *own = why_held(states, &sum, id, TRUE, said);
-        g_autofree char *afar = why_held(states, &sum, id, FALSE, said);
-
-        standing->why = own != NULL && afar != NULL ? g_strdup_printf("%s; %s", own, afar)
-                                                    : g_strdup(own != NULL ? own : afar);
-    }
+    standing->why = why_in(states, &sum, id);
 }
 
 void spl_standing_clear(struct spl_standing *standing)
@@ -472,6 +479,13 @@ void spl_standings_get(const struct spl_standings *standings, gint64 id,
                        struct spl_standing *standing)
 {
     standing_in(standings, id, standing);
+}
+
+char *spl_standings_why(const struct spl_standings *standings, gint64 id)
+{
+    struct spl_state_sum sum = spl_state_sum(&standings->spread, id);
+
+    return why_in(standings, &sum, id);
 }
 
 gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,

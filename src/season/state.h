@@ -36,6 +36,9 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_standings, spl_standings_free)
 void spl_standings_get(const struct spl_standings *standings, gint64 id,
                        struct spl_standing *standing);
 
+/* Why it is held, in words, and nothing else of it; NULL: it is not. Free with g_free. */
+char *spl_standings_why(const struct spl_standings *standings, gint64 id);
+
 /* Lets a thing out again: names, one row each, the reasons that hold it now. Whatever comes later
  * or turns out worse holds it again. Inside a transaction. */
 gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,
@@ -75,12 +78,16 @@ void spl_joining_clear(struct spl_joining *joining);
 gboolean spl_joining_take(struct spl_house *house, struct spl_joining *joining, gint64 id,
                           const char *code, gboolean started, GPtrArray *cautions, GError **error);
 
-/* As those of book/lot.h, with the state of today. */
+/* As those of book/lot.h, with the state of today; _in: as it was read once. */
 gboolean spl_shelf_find(struct spl_house *house, const char *code, struct spl_lot *lot,
                         struct spl_blend *blend, GError **error);
 gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, GError **error);
 gboolean spl_shelf_each(struct spl_house *house, gboolean all,
                         gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                         gpointer data, GError **error);
+gboolean
+spl_shelf_each_in(struct spl_house *house, const struct spl_standings *standings, gboolean all,
+                  gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                  gpointer data, GError **error);
 
 #endif

@@ -92,6 +92,55 @@ static void equal_bytes_leave_the_file_untouched(void **state)
     sweep();
 }
 
+/* What is told before the commit is what it does: nothing where the file holds just this. */
+static void what_a_commit_would_change_is_known_before(void **state)
+{
+    g_autofree char *path = g_build_filename(folder, "a.txt", NULL);
+    g_autofree char *long_text = g_strnfill(200000, 'x');
+    const struct {
+        const char *there, *written; /* NULL: no file */
+        gboolean changes;
+    } rows[] = {
+        {NULL, "one", TRUE}, {"one", "one", FALSE},         {"one", "two", TRUE},
+        {"one", "on", TRUE}, {"on", "one", TRUE},           {"", "", FALSE},
+        {"one", "", TRUE},   {long_text, long_text, FALSE}, {long_text, long_text + 1, TRUE}};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+        g_autoptr(spl_file_writer) writer = NULL;
+        g_autofree char *text = NULL;
+        gboolean changes;
+
+        if (rows[i].there != NULL)
+            assert_true(spl_file_write(path, rows[i].there, strlen(rows[i].there), &error));
+        writer = spl_file_writer_open(path, &error);
+        assert_true(spl_file_writer_text(writer, rows[i].written, &error));
+        assert_true(spl_file_writer_changes(writer, &changes, &error));
+        expect_ok(error);
+        if (changes != rows[i].changes)
+            fail_msg("row %d: %d", (int)i, changes);
+        assert_true(spl_file_writer_commit(writer, &error));
+        text = spl_file_read(path, 1000000, NULL, &error);
+        assert_string_equal(text, rows[i].written);
+        sweep();
+    }
+    {
+        /* Of the same length, with another octet in the last piece. */
+        g_autoptr(GError) error = NULL;
+        g_autoptr(spl_file_writer) writer = NULL;
+        gboolean changes;
+
+        assert_true(spl_file_write(path, long_text, strlen(long_text), &error));
+        long_text[199999] = 'y';
+        writer = spl_file_writer_open(path, &error);
+        assert_true(spl_file_writer_text(writer, long_text, &error));
+        assert_true(spl_file_writer_changes(writer, &changes, &error));
+        assert_true(changes);
+    }
+    sweep();
+}
+
 static void the_checksum_is_sha256(void **state)
 {
     g_autofree char *path = g_build_filename(folder, "a.txt", NULL), *sum = NULL;
@@ -102,6 +151,19 @@ static void the_checksum_is_sha256(void **state)
     assert_true(spl_file_write(path, "abc", 3, &error));
     sum = spl_file_checksum(path, &error);
     assert_string_equal(sum, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+    sweep();
+    {
+        /* B.3: a million times "a"; here in pieces that fit into no block. */
+        g_autofree char *piece = g_strnfill(1000, 'a');
+        g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, &error);
+        g_autofree char *whole = NULL;
+
+        for (int i = 0; i < 1000; i++)
+            assert_true(spl_file_writer_write(writer, piece, 1000, &error));
+        whole = spl_file_writer_checksum(writer);
+        assert_string_equal(whole,
+                            "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0");
+    }
     sweep();
 }
 
@@ -161,6 +223,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(an_abandoned_write_leaves_the_old_file_and_no_litter, set_up,
                                     tear_down),
     cmocka_unit_test_setup_teardown(equal_bytes_leave_the_file_untouched, set_up, tear_down),
+    cmocka_unit_test_setup_teardown(what_a_commit_would_change_is_known_before, set_up, tear_down),
     cmocka_unit_test_setup_teardown(the_checksum_is_sha256, set_up, tear_down),
     cmocka_unit_test_setup_teardown(a_full_disk_leaves_the_old_file, set_up, tear_down),
     cmocka_unit_test_setup_teardown(folders_and_missing_places_are_named, set_up, tear_down),

@@ -34,7 +34,7 @@ clang -std=gnu17 -g -O1 -w -fno-omit-frame-pointer -D_POSIX_C_SOURCE=200809L -D_
     -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all -Isrc -Iinclude -Itests/fuzz \
     "$work/shape_rings.c" tests/fuzz/fuzz_shapefile.c tests/fuzz/fuzz.c \
     build-fuzz/libexchange.a build-fuzz/libcore.a build-fuzz/libbase.a \
-    $(pkg-config --cflags --libs glib-2.0 gio-2.0 jansson proj libical smartcols sqlite3) \
+    $(pkg-config --cflags --libs glib-2.0 gio-2.0 jansson proj libical nettle smartcols sqlite3) \
     -lshp -lcsv -lgeos_c -lm -o "$work/fuzz"
 "$work/fuzz" -runs=0 "$seeds" >"$work/seeds" 2>&1 || {
     echo "a seed by itself reaches the overflow: that proves nothing" >&2

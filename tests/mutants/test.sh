@@ -31,7 +31,7 @@ run() {
     name=$1
     shift
     ${CC:-cc} "$work/$name.o" "$@" "$build/libcore.a" "$build/libbase.a" $glib -ljansson \
-        -lsmartcols -lgeos_c -lm -o "$work/run" || return 2
+        -lsmartcols -lnettle -lgeos_c -lm -o "$work/run" || return 2
     "$work/run" >"$work/log" 2>&1
 }
 

@@ -259,7 +259,7 @@ static int next_number(enum fault_kind kind, int nth)
 {
     if (fault_all())
         return kind == FAULT_MEMORY ? nth + 1 + nth / 10 : nth < 100 ? nth + 1 : nth + nth / 25;
-    return nth + 1 + (kind == FAULT_MEMORY ? nth : nth / 3);
+    return nth + 1 + (kind == FAULT_MEMORY ? 2 * nth : nth);
 }
 
 static void try_kind(struct trial *trial, enum fault_kind kind)

@@ -172,12 +172,12 @@ static int tear_down(void **state)
     return 0;
 }
 
-/* At least `fewest` faulty runs, a fifth of them when only passing faults are tried. */
+/* At least `fewest` faulty runs, an eighth of them when only passing faults are tried. */
 static void run_kinds(struct fault_action action, const enum fault_kind *kinds, int fewest)
 {
     int runs = fault_loop(&action, fault_wide() ? NULL : kinds);
     print_message("%s: %d faulty runs\n", action.name, runs);
-    if (runs < (fault_all() ? fewest : fewest / 5))
+    if (runs < (fault_all() ? fewest : fewest / 8))
         fail_msg("only %d faulty runs of %s", runs, action.name);
 }
 

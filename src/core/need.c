@@ -579,11 +579,14 @@ void spl_need_caution(struct spl_need_result *result, const char *format, ...)
 void spl_need_add_plant(struct spl_need_result *result, const struct spl_material *material)
 {
     const struct spl_plant *plant = material->plant;
+    g_autoptr(GPtrArray) picker = spl_care_of_picker(material);
     g_autoptr(GPtrArray) taker = spl_care_of_taker(material);
 
     if (plant->lookalikes[0] != '\0')
         add_text(result->cautions, "%s: %s",
                  plant->deadly_lookalike ? "DEADLY LOOK-ALIKE" : "look-alikes", plant->lookalikes);
+    for (guint i = 0; i < picker->len; i++)
+        g_ptr_array_add(result->cautions, g_strdup(g_ptr_array_index(picker, i)));
     for (guint i = 0; i < taker->len; i++)
         g_ptr_array_add(result->cautions, g_strdup(g_ptr_array_index(taker, i)));
     if (material->outside_only)

@@ -194,7 +194,7 @@ static void add_caution(struct spl_album *album, GArray *all, const char *plant,
 
     if (n == 0)
         return;
-    kept = spl_album_take(album, g_strdup_printf("%s%s: %s%s", plant, how, words,
+    kept = spl_album_take(album, g_strdup_printf("%s%s%s%s", plant != NULL ? plant : "", how, words,
                                                  strchr(".!?", words[n - 1]) != NULL ? "" : "."));
     for (guint i = 0; i < all->len; i++)
         if (strcmp(g_array_index(all, const char *, i), kept) == 0)
@@ -202,11 +202,13 @@ static void add_caution(struct spl_album *album, GArray *all, const char *plant,
     g_array_append_val(all, kept);
 }
 
-/* Each of the words behind the plant's name. */
+/* Each of the words, behind the plant's name where there are several plants. */
 static void add_words(struct spl_album *album, GArray *all, const char *plant, GPtrArray *words)
 {
     for (guint i = 0; i < words->len; i++)
-        add_caution(album, all, plant, "", g_ptr_array_index(words, i));
+        add_caution(album, all, plant, plant != NULL ? ": " : "",
+                    plant != NULL ? g_ptr_array_index(words, i)
+                                  : spl_album_capital(album, g_ptr_array_index(words, i)));
 }
 
 GArray *spl_album_cautions(struct spl_album *album, const char *slugs)
@@ -221,7 +223,9 @@ GArray *spl_album_cautions(struct spl_album *album, const char *slugs)
         if (material == NULL)
             continue;
         words = spl_care_of_taker(material);
-        add_words(album, all, spl_album_capital(album, material->plant->common), words);
+        add_words(album, all,
+                  each[1] != NULL ? spl_album_capital(album, material->plant->common) : NULL,
+                  words);
     }
     return all;
 }
@@ -241,7 +245,7 @@ GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_
                 continue;
             plant = spl_album_capital(album, material->plant->common);
             if (round == 0) {
-                add_caution(album, all, plant, ", look-alikes", material->plant->lookalikes);
+                add_caution(album, all, plant, ", look-alikes: ", material->plant->lookalikes);
                 continue;
             }
             words = spl_care_of_picker(material);

@@ -367,6 +367,10 @@ static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
     batch->steps = spl_list_new(&spl_batch_step_shape);
     for (guint i = 0; i < schedule->len; i++) {
         struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
+
+        /* What was bottled bears a day of its own. */
+        if (pressed && due->step == SPL_STEP_USE_BY && !spl_day_is_set(due->done))
+            continue;
         struct spl_batch_step step = {
             .step = g_steal_pointer(&due->name),
             .due = due->due,

@@ -215,6 +215,27 @@ static gboolean check_raw(struct spl_charging *f, const struct spl_source *sourc
     return FALSE;
 }
 
+/* Fresh herb is put up within two days (core/keeping.h); drying and the like are noted with their
+ * day. Dried herb is put on no liquid, so that one is only cautioned, as on the rack. */
+static gboolean check_picked(const struct spl_charging *f, const struct spl_source *source,
+                             GError **error)
+{
+    int days = source->state == SPL_SOURCE_FRESH && spl_day_is_set(source->picked)
+                   ? spl_day_diff(f->words->on, source->picked)
+                   : 0;
+    g_autofree char *stale = spl_keeping_stale(days);
+    char day[SPL_DAY_TEXT_SIZE];
+
+    if (stale == NULL || f->brew->liquid == SPL_LIQUID_NONE)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s", source->thing.code, stale);
+    spl_error_explain(error, "stale",
+                      spl_next_new(SPL_ACTION_DRYING_START, "from", source->thing.code, "on",
+                                   spl_day_format(source->picked, day), NULL),
+                      NULL);
+    return FALSE;
+}
+
 static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *words,
                          GError **error)
 {
@@ -232,9 +253,9 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
         return FALSE;
     dried = source.state == SPL_SOURCE_DRIED;
     /* The draw is written with the charge; here the amount and the day are only checked. */
-    ok = check_state(f, &source, error) && check_dry(f, &source, error) &&
-         check_outside(f, &source, error) && check_raw(f, &source, error) &&
-         join(f, source.thing.id, source.thing.code, error) &&
+    ok = check_state(f, &source, error) && check_picked(f, &source, error) &&
+         check_dry(f, &source, error) && check_outside(f, &source, error) &&
+         check_raw(f, &source, error) && join(f, source.thing.id, source.thing.code, error) &&
          spl_source_allow(&source, words->amount.g, f->words->on, &row.grams, error);
     if (ok) {
         row.source_id = source.thing.id;

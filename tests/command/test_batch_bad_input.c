@@ -31,10 +31,13 @@ static void strengths_over_a_hundred_and_targets_over_the_source_are_refused(voi
     cli_refused(cli, "need dandelion/flower tincture --jar 500mL --ratio 1:1 --final 60%", 1,
                 "not reachable even with absolute alcohol");
     cli_refused(cli,
-                "batch start tincture --from H27-001:50g --jar 500mL --menstruum 'spirit 140%'", 2,
-                "140%");
-    cli_refused(cli, "batch start tincture --from H27-001:50g --jar 500mL --menstruum spirit", 2,
-                "how strong");
+                "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --menstruum "
+                "'spirit 140%'",
+                2, "140%");
+    cli_refused(
+        cli,
+        "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --menstruum spirit", 2,
+        "how strong");
 }
 
 static void what_cannot_fit_the_jar_is_refused(void **state)
@@ -42,11 +45,14 @@ static void what_cannot_fit_the_jar_is_refused(void **state)
     struct cli *cli = *state;
 
     harvests(cli);
-    cli_refused(cli, "batch start tincture --from H27-001:50g --jar 500mL --ratio 1:20", 1,
-                "room for 520 mL");
-    cli_refused(cli, "batch start tincture --from H27-001:190g --jar 100mL", 1, "larger jar");
-    cli_refused(cli, "batch start tincture --from H27-001:50g --jar 500mL --liquid 600mL", 1,
+    cli_refused(cli,
+                "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --ratio 1:20",
+                1, "room for 520 mL");
+    cli_refused(cli, "batch start tincture --from H27-001:190g --on 2027-05-04 --jar 100mL", 1,
                 "larger jar");
+    cli_refused(
+        cli, "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --liquid 600mL",
+        1, "larger jar");
     cli_refused(cli, "need dandelion/flower tincture --jar 500mL --ratio 1:0.01", 1, "cover");
     cli_refused(cli, "need dandelion/flower tincture --jar 500mL --yield 1L", 2, "one way");
     cli_refused(cli, "need dandelion/flower tincture", 2, "one way");
@@ -96,11 +102,14 @@ static void more_out_than_in_is_refused_everywhere(void **state)
     struct cli *cli = *state;
 
     harvests(cli);
-    cli_refused(cli, "batch start tincture --from H27-001:250g --jar 2L", 1, "190.0 g are left");
+    cli_refused(cli, "batch start tincture --from H27-001:250g --on 2027-05-04 --jar 2L", 1,
+                "190.0 g are left");
     cli_ok(cli, "batch start tincture --from H27-001:87g --jar 500mL --on 2027-05-04");
-    cli_refused(cli, "batch start tincture --from H27-001:110g --jar 1L", 1, "103.0 g are left");
-    cli_refused(cli, "batch start tincture --from H27-001:60g --from H27-001:60g --jar 1L", 1,
-                "43.0 g are left");
+    cli_refused(cli, "batch start tincture --from H27-001:110g --on 2027-05-04 --jar 1L", 1,
+                "103.0 g are left");
+    cli_refused(
+        cli, "batch start tincture --from H27-001:60g --on 2027-05-04 --from H27-001:60g --jar 1L",
+        1, "43.0 g are left");
     cli_ok(cli, "batch press B27-001 --yield 390mL");
     cli_refused(cli, "lot use L27-001:391mL", 1, "390.0 mL are left");
     cli_ok(cli, "lot use L27-001:200mL --for 12");
@@ -162,14 +171,14 @@ static void spirit_that_must_not_be_drunk_is_for_outside_use_alone(void **state)
 
     harvests(cli);
     cli_refused(cli,
-                "batch start tincture --from H27-001:50g --jar 500mL --menstruum "
+                "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --menstruum "
                 "'isopropyl alcohol 70%'",
                 1, "outside");
     cli_refused(cli,
-                "batch start tincture --from H27-001:50g --jar 500mL --menstruum "
+                "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --menstruum "
                 "'denatured ethanol 90%' --hold 'I want it'",
                 1, "outside");
-    cli_ok(cli, "batch start tincture --from H27-001:50g --jar 500mL --menstruum "
+    cli_ok(cli, "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --menstruum "
                 "'isopropyl alcohol 70%' --outside");
     cli_ok(cli, "batch press B27-001 --yield 400mL");
     /* and it stays so whatever is made of it */
@@ -183,26 +192,31 @@ static void weak_preservation_is_refused_with_its_cure(void **state)
 
     harvests(cli);
     cli_refused(cli,
-                "batch start vinegar --from H27-001:50g --jar 500mL --menstruum "
+                "batch start vinegar --from H27-001:50g --on 2027-05-04 --jar 500mL --menstruum "
                 "'our own cider vinegar'",
                 1, "home-made");
     cli_refused(cli,
-                "batch start vinegar --from H27-001:50g --jar 500mL --menstruum "
+                "batch start vinegar --from H27-001:50g --on 2027-05-04 --jar 500mL --menstruum "
                 "'cider vinegar 4%'",
                 1, "at least 5 %");
-    cli_refused(cli, "batch start infused-oil --from H27-001:50g --jar 500mL", 1, "botulism");
+    cli_refused(cli, "batch start infused-oil --from H27-001:50g --on 2027-05-04 --jar 500mL", 1,
+                "botulism");
     /* On one's own judgement, in the cold and for days; roots and fruit not even so. */
-    cli_ok(cli, "batch start infused-oil --from H27-001:50g --jar 500mL --hold 'I dare'");
+    cli_ok(
+        cli,
+        "batch start infused-oil --from H27-001:50g --on 2027-05-04 --jar 500mL --hold 'I dare'");
     cli_ok(cli, "strike B27-001 --why 'thought better of it'");
     cli_refused(cli,
-                "batch start tincture --from H27-001:100g --ratio 1:1 --menstruum 'spirit 30%'", 1,
-                "(hold)");
+                "batch start tincture --from H27-001:100g --on 2027-05-04 --ratio 1:1 --menstruum "
+                "'spirit 30%'",
+                1, "(hold)");
     cli_refused(cli,
-                "batch start glycerite --from H27-001:100g --ratio 1:1 --menstruum "
+                "batch start glycerite --from H27-001:100g --on 2027-05-04 --ratio 1:1 --menstruum "
                 "'glycerol 75%'",
                 1, "glycerol");
     /* A reason lets the weak one through; its bottle is held. */
-    cli_ok(cli, "batch start tincture --from H27-001:100g --ratio 1:1 --menstruum 'spirit 30%' "
+    cli_ok(cli, "batch start tincture --from H27-001:100g --on 2027-05-04 --ratio 1:1 --menstruum "
+                "'spirit 30%' "
                 "--hold 'for tomorrow'");
     cli_ok(cli, "batch press B27-002 --yield 50mL");
     cli_refused(cli, "lot use L27-001:10mL --for 1", 1, "held");
@@ -214,18 +228,24 @@ static void sources_that_may_not_be_drawn_on_are_refused(void **state)
 
     harvests(cli);
     cli_refused(cli, "batch start tincture --jar 500mL", 2, "--from");
-    cli_refused(cli, "batch start tinctur --from H27-001 --jar 500mL", 1, "tincture");
+    cli_refused(cli, "batch start tinctur --from H27-001 --on 2027-05-04 --jar 500mL", 1,
+                "tincture");
     cli_refused(cli, "batch start tincture --from nonsense --jar 500mL", 2, "H27-001");
-    cli_refused(cli, "batch start tincture --from H27-001:5mL --jar 500mL", 2, "grams");
-    cli_refused(cli, "batch start tincture --from H27-001:-5g --jar 500mL", 2, "-5g");
-    cli_refused(cli, "batch start tincture --from H27-001:nang --jar 500mL", 2, "H27-001");
+    cli_refused(cli, "batch start tincture --from H27-001:5mL --on 2027-05-04 --jar 500mL", 2,
+                "grams");
+    cli_refused(cli, "batch start tincture --from H27-001:-5g --on 2027-05-04 --jar 500mL", 2,
+                "-5g");
+    cli_refused(cli, "batch start tincture --from H27-001:nang --on 2027-05-04 --jar 500mL", 2,
+                "H27-001");
     cli_ok(cli, "site add 'Nobody Asked' --at 54.7,-2.7 --accuracy 5");
-    cli_ok(cli, "harvest add 'Nobody Asked' nettle/leaf --weight 100g --stage 35");
+    cli_ok(cli, "harvest add 'Nobody Asked' nettle/leaf --weight 100g --stage 35 --on 2027-05-04");
     /* Work goes on on what is held, but never together with what is free. */
-    cli_refused(cli, "batch start tincture --from H27-001:50g --from H27-003:50g --jar 500mL", 1,
-                "held");
+    cli_refused(
+        cli,
+        "batch start tincture --from H27-001:50g --from H27-003:50g --jar 500mL --on 2027-05-04", 1,
+        "held");
     cli_ok(cli, "harvest release H27-003 --evidence 'the owner was asked'");
-    cli_ok(cli, "batch start tincture --from H27-003 --jar 500mL");
+    cli_ok(cli, "batch start tincture --from H27-003 --jar 500mL --on 2027-05-04");
     /* A plant with a deadly look-alike needs who named it and by which signs. */
     cli_ok(cli, "harvest add 'Withy Gill' elder/flower --weight 100g --stage 65");
     cli_refused(cli, "batch start vinegar --from H27-004 --jar 1L", 1, "look-alike");

@@ -134,8 +134,17 @@ static void a_stage_that_does_not_suit_is_said_again_at_the_jar(void **state)
     assert_non_null(strstr(cli->err, "is not the usual one for nettle/leaf"));
     /* Picked days ago and neither wilted nor dried. */
     cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 100g --stage 35 --on 2027-06-01");
-    cli_ok(cli, "batch start tincture --from H27-002:80g --jar 500mL");
-    assert_non_null(strstr(cli->err, "19 days after picking"));
+    cli_refused(cli, "batch start tincture --from H27-002:80g --jar 500mL", 1,
+                "picked 19 days before and is not fresh any more");
+    cli_refused(cli, "batch start tincture --from H27-002:80g --jar 500mL --hold 'it looks well'",
+                1, "dry start --from H27-002 --on 2027-06-01");
+    cli_refused(cli, "batch start tincture --from H27-002:80g --jar 500mL --on 2027-06-04", 1,
+                "picked 3 days before");
+    cli_ok(cli, "batch start tincture --from H27-002:40g --jar 250mL --on 2027-06-03");
+    assert_non_null(strstr(cli->err, "2 days after picking"));
+    /* What was frozen in time, and noted with its day, goes in whenever. */
+    cli_ok(cli, "dry start --from H27-002:40g --kind frozen --on 2027-06-02");
+    cli_ok(cli, "batch start tincture --from D27-001:40g --jar 250mL");
 }
 
 static void two_batches_pressed_in_equal_parts_leave_a_rest(void **state)
@@ -189,11 +198,11 @@ static void herb_added_over_days_moves_the_straining(void **state)
     harvests(cli);
     cli_ok(cli, "batch start tincture --from H27-001:40g --jar 500mL --liquid 300mL --menstruum "
                 "'spirit 40%' --on 2027-05-04");
-    batch = cli_json(cli, "batch add B27-001 --from H27-001:40g --on 2027-05-10 --json");
+    batch = cli_json(cli, "batch add B27-001 --from H27-001:40g --on 2027-05-06 --json");
     expect_near(json_number(batch, "herb_g"), 80.0, 0.01, "g");
     expect_near(json_number(batch, "ratio"), 3.75, 0.01, "");
     assert_string_equal(json_text(find(json_object_get(batch, "steps"), "step", "ready"), "due"),
-                        "2027-06-21");
+                        "2027-06-17");
     json_decref(batch);
     batch = cli_json(cli, "batch add B27-001 --liquid 100mL --menstruum 'spirit 60%, Ash Beck "
                           "Still, 9' --on 2027-05-11 --json");
@@ -424,7 +433,8 @@ static void a_spraying_withdraws_the_bottles_and_holds_the_rest(void **state)
     json_decref(trace);
     cli_refused(cli, "lot use L27-003:5mL --for 1", 1, "withdrawn");
     cli_refused(cli, "batch start tincture --from L27-002:5mL --jar 100mL", 1, "withdrawn");
-    cli_refused(cli, "batch start tincture --from H27-001:5g --jar 100mL", 1, "held");
+    cli_refused(cli, "batch start tincture --from H27-001:5g --jar 100mL --on 2027-05-04", 1,
+                "held");
     cli_refused(cli, "batch start tincture --from D27-001:2g --jar 100mL", 1, "held");
     cli_refused(cli, "dry start --from H27-001:5g", 1, "held");
     /* What stood already is pressed into a held bottle. */
@@ -443,7 +453,7 @@ static void a_spraying_withdraws_the_bottles_and_holds_the_rest(void **state)
     cli_ok(cli, "lot release L27-001 --why 'it was the next verge'");
     cli_ok(cli, "lot use L27-001:5mL --for 1");
     cli_ok(cli, "harvest release H27-001 --evidence 'it was the next verge'");
-    cli_ok(cli, "batch start tincture --from H27-001:5g --jar 100mL --liquid 50mL");
+    cli_ok(cli, "batch start tincture --from H27-001:5g --jar 100mL --liquid 50mL --on 2027-05-04");
 }
 
 static void neighbours_are_reached_within_a_distance(void **state)

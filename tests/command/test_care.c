@@ -419,6 +419,10 @@ static void a_label_says_what_its_taker_must_know(void **state)
     cli_ok(cli, "batch press B27-001 --yield 500mL");
     large = label_words(cli, "L27-001", "100mL");
     assert_non_null(strstr(large, "Of raw elderberries"));
+    /* How to cook them is for who makes it; and one plant need not be named at every sentence. */
+    assert_null(strstr(large, "strip"));
+    assert_null(strstr(large, "Elder: "));
+    assert_non_null(strstr(large, "Children: not under 12 years"));
     assert_non_null(strstr(large, "% vol alcohol: 5"));
     assert_non_null(strstr(large, "in 100 mL"));
     assert_non_null(strstr(large, "breast-feeding"));

@@ -146,7 +146,8 @@ static void people_are_told_what_would_settle_it(void **state)
     assert_non_null(
         strstr(cli->err, "\n  simpling stand mark 'Hunter'\\''s Wood' valerian --seen"));
     cli_ok(cli, "stand mark 'Hunter'\\''s Wood' valerian --seen flower --on 2027-06-09");
-    cli_ok(cli, "batch start tincture --from H27-001:50g --jar 500mL --menstruum 'spirit 60%'");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-06-11");
 }
 
 static void people_get_one_line(void **state)

@@ -23,7 +23,7 @@ static const struct {
     const char *line; /* of L27-001, which is held; NULL: it takes no code of what could go out */
 } tried[] = {
     {"lot use", REFUSED, "lot use L27-001:10mL --for 1042"},
-    {"batch start", CARRIES, "batch start tincture --from L27-001:50mL --from H27-001:50g " T60},
+    {"batch start", CARRIES, "batch start tincture --from L27-001:50mL --from H27-002:50g " T60},
     {"batch add", CARRIES, "batch add B27-002 --from L27-001:50mL"},
     {"lot count", KEEPS, "lot count L27-001 350mL"},
     {"lot hold", KEEPS, "lot hold L27-001 --why cloudy"},
@@ -96,7 +96,9 @@ static void held_lot(struct cli *cli)
     cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 2027-05-25");
     cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-05-25");
     cli_ok(cli, "batch press B27-001 --yield 400mL --on 2027-06-10");
-    cli_ok(cli, "batch start tincture --from L27-001:50mL --from H27-001:50g " T60);
+    cli_ok(cli, "batch start tincture --from H27-001:50g --liquid 250mL " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch add B27-002 --from L27-001:50mL");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 100g --stage 35 --on 2027-06-19");
     cli_ok(cli, "lot hold L27-001 --why 'a smell of yeast'");
     cli_ok(cli, "harvest show H27-001");
 }

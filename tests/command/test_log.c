@@ -97,7 +97,7 @@ static void the_last_entry_is_taken_back_whole(void **state)
     assert_non_null(strstr(cli->out, "stands again"));
     expect_figure(cli, "lot show L27-001 --json", "left_ml", 350);
     /* a jar with all that went in */
-    cli_ok(cli, "batch start tincture --from H27-001:100g " T60);
+    cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-05-25");
     expect_figure(cli, "harvest show H27-001 --json", "left_g", 800);
     cli_ok(cli, "strike --last --why 'the wrong harvest'");
     expect_figure(cli, "harvest show H27-001 --json", "left_g", 900);

@@ -223,7 +223,7 @@ static void a_release_names_what_it_answers(void **state)
     cli_ok(cli, "lot release L27-001 --why 'cleared, and the tenant rang'");
     cli_ok(cli, "lot use L27-001:10mL --for 1042");
     /* The harvest itself was not released, what is made of it later is held. */
-    cli_ok(cli, "batch start tincture --from H27-001:100g " T60);
+    cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-05-25");
     cli_ok(cli, "batch press B27-002 --yield 400mL");
     state_is(cli, "L27-002", "held");
     /* A reason that came later holds again, whatever was released. */

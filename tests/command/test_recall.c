@@ -46,8 +46,8 @@ static void a_trace_says_to_whom_it_went(void **state)
     bottled(cli);
     cli_ok(cli, "lot use L27-001:50mL --for 1203 --on 2027-06-12");
     /* and through a mixture */
-    cli_ok(cli,
-           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --liquid 250mL " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch add B27-002 --from L27-001:100mL --on 2027-06-12");
     cli_ok(cli, "batch press B27-002 --yield 300mL --on 2027-06-18");
     cli_ok(cli, "lot use L27-002:20mL --for 1077 --on 2027-06-19");
     cli_ok(cli, "trace 'Withy Gill' --sprayed 2027-05");
@@ -254,9 +254,9 @@ static void work_goes_on_on_what_is_held_and_nothing_leaves(void **state)
     cli_ok(cli, "dry finish D27-001 --weight 45g --on 2027-05-29");
     cli_ok(cli, "discard H27-002 50g --why 'brown'");
     /* joined with what is free: refused at every door */
-    cli_refused(cli, "batch add B27-002 --from H27-001:20g", 1, "not put together");
-    cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-06-01");
-    cli_refused(cli, "batch add B27-003 --from H27-002:20g", 1, "not put together");
+    cli_refused(cli, "batch add B27-002 --from H27-001:20g --on 2027-05-26", 1, "not put together");
+    cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-05-27");
+    cli_refused(cli, "batch add B27-003 --from H27-002:20g --on 2027-05-27", 1, "not put together");
     cli_refused(cli, "batch press B27-002 B27-003 --yield 390mL --yield 390mL", 1,
                 "not put together");
     cli_refused(cli, "batch start tincture --from L27-001:50mL --from D27-001:10g " T60, 1,
@@ -292,8 +292,8 @@ static void what_came_of_a_withdrawn_lot_is_held_with_it(void **state)
     json_t *lot;
 
     bottled(cli);
-    cli_ok(cli,
-           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --liquid 250mL " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch add B27-002 --from L27-001:100mL --on 2027-06-12");
     cli_ok(cli, "batch press B27-002 --yield 300mL --on 2027-06-18");
     cli_ok(cli, "lot withdraw L27-001 --why mould");
     assert_non_null(strstr(cli->err, "L27-002"));
@@ -314,8 +314,8 @@ static void what_frees_a_lot_frees_what_came_of_it(void **state)
     struct cli *cli = *state;
 
     bottled(cli);
-    cli_ok(cli,
-           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --liquid 250mL " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch add B27-002 --from L27-001:100mL --on 2027-06-12");
     cli_ok(cli, "batch press B27-002 --yield 300mL --on 2027-06-18");
     cli_ok(cli, "lot hold L27-001 --why 'smells odd'");
     cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "smells odd");
@@ -373,8 +373,8 @@ static void ground_that_comes_to_light_late_holds_by_itself(void **state)
     cli_ok(cli, "dry start --from H27-001:400g --on 2027-05-25");
     cli_ok(cli, "dry finish D27-001 --weight 90g --on 2027-05-30");
     cli_ok(cli, "batch start tincture --from D27-001:50g " T60 " --on 2027-06-01");
-    cli_ok(cli,
-           "batch start tincture --from H27-001:50g --from L27-001:100mL " T60 " --on 2027-06-12");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --liquid 250mL " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch add B27-003 --from L27-001:100mL --on 2027-06-12");
     cli_ok(cli, "batch press B27-002 B27-003 --yield 250mL --yield 300mL --on 2027-06-18");
     cli_ok(cli, "lot use L27-001:20mL --for 1203 --on 2027-06-12");
     cli_ok(cli, "lot use L27-002:20mL --for 1077 --on 2027-06-19");
@@ -383,9 +383,9 @@ static void ground_that_comes_to_light_late_holds_by_itself(void **state)
     /* no trace was asked for, nothing else was said: it is held */
     cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "sprayed on the site");
     cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "comes of H27-001");
-    cli_refused(cli, "batch start tincture --from H27-001:20g " T60, 1, "held");
+    cli_refused(cli, "batch start tincture --from H27-001:20g " T60 " --on 2027-05-25", 1, "held");
     cli_refused(cli, "batch start tincture --from D27-001:20g " T60, 1, "held");
-    cli_ok(cli, "batch start tincture --from H27-002:20g " T60);
+    cli_ok(cli, "batch start tincture --from H27-002:20g " T60 " --on 2027-05-19");
     cli_refused(cli, "batch add B27-004 --from L27-001:20mL", 1, "sprayed on the site");
     cli_ok(cli, "harvest list");
     assert_non_null(strstr(cli->out, "sprayed on the site"));
@@ -427,8 +427,9 @@ static void a_doubt_that_comes_late_asks_about_bottles_and_holds_the_rest(void *
     harvest = cli_json(cli, "harvest show H27-001 --json");
     assert_non_null(strstr(json_text(harvest, "held"), "ask: "));
     json_decref(harvest);
-    cli_ok(cli, "lot use L27-001:5mL --for 3");                  /* bottled before it was known */
-    cli_ok(cli, "batch start tincture --from H27-001:50g " T60); /* work goes on */
+    cli_ok(cli, "lot use L27-001:5mL --for 3"); /* bottled before it was known */
+    cli_ok(cli,
+           "batch start tincture --from H27-001:50g " T60 " --on 2027-05-25"); /* work goes on */
     cli_ok(cli, "batch press B27-002 --yield 300mL");
     cli_refused(cli, "lot use L27-002:5mL --for 3", 1, "comes of H27-001");
     /* a word that covers the day of the picking frees it, without a release */
@@ -459,7 +460,8 @@ static void contaminated_ground_holds_what_was_taken(void **state)
     cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "lead in the soil");
     cli_ok(cli, "lot release L27-001 --why 'the laboratory found none: report 77'");
     cli_ok(cli, "lot use L27-001:5mL --for 3");
-    cli_refused(cli, "batch start tincture --from H27-001:20g " T60, 1, "lead in the soil");
+    cli_refused(cli, "batch start tincture --from H27-001:20g " T60 " --on 2027-05-25", 1,
+                "lead in the soil");
     /* said again after that answer: a newer one */
     cli_ok(cli, "site edit 'Withy Gill' --contaminated 'lead and arsenic'");
     cli_refused(cli, "lot use L27-001:5mL --for 3", 1, "arsenic");

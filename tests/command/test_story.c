@@ -192,7 +192,8 @@ static void what_goes_out_is_refused(struct cli *cli)
         cli_refused(cli, label, 1, lots[i]);
         assert_int_equal(cli_run(cli, use), 1);
     }
-    cli_refused(cli, "batch start tincture --from H27-001:50g --jar 500mL " SPIRIT, 1, "sprayed");
+    cli_refused(cli, "batch start tincture --from H27-001:50g --on 2027-05-25 --jar 500mL " SPIRIT,
+                1, "sprayed");
     cli_refused(cli, "dry start --from H27-001:50g", 1, "sprayed");
     cli_refused(cli, "strike L27-003 --why 'never mind'", 1, "1063");
     cli_refused(cli, "harvest add 'Fold Lane' nettle/leaf --weight 100g --stage 35", 4, "closed");

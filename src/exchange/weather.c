@@ -5,6 +5,7 @@
 #include "exchange/weather.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/file.h"
@@ -364,7 +365,7 @@ static gboolean read_numbers(struct spl_weather_reading *reading, int count,
 
 /* ---- the file -------------------------------------------------------------------------------- */
 
-static gboolean same_name(const char *a, const char *b)
+gboolean spl_weather_same_name(const char *a, const char *b)
 {
     g_autofree char *x = spl_name_key(a), *y = spl_name_key(b);
 
@@ -379,7 +380,8 @@ static struct spl_weather_series *choose(const struct spl_weather_reading *readi
     for (guint i = 0; station != NULL && i < reading->series->len; i++) {
         struct spl_weather_series *one = g_ptr_array_index(reading->series, i);
 
-        if (same_name(one->id, station) || (one->name != NULL && same_name(one->name, station)))
+        if (spl_weather_same_name(one->id, station) ||
+            (one->name != NULL && spl_weather_same_name(one->name, station)))
             return one;
     }
     if (reading->series->len == 1)
@@ -438,6 +440,20 @@ static gboolean take_series(struct spl_weather_reading *reading, struct spl_weat
     return TRUE;
 }
 
+/* By which GHCN-Daily is known, before a file that may be large is read whole. Free with g_free. */
+static char *first_line(const char *path)
+{
+    g_autofree char *head = g_malloc(SPL_WEATHER_HEAD_BYTES + 1);
+    FILE *file = fopen(path, "rbe");
+    gsize got = file == NULL ? 0 : fread(head, 1, SPL_WEATHER_HEAD_BYTES, file);
+
+    /* What cannot be opened is told by who reads it whole. */
+    if (file != NULL)
+        fclose(file);
+    head[got] = '\0';
+    return g_strndup(head, strcspn(head, "\r\n"));
+}
+
 static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather_file *out,
                          GError **error)
 {
@@ -447,10 +463,18 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
     gboolean ok;
     int count;
 
+    first = first_line(reading->path);
+    if (spl_weather_is_dly(first)) {
+        out->format = g_strdup("GHCN-Daily .dly");
+        return spl_weather_read_dly(reading, error);
+    }
+    if (spl_weather_is_elements(first)) {
+        out->format = g_strdup("GHCN-Daily .csv, one element a line");
+        return spl_weather_read_elements(reading, error);
+    }
     text = spl_file_read(reading->path, SPL_WEATHER_MAX_BYTES, &size, error);
     if (text == NULL)
         return FALSE;
-    first = g_strndup(text, strcspn(text, "\r\n"));
     decoded = spl_csv_decode(text, size, &decoded_size);
     if (decoded != NULL) {
         g_free(text);
@@ -458,8 +482,6 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
         size = decoded_size;
         reading->text = text;
         reading->size = size;
-        g_free(first);
-        first = g_strndup(text, strcspn(text, "\r\n"));
     }
     if (spl_weather_is_json(text, size)) {
         table = spl_weather_json_table(text, size, reading->path, &reading->size, error);
@@ -481,14 +503,6 @@ static gboolean read_any(struct spl_weather_reading *reading, struct spl_weather
         return ok;
     }
     g_clear_pointer(&text, g_free);
-    if (spl_weather_is_dly(first)) {
-        out->format = g_strdup("GHCN-Daily .dly");
-        return spl_weather_read_dly(reading, error);
-    }
-    if (spl_weather_is_elements(first)) {
-        out->format = g_strdup("GHCN-Daily .csv, one element a line");
-        return spl_weather_read_elements(reading, error);
-    }
     return read_table(reading, out, error);
 }
 
@@ -529,7 +543,8 @@ gboolean spl_weather_file_read(const char *path, enum spl_weather_unit unit, con
                                const struct spl_progress *progress, struct spl_weather_file *out,
                                GError **error)
 {
-    struct spl_weather_reading reading = {.path = path, .unit = unit, .progress = progress};
+    struct spl_weather_reading reading = {
+        .path = path, .unit = unit, .station = station, .one = TRUE, .progress = progress};
     gboolean ok = read_whole(&reading, out, error);
 
     if (ok && !out->has_normals) {

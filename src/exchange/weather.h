@@ -53,7 +53,8 @@ struct spl_weather_file {
  * Reads `path`. `station` picks one of several stations in a file (by its id or name) and otherwise
  * only names it; NULL with several is SPL_ERROR_AMBIGUOUS, which lists them. Refused with
  * SPL_ERROR_INVALID: unknown columns, days that do not exist, a unit that looks wrong, a file
- * without a single usable day; SPL_ERROR_LIMIT above 256 MB. Clear `out` with
+ * without a single usable day; SPL_ERROR_LIMIT above 256 MB, but for GHCN-Daily, whose files of a
+ * whole year hold all stations: of those only the one that is meant is kept. Clear `out` with
  * spl_weather_file_clear.
  */
 gboolean spl_weather_file_read(const char *path, enum spl_weather_unit unit, const char *station,
@@ -66,7 +67,7 @@ void spl_weather_file_clear(struct spl_weather_file *out);
  * Every station of a file that names its stations: calls `each` for one at a time, cleared after
  * the call, and stops when it returns FALSE. Stations without a usable day are passed over; their
  * names go into `without` (owned texts; may be NULL). SPL_ERROR_INVALID for a file that names no
- * stations.
+ * stations; SPL_ERROR_LIMIT above 256 MB of any kind.
  */
 gboolean spl_weather_file_each(const char *path, enum spl_weather_unit unit,
                                const struct spl_progress *progress, GPtrArray *without,

@@ -4,15 +4,16 @@
  * element of one day a line). NOAA, readme of GHCN-Daily, section III, and of its files by station.
  */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
-#include "base/file.h"
 #include "exchange/weather_private.h"
 #include "simpling/error.h"
 
 #define MAX_STATIONS 100000
 #define DLY_HEAD 21 /* characters before the first value of a .dly line */
 #define DLY_CELL 8
+#define ROOM_BYTES 65536 /* a line has a few hundred at most */
 
 /* The station of this id, new when it is the first time; NULL: too many. */
 struct spl_weather_series *spl_weather_series_of(struct spl_weather_reading *reading,
@@ -34,6 +35,9 @@ struct spl_weather_series *spl_weather_series_of(struct spl_weather_reading *rea
         series->id = g_strdup(id);
         series->lat = series->lon = series->elevation_m = NAN;
         series->days = g_array_new(FALSE, FALSE, sizeof(struct spl_weather_day));
+        /* The first is kept in case that it is the only one, whatever the person calls it. */
+        series->passed = reading->one && reading->series->len > 0 &&
+                         (reading->station == NULL || !spl_weather_same_name(id, reading->station));
         g_ptr_array_add(reading->series, series);
         g_hash_table_insert(reading->by_id, series->id, series);
     }
@@ -116,6 +120,8 @@ static gboolean dly_line(struct spl_weather_reading *reading, const char *text, 
     series = spl_weather_series_of(reading, id, error);
     if (series == NULL)
         return FALSE;
+    if (series->passed)
+        return TRUE;
     cells = MIN((int)(strlen(text) - DLY_HEAD) / DLY_CELL, 31);
     for (int i = 0; i < cells; i++) {
         const char *cell = text + DLY_HEAD + i * DLY_CELL;
@@ -194,7 +200,7 @@ static gboolean element_line(struct spl_weather_reading *reading, const char *te
     series = spl_weather_series_of(reading, cell[0], error);
     if (series == NULL)
         return FALSE;
-    if (tenths == -9999)
+    if (tenths == -9999 || series->passed)
         return TRUE;
     if (g_strv_length(cell) > 5 && *cell[5] != '\0') {
         series->flagged++;
@@ -204,32 +210,101 @@ static gboolean element_line(struct spl_weather_reading *reading, const char *te
     return TRUE;
 }
 
+/* A file that is read line by line: some are larger than memory. */
+struct lines {
+    FILE *file;
+    char *room; /* ROOM_BYTES and a NUL */
+    gsize begin, end;
+    gint64 taken; /* bytes of the lines before */
+};
+
+/* The next line, without its end; NULL at the end of the file, and with an error (`line`) where it
+ * is none of a text file. */
+static char *next_line(const struct spl_weather_reading *reading, struct lines *lines, int line,
+                       GError **error)
+{
+    char *end = memchr(lines->room + lines->begin, '\n', lines->end - lines->begin), *at;
+
+    if (end == NULL && lines->begin > 0) {
+        memmove(lines->room, lines->room + lines->begin, lines->end - lines->begin);
+        lines->end -= lines->begin;
+        lines->begin = 0;
+    }
+    if (end == NULL) {
+        lines->end += fread(lines->room + lines->end, 1, ROOM_BYTES - lines->end, lines->file);
+        if (ferror(lines->file)) {
+            line_fail(reading, line, "the file cannot be read; is the disk in order?", error);
+            return NULL;
+        }
+        end = memchr(lines->room, '\n', lines->end);
+        if (end == NULL && lines->end == ROOM_BYTES) {
+            line_fail(reading, line, "a line without an end; that is no text file", error);
+            return NULL;
+        }
+        if (end == NULL)
+            end = lines->room + lines->end;
+    }
+    at = lines->room + lines->begin;
+    if (at == lines->room + lines->end)
+        return NULL;
+    if (memchr(at, '\0', (gsize)(end - at)) != NULL) {
+        line_fail(reading, line, "holds zero bytes; that is no text file", error);
+        return NULL;
+    }
+    *end = '\0';
+    if (end > at && end[-1] == '\r')
+        end[-1] = '\0';
+    lines->taken += end - at + 1;
+    lines->begin = MIN((gsize)(end - lines->room) + 1, lines->end);
+    return at;
+}
+
+static gboolean take_lines(struct spl_weather_reading *reading, struct lines *lines, gint64 size,
+                           gboolean (*take)(struct spl_weather_reading *, const char *, int,
+                                            GError **),
+                           GError **error)
+{
+    GError *why = NULL;
+    char *text;
+
+    for (int line = 1; (text = next_line(reading, lines, line, &why)) != NULL; line++) {
+        if (*text != '\0' && !take(reading, text, line, error))
+            return FALSE;
+        if (line % SPL_WEATHER_TELL_EVERY == 0)
+            spl_progress_tell(reading->progress, "reading weather", lines->taken, size);
+    }
+    if (why != NULL)
+        g_propagate_error(error, why);
+    return why == NULL;
+}
+
 static gboolean read_lines(struct spl_weather_reading *reading,
                            gboolean (*take)(struct spl_weather_reading *, const char *, int,
                                             GError **),
                            GError **error)
 {
-    gsize size;
-    g_autofree char *text = spl_file_read(reading->path, SPL_WEATHER_MAX_BYTES, &size, error);
-    char *next;
-    int line = 1;
+    struct lines lines = {.file = fopen(reading->path, "rbe")};
+    gint64 size = 0;
+    gboolean ok;
 
-    if (text == NULL)
-        return FALSE;
-    if (memchr(text, '\0', size) != NULL)
-        return line_fail(reading, line, "holds zero bytes; that is no text file", error);
-    for (char *at = text; at != NULL && *at != '\0'; at = next, line++) {
-        next = strchr(at, '\n');
-        if (next != NULL)
-            *next++ = '\0';
-        if (g_str_has_suffix(at, "\r"))
-            at[strlen(at) - 1] = '\0';
-        if (*at != '\0' && !take(reading, at, line, error))
-            return FALSE;
-        if (line % SPL_WEATHER_TELL_EVERY == 0)
-            spl_progress_tell(reading->progress, "reading weather", at - text, (gint64)size);
+    if (lines.file != NULL && fseeko(lines.file, 0, SEEK_END) == 0)
+        size = ftello(lines.file);
+    if (lines.file == NULL || fseeko(lines.file, 0, SEEK_SET) != 0) {
+        ok = line_fail(reading, 1, "the file cannot be read; look at its rights", error);
+    } else if (!reading->one && size > SPL_WEATHER_MAX_BYTES) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT,
+                    "%s: is larger than %d MB, too large for all its stations; name the one that "
+                    "you need",
+                    reading->path, SPL_WEATHER_MAX_BYTES / (1024 * 1024));
+        ok = FALSE;
+    } else {
+        lines.room = g_malloc(ROOM_BYTES + 1);
+        ok = take_lines(reading, &lines, size, take, error);
+        g_free(lines.room);
     }
-    return TRUE;
+    if (lines.file != NULL)
+        fclose(lines.file);
+    return ok;
 }
 
 gboolean spl_weather_read_dly(struct spl_weather_reading *reading, GError **error)

@@ -8,8 +8,9 @@
 #include "exchange/csv.h"
 #include "exchange/weather.h"
 
-#define SPL_WEATHER_MAX_BYTES SPL_CSV_MAX_BYTES
-#define SPL_WEATHER_TELL_EVERY 20000 /* rows between two signs of progress */
+#define SPL_WEATHER_MAX_BYTES SPL_CSV_MAX_BYTES /* but for GHCN-Daily, read line by line */
+#define SPL_WEATHER_HEAD_BYTES 4096             /* enough to know such a file by */
+#define SPL_WEATHER_TELL_EVERY 20000            /* rows between two signs of progress */
 
 /* One station of a file while it is read. */
 struct spl_weather_series {
@@ -19,11 +20,14 @@ struct spl_weather_series {
     GArray *days;       /* of struct spl_weather_day, NAN where a value is still missing */
     GHashTable *by_day; /* day -> index in days, when values come singly; or NULL */
     int flagged;
+    gboolean passed; /* another station is meant: its values are not kept */
 };
 
 struct spl_weather_reading {
     const char *path;
     enum spl_weather_unit unit;
+    const char *station; /* the one that is meant; NULL: not said */
+    gboolean one;        /* only one station is wanted: of others just the names are kept */
     const struct spl_progress *progress;
     GPtrArray *series; /* of struct spl_weather_series */
     GHashTable *by_id;
@@ -34,6 +38,9 @@ struct spl_weather_reading {
         *text; /* the table, when it was decoded or does not begin the file; NULL: the file */
     gsize size;
 };
+
+/* Whether a person means the same by both. */
+gboolean spl_weather_same_name(const char *a, const char *b);
 
 /* The station of this id, new when it is the first time; NULL (SPL_ERROR_LIMIT): too many. */
 struct spl_weather_series *spl_weather_series_of(struct spl_weather_reading *reading,

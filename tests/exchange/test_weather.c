@@ -187,6 +187,54 @@ static void ghcn_csv_is_read_with_and_without_headings(void **state)
     spl_weather_file_clear(&file);
 }
 
+/*
+ * A file of a whole year holds all stations of the earth: it is read line by line, whatever its
+ * size, and only the station that is meant is kept. Here it is longer than what is read at once,
+ * its lines end like a DOS file's, and the last without an end.
+ */
+static void one_station_is_taken_out_of_a_whole_year(void **state)
+{
+    GString *text = g_string_new(NULL);
+    struct spl_weather_file file;
+    GError *error = NULL;
+
+    (void)state;
+    for (int day = 1; day <= 31; day++) {
+        for (int station = 1; station <= 99; station++)
+            g_string_append_printf(text,
+                                   "XX0000000%02d,202703%02d,TMAX,%d,,,E,\r\n"
+                                   "XX0000000%02d,202703%02d,PRCP,0,,,E,\r\n"
+                                   "XX0000000%02d,202703%02d,TMIN,%d,,,E,%s",
+                                   station, day, 100 + station, station, day, station, day, station,
+                                   day == 31 && station == 99 ? "" : "\r\n");
+    }
+    assert_true(text->len > 3 * 65536);
+    for (int station = 1; station <= 99; station += 49) {
+        g_autofree char *id = g_strdup_printf("xx0000000%02d", station);
+
+        read_ok(text->str, SPL_WEATHER_UNIT_SAID, id, &file);
+        assert_int_equal(file.days->len, 31);
+        expect_row(&file, 30, "2027-03-31", station / 10.0, 10 + station / 10.0);
+        spl_weather_file_clear(&file);
+    }
+    assert_false(read_as(text->str, SPL_WEATHER_UNIT_SAID, NULL, &file, &error));
+    expect_error(error, SPL_ERROR_AMBIGUOUS, "'XX000000001', 'XX000000002'");
+    assert_false(read_as(text->str, SPL_WEATHER_UNIT_SAID, "Low Mill", &file, &error));
+    expect_error(error, SPL_ERROR_AMBIGUOUS, "91 more");
+    /* one alone bears any name */
+    g_string_truncate(text, strcspn(text->str, "\n") + 1);
+    g_string_append(text, "XX000000001,20270301,TMIN,10,,,E,\n");
+    read_ok(text->str, SPL_WEATHER_UNIT_SAID, "Low Mill", &file);
+    assert_int_equal(file.days->len, 1);
+    spl_weather_file_clear(&file);
+    /* no text */
+    for (int i = 0; i < 70000; i++)
+        g_string_append_c(text, 'x');
+    assert_false(read_as(text->str, SPL_WEATHER_UNIT_SAID, "Low Mill", &file, &error));
+    expect_error(error, SPL_ERROR_INVALID, ":3: a line without an end");
+    g_string_free(text, TRUE);
+}
+
 static void one_of_several_stations_is_chosen(void **state)
 {
     static const char *const text = "location,date,tmin,tmax\nLow Mill,2027-03-01,1,5\n"
@@ -424,6 +472,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(dly_files_are_read),
     cmocka_unit_test(a_dly_value_on_30_february_is_refused),
     cmocka_unit_test(ghcn_csv_is_read_with_and_without_headings),
+    cmocka_unit_test(one_station_is_taken_out_of_a_whole_year),
     cmocka_unit_test(one_of_several_stations_is_chosen),
     cmocka_unit_test(monthly_normals_are_read),
     cmocka_unit_test(bad_files_are_refused_by_name),

@@ -35,7 +35,7 @@
 #define MOST_SECONDS 6L
 #define SLOW_SECONDS 2L
 #else
-/* A century and a half of one station, all that it measured, is some 80; unpacked too. */
+/* Unpacked too. All that one station measured in a century may pass 64. */
 #define MOST_MB "256"
 #define MOST_BYTES (256L * 1024 * 1024)
 #define MOST_SECONDS 120L

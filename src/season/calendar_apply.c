@@ -237,6 +237,8 @@ static gboolean accept_files(struct spl_calendar_reading_run *run, GError **erro
         if (!candidate->applied && !candidate->ignored)
             return TRUE; /* something in it would be lost */
     }
+    if (run->target_id == 0 && run->sets->len > 0)
+        return TRUE; /* so would what the person set */
     for (guint i = 0; i < run->ours->len; i++) {
         const char *path = g_ptr_array_index(run->ours, i);
         GError *failed = NULL;

@@ -62,11 +62,14 @@ static gboolean take_gone(gint64 id, gpointer data, GError **error)
     return TRUE;
 }
 
-/* One file of a folder, which bears the name of its entry, says nothing of the others. */
+/* One file of a folder says nothing of the others: one that stands in it, or bears the name of its
+ * entry. */
 static gboolean is_one_of_a_folder(const struct spl_calendar_reading_run *run)
 {
     g_autofree char *uid = g_path_get_basename(run->reading->path);
 
+    if (run->one_of_folder)
+        return TRUE;
     if (run->folder || !g_str_has_suffix(uid, ".ics"))
         return FALSE;
     uid[strlen(uid) - strlen(".ics")] = '\0';

@@ -389,16 +389,30 @@ static void say(struct spl_calendar_reading_run *run,
     g_array_append_val(list, said);
 }
 
-static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error)
+/* Which calendar it is: of the name that was said, of its own path, or the folder that the file is
+ * one of. What the person set in one that is not known is told, not kept. */
+static gboolean find_target(struct spl_calendar_reading_run *run, GError **error)
 {
     g_autofree char *path = g_canonicalize_filename(run->reading->path, NULL);
+    g_autofree char *folder = g_path_get_dirname(path);
+    const char *as = run->reading->as;
 
-    if (!spl_calendar_target(run->house->book, run->reading->as != NULL ? run->reading->as : path,
-                             FALSE, &run->target_id, error) ||
-        (run->target_id != 0 &&
-         (run->theirs = spl_calendar_theirs_of(run->house->book, run->target_id, error)) == NULL) ||
-        spl_house_tables(run->house, error) == NULL || !spl_calendar_read_files(run, error) ||
-        !spl_calendar_find_gone(run, error) ||
+    if (!spl_calendar_target(run->house->book, as != NULL ? as : path, FALSE, &run->target_id,
+                             error))
+        return FALSE;
+    if (as == NULL && run->target_id == 0) {
+        if (!spl_calendar_target(run->house->book, folder, FALSE, &run->target_id, error))
+            return FALSE;
+        run->one_of_folder = run->target_id != 0;
+    }
+    run->theirs = spl_calendar_theirs_of(run->house->book, run->target_id, error);
+    return run->theirs != NULL;
+}
+
+static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error)
+{
+    if (!find_target(run, error) || spl_house_tables(run->house, error) == NULL ||
+        !spl_calendar_read_files(run, error) || !spl_calendar_find_gone(run, error) ||
         (run->candidates->len + run->sets->len > 0 && !ask_book(run, error)))
         return FALSE;
     spl_calendar_judge_gone(run);

@@ -41,9 +41,10 @@ struct spl_calendar_reading_run {
     GHashTable *by_uid;                /* UID -> borrowed candidate */
     GHashTable *versions;              /* UID -> struct version: the newest copy met so far */
     gboolean folder;                   /* a folder was asked for */
+    gboolean one_of_folder;            /* a file of a folder that we wrote */
     GPtrArray *ours;                   /* files that hold nothing but entries of the book */
     GHashTable *theirs;                /* register id -> struct spl_calendar_theirs of this
-                                          calendar; NULL: not one that we wrote */
+                                          calendar; empty if it is not one that we wrote */
     GHashTable *met;                   /* register ids that stand in the files */
     GHashTable *met_uids;              /* their UIDs, borrowed of `versions` */
     GPtrArray *sets;                   /* struct spl_calendar_set: what the person set */

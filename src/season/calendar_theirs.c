@@ -204,7 +204,7 @@ void spl_calendar_see_theirs(struct spl_calendar_reading_run *run, const struct 
     struct spl_calendar_set *set;
     struct spl_entry_mark mark;
 
-    if (run->theirs == NULL || row->state == SPL_CALENDAR_WITHDRAWN)
+    if (row->state == SPL_CALENDAR_WITHDRAWN)
         return;
     set = set_new(run, row, key);
     if (spl_entry_mark_parse(wrote, &mark)) {
@@ -278,6 +278,10 @@ void spl_calendar_weigh_theirs(struct spl_calendar_reading_run *run,
     }
 }
 
+/* A calendar that has a name of its own, or a copy of one. */
+#define UNKNOWN_CALENDAR                                                                           \
+    "it is not known which calendar this is: say the name that it was written as"
+
 /* ---- told and kept --------------------------------------------------------------------------- */
 
 /* "15 h before, 39 h before"; "none". */
@@ -313,11 +317,14 @@ static void tell(struct spl_calendar_reading_run *run, const struct spl_calendar
         .change = g_strdup(change),
         .text = g_strdup(text != NULL ? text : "as the book has it"),
         .applied = set->applied,
-        .why = g_strdup(why),
+        .why = g_strdup(run->target_id == 0 ? UNKNOWN_CALENDAR : why),
         .done_on = SPL_DAY_NONE,
     };
 
-    g_array_append_val(run->out->kept, said);
+    if (run->target_id == 0)
+        g_array_append_val(run->out->conflicts, said);
+    else
+        g_array_append_val(run->out->kept, said);
 }
 
 void spl_calendar_tell_theirs(struct spl_calendar_reading_run *run)
@@ -360,7 +367,7 @@ gboolean spl_calendar_forget_sent(struct spl_calendar_reading_run *run, gint64 i
 
 gboolean spl_calendar_keep_theirs(struct spl_calendar_reading_run *run, GError **error)
 {
-    for (guint i = 0; i < run->sets->len; i++) {
+    for (guint i = 0; run->target_id != 0 && i < run->sets->len; i++) {
         struct spl_calendar_set *set = g_ptr_array_index(run->sets, i);
 
         if (!spl_calendar_theirs_put(run->house->book, run->target_id, set->id, &set->theirs,

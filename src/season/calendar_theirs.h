@@ -37,7 +37,8 @@ void spl_calendar_see_theirs(struct spl_calendar_reading_run *run, const struct 
 void spl_calendar_weigh_theirs(struct spl_calendar_reading_run *run,
                                const struct spl_calendar_item *item);
 
-/* Adds the changes to run->out->kept. */
+/* Adds the changes to run->out->kept, or to the conflicts where nobody knows which calendar it is.
+ */
 void spl_calendar_tell_theirs(struct spl_calendar_reading_run *run);
 
 /* Keeps them. Inside a transaction. */

@@ -413,6 +413,44 @@ static void a_folder_is_read_back_whole(void **state)
     expect_counts(cli, "calendar write --split sync --json", 0, 0, 0);
 }
 
+/* What was set in one file of a folder, read alone, is kept as if the folder had been read; the
+ * others are not missed. */
+static void one_file_of_a_folder_is_kept_as_it_was_set(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *window = NULL, *line = NULL, *seen = NULL;
+
+    season(cli);
+    cli_ok(cli, "calendar write --split sync");
+    window = file_with(cli, "sync", "SUMMARY:" GILL);
+    change(cli, window, GILL, "SUMMARY:" GILL, "SUMMARY:Elder walk");
+    seen = g_strdup_printf("calendar read '%s' --json", window);
+    expect_titles(cli, seen, "deleted", "");
+    line = g_strdup_printf("calendar read '%s' --apply --json", window);
+    expect_changes(cli, line, "kept", "title: Elder walk");
+    expect_counts(cli, "calendar write --split sync --json", 0, 1, 0);
+    expect_entry(cli, window, "Elder walk", "UID");
+}
+
+/* A calendar that was written as another than its file: read without that name it is not known,
+ * and nothing that the person set goes under. */
+static void what_was_set_in_a_calendar_of_unknown_name_is_not_written_over(void **state)
+{
+    struct cli *cli = *state;
+
+    season(cli);
+    cli_ok(cli, "calendar write --out a.ics --as phone");
+    change(cli, "a.ics", GILL, "SUMMARY:" GILL, "SUMMARY:Elder walk");
+    expect_changes(cli, "calendar read a.ics --apply --json", "kept", "");
+    expect_changes(cli, "calendar read a.ics --apply --json", "conflicts",
+                   "title: Elder walk (not)");
+    cli_refused(cli, "calendar write --out a.ics --as phone", 1, "was changed since");
+    expect_changes(cli, "calendar read a.ics --as phone --apply --json", "kept",
+                   "title: Elder walk");
+    cli_ok(cli, "calendar write --out a.ics --as phone");
+    expect_entry(cli, "a.ics", "Elder walk", "UID");
+}
+
 /* ---- dropped, and taken up again there ------------------------------------------------------- */
 
 static void what_was_called_off_is_taken_up_again_in_the_calendar(void **state)
@@ -455,6 +493,8 @@ static const struct CMUnitTest tests[] = {
     test(a_deleted_step_is_dropped_in_the_book_unless_its_task_stays),
     test(what_was_left_out_by_choice_or_is_over_is_not_asked_about),
     test(a_folder_is_read_back_whole),
+    test(one_file_of_a_folder_is_kept_as_it_was_set),
+    test(what_was_set_in_a_calendar_of_unknown_name_is_not_written_over),
     test(what_was_called_off_is_taken_up_again_in_the_calendar),
 };
 expect_main(tests)

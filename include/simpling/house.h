@@ -71,6 +71,10 @@ gboolean spl_book_make(const struct spl_house_options *options, const char *mark
 
 gboolean spl_book_describe(struct spl_house *house, struct spl_book_info *info, GError **error);
 
+/* Why rows of the person's own tables were left out of what was read so far (const char *); NULL or
+ * empty: none was. Borrowed. */
+GPtrArray *spl_house_left_out(struct spl_house *house);
+
 struct spl_setting_words {
     const char *key, *value;
 };

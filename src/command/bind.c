@@ -254,11 +254,22 @@ const char *spl_command_places(const struct spl_command *command, int *min, int 
         *min += open ? 0 : 1;
         *max = row->kind == SPL_INPUT_LIST ? -1 : *max + 1;
     }
+    if (command->runs_on)
+        *max = -1;
     return g_intern_string(places->str);
 }
 
 /* Reading ---------------------------------------------------------------------------------------
  */
+
+static char *joined(const struct spl_call *call, guint from)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (guint i = from; i < call->n_places; i++)
+        g_string_append_printf(text, "%s%s", i > from ? " " : "", call->places[i]);
+    return g_string_free(g_steal_pointer(&text), FALSE);
+}
 
 static gboolean read_places(const struct spl_call *call, GError **error)
 {
@@ -270,6 +281,11 @@ static gboolean read_places(const struct spl_call *call, GError **error)
         const struct spl_input *row = spl_inputs_row(inputs, keys[i]), *member;
 
         if (row->kind != SPL_INPUT_LIST) {
+            if (at < call->n_places && keys[i + 1] == NULL && call->command->runs_on) {
+                g_autofree char *rest = joined(call, at);
+
+                return spl_inputs_read(inputs, keys[i], rest, call->said, error);
+            }
             if (at < call->n_places &&
                 !spl_inputs_read(inputs, keys[i], call->places[at++], call->said, error))
                 return FALSE;

@@ -130,11 +130,13 @@ const struct spl_command spl_command_book_info = {
 
 const struct spl_command spl_command_book_set = {
     .words = "book set",
-    .summary = "Say where home is, who you are, which press and jars you own",
+    .summary = "Say where home is, who you are, which press, jars and spirits you own",
     .inputs = &spl_setting_inputs,
     .at = "key value",
+    .runs_on = TRUE,
     .about = "'book info' lists the keys with their forms.",
     .examples = (const char *const[]){"simpling book set press hand",
+                                      "simpling book set spirits 40% 70% 96%",
                                       "simpling book set home 54.5903,-2.6021", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_book_info_shape,

@@ -52,6 +52,7 @@ struct spl_command {
      * "site material"; "code?" may be left out, a list takes all that are left. */
     const struct spl_inputs *inputs;
     const char *at;
+    gboolean runs_on; /* words past the last place belong to it, with blanks between */
     const struct spl_input_word *said_as;
     /* Of tables (NULL at the end) whose rows that amend are options too: a key and a text into the
      * list "changes". NULL: none. */

@@ -82,6 +82,23 @@ static char *time_words(double hours)
     return g_strdup_printf("about %g hours for one", rint(2 * hours) / 2);
 }
 
+/* What each of one's own spirits comes to. */
+static void print_spirits(struct spl_call *call, const GArray *spirits)
+{
+    for (guint i = 0; spirits != NULL && i < spirits->len; i++) {
+        const struct spl_need_spirit *own = &g_array_index(spirits, struct spl_need_spirit, i);
+        g_autofree char *spirit = volume_words(call, own->spirit_ml);
+        g_autofree char *water = volume_words(call, own->water_ml);
+        g_autofree char *label = g_strdup_printf("of %.4g %%", own->abv);
+
+        print_line(call, label,
+                   own->water_ml > 0.0
+                       ? g_strdup_printf("%s with %s of water: ends at %.1f %%", spirit, water,
+                                         own->final_abv)
+                       : g_strdup_printf("%s as it is: ends at %.1f %%", spirit, own->final_abv));
+    }
+}
+
 static void print_answer(struct spl_call *call, const struct spl_need_result *r)
 {
     g_autofree char *low = NULL, *high = NULL;
@@ -109,7 +126,14 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
         print_line(call, "picking", time_words(r->picking_hours));
     if (!isnan(r->menstruum_ml))
         print_line(call, "liquid", volume_words(call, r->menstruum_ml));
-    if (!isnan(r->menstruum_pct))
+    if (!isnan(r->honey_g)) {
+        g_autofree char *honey = mass_words(call, r->honey_g);
+        g_autofree char *vinegar = volume_words(call, r->vinegar_ml);
+
+        print_line(call, "of these", g_strdup_printf("%s of honey, %s of vinegar", honey, vinegar));
+    }
+    /* A syrup's strength is that of its sugar in the end. */
+    if (!isnan(r->menstruum_pct) && isnan(r->sugar_g))
         print_line(call, "poured on at", g_strdup_printf("%.1f %%", r->menstruum_pct));
     if (!isnan(r->sugar_g))
         print_line(call, "sugar", mass_words(call, r->sugar_g));
@@ -131,6 +155,7 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
     }
     print_strength(call, "ends at", r->final_abv, r->final_abv_low, r->final_abv_high,
                    "% vol alcohol");
+    print_spirits(call, r->spirits);
     print_strength(call, "ends at", r->final_acid, r->final_acid_low, r->final_acid_high,
                    "g acid in 100 mL");
     print_strength(call, "ends at", r->final_glycerol, NAN, NAN, "% vol glycerol");

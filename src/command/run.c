@@ -395,6 +395,14 @@ static void say_how_to_begin(const struct spl_house_options *where, GError **err
     (*error)->message = said;
 }
 
+/* What of the person's own tables could not be used; the command went on without it. */
+static void tell_left_out(const GPtrArray *lines)
+{
+    for (guint i = 0; lines != NULL && i < lines->len; i++)
+        fprintf(stderr, "simpling: of your own tables is left out: %s\n",
+                (const char *)g_ptr_array_index(lines, i));
+}
+
 static int run_command(struct spl_call *call, struct spl_house_options *where,
                        int (*run)(struct spl_call *call, GError **error), GError **error)
 {
@@ -422,6 +430,8 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
         }
     }
     status = run(call, error);
+    if (call->house != NULL)
+        tell_left_out(spl_house_left_out(call->house));
     spl_house_close(call->house);
     call->house = NULL;
     if (status >= 0 && (fflush(call->out) != 0 || ferror(call->out))) {

@@ -39,6 +39,15 @@ static const struct spl_field jar_fields[] = {
 };
 const struct spl_shape spl_need_jar_shape = SPL_SHAPE("need_jar", spl_need_jar, jar_fields);
 
+static const struct spl_field spirit_fields[] = {
+    SPL_FIELD_NUM(spl_need_spirit, abv, 1, "abv", "spirit % vol"),
+    SPL_FIELD_NUM(spl_need_spirit, spirit_ml, 1, "spirit_ml", "of it mL"),
+    SPL_FIELD_NUM(spl_need_spirit, water_ml, 1, "water_ml", "water mL"),
+    SPL_FIELD_NUM(spl_need_spirit, final_abv, 1, "final_abv", "ends at % vol"),
+};
+const struct spl_shape spl_need_spirit_shape =
+    SPL_SHAPE("need_spirit", spl_need_spirit, spirit_fields);
+
 static const struct spl_field result_fields[] = {
     SPL_FIELD(spl_need_result, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_need_result, preparation, SPL_TEXT, "preparation", "preparation"),
@@ -67,6 +76,8 @@ static const struct spl_field result_fields[] = {
     SPL_FIELD_NUM(spl_need_result, menstruum_pct, 1, "menstruum_strength", NULL),
     SPL_FIELD_NUM(spl_need_result, top_up_ml, 1, "top_up_ml", NULL),
     SPL_FIELD_NUM(spl_need_result, sugar_g, 1, "sugar_g", NULL),
+    SPL_FIELD_NUM(spl_need_result, honey_g, 1, "honey_g", NULL),
+    SPL_FIELD_NUM(spl_need_result, vinegar_ml, 1, "vinegar_ml", NULL),
     SPL_FIELD_NUM(spl_need_result, yield_g, 1, "yield_g", NULL),
     SPL_FIELD_NUM(spl_need_result, yield_low_g, 1, "yield_low_g", NULL),
     SPL_FIELD_NUM(spl_need_result, yield_high_g, 1, "yield_high_g", NULL),
@@ -74,6 +85,8 @@ static const struct spl_field result_fields[] = {
     SPL_FIELD_NUM(spl_need_result, final_abv_high, 1, "final_abv_high", NULL),
     SPL_FIELD_NUM(spl_need_result, final_acid_low, 2, "final_acid_low", NULL),
     SPL_FIELD_NUM(spl_need_result, final_acid_high, 2, "final_acid_high", NULL),
+    SPL_FIELD_NUM(spl_need_result, published_abv, 1, "published_abv", NULL),
+    SPL_FIELD_LIST(spl_need_result, spirits, &spl_need_spirit_shape, "spirits", NULL),
     SPL_FIELD_NUM(spl_need_result, final_glycerol, 1, "final_glycerol", NULL),
     SPL_FIELD_NUM(spl_need_result, final_sugar, 1, "final_sugar", NULL),
     SPL_FIELD_LIST(spl_need_result, explain, &spl_need_step_shape, "explain", NULL),
@@ -412,6 +425,72 @@ static void warn_of_packing(const struct spl_need_ask *ask, const struct spl_nee
                  m->ratio, packed, ask->bulk_g_per_ml.value);
 }
 
+/* What one's own spirits come to: a stronger one is thinned to what is poured on, of a weaker one
+ * is said what it ends at as it is. */
+static void put_spirits(const struct spl_need_ask *ask, const struct spl_need_model *m,
+                        struct spl_need_result *result)
+{
+    for (guint i = 0; i < ask->n_spirits; i++) {
+        struct spl_need_model own = *m;
+        struct spl_need_spirit spirit = {ask->spirits_frac[i] * 100.0, result->menstruum_ml, 0.0,
+                                         NAN};
+        struct spl_dilution dilution;
+
+        if (ask->spirits_frac[i] > m->strength + 1e-9 &&
+            spl_alcohol_dilute(ask->spirits_frac[i], m->strength, result->menstruum_ml, 20.0,
+                               &dilution, NULL)) {
+            spirit.spirit_ml = dilution.spirit_ml;
+            spirit.water_ml = dilution.water_ml;
+        } else {
+            own.strength = ask->spirits_frac[i];
+        }
+        spirit.final_abv = spl_need_model_pool(&own).final_frac * 100.0;
+        g_array_append_val(result->spirits, spirit);
+    }
+}
+
+/* The published strength beside what this batch comes to. What is out of reach is said: weaker
+ * tinctures are made, and whether they keep is judged by themselves. */
+static void say_published(const struct spl_need_ask *ask, const struct spl_need_model *m,
+                          struct spl_need_result *result)
+{
+    double end = ask->published_frac.value, least;
+    const char *source = ask->published_frac.source != NULL ? ask->published_frac.source : "tables";
+
+    if (isnan(end))
+        return;
+    result->published_abv = end * 100.0;
+    if (fabs(result->final_abv - result->published_abv) < 0.05) {
+        add_text(result->warnings,
+                 "%.3g %% is published for the dried drug (%s): poured on at %.1f %% fresh herb "
+                 "ends there",
+                 end * 100.0, source, result->menstruum_pct);
+        return;
+    }
+    if (!ask->aim) {
+        add_text(result->warnings,
+                 "%.3g %% is published for the dried drug (%s); this ends at %.1f %%", end * 100.0,
+                 source, result->final_abv);
+        return;
+    }
+    least = spl_ratio_needed(SPL_LIQUID_SPIRIT, 0.0, m->moisture, end);
+    for (double ratio = ceil(least * 10.0) / 10.0; ratio < 20.0; ratio += 0.1) {
+        double needed = spl_strength_needed(SPL_LIQUID_SPIRIT, ratio, 0.0, m->moisture, end);
+
+        if (needed <= m->strength) {
+            add_text(result->warnings,
+                     "%.3g %% is published for the dried drug (%s) and not reached here: %.3g %% "
+                     "ends at %.1f %%; take at least 1:%.1f, or dry the herb",
+                     end * 100.0, source, m->strength * 100.0, result->final_abv, ratio);
+            return;
+        }
+    }
+    add_text(result->warnings,
+             "%.3g %% is published for the dried drug (%s) and not reached: %.3g %%, the strongest "
+             "that there is, ends at %.1f %%; take stronger spirit, or dry the herb",
+             end * 100.0, source, m->strength * 100.0, result->final_abv);
+}
+
 static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_need_model *m,
                               struct spl_need_result *result)
 {
@@ -431,7 +510,11 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
             herb, m->ratio);
     if (m->strength > 0.0) {
         result->menstruum_pct = m->strength * 100.0;
-        if (isnan(ask->wanted_frac))
+        if (isnan(ask->wanted_frac) && ask->aim)
+            explain(result, "strength to pour on", result->menstruum_pct, strength_unit(m->liquid),
+                    ask->published_frac.source, "for an end of %.1f %% after the herb's own water",
+                    ask->published_frac.value * 100.0);
+        else if (isnan(ask->wanted_frac))
             explain_figure(result, "strength poured on", &ask->strength_frac, 100.0,
                            strength_unit(m->liquid));
         else
@@ -457,6 +540,8 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
         explain(result, "final strength", result->final_abv, "% vol", "OIML R 22, by mass",
                 "%.1f mL of %.1f %% with %.1f g water", result->menstruum_ml, result->menstruum_pct,
                 m->moisture * herb);
+        put_spirits(ask, m, result);
+        say_published(ask, m, result);
         break;
     case SPL_LIQUID_OXYMEL:
     case SPL_LIQUID_VINEGAR:
@@ -467,6 +552,8 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
                 "acid poured on in %.1f mL", pool.ml * herb);
         if (m->liquid == SPL_LIQUID_OXYMEL) {
             result->final_sugar = pool.final_frac * 100.0;
+            result->honey_g = m->honey * result->menstruum_ml * SPL_HONEY_G_PER_ML;
+            result->vinegar_ml = (1.0 - m->honey) * result->menstruum_ml;
             explain_figure(result, "honey to 1 mL vinegar", &ask->honey_ml_per_ml, 1.0, "mL");
             explain(result, "final sugar", result->final_sugar, "% by mass",
                     "honey 1.433 g/mL, 82 % sugar: USDA 19296", "%.1f mL honey in %.1f g",
@@ -506,14 +593,16 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
     result->yield_high_ml = x.yield_high * herb;
     explain(result, "yield", result->yield_ml, "mL", NULL, "%.1f mL in all, %.3g mL kept per g",
             pool.ml * herb, m->kept);
-    if (!ask->dried && m->liquid != SPL_LIQUID_HONEY) {
+    /* Water that is strained off the same day, oil that leaves its air by the cloth and honey in which
+     * the herb swims are not topped up. */
+    if (!ask->dried && m->liquid != SPL_LIQUID_SYRUP && m->liquid != SPL_LIQUID_OIL &&
+        m->liquid != SPL_LIQUID_HONEY) {
         result->top_up_ml = herb * m->volume * (1.0 / (1.0 - SPL_TISSUE_AIR_FRAC) - 1.0);
         explain(result, "top up after a day", result->top_up_ml, "mL",
                 "15 % air in fresh tissue, memory", "%.1f g x %.3g x (1/0.85 - 1)", herb,
                 m->volume);
-    } else if (!ask->dried) {
-        /* honey is not topped up: the herb swims in it */
-    } else if (!isnan(ask->fresh_per_dry.value)) {
+    }
+    if (ask->dried && !isnan(ask->fresh_per_dry.value)) {
         double ratios[2];
 
         spl_figure_ends(&ask->fresh_per_dry, ask->fresh_per_dry.value, ratios);
@@ -521,7 +610,7 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
         fresh_low = herb * ratios[0];
         fresh_high = herb * ratios[1];
         explain_figure(result, "fresh herb for 1 g dry", &ask->fresh_per_dry, 1.0, "g");
-    } else {
+    } else if (ask->dried) {
         add_text(result->warnings, "the fresh:dry ratio is not known: no weight to pick is given");
         return;
     }
@@ -543,6 +632,7 @@ gboolean spl_need(const struct spl_need_ask *ask, struct spl_need_result *result
     answer.preparation = g_strdup(ask->preparation);
     answer.jars = spl_list_new(&spl_need_jar_shape);
     answer.explain = spl_list_new(&spl_need_step_shape);
+    answer.spirits = spl_list_new(&spl_need_spirit_shape);
     answer.cautions = g_ptr_array_new_with_free_func(g_free);
     answer.warnings = g_ptr_array_new_with_free_func(g_free);
     if (ask->liquid == SPL_LIQUID_NONE) {

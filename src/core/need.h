@@ -65,7 +65,13 @@ struct spl_need_ask {
 
     struct spl_figure strength_frac; /* 0..1 of what is poured on; syrup: sugar in the end. low and
                                         high are what is usual for it: outside them is warned */
-    double wanted_frac;              /* wanted final strength 0..1 instead; NAN: not asked */
+    /* Spirit: the end strength that is published for the drug. With `aim` it is what is poured for,
+     * as near as the spirits reach; else it is only said. Unset: none is known. */
+    struct spl_figure published_frac;
+    gboolean aim;
+    const double *spirits_frac;        /* one's own spirits, 0..1, weakest first */
+    guint n_spirits;                   /* 0: not said; then spirit of 96 % can be had */
+    double wanted_frac;                /* wanted final strength 0..1 instead; NAN: not asked */
     struct spl_figure honey_ml_per_ml; /* oxymel: honey to 1 mL vinegar */
 
     struct spl_figure moisture_frac;   /* of the herb as it goes in */
@@ -89,6 +95,16 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
                               const struct spl_material *material,
                               const struct spl_preparation *preparation,
                               const struct spl_press *press, gboolean dried);
+
+/* Rectified spirit as it is sold: common practice, no source. */
+#define SPL_SPIRIT_STRONGEST_FRAC 0.96
+
+/*
+ * What to pour, 0..1, on herb of water `moisture_frac` at `ratio` mL per g so that it ends at
+ * `end_frac`, as near as the strongest of the spirits reaches (n 0: 96 %).
+ */
+double spl_spirit_to_pour(double end_frac, double ratio, double moisture_frac,
+                          const double *spirits_frac, guint n_spirits);
 
 /* Water in air-dry herb, 0..1, when nothing better is known: 10 % (pharmacopoeia limits are usually
  * 10-13 %, from memory). */

@@ -49,7 +49,7 @@ void spl_need_ask_init(struct spl_need_ask *ask)
     ask->ratio = ask->fill_frac = ask->strength_frac = ask->honey_ml_per_ml = none;
     ask->moisture_frac = ask->fresh_per_dry = ask->volume_ml_per_g = ask->bulk_g_per_ml = none;
     ask->headspace_frac = ask->kept_ml_per_g = ask->trim_frac = ask->piece_g = none;
-    ask->picking_g_per_h = none;
+    ask->picking_g_per_h = ask->published_frac = none;
 }
 
 /* The figure itself, or `fallback` where a row does not give it. */
@@ -63,7 +63,7 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
                               const struct spl_preparation *preparation,
                               const struct spl_press *press, gboolean dried)
 {
-    struct spl_making making = spl_tables_making(tables, material, preparation);
+    struct spl_making making = spl_tables_making(tables, material, preparation, dried);
 
     spl_need_ask_init(ask);
     ask->material = material->slug;
@@ -72,6 +72,11 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
     ask->dried = dried;
     ask->ratio = dried ? making.ratio_dry_ml_per_g : making.ratio_fresh_ml_per_g;
     ask->strength_frac = making.strength_frac;
+    if (preparation->liquid == SPL_LIQUID_SPIRIT && making.strength_means == SPL_STRENGTH_FINAL) {
+        ask->published_frac = making.strength_frac;
+        ask->strength_frac = preparation->strength_frac;
+        ask->aim = TRUE;
+    }
     ask->honey_ml_per_ml = preparation->honey_ml_per_ml;
     ask->headspace_frac = figure_or(preparation->headspace_frac, SPL_FIGURE(0.0, "to the brim"));
     ask->fresh_per_dry = material->fresh_per_dry;
@@ -163,6 +168,8 @@ gboolean spl_need_ask_check(const struct spl_need_ask *ask, GError **error)
     if (!check_figure(&ask->ratio, 1e-3, RATIO_MAX, "a ratio in mL per g", error) ||
         !check_figure(&ask->fill_frac, 0.01, 1.0, "a fill", error) ||
         !check_figure(&ask->strength_frac, 1e-6, 1.0, "a strength (as a share)", error) ||
+        !check_figure(&ask->published_frac, 1e-6, 1.0, "a published strength (as a share)",
+                      error) ||
         !check_figure(&ask->moisture_frac, 0.0, 0.99, "a water content", error) ||
         !check_figure(&ask->volume_ml_per_g, 0.1, 20.0, "mL that a gram takes", error) ||
         !check_figure(&ask->kept_ml_per_g, 0.0, 20.0, "mL that a gram keeps", error) ||

@@ -20,12 +20,24 @@ double spl_need_model_yield(const struct spl_need_model *m)
     return spl_pool_yield(&pool, 1.0, m->moisture, m->kept);
 }
 
+double spl_spirit_to_pour(double end_frac, double ratio, double moisture_frac,
+                          const double *spirits_frac, guint n_spirits)
+{
+    double strongest = n_spirits > 0 ? spirits_frac[n_spirits - 1] : SPL_SPIRIT_STRONGEST_FRAC;
+    double needed = spl_strength_needed(SPL_LIQUID_SPIRIT, ratio, 0.0, moisture_frac, end_frac);
+
+    return isnan(needed) ? strongest : MIN(needed, strongest);
+}
+
 /* The strength to pour at the model's ratio: the one given, or the one that the wanted end needs.
  * The strongest thing stands for what cannot be reached. */
 double spl_need_model_strength(const struct spl_need_ask *ask, const struct spl_need_model *m)
 {
     double needed;
 
+    if (isnan(ask->wanted_frac) && ask->aim && !isnan(ask->published_frac.value))
+        return spl_spirit_to_pour(ask->published_frac.value, m->ratio, m->moisture,
+                                  ask->spirits_frac, ask->n_spirits);
     if (isnan(ask->wanted_frac))
         return ask->strength_frac.value;
     needed = spl_strength_needed(m->liquid, m->ratio, m->honey, m->moisture, ask->wanted_frac);

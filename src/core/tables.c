@@ -325,37 +325,65 @@ static void prefer(struct spl_figure *figure, struct spl_figure own)
         *figure = own;
 }
 
+static gboolean state_fits(enum spl_state state, gboolean dried)
+{
+    return state == SPL_STATE_ANY || state == (dried ? SPL_STATE_DRIED : SPL_STATE_FRESH);
+}
+
+/* How close the strength of a row is to the case: the material's own before any, that of this state
+ * before that of both; last, what only the dried drug is known by. -1: it says nothing of it. */
+static int strength_closeness(const struct spl_making *row, gboolean dried)
+{
+    if (!spl_figure_is_set(row->strength_frac))
+        return -1;
+    if (state_fits(row->drug_state, dried))
+        return (row->material != NULL ? 3 : 0) + (row->drug_state != SPL_STATE_ANY ? 2 : 1);
+    return row->material != NULL && row->drug_state == SPL_STATE_DRIED &&
+                   row->preparation->liquid == SPL_LIQUID_SPIRIT
+               ? 3
+               : -1;
+}
+
 struct spl_making spl_tables_making(const struct spl_tables *tables,
                                     const struct spl_material *material,
-                                    const struct spl_preparation *preparation)
+                                    const struct spl_preparation *preparation, gboolean dried)
 {
     struct spl_making result = {.material = material,
                                 .preparation = preparation,
+                                .drug_state = dried ? SPL_STATE_DRIED : SPL_STATE_FRESH,
                                 .ratio_fresh_ml_per_g = preparation->ratio_fresh_ml_per_g,
                                 .ratio_dry_ml_per_g = preparation->ratio_dry_ml_per_g,
                                 .strength_frac = preparation->strength_frac,
                                 .fill_frac = preparation->fill_frac,
                                 .note = "",
                                 .sources = preparation->sources};
+    int best = -1;
 
-    for (guint i = 0; material != NULL && i < tables->makings->len; i++) {
-        const struct spl_making *own = g_ptr_array_index(tables->makings, i);
-        if (own->material != material || own->preparation != preparation)
+    /* Those of any material first, so that the material's own come over them. */
+    for (guint i = 0; i < 2 * tables->makings->len; i++) {
+        gboolean own_turn = i >= tables->makings->len;
+        const struct spl_making *row = g_ptr_array_index(tables->makings, i % tables->makings->len);
+        int close;
+
+        if (row->preparation != preparation || (row->material != NULL) != own_turn ||
+            (own_turn && row->material != material))
             continue;
-        prefer(&result.ratio_fresh_ml_per_g, own->ratio_fresh_ml_per_g);
-        prefer(&result.ratio_dry_ml_per_g, own->ratio_dry_ml_per_g);
-        prefer(&result.strength_frac, own->strength_frac);
-        prefer(&result.fill_frac, own->fill_frac);
-        result.note = own->note;
-        result.sources = own->sources;
-        break;
+        prefer(&result.ratio_fresh_ml_per_g, row->ratio_fresh_ml_per_g);
+        prefer(&result.ratio_dry_ml_per_g, row->ratio_dry_ml_per_g);
+        prefer(&result.fill_frac, row->fill_frac);
+        close = strength_closeness(row, dried);
+        if (close > best) {
+            best = close;
+            result.strength_frac = row->strength_frac;
+            result.strength_means =
+                state_fits(row->drug_state, dried) ? row->strength_means : SPL_STRENGTH_FINAL;
+        }
+        if (own_turn && (result.note[0] == '\0' || state_fits(row->drug_state, dried))) {
+            result.note = row->note;
+            result.sources = row->sources;
+        }
     }
     return result;
-}
-
-static gboolean state_fits(enum spl_state state, gboolean dried)
-{
-    return state == SPL_STATE_ANY || state == (dried ? SPL_STATE_DRIED : SPL_STATE_FRESH);
 }
 
 /* How close a rule is to the case; -1: it does not hold. */
@@ -534,6 +562,11 @@ gboolean spl_tables_law_known(const struct spl_tables *tables, const char *count
 }
 
 /* ---- all rows ------------------------------------------------------------------------------ */
+
+GPtrArray *spl_tables_left_out(const struct spl_tables *tables)
+{
+    return tables->left_out;
+}
 
 GPtrArray *spl_tables_plants(const struct spl_tables *tables)
 {

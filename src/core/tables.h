@@ -158,10 +158,23 @@ struct spl_preparation {
     const char *sources;
 };
 
-/* How one material is usually put up, where that differs from the preparation's own figures. */
+enum spl_state { SPL_STATE_ANY, SPL_STATE_FRESH, SPL_STATE_DRIED };
+
+/* What a strength is the strength of. */
+enum spl_strength_means {
+    SPL_STRENGTH_POURED, /* what is poured on */
+    SPL_STRENGTH_FINAL   /* what it ends at, the herb's own water in */
+};
+
+/* How one material is usually put up, where that differs from the preparation's own figures. The
+ * state tells of which herb the strength is said: pharmacopoeias and monographs pour theirs on
+ * dried drug, whose water (about a tenth) thins it by a point or two, so that it is the final
+ * strength too. */
 struct spl_making {
-    const struct spl_material *material;
+    const struct spl_material *material; /* NULL: any */
     const struct spl_preparation *preparation;
+    enum spl_state drug_state;
+    enum spl_strength_means strength_means;
     struct spl_figure ratio_fresh_ml_per_g;
     struct spl_figure ratio_dry_ml_per_g;
     struct spl_figure strength_frac;
@@ -169,8 +182,6 @@ struct spl_making {
     const char *note;
     const char *sources;
 };
-
-enum spl_state { SPL_STATE_ANY, SPL_STATE_FRESH, SPL_STATE_DRIED };
 
 enum spl_step {
     SPL_STEP_TOP_UP,
@@ -320,12 +331,14 @@ const struct spl_method *spl_tables_method_by_slug(const struct spl_tables *tabl
 const struct spl_jar *spl_tables_jar(const struct spl_tables *tables, double nominal_ml);
 
 /*
- * The figures for putting `material` (NULL: any) up as `preparation`: the material's own making
- * where it gives them, else the preparation's. Texts are borrowed. Never fails.
+ * The figures for putting `material` (NULL: any) up as `preparation`, dried or fresh: the
+ * material's own makings where they give them, else those of any material, else the preparation's.
+ * A strength in spirit that is known of the dried drug alone comes for fresh herb as what it is to
+ * end at (SPL_STRENGTH_FINAL). Texts are borrowed. Never fails.
  */
 struct spl_making spl_tables_making(const struct spl_tables *tables,
                                     const struct spl_material *material,
-                                    const struct spl_preparation *preparation);
+                                    const struct spl_preparation *preparation, gboolean dried);
 
 /*
  * The step rules that hold for such a batch, one a step (several of a kind stay only in equally
@@ -366,6 +379,10 @@ GPtrArray *spl_tables_protected(const struct spl_tables *tables, const char *cou
 
 /* Whether any rule of this country or of a part of it is known, those of the Union apart. */
 gboolean spl_tables_law_known(const struct spl_tables *tables, const char *country);
+
+/* Why rows of a person's own tables were left out, a line each (const char *); empty: none was.
+ * Borrowed. */
+GPtrArray *spl_tables_left_out(const struct spl_tables *tables);
 
 /* All rows in the order of the files; borrowed arrays of const struct pointers. */
 GPtrArray *spl_tables_plants(const struct spl_tables *tables);

@@ -27,6 +27,7 @@ struct spl_tables *spl_tables_new(void)
     tables->materials = g_ptr_array_new_with_free_func(g_free);
     tables->preparations = g_ptr_array_new_with_free_func(g_free);
     tables->makings = g_ptr_array_new_with_free_func(g_free);
+    tables->left_out = g_ptr_array_new_with_free_func(g_free);
     tables->step_rules = g_ptr_array_new_with_free_func(g_free);
     tables->keepings = g_ptr_array_new_with_free_func(g_free);
     tables->jars = g_ptr_array_new_with_free_func(g_free);
@@ -56,10 +57,11 @@ void spl_tables_free(struct spl_tables *tables)
         tables->material_slugs, tables->preparation_slugs, tables->method_slugs};
     for (gsize i = 0; i < G_N_ELEMENTS(indexes); i++)
         g_hash_table_unref(indexes[i]);
-    GPtrArray *rows[] = {tables->lists,        tables->plants,      tables->materials,
-                         tables->preparations, tables->makings,     tables->keepings,
-                         tables->step_rules,   tables->jars,        tables->presses,
-                         tables->methods,      tables->protections, tables->menstruum_words};
+    GPtrArray *rows[] = {tables->lists,          tables->plants,     tables->materials,
+                         tables->preparations,   tables->makings,    tables->keepings,
+                         tables->left_out,       tables->step_rules, tables->jars,
+                         tables->presses,        tables->methods,    tables->protections,
+                         tables->menstruum_words};
     for (gsize i = 0; i < G_N_ELEMENTS(rows); i++)
         g_ptr_array_unref(rows[i]);
     g_string_chunk_free(tables->texts);
@@ -264,6 +266,11 @@ void spl_tables_put_jar(struct spl_tables *tables, const struct spl_jar *jar)
     store(tables->jars, old, &row, sizeof row);
 }
 
+void spl_tables_leave_out(struct spl_tables *tables, const char *why)
+{
+    g_ptr_array_add(tables->left_out, g_strdup(why));
+}
+
 void spl_tables_put_making(struct spl_tables *tables, const struct spl_making *making)
 {
     struct spl_making row = *making;
@@ -277,7 +284,8 @@ void spl_tables_put_making(struct spl_tables *tables, const struct spl_making *m
     keep_figure(tables, &row.fill_frac);
     for (guint i = 0; i < tables->makings->len && old == NULL; i++) {
         struct spl_making *other = g_ptr_array_index(tables->makings, i);
-        if (other->material == row.material && other->preparation == row.preparation)
+        if (other->material == row.material && other->preparation == row.preparation &&
+            other->drug_state == row.drug_state)
             old = other;
     }
     store(tables->makings, old, &row, sizeof row);

@@ -39,6 +39,9 @@ void spl_tables_put_menstruum_word(struct spl_tables *tables,
 /* Key: nominal volume. */
 void spl_tables_put_jar(struct spl_tables *tables, const struct spl_jar *jar);
 /* Key: material and preparation. */
+/* Notes why a row was left out. */
+void spl_tables_leave_out(struct spl_tables *tables, const char *why);
+
 void spl_tables_put_making(struct spl_tables *tables, const struct spl_making *making);
 /* Key: preparation, material, part, state, step. */
 void spl_tables_put_step_rule(struct spl_tables *tables, const struct spl_step_rule *rule);

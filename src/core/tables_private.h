@@ -10,6 +10,7 @@
 struct spl_tables {
     GStringChunk *texts; /* every text of every row */
     GPtrArray *lists;    /* the name lists of rows */
+    GPtrArray *left_out; /* of char *: see spl_tables_left_out */
     GPtrArray *plants, *materials, *preparations, *makings, *step_rules, *keepings, *jars, *presses,
         *methods, *protections, *menstruum_words;
     /* name key -> GPtrArray of rows that go by it */

@@ -112,11 +112,12 @@ gboolean spl_cell_material(struct spl_tables *tables, struct spl_table_row *row,
     return spl_cell_refer(row, "material", *material, "materials.csv", error);
 }
 
-gboolean spl_cell_state(struct spl_table_row *row, enum spl_state *state, GError **error)
+gboolean spl_cell_state(struct spl_table_row *row, const char *column, enum spl_state *state,
+                        GError **error)
 {
     int choice = SPL_STATE_ANY;
 
-    if (!spl_cell_choice(row, "state", spl_cell_state_name, 3, &choice, error))
+    if (!spl_cell_choice(row, column, spl_cell_state_name, 3, &choice, error))
         return FALSE;
     *state = (enum spl_state)choice;
     return TRUE;

@@ -28,8 +28,9 @@ const char *spl_cell_state_name(int i);
 /* The column "part"; SPL_PART_ANY when empty. */
 gboolean spl_cell_part(struct spl_table_row *row, enum spl_part *part, GError **error);
 
-/* The column "state"; SPL_STATE_ANY when empty. */
-gboolean spl_cell_state(struct spl_table_row *row, enum spl_state *state, GError **error);
+/* "fresh", "dried" or "any"; SPL_STATE_ANY when empty. */
+gboolean spl_cell_state(struct spl_table_row *row, const char *column, enum spl_state *state,
+                        GError **error);
 
 /* Refuses the cell when what it names was not found in `table`. */
 gboolean spl_cell_refer(struct spl_table_row *row, const char *column, gconstpointer found,

@@ -123,8 +123,9 @@ static const struct {
       NULL}},
     {"makings.csv",
      spl_table_read_making,
-     {"material", "preparation", FIGURE("ratio_fresh", ""), FIGURE("ratio_dry", ""),
-      FIGURE("strength", "_pct"), FIGURE("fill", "_pct"), "note", "source", NULL}},
+     {"material", "preparation", "drug_state", FIGURE("ratio_fresh", ""), FIGURE("ratio_dry", ""),
+      FIGURE("strength", "_pct"), "strength_means", FIGURE("fill", "_pct"), "note", "source",
+      NULL}},
     {"steps.csv",
      spl_table_read_step_rule,
      {"preparation", "material", "part", "state", "step", "earliest_days", "usual_days",
@@ -150,19 +151,26 @@ static const struct {
      {"country", "latin", "part", "rule", "words", "source", NULL}},
 };
 
+/* Reads one file. Of `own`, a person's rows, what cannot be used is left out and noted: a slip of
+ * the pen in a table must not stand between somebody and their book. */
 static gboolean load_file(struct spl_tables *tables, const char *path, row_reader read,
-                          const char *const *columns, GError **error)
+                          const char *const *columns, gboolean own, GError **error)
 {
     g_autoptr(spl_csv) csv = spl_csv_open(path, error);
-    struct spl_table_row row = {.csv = csv};
+    struct spl_table_row row = {.csv = csv, .own = own};
     g_autoptr(GError) failure = NULL;
 
     if (csv == NULL)
         return FALSE;
     if (spl_table_row_init(&row, csv, columns, &failure))
-        while (spl_table_row_next(&row, &failure))
-            if (!read(tables, &row, &failure))
+        for (;;) {
+            if (spl_table_row_next(&row, &failure) && read(tables, &row, &failure))
+                continue;
+            if (failure == NULL || !own || spl_csv_broken(csv))
                 break;
+            spl_tables_leave_out(tables, failure->message);
+            g_clear_error(&failure);
+        }
     spl_table_row_clear(&row);
     if (failure == NULL)
         return TRUE;
@@ -170,32 +178,58 @@ static gboolean load_file(struct spl_tables *tables, const char *path, row_reade
     return FALSE;
 }
 
+static gboolean load_ours(struct spl_tables *tables, const char *data_dir, const char *only,
+                          GError **error)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(files); i++) {
+        g_autofree char *path = g_build_filename(data_dir, files[i].file, NULL);
+
+        if ((only == NULL || strcmp(only, files[i].file) == 0) &&
+            !load_file(tables, path, files[i].read, files[i].columns, FALSE, error))
+            return FALSE;
+    }
+    return TRUE;
+}
+
+static void load_own(struct spl_tables *tables, const char *user_dir, const char *only)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(files); i++) {
+        g_autofree char *path = g_build_filename(user_dir, files[i].file, NULL);
+        g_autoptr(GError) failure = NULL;
+
+        if ((only == NULL || strcmp(only, files[i].file) == 0) &&
+            g_file_test(path, G_FILE_TEST_EXISTS) &&
+            !load_file(tables, path, files[i].read, files[i].columns, TRUE, &failure))
+            spl_tables_leave_out(tables, failure->message);
+    }
+}
+
 /* `only`: one of the files; NULL: all. */
 static struct spl_tables *load(const char *data_dir, const char *user_dir, const char *only,
                                GError **error)
 {
     g_autoptr(spl_tables) tables = spl_tables_new();
+    g_autoptr(GError) unlike = NULL;
 
-    for (gsize i = 0; i < G_N_ELEMENTS(files); i++) {
-        if (only != NULL && strcmp(only, files[i].file) != 0)
-            continue;
-        g_autofree char *path = g_build_filename(data_dir, files[i].file, NULL);
-        if (!load_file(tables, path, files[i].read, files[i].columns, error))
-            return NULL;
-    }
-    for (gsize i = 0; user_dir != NULL && i < G_N_ELEMENTS(files); i++) {
-        g_autofree char *path = g_build_filename(user_dir, files[i].file, NULL);
-        if ((only != NULL && strcmp(only, files[i].file) != 0) ||
-            !g_file_test(path, G_FILE_TEST_EXISTS))
-            continue;
-        if (!load_file(tables, path, files[i].read, files[i].columns, error)) {
-            g_prefix_error(error, "in your own tables: ");
-            return NULL;
-        }
-    }
-    if (!spl_tables_finish(tables, error))
+    if (!load_ours(tables, data_dir, only, error))
         return NULL;
-    return g_steal_pointer(&tables);
+    if (user_dir != NULL)
+        load_own(tables, user_dir, only);
+    if (spl_tables_finish(tables, &unlike))
+        return g_steal_pointer(&tables);
+    /* Two rows of one name: with rows of their own, it is those that are too many. */
+    if (user_dir != NULL) {
+        g_autoptr(spl_tables) ours = load(data_dir, NULL, only, error);
+
+        if (ours == NULL)
+            return NULL;
+        for (guint i = 0; i < spl_tables_left_out(tables)->len; i++)
+            spl_tables_leave_out(ours, g_ptr_array_index(spl_tables_left_out(tables), i));
+        spl_tables_leave_out(ours, unlike->message);
+        return g_steal_pointer(&ours);
+    }
+    g_propagate_error(error, g_steal_pointer(&unlike));
+    return NULL;
 }
 
 struct spl_tables *spl_tables_load(const char *data_dir, const char *user_dir, GError **error)

@@ -16,6 +16,10 @@
  * SPL_ERROR_INVALID with file, line and column for a row that cannot be used (a figure without its
  * source, out of range, an unknown plant, part or preparation), SPL_ERROR_EXISTS for a row that is
  * there twice in one file. Free with spl_tables_free.
+ *
+ * A row of the person's own that cannot be used is left out, and so is a file of theirs whose
+ * columns cannot be read; when their rows take a name that another row has, all of theirs are:
+ * spl_tables_left_out says what and why.
  */
 struct spl_tables *spl_tables_load(const char *data_dir, const char *user_dir, GError **error);
 

@@ -73,7 +73,7 @@ static gboolean stage_cells(struct spl_table_row *row, struct spl_material *mate
     material->stages.low = material->stage_from;
     material->stages.high = material->stage_to;
     material->stages.value = material->stage_from;
-    return spl_table_row_tag(row, "stages", "stage_from", &material->stages.source, error);
+    return spl_table_row_tag_or_own(row, "stages", "stage_from", &material->stages.source, error);
 }
 
 static gboolean material_figures(struct spl_table_row *row, struct spl_material *material,
@@ -195,7 +195,7 @@ gboolean spl_table_read_protected(struct spl_tables *tables, struct spl_table_ro
         !spl_cell_choice(row, "rule", spl_cell_protection_name, 3, &choice, error) ||
         !spl_table_row_required(row, "words", &rule.words, error) ||
         !spl_cell_part(row, &rule.part, error) ||
-        !spl_table_row_tag(row, "rule", "rule", &rule.source, error))
+        !spl_table_row_tag_or_own(row, "rule", "rule", &rule.source, error))
         return FALSE;
     if (!country_is_sane(rule.country))
         return spl_table_row_fail(row, "country", error,

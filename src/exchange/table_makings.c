@@ -89,6 +89,30 @@ gboolean spl_table_read_preparation(struct spl_tables *tables, struct spl_table_
     return TRUE;
 }
 
+static const char *means_name(int i)
+{
+    static const char *const names[] = {"poured", "final"};
+
+    return names[i];
+}
+
+/* A row that speaks of fresh and dried herb alike takes the place of what rows before it said of
+ * the strength of each: a person's own row need not know how ours are told apart. */
+static void speak_of_both(struct spl_tables *tables, const struct spl_making *making)
+{
+    GPtrArray *all = spl_tables_makings(tables);
+
+    for (guint i = 0; i < all->len; i++) {
+        struct spl_making old = *(const struct spl_making *)g_ptr_array_index(all, i);
+
+        if (old.material != making->material || old.preparation != making->preparation ||
+            old.drug_state == SPL_STATE_ANY)
+            continue;
+        old.strength_frac = spl_figure_none();
+        spl_tables_put_making(tables, &old);
+    }
+}
+
 gboolean spl_table_read_making(struct spl_tables *tables, struct spl_table_row *row, GError **error)
 {
     struct spl_figure none = spl_figure_none();
@@ -98,28 +122,34 @@ gboolean spl_table_read_making(struct spl_tables *tables, struct spl_table_row *
                                 .fill_frac = none};
     const struct spl_material *material = NULL;
     const struct spl_preparation *preparation = NULL;
-    const char *slug = NULL;
+    const char *slug = NULL, *told = spl_table_row_cell(row, "strength_pct");
+    enum spl_state state = SPL_STATE_ANY;
+    int means = SPL_STRENGTH_POURED;
 
     if (!spl_table_row_required(row, "material", &slug, error) ||
         !spl_cell_material(tables, row, &material, error) ||
-        !spl_cell_preparation(tables, row, &preparation, error))
+        !spl_cell_preparation(tables, row, &preparation, error) ||
+        !spl_cell_state(row, "drug_state", &state, error))
         return FALSE;
-    if (material == NULL)
-        return spl_table_row_fail(row, "material", error, "must name one material");
-    g_autofree char *key = g_strdup_printf("%s as %s", material->slug, preparation->slug);
+    g_autofree char *key =
+        g_strdup_printf("%s %s as %s", spl_cell_state_name((int)state), slug, preparation->slug);
     if (!spl_table_row_key(row, key, error))
         return FALSE;
     GPtrArray *all = spl_tables_makings(tables);
     for (guint i = 0; i < all->len; i++) {
         const struct spl_making *old = g_ptr_array_index(all, i);
-        if (old->material == material && old->preparation == preparation)
+        if (old->material == material && old->preparation == preparation &&
+            old->drug_state == state)
             making = *old;
     }
+    making.drug_state = state;
+    means = (int)making.strength_means;
     making.material = material;
     making.preparation = preparation;
     making.sources = spl_table_row_cell(row, "source");
     spl_table_row_text(row, "note", &making.note);
-    if (!spl_table_row_figure(row, "ratio_fresh", SPL_TABLE_FIGURE("ratio_fresh", ""), 1, 0.1, 100,
+    if (!spl_cell_choice(row, "strength_means", means_name, 2, &means, error) ||
+        !spl_table_row_figure(row, "ratio_fresh", SPL_TABLE_FIGURE("ratio_fresh", ""), 1, 0.1, 100,
                               &making.ratio_fresh_ml_per_g, error) ||
         !spl_table_row_figure(row, "ratio_dry", SPL_TABLE_FIGURE("ratio_dry", ""), 1, 0.1, 100,
                               &making.ratio_dry_ml_per_g, error) ||
@@ -129,6 +159,9 @@ gboolean spl_table_read_making(struct spl_tables *tables, struct spl_table_row *
                               &making.fill_frac, error) ||
         !spl_table_row_end(row, error))
         return FALSE;
+    making.strength_means = (enum spl_strength_means)means;
+    if (state == SPL_STATE_ANY && told[0] != '\0')
+        speak_of_both(tables, &making);
     spl_tables_put_making(tables, &making);
     return TRUE;
 }
@@ -142,14 +175,23 @@ gboolean spl_table_read_step_rule(struct spl_tables *tables, struct spl_table_ro
 
     if (!spl_cell_preparation(tables, row, &rule.preparation, error) ||
         !spl_cell_material(tables, row, &rule.material, error) ||
-        !spl_cell_part(row, &rule.part, error) || !spl_cell_state(row, &rule.state, error) ||
+        !spl_cell_part(row, &rule.part, error) ||
+        !spl_cell_state(row, "state", &rule.state, error) ||
         !spl_table_row_required(row, "step", &step_text, error) ||
-        !spl_cell_choice(row, "step", spl_cell_step_name, SPL_STEPS, &step, error) ||
-        !spl_table_row_required(row, "usual_days", &words, error) ||
-        !spl_table_row_required(row, "words", &words, error))
+        !spl_cell_choice(row, "step", spl_cell_step_name, SPL_STEPS, &step, error))
         return FALSE;
     rule.step = (enum spl_step)step;
-    rule.words = words;
+    GPtrArray *all = spl_tables_step_rules(tables);
+    for (guint i = 0; i < all->len; i++) {
+        const struct spl_step_rule *old = g_ptr_array_index(all, i);
+        if (old->preparation == rule.preparation && old->material == rule.material &&
+            old->part == rule.part && old->state == rule.state && old->step == rule.step)
+            rule = *old;
+    }
+    if (rule.words == NULL && (!spl_table_row_required(row, "usual_days", &words, error) ||
+                               !spl_table_row_required(row, "words", &words, error)))
+        return FALSE;
+    spl_table_row_text(row, "words", &rule.words);
     g_autofree char *key = g_strdup_printf(
         "%s %s %s %s of %s", spl_cell_state_name((int)rule.state), spl_part_name(rule.part),
         rule.preparation->slug, step_text, rule.material != NULL ? rule.material->slug : "any");
@@ -162,7 +204,8 @@ gboolean spl_table_read_step_rule(struct spl_tables *tables, struct spl_table_ro
                             error) ||
         !spl_table_row_days(row, "repeat_days", "days", 366, &rule.repeat_days, error) ||
         !spl_table_row_yes(row, "alarm", &rule.alarm, error) ||
-        !spl_table_row_tag(row, "days", "usual_days", &rule.source, error))
+        ((rule.source == NULL || spl_table_row_cell(row, "usual_days")[0] != '\0') &&
+         !spl_table_row_tag_or_own(row, "days", "usual_days", &rule.source, error)))
         return FALSE;
     if (rule.earliest_days < 0)
         rule.earliest_days = rule.usual_days;
@@ -188,7 +231,8 @@ gboolean spl_table_read_keeping(struct spl_tables *tables, struct spl_table_row 
     spl_table_row_text(row, "custom", &keeping.custom);
     if (!spl_cell_preparation(tables, row, &keeping.preparation, error) ||
         !spl_cell_material(tables, row, &keeping.material, error) ||
-        !spl_cell_part(row, &keeping.part, error) || !spl_cell_state(row, &keeping.state, error))
+        !spl_cell_part(row, &keeping.part, error) ||
+        !spl_cell_state(row, "state", &keeping.state, error))
         return FALSE;
     g_autofree char *key = g_strdup_printf(
         "%s: %s %s of %s as %s", keeping.custom, spl_cell_state_name((int)keeping.state),
@@ -300,7 +344,7 @@ gboolean spl_table_read_menstruum_word(struct spl_tables *tables, struct spl_tab
         !spl_table_row_required(row, "language", &word.language, error) ||
         !spl_table_row_required(row, "meaning", &cell, error) ||
         !spl_cell_choice(row, "meaning", meaning_name, SPL_MENSTRUUM_MEANINGS, &meaning, error) ||
-        !spl_table_row_tag(row, "meaning", "meaning", &word.source, error) ||
+        !spl_table_row_tag_or_own(row, "meaning", "meaning", &word.source, error) ||
         !spl_table_row_end(row, error))
         return FALSE;
     word.meaning = (enum spl_menstruum_meaning)meaning;

@@ -29,7 +29,8 @@ gboolean spl_table_row_init(struct spl_table_row *row, struct spl_csv *csv,
                     spl_csv_name(csv), header, offer);
         return FALSE;
     }
-    return spl_csv_column_required(csv, "source", &row->source, error);
+    row->source = spl_csv_column(csv, "source");
+    return row->own || spl_csv_column_required(csv, "source", &row->source, error);
 }
 
 void spl_table_row_clear(struct spl_table_row *row)
@@ -180,6 +181,15 @@ gboolean spl_table_row_tag(struct spl_table_row *row, const char *tag, const cha
     return TRUE;
 }
 
+gboolean spl_table_row_tag_or_own(struct spl_table_row *row, const char *tag, const char *column,
+                                  const char **source, GError **error)
+{
+    if (!row->own || tag_of(row, tag) != NULL)
+        return spl_table_row_tag(row, tag, column, source, error);
+    *source = "your own table";
+    return TRUE;
+}
+
 gboolean spl_table_row_told(struct spl_table_row *row, const char *column, const char *tag,
                             const char **text, GError **error)
 {
@@ -187,7 +197,7 @@ gboolean spl_table_row_told(struct spl_table_row *row, const char *column, const
     const char *source = NULL;
 
     spl_table_row_text(row, column, text);
-    return cell[0] == '\0' || spl_table_row_tag(row, tag, column, &source, error);
+    return cell[0] == '\0' || spl_table_row_tag_or_own(row, tag, column, &source, error);
 }
 
 gboolean spl_table_row_yes(struct spl_table_row *row, const char *column, gboolean *yes,
@@ -242,7 +252,7 @@ gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const 
     if (!isnan(high) && high < value)
         return spl_table_row_fail(row, high_column, error, "%g is below the usual figure %g", high,
                                   value);
-    if (!spl_table_row_tag(row, tag, value_column, &source, error))
+    if (!spl_table_row_tag_or_own(row, tag, value_column, &source, error))
         return FALSE;
     figure->value = value * scale;
     figure->low = (isnan(low) ? value : low) * scale;
@@ -260,5 +270,5 @@ gboolean spl_table_row_days(struct spl_table_row *row, const char *column, const
     if (!spl_csv_count(row->csv, spl_csv_column(row->csv, column), 0, max, days, error))
         return FALSE;
     return spl_table_row_cell(row, column)[0] == '\0' ||
-           spl_table_row_tag(row, tag, column, &source, error);
+           spl_table_row_tag_or_own(row, tag, column, &source, error);
 }

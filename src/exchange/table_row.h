@@ -4,7 +4,8 @@
  * ("moisture=USDA 11207; trim, piece=memory"). For table_files.c.
  *
  * An empty cell leaves its target as it was, so that a person's own row need only say what differs.
- * A figure or tagged text without its tag is refused, and so is a tag without its figure.
+ * A figure or tagged text without its tag is refused, and so is a tag without its figure; in a
+ * person's own row a figure without one is theirs.
  */
 #ifndef SPL_EXCHANGE_TABLE_ROW_H
 #define SPL_EXCHANGE_TABLE_ROW_H
@@ -23,7 +24,8 @@ struct spl_table_row {
     char *tag_text;   /* what the tags point into */
     GArray *tags;     /* struct spl_table_tag */
     GHashTable *seen; /* key of a row -> line, of this file */
-    int source;       /* column */
+    int source;       /* column; -1 in a person's own table without one */
+    gboolean own;     /* a person's own row: its figures need no source */
 };
 
 /* Refuses columns that are in no place of `known` (NULL at the end) and takes up `csv`, which stays
@@ -82,5 +84,9 @@ gboolean spl_table_row_days(struct spl_table_row *row, const char *column, const
 /* The text of a tag, claimed; FALSE when it is missing, named with `column`. */
 gboolean spl_table_row_tag(struct spl_table_row *row, const char *tag, const char *column,
                            const char **source, GError **error);
+
+/* The same, but that a person's own row need not name it. */
+gboolean spl_table_row_tag_or_own(struct spl_table_row *row, const char *tag, const char *column,
+                                  const char **source, GError **error);
 
 #endif

@@ -151,8 +151,8 @@ static gboolean check_fit(const struct spl_charging *f, double more, GError **er
 
 static void caution_ratio(const struct spl_charging *f)
 {
-    struct spl_making making =
-        spl_tables_making(f->house->tables, f->brew->material, f->brew->preparation);
+    struct spl_making making = spl_tables_making(f->house->tables, f->brew->material,
+                                                 f->brew->preparation, f->brew->dried);
     struct spl_figure usual =
         f->brew->dried ? making.ratio_dry_ml_per_g : making.ratio_fresh_ml_per_g;
     double ratio = f->brew->sum.ratio;
@@ -316,7 +316,7 @@ static gboolean extend(struct spl_house *house, const char *code,
     ok = spl_brew_stands(&brew, "added to", error) && spl_brew_check_day(&brew, words->on, error) &&
          take_press(house, words->press, &f.press, error) && spl_charging_sources(&f, error);
     if (ok && (!isnan(words->liquid_ml) || !isnan(words->honey_ml))) {
-        ok = spl_charging_menstruum(&f, &m, error);
+        ok = spl_charging_menstruum(&f, words->liquid_ml, &m, error);
         if (ok) {
             ok = spl_charging_pour(&f, SPL_LIQUID_OXYMEL, words->honey_ml, 0.0, 1.0, &m, "honey",
                                    error) &&

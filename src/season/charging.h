@@ -31,7 +31,8 @@ gboolean spl_charging_sources(struct spl_charging *f, GError **error);
 gboolean spl_charging_liquid(struct spl_charging *f, GError **error);
 
 /* What the menstruum is: as said, as the first of the batch, or as the tables have it. */
-gboolean spl_charging_menstruum(struct spl_charging *f, struct spl_menstruum *m, GError **error);
+gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_menstruum *m,
+                                GError **error);
 
 /* One liquid; `words` NULL: those of the menstruum. Nothing for an amount that is NAN or 0. */
 gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double ml, double strength,

@@ -81,6 +81,13 @@ const struct spl_tables *spl_house_tables(struct spl_house *house, GError **erro
     return house->tables;
 }
 
+GPtrArray *spl_house_left_out(struct spl_house *house)
+{
+    const struct spl_tables *tables = house->tables != NULL ? house->tables : house->methods;
+
+    return tables != NULL ? spl_tables_left_out(tables) : NULL;
+}
+
 const struct spl_tables *spl_house_methods(struct spl_house *house, GError **error)
 {
     if (house->tables != NULL)
@@ -218,6 +225,61 @@ static char *check_jars(const char *value, const char *key, GError **error)
     return g_string_free(list, FALSE);
 }
 
+static gint by_size(gconstpointer a, gconstpointer b)
+{
+    double first = *(const double *)a, second = *(const double *)b;
+
+    return (first > second) - (first < second);
+}
+
+/* "40% 70% 96%", or with commas where a strength has blanks of its own. NULL with an error. */
+static GArray *read_spirits(const char *value, const char *key, GError **error)
+{
+    g_auto(GStrv) words = g_strsplit(value, strchr(value, ',') != NULL ? "," : " ", 50);
+    g_autoptr(GArray) list = g_array_new(FALSE, FALSE, sizeof(double));
+
+    for (guint i = 0; words[i] != NULL; i++) {
+        double frac;
+
+        if (*g_strstrip(words[i]) == '\0')
+            continue;
+        if (!spl_strength_parse(words[i], key, &frac, error))
+            return NULL;
+        if (frac < 0.15) {
+            g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                        "%s: '%s' is too weak for a spirit; give those you pour, as 40%% 70%% 96%%",
+                        key, words[i]);
+            return NULL;
+        }
+        g_array_append_val(list, frac);
+    }
+    g_array_sort(list, by_size);
+    return g_steal_pointer(&list);
+}
+
+static char *check_spirits(const char *value, const char *key, GError **error)
+{
+    g_autoptr(GArray) list = read_spirits(value, key, error);
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    if (list == NULL)
+        return NULL;
+    for (guint i = 0; i < list->len; i++) {
+        g_autofree char *number = spl_number_format(g_array_index(list, double, i) * 100.0, 2);
+
+        g_string_append_printf(text, "%s%s%%", i > 0 ? " " : "", number);
+    }
+    return g_string_free(g_steal_pointer(&text), FALSE);
+}
+
+GArray *spl_house_spirits(struct spl_house *house)
+{
+    g_autofree char *text = spl_house_setting_text(house, "spirits");
+    GArray *list = text != NULL ? read_spirits(text, "spirits", NULL) : NULL;
+
+    return list != NULL ? list : g_array_new(FALSE, FALSE, sizeof(double));
+}
+
 static char *check_zone(const char *value, const char *key, GError **error)
 {
     g_autoptr(GTimeZone) zone = g_time_zone_new_identifier(value);
@@ -263,6 +325,7 @@ static const struct {
     {"pickers", check_people, "how many people pick"},
     {"press", check_text, "the press you own: drained, hand, screw, hydraulic"},
     {"jars", check_jars, "your jar sizes: 250mL,500mL,1L"},
+    {"spirits", check_spirits, "the spirits that you pour: 40% 70% 96%"},
     {"dew", check_hours, "hours after sunrise until the dew is off"},
     {"racks", check_racks, "drying racks in all: 3m2"},
     {"weight-outing", check_hours, "planning: hours that setting out at all weighs, 2"},

@@ -38,6 +38,10 @@ gboolean spl_house_setting_place(struct spl_house *house, double *lat, double *l
 /* The text or NULL; free with g_free. */
 char *spl_house_setting_text(struct spl_house *house, const char *key);
 
+/* One's own spirits, shares by volume as doubles, weakest first; empty when not said. Free with
+ * g_array_unref. */
+GArray *spl_house_spirits(struct spl_house *house);
+
 /* Who does it: `by` when given, else the setting `who`, else NULL. Free with g_free. */
 char *spl_house_who(struct spl_house *house, const char *by);
 

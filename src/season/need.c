@@ -173,7 +173,7 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
     if (words->ratio_means != NULL)
         spl_ratio_meaning_from_text(words->ratio_means, &ask->ratio_meaning);
     if (words->by_fill)
-        ask->fill_frac = spl_tables_making(tables, material, preparation).fill_frac;
+        ask->fill_frac = spl_tables_making(tables, material, preparation, words->dry).fill_frac;
     say(&ask->fill_frac, words->fill_frac);
     if (words->by_fill && isnan(ask->fill_frac.value)) {
         spl_error_set_input(error, SPL_ERROR_USAGE, "fill",
@@ -193,8 +193,11 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
         ask->strength_frac.value = words->strength_frac;
         if (isnan(ask->strength_frac.low)) /* the tables know no usual range */
             ask->strength_frac.low = ask->strength_frac.high = words->strength_frac;
+        ask->aim = FALSE;
     }
     ask->wanted_frac = words->final_frac;
+    if (!isnan(words->final_frac))
+        ask->aim = FALSE;
     ask->yield_ml = words->yield.ml;
     ask->yield_g = words->yield.g;
     ask->herb_g = words->herb_g;
@@ -329,7 +332,7 @@ static gboolean reckon(struct spl_house *house, const struct spl_need_words *wor
         spl_tables_preparation_by_slug(tables, words->preparation);
     struct spl_need_ask ask;
     g_autoptr(GArray) jars = g_array_new(FALSE, FALSE, sizeof(struct spl_vessel));
-    g_autoptr(GArray) choice = NULL;
+    g_autoptr(GArray) choice = NULL, spirits = NULL;
 
     if (!check_state(words, preparation, error) ||
         !check_oil(words, material, preparation, error) ||
@@ -343,6 +346,9 @@ static gboolean reckon(struct spl_house *house, const struct spl_need_words *wor
     }
     ask.jars = (const struct spl_vessel *)(const void *)jars->data;
     ask.n_jars = jars->len;
+    spirits = spl_house_spirits(house);
+    ask.spirits_frac = (const double *)(const void *)spirits->data;
+    ask.n_spirits = spirits->len;
     choice = sizes(house, tables);
     ask.sizes = (const struct spl_vessel *)(const void *)choice->data;
     ask.n_sizes = choice->len;

@@ -18,8 +18,8 @@
 
 static double usual_ratio(const struct spl_charging *f)
 {
-    struct spl_making making =
-        spl_tables_making(f->house->tables, f->brew->material, f->brew->preparation);
+    struct spl_making making = spl_tables_making(f->house->tables, f->brew->material,
+                                                 f->brew->preparation, f->brew->dried);
 
     return f->brew->dried ? making.ratio_dry_ml_per_g.value : making.ratio_fresh_ml_per_g.value;
 }
@@ -85,12 +85,40 @@ gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double 
     return spl_charging_put(f, &row, error);
 }
 
+/* What the tables would have poured: where they know the end alone, what reaches it with the water
+ * of the herb that is in. */
+static double usual_strength(const struct spl_charging *f, double ml)
+{
+    struct spl_making making = spl_tables_making(f->house->tables, f->brew->material,
+                                                 f->brew->preparation, f->brew->dried);
+    g_autoptr(GArray) spirits = NULL;
+    double herb_g = 0.0, water_g = 0.0;
+
+    if (making.strength_means != SPL_STRENGTH_FINAL || f->brew->liquid != SPL_LIQUID_SPIRIT)
+        return making.strength_frac.value;
+    for (guint i = 0; i < f->brew->charges->len; i++) {
+        const struct spl_charge_row *row =
+            &g_array_index(f->brew->charges, struct spl_charge_row, i);
+
+        if (row->kind == SPL_CHARGE_HERB) {
+            herb_g += row->grams;
+            water_g += row->grams * row->moisture_frac;
+        }
+    }
+    if (!(herb_g > 0.0) || !(ml > 0.0))
+        return f->brew->preparation->strength_frac.value;
+    spirits = spl_house_spirits(f->house);
+    return spl_spirit_to_pour(making.strength_frac.value, ml / herb_g, water_g / herb_g,
+                              (const double *)(const void *)spirits->data, spirits->len);
+}
+
 /* What the menstruum is when nothing is said: as the first liquid of the batch, else as the tables
  * have it. */
-gboolean spl_charging_menstruum(struct spl_charging *f, struct spl_menstruum *m, GError **error)
+gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_menstruum *m,
+                                GError **error)
 {
     const struct spl_preparation *preparation = f->brew->preparation;
-    struct spl_making making = spl_tables_making(f->house->tables, f->brew->material, preparation);
+    double usual = usual_strength(f, ml);
 
     if (f->words->menstruum != NULL) {
         if (!spl_menstruum_parse(f->words->menstruum, f->brew->liquid, m, error)) {
@@ -99,10 +127,10 @@ gboolean spl_charging_menstruum(struct spl_charging *f, struct spl_menstruum *m,
         }
         if (isnan(m->strength_frac) &&
             (f->brew->liquid == SPL_LIQUID_SYRUP || f->brew->liquid == SPL_LIQUID_HONEY))
-            m->strength_frac = making.strength_frac.value;
+            m->strength_frac = usual;
         return TRUE;
     }
-    *m = (struct spl_menstruum){.strength_frac = making.strength_frac.value};
+    *m = (struct spl_menstruum){.strength_frac = usual};
     for (guint i = 0; i < f->brew->charges->len; i++) {
         const struct spl_charge_row *row =
             &g_array_index(f->brew->charges, struct spl_charge_row, i);
@@ -160,7 +188,7 @@ gboolean spl_charging_liquid(struct spl_charging *f, GError **error)
         return FALSE;
     if (isnan(ml) && (f->brew->liquid != SPL_LIQUID_OXYMEL || f->brew->sum.poured_ml <= 0.0))
         return TRUE;
-    if (!spl_charging_menstruum(f, &m, error))
+    if (!spl_charging_menstruum(f, ml, &m, error))
         return FALSE;
     if (f->words->menstruum == NULL && m.supplier == NULL && !isnan(ml) &&
         f->brew->liquid != SPL_LIQUID_SYRUP)

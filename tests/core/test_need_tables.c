@@ -144,7 +144,64 @@ static void the_plants_dangers_come_with_the_answer(void **state)
     spl_record_clear(&spl_need_result_shape, &result);
 }
 
+/* The strength that is published of a dried drug is what fresh herb is to end at. By hand, with the
+ * densities of the alcohol tables at 20 degrees (OIML R 22: 0.90200 g/mL at 62.4 % vol, 0.93957 at
+ * 45 %): a gram of leaf with 0.8 g of water under 2 mL of 62.4 % makes 2.604 g; its ethanol, 1.248
+ * mL, is 45 % of 2.773 mL, which weigh 2.606 g. */
+static void fresh_herb_ends_where_the_dried_drug_is_published(void **state)
+{
+    static const double own[] = {0.40, 0.96};
+    struct small s = small_tables();
+    g_autoptr(spl_tables) tables = s.tables;
+    struct spl_making monograph = {.material = s.root,
+                                   .preparation = s.tincture,
+                                   .drug_state = SPL_STATE_DRIED,
+                                   .ratio_fresh_ml_per_g = spl_figure_none(),
+                                   .ratio_dry_ml_per_g = spl_figure_none(),
+                                   .strength_frac = spl_figure_of(0.45, "monograph"),
+                                   .fill_frac = spl_figure_none()};
+    struct spl_need_ask ask;
+    struct spl_need_result result;
+    g_autoptr(GError) error = NULL;
+
+    (void)state;
+    spl_tables_put_making(tables, &monograph);
+    /* Dried herb gets it as it is. */
+    spl_need_ask_from_tables(&ask, tables, s.root, s.tincture, NULL, TRUE);
+    expect_near(ask.strength_frac.value, 0.45, 0.0, "");
+    assert_false(ask.aim);
+    spl_need_ask_from_tables(&ask, tables, s.root, s.tincture, NULL, FALSE);
+    ask.herb_g = 100.0;
+    ask.spirits_frac = own;
+    ask.n_spirits = G_N_ELEMENTS(own);
+    assert_true(spl_need(&ask, &result, &error));
+    expect_near(result.menstruum_pct, 62.4, 0.15, "% vol");
+    expect_near(result.final_abv, 45.0, 0.01, "% vol");
+    expect_near(result.published_abv, 45.0, 1e-9, "% vol");
+    assert_int_equal(result.spirits->len, 2);
+    /* 2 mL of 40 % (d 0.94805, 0.6314 g ethanol) and 0.8 g water: 2.6961 g with 23.42 % by mass,
+     * 28.7 % vol. */
+    const struct spl_need_spirit *weak = &g_array_index(result.spirits, struct spl_need_spirit, 0);
+    expect_near(weak->final_abv, 28.7, 0.2, "% vol");
+    expect_near(weak->water_ml, 0.0, 0.0, "mL");
+    /* 200 mL x 62.4 / 96 = 130.0 mL. */
+    const struct spl_need_spirit *strong =
+        &g_array_index(result.spirits, struct spl_need_spirit, 1);
+    expect_near(strong->spirit_ml, 130.0, 0.5, "mL");
+    expect_near(strong->final_abv, 45.0, 0.05, "% vol");
+    spl_record_clear(&spl_need_result_shape, &result);
+    /* Out of reach of a shelf with 40 % alone: said, not refused. */
+    ask.n_spirits = 1;
+    assert_true(spl_need(&ask, &result, &error));
+    expect_near(result.menstruum_pct, 40.0, 1e-9, "% vol");
+    expect_near(result.final_abv, 28.7, 0.2, "% vol");
+    assert_non_null(strstr(g_ptr_array_index(result.warnings, 0), "not reached"));
+    assert_non_null(strstr(g_ptr_array_index(result.warnings, 0), "monograph"));
+    spl_record_clear(&spl_need_result_shape, &result);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(fresh_herb_ends_where_the_dried_drug_is_published),
     cmocka_unit_test(the_materials_own_making_comes_before_the_preparations),
     cmocka_unit_test(dried_herb_has_its_own_ratio_water_and_bulk),
     cmocka_unit_test(the_plants_dangers_come_with_the_answer),

@@ -225,14 +225,14 @@ static void a_making_overrides_only_what_it_gives(void **state)
 
     spl_tables_put_making(small->tables, &own);
     struct spl_making making =
-        spl_tables_making(small->tables, small->nettle_leaf, small->tincture);
+        spl_tables_making(small->tables, small->nettle_leaf, small->tincture, FALSE);
     expect_near(making.strength_frac.value, 0.45, 1e-12, "");
     assert_string_equal(making.strength_frac.source, "monograph");
     expect_near(making.ratio_fresh_ml_per_g.value, 5, 1e-12, "mL/g");
     assert_false(spl_figure_is_set(making.fill_frac));
-    making = spl_tables_making(small->tables, small->nettle_root, small->tincture);
+    making = spl_tables_making(small->tables, small->nettle_root, small->tincture, FALSE);
     expect_near(making.strength_frac.value, 0.4, 1e-12, "");
-    making = spl_tables_making(small->tables, NULL, small->vinegar);
+    making = spl_tables_making(small->tables, NULL, small->vinegar, FALSE);
     expect_near(making.ratio_fresh_ml_per_g.value, 6, 1e-12, "mL/g");
     assert_string_equal(making.note, "");
 }

@@ -269,7 +269,7 @@ static void the_facts_of_the_trade_stand_in_the_tables(void **state)
     /* A 500 mL jar holds 520 mL to the brim. */
     expect_near(spl_tables_jar(tables, 500)->brimful_ml, 520, 0, "mL");
     /* A tincture of fresh flowers is 1:5 in 40 % spirit, filled to the brim. */
-    struct spl_making making = spl_tables_making(tables, heads, tincture);
+    struct spl_making making = spl_tables_making(tables, heads, tincture, FALSE);
     expect_near(making.ratio_fresh_ml_per_g.value, 5, 0, "mL/g");
     expect_near(making.strength_frac.value, 0.40, 1e-12, "vol");
     expect_near(tincture->headspace_frac.value, 0, 0, "");
@@ -308,11 +308,59 @@ static void the_facts_of_the_trade_stand_in_the_tables(void **state)
     assert_int_equal(material_of(tables, "dandelion leaf")->stage_from, 69);
 }
 
+/* Strengths of monographs are poured on dried drug; the same drug fresh is to end there. The
+ * household's dandelion is neither: 40 % is poured on the fresh flowers (common practice, no
+ * source). */
+static void a_strength_says_of_which_herb_it_is(void **state)
+{
+    /* As published in the assessment reports and monographs of the EMA named beside them. */
+    static const struct {
+        const char *material;
+        double low, high;
+    } published[] = {{"calendula/flower", 0.70, 0.90}, /* EMA/HMPC/437450/2017: 1:5 */
+                     {"nettle/tops", 0.45, 0.45},      /* EMEA/HMPC/170261/2006: 1:5 */
+                     {"yarrow/herb", 0.315, 0.45},     /* EMA/HMPC/376415/2019: 1:5 */
+                     {"lime/flower", 0.45, 0.45},      /* EMA/HMPC/337067/2011: 1:5 */
+                     {"meadowsweet/herb", 0.45, 0.45}, /* EMA/HMPC/434892/2010: 1:5 */
+                     {"agrimony/herb", 0.45, 0.45},    /* EMA/HMPC/680595/2013: 1:5 */
+                     {"valerian/root", 0.60, 0.80},    /* EMA/HMPC/150846/2015: 1:5 */
+                     {"tormentil/root", 0.45, 0.70},   /* EMA/HMPC/5511/2010: 1:5 */
+                     {"gentian/root", 0.70, 0.70},     /* EMA/HMPC/607863/2017: 1:5 */
+                     {"arnica/flower", 0.60, 0.70},    /* EMA/HMPC/198794/2012: 1:10 */
+                     {"peppermint/leaf", 0.45, 0.70}}; /* EMA/HMPC/522409/2013: 1:5 */
+    g_autoptr(spl_tables) tables = load();
+    const struct spl_preparation *tincture = preparation_of(tables, "tincture");
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(published); i++) {
+        const struct spl_material *material = material_of(tables, published[i].material);
+        struct spl_making dried = spl_tables_making(tables, material, tincture, TRUE);
+        struct spl_making fresh = spl_tables_making(tables, material, tincture, FALSE);
+
+        expect_near(dried.strength_frac.low, published[i].low, 1e-9, published[i].material);
+        expect_near(dried.strength_frac.high, published[i].high, 1e-9, published[i].material);
+        assert_int_equal(dried.strength_means, SPL_STRENGTH_POURED);
+        assert_int_equal(fresh.strength_means, SPL_STRENGTH_FINAL);
+    }
+    struct spl_making heads =
+        spl_tables_making(tables, material_of(tables, "dandelion/flower"), tincture, FALSE);
+    expect_near(heads.strength_frac.value, 0.40, 1e-12, "vol");
+    assert_int_equal(heads.strength_means, SPL_STRENGTH_POURED);
+    /* Glycerol goes undiluted on fresh herb and thinned to 60-75 % on dried: trade, no source. */
+    struct spl_making thick = spl_tables_making(tables, material_of(tables, "nettle/leaf"),
+                                                preparation_of(tables, "glycerite"), TRUE);
+    expect_near(thick.strength_frac.low, 0.60, 1e-12, "vol");
+    expect_near(thick.strength_frac.high, 0.75, 1e-12, "vol");
+    thick = spl_tables_making(tables, material_of(tables, "nettle/leaf"),
+                              preparation_of(tables, "glycerite"), FALSE);
+    expect_near(thick.strength_frac.value, 1.0, 1e-12, "vol");
+}
+
 static void calendula_is_not_a_forty_per_cent_tincture(void **state)
 {
     g_autoptr(spl_tables) tables = load();
     struct spl_making making = spl_tables_making(tables, material_of(tables, "calendula"),
-                                                 preparation_of(tables, "tincture"));
+                                                 preparation_of(tables, "tincture"), TRUE);
 
     (void)state;
     /* EMA/HMPC/437450/2017: tincture 1:5 in ethanol 70-90 %. */
@@ -431,6 +479,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_common_spoken_forms_are_understood),
     cmocka_unit_test(hazard_distances_are_the_documented_ones),
     cmocka_unit_test(the_facts_of_the_trade_stand_in_the_tables),
+    cmocka_unit_test(a_strength_says_of_which_herb_it_is),
     cmocka_unit_test(calendula_is_not_a_forty_per_cent_tincture),
     cmocka_unit_test(keeping_floors_are_those_of_the_rules),
     cmocka_unit_test(deadly_look_alikes_are_named),

@@ -487,6 +487,7 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
             status = run_command(call, &where, run, error);
     }
     places_clear(&places);
+    call->where = NULL;
     return status;
 }
 

@@ -474,7 +474,8 @@ static void say_published(const struct spl_need_ask *ask, const struct spl_need_
         return;
     }
     least = spl_ratio_needed(SPL_LIQUID_SPIRIT, 0.0, m->moisture, end);
-    for (double ratio = ceil(least * 10.0) / 10.0; ratio < 20.0; ratio += 0.1) {
+    for (int tenths = isfinite(least) ? (int)ceil(least * 10.0) : 200; tenths < 200; tenths++) {
+        double ratio = tenths / 10.0;
         double needed = spl_strength_needed(SPL_LIQUID_SPIRIT, ratio, 0.0, m->moisture, end);
 
         if (needed <= m->strength) {
@@ -593,8 +594,8 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
     result->yield_high_ml = x.yield_high * herb;
     explain(result, "yield", result->yield_ml, "mL", NULL, "%.1f mL in all, %.3g mL kept per g",
             pool.ml * herb, m->kept);
-    /* Water that is strained off the same day, oil that leaves its air by the cloth and honey in which
-     * the herb swims are not topped up. */
+    /* Water that is strained off the same day, oil that leaves its air by the cloth and honey in
+     * which the herb swims are not topped up. */
     if (!ask->dried && m->liquid != SPL_LIQUID_SYRUP && m->liquid != SPL_LIQUID_OIL &&
         m->liquid != SPL_LIQUID_HONEY) {
         result->top_up_ml = herb * m->volume * (1.0 / (1.0 - SPL_TISSUE_AIR_FRAC) - 1.0);

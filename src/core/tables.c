@@ -344,6 +344,27 @@ static int strength_closeness(const struct spl_making *row, gboolean dried)
                : -1;
 }
 
+/* What a row gives comes over what there is; of the strengths stays the closest. */
+static void lay_over(struct spl_making *result, const struct spl_making *row, gboolean dried,
+                     int *best)
+{
+    int close = strength_closeness(row, dried);
+
+    prefer(&result->ratio_fresh_ml_per_g, row->ratio_fresh_ml_per_g);
+    prefer(&result->ratio_dry_ml_per_g, row->ratio_dry_ml_per_g);
+    prefer(&result->fill_frac, row->fill_frac);
+    if (close > *best) {
+        *best = close;
+        result->strength_frac = row->strength_frac;
+        result->strength_means =
+            state_fits(row->drug_state, dried) ? row->strength_means : SPL_STRENGTH_FINAL;
+    }
+    if (row->material != NULL && (result->note[0] == '\0' || state_fits(row->drug_state, dried))) {
+        result->note = row->note;
+        result->sources = row->sources;
+    }
+}
+
 struct spl_making spl_tables_making(const struct spl_tables *tables,
                                     const struct spl_material *material,
                                     const struct spl_preparation *preparation, gboolean dried)
@@ -360,27 +381,14 @@ struct spl_making spl_tables_making(const struct spl_tables *tables,
     int best = -1;
 
     /* Those of any material first, so that the material's own come over them. */
-    for (guint i = 0; i < 2 * tables->makings->len; i++) {
-        gboolean own_turn = i >= tables->makings->len;
-        const struct spl_making *row = g_ptr_array_index(tables->makings, i % tables->makings->len);
-        int close;
+    for (guint turn = 0; turn < 2; turn++) {
+        for (guint i = 0; i < tables->makings->len; i++) {
+            const struct spl_making *row = g_ptr_array_index(tables->makings, i);
 
-        if (row->preparation != preparation || (row->material != NULL) != own_turn ||
-            (own_turn && row->material != material))
-            continue;
-        prefer(&result.ratio_fresh_ml_per_g, row->ratio_fresh_ml_per_g);
-        prefer(&result.ratio_dry_ml_per_g, row->ratio_dry_ml_per_g);
-        prefer(&result.fill_frac, row->fill_frac);
-        close = strength_closeness(row, dried);
-        if (close > best) {
-            best = close;
-            result.strength_frac = row->strength_frac;
-            result.strength_means =
-                state_fits(row->drug_state, dried) ? row->strength_means : SPL_STRENGTH_FINAL;
-        }
-        if (own_turn && (result.note[0] == '\0' || state_fits(row->drug_state, dried))) {
-            result.note = row->note;
-            result.sources = row->sources;
+            if (row->preparation == preparation &&
+                (turn == 0 ? row->material == NULL
+                           : row->material != NULL && row->material == material))
+                lay_over(&result, row, dried, &best);
         }
     }
     return result;

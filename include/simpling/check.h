@@ -11,13 +11,14 @@
 #include "simpling/day.h"
 #include "simpling/house.h"
 #include "simpling/input.h"
+#include "simpling/record/reason.h"
 #include "simpling/row.h"
 
 struct spl_check {
     char *site;
     char *material; /* slug; NULL: the site alone was asked about */
     struct spl_day date;
-    char *verdict;        /* "clear", "ask", "closed" */
+    enum spl_verdict verdict;
     char *words;          /* the verdict in words */
     struct spl_day until; /* the day on which it may next change with nothing new noted */
     char *reckoned_from;  /* what the book has of the ground near it: "2 layers; no roads known

@@ -10,6 +10,7 @@
 
 #include "simpling/house.h"
 #include "simpling/input.h"
+#include "simpling/record/reason.h"
 #include "simpling/row.h"
 
 /* ---- planned batches ----------------------------------------------------------------------- */
@@ -113,11 +114,11 @@ extern const struct spl_shape spl_plan_take_shape;
 
 struct spl_plan_stop {
     char *site;
-    char *verdict;      /* on that day and on the reserve day, the worse */
-    GPtrArray *reasons; /* all that is to be asked, and that a stand is small */
-    char *why;          /* why this place although something speaks against it; or NULL */
-    GArray *takes;      /* struct spl_plan_take */
-    gint64 site_id;     /* in the book */
+    enum spl_verdict verdict; /* on that day and on the reserve day, the worse */
+    GPtrArray *reasons;       /* all that is to be asked, and that a stand is small */
+    char *why;                /* why this place although something speaks against it; or NULL */
+    GArray *takes;            /* struct spl_plan_take */
+    gint64 site_id;           /* in the book */
 };
 extern const struct spl_shape spl_plan_stop_shape;
 

@@ -14,9 +14,9 @@
 #include "simpling/row.h"
 
 struct spl_question {
-    char *id;             /* a UUID, the same in every book */
-    char *kind;           /* of its reason: "word-missing", "withdrawn" */
-    char *grade;          /* "stop", "doubt", "paper" */
+    char *id;   /* a UUID, the same in every book */
+    char *kind; /* of its reason: "word-missing", "withdrawn" */
+    enum spl_state_grade grade;
     char *urgency;        /* "gone out", "on the shelf", "in jars", "picked", "on paper" */
     struct spl_day since; /* when what raises it was entered */
     char *about;          /* the place, or the code of the record */

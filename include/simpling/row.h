@@ -42,7 +42,8 @@ enum spl_kind {
     SPL_NUM,   /* double, rounded to `decimals` in every output; NAN is absent */
     SPL_BOOL,  /* gboolean */
     SPL_DAY,   /* struct spl_day */
-    SPL_WORD,  /* an enum whose values count from 0; written as its name, one of `names` */
+    SPL_WORD,  /* an enum whose values count from 0; written as its name, one of `names`; that of an
+                  empty name is absent */
     SPL_TEXTS, /* GPtrArray * of char * (with g_free as its free function), owned; NULL is [] */
     SPL_LIST,  /* GArray * of records of `inner`, owned; NULL is [] */
     SPL_ONE    /* a pointer to one heap record of `inner`, owned; NULL is null */

@@ -10,6 +10,7 @@
 
 #include "simpling/house.h"
 #include "simpling/input.h"
+#include "simpling/record/reason.h"
 #include "simpling/record/site.h"
 #include "simpling/row.h"
 
@@ -18,16 +19,16 @@ struct spl_site_line {
     char *name;
     double lat, lon;    /* WGS 84 */
     double elevation_m; /* NAN: unknown */
-    char *verdict;      /* "clear", "ask", "closed" */
-    char *why;          /* every reason against it, worst first, in words */
-    GArray *reasons;    /* struct spl_reason */
+    enum spl_verdict verdict;
+    char *why;       /* every reason against it, worst first, in words */
+    GArray *reasons; /* struct spl_reason */
 };
 extern const struct spl_shape spl_site_line_shape;
 
 /* Everything about one site. */
 struct spl_site_sheet {
     struct spl_site *site;
-    char *verdict;
+    enum spl_verdict verdict;
     GArray *permissions; /* struct spl_permission_note */
     GArray *notes;       /* struct spl_spray_record */
     GArray *stages;      /* struct spl_stage_record */

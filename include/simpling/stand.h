@@ -9,12 +9,13 @@
 
 #include "simpling/house.h"
 #include "simpling/input.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
 /* What was noted of a stand. */
 struct spl_stand_record {
     char *site, *plant;
-    char *kind;    /* "plants" "area" "grams" "share" "mark" "rest" */
+    enum spl_stand_kind kind;
     char *part;    /* grams: of which part */
     char *words;   /* "120 plants", "40 m2, 30 % covered", "rests until 2029" */
     double number; /* plants, m2, g, share 0..1, the year; NAN for a mark */

@@ -11,6 +11,7 @@
 #include "simpling/house.h"
 #include "simpling/plan.h"
 #include "simpling/question.h"
+#include "simpling/record/reason.h"
 #include "simpling/row.h"
 
 #define SPL_TODAY_AHEAD_DAYS 7    /* steps due within a week */
@@ -40,7 +41,7 @@ struct spl_today_opening {
     char *site, *material, *use;
     struct spl_day earliest, likely_start, likely_end;
     char *basis;
-    char *verdict; /* of today: clear or ask; closed ground is among the stops */
+    enum spl_verdict verdict; /* of today: clear or ask; closed ground is among the stops */
 };
 extern const struct spl_shape spl_today_opening_shape;
 

@@ -11,12 +11,14 @@
 #include "simpling/input.h"
 #include "simpling/record/lot.h"
 #include "simpling/record/reaction.h"
+#include "simpling/record/reason.h"
+#include "simpling/record/state.h"
 
 struct spl_trace_harvest {
     char *code, *site, *material;
     struct spl_day date;
-    char *verdict;    /* of that day */
-    char *permission; /* of that day, in words; NULL: none was noted */
+    enum spl_verdict verdict; /* of that day */
+    char *permission;         /* of that day, in words; NULL: none was noted */
     double weight_g;
     char *struck; /* why it was struck; NULL: it stands */
 };
@@ -31,7 +33,7 @@ extern const struct spl_shape spl_trace_other_shape;
 struct spl_trace_batch {
     char *code, *preparation;
     struct spl_day started;
-    char *state;
+    enum spl_batch_state state;
 };
 extern const struct spl_shape spl_trace_batch_shape;
 
@@ -39,7 +41,7 @@ struct spl_trace_lot {
     char *code, *preparation, *materials;
     struct spl_day made, use_by;
     double left_ml, left_g;
-    char *state;
+    enum spl_state_word state;
     GArray *because; /* struct spl_cause: all that hold it today, or ask */
     char *why;       /* of that state; NULL */
     /* Where it is, in the unit in which it is kept: made = left + out + drawn + thrown +
@@ -58,7 +60,8 @@ extern const struct spl_shape spl_trace_lot_shape;
 
 /* What was said of spraying at a place from which it came. */
 struct spl_trace_said {
-    char *code, *site, *kind, *source, *method, *product;
+    char *code, *site, *source, *method, *product;
+    enum spl_spray_kind kind;
     struct spl_day on, noted; /* on: of the spraying, unset: nobody knows */
 };
 extern const struct spl_shape spl_trace_said_shape;

@@ -6,6 +6,14 @@
 
 #include <math.h>
 
+const char *const spl_verdict_names[] = {
+    [SPL_VERDICT_NONE] = "",
+    [SPL_VERDICT_CLEAR] = "clear",
+    [SPL_VERDICT_ASK] = "ask",
+    [SPL_VERDICT_CLOSED] = "closed",
+    NULL,
+};
+
 const char *const spl_reason_kind_names[] = {
     [SPL_REASON_OTHER] = "other",
     [SPL_REASON_CONTAMINATED] = "contaminated",
@@ -78,7 +86,7 @@ static const struct spl_field next_fields[] = {
 const struct spl_shape spl_next_shape = SPL_SHAPE("next", spl_next, next_fields);
 
 static const struct spl_field reason_fields[] = {
-    SPL_FIELD(spl_reason, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_reason, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
     SPL_FIELD(spl_reason, kind, SPL_WORD, "kind", NULL, .names = spl_reason_kind_names),
     SPL_FIELD(spl_reason, what, SPL_TEXT, "what", "why"),
     SPL_FIELD_NUM(spl_reason, distance_m, 1, "distance_m", "m away"),
@@ -93,7 +101,7 @@ const struct spl_shape spl_reason_shape = SPL_SHAPE("reason", spl_reason, reason
 
 static const struct spl_field cause_fields[] = {
     SPL_FIELD(spl_cause, kind, SPL_TEXT, "kind", "kind"),
-    SPL_FIELD(spl_cause, grade, SPL_TEXT, "grade", "grade"),
+    SPL_FIELD(spl_cause, grade, SPL_WORD, "grade", "grade", .names = spl_state_grade_names),
     SPL_FIELD(spl_cause, holds, SPL_BOOL, "holds", "holds"),
     SPL_FIELD(spl_cause, what, SPL_TEXT, "what", "why"),
     SPL_FIELD(spl_cause, of, SPL_TEXT, "of", "of"),

@@ -28,14 +28,15 @@ int spl_word_value(const char *const *names, const char *name)
     return -1;
 }
 
-/* Enums are unsigned ints here as everywhere; a value beyond the names has none. */
+/* Enums are unsigned ints here as everywhere; a value beyond the names has none, nor has one whose
+ * name is empty. */
 static const char *word_of(const struct spl_field *field, gconstpointer record)
 {
     unsigned value = *(unsigned *)member(field, record);
 
     for (unsigned i = 0; field->names[i] != NULL; i++) {
         if (i == value)
-            return field->names[i];
+            return *field->names[i] != '\0' ? field->names[i] : NULL;
     }
     return NULL;
 }

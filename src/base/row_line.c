@@ -128,7 +128,8 @@ static void put_field(struct line *line, const struct spl_field *field, gconstpo
 
         while (i < value && field->names[i] != NULL)
             i++;
-        put_text(line, field->names[i]);
+        put_text(line,
+                 field->names[i] != NULL && *field->names[i] != '\0' ? field->names[i] : NULL);
         break;
     }
     case SPL_INT:

@@ -10,20 +10,15 @@
 #include "book/draw.h"
 #include "book/noun.h"
 
-static const char *const kind_names[] = {"herb", "liquid", "lot", "marc", NULL};
-
-const char *spl_charge_kind_name(enum spl_charge_kind kind)
-{
-    return kind_names[kind];
-}
-
 static const struct spl_field charge_fields[] = {
-    SPL_FIELD_KEPT(spl_charge_row, kind, SPL_WORD, SPL_STORED("kind"), .names = kind_names),
+    SPL_FIELD_KEPT(spl_charge_row, kind, SPL_WORD, SPL_STORED("kind"),
+                   .names = spl_charge_kind_names),
     SPL_FIELD_KEPT(spl_charge_row, source_id, SPL_LONG, SPL_READ("d.source_id")),
     SPL_FIELD_KEPT(spl_charge_row, code, SPL_TEXT, SPL_CODE("s.kind, s.mark, s.year, s.number")),
     SPL_FIELD_KEPT(spl_charge_row, day, SPL_DAY, SPL_STORED("day")),
     SPL_FIELD_KEPT(spl_charge_row, material, SPL_TEXT, SPL_STORED("material")),
-    SPL_FIELD_KEPT(spl_charge_row, state, SPL_TEXT, SPL_STORED("state")),
+    SPL_FIELD_KEPT(spl_charge_row, state, SPL_WORD, SPL_STORED("state"),
+                   .names = spl_herb_state_names),
     SPL_FIELD_KEPT(spl_charge_row, grams, SPL_NUM, SPL_STORED("grams")),
     SPL_FIELD_KEPT(spl_charge_row, moisture_frac, SPL_NUM, SPL_STORED("moisture_frac")),
     SPL_FIELD_KEPT(spl_charge_row, volume_ml_per_g, SPL_NUM, SPL_STORED("volume_ml_per_g")),

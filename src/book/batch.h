@@ -9,9 +9,7 @@
 #include "core/charge.h"
 #include "core/steps.h"
 #include "simpling/day.h"
-
-enum spl_charge_kind { SPL_CHARGE_HERB, SPL_CHARGE_LIQUID, SPL_CHARGE_LOT, SPL_CHARGE_MARC };
-const char *spl_charge_kind_name(enum spl_charge_kind kind);
+#include "simpling/record/state.h"
 
 /* One thing that went in. */
 struct spl_charge_row {
@@ -19,8 +17,9 @@ struct spl_charge_row {
     gint64 source_id; /* thing drawn from; 0: liquid */
     char *code;       /* of it; filled on reading */
     struct spl_day day;
-    char *material, *state; /* herb: "fresh", "wilted", "dried" */
-    double grams;           /* herb, marc; else NAN */
+    char *material;
+    enum spl_herb_state state; /* of herb */
+    double grams;              /* herb, marc; else NAN */
     double moisture_frac, volume_ml_per_g;
     struct spl_figure kept_ml_per_g; /* its source is not kept */
     struct spl_blend blend;          /* liquid, lot; marc: what it still holds */

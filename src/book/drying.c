@@ -10,7 +10,8 @@
 
 static const struct spl_field event_fields[] = {
     SPL_FIELD(spl_drying_event, date, SPL_DAY, "date", "date", SPL_STORED("day")),
-    SPL_FIELD(spl_drying_event, kind, SPL_TEXT, "kind", "what", SPL_STORED("kind"), .empty = TRUE),
+    SPL_FIELD(spl_drying_event, kind, SPL_WORD, "kind", "what", SPL_STORED("kind"),
+              .names = spl_drying_act_names),
     SPL_FIELD_NUM(spl_drying_event, weight_g, 1, "weight_g", "weight g", SPL_STORED("weight_g")),
     SPL_FIELD_NUM(spl_drying_event, garbled_g, 1, "garbled_g", "garbled g",
                   SPL_STORED("garbled_g")),
@@ -32,7 +33,8 @@ static const struct spl_field drying_fields[] = {
     SPL_FIELD(spl_drying, started, SPL_DAY, "date", "put up", SPL_STORED("day")),
     SPL_FIELD(spl_drying, material, SPL_TEXT, "material", "material", SPL_STORED("material"),
               .empty = TRUE),
-    SPL_FIELD(spl_drying, kind, SPL_TEXT, "kind", "kept", SPL_STORED("kind")),
+    SPL_FIELD(spl_drying, kind, SPL_WORD, "kind", "kept", SPL_STORED("kind"),
+              .names = spl_drying_kind_names),
     SPL_FIELD_NUM(spl_drying, minutes, 0, "minutes", "minutes", SPL_STORED("minutes")),
     SPL_FIELD_SHOW(spl_drying, from, SPL_TEXTS, "from", "from"),
     SPL_FIELD_NUM(spl_drying, fresh_g, 1, "fresh_g", "fresh g", SPL_READ("fresh_g")),
@@ -69,10 +71,12 @@ gboolean spl_drying_add(struct spl_book *book, struct spl_drying *drying, GError
     return spl_noun_add(book, &spl_drying_noun, drying, drying->started, SPL_NONE, error);
 }
 
-gboolean spl_drying_event_add(struct spl_book *book, gint64 drying_id, const char *kind,
+gboolean spl_drying_event_add(struct spl_book *book, gint64 drying_id, enum spl_drying_act act,
                               struct spl_day day, double weight_g, double garbled_g,
                               const char *how, const char *by, GError **error)
 {
+    const char *kind = spl_drying_act_names[act];
+
     return spl_fact_add(book, "drying_event",
                         SPL_NAMED(drying_id, kind, day, weight_g, garbled_g, how, by), error);
 }

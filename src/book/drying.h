@@ -13,7 +13,7 @@ gboolean spl_drying_add(struct spl_book *book, struct spl_drying *drying, GError
 
 /* "turn", "weigh", "test" or "finish"; weights NAN where not weighed, `how` of a test alone. Inside
  * a transaction. */
-gboolean spl_drying_event_add(struct spl_book *book, gint64 drying_id, const char *kind,
+gboolean spl_drying_event_add(struct spl_book *book, gint64 drying_id, enum spl_drying_act act,
                               struct spl_day day, double weight_g, double garbled_g,
                               const char *how, const char *by, GError **error);
 

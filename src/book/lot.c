@@ -16,7 +16,8 @@
 
 static const struct spl_field event_fields[] = {
     SPL_FIELD(spl_lot_event, date, SPL_DAY, "date", "date", SPL_STORED("day")),
-    SPL_FIELD(spl_lot_event, kind, SPL_TEXT, "kind", "what", SPL_STORED("kind"), .empty = TRUE),
+    SPL_FIELD(spl_lot_event, kind, SPL_WORD, "kind", "what", SPL_STORED("kind"),
+              .names = spl_lot_act_names),
     SPL_FIELD(spl_lot_event, why, SPL_TEXT, "why", "why", SPL_STORED("why")),
     SPL_FIELD_NUM(spl_lot_event, counted, 1, "counted", "counted", SPL_STORED("counted")),
     SPL_FIELD_NUM(spl_lot_event, difference, 1, "difference", "difference",
@@ -66,7 +67,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD(spl_lot, use_by, SPL_DAY, "use_by", "use by", SPL_STORED("use_by")),
     SPL_FIELD_NUM(spl_lot, left_ml, 1, "left_ml", "left mL"),
     SPL_FIELD_NUM(spl_lot, left_g, 1, "left_g", "left g"),
-    SPL_FIELD(spl_lot, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD(spl_lot, state, SPL_WORD, "state", "state", .names = spl_state_names),
     SPL_FIELD_SHOW(spl_lot, why, SPL_TEXT, "why", "why"),
     SPL_FIELD_LIST(spl_lot, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD_NUM(spl_lot, made_ml, 1, "made_ml", NULL),
@@ -106,7 +107,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD_KEPT(spl_lot, glycerol_ml, SPL_NUM, SPL_STORED("glycerol_ml")),
     SPL_FIELD_KEPT(spl_lot, sugar_g, SPL_NUM, SPL_STORED("sugar_g")),
     SPL_FIELD_KEPT(spl_lot, hold, SPL_TEXT, SPL_STORED("hold")),
-    SPL_FIELD_KEPT(spl_lot, decided, SPL_TEXT, SPL_READ("decided")),
+    SPL_FIELD_KEPT(spl_lot, decided, SPL_WORD, SPL_READ("decided"), .names = spl_lot_act_names),
     SPL_FIELD_KEPT(spl_lot, decided_why, SPL_TEXT, SPL_READ("decided_why")),
 };
 const struct spl_shape spl_lot_shape = SPL_SHAPE("lot", spl_lot, lot_fields);
@@ -123,25 +124,25 @@ const struct spl_noun spl_lot_noun = {
 /* Which state holds: taken back, destroyed, withdrawn, used up, held, out of date, released. */
 static void settle_state(struct spl_lot *lot, double left, struct spl_day today)
 {
-    const char *state = "on the shelf", *decided = lot->decided, *why = lot->decided_why;
+    enum spl_lot_act decided = lot->decided;
+    const char *why = lot->decided_why;
 
+    lot->state = SPL_STATE_ON_SHELF;
     if (lot->struck != NULL) {
-        state = "struck";
+        lot->state = SPL_STATE_STRUCK;
         why = lot->struck;
-    } else if (decided != NULL &&
-               (g_str_equal(decided, "destroy") || g_str_equal(decided, "withdraw"))) {
-        state = g_str_equal(decided, "destroy") ? "destroyed" : "withdrawn";
+    } else if (decided == SPL_LOT_WAS_DESTROYED || decided == SPL_LOT_WAS_WITHDRAWN) {
+        lot->state = decided == SPL_LOT_WAS_DESTROYED ? SPL_STATE_DESTROYED : SPL_STATE_WITHDRAWN;
     } else if (left < CRUMB) {
-        state = "used up";
+        lot->state = SPL_STATE_USED_UP;
         why = NULL;
-    } else if (decided != NULL ? g_str_equal(decided, "hold") : lot->hold != NULL) {
-        state = "held";
-        why = decided != NULL ? why : lot->hold;
+    } else if (decided != SPL_LOT_UNSAID ? decided == SPL_LOT_WAS_HELD : lot->hold != NULL) {
+        lot->state = SPL_STATE_IS_HELD;
+        why = decided != SPL_LOT_UNSAID ? why : lot->hold;
     } else if (spl_day_is_set(lot->use_by) && spl_day_compare(lot->use_by, today) < 0) {
-        state = "out of date";
+        lot->state = SPL_STATE_OUT_OF_DATE;
         why = NULL;
     }
-    lot->state = g_strdup(state);
     lot->why = g_strdup(why);
 }
 
@@ -202,10 +203,12 @@ gboolean spl_lot_add(struct spl_book *book, struct spl_lot *lot, const struct sp
     return TRUE;
 }
 
-gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, const char *kind,
+gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, enum spl_lot_act act,
                            struct spl_day day, const char *why, double counted, double difference,
                            const char *by, GError **error)
 {
+    const char *kind = spl_lot_act_names[act];
+
     return spl_fact_add(book, "lot_event",
                         SPL_NAMED(lot_id, kind, day, why, counted, difference, by), error);
 }
@@ -298,6 +301,12 @@ gboolean spl_lot_find(struct spl_book *book, const char *code, struct spl_day to
     return TRUE;
 }
 
+gboolean spl_lot_is_gone(const struct spl_lot *lot)
+{
+    return lot->state == SPL_STATE_STRUCK || lot->state == SPL_STATE_USED_UP ||
+           lot->state == SPL_STATE_DESTROYED;
+}
+
 gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
                       gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                       gpointer data, GError **error)
@@ -310,8 +319,7 @@ gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
 
     while (rows != NULL && more && failed == NULL && spl_noun_next(rows, &lot, &failed)) {
         settle(&lot, today);
-        if (all || !(g_str_equal(lot.state, "struck") || g_str_equal(lot.state, "used up") ||
-                     g_str_equal(lot.state, "destroyed")))
+        if (all || !spl_lot_is_gone(&lot))
             more = each(&lot, data, &failed);
         spl_record_clear(&spl_lot_shape, &lot);
     }

@@ -10,14 +10,17 @@
 #include "core/blend.h"
 #include "simpling/record/lot.h"
 
+/* Nothing of it stands anywhere any more: struck, used up or destroyed. */
+gboolean spl_lot_is_gone(const struct spl_lot *lot);
+
 /* Writes the row (id, uuid, code filled in); its sources are draws. `blend` is the whole of it
  * (zero for dried herb), `hold` what it waits for or NULL. Inside a transaction. */
 gboolean spl_lot_add(struct spl_book *book, struct spl_lot *lot, const struct spl_blend *blend,
                      const char *hold, GError **error);
 
-/* "release", "withdraw", "hold", "destroy" with why; "count" with counted and difference. Inside a
+/* Each with why, a count with counted and difference instead. Inside a
  * transaction. */
-gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, const char *kind,
+gboolean spl_lot_event_add(struct spl_book *book, gint64 lot_id, enum spl_lot_act act,
                            struct spl_day day, const char *why, double counted, double difference,
                            const char *by, GError **error);
 

@@ -294,6 +294,7 @@ GArray *spl_noun_list(struct spl_book *book, const struct spl_noun *noun, const 
 static struct spl_value value_of(const struct spl_field *field, const char *record)
 {
     gconstpointer at = record + field->offset;
+    const char *word;
 
     switch (field->kind) {
     case SPL_TEXT:
@@ -311,7 +312,8 @@ static struct spl_value value_of(const struct spl_field *field, const char *reco
     case SPL_DAY:
         return spl_value_day(*(const struct spl_day *)at);
     case SPL_WORD:
-        return spl_value_text(field->names[*(const unsigned *)at]);
+        word = field->names[*(const unsigned *)at];
+        return spl_value_text(*word != '\0' ? word : NULL);
     case SPL_TEXTS:
     case SPL_LIST:
     case SPL_ONE:

@@ -125,7 +125,8 @@ GArray *spl_planned_list(struct spl_book *book, int season, GError **error)
 
 static const struct spl_field stop_fields[] = {
     SPL_FIELD_KEPT(spl_kept_stop, site_id, SPL_LONG, SPL_STORED("site_id")),
-    SPL_FIELD_KEPT(spl_kept_stop, verdict, SPL_TEXT, SPL_STORED("verdict"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_kept_stop, verdict, SPL_WORD, SPL_STORED("verdict"),
+                   .names = spl_verdict_names),
 };
 static const struct spl_shape stop_shape = SPL_SHAPE("stop", spl_kept_stop, stop_fields);
 

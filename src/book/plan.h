@@ -9,6 +9,7 @@
 
 #include "book/book.h"
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
 
 /* ---- planned batches ---- */
 
@@ -44,7 +45,7 @@ GArray *spl_planned_list(struct spl_book *book, int season, GError **error);
 
 struct spl_kept_stop {
     gint64 site_id;
-    char *verdict; /* when it was planned */
+    enum spl_verdict verdict; /* when it was planned */
 };
 
 struct spl_kept_take {

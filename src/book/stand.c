@@ -13,7 +13,8 @@
 static const struct spl_field note_fields[] = {
     SPL_FIELD_KEPT(spl_stand_note, site_id, SPL_LONG, SPL_STORED("site_id")),
     SPL_FIELD_KEPT(spl_stand_note, plant, SPL_TEXT, SPL_STORED("plant"), .empty = TRUE),
-    SPL_FIELD_KEPT(spl_stand_note, kind, SPL_TEXT, SPL_STORED("kind"), .empty = TRUE),
+    SPL_FIELD_KEPT(spl_stand_note, kind, SPL_WORD, SPL_STORED("kind"),
+                   .names = spl_stand_kind_names),
     SPL_FIELD_KEPT(spl_stand_note, part, SPL_TEXT, SPL_STORED("part")),
     SPL_FIELD_KEPT(spl_stand_note, plants, SPL_INT, SPL_STORED("plants"), .none_is_0 = TRUE),
     SPL_FIELD_KEPT(spl_stand_note, area_m2, SPL_NUM, SPL_STORED("area_m2")),
@@ -48,9 +49,9 @@ static void clear_note(gpointer note)
 }
 
 /* A number that the kind does not have is NULL in the book. */
-static double only(const struct spl_stand_note *note, const char *kind, double value)
+static double only(const struct spl_stand_note *note, enum spl_stand_kind kind, double value)
 {
-    return strcmp(note->kind, kind) == 0 ? value : NAN;
+    return note->kind == kind ? value : NAN;
 }
 
 gboolean spl_stand_note_add(struct spl_book *book, const struct spl_stand_note *note,
@@ -58,12 +59,12 @@ gboolean spl_stand_note_add(struct spl_book *book, const struct spl_stand_note *
 {
     struct spl_stand_note written = *note;
 
-    written.plants = strcmp(note->kind, "plants") == 0 ? note->plants : 0;
-    written.area_m2 = only(note, "area", note->area_m2);
-    written.cover_frac = only(note, "area", note->cover_frac);
-    written.grams = only(note, "grams", note->grams);
-    written.share_frac = only(note, "share", note->share_frac);
-    written.until = strcmp(note->kind, "rest") == 0 ? MAX(0, note->until) : 0;
+    written.plants = note->kind == SPL_STAND_PLANTS ? note->plants : 0;
+    written.area_m2 = only(note, SPL_STAND_AREA, note->area_m2);
+    written.cover_frac = only(note, SPL_STAND_AREA, note->cover_frac);
+    written.grams = only(note, SPL_STAND_GRAMS, note->grams);
+    written.share_frac = only(note, SPL_STAND_SHARE, note->share_frac);
+    written.until = note->kind == SPL_STAND_REST ? MAX(0, note->until) : 0;
     written.growth_year = MAX(0, note->growth_year);
     return spl_noun_add(book, &spl_stand_noun, &written, note->on, SPL_NONE, error);
 }
@@ -100,19 +101,19 @@ struct spl_stand spl_stand_of_notes(const GArray *notes, const char *plant, stru
 
         if (strcmp(note->plant, plant) != 0 || spl_day_compare(note->on, on) > 0)
             continue;
-        if (strcmp(note->kind, "plants") == 0) {
+        if (note->kind == SPL_STAND_PLANTS) {
             stand.plants = note->plants;
             stand.area_m2 = stand.cover_frac = NAN;
-        } else if (strcmp(note->kind, "area") == 0) {
+        } else if (note->kind == SPL_STAND_AREA) {
             stand.plants = -1;
             stand.area_m2 = note->area_m2;
             stand.cover_frac = note->cover_frac;
-        } else if (strcmp(note->kind, "grams") == 0 && note->part != NULL &&
+        } else if (note->kind == SPL_STAND_GRAMS && note->part != NULL &&
                    spl_part_parse(note->part, "part", &part, NULL)) {
             stand.grams[part] = note->grams;
-        } else if (strcmp(note->kind, "share") == 0) {
+        } else if (note->kind == SPL_STAND_SHARE) {
             stand.share_frac = note->share_frac;
-        } else if (strcmp(note->kind, "rest") == 0) {
+        } else if (note->kind == SPL_STAND_REST) {
             stand.rest_until = note->until;
         }
     }
@@ -127,7 +128,7 @@ const struct spl_stand_note *spl_stand_mark_of(const GArray *notes, const char *
     for (guint i = 0; i < notes->len; i++) {
         const struct spl_stand_note *note = &g_array_index(notes, struct spl_stand_note, i);
 
-        if (strcmp(note->plant, plant) == 0 && strcmp(note->kind, "mark") == 0 &&
+        if (strcmp(note->plant, plant) == 0 && note->kind == SPL_STAND_MARK &&
             spl_day_compare(note->on, on) <= 0)
             last = note;
     }

@@ -10,12 +10,13 @@
 #include "book/book.h"
 #include "core/stand.h"
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 
 struct spl_stand_note {
     gint64 site_id;
     char *plant; /* slug */
-    char *kind;  /* "plants" "area" "grams" "share" "mark" "rest" */
-    char *part;  /* grams: of which part; else NULL */
+    enum spl_stand_kind kind;
+    char *part; /* grams: of which part; else NULL */
     int plants;
     double area_m2, cover_frac, grams, share_frac; /* NAN: not of this kind */
     int until;       /* rest: the season from which it may be picked; 0 ends a rest */

@@ -146,7 +146,7 @@ static void take_reason(struct spl_statement *row, gpointer into)
     } else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
                g_str_has_prefix(reason.why, "ask: ")) {
         reason.root.grade = SPL_STATE_DOUBT;
-        reason.verdict = "ask";
+        reason.verdict = SPL_VERDICT_ASK;
     } else {
         reason.root.bars_start = kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE;
     }
@@ -163,7 +163,7 @@ static void take_release(struct spl_statement *row, gpointer into)
     release.kind = g_strdup(kind);
     release.fact = g_strdup(fact);
     for (int i = SPL_STATE_PAPER; grade != NULL && i <= SPL_STATE_STOP; i++)
-        if (g_str_equal(grade, spl_state_grade_name((enum spl_state_grade)i)))
+        if (g_str_equal(grade, spl_state_grade_names[i]))
             release.grade = (enum spl_state_grade)i;
     g_array_append_val((GArray *)into, release);
 }
@@ -253,14 +253,17 @@ gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
                                  SPL_WITH(json))
             : spl_statement_open(book, error, HARVESTS " ORDER BY h.site_id", SPL_NONE);
     struct spl_state_harvest one;
+    const char *verdict;
     GError *failed = NULL;
     gboolean more = TRUE;
 
     while (rows != NULL && more &&
            spl_statement_next(rows, &failed,
                               SPL_INTO(&one.id, &one.site_id, &one.stamp, &one.moved, &one.day,
-                                       &one.material, &one.verdict, &one.held, &one.named)))
+                                       &one.material, &verdict, &one.held, &one.named))) {
+        one.verdict = (enum spl_verdict)MAX(0, spl_word_value(spl_verdict_names, verdict));
         more = each(&one, data, &failed);
+    }
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;

@@ -27,7 +27,7 @@ enum spl_held_kind {
 struct spl_state_reason {
     struct spl_state_root root; /* its evidence is numbered by whoever gathers the facts */
     char *why;                  /* in words */
-    const char *verdict;        /* static; `why` begins with it and ": "; NULL: with none */
+    enum spl_verdict verdict;   /* `why` begins with its name and ": "; none: it does not */
     char *fact;                 /* UUID of what it rests on */
     char *about;                /* the place, or a code; NULL */
     char *who;                  /* whom to ask, as far as it is known; NULL */
@@ -63,8 +63,9 @@ struct spl_state_harvest {
     gint64 stamp;
     gint64 moved; /* stamp of the correction of its day; 0: as it was logged */
     struct spl_day day;
-    const char *material, *verdict, *held; /* as they were kept; held may be NULL */
-    gboolean named;                        /* who named it is noted, and by which signs */
+    const char *material, *held; /* as they were kept; held may be NULL */
+    enum spl_verdict verdict;    /* as it was kept */
+    gboolean named;              /* who named it is noted, and by which signs */
 };
 
 /* Calls `each` for the harvests among these ids (NULL: all) that are not struck, those of one site

@@ -17,13 +17,15 @@
  *
  * People get a short list: the reasons against each, in one cell. */
 struct check_line {
-    char *site, *verdict, *why;
+    char *site;
+    enum spl_verdict verdict;
+    char *why;
     struct spl_day until;
 };
 
 static const struct spl_field line_fields[] = {
     SPL_FIELD(check_line, site, SPL_TEXT, "site", "site"),
-    SPL_FIELD(check_line, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(check_line, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
     SPL_FIELD(check_line, why, SPL_TEXT, "why", "why"),
     SPL_FIELD(check_line, until, SPL_DAY, "until", "may change"),
 };
@@ -41,7 +43,7 @@ static gboolean stream_check(const struct spl_check *check, gpointer data, GErro
     for (guint i = 0; reasons != NULL && i < reasons->len; i++) {
         const struct spl_reason *reason = &g_array_index(reasons, struct spl_reason, i);
 
-        if (reason->grade != SPL_VERDICT_CLEAR || why->len == 0)
+        if (reason->verdict != SPL_VERDICT_CLEAR || why->len == 0)
             g_string_append_printf(why, "%s%s", why->len > 0 ? "; " : "", reason->what);
     }
     line.why = why->str;
@@ -74,14 +76,14 @@ static void print_reason(const struct spl_call *call, const struct spl_reason *r
     GString *from = g_string_new(NULL);
     char day[SPL_DAY_TEXT_SIZE];
 
-    fprintf(call->out, "%-*s", INDENT, reason->verdict);
+    fprintf(call->out, "%-*s", INDENT, spl_verdict_names[reason->verdict]);
     spl_text_print_folded(reason->what, INDENT, call->width, call->out);
     if (spl_day_is_set(reason->date))
         g_string_append_printf(from, "%s, ", spl_day_format(reason->date, day));
     g_string_append(from, reason->source != NULL ? reason->source : "source not noted");
     fprintf(call->out, "%*s", INDENT, "");
     spl_text_print_folded(from->str, INDENT, call->width, call->out);
-    if (strcmp(reason->verdict, "clear") != 0 && reason->rule != NULL) {
+    if (reason->verdict != SPL_VERDICT_CLEAR && reason->rule != NULL) {
         g_autofree char *rule = g_strconcat("rule: ", reason->rule, NULL);
 
         fprintf(call->out, "%*s", INDENT, "");
@@ -124,16 +126,16 @@ static gboolean print_windows(const struct spl_call *call, const struct spl_chec
 
 static void print_check(struct spl_call *call, const struct spl_check *check)
 {
+    const char *verdict = spl_verdict_names[check->verdict];
     char day[SPL_DAY_TEXT_SIZE], until[SPL_DAY_TEXT_SIZE];
     gboolean in_window;
 
     fprintf(call->out, "%s%s%s, %s\n", check->site, check->material != NULL ? ", " : "",
             check->material != NULL ? check->material : "", spl_day_format(check->date, day));
     /* "clear: nothing known against it", "ask first", "closed". */
-    fprintf(call->out, "verdict: %s%s%s", check->verdict,
-            g_str_has_prefix(check->words, check->verdict) ? "" : ", ",
-            g_str_has_prefix(check->words, check->verdict) ? check->words + strlen(check->verdict)
-                                                           : check->words);
+    fprintf(
+        call->out, "verdict: %s%s%s", verdict, g_str_has_prefix(check->words, verdict) ? "" : ", ",
+        g_str_has_prefix(check->words, verdict) ? check->words + strlen(verdict) : check->words);
     if (spl_day_is_set(check->until))
         fprintf(call->out, "; may change on %s", spl_day_format(check->until, until));
     fprintf(call->out, "\nreckoned from %s\n\n", check->reckoned_from);
@@ -146,7 +148,7 @@ static void print_check(struct spl_call *call, const struct spl_check *check)
         fprintf(call->out, "seen    %s\n", check->stage);
     if (!isnan(check->allowance_g))
         fprintf(call->out, "spare   the stand can still spare %.0f g\n", check->allowance_g);
-    if (check->picking != NULL && in_window && strcmp(check->verdict, "closed") != 0) {
+    if (check->picking != NULL && in_window && check->verdict != SPL_VERDICT_CLOSED) {
         fputs("hours   ", call->out);
         spl_text_print_folded(check->picking, INDENT, call->width, call->out);
     }

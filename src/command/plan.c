@@ -99,7 +99,7 @@ void spl_call_print_outing(struct spl_call *call, const struct spl_plan_outing *
     for (guint s = 0; s < outing->sites->len; s++) {
         const struct spl_plan_stop *stop = &g_array_index(outing->sites, struct spl_plan_stop, s);
 
-        fprintf(out, "    %s (%s)\n", stop->site, stop->verdict);
+        fprintf(out, "    %s (%s)\n", stop->site, spl_verdict_names[stop->verdict]);
         for (guint r = 0; stop->reasons != NULL && r < stop->reasons->len; r++)
             fprintf(out, "        - %s\n", (const char *)g_ptr_array_index(stop->reasons, r));
         if (stop->why != NULL)

@@ -4,13 +4,6 @@
  */
 #include "core/state.h"
 
-const char *spl_state_grade_name(enum spl_state_grade grade)
-{
-    static const char *const names[] = {"paper", "doubt", "stop"};
-
-    return (guint)grade < G_N_ELEMENTS(names) ? names[grade] : "";
-}
-
 static int order(gint64 a, gint64 b)
 {
     return (a > b) - (a < b);
@@ -362,12 +355,9 @@ struct spl_state_sum spl_state_sum(const struct spl_state_spread *spread, gint64
 
 const char *spl_state_name(enum spl_state_word state, char kind)
 {
-    static const char *const names[] = {"on the shelf", "out of date", "held",  "used up",
-                                        "withdrawn",    "destroyed",   "struck"};
-
     if (state == SPL_STATE_ON_SHELF && kind != 'L')
         return "free";
-    return (guint)state < G_N_ELEMENTS(names) ? names[state] : "";
+    return (guint)state < SPL_STATES ? spl_state_names[state] : "";
 }
 
 enum spl_state_word spl_state_settle(const struct spl_state_own *own,

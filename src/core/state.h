@@ -38,11 +38,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
-
-enum spl_state_grade { SPL_STATE_PAPER, SPL_STATE_DOUBT, SPL_STATE_STOP };
-
-/* "paper", "doubt", "stop". */
-const char *spl_state_grade_name(enum spl_state_grade grade);
+#include "simpling/record/state.h"
 
 /* ---- what is known ---- */
 
@@ -122,16 +118,6 @@ struct spl_state_sum {
 struct spl_state_sum spl_state_sum(const struct spl_state_spread *spread, gint64 thing);
 
 /* ---- the name of it ---- */
-
-enum spl_state_word {
-    SPL_STATE_ON_SHELF, /* a harvest: free */
-    SPL_STATE_OUT_OF_DATE,
-    SPL_STATE_IS_HELD,
-    SPL_STATE_USED_UP,
-    SPL_STATE_WITHDRAWN,
-    SPL_STATE_DESTROYED,
-    SPL_STATE_STRUCK
-};
 
 /* "on the shelf", for what is no lot "free"; "out of date", "held", … */
 const char *spl_state_name(enum spl_state_word state, char kind);

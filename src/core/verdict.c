@@ -10,29 +10,6 @@
 
 #include "core/verdict_private.h"
 
-const char *spl_verdict_name(enum spl_verdict verdict)
-{
-    switch (verdict) {
-    case SPL_VERDICT_CLEAR:
-        return "clear";
-    case SPL_VERDICT_ASK:
-        return "ask";
-    case SPL_VERDICT_CLOSED:
-        break;
-    }
-    return "closed";
-}
-
-gboolean spl_verdict_parse(const char *name, enum spl_verdict *verdict)
-{
-    for (int v = SPL_VERDICT_CLEAR; v <= SPL_VERDICT_CLOSED; v++)
-        if (g_strcmp0(name, spl_verdict_name((enum spl_verdict)v)) == 0) {
-            *verdict = (enum spl_verdict)v;
-            return TRUE;
-        }
-    return FALSE;
-}
-
 const char *spl_verdict_words(enum spl_verdict verdict)
 {
     switch (verdict) {
@@ -41,9 +18,11 @@ const char *spl_verdict_words(enum spl_verdict verdict)
     case SPL_VERDICT_ASK:
         return "ask first";
     case SPL_VERDICT_CLOSED:
+        return "closed";
+    case SPL_VERDICT_NONE:
         break;
     }
-    return "closed";
+    return "not checked";
 }
 /* ---- judging ---- */
 
@@ -52,7 +31,6 @@ void spl_judge_tell(struct spl_judge *judge, const struct spl_reason *reason, co
 {
     struct spl_reason told = *reason;
 
-    told.verdict = g_strdup(spl_verdict_name(told.grade));
     told.evidence = g_strdup(evidence);
     told.about = g_strdup(about);
     g_array_append_val(judge->reasons, told);
@@ -83,7 +61,7 @@ static void judge_contamination(struct spl_judge *judge)
         spl_judge_tell(
             judge,
             &(struct spl_reason){
-                .grade = SPL_VERDICT_CLOSED,
+                .verdict = SPL_VERDICT_CLOSED,
                 .kind = SPL_REASON_CONTAMINATED,
                 .what = g_strdup_printf("marked contaminated: %s", ground->contaminated),
                 .distance_m = NAN,
@@ -223,8 +201,8 @@ static int compare_reasons(gconstpointer a, gconstpointer b)
 {
     const struct spl_reason *first = a, *second = b;
 
-    if (first->grade != second->grade)
-        return first->grade > second->grade ? -1 : 1;
+    if (first->verdict != second->verdict)
+        return first->verdict > second->verdict ? -1 : 1;
     if (isnan(first->distance_m) != isnan(second->distance_m))
         return isnan(first->distance_m) ? 1 : -1;
     if (first->distance_m < second->distance_m)

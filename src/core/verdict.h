@@ -38,11 +38,9 @@
 #include "core/tables.h"
 #include "simpling/day.h"
 #include "simpling/record/reason.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
-/* "clear", "ask", "closed". */
-const char *spl_verdict_name(enum spl_verdict verdict);
-gboolean spl_verdict_parse(const char *name, enum spl_verdict *verdict);
 /* "nothing known against it", "ask first", "closed". */
 const char *spl_verdict_words(enum spl_verdict verdict);
 
@@ -79,13 +77,6 @@ struct spl_layer_near { /* a layer with gaps, near enough to matter */
     const char *source;  /* file */
     const char *methods; /* slugs with commas */
     const char *evidence;
-};
-
-enum spl_spray_kind {
-    SPL_SPRAY_UNSPRAYED, /* a word that nothing was sprayed, from `since` to `on` */
-    SPL_SPRAY_SPRAYED,   /* sprayed on the site on `on` (none: at an unknown time) */
-    SPL_SPRAY_PLANNED,   /* will be sprayed on `on` */
-    SPL_SPRAY_NOT_DONE   /* what was planned for `on` was not done, or is called off */
 };
 
 struct spl_spray_note { /* one that stands: struck ones are left out */

@@ -151,7 +151,7 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
                                      limit, hold_on);
     }
     spl_judge_tell(judge,
-                   &(struct spl_reason){.grade = verdict,
+                   &(struct spl_reason){.verdict = verdict,
                                         .kind = kind,
                                         .what = hazard_words(hazard, near_m, planned),
                                         .distance_m = raw_m,
@@ -191,7 +191,7 @@ static void judge_layer(struct spl_judge *judge, const struct spl_layer_near *la
     spl_judge_tell(
         judge,
         &(struct spl_reason){
-            .grade = SPL_VERDICT_ASK,
+            .verdict = SPL_VERDICT_ASK,
             .kind = layer->incomplete ? SPL_REASON_LAYER_INCOMPLETE : SPL_REASON_LAYER_POSITION,
             .what = g_steal_pointer(&what),
             .distance_m = raw_m,
@@ -216,7 +216,7 @@ void spl_judge_position(struct spl_judge *judge)
     spl_judge_tell(
         judge,
         &(struct spl_reason){
-            .grade = SPL_VERDICT_ASK,
+            .verdict = SPL_VERDICT_ASK,
             .kind = SPL_REASON_SITE_POSITION,
             .what = g_strdup(isnan(uncertainty_m)
                                  ? "the site's position is noted without saying how exact it is"

@@ -92,7 +92,7 @@ void spl_judge_permission(struct spl_judge *judge)
     spl_judge_tell(
         judge,
         &(struct spl_reason){
-            .grade = verdict,
+            .verdict = verdict,
             .kind = kind,
             .what = g_steal_pointer(&what),
             .distance_m = NAN,
@@ -164,7 +164,7 @@ static void judge_sprayed(struct spl_judge *judge, const struct spl_spray_note *
         return;
     spl_judge_tell(judge,
                    &(struct spl_reason){
-                       .grade = SPL_VERDICT_CLOSED,
+                       .verdict = SPL_VERDICT_CLOSED,
                        .kind = dated ? SPL_REASON_SPRAYED : SPL_REASON_SPRAYED_UNDATED,
                        .what = note_words(note, "sprayed on the site"),
                        .date = note->on,
@@ -185,7 +185,7 @@ static void tell_planned(struct spl_judge *judge, const struct spl_spray_note *n
     spl_judge_tell(
         judge,
         &(struct spl_reason){
-            .grade = kind == SPL_REASON_SPRAYING_AHEAD ? SPL_VERDICT_ASK : SPL_VERDICT_CLOSED,
+            .verdict = kind == SPL_REASON_SPRAYING_AHEAD ? SPL_VERDICT_ASK : SPL_VERDICT_CLOSED,
             .kind = kind,
             .what = note_words(note, kind == SPL_REASON_SPRAYING_DUE
                                          ? "a spraying of the site was planned and nobody has said "
@@ -362,15 +362,15 @@ static void judge_word(struct spl_judge *judge)
     }
     spl_judge_tell(
         judge,
-        &(struct spl_reason){.grade = best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK,
-                             .kind = kind,
-                             .what = g_steal_pointer(&what),
-                             .distance_m = NAN,
-                             .date = best != NULL ? best->on : SPL_DAY_NONE,
-                             .rule = g_steal_pointer(&rule),
-                             .source = best != NULL ? spl_judge_source(best->source)
-                                                    : g_strdup("no word noted"),
-                             .next = best_state != WORD_GOOD ? spl_judge_next_word(judge) : NULL},
+        &(struct spl_reason){
+            .verdict = best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK,
+            .kind = kind,
+            .what = g_steal_pointer(&what),
+            .distance_m = NAN,
+            .date = best != NULL ? best->on : SPL_DAY_NONE,
+            .rule = g_steal_pointer(&rule),
+            .source = best != NULL ? spl_judge_source(best->source) : g_strdup("no word noted"),
+            .next = best_state != WORD_GOOD ? spl_judge_next_word(judge) : NULL},
         best != NULL ? best->evidence : NULL, best != NULL ? best->code : NULL);
 }
 

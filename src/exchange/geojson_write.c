@@ -183,7 +183,9 @@ gboolean spl_geojson_write(const char *path, const GArray *places, GError **erro
         const struct spl_place *place = &g_array_index(places, struct spl_place, i);
         const struct spl_geojson_property properties[] = {
             {.name = "name", .text = place->name},
-            {.name = "verdict", .text = place->verdict},
+            {.name = "verdict",
+             .text = *spl_verdict_names[place->verdict] != '\0' ? spl_verdict_names[place->verdict]
+                                                                : NULL},
             {.name = "date", SPL_GEOJSON_DAY, .day = place->date},
             {.name = "until", SPL_GEOJSON_DAY, .day = place->until},
             {.name = "why", .text = place->why},

@@ -203,11 +203,11 @@ static gboolean write_place(struct spl_file_writer *writer, const struct spl_pla
     g_autofree char *head = g_strdup_printf("  <wpt lat=\"%s\" lon=\"%s\">\n", lat, lon);
     char day[SPL_DAY_TEXT_SIZE];
     g_autofree char *verdict =
-        place->verdict == NULL
+        place->verdict == SPL_VERDICT_NONE
             ? NULL
-            : g_strdup_printf("%s on %s%s%s; check again before picking", place->verdict,
-                              spl_day_format(place->date, day), place->why != NULL ? ": " : "",
-                              place->why != NULL ? place->why : "");
+            : g_strdup_printf("%s on %s%s%s; check again before picking",
+                              spl_verdict_names[place->verdict], spl_day_format(place->date, day),
+                              place->why != NULL ? ": " : "", place->why != NULL ? place->why : "");
 
     /* The order of the elements is the schema's. */
     return spl_file_writer_text(writer, head, error) && put(writer, "ele", elevation, error) &&

@@ -15,7 +15,6 @@ static void clear(gpointer data)
     g_free(place->name);
     spl_geometry_free(place->ground);
     g_free(place->remark);
-    g_free(place->verdict);
     g_free(place->why);
 }
 

@@ -10,6 +10,7 @@
 
 #include "core/geometry.h"
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
 
 #define SPL_PLACE_FILE_MAX (16 * 1024 * 1024) /* bytes of a file; JSON takes 36 times as much */
 #define SPL_PLACES_MAX 200000
@@ -22,7 +23,8 @@ struct spl_place {
     double accuracy_m;           /* 0..100000; NAN: not said */
     char *remark;                /* NULL: none */
     /* written, not read */
-    char *verdict, *why;
+    enum spl_verdict verdict;
+    char *why;
     struct spl_day date, until;
 };
 

@@ -71,7 +71,8 @@ static gboolean put_number(DBFHandle dbf, int row, int column, double number)
 
 static gboolean put_row(DBFHandle dbf, int row, const struct spl_place *place)
 {
-    return put_text(dbf, row, NAME, place->name) && put_text(dbf, row, VERDICT, place->verdict) &&
+    return put_text(dbf, row, NAME, place->name) &&
+           put_text(dbf, row, VERDICT, spl_verdict_names[place->verdict]) &&
            put_day(dbf, row, DATE, place->date) && put_day(dbf, row, UNTIL, place->until) &&
            put_text(dbf, row, WHY, place->why) &&
            put_number(dbf, row, ELEV_M, place->elevation_m) &&

@@ -232,9 +232,8 @@ static double list_beside(struct spl_estate_draw *draw, double x, double y, doub
     double top = y;
     for (gsize i = 0; i < draw->map->n_sites; i++) {
         const struct spl_estate_map_site *site = &draw->map->sites[i];
-        g_autofree char *name =
-            g_strdup_printf("%" G_GSIZE_FORMAT " %s, %s", i + 1, site->name,
-                            site->verdict != NULL ? site->verdict : "not checked");
+        g_autofree char *name = g_strdup_printf("%" G_GSIZE_FORMAT " %s, %s", i + 1, site->name,
+                                                spl_words_verdict(site->verdict));
         g_autofree char *place = spl_words_place(site->lat, site->lon);
         g_autofree char *from = bearing_words(draw->map, site);
         const char *spot[] = {place, from};
@@ -290,10 +289,9 @@ static void draw_gazetteer(struct spl_estate_draw *draw, const GArray *kinds, gb
         g_autofree char *place = spl_words_place(site->lat, site->lon);
         g_autofree char *from = bearing_words(draw->map, site);
         g_autofree char *bad = hazard_words(site);
-        const char *cells[] = {
-            number,       site->name,   site->verdict != NULL ? site->verdict : "not checked",
-            site->reason, site->stands, bad,
-            place,        from};
+        const char *cells[] = {number,       site->name,   spl_words_verdict(site->verdict),
+                               site->reason, site->stands, bad,
+                               place,        from};
         spl_table_row(&table, cells);
     }
     if (!list_kinds)

@@ -12,12 +12,13 @@
 
 #include "picture/page.h"
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
 
 /* A place to gather. */
 struct spl_estate_map_site {
     const char *name;
-    double lat, lon;       /* WGS 84, degrees */
-    const char *verdict;   /* "clear", "ask", "closed" */
+    double lat, lon; /* WGS 84, degrees */
+    enum spl_verdict verdict;
     const char *reason;    /* every reason against it in words, worst first; may be NULL */
     const char *stands;    /* "nettle leaf, elder flower"; may be NULL */
     const double *outline; /* lat, lon by turns of its ground; NULL: a point */

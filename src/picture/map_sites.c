@@ -54,11 +54,11 @@ static GArray *find_spots(const struct spl_estate_draw *draw)
     return spots;
 }
 
-static enum spl_sign sign_of(const char *verdict)
+static enum spl_sign sign_of(enum spl_verdict verdict)
 {
-    if (g_strcmp0(verdict, "clear") == 0)
+    if (verdict == SPL_VERDICT_CLEAR)
         return SPL_SIGN_DOT;
-    return g_strcmp0(verdict, "closed") == 0 ? SPL_SIGN_CROSS : SPL_SIGN_RING;
+    return verdict == SPL_VERDICT_CLOSED ? SPL_SIGN_CROSS : SPL_SIGN_RING;
 }
 
 /* "3-9, 12" from whole numbers in rising order. */
@@ -83,20 +83,19 @@ static char *numbers_of(const GArray *sites)
 /* "closed 3, 25; ask 9; clear 10-12": what one may do at each of several places on one spot. */
 static char *verdicts_of(const struct spl_estate_draw *draw, const GArray *sites)
 {
-    static const char *const words[] = {"closed", "ask", "clear", "not checked"};
     GString *all = g_string_new(NULL);
-    for (gsize v = 0; v < G_N_ELEMENTS(words); v++) {
+    for (int v = SPL_VERDICT_CLOSED; v >= SPL_VERDICT_NONE; v--) {
         g_autoptr(GArray) alike = g_array_new(FALSE, FALSE, sizeof(gsize));
         for (guint i = 0; i < sites->len; i++) {
             gsize number = g_array_index(sites, gsize, i);
-            const char *verdict = draw->map->sites[number].verdict;
-            if (g_strcmp0(verdict != NULL ? verdict : "not checked", words[v]) == 0)
+            if (draw->map->sites[number].verdict == (enum spl_verdict)v)
                 g_array_append_val(alike, number);
         }
         if (alike->len == 0)
             continue;
         g_autofree char *numbers = numbers_of(alike);
-        g_string_append_printf(all, "%s%s %s", all->len > 0 ? "; " : "", words[v], numbers);
+        g_string_append_printf(all, "%s%s %s", all->len > 0 ? "; " : "",
+                               spl_words_verdict((enum spl_verdict)v), numbers);
     }
     return g_string_free(all, FALSE);
 }
@@ -184,15 +183,15 @@ static void label_spot(struct spl_estate_draw *draw, const struct spot *spot, GA
     gsize i = g_array_index(spot->sites, gsize, 0);
     const struct spl_estate_map_site *site = &draw->map->sites[i];
     g_autofree char *head = g_strdup_printf("%" G_GSIZE_FORMAT " %s, %s", i + 1, site->name,
-                                            site->verdict != NULL ? site->verdict : "not checked");
+                                            spl_words_verdict(site->verdict));
     g_autofree char *more = more_of(site);
     if (try_label(draw, spot, head, more, 14.0, labels))
         return;
     if (try_label(draw, spot, head, NULL, 90.0, labels))
         return;
-    g_autofree char *number =
-        g_strdup_printf("%" G_GSIZE_FORMAT "%s%s", i + 1, site->verdict != NULL ? " " : "",
-                        site->verdict != NULL ? site->verdict : "");
+    g_autofree char *number = g_strdup_printf("%" G_GSIZE_FORMAT "%s%s", i + 1,
+                                              site->verdict != SPL_VERDICT_NONE ? " " : "",
+                                              spl_verdict_names[site->verdict]);
     if (try_label(draw, spot, number, NULL, 260.0, labels))
         return;
     g_autofree char *bare = g_strdup_printf("%" G_GSIZE_FORMAT, i + 1);
@@ -257,9 +256,9 @@ static void draw_mark(struct spl_estate_draw *draw, const struct spot *spot)
     for (guint i = 0; i < spot->sites->len; i++) {
         gsize number = g_array_index(spot->sites, gsize, i);
         const struct spl_estate_map_site *site = &draw->map->sites[number];
-        alike = alike && g_strcmp0(site->verdict, first->verdict) == 0;
+        alike = alike && site->verdict == first->verdict;
         g_string_append_printf(words, "%s%" G_GSIZE_FORMAT " %s, %s", i > 0 ? "; " : "", number + 1,
-                               site->name, site->verdict != NULL ? site->verdict : "not checked");
+                               site->name, spl_words_verdict(site->verdict));
         if (site->reason != NULL)
             g_string_append_printf(words, ": %s", site->reason);
     }

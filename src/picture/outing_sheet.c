@@ -169,8 +169,7 @@ static void draw_stop(struct spl_flow *flow, const struct sheet *sheet, gsize nu
     const char *bits[] = {not_before, not_after, pick, further, place, stop->notes};
     g_autofree char *where = spl_words_join("; ", bits, G_N_ELEMENTS(bits));
     g_autofree char *asked = asked_words(stop);
-    g_autofree char *verdict =
-        g_utf8_strup(stop->verdict != NULL ? stop->verdict : "not checked", -1);
+    g_autofree char *verdict = g_utf8_strup(spl_words_verdict(stop->verdict), -1);
     const char *verdict_bits[] = {verdict, stop->reason, asked, stop->permission};
     g_autofree char *ground = spl_words_join("; ", verdict_bits, G_N_ELEMENTS(verdict_bits));
     spl_flow_need(flow, 90.0);
@@ -185,9 +184,9 @@ static void draw_stop(struct spl_flow *flow, const struct sheet *sheet, gsize nu
     struct spl_type ground_type = words;
     ground_type.bold = TRUE;
     paragraph(flow, 0.0, &ground_type, ground, TRUE);
-    if (g_strcmp0(stop->verdict, "closed") == 0) {
+    if (stop->verdict == SPL_VERDICT_CLOSED) {
         paragraph(flow, 0.0, &ground_type, "Closed: gather nothing here.", TRUE);
-    } else if (g_strcmp0(stop->verdict, "ask") == 0) {
+    } else if (stop->verdict == SPL_VERDICT_ASK) {
         static const char *const fields[] = {"asked whom, on which day",
                                              "sprayed or not, with what", "since when that holds"};
         static const double shares[] = {34, 36, 30};

@@ -11,6 +11,7 @@
 
 #include "picture/page.h"
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
 
 /* One material at one place. */
 struct spl_outing_sheet_take {
@@ -31,8 +32,8 @@ struct spl_outing_sheet_take {
 /* A place, in the order of visit. */
 struct spl_outing_sheet_stop {
     const char *site;
-    double lat, lon;        /* WGS 84, degrees; NAN: not printed */
-    const char *verdict;    /* "clear", "ask", "closed" */
+    double lat, lon; /* WGS 84, degrees; NAN: not printed */
+    enum spl_verdict verdict;
     const char *reason;     /* in words; may be NULL */
     struct spl_day asked;   /* when somebody was last asked about spraying; unset: never */
     const char *permission; /* "Given by the owner, leaf and flower, until …"; may be NULL */

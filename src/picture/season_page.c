@@ -292,7 +292,8 @@ static char *name_of(const struct spl_season_page_line *line)
 {
     g_autofree char *use =
         line->use != NULL ? g_strdup_printf("%s (%s)", line->part, line->use) : NULL;
-    const char *bits[] = {use != NULL ? use : line->part, line->place, line->verdict};
+    const char *bits[] = {use != NULL ? use : line->part, line->place,
+                          spl_verdict_names[line->verdict]};
     return spl_words_join(", ", bits, G_N_ELEMENTS(bits));
 }
 

@@ -11,6 +11,7 @@
 
 #include "picture/page.h"
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
 
 /* One stretch of days in which the material is right. earliest <= best_first <= best_last <=
  * latest. */
@@ -23,13 +24,13 @@ struct spl_season_page_window {
 
 /* A material at a place. */
 struct spl_season_page_line {
-    const char *plant;   /* "Dandelion": lines of one plant are put together */
-    const char *latin;   /* "Taraxacum officinale", or NULL */
-    const char *part;    /* "flower" */
-    const char *use;     /* "medicine", "food"; NULL: not said */
-    const char *place;   /* the site's name, or that of the almanac's reference place */
-    const char *verdict; /* "clear", "ask", "closed"; NULL: not said */
-    const char *basis;   /* what the dates rest on: "shifted", "almanac"; NULL: not said */
+    const char *plant;        /* "Dandelion": lines of one plant are put together */
+    const char *latin;        /* "Taraxacum officinale", or NULL */
+    const char *part;         /* "flower" */
+    const char *use;          /* "medicine", "food"; NULL: not said */
+    const char *place;        /* the site's name, or that of the almanac's reference place */
+    enum spl_verdict verdict; /* none: not said */
+    const char *basis;        /* what the dates rest on: "shifted", "almanac"; NULL: not said */
     const struct spl_season_page_window *windows; /* one per flush, in order of days */
     gsize n_windows;                              /* 0: the line says "no dates known" */
     const gsize *outings; /* which of the season's outings take from here: indices, from 0 */

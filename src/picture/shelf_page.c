@@ -112,9 +112,9 @@ static void draw_lots(struct spl_flow *flow, const struct spl_shelf_page *shelf)
         g_autofree char *strength = spl_words_percent(lot->final_abv_frac);
         g_autofree char *use_by =
             due_words(lot->use_by, lot->left > 0.0 ? shelf->today : SPL_DAY_NONE);
-        gboolean barred =
-            g_strcmp0(lot->state, "withdrawn") == 0 || g_strcmp0(lot->state, "destroyed") == 0;
-        g_autofree char *state = barred ? g_utf8_strup(lot->state, -1) : g_strdup(lot->state);
+        gboolean barred = lot->state == SPL_STATE_WITHDRAWN || lot->state == SPL_STATE_DESTROYED;
+        g_autofree char *state = barred ? g_utf8_strup(spl_state_names[lot->state], -1)
+                                        : g_strdup(spl_state_names[lot->state]);
         const char *cells[] = {lot->code, lot->what, bottled, made,        left,
                                strength,  use_by,    state,   lot->reason, lot->storage};
         int page = spl_page_number(flow->page);

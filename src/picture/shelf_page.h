@@ -10,6 +10,7 @@
 
 #include "picture/page.h"
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 
 /* A batch in its jar. */
 struct spl_shelf_page_jar {
@@ -36,9 +37,9 @@ struct spl_shelf_page_lot {
     const char *unit;      /* "mL" or "g" */
     double final_abv_frac; /* NAN: no alcohol or not known */
     struct spl_day use_by; /* unset: not known */
-    const char *state;     /* "on the shelf", "held", "withdrawn", "destroyed", "used up" */
-    const char *reason;    /* why, with its date; may be NULL */
-    const char *storage;   /* "cool and dark"; may be NULL */
+    enum spl_state_word state;
+    const char *reason;  /* why, with its date; may be NULL */
+    const char *storage; /* "cool and dark"; may be NULL */
 };
 
 struct spl_shelf_page {

@@ -111,6 +111,11 @@ char *spl_words_place(double lat, double lon)
                            g_ascii_formatd(b, sizeof b, "%.4f", lon));
 }
 
+const char *spl_words_verdict(enum spl_verdict verdict)
+{
+    return verdict != SPL_VERDICT_NONE ? spl_verdict_names[verdict] : "not checked";
+}
+
 char *spl_words_join(const char *between, const char *const *texts, gsize n)
 {
     GString *all = g_string_new(NULL);

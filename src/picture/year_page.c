@@ -76,8 +76,14 @@ static void draw_taken(struct spl_flow *flow, const struct spl_year_page *year)
         g_autofree char *grams = spl_words_amount(taken->grams, "g");
         g_autofree char *spare = spl_words_amount(taken->allowance_g, "g");
         g_autofree char *share = percent_words(taken->grams, taken->allowance_g);
-        const char *cells[] = {taken->site, taken->material, when,           grams,
-                               spare,       share,           taken->verdict, taken->codes};
+        const char *cells[] = {taken->site,
+                               taken->material,
+                               when,
+                               grams,
+                               spare,
+                               share,
+                               spl_verdict_names[taken->verdict],
+                               taken->codes};
         gboolean over = !isnan(taken->allowance_g) && taken->grams > taken->allowance_g;
         spl_table_row_toned(&table, cells, over ? SPL_TONE_MADDER : SPL_TONE_BLACK);
         sum += taken->grams;
@@ -178,10 +184,10 @@ static void draw_used(struct spl_flow *flow, const struct spl_year_page *year)
         g_autofree char *out = spl_words_amount(used->used, used->unit);
         g_autofree char *lost = spl_words_amount(used->lost, used->unit);
         g_autofree char *left = spl_words_amount(used->left, used->unit);
-        const char *cells[] = {used->code, used->what, made, out, lost, left, used->state};
+        const char *cells[] = {
+            used->code, used->what, made, out, lost, left, spl_state_names[used->state]};
         spl_table_row_toned(&table, cells,
-                            g_strcmp0(used->state, "withdrawn") == 0 ? SPL_TONE_MADDER
-                                                                     : SPL_TONE_BLACK);
+                            used->state == SPL_STATE_WITHDRAWN ? SPL_TONE_MADDER : SPL_TONE_BLACK);
     }
 }
 

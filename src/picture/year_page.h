@@ -10,6 +10,8 @@
 
 #include "picture/page.h"
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
+#include "simpling/record/state.h"
 
 struct spl_year_page_taken {
     const char *site;
@@ -18,7 +20,7 @@ struct spl_year_page_taken {
     struct spl_day first, last; /* of the harvests */
     double grams;               /* taken in all, g */
     double allowance_g;         /* what the stand could spare, g; NAN: not known */
-    const char *verdict;        /* worst on the days of picking; may be NULL */
+    enum spl_verdict verdict;   /* worst on the days of picking */
 };
 
 struct spl_year_page_made {
@@ -38,7 +40,7 @@ struct spl_year_page_used {
     const char *what;
     double made, used, lost, left; /* in unit; lost is what was discarded or counted short */
     const char *unit;              /* "mL" or "g" */
-    const char *state;             /* "on the shelf", "withdrawn" … */
+    enum spl_state_word state;
 };
 
 struct spl_year_page_lost {

@@ -189,8 +189,13 @@ static gboolean has_come(struct spl_house *house, const struct change *change,
     if (change->inputs != &spl_spray_inputs)
         return change->row->past;
     kind = spl_amendment_value(house->book, change->home->view, "kind", thing->id, &there, NULL);
-    return strcmp(change->row->key, "until") != 0 && g_strcmp0(kind, "planned") != 0 &&
-           g_strcmp0(kind, "not-done") != 0;
+    switch (spl_word_value(spl_spray_kind_names, kind)) {
+    case SPL_SPRAY_PLANNED:
+    case SPL_SPRAY_NOT_DONE:
+        return FALSE;
+    default:
+        return strcmp(change->row->key, "until") != 0;
+    }
 }
 
 /* No jar can have given more than was in it. */
@@ -219,13 +224,13 @@ static gboolean keep_count(struct spl_house *house, const struct spl_lot *lot, d
     gboolean counted = FALSE;
 
     for (guint i = 0; i < lot->events->len; i++)
-        counted |= g_str_equal(g_array_index(lot->events, struct spl_lot_event, i).kind, "count");
+        counted |= g_array_index(lot->events, struct spl_lot_event, i).kind == SPL_LOT_COUNTED;
     if (counted && left > amount * SPL_MEASURED_MORE + SPL_CRUMB) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: more than that was counted of it; count it again first", lot->code);
         return FALSE;
     }
-    return !counted || spl_lot_event_add(house->book, lot->id, "count", house->today,
+    return !counted || spl_lot_event_add(house->book, lot->id, SPL_LOT_COUNTED, house->today,
                                          "the yield was corrected; what was counted stands", left,
                                          lot->amount - amount, by, error);
 }

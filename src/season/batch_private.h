@@ -45,7 +45,7 @@ gboolean spl_brew_load_row(struct spl_house *house, struct spl_batch_row *row,
 gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError **error);
 
 /* "stands", "pressed", "discarded", "struck". */
-const char *spl_brew_state(const struct spl_brew *brew);
+enum spl_batch_state spl_brew_state(const struct spl_brew *brew);
 
 /* SPL_ERROR_REFUSED unless it stands; `doing` for the message ("pressed again"). */
 gboolean spl_brew_stands(const struct spl_brew *brew, const char *doing, GError **error);

@@ -124,7 +124,7 @@ static gboolean do_step(struct spl_house *house, const struct spl_batch_step_wor
                         GError **error)
 {
     /* What settles is poured off when it was pressed, and before. */
-    gboolean settles = which == SPL_STEP_DECANT && g_str_equal(spl_brew_state(brew), "pressed");
+    gboolean settles = which == SPL_STEP_DECANT && spl_brew_state(brew) == SPL_BATCH_PRESSED;
 
     return (settles || spl_brew_stands(brew, "stepped", error)) &&
            spl_brew_check_day(brew, words->on, error) &&

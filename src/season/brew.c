@@ -88,7 +88,7 @@ gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError 
         if (spl_day_compare(charge->day, brew->last_on) > 0)
             brew->last_on = charge->day;
         if (charge->kind == SPL_CHARGE_HERB || charge->kind == SPL_CHARGE_MARC) {
-            gboolean fresh = charge->state != NULL && !g_str_equal(charge->state, "dried");
+            gboolean fresh = charge->state != SPL_HERB_UNSAID && charge->state != SPL_HERB_DRIED;
             struct spl_charge_herb herb = {.grams = charge->grams,
                                            .moisture_frac = charge->moisture_frac,
                                            .volume_ml_per_g = charge->volume_ml_per_g,
@@ -154,16 +154,16 @@ gboolean spl_brew_load(struct spl_house *house, const char *code, struct spl_bre
            spl_brew_load_row(house, &row, brew, error);
 }
 
-const char *spl_brew_state(const struct spl_brew *brew)
+enum spl_batch_state spl_brew_state(const struct spl_brew *brew)
 {
     if (brew->row.struck != NULL)
-        return "struck";
+        return SPL_BATCH_STRUCK;
     if (spl_day_is_set(brew->row.pressed))
-        return "pressed";
+        return SPL_BATCH_PRESSED;
     if ((brew->row.discarded_ml > 0.0 && brew->sum.pool.ml < SPL_CRUMB) ||
         (brew->row.discarded_g > 0.0 && brew->row.discarded_g + SPL_CRUMB >= brew->sum.herb_g))
-        return "discarded";
-    return "stands";
+        return SPL_BATCH_DISCARDED;
+    return SPL_BATCH_STANDS;
 }
 
 /* What can have been in the jar at most. */
@@ -194,18 +194,18 @@ gboolean spl_brew_can_give(const struct spl_brew *brew, double yield, GError **e
 
 gboolean spl_brew_stands(const struct spl_brew *brew, const char *doing, GError **error)
 {
-    const char *state = spl_brew_state(brew);
+    enum spl_batch_state state = spl_brew_state(brew);
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (g_str_equal(state, "stands"))
+    if (state == SPL_BATCH_STANDS)
         return TRUE;
-    if (g_str_equal(state, "pressed"))
+    if (state == SPL_BATCH_PRESSED)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: was pressed on %s; it cannot be %s (its marc can start a batch)",
                     brew->row.code, spl_day_format(brew->row.pressed, text), doing);
     else
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s; it cannot be %s",
-                    brew->row.code, state, doing);
+                    brew->row.code, spl_batch_state_names[state], doing);
     return FALSE;
 }
 
@@ -340,10 +340,10 @@ static void fill_from(const struct spl_brew *brew, struct spl_batch *batch)
     for (guint i = 0; i < brew->charges->len; i++) {
         const struct spl_charge_row *charge = charge_at(brew, i);
         struct spl_batch_part part = {
-            .kind = g_strdup(spl_charge_kind_name(charge->kind)),
+            .kind = charge->kind,
             .code = g_strdup(charge->code),
             .material = g_strdup(charge->material),
-            .state = g_strdup(charge->state),
+            .state = charge->state,
             .grams = charge->grams,
             .ml = charge->kind == SPL_CHARGE_HERB ? (double)NAN : charge->blend.ml,
             .strength_pct = charge->strength_frac * 100.0,
@@ -361,8 +361,8 @@ static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
                        struct spl_batch *batch)
 {
     g_autoptr(GArray) schedule = spl_brew_schedule(house, brew, &batch->use_by);
-    gboolean stands = g_str_equal(spl_brew_state(brew), "stands");
-    gboolean pressed = g_str_equal(spl_brew_state(brew), "pressed");
+    gboolean stands = spl_brew_state(brew) == SPL_BATCH_STANDS;
+    gboolean pressed = spl_brew_state(brew) == SPL_BATCH_PRESSED;
 
     batch->steps = spl_list_new(&spl_batch_step_shape);
     for (guint i = 0; i < schedule->len; i++) {
@@ -401,7 +401,7 @@ gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct sp
         .code = g_strdup(brew->row.code),
         .preparation = g_strdup(brew->row.preparation),
         .started = brew->row.day,
-        .state = g_strdup(spl_brew_state(brew)),
+        .state = spl_brew_state(brew),
         .jar_ml = brew->row.jar_ml,
         .jars = brew->row.jars,
         .ratio = sum->ratio,
@@ -498,7 +498,7 @@ static const char *oil_exception(struct spl_house *house, const struct spl_brew 
         const struct spl_charge_row *charge = charge_at(brew, i);
         const struct spl_material *row;
 
-        if (charge->state == NULL || g_str_equal(charge->state, "dried"))
+        if (charge->state == SPL_HERB_UNSAID || charge->state == SPL_HERB_DRIED)
             continue;
         row = spl_tables_material_by_slug(house->tables, charge->material);
         if (row == NULL || !row->fresh_oil)
@@ -515,7 +515,7 @@ static const char *dry_only(struct spl_house *house, const struct spl_brew *brew
         const struct spl_charge_row *charge = charge_at(brew, i);
         const struct spl_material *row;
 
-        if (charge->state == NULL || g_str_equal(charge->state, "dried"))
+        if (charge->state == SPL_HERB_UNSAID || charge->state == SPL_HERB_DRIED)
             continue;
         row = spl_tables_material_by_slug(house->tables, charge->material);
         if (row != NULL && spl_keeping_dry_only(row))

@@ -24,8 +24,8 @@ static gboolean last_noted(struct spl_house *house, const struct spl_site *site,
         const struct spl_spray_record *note = &g_array_index(notes, struct spl_spray_record, i);
 
         /* A planned spraying lies ahead, called off or not: it is one of the changes. */
-        if (spl_day_is_set(note->on) && strcmp(note->kind, "planned") != 0 &&
-            strcmp(note->kind, "not-done") != 0 && note->on.n > day->n)
+        if (spl_day_is_set(note->on) && note->kind != SPL_SPRAY_PLANNED &&
+            note->kind != SPL_SPRAY_NOT_DONE && note->on.n > day->n)
             *day = note->on;
     }
     for (guint i = 0; permissions != NULL && i < permissions->len; i++) {
@@ -48,6 +48,7 @@ static char *title_of(const struct spl_site *site, enum spl_verdict verdict)
     case SPL_VERDICT_CLOSED:
         return g_strdup_printf("%s is closed from today", site->name);
     case SPL_VERDICT_CLEAR:
+    case SPL_VERDICT_NONE:
         break;
     }
     return g_strdup_printf("Nothing known against %s from today", site->name);

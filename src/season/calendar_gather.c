@@ -203,7 +203,7 @@ void spl_calendar_reason_lines(const struct spl_verdict_result *result, GString 
         const struct spl_reason *reason = &g_array_index(result->reasons, struct spl_reason, i);
         g_autofree char *date = spl_day_words(reason->date);
 
-        g_string_append_printf(text, "- %s: %s", reason->verdict, reason->what);
+        g_string_append_printf(text, "- %s: %s", spl_verdict_names[reason->verdict], reason->what);
         if (*date != '\0')
             g_string_append_printf(text, " (%s)", date);
         g_string_append_c(text, '\n');

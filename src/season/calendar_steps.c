@@ -73,7 +73,7 @@ static void saying_init(struct saying *saying, struct spl_calendar_gather *gathe
     g_autofree char *materials = materials_of(gather, batch->materials);
     g_autofree char *started = spl_day_words(batch->started);
     g_autoptr(GString) about = g_string_new(NULL);
-    gboolean held = batch->held != NULL && g_strcmp0(batch->state, "stands") == 0;
+    gboolean held = batch->held != NULL && batch->state == SPL_BATCH_STANDS;
 
     g_string_append_printf(about, "%s: %s of %s, started %s.\n", batch->code, preparation,
                            materials, started);
@@ -190,7 +190,7 @@ static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError 
     struct before before = {NULL, NULL};
     gboolean ok = TRUE;
 
-    if (batch->struck != NULL || g_strcmp0(batch->state, "discarded") == 0)
+    if (batch->struck != NULL || batch->state == SPL_BATCH_DISCARDED)
         return TRUE;
     saying_init(&saying, data, batch);
     for (guint i = 0; ok && batch->steps != NULL && i < batch->steps->len; i++)
@@ -208,12 +208,12 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     struct spl_calendar_item item;
     g_autofree char *materials = NULL;
     g_autofree char *made = NULL;
-    gboolean held = g_strcmp0(lot->state, "held") == 0;
+    gboolean held = lot->state == SPL_STATE_IS_HELD;
 
     /* Of what is out of date nothing is reminded but that it is. */
     if (!spl_day_is_set(lot->use_by) || lot->struck != NULL || lot->use_by.n < gather->first.n ||
-        g_strcmp0(lot->state, "withdrawn") == 0 || g_strcmp0(lot->state, "destroyed") == 0 ||
-        g_strcmp0(lot->state, "used up") == 0)
+        lot->state == SPL_STATE_WITHDRAWN || lot->state == SPL_STATE_DESTROYED ||
+        lot->state == SPL_STATE_USED_UP)
         return TRUE;
     if (!spl_calendar_item_begin(gather, &item, g_strdup_printf("lot;%s", lot->uuid), error))
         return FALSE;

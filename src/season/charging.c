@@ -73,9 +73,9 @@ static double moisture_of(const struct spl_source *source)
                        ? source->row->moisture_frac.value
                        : 0.8;
 
-    if (source->state == SPL_SOURCE_DRIED)
+    if (source->state == SPL_HERB_DRIED)
         return SPL_DRY_MOISTURE_FRAC;
-    if (source->state == SPL_SOURCE_WILTED || source->state == SPL_SOURCE_HEATED)
+    if (source->state == SPL_HERB_WILTED || source->state == SPL_HERB_HEATED)
         return CLAMP(1.0 - (1.0 - fresh) * source->fresh_per_g, 0.0, fresh);
     return fresh;
 }
@@ -96,12 +96,12 @@ static gboolean check_state(const struct spl_charging *f, const struct spl_sourc
                             GError **error)
 {
     const struct spl_preparation *preparation = f->brew->preparation;
-    gboolean dried = source->state == SPL_SOURCE_DRIED;
+    gboolean dried = source->state == SPL_HERB_DRIED;
 
     if (preparation->liquid == SPL_LIQUID_NONE && source->thing.kind == 'D' && !dried) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: is %s, not dry, and would mould; dry it first", source->thing.code,
-                    spl_source_state_name(source->state));
+                    spl_herb_state_names[source->state]);
         return FALSE;
     }
     if (preparation->liquid == SPL_LIQUID_NONE ||
@@ -120,7 +120,7 @@ static gboolean check_dry(const struct spl_charging *f, const struct spl_source 
 {
     enum spl_part part = source->row != NULL ? source->row->part : SPL_PART_ANY;
 
-    if (f->brew->liquid != SPL_LIQUID_OIL || source->state != SPL_SOURCE_DRIED ||
+    if (f->brew->liquid != SPL_LIQUID_OIL || source->state != SPL_HERB_DRIED ||
         source->dryness == SPL_DRYNESS_SHOWN)
         return TRUE;
     if (source->dryness == SPL_DRYNESS_DOUBT) {
@@ -192,9 +192,9 @@ static gboolean check_raw(struct spl_charging *f, const struct spl_source *sourc
     const struct spl_preparation *preparation = f->brew->preparation;
     const char *by = f->words->raw_by != NULL ? f->words->raw_by : f->brew->row.raw_by;
 
-    if (source->row == NULL || !source->row->must_cook || source->state == SPL_SOURCE_DRIED ||
+    if (source->row == NULL || !source->row->must_cook || source->state == SPL_HERB_DRIED ||
         preparation->cooks || preparation->liquid == SPL_LIQUID_NONE ||
-        (source->state == SPL_SOURCE_HEATED && source->minutes >= SPL_HEATED_MINUTES))
+        (source->state == SPL_HERB_HEATED && source->minutes >= SPL_HEATED_MINUTES))
         return TRUE;
     if (by != NULL) {
         spl_caution_add(f->cautions,
@@ -251,7 +251,7 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
     }
     if (!spl_source_open(f->house, words->code, "HPD", &source, error))
         return FALSE;
-    dried = source.state == SPL_SOURCE_DRIED;
+    dried = source.state == SPL_HERB_DRIED;
     /* The draw is written with the charge; here the amount and the day are only checked. */
     ok = check_state(f, &source, error) && check_picked(f, &source, error) &&
          check_dry(f, &source, error) && check_outside(f, &source, error) &&
@@ -263,18 +263,18 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
         row.day = f->words->on;
         row.material = g_strdup(source.material);
         /* What was heated too shortly to count is as raw as it was. */
-        row.state = g_strdup(source.state == SPL_SOURCE_HEATED && source.row != NULL &&
-                                     source.row->must_cook && source.minutes < SPL_HEATED_MINUTES
-                                 ? spl_source_state_name(SPL_SOURCE_FRESH)
-                                 : spl_source_state_name(source.state));
+        row.state = source.state == SPL_HERB_HEATED && source.row != NULL &&
+                            source.row->must_cook && source.minutes < SPL_HEATED_MINUTES
+                        ? SPL_HERB_FRESH
+                        : source.state;
         row.moisture_frac = moisture_of(&source);
-        row.volume_ml_per_g =
-            (source.state == SPL_SOURCE_FRESH || source.state == SPL_SOURCE_FROZEN) &&
-                    source.row != NULL && spl_figure_is_set(source.row->volume_ml_per_g)
-                ? source.row->volume_ml_per_g.value
-                : spl_herb_volume_ml_per_g(row.moisture_frac);
+        row.volume_ml_per_g = (source.state == SPL_HERB_FRESH || source.state == SPL_HERB_FROZEN) &&
+                                      source.row != NULL &&
+                                      spl_figure_is_set(source.row->volume_ml_per_g)
+                                  ? source.row->volume_ml_per_g.value
+                                  : spl_herb_volume_ml_per_g(row.moisture_frac);
         row.kept_ml_per_g = kept_by(f, dried);
-        if (source.state == SPL_SOURCE_FRESH && spl_day_is_set(source.picked))
+        if (source.state == SPL_HERB_FRESH && spl_day_is_set(source.picked))
             f->days_since_picked =
                 MAX(f->days_since_picked, spl_day_diff(f->words->on, source.picked));
         caution_stage(f, &source);
@@ -352,7 +352,6 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
         row.day = f->words->on;
         row.material = source.material != NULL ? g_strdup(source.material->slug)
                                                : spl_brew_materials(f->house, &source, NULL);
-        row.state = NULL;
         row.moisture_frac = 0.0;
         row.blend = spl_blend_part(source.sum.pool,
                                    MAX(0.0, source.sum.pool.ml - source.row.pressed_ml) * share);

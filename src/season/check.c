@@ -27,7 +27,7 @@ static const struct spl_field check_fields[] = {
     SPL_FIELD(spl_check, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_check, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_check, date, SPL_DAY, "date", "on"),
-    SPL_FIELD(spl_check, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_check, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
     SPL_FIELD(spl_check, words, SPL_TEXT, "words", "in words"),
     SPL_FIELD(spl_check, until, SPL_DAY, "until", "may change"),
     SPL_FIELD(spl_check, reckoned_from, SPL_TEXT, "reckoned_from", "reckoned from"),
@@ -59,10 +59,7 @@ const struct spl_inputs spl_check_inputs =
 
 int spl_check_exit_status(const struct spl_check *check)
 {
-    enum spl_verdict verdict = SPL_VERDICT_CLOSED;
-
-    (void)spl_verdict_parse(check->verdict, &verdict);
-    return verdict == SPL_VERDICT_CLEAR ? 0 : verdict == SPL_VERDICT_ASK ? 3 : 4;
+    return check->verdict == SPL_VERDICT_CLEAR ? 0 : check->verdict == SPL_VERDICT_ASK ? 3 : 4;
 }
 
 void spl_caution_add(GPtrArray *cautions, const char *format, ...)
@@ -107,22 +104,20 @@ static void judge_law(struct spl_house *house, const struct spl_material *materi
     for (guint i = rules->len; i > 0; i--) {
         const struct spl_protected *rule = g_ptr_array_index(rules, i - 1);
         struct spl_reason reason = {
-            .verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED)),
+            .verdict = SPL_VERDICT_CLOSED,
             .kind = SPL_REASON_OTHER,
             .what = g_strdup_printf("%s is protected by law", material->plant->common),
             .distance_m = NAN,
             .date = SPL_DAY_NONE,
             .rule = g_strdup_printf("%s: %s", rule->country, rule->words),
-            .source = g_strdup(rule->source),
-            .grade = SPL_VERDICT_CLOSED};
+            .source = g_strdup(rule->source)};
 
         g_array_prepend_val(check->reasons, reason);
     }
     if (rules->len == 0)
         return;
-    g_free(check->verdict);
     g_free(check->words);
-    check->verdict = g_strdup(spl_verdict_name(SPL_VERDICT_CLOSED));
+    check->verdict = SPL_VERDICT_CLOSED;
     check->words = g_strdup(spl_verdict_words(SPL_VERDICT_CLOSED));
     check->until = SPL_DAY_NONE;
     check->allowance_g = 0.0; /* whatever the stand bears */
@@ -179,7 +174,7 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
     *check = (struct spl_check){
         .site = g_strdup(site->name),
         .date = on,
-        .verdict = g_strdup(spl_verdict_name(result.verdict)),
+        .verdict = result.verdict,
         .words = g_strdup(spl_verdict_words(result.verdict)),
         .until = result.until,
         .reckoned_from = spl_ground_map_words(house->map, site),
@@ -266,13 +261,12 @@ static gboolean check_next(const struct spl_site *site, gpointer data, GError **
 {
     struct all *all = data;
     struct spl_check check;
-    enum spl_verdict verdict;
     gboolean ok;
 
     if (!check_site(all->house, site, NULL, all->on, &check, error))
         return FALSE;
-    if (all->counts != NULL && spl_verdict_parse(check.verdict, &verdict))
-        all->counts[verdict]++;
+    if (all->counts != NULL && check.verdict != SPL_VERDICT_NONE)
+        all->counts[check.verdict - SPL_VERDICT_CLEAR]++;
     ok = all->each(&check, all->data, error);
     spl_record_clear(&spl_check_shape, &check);
     spl_progress_tell(&all->house->progress, "checking sites", ++all->done, all->total);

@@ -95,13 +95,13 @@ static gboolean look_at(struct spl_house *house, const struct spl_thing *thing, 
         if (!spl_brew_load(house, thing->code, &brew, error))
             return FALSE;
         there->since = brew.row.day;
-        there->standing_batch = g_str_equal(spl_brew_state(&brew), "stands");
+        there->standing_batch = spl_brew_state(&brew) == SPL_BATCH_STANDS;
         if (there->standing_batch && brew.liquid != SPL_LIQUID_NONE)
             there->ml = brew.sum.pool.ml;
         if (!there->standing_batch || brew.liquid == SPL_LIQUID_NONE)
             there->g =
                 brew.row.herb_g - brew.row.marc_drawn_g - brew.row.pressed_g - brew.row.discarded_g;
-        if (g_str_equal(spl_brew_state(&brew), "discarded"))
+        if (spl_brew_state(&brew) == SPL_BATCH_DISCARDED)
             there->g = there->ml = 0.0;
         spl_brew_clear(&brew);
         return TRUE;
@@ -172,8 +172,8 @@ static gboolean discard(struct spl_house *house, const struct spl_discard_words 
     /* A bottle thrown away whole is destroyed, whatever else was decided about it. */
     return thing->kind != 'L' ||
            (isnan(discarded->left_ml) ? discarded->left_g : discarded->left_ml) >= SPL_CRUMB ||
-           spl_lot_event_add(house->book, thing->id, "destroy", words->on, words->why, NAN, NAN,
-                             words->by, error);
+           spl_lot_event_add(house->book, thing->id, SPL_LOT_WAS_DESTROYED, words->on, words->why,
+                             NAN, NAN, words->by, error);
 }
 
 static gboolean find_and_discard(struct spl_house *house, const struct spl_discard_words *words,

@@ -52,14 +52,14 @@ void spl_dossier_said(struct spl_dossier *dossier)
         const char *how[] = {said->method, said->product};
         const struct spl_report_row row = {
             .cells = {said->site,
-                      strcmp(said->kind, "planned") == 0    ? "a spraying was planned"
-                      : strcmp(said->kind, "not-done") == 0 ? "what was planned was not done"
-                                                            : "sprayed",
+                      said->kind == SPL_SPRAY_PLANNED    ? "a spraying was planned"
+                      : said->kind == SPL_SPRAY_NOT_DONE ? "what was planned was not done"
+                                                         : "sprayed",
                       spl_day_is_set(said->on) ? spl_dossier_day(dossier, said->on)
                                                : "nobody knows when",
                       spl_album_take(dossier->album, spl_words_join(", ", how, 2)), said->source,
                       spl_dossier_day(dossier, said->noted), said->code},
-            .barred = strcmp(said->kind, "sprayed") == 0};
+            .barred = said->kind == SPL_SPRAY_SPRAYED};
 
         g_array_append_val(rows, row);
     }
@@ -97,7 +97,8 @@ void spl_dossier_ground(struct spl_dossier *dossier)
         const struct spl_report_row row = {
             .cells = {one->code, one->site, spl_album_material(dossier->album, one->material),
                       spl_dossier_day(dossier, one->date),
-                      spl_dossier_amount(dossier, one->weight_g, "g"), one->verdict,
+                      spl_dossier_amount(dossier, one->weight_g, "g"),
+                      spl_verdict_names[one->verdict],
                       one->permission != NULL ? one->permission : "none was noted", one->struck}};
 
         g_array_append_val(rows, row);
@@ -152,7 +153,7 @@ void spl_dossier_made(struct spl_dossier *dossier)
             .cells = {one->code,
                       spl_album_capital(dossier->album,
                                         spl_album_preparation(dossier->album, one->preparation)),
-                      spl_dossier_day(dossier, one->started), one->state}};
+                      spl_dossier_day(dossier, one->started), spl_batch_state_names[one->state]}};
 
         g_array_append_val(rows, row);
     }
@@ -188,7 +189,7 @@ void spl_dossier_lots(struct spl_dossier *dossier)
 
     for (guint i = 0; i < trace->lots->len; i++) {
         const struct spl_trace_lot *lot = &g_array_index(trace->lots, struct spl_trace_lot, i);
-        gboolean barred = strcmp(lot->state, "held") == 0 || strcmp(lot->state, "withdrawn") == 0;
+        gboolean barred = lot->state == SPL_STATE_IS_HELD || lot->state == SPL_STATE_WITHDRAWN;
         const struct spl_report_row row = {
             .cells = {lot->code, spl_album_what(dossier->album, lot->materials, lot->preparation),
                       spl_dossier_day(dossier, lot->made),
@@ -198,8 +199,9 @@ void spl_dossier_lots(struct spl_dossier *dossier)
                       spl_dossier_amount(dossier, lot->drawn, lot->unit),
                       spl_dossier_amount(dossier, lot->thrown, lot->unit),
                       spl_dossier_amount(dossier, lot->unaccounted, lot->unit),
-                      barred ? spl_album_take(dossier->album, g_utf8_strup(lot->state, -1))
-                             : lot->state,
+                      barred ? spl_album_take(dossier->album,
+                                              g_utf8_strup(spl_state_names[lot->state], -1))
+                             : spl_state_names[lot->state],
                       where(dossier, lot)},
             .barred = barred};
 

@@ -34,9 +34,10 @@ static const struct spl_input drying_rows[] = {
 };
 
 /* What was not said is dried. */
-static gboolean is_kind(const char *kind, const char *name)
+/* What was said is one of the names, or nothing: it is dried. */
+static enum spl_drying_kind kind_said(const struct spl_drying_words *words)
 {
-    return strcmp(kind != NULL ? kind : "dried", name) == 0;
+    return (enum spl_drying_kind)MAX(0, spl_word_value(spl_drying_kind_names, words->kind));
 }
 
 static gboolean check_drying(const void *record, GError **error)
@@ -54,13 +55,13 @@ static gboolean check_drying(const void *record, GError **error)
                             "herb is weighed; say grams, as %s:400g", source->code);
         return FALSE;
     }
-    if (is_kind(words->kind, "heated") == isnan(words->minutes)) {
+    if ((kind_said(words) == SPL_DRYING_HEATED) == isnan(words->minutes)) {
         spl_error_set_input(error, SPL_ERROR_USAGE, "minutes",
                             isnan(words->minutes) ? "is missing: say how long it simmered, as 20"
                                                   : "is said of what was heated; leave it away");
         return FALSE;
     }
-    if (isnan(words->rack_m2) || is_kind(words->kind, "dried"))
+    if (isnan(words->rack_m2) || kind_said(words) == SPL_DRYING_DRIED)
         return TRUE;
     spl_error_set_input(error, SPL_ERROR_USAGE, "rack", "what is %s lies on no rack; leave it away",
                         words->kind);
@@ -139,15 +140,15 @@ const struct spl_inputs spl_drying_question_inputs =
 
 /* Herb that lay about is no longer fresh: it goes neither into the cold nor over the fire, and on
  * the rack it is said. */
-static gboolean check_picked(const struct spl_source *source, const char *kind, struct spl_day on,
-                             GPtrArray *cautions, GError **error)
+static gboolean check_picked(const struct spl_source *source, enum spl_drying_kind kind,
+                             struct spl_day on, GPtrArray *cautions, GError **error)
 {
     int days = spl_day_is_set(source->picked) ? spl_day_diff(on, source->picked) : 0;
     g_autofree char *stale = spl_keeping_stale(days);
 
     if (stale == NULL)
         return TRUE;
-    if (is_kind(kind, "dried")) {
+    if (kind == SPL_DRYING_DRIED) {
         spl_caution_add(cautions,
                         "%s: was picked %d days before it was put up: throw out what is brown or "
                         "smells, and look at it daily",
@@ -169,7 +170,7 @@ static gboolean take_source(struct spl_house *house, const struct spl_source_wor
 
     if (!spl_source_open(house, words->code, "HP", &source, error))
         return FALSE;
-    ok = source.state == SPL_SOURCE_FRESH;
+    ok = source.state == SPL_HERB_FRESH;
     if (!ok)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is dried already", source.thing.code);
     else
@@ -277,7 +278,7 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
         return FALSE;
     made = (struct spl_drying){.started = words.on,
                                .finished = SPL_DAY_NONE,
-                               .kind = g_strdup(words.kind != NULL ? words.kind : "dried"),
+                               .kind = kind_said(&words),
                                .minutes = words.minutes,
                                .rack_m2 = words.rack_m2,
                                .by = g_strdup(words.by),
@@ -289,9 +290,9 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
         ok = spl_book_finish(house->book, ok, error);
     }
     if (ok) {
-        if (is_kind(made.kind, "dried"))
+        if (made.kind == SPL_DRYING_DRIED)
             caution_yield(house, &made, told);
-        else if (is_kind(made.kind, "heated") && made.minutes < SPL_HEATED_MINUTES)
+        else if (made.kind == SPL_DRYING_HEATED && made.minutes < SPL_HEATED_MINUTES)
             spl_caution_add(told,
                             "%.0f minutes are too short to count for fruit that must be cooked: "
                             "that takes %.0f at a simmer, the lid off",
@@ -307,7 +308,7 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
 
 /* Finds an open drying and refuses what cannot be: after the end (the hand may still try it),
  * before the last event, a weight that grew. */
-static gboolean check_event(struct spl_house *house, const char *code, const char *kind,
+static gboolean check_event(struct spl_house *house, const char *code, enum spl_drying_act act,
                             struct spl_day on, double weight_g, struct spl_drying *drying,
                             GError **error)
 {
@@ -327,10 +328,11 @@ static gboolean check_event(struct spl_house *house, const char *code, const cha
     if (drying->struck != NULL)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", drying->code,
                     drying->struck);
-    else if (!is_kind(drying->kind, "dried") && strcmp(kind, "weigh") != 0)
+    else if (drying->kind != SPL_DRYING_DRIED && act != SPL_DRYING_WEIGH)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: is %s, not on a rack; weigh it, or use it", drying->code, drying->kind);
-    else if (spl_day_is_set(drying->finished) && strcmp(kind, "test") != 0)
+                    "%s: is %s, not on a rack; weigh it, or use it", drying->code,
+                    spl_drying_kind_names[drying->kind]);
+    else if (spl_day_is_set(drying->finished) && act != SPL_DRYING_TEST)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was taken down on %s", drying->code,
                     spl_day_format(drying->finished, text));
     else if (spl_day_compare(on, last) < 0)
@@ -368,7 +370,7 @@ static gboolean check_end(struct spl_house *house, const struct spl_drying_step_
 }
 
 /* Writes the event; `drying` is filled as it stands behind it. */
-static gboolean add_event(struct spl_house *house, const char *kind,
+static gboolean add_event(struct spl_house *house, enum spl_drying_act act,
                           const struct spl_drying_step_words *words, double weight_g,
                           double garbled_g, struct spl_drying *drying, GError **error)
 {
@@ -377,11 +379,11 @@ static gboolean add_event(struct spl_house *house, const char *kind,
 
     if (!spl_book_begin(house->book, error))
         return FALSE;
-    if (!check_event(house, words->code, kind, words->on, weight_g, &found, error))
+    if (!check_event(house, words->code, act, words->on, weight_g, &found, error))
         return spl_book_finish(house->book, FALSE, error);
-    ok = (strcmp(kind, "finish") != 0 || check_end(house, words, &found, error)) &&
-         spl_drying_event_add(house->book, found.id, kind, words->on, weight_g, garbled_g,
-                              strcmp(kind, "test") == 0 ? words->how : NULL, words->by, error) &&
+    ok = (act != SPL_DRYING_FINISH || check_end(house, words, &found, error)) &&
+         spl_drying_event_add(house->book, found.id, act, words->on, weight_g, garbled_g,
+                              act == SPL_DRYING_TEST ? words->how : NULL, words->by, error) &&
          reread(house, &found, error);
     ok = spl_book_finish(house->book, ok, error);
     if (ok)
@@ -399,7 +401,7 @@ gboolean spl_drying_turn(struct spl_house *house, const struct spl_drying_step_w
 
     if (!spl_entry_take(house, &spl_drying_turn_inputs, said, &words, error))
         return FALSE;
-    ok = add_event(house, "turn", &words, NAN, NAN, drying, error);
+    ok = add_event(house, SPL_DRYING_TURN, &words, NAN, NAN, drying, error);
     spl_inputs_clear(&spl_drying_turn_inputs, &words);
     return ok;
 }
@@ -412,7 +414,7 @@ gboolean spl_drying_weigh(struct spl_house *house, const struct spl_drying_step_
 
     if (!spl_entry_take(house, &spl_drying_weigh_inputs, said, &words, error))
         return FALSE;
-    ok = add_event(house, "weigh", &words, words.weight_g, NAN, drying, error);
+    ok = add_event(house, SPL_DRYING_WEIGH, &words, words.weight_g, NAN, drying, error);
     spl_inputs_clear(&spl_drying_weigh_inputs, &words);
     return ok;
 }
@@ -428,7 +430,7 @@ gboolean spl_drying_try(struct spl_house *house, const struct spl_drying_step_wo
 
     if (tables == NULL || !spl_entry_take(house, &spl_drying_test_inputs, said, &words, error))
         return FALSE;
-    ok = add_event(house, "test", &words, NAN, NAN, drying, error);
+    ok = add_event(house, SPL_DRYING_TEST, &words, NAN, NAN, drying, error);
     if (ok) {
         *cautions = g_ptr_array_new_with_free_func(g_free);
         row = spl_tables_material_by_slug(tables, drying->material);
@@ -451,7 +453,8 @@ gboolean spl_drying_end(struct spl_house *house, const struct spl_drying_step_wo
 
     if (tables == NULL || !spl_entry_take(house, &spl_drying_finish_inputs, said, &words, error))
         return FALSE;
-    ok = add_event(house, "finish", &words, words.weight_g, words.garbled_g, drying, error);
+    ok =
+        add_event(house, SPL_DRYING_FINISH, &words, words.weight_g, words.garbled_g, drying, error);
     spl_inputs_clear(&spl_drying_finish_inputs, &words);
     if (!ok)
         return FALSE;

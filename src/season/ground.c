@@ -10,17 +10,6 @@
 #include "season/ground_map.h"
 #include "simpling/error.h"
 
-static enum spl_spray_kind spray_kind(const char *kind)
-{
-    if (strcmp(kind, "sprayed") == 0)
-        return SPL_SPRAY_SPRAYED;
-    if (strcmp(kind, "planned") == 0)
-        return SPL_SPRAY_PLANNED;
-    if (strcmp(kind, "not-done") == 0)
-        return SPL_SPRAY_NOT_DONE;
-    return SPL_SPRAY_UNSPRAYED;
-}
-
 /* "leaf,flower" as bits; names that the tables no longer know count for nothing. */
 static guint part_bits(const char *parts)
 {
@@ -45,7 +34,7 @@ static GArray *verdict_notes(const GArray *records)
     for (guint i = 0; i < records->len; i++) {
         const struct spl_spray_record *record = &g_array_index(records, struct spl_spray_record, i);
         struct spl_spray_note note = {
-            .kind = spray_kind(record->kind),
+            .kind = record->kind,
             .on = record->on,
             .since = record->since,
             .until = record->until,
@@ -213,14 +202,7 @@ char *spl_ground_reasons_json(const struct spl_verdict_result *result)
 
 GArray *spl_ground_reasons_read(const char *json)
 {
-    GArray *reasons = spl_list_read_json(&spl_reason_shape, json);
-
-    for (guint i = 0; i < reasons->len; i++) {
-        struct spl_reason *reason = &g_array_index(reasons, struct spl_reason, i);
-
-        (void)spl_verdict_parse(reason->verdict, &reason->grade);
-    }
-    return reasons;
+    return spl_list_read_json(&spl_reason_shape, json);
 }
 
 char *spl_ground_why(const struct spl_verdict_result *result)
@@ -230,7 +212,7 @@ char *spl_ground_why(const struct spl_verdict_result *result)
     for (guint i = 0; i < result->reasons->len; i++) {
         const struct spl_reason *reason = &g_array_index(result->reasons, struct spl_reason, i);
 
-        if (reason->grade != SPL_VERDICT_CLEAR)
+        if (reason->verdict != SPL_VERDICT_CLEAR)
             g_string_append_printf(why, "%s%s", why->len > 0 ? "; " : "", reason->what);
     }
     if (why->len == 0)

@@ -163,7 +163,7 @@ static gboolean judge(struct spl_house *house, const struct spl_site *site,
     if (!spl_ground_judge(house, site, harvest->date, material, &result, error))
         return FALSE;
     why = spl_ground_why(&result);
-    harvest->verdict = g_strdup(spl_verdict_name(result.verdict));
+    harvest->verdict = result.verdict;
     harvest->reasons_json = spl_ground_reasons_json(&result);
     if (result.verdict == SPL_VERDICT_CLOSED && harvest->held == NULL) {
         spl_ground_refuse(

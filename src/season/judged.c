@@ -183,7 +183,7 @@ static gboolean make_of_rules(struct looking *looking, struct spl_state_reason *
 static gboolean add_reason(struct looking *looking, const struct spl_state_harvest *harvest,
                            enum spl_verdict kept, struct spl_reason *reason, GError **error)
 {
-    gboolean closed = reason->grade == SPL_VERDICT_CLOSED, stricter = reason->grade > kept;
+    gboolean closed = reason->verdict == SPL_VERDICT_CLOSED, stricter = reason->verdict > kept;
     struct spl_state_reason one = {.root = {.thing = harvest->id,
                                             .grade = closed ? SPL_STATE_STOP : SPL_STATE_DOUBT,
                                             .kind = SPL_JUDGED_GROUND + (int)reason->kind,
@@ -215,8 +215,8 @@ static gboolean add_reason(struct looking *looking, const struct spl_state_harve
         return FALSE;
     if (one.fact == NULL)
         one.fact = g_strdup(reason->evidence != NULL ? reason->evidence : looking->site.uuid);
-    one.verdict = spl_verdict_name(reason->grade);
-    one.why = g_strdup_printf("%s: %s", one.verdict, reason->what);
+    one.verdict = reason->verdict;
+    one.why = g_strdup_printf("%s: %s", spl_verdict_names[one.verdict], reason->what);
     one.about = g_strdup(looking->site.name);
     one.who = of_rules ? NULL : whom(looking, reason);
     one.next = g_steal_pointer(&reason->next);
@@ -257,7 +257,8 @@ static gboolean judge_harvest(const struct spl_state_harvest *harvest, gpointer 
                               GError **error)
 {
     struct looking *looking = data;
-    enum spl_verdict kept = SPL_VERDICT_CLOSED;
+    const enum spl_verdict kept =
+        harvest->verdict != SPL_VERDICT_NONE ? harvest->verdict : SPL_VERDICT_CLOSED;
     const struct spl_material *material =
         spl_tables_material_by_slug(looking->tables, harvest->material);
     struct spl_verdict_result result;
@@ -265,13 +266,12 @@ static gboolean judge_harvest(const struct spl_state_harvest *harvest, gpointer 
 
     if (!go_to_site(looking, harvest->site_id, error))
         return FALSE;
-    spl_verdict_parse(harvest->verdict, &kept);
     if (spl_ground_look_back_grade(looking->ground, harvest->day, material) != SPL_VERDICT_CLEAR) {
         spl_ground_look_back(looking->ground, harvest->day, material, &result);
         for (guint i = 0; ok && i < result.reasons->len; i++) {
             struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
 
-            if (reason->grade != SPL_VERDICT_CLEAR)
+            if (reason->verdict != SPL_VERDICT_CLEAR)
                 ok = add_reason(looking, harvest, kept, reason, error);
         }
         spl_verdict_result_clear(&result);

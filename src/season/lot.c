@@ -96,15 +96,15 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
     const char *unit = weighed ? "g" : "mL";
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (!g_str_equal(lot->state, "on the shelf") && !(work && g_str_equal(lot->state, "held"))) {
-        if (g_str_equal(lot->state, "out of date"))
+    if (lot->state != SPL_STATE_ON_SHELF && !(work && lot->state == SPL_STATE_IS_HELD)) {
+        if (lot->state == SPL_STATE_OUT_OF_DATE)
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was to be used by %s", lot->code,
                         spl_day_format(lot->use_by, text));
         else
             g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s%s%s%s", lot->code,
-                        lot->state, lot->why != NULL ? " (" : "", lot->why != NULL ? lot->why : "",
-                        lot->why != NULL ? ")" : "");
-        if (g_str_equal(lot->state, "held"))
+                        spl_state_names[lot->state], lot->why != NULL ? " (" : "",
+                        lot->why != NULL ? lot->why : "", lot->why != NULL ? ")" : "");
+        if (lot->state == SPL_STATE_IS_HELD)
             spl_error_explain(error, "held", settles(lot), NULL);
         return FALSE;
     }
@@ -168,9 +168,9 @@ static gboolean check_standing(const struct spl_lot *lot, struct spl_day on, GEr
 {
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (lot->struck != NULL || g_str_equal(lot->state, "destroyed")) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s (%s)", lot->code, lot->state,
-                    lot->why != NULL ? lot->why : "");
+    if (lot->struck != NULL || lot->state == SPL_STATE_DESTROYED) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s (%s)", lot->code,
+                    spl_state_names[lot->state], lot->why != NULL ? lot->why : "");
         return FALSE;
     }
     if (spl_day_compare(on, lot->made) < 0) {
@@ -230,7 +230,7 @@ static gboolean write_count(struct spl_house *house, const struct spl_lot_count_
                             lot->code, weighed ? "grams" : "millilitres");
         return FALSE;
     }
-    return spl_lot_event_add(house->book, lot->id, "count", words->on, NULL, counted,
+    return spl_lot_event_add(house->book, lot->id, SPL_LOT_COUNTED, words->on, NULL, counted,
                              counted - (weighed ? lot->left_g : lot->left_ml), words->by, error) &&
            reread(house, lot, error);
 }
@@ -254,22 +254,22 @@ gboolean spl_lot_count(struct spl_house *house, const struct spl_lot_count_words
     return ok;
 }
 
-static const char *const decision_names[] = {
-    [SPL_LOT_RELEASE] = "release", [SPL_LOT_WITHDRAW] = "withdraw", [SPL_LOT_HOLD] = "hold"};
+static const enum spl_lot_act decision_acts[] = {[SPL_LOT_RELEASE] = SPL_LOT_RELEASED,
+                                                 [SPL_LOT_WITHDRAW] = SPL_LOT_WAS_WITHDRAWN,
+                                                 [SPL_LOT_HOLD] = SPL_LOT_WAS_HELD};
 
 static gboolean write_decision(struct spl_house *house, enum spl_lot_decision decision,
                                const struct spl_lot_decide_words *words, struct spl_lot *lot,
                                GPtrArray **with, GError **error)
 {
-    gboolean free_already =
-        !g_str_equal(lot->state, "held") && !g_str_equal(lot->state, "withdrawn");
+    gboolean free_already = lot->state != SPL_STATE_IS_HELD && lot->state != SPL_STATE_WITHDRAWN;
 
     if (decision == SPL_LOT_RELEASE && free_already) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s; nothing to release", lot->code,
-                    lot->state);
+                    spl_state_names[lot->state]);
         return FALSE;
     }
-    if (decision == SPL_LOT_WITHDRAW && g_str_equal(lot->state, "withdrawn")) {
+    if (decision == SPL_LOT_WITHDRAW && lot->state == SPL_STATE_WITHDRAWN) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS, "%s: is withdrawn already (%s)", lot->code,
                     lot->why);
         return FALSE;
@@ -277,7 +277,7 @@ static gboolean write_decision(struct spl_house *house, enum spl_lot_decision de
     if (decision == SPL_LOT_RELEASE &&
         !spl_standing_release(house, lot->id, words->on, words->by, words->why, error))
         return FALSE;
-    if (!spl_lot_event_add(house->book, lot->id, decision_names[decision], words->on, words->why,
+    if (!spl_lot_event_add(house->book, lot->id, decision_acts[decision], words->on, words->why,
                            NAN, NAN, words->by, error) ||
         !reread(house, lot, error))
         return FALSE;
@@ -295,7 +295,7 @@ gboolean spl_lot_decide(struct spl_house *house, enum spl_lot_decision decision,
     GPtrArray *came = NULL;
     gboolean ok;
 
-    if ((guint)decision >= G_N_ELEMENTS(decision_names)) {
+    if ((guint)decision >= G_N_ELEMENTS(decision_acts)) {
         spl_error_set_input(error, SPL_ERROR_INVALID, "decision",
                             "is none of these: release, withdraw, hold");
         return FALSE;

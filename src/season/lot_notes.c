@@ -101,9 +101,9 @@ static gboolean bottle(struct spl_house *house, const struct spl_lot_bottle_word
     double holds = NAN, left = lot->unit == SPL_LOT_G ? lot->left_g : lot->left_ml;
     g_autofree char *text = NULL;
 
-    if (lot->struck != NULL || g_str_equal(lot->state, "destroyed")) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s (%s)", lot->code, lot->state,
-                    lot->why != NULL ? lot->why : "");
+    if (lot->struck != NULL || lot->state == SPL_STATE_DESTROYED) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s (%s)", lot->code,
+                    spl_state_names[lot->state], lot->why != NULL ? lot->why : "");
         return FALSE;
     }
     if (words->bottles != NULL && words->bottles->len > 0) {

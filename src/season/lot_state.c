@@ -14,7 +14,7 @@
 static void settle(struct spl_lot *lot, struct spl_standing *standing, struct spl_day today)
 {
     const struct spl_state_own own = {.struck = lot->struck != NULL,
-                                      .destroyed = g_str_equal(lot->state, "destroyed"),
+                                      .destroyed = lot->state == SPL_STATE_DESTROYED,
                                       .used_up = (isnan(lot->left_g) ? lot->left_ml : lot->left_g) <
                                                  SPL_CRUMB,
                                       .use_by = lot->use_by};
@@ -23,9 +23,8 @@ static void settle(struct spl_lot *lot, struct spl_standing *standing, struct sp
 
     if (state == SPL_STATE_STRUCK || state == SPL_STATE_DESTROYED)
         return; /* with its own words */
-    g_free(lot->state);
     g_free(lot->why);
-    lot->state = g_strdup(spl_state_name(state, 'L'));
+    lot->state = state;
     lot->why =
         state == SPL_STATE_IS_HELD || state == SPL_STATE_WITHDRAWN ? g_strdup(standing->why) : NULL;
     lot->outside = lot->outside || standing->outside;
@@ -50,7 +49,7 @@ static gboolean take_discard(const struct spl_discard_row *row, gpointer data, G
 {
     GArray *events = data;
     struct spl_lot_event event = {.date = row->day,
-                                  .kind = g_strdup("discard"),
+                                  .kind = SPL_LOT_DISCARDED,
                                   .why = g_strdup(row->why),
                                   .counted = NAN,
                                   .difference = -(isnan(row->grams) ? row->ml : row->grams),
@@ -98,15 +97,10 @@ static gboolean show_lot(const struct spl_lot *lot, gpointer data, GError **erro
     gboolean more;
 
     spl_standings_get(shelf->states, lot->id, &standing);
-    shown.state = g_strdup(lot->state);
     shown.why = g_strdup(lot->why);
     settle(&shown, &standing, shelf->house->today);
     spl_standing_clear(&standing);
-    more = (!shelf->all &&
-            (g_str_equal(shown.state, "struck") || g_str_equal(shown.state, "used up") ||
-             g_str_equal(shown.state, "destroyed"))) ||
-           shelf->each(&shown, shelf->data, error);
-    g_free(shown.state);
+    more = (!shelf->all && spl_lot_is_gone(&shown)) || shelf->each(&shown, shelf->data, error);
     g_free(shown.why);
     spl_list_free(&spl_cause_shape, shown.because);
     return more;

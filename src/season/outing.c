@@ -153,7 +153,7 @@ static gboolean look(struct spl_house *house, const struct spl_kept_outing *kept
     for (guint s = 0; s < outing->sites->len; s++) {
         const struct spl_plan_stop *stop = &g_array_index(outing->sites, struct spl_plan_stop, s);
 
-        if (strcmp(stop->verdict, "closed") == 0)
+        if (stop->verdict == SPL_VERDICT_CLOSED)
             spl_caution_add(cautions, "%s is closed then: %s", stop->site,
                             stop->reasons->len > 0
                                 ? (const char *)g_ptr_array_index(stop->reasons, 0)

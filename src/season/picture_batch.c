@@ -20,9 +20,9 @@ static gboolean describe(struct spl_album *album, const struct spl_batch_part *p
 
     if (part->material != NULL)
         g_string_append(all, spl_album_material(album, part->material));
-    if (part->state != NULL)
-        g_string_append_printf(all, ", %s", part->state);
-    if (strcmp(part->kind, "marc") == 0)
+    if (part->state != SPL_HERB_UNSAID)
+        g_string_append_printf(all, ", %s", spl_herb_state_names[part->state]);
+    if (part->kind == SPL_CHARGE_MARC)
         g_string_append(all, ", marc");
     if (part->words != NULL)
         g_string_append_printf(all, "%s%s", all->len > 0 ? ", " : "", part->words);
@@ -32,7 +32,7 @@ static gboolean describe(struct spl_album *album, const struct spl_batch_part *p
         if (!spl_harvest_show(album->house, part->code, &harvest, error))
             return FALSE;
         g_string_append_printf(all, ", from %s, ground %s on the day", harvest.site,
-                               harvest.verdict != NULL ? harvest.verdict : "not checked");
+                               spl_words_verdict(harvest.verdict));
         spl_record_clear(&spl_harvest_shape, &harvest);
     }
     *words = spl_album_text(album, all->str);
@@ -95,15 +95,15 @@ static void take_steps(struct spl_album *album, const struct spl_batch *batch,
 /* State of a lot with the dated decisions that led to it. */
 static const char *decisions(struct spl_album *album, const struct spl_lot *lot)
 {
-    g_autoptr(GString) words = g_string_new(lot->state);
+    g_autoptr(GString) words = g_string_new(spl_state_names[lot->state]);
 
     for (guint i = 0; lot->events != NULL && i < lot->events->len; i++) {
         const struct spl_lot_event *event = &g_array_index(lot->events, struct spl_lot_event, i);
         g_autofree char *day = spl_words_date(event->date);
 
-        if (strcmp(event->kind, "count") == 0)
+        if (event->kind == SPL_LOT_COUNTED)
             continue;
-        g_string_append_printf(words, "; %s %s%s%s%s%s", event->kind, day,
+        g_string_append_printf(words, "; %s %s%s%s%s%s", spl_lot_act_names[event->kind], day,
                                event->by != NULL ? " by " : "", event->by != NULL ? event->by : "",
                                event->why != NULL ? ": " : "",
                                event->why != NULL ? event->why : "");

@@ -138,18 +138,18 @@ static gboolean add_state(struct spl_album *album, const struct spl_lot *lot, gb
 {
     g_autofree char *loud = NULL;
 
-    if (strcmp(lot->state, "on the shelf") == 0)
+    if (lot->state == SPL_STATE_ON_SHELF)
         return TRUE;
     if (handing_out) {
         spl_error_set_input(error, SPL_ERROR_REFUSED, "for",
                             "%s is %s%s%s and may not go out; name nobody to label the bottle",
-                            lot->code, lot->state, lot->why != NULL ? ": " : "",
+                            lot->code, spl_state_names[lot->state], lot->why != NULL ? ": " : "",
                             lot->why != NULL ? lot->why : "");
         return FALSE;
     }
-    loud = g_utf8_strup(lot->state, -1);
-    label->state = strcmp(lot->state, "withdrawn") == 0 || strcmp(lot->state, "destroyed") == 0 ||
-                           strcmp(lot->state, "out of date") == 0
+    loud = g_utf8_strup(spl_state_names[lot->state], -1);
+    label->state = lot->state == SPL_STATE_WITHDRAWN || lot->state == SPL_STATE_DESTROYED ||
+                           lot->state == SPL_STATE_OUT_OF_DATE
                        ? spl_album_take(album, g_strdup_printf("%s: do not use", loud))
                        : spl_album_text(album, loud);
     return TRUE;
@@ -260,10 +260,11 @@ static gboolean fill_batch(struct labelling *labelling, const char *code, struct
         label->outside_use = batch.outside;
         row = spl_tables_preparation_by_slug(album->tables, batch.preparation);
         label->storage = row != NULL && row->storage[0] != '\0' ? row->storage : NULL;
-        label->state = batch.held != NULL ? "HELD"
-                       : strcmp(batch.state, "stands") == 0
-                           ? "STANDS: not yet strained"
-                           : spl_album_take(album, g_utf8_strup(batch.state, -1));
+        label->state =
+            batch.held != NULL ? "HELD"
+            : batch.state == SPL_BATCH_STANDS
+                ? "STANDS: not yet strained"
+                : spl_album_take(album, g_utf8_strup(spl_batch_state_names[batch.state], -1));
     }
     spl_record_clear(&spl_batch_shape, &batch);
     return ok;
@@ -298,7 +299,7 @@ static gboolean fill_herb(struct labelling *labelling, const char *code, struct 
             add_plant(album, label, purchase.material);
             label->preparation = spl_album_take(
                 album, g_strdup_printf("%s herb, %s%s%s",
-                                       strcmp(purchase.state, "dried") == 0 ? "Dried" : "Fresh",
+                                       purchase.state == SPL_HERB_DRIED ? "Dried" : "Fresh",
                                        purchase.supplier, purchase.number != NULL ? " " : "",
                                        purchase.number != NULL ? purchase.number : ""));
             label->amount = purchase.weight_g;

@@ -36,7 +36,7 @@ static void add_facts(struct spl_dossier *dossier, const struct spl_lot *lot)
     add_fact(rows, "plants", spl_album_latin(album, lot->materials));
     add_fact(rows, "bottled", spl_dossier_day(dossier, lot->made));
     add_fact(rows, "use by", spl_dossier_day(dossier, lot->use_by));
-    add_fact(rows, "state", lot->state);
+    add_fact(rows, "state", spl_state_names[lot->state]);
     add_fact(rows, "why", lot->why);
     add_fact(rows, "liquid", lot->menstruum);
     add_fact(rows, "ratio",
@@ -179,7 +179,7 @@ static void add_events(struct spl_dossier *dossier, const struct spl_lot *lot)
     for (guint i = 0; i < lot->events->len; i++) {
         const struct spl_lot_event *one = &g_array_index(lot->events, struct spl_lot_event, i);
         const struct spl_report_row row = {
-            .cells = {spl_dossier_day(dossier, one->date), one->kind, one->why,
+            .cells = {spl_dossier_day(dossier, one->date), spl_lot_act_names[one->kind], one->why,
                       spl_dossier_amount(dossier, one->counted, unit),
                       spl_dossier_amount(dossier, one->difference, unit), one->by}};
 

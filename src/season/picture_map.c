@@ -91,7 +91,7 @@ static gboolean take_site(const struct spl_site *site, gpointer data, GError **e
 
     if (!spl_ground_judge(album->house, site, gathering->on, NULL, &result, error))
         return FALSE;
-    drawn.verdict = spl_album_text(album, spl_verdict_name(result.verdict));
+    drawn.verdict = result.verdict;
     drawn.reason = spl_album_take(album, spl_ground_why(&result));
     for (guint i = 0; i < result.reasons->len; i++) {
         double far = g_array_index(result.reasons, struct spl_reason, i).distance_m;

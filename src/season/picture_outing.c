@@ -140,7 +140,7 @@ static gboolean fill_ground(struct packing *packing, const struct spl_site *site
 
     if (!spl_ground_judge(album->house, site, packing->day, NULL, &result, error))
         return FALSE;
-    stop->verdict = spl_verdict_name(result.verdict);
+    stop->verdict = result.verdict;
     stop->reason = spl_album_take(album, spl_ground_why(&result));
     spl_verdict_result_clear(&result);
     notes = spl_spray_list(book, site->id, FALSE, error);

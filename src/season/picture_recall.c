@@ -92,7 +92,7 @@ static void add_destroyed(struct spl_dossier *dossier)
         const struct spl_report_row row = {
             .cells = {lot->code, spl_dossier_amount(dossier, lot->left, lot->unit)}};
 
-        if (strcmp(lot->state, "struck") != 0 && strcmp(lot->state, "destroyed") != 0)
+        if (lot->state != SPL_STATE_STRUCK && lot->state != SPL_STATE_DESTROYED)
             g_array_append_val(rows, row);
     }
     spl_dossier_end(dossier,

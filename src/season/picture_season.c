@@ -18,7 +18,7 @@ struct gathering {
     struct spl_album *album;
     const struct spl_places_known *known;
     gboolean all;
-    GHashTable *verdicts; /* site -> word */
+    GHashTable *verdicts; /* site -> enum spl_verdict */
     GArray *lines;        /* of struct spl_season_page_line */
     GPtrArray *windows;   /* of GArray of windows, beside the lines */
     GHashTable *at;       /* "site|material|use" -> line + 1 */
@@ -37,8 +37,7 @@ static gboolean take_verdict(const struct spl_site *site, gpointer data, GError 
     if (!spl_ground_judge(gathering->album->house, site, spl_house_today(gathering->album->house),
                           NULL, &result, error))
         return FALSE;
-    g_hash_table_insert(gathering->verdicts, g_strdup(site->name),
-                        (gpointer)spl_verdict_name(result.verdict));
+    g_hash_table_insert(gathering->verdicts, g_strdup(site->name), GINT_TO_POINTER(result.verdict));
     spl_verdict_result_clear(&result);
     return TRUE;
 }
@@ -71,7 +70,8 @@ static guint line_for(struct gathering *gathering, const struct spl_window *wind
         line.use = spl_album_text(album, window->use);
     line.place = spl_album_text(album, window->site != NULL ? window->site : "the almanac's place");
     if (window->site != NULL)
-        line.verdict = g_hash_table_lookup(gathering->verdicts, window->site);
+        line.verdict = (enum spl_verdict)GPOINTER_TO_INT(
+            g_hash_table_lookup(gathering->verdicts, window->site));
     line.basis = spl_album_text(album, window->basis);
     g_array_append_val(gathering->lines, line);
     g_ptr_array_add(gathering->windows,
@@ -181,7 +181,7 @@ static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError 
     };
 
     (void)error;
-    if (strcmp(batch->state, "stands") == 0 || strcmp(batch->state, "pressed") == 0)
+    if (batch->state == SPL_BATCH_STANDS || batch->state == SPL_BATCH_PRESSED)
         g_array_append_val(gathering->batches, drawn);
     return TRUE;
 }

@@ -90,7 +90,7 @@ static gboolean take_jar(const struct spl_batch *batch, gpointer data, GError **
     };
 
     (void)error;
-    if (strcmp(batch->state, "stands") == 0)
+    if (batch->state == SPL_BATCH_STANDS)
         g_array_append_val(gathering->jars, jar);
     return TRUE;
 }
@@ -109,7 +109,7 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
         .unit = grams ? "g" : "mL",
         .final_abv_frac = lot->abv / 100.0,
         .use_by = lot->use_by,
-        .state = spl_album_text(album, lot->state),
+        .state = lot->state,
         .reason = spl_album_text(album, lot->why),
         .storage = spl_album_text(album, lot->storage),
     };

@@ -30,11 +30,6 @@ static gboolean in_year(const struct gathering *gathering, struct spl_day day)
     return spl_day_is_set(day) && day.n >= gathering->first.n && day.n <= gathering->last.n;
 }
 
-static int harshness(const char *verdict)
-{
-    return g_strcmp0(verdict, "closed") == 0 ? 2 : g_strcmp0(verdict, "ask") == 0 ? 1 : 0;
-}
-
 static void free_string(gpointer string)
 {
     g_string_free(string, TRUE);
@@ -67,8 +62,7 @@ static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, G
     taken->grams += isnan(harvest->weight_g) ? 0.0 : harvest->weight_g;
     taken->first = harvest->date.n < taken->first.n ? harvest->date : taken->first;
     taken->last = harvest->date.n > taken->last.n ? harvest->date : taken->last;
-    if (taken->verdict == NULL || harshness(harvest->verdict) > harshness(taken->verdict))
-        taken->verdict = spl_album_text(album, harvest->verdict);
+    taken->verdict = MAX(taken->verdict, harvest->verdict);
     GString *codes = g_ptr_array_index(gathering->codes, at - 1);
     g_string_append_printf(codes, "%s%s%s", codes->len > 0 ? ", " : "", harvest->code,
                            harvest->held != NULL ? " (held)" : "");
@@ -146,7 +140,7 @@ static void take_lot(struct gathering *gathering, const struct spl_lot *lot)
         .made = grams ? lot->made_g : lot->made_ml,
         .left = grams ? lot->left_g : lot->left_ml,
         .unit = grams ? "g" : "mL",
-        .state = spl_album_text(album, lot->state),
+        .state = lot->state,
     };
 
     for (guint i = 0; lot->used != NULL && i < lot->used->len; i++) {

@@ -26,7 +26,7 @@ const struct spl_shape spl_plan_take_shape = SPL_SHAPE("take", spl_plan_take, ta
 
 static const struct spl_field stop_fields[] = {
     SPL_FIELD(spl_plan_stop, site, SPL_TEXT, "site", "site"),
-    SPL_FIELD(spl_plan_stop, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_plan_stop, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
     SPL_FIELD(spl_plan_stop, reasons, SPL_TEXTS, "reasons", "reasons"),
     SPL_FIELD(spl_plan_stop, why, SPL_TEXT, "why", "why here"),
     SPL_FIELD_LIST(spl_plan_stop, takes, &spl_plan_take_shape, "takes", "take"),
@@ -420,7 +420,7 @@ static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing 
         ok = spl_plan_ground(house, &site, NULL, kept->day, kept->reserve, &worst, stop->reasons,
                              error);
     /* What is past stands as it was planned. */
-    stop->verdict = g_strdup(past ? from->verdict : spl_verdict_name(worst));
+    stop->verdict = past ? from->verdict : worst;
     spl_record_clear(&spl_site_shape, &site);
     return ok;
 }

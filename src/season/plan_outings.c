@@ -281,7 +281,7 @@ static struct spl_kept_outing kept_of(const struct spl_plan_quest *o,
     for (guint s = 0; s < outing->sites->len; s++) {
         int site = g_array_index(outing->sites, int, s);
         struct spl_kept_stop stop = {.site_id = g_array_index(o->site_ids, gint64, site),
-                                     .verdict = g_strdup("clear")};
+                                     .verdict = SPL_VERDICT_CLEAR};
 
         g_array_append_val(kept.stops, stop);
     }
@@ -313,8 +313,7 @@ static void note_verdicts(const struct spl_plan_outings *out, guint first, GArra
         for (guint s = 0; s < stops->len && s < shown->sites->len; s++) {
             struct spl_kept_stop *stop = &g_array_index(stops, struct spl_kept_stop, s);
 
-            g_free(stop->verdict);
-            stop->verdict = g_strdup(g_array_index(shown->sites, struct spl_plan_stop, s).verdict);
+            stop->verdict = g_array_index(shown->sites, struct spl_plan_stop, s).verdict;
         }
     }
 }
@@ -365,7 +364,7 @@ static void add_calls(const struct spl_plan_quest *o, struct spl_plan_outings *o
             struct spl_plan_call call;
             guint c = 0;
 
-            if (strcmp(stop->verdict, "ask") != 0)
+            if (stop->verdict != SPL_VERDICT_ASK)
                 continue;
             while (c < out->call->len &&
                    strcmp(g_array_index(out->call, struct spl_plan_call, c).site, stop->site) != 0)

@@ -69,7 +69,7 @@ static guint8 asks_on(const struct spl_ground *ground, const struct spl_material
 
     spl_ground_verdict(ground, day, material, &result);
     for (guint i = 0; i < result.reasons->len; i++)
-        asks += g_array_index(result.reasons, struct spl_reason, i).grade == SPL_VERDICT_ASK;
+        asks += g_array_index(result.reasons, struct spl_reason, i).verdict == SPL_VERDICT_ASK;
     if (result.verdict == SPL_VERDICT_CLOSED)
         asks = SPL_OUTING_CLOSED;
     else if (result.verdict == SPL_VERDICT_CLEAR)
@@ -109,7 +109,7 @@ gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
             const struct spl_reason *reason =
                 &g_array_index(results[i].reasons, struct spl_reason, r);
 
-            if (reason->grade == *verdict && *verdict != SPL_VERDICT_CLEAR &&
+            if (reason->verdict == *verdict && *verdict != SPL_VERDICT_CLEAR &&
                 !is_said(reasons, reason->what))
                 g_ptr_array_add(reasons, g_strdup(reason->what));
         }

@@ -93,8 +93,8 @@ static gboolean add_lot(const struct spl_lot *lot, gpointer data, GError **error
     /* What this season made counts whole, though some went out since; of older lots what is left.
      * Held ones are made and wait; withdrawn, destroyed and stale ones are no use. */
     if (lot->struck != NULL ||
-        (strcmp(lot->state, "on the shelf") != 0 && strcmp(lot->state, "held") != 0 &&
-         !(own_season && strcmp(lot->state, "used up") == 0)))
+        (lot->state != SPL_STATE_ON_SHELF && lot->state != SPL_STATE_IS_HELD &&
+         !(own_season && lot->state == SPL_STATE_USED_UP)))
         return TRUE;
     supply.left = own_season ? (weighed ? lot->made_g : lot->made_ml)
                              : (weighed ? lot->left_g : lot->left_ml);
@@ -113,7 +113,7 @@ static gboolean add_batch(const struct spl_batch *batch, gpointer data, GError *
     struct supply supply = {.kind = 'B', .use_by = SPL_DAY_NONE};
 
     (void)error;
-    if (strcmp(batch->state, "stands") != 0)
+    if (batch->state != SPL_BATCH_STANDS)
         return TRUE;
     supply.left = batch->yield_ml > 0 ? batch->yield_ml : batch->herb_g;
     if (!(supply.left > HARDLY))
@@ -190,7 +190,7 @@ static gboolean add_purchase(const struct spl_purchase *purchase, gpointer data,
     (void)error;
     if (material == NULL || purchase->struck != NULL || !(purchase->left_g > HARDLY))
         return TRUE;
-    supply.dry = strcmp(purchase->state, "dried") == 0;
+    supply.dry = purchase->state == SPL_HERB_DRIED;
     supply.left = supply.dry ? as_picked(material, purchase->left_g * fresh_per_dry(material))
                              : as_picked(material, purchase->left_g);
     if (!(supply.left > HARDLY))

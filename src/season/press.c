@@ -333,8 +333,7 @@ static gboolean take_use(struct pressing *p, const struct spl_brew *brew, struct
                 add_word(&lot->raw, from.raw);
             spl_record_clear(&spl_lot_shape, &from);
         } else if (brew->row.raw_by != NULL && row != NULL && row->must_cook &&
-                   g_strcmp0(charge->state, "dried") != 0 &&
-                   g_strcmp0(charge->state, "heated") != 0) {
+                   charge->state != SPL_HERB_DRIED && charge->state != SPL_HERB_HEATED) {
             add_word(&lot->raw, row->spoken);
         }
     }
@@ -390,7 +389,7 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
         struct spl_lot shown;
 
         ok = spl_shelf_find(p->house, lot.code, &shown, NULL, error);
-        if (ok && g_str_equal(shown.state, "held"))
+        if (ok && shown.state == SPL_STATE_IS_HELD)
             spl_caution_add(p->cautions, "the lot is held: %s", shown.why);
         if (ok)
             g_array_append_val(lots, shown);

@@ -76,7 +76,7 @@ gboolean spl_purchase_log(struct spl_house *house, const struct spl_purchase_wor
     made = (struct spl_purchase){
         .material = g_strdup(words.material),
         .date = words.on,
-        .state = g_strdup(words.dried ? "dried" : "fresh"),
+        .state = words.dried ? SPL_HERB_DRIED : SPL_HERB_FRESH,
         .weight_g = words.weight_g,
         .supplier = g_strdup(words.supplier != NULL ? words.supplier : "own garden"),
         .number = g_strdup(words.number),

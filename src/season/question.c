@@ -19,7 +19,7 @@
 static const struct spl_field question_fields[] = {
     SPL_FIELD(spl_question, id, SPL_TEXT, "id", "question"),
     SPL_FIELD(spl_question, kind, SPL_TEXT, "kind", "kind"),
-    SPL_FIELD(spl_question, grade, SPL_TEXT, "grade", "grade"),
+    SPL_FIELD(spl_question, grade, SPL_WORD, "grade", "grade", .names = spl_state_grade_names),
     SPL_FIELD(spl_question, urgency, SPL_TEXT, "urgency", "where"),
     SPL_FIELD(spl_question, since, SPL_DAY, "since", "since"),
     SPL_FIELD(spl_question, about, SPL_TEXT, "about", "about"),
@@ -123,7 +123,7 @@ static struct spl_question told(const struct spl_asked *asked)
     struct spl_question question = {
         .id = g_strdup(asked->id),
         .kind = g_strdup(spl_judged_kind_name(asked->reason.root.kind)),
-        .grade = g_strdup(spl_state_grade_name(asked->grade)),
+        .grade = asked->grade,
         .urgency = g_strdup(urgency_names[asked->urgency]),
         .since = {(gint32)(asked->since / DAY_US)},
         .about = g_strdup(asked->reason.about),

@@ -12,10 +12,10 @@
 #include "simpling/record/reason.h"
 
 static const struct spl_field part_fields[] = {
-    SPL_FIELD(spl_batch_part, kind, SPL_TEXT, "kind", "what"),
+    SPL_FIELD(spl_batch_part, kind, SPL_WORD, "kind", "what", .names = spl_charge_kind_names),
     SPL_FIELD(spl_batch_part, code, SPL_TEXT, "code", "code"),
     SPL_FIELD(spl_batch_part, material, SPL_TEXT, "material", "material"),
-    SPL_FIELD(spl_batch_part, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD(spl_batch_part, state, SPL_WORD, "state", "state", .names = spl_herb_state_names),
     SPL_FIELD_NUM(spl_batch_part, grams, 1, "grams", "g"),
     SPL_FIELD_NUM(spl_batch_part, ml, 1, "ml", "mL"),
     SPL_FIELD_NUM(spl_batch_part, strength_pct, 1, "strength", "strength %"),
@@ -46,7 +46,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD(spl_batch, preparation, SPL_TEXT, "preparation", "preparation"),
     SPL_FIELD(spl_batch, materials, SPL_TEXT, "materials", "materials"),
     SPL_FIELD(spl_batch, started, SPL_DAY, "started", "started"),
-    SPL_FIELD(spl_batch, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD(spl_batch, state, SPL_WORD, "state", "state", .names = spl_batch_state_names),
     SPL_FIELD_NUM(spl_batch, jar_ml, 0, "jar_ml", "jar mL"),
     SPL_FIELD(spl_batch, jars, SPL_INT, "jars", NULL),
     SPL_FIELD_NUM(spl_batch, ratio, 2, "ratio", "ratio 1:"),
@@ -90,7 +90,7 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_batch_line, next_step, SPL_TEXT, "next_step", "next"),
     SPL_FIELD(spl_batch_line, next_due, SPL_DAY, "next_due", "due"),
     SPL_FIELD(spl_batch_line, started, SPL_DAY, "started", NULL),
-    SPL_FIELD(spl_batch_line, state, SPL_TEXT, "state", NULL),
+    SPL_FIELD(spl_batch_line, state, SPL_WORD, "state", NULL, .names = spl_batch_state_names),
 };
 const struct spl_shape spl_batch_line_shape = SPL_SHAPE("batch_line", spl_batch_line, line_fields);
 
@@ -131,18 +131,18 @@ gboolean spl_batch_show(struct spl_house *house, const char *code, struct spl_ba
 /* How the ledger says it. */
 static char *ledger_words(const struct spl_brew *brew, const GArray *schedule)
 {
-    const char *state = spl_brew_state(brew);
+    enum spl_batch_state state = spl_brew_state(brew);
     g_autofree char *since = spl_day_words(brew->row.day);
 
-    if (g_str_equal(state, "pressed")) {
+    if (state == SPL_BATCH_PRESSED) {
         g_autofree char *pressed = spl_day_words(brew->row.pressed);
 
         return brew->liquid == SPL_LIQUID_NONE
                    ? g_strdup_printf("put up %s", pressed)
                    : g_strdup_printf("pressed %s, %.0f mL", pressed, brew->row.pressed_ml);
     }
-    if (!g_str_equal(state, "stands"))
-        return g_strdup(state);
+    if (state != SPL_BATCH_STANDS)
+        return g_strdup(spl_batch_state_names[state]);
     for (guint i = 0; i < schedule->len; i++) {
         const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
 
@@ -163,10 +163,10 @@ static gboolean fill_line(struct spl_house *house, const struct spl_standings *s
     *line = (struct spl_batch_line){.code = g_strdup(brew->row.code),
                                     .preparation = g_strdup(brew->row.preparation),
                                     .started = brew->row.day,
-                                    .state = g_strdup(spl_brew_state(brew)),
+                                    .state = spl_brew_state(brew),
                                     .words = ledger_words(brew, schedule),
                                     .next_due = SPL_DAY_NONE};
-    for (guint i = 0; g_str_equal(line->state, "stands") && i < schedule->len; i++) {
+    for (guint i = 0; line->state == SPL_BATCH_STANDS && i < schedule->len; i++) {
         const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
 
         if (due->open && due->step != SPL_STEP_READY) {
@@ -175,7 +175,7 @@ static gboolean fill_line(struct spl_house *house, const struct spl_standings *s
             break;
         }
     }
-    if (g_str_equal(line->state, "stands")) {
+    if (line->state == SPL_BATCH_STANDS) {
         g_autofree char *held = spl_standings_why(standings, brew->row.id);
         g_autofree char *words = NULL;
 
@@ -216,11 +216,11 @@ static gboolean relay_line(struct spl_batch_row *row, gpointer data, GError **er
 
     if (!spl_brew_load_row(relay->house, row, &brew, error))
         return FALSE;
-    if (relay->question->standing && !g_str_equal(spl_brew_state(&brew), "stands")) {
+    if (relay->question->standing && spl_brew_state(&brew) != SPL_BATCH_STANDS) {
         spl_brew_clear(&brew);
         return TRUE;
     }
-    if (!relay->all && g_str_equal(spl_brew_state(&brew), "discarded")) {
+    if (!relay->all && spl_brew_state(&brew) == SPL_BATCH_DISCARDED) {
         spl_brew_clear(&brew);
         return TRUE;
     }
@@ -260,7 +260,7 @@ static gboolean tell_bare(const struct relay *relay, struct spl_brew *brew, stru
 {
     if (!spl_brew_tell(relay->house, brew, batch, error))
         return FALSE;
-    if (g_str_equal(batch->state, "stands"))
+    if (batch->state == SPL_BATCH_STANDS)
         batch->held = spl_standings_why(relay->standings, batch->id);
     return TRUE;
 }
@@ -274,7 +274,7 @@ static gboolean relay_full(struct spl_batch_row *row, gpointer data, GError **er
 
     if (!spl_brew_load_row(relay->house, row, &brew, error))
         return FALSE;
-    if (!relay->all && !g_str_equal(spl_brew_state(&brew), "stands")) {
+    if (!relay->all && spl_brew_state(&brew) != SPL_BATCH_STANDS) {
         spl_brew_clear(&brew);
         return TRUE;
     }

@@ -27,7 +27,7 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD_NUM(spl_site_line, lat, 6, "lat", "lat"),
     SPL_FIELD_NUM(spl_site_line, lon, 6, "lon", "lon"),
     SPL_FIELD_NUM(spl_site_line, elevation_m, 0, "elevation_m", "elevation m"),
-    SPL_FIELD(spl_site_line, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_site_line, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
     SPL_FIELD(spl_site_line, why, SPL_TEXT, "why", "why"),
     SPL_FIELD_LIST(spl_site_line, reasons, &spl_reason_shape, "reasons", NULL),
 };
@@ -35,7 +35,7 @@ const struct spl_shape spl_site_line_shape = SPL_SHAPE("site_line", spl_site_lin
 
 static const struct spl_field sheet_fields[] = {
     SPL_FIELD_ONE(spl_site_sheet, site, &spl_site_shape, "site"),
-    SPL_FIELD(spl_site_sheet, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_site_sheet, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
     SPL_FIELD_LIST(spl_site_sheet, permissions, &spl_permission_note_shape, "permissions",
                    "permission"),
     SPL_FIELD_LIST(spl_site_sheet, notes, &spl_spray_record_shape, "notes", "spray notes"),
@@ -339,7 +339,7 @@ gboolean spl_site_lines(struct spl_house *house, const struct spl_site_question 
             .lat = site->lat,
             .lon = site->lon,
             .elevation_m = site->elevation_m,
-            .verdict = g_strdup(spl_verdict_name(result.verdict)),
+            .verdict = result.verdict,
             .why = spl_ground_why(&result),
             .reasons = g_steal_pointer(&result.reasons),
         };
@@ -377,7 +377,7 @@ gboolean spl_site_sheet(struct spl_house *house, const char *name, struct spl_si
         (sheet->stages = spl_stage_list(house->book, sheet->site->id, NULL, error)) != NULL &&
         spl_ground_judge(house, sheet->site, house->today, NULL, &result, error)) {
         name_stages(sheet->stages);
-        sheet->verdict = g_strdup(spl_verdict_name(result.verdict));
+        sheet->verdict = result.verdict;
         spl_verdict_result_clear(&result);
         return TRUE;
     }

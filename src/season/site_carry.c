@@ -69,7 +69,7 @@ static gboolean take_site(const struct spl_site *site, gpointer data, GError **e
     place->elevation_m = site->elevation_m;
     place->accuracy_m = site->accuracy_m;
     place->remark = g_strdup(site->remark);
-    place->verdict = g_strdup(spl_verdict_name(result.verdict));
+    place->verdict = result.verdict;
     place->why = spl_ground_why(&result);
     place->date = exporting->on;
     place->until = result.until;

@@ -128,21 +128,27 @@ static const struct spl_input spray_rows[] = {
     SPL_INPUT(spl_spray_words, product, NAME, "product", "what was sprayed", .amends = 1),
 };
 
+/* A text that is none of the names, or nothing, is refused before it counts. */
+static enum spl_spray_kind kind_said(const struct spl_spray_words *words)
+{
+    return (enum spl_spray_kind)MAX(0, spl_word_value(spl_spray_kind_names, words->kind));
+}
+
 /* A spraying without a day is one at an unknown time; a word is of the day it was given. */
 static void fill_spray(void *record, struct spl_day today)
 {
     struct spl_spray_words *words = record;
 
-    if (!spl_day_is_set(words->on) && g_strcmp0(words->kind, "unsprayed") == 0)
+    if (!spl_day_is_set(words->on) && kind_said(words) == SPL_SPRAY_UNSPRAYED)
         words->on = today;
 }
 
 static gboolean check_spray(const void *record, GError **error)
 {
     const struct spl_spray_words *words = record;
-    gboolean unsprayed = strcmp(words->kind, "unsprayed") == 0;
+    gboolean unsprayed = kind_said(words) == SPL_SPRAY_UNSPRAYED;
 
-    if (strcmp(words->kind, "planned") == 0 && !spl_day_is_set(words->on))
+    if (kind_said(words) == SPL_SPRAY_PLANNED && !spl_day_is_set(words->on))
         spl_error_set_input(error, SPL_ERROR_USAGE, "on",
                             "is missing: the day for which the spraying is planned");
     else if (!unsprayed && spl_day_is_set(words->since))
@@ -171,13 +177,13 @@ static gboolean planned_days(struct spl_house *house, gint64 site_id, GArray *da
         return FALSE;
     for (guint i = 0; i < notes->len; i++) {
         const struct spl_spray_record *note = &g_array_index(notes, struct spl_spray_record, i);
-        gboolean off = strcmp(note->kind, "planned") != 0;
+        gboolean off = note->kind != SPL_SPRAY_PLANNED;
 
         for (guint k = 0; k < notes->len && !off; k++) {
             const struct spl_spray_record *other =
                 &g_array_index(notes, struct spl_spray_record, k);
 
-            off = strcmp(other->kind, "not-done") == 0 && other->on.n == note->on.n;
+            off = other->kind == SPL_SPRAY_NOT_DONE && other->on.n == note->on.n;
         }
         if (!off)
             g_array_append_val(days, note->on);
@@ -226,22 +232,23 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
 
     if (!spl_entry_take(house, &spl_spray_inputs, said, &words, error))
         return FALSE;
-    ok = (strcmp(words.kind, "planned") == 0 || strcmp(words.kind, "not-done") == 0 ||
+    made.kind = kind_said(&words);
+    ok = (made.kind == SPL_SPRAY_PLANNED || made.kind == SPL_SPRAY_NOT_DONE ||
           !spl_day_is_set(words.on) || spl_house_past(house, words.on, "on", error)) &&
          spl_book_begin(house->book, error);
     if (ok) {
         made = (struct spl_spray_record){.on = words.on,
                                          .since = words.since,
                                          .until = words.until,
-                                         .kind = g_strdup(words.kind),
+                                         .kind = made.kind,
                                          .method = g_strdup(words.method),
                                          .source = g_strdup(words.source),
                                          .product = g_strdup(words.product)};
         /* The code is of the day on which it is written down: a spraying may have no date. */
         ok = spl_house_site(house, "site", words.site, &site, error) &&
-             (strcmp(made.kind, "not-done") != 0 || find_planned(house, &site, &made, error)) &&
+             (made.kind != SPL_SPRAY_NOT_DONE || find_planned(house, &site, &made, error)) &&
              spl_spray_add(house->book, site.id, house->today, &made, &thing, error);
-        if (ok && strcmp(made.kind, "sprayed") == 0)
+        if (ok && made.kind == SPL_SPRAY_SPRAYED)
             ok = spl_touched_by_site(house, site.id, made.on, lines,
                                      made.touched = spl_list_new(&spl_touched_shape), error);
         ok = spl_book_finish(house->book, ok, error);

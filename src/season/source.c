@@ -16,13 +16,6 @@
 
 #define CRUMB_G 0.05 /* what scales do not see */
 
-const char *spl_source_state_name(enum spl_source_state state)
-{
-    static const char *const names[] = {"fresh", "wilted", "dried", "frozen", "heated"};
-
-    return names[state];
-}
-
 struct spl_water_left spl_drying_water(const struct spl_drying *drying,
                                        const struct spl_material *row, double now_g)
 {
@@ -138,6 +131,7 @@ static gboolean open_harvest(struct spl_house *house, struct spl_source *source,
         return FALSE;
     source->material = g_steal_pointer(&harvest.material);
     source->row = spl_tables_material_by_slug(house->tables, source->material);
+    source->state = SPL_HERB_FRESH;
     source->day = source->picked = harvest.date;
     source->left_g = harvest.left_g;
     ok = refuse_struck(source->thing.code, harvest.struck, error) &&
@@ -158,19 +152,20 @@ static gboolean open_purchase(struct spl_house *house, struct spl_source *source
     source->row = spl_tables_material_by_slug(house->tables, source->material);
     source->day = purchase.date;
     source->left_g = purchase.left_g;
-    if (g_str_equal(purchase.state, "dried")) {
-        source->state = SPL_SOURCE_DRIED;
+    if (purchase.state == SPL_HERB_DRIED) {
+        source->state = SPL_HERB_DRIED;
         source->numbered = purchase.number != NULL;
         source->dryness = source->numbered ? SPL_DRYNESS_SHOWN : SPL_DRYNESS_OPEN;
         if (source->row != NULL && spl_figure_is_set(source->row->fresh_per_dry))
             source->fresh_per_g = source->row->fresh_per_dry.value;
     } else {
+        source->state = SPL_HERB_FRESH;
         source->picked = purchase.date;
     }
     /* Who bought it fresh names it as a picker does; for dried herb the supplier stands, whose
      * number says which. */
     ok = refuse_struck(source->thing.code, purchase.struck, error) &&
-         ((source->state == SPL_SOURCE_DRIED && purchase.number != NULL) ||
+         ((source->state == SPL_HERB_DRIED && purchase.number != NULL) ||
           refuse_unnamed(source, purchase.named_by, purchase.signs, error));
     spl_record_clear(&spl_purchase_shape, &purchase);
     return ok;
@@ -190,20 +185,20 @@ static gboolean open_drying(struct spl_house *house, struct spl_source *source, 
     source->left_g = drying.left_g;
     source->minutes = drying.minutes;
     ok = refuse_struck(source->thing.code, drying.struck, error);
-    if (ok && strcmp(drying.kind, "dried") != 0) {
-        source->state = strcmp(drying.kind, "heated") == 0 ? SPL_SOURCE_HEATED : SPL_SOURCE_FROZEN;
+    if (ok && drying.kind != SPL_DRYING_DRIED) {
+        source->state = drying.kind == SPL_DRYING_HEATED ? SPL_HERB_HEATED : SPL_HERB_FROZEN;
         if (!isnan(drying.wilted_g))
             source->fresh_per_g = drying.fresh_g / drying.wilted_g;
     } else if (ok && spl_day_is_set(drying.finished)) {
         source->day = drying.finished;
         source->dryness = spl_drying_dryness(&drying, source->row, &source->left);
-        source->state = source->dryness == SPL_DRYNESS_WET ? SPL_SOURCE_WILTED : SPL_SOURCE_DRIED;
+        source->state = source->dryness == SPL_DRYNESS_WET ? SPL_HERB_WILTED : SPL_HERB_DRIED;
         if (!isnan(drying.fresh_per_dry))
             source->fresh_per_g = drying.fresh_per_dry;
         else if (source->row != NULL && spl_figure_is_set(source->row->fresh_per_dry))
             source->fresh_per_g = source->row->fresh_per_dry.value;
     } else if (ok && !isnan(drying.wilted_g)) {
-        source->state = SPL_SOURCE_WILTED;
+        source->state = SPL_HERB_WILTED;
         source->fresh_per_g = drying.fresh_g / drying.wilted_g;
         source->dryness = spl_drying_dryness(&drying, source->row, &source->left);
     } else if (ok) {

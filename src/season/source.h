@@ -13,16 +13,6 @@
 #include "season/house_private.h"
 #include "simpling/record/drying.h"
 
-enum spl_source_state {
-    SPL_SOURCE_FRESH,
-    SPL_SOURCE_WILTED, /* weighed on the rack, or taken down before it was dry */
-    SPL_SOURCE_DRIED,
-    SPL_SOURCE_FROZEN,
-    SPL_SOURCE_HEATED
-};
-/* "fresh", "wilted", "dried", "frozen", "heated": as a charge keeps it. */
-const char *spl_source_state_name(enum spl_source_state state);
-
 /* The water left in a drying that weighs `now_g`; all NAN where some was taken off before, or
  * nothing is known of the plant. */
 struct spl_water_left spl_drying_water(const struct spl_drying *drying,
@@ -37,7 +27,7 @@ struct spl_source {
     const struct spl_material *row; /* NULL when the tables no longer know it */
     struct spl_day day;             /* it can be drawn from then on */
     struct spl_day picked;          /* when it was cut; unset if not known */
-    enum spl_source_state state;
+    enum spl_herb_state state;
     double left_g;
     double fresh_per_g;         /* grams of fresh herb that one gram of it was */
     gboolean numbered;          /* bought: the supplier's number is known */

@@ -16,7 +16,7 @@
 static const struct spl_field record_fields[] = {
     SPL_FIELD(spl_stand_record, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_stand_record, plant, SPL_TEXT, "plant", "plant"),
-    SPL_FIELD(spl_stand_record, kind, SPL_TEXT, "kind", NULL),
+    SPL_FIELD(spl_stand_record, kind, SPL_WORD, "kind", NULL, .names = spl_stand_kind_names),
     SPL_FIELD(spl_stand_record, part, SPL_TEXT, "part", "part"),
     SPL_FIELD(spl_stand_record, words, SPL_TEXT, "words", "noted"),
     SPL_FIELD_NUM(spl_stand_record, number, 3, "number", NULL),
@@ -126,25 +126,25 @@ const struct spl_inputs spl_stand_question_inputs =
 
 static char *words_of(const struct spl_stand_note *note)
 {
-    if (strcmp(note->kind, "plants") == 0)
+    if (note->kind == SPL_STAND_PLANTS)
         return g_strdup_printf("%d plants", note->plants);
-    if (strcmp(note->kind, "area") == 0) {
+    if (note->kind == SPL_STAND_AREA) {
         g_autofree char *area = spl_number_format(note->area_m2, 1);
         g_autofree char *cover = spl_percent_format(note->cover_frac);
 
         return g_strdup_printf("%s m2, %s covered", area, cover);
     }
-    if (strcmp(note->kind, "grams") == 0) {
+    if (note->kind == SPL_STAND_GRAMS) {
         g_autofree char *mass = spl_mass_format(note->grams);
 
         return g_strdup_printf("%s of %s", mass, note->part);
     }
-    if (strcmp(note->kind, "share") == 0) {
+    if (note->kind == SPL_STAND_SHARE) {
         g_autofree char *share = spl_percent_format(note->share_frac);
 
         return g_strdup_printf("at most %s may be taken", share);
     }
-    if (strcmp(note->kind, "rest") == 0)
+    if (note->kind == SPL_STAND_REST)
         return note->until > 0 ? g_strdup_printf("rests until %d", note->until)
                                : g_strdup("no longer rests");
     return g_strdup_printf("found in %s", note->seen);
@@ -152,25 +152,25 @@ static char *words_of(const struct spl_stand_note *note)
 
 static double number_of(const struct spl_stand_note *note)
 {
-    if (strcmp(note->kind, "plants") == 0)
+    if (note->kind == SPL_STAND_PLANTS)
         return note->plants;
-    if (strcmp(note->kind, "area") == 0)
+    if (note->kind == SPL_STAND_AREA)
         return note->area_m2;
-    if (strcmp(note->kind, "grams") == 0)
+    if (note->kind == SPL_STAND_GRAMS)
         return note->grams;
-    if (strcmp(note->kind, "share") == 0)
+    if (note->kind == SPL_STAND_SHARE)
         return note->share_frac;
-    return strcmp(note->kind, "rest") == 0 && note->until > 0 ? (double)note->until : (double)NAN;
+    return note->kind == SPL_STAND_REST && note->until > 0 ? (double)note->until : (double)NAN;
 }
 
 /* A note of nothing yet. */
 static struct spl_stand_note begin_note(const struct spl_site *site, const char *plant,
                                         struct spl_day on, const char *by, const char *remark,
-                                        const char *kind)
+                                        enum spl_stand_kind kind)
 {
     return (struct spl_stand_note){.site_id = site->id,
                                    .plant = g_strdup(plant),
-                                   .kind = g_strdup(kind),
+                                   .kind = kind,
                                    .plants = -1,
                                    .area_m2 = NAN,
                                    .cover_frac = NAN,
@@ -196,7 +196,7 @@ static gboolean end_notes(struct spl_house *house, struct spl_site *site,
     if (ok)
         *record = (struct spl_stand_record){.site = g_strdup(site->name),
                                             .plant = g_strdup(notes[0].plant),
-                                            .kind = g_strdup(notes[0].kind),
+                                            .kind = notes[0].kind,
                                             .part = g_strdup(notes[0].part),
                                             .words = words_of(&notes[0]),
                                             .number = number_of(&notes[0]),
@@ -215,13 +215,12 @@ static gboolean end_notes(struct spl_house *house, struct spl_site *site,
 static gboolean note_size(const struct spl_site *site, const struct spl_stand_words *words,
                           struct spl_stand_note *note)
 {
-    const char *kind = words->plants != SPL_COUNT_NONE ? "plants"
-                       : !isnan(words->area_m2)        ? "area"
-                       : !isnan(words->grams)          ? "grams"
-                                                       : NULL;
+    const enum spl_stand_kind kind = words->plants != SPL_COUNT_NONE ? SPL_STAND_PLANTS
+                                     : !isnan(words->area_m2)        ? SPL_STAND_AREA
+                                                                     : SPL_STAND_GRAMS;
     enum spl_part part;
 
-    if (kind == NULL)
+    if (kind == SPL_STAND_GRAMS && isnan(words->grams))
         return FALSE;
     *note = begin_note(site, words->plant, words->on, words->by, words->remark, kind);
     if (words->plants != SPL_COUNT_NONE)
@@ -251,7 +250,7 @@ gboolean spl_stand_set(struct spl_house *house, const struct spl_stand_words *sa
         if (!isnan(words.share_frac)) {
             /* The remark is of the size, if there is one. */
             notes[n] = begin_note(&site, words.plant, words.on, words.by,
-                                  n == 0 ? words.remark : NULL, "share");
+                                  n == 0 ? words.remark : NULL, SPL_STAND_SHARE);
             notes[n++].share_frac = words.share_frac;
         }
         ok = end_notes(house, &site, notes, n, record, error);
@@ -272,7 +271,7 @@ gboolean spl_stand_mark(struct spl_house *house, const struct spl_stand_mark_wor
         return FALSE;
     ok = spl_house_site(house, "site", words.site, &site, error);
     if (ok) {
-        note = begin_note(&site, words.plant, words.on, words.by, words.remark, "mark");
+        note = begin_note(&site, words.plant, words.on, words.by, words.remark, SPL_STAND_MARK);
         note.seen = g_strdup(words.seen);
         if (words.growth_year != SPL_COUNT_NONE)
             note.growth_year = words.growth_year;
@@ -301,7 +300,7 @@ gboolean spl_stand_rest(struct spl_house *house, const struct spl_stand_rest_wor
         spl_record_clear(&spl_site_shape, &site);
         ok = FALSE;
     } else if (ok) {
-        note = begin_note(&site, words.plant, words.on, words.by, words.remark, "rest");
+        note = begin_note(&site, words.plant, words.on, words.by, words.remark, SPL_STAND_REST);
         note.until = words.end ? 0 : words.until;
         ok = end_notes(house, &site, &note, 1, record, error);
     }

@@ -269,8 +269,8 @@ static char *with_reason(char *why, const struct spl_state_reason *first,
                          const struct spl_state_reason *more)
 {
     g_autofree char *before = why;
-    gsize said = more->verdict != NULL && g_strcmp0(first->verdict, more->verdict) == 0
-                     ? strlen(more->verdict) + strlen(": ")
+    gsize said = more->verdict != SPL_VERDICT_NONE && first->verdict == more->verdict
+                     ? strlen(spl_verdict_names[more->verdict]) + strlen(": ")
                      : 0;
 
     if (why == NULL)
@@ -332,7 +332,7 @@ static GArray *because(const struct spl_standings *states, const struct spl_stat
         guint at = roots->len;
         struct spl_cause cause = {
             .kind = g_strdup(spl_judged_kind_name(root->kind)),
-            .grade = g_strdup(spl_state_grade_name(root->grade)),
+            .grade = root->grade,
             .holds = (mark->modes & SPL_STATE_HELD) != 0,
             .what = g_strdup(reason->why),
             .of = g_strdup(g_hash_table_lookup(states->codes, &root->thing)),
@@ -506,7 +506,7 @@ gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day
         const struct spl_release_of of = {.kind = spl_judged_kind_name(root->kind),
                                           .fact = reason_of(&states, root)->fact,
                                           .version = root->version,
-                                          .grade = spl_state_grade_name(root->grade)};
+                                          .grade = spl_state_grade_names[root->grade]};
 
         if ((mark->modes & SPL_STATE_HELD) != 0)
             ok = spl_release_add(house->book, id, day, by, evidence, &of, error);

@@ -43,7 +43,8 @@ const struct spl_shape spl_today_due_shape = SPL_SHAPE("due", spl_today_due, due
 static const struct spl_field opening_fields[] = {
     SPL_FIELD(spl_today_opening, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_today_opening, site, SPL_TEXT, "site", "site"),
-    SPL_FIELD(spl_today_opening, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_today_opening, verdict, SPL_WORD, "verdict", "verdict",
+              .names = spl_verdict_names),
     SPL_FIELD(spl_today_opening, use, SPL_TEXT, "use", "use"),
     SPL_FIELD(spl_today_opening, earliest, SPL_DAY, "earliest", "may begin"),
     SPL_FIELD(spl_today_opening, likely_start, SPL_DAY, "likely_start", "likely from"),
@@ -221,7 +222,7 @@ static struct spl_today_opening opening_of(const struct spl_window *window,
                                            enum spl_verdict verdict)
 {
     return (struct spl_today_opening){
-        .verdict = g_strdup(spl_verdict_name(verdict)),
+        .verdict = verdict,
         .site = g_strdup(window->site),
         .material = g_strdup(window->material),
         .use = g_strdup(window->use),
@@ -396,7 +397,7 @@ static gboolean take_questions(struct gather *gather, GError **error)
         g_autoptr(GPtrArray) codes = NULL;
         struct spl_today_stop stop;
 
-        if (!g_str_equal(one->grade, "stop") || g_str_equal(one->kind, "rules")) {
+        if (one->grade != SPL_STATE_STOP || g_str_equal(one->kind, "rules")) {
             g_hash_table_add(people, one->ask);
             open++;
             continue;
@@ -438,11 +439,11 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     struct spl_today_expiring expiring;
 
     (void)error;
-    if (strcmp(lot->state, "withdrawn") == 0 ||
-        (strcmp(lot->state, "held") == 0 && is_stopped(gather, lot->id))) {
+    if (lot->state == SPL_STATE_WITHDRAWN ||
+        (lot->state == SPL_STATE_IS_HELD && is_stopped(gather, lot->id))) {
         gboolean weighed = !isnan(lot->left_g);
         struct spl_today_stop stop = {
-            g_strdup(lot->code), g_strdup(lot->state), g_strdup(lot->why),
+            g_strdup(lot->code), g_strdup(spl_state_names[lot->state]), g_strdup(lot->why),
             g_strdup_printf("%.0f %s left, %s, %s", weighed ? lot->left_g : lot->left_ml,
                             weighed ? "g" : "mL", lot->preparation, lot->materials)};
 

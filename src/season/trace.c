@@ -31,7 +31,8 @@ static const struct spl_field harvest_fields[] = {
     SPL_FIELD(spl_trace_harvest, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_trace_harvest, date, SPL_DAY, "date", "date"),
     SPL_FIELD_NUM(spl_trace_harvest, weight_g, 1, "weight_g", "weight g"),
-    SPL_FIELD(spl_trace_harvest, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(spl_trace_harvest, verdict, SPL_WORD, "verdict", "verdict",
+              .names = spl_verdict_names),
     SPL_FIELD(spl_trace_harvest, permission, SPL_TEXT, "permission", "permission"),
     SPL_FIELD(spl_trace_harvest, struck, SPL_TEXT, "struck", "struck"),
 };
@@ -52,7 +53,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD(spl_trace_batch, code, SPL_TEXT, "code", "code"),
     SPL_FIELD(spl_trace_batch, preparation, SPL_TEXT, "preparation", "preparation"),
     SPL_FIELD(spl_trace_batch, started, SPL_DAY, "started", "started"),
-    SPL_FIELD(spl_trace_batch, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD(spl_trace_batch, state, SPL_WORD, "state", "state", .names = spl_batch_state_names),
 };
 const struct spl_shape spl_trace_batch_shape =
     SPL_SHAPE("trace_batch", spl_trace_batch, batch_fields);
@@ -65,7 +66,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD(spl_trace_lot, use_by, SPL_DAY, "use_by", NULL),
     SPL_FIELD_NUM(spl_trace_lot, left_ml, 1, "left_ml", "left mL"),
     SPL_FIELD_NUM(spl_trace_lot, left_g, 1, "left_g", "left g"),
-    SPL_FIELD(spl_trace_lot, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD(spl_trace_lot, state, SPL_WORD, "state", "state", .names = spl_state_names),
     SPL_FIELD_LIST(spl_trace_lot, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD(spl_trace_lot, why, SPL_TEXT, "why", NULL),
     SPL_FIELD(spl_trace_lot, unit, SPL_TEXT, "unit", NULL),
@@ -84,7 +85,7 @@ const struct spl_shape spl_trace_lot_shape = SPL_SHAPE("trace_lot", spl_trace_lo
 static const struct spl_field said_fields[] = {
     SPL_FIELD(spl_trace_said, code, SPL_TEXT, "code", "code"),
     SPL_FIELD(spl_trace_said, site, SPL_TEXT, "site", "site"),
-    SPL_FIELD(spl_trace_said, kind, SPL_TEXT, "kind", "kind"),
+    SPL_FIELD(spl_trace_said, kind, SPL_WORD, "kind", "kind", .names = spl_spray_kind_names),
     SPL_FIELD(spl_trace_said, on, SPL_DAY, "on", "on"),
     SPL_FIELD(spl_trace_said, source, SPL_TEXT, "source", "said by"),
     SPL_FIELD(spl_trace_said, noted, SPL_DAY, "noted", "noted"),
@@ -162,7 +163,7 @@ static gboolean add_harvest(struct spl_house *house, const char *code, struct sp
         .site = g_strdup(harvest.site),
         .material = g_strdup(harvest.material),
         .date = harvest.date,
-        .verdict = g_strdup(harvest.verdict),
+        .verdict = harvest.verdict,
         .weight_g = harvest.weight_g,
         .struck = g_strdup(harvest.struck),
         .permission = permission_on(house->book, harvest.site_id, harvest.date, NULL),
@@ -219,9 +220,9 @@ static gboolean add_batch(struct spl_house *house, const char *code, struct spl_
         .code = g_strdup(code),
         .preparation = g_strdup(row.preparation),
         .started = row.day,
-        .state = g_strdup(row.struck != NULL            ? "struck"
-                          : spl_day_is_set(row.pressed) ? "pressed"
-                                                        : "stands"),
+        .state = row.struck != NULL            ? SPL_BATCH_STRUCK
+                 : spl_day_is_set(row.pressed) ? SPL_BATCH_PRESSED
+                                               : SPL_BATCH_STANDS,
     };
     g_array_append_val(trace->batches, one);
     spl_batch_row_clear(&row);
@@ -242,7 +243,7 @@ static gboolean add_lot(struct spl_house *house, gint64 id, struct spl_trace *tr
                                  .left_g = lot.left_g,
                                  .materials = g_strdup(lot.materials),
                                  .use_by = lot.use_by,
-                                 .state = g_strdup(lot.state),
+                                 .state = lot.state,
                                  .why = g_strdup(lot.why),
                                  .unit = g_strdup(lot.unit == SPL_LOT_G ? "g" : "mL"),
                                  .made_amount = lot.amount,
@@ -311,12 +312,11 @@ static gboolean gather_said(struct spl_house *house, struct spl_trace *trace, GE
             const struct spl_spray_record *note = &g_array_index(notes, struct spl_spray_record, k);
             struct spl_trace_said said = {.on = note->on, .noted = note->noted};
 
-            if (strcmp(note->kind, "sprayed") != 0 && strcmp(note->kind, "planned") != 0 &&
-                strcmp(note->kind, "not-done") != 0)
+            if (note->kind == SPL_SPRAY_UNSPRAYED)
                 continue;
             said.code = g_strdup(note->code);
             said.site = g_strdup(note->site);
-            said.kind = g_strdup(note->kind);
+            said.kind = note->kind;
             said.source = g_strdup(note->source);
             said.method = g_strdup(note->method);
             said.product = g_strdup(note->product);

@@ -37,7 +37,7 @@ static gboolean is_held_for_it(const struct recall *recall, gint64 id)
         const struct spl_cause *cause = &g_array_index(standing.because, struct spl_cause, i);
 
         held |=
-            cause->holds && strcmp(cause->grade, "stop") == 0 &&
+            cause->holds && cause->grade == SPL_STATE_STOP &&
             (strcmp(cause->what, recall->why) == 0 ||
              (cause->evidence != NULL && g_hash_table_contains(recall->notes, cause->evidence)));
     }
@@ -51,16 +51,15 @@ static gboolean withdraw_lot(const struct recall *recall, struct spl_trace_lot *
     struct spl_lot lot;
     gboolean ok = TRUE;
 
-    if (g_str_equal(line->state, "withdrawn") || g_str_equal(line->state, "destroyed") ||
-        g_str_equal(line->state, "struck"))
+    if (line->state == SPL_STATE_WITHDRAWN || line->state == SPL_STATE_DESTROYED ||
+        line->state == SPL_STATE_STRUCK)
         return TRUE;
     if (!spl_shelf_find(recall->house, line->code, &lot, NULL, error))
         return FALSE;
     if (!is_held_for_it(recall, lot.id)) {
-        ok = spl_lot_event_add(recall->house->book, lot.id, "withdraw", recall->house->today,
-                               recall->why, NAN, NAN, recall->who, error);
-        g_free(line->state);
-        line->state = g_strdup("withdrawn");
+        ok = spl_lot_event_add(recall->house->book, lot.id, SPL_LOT_WAS_WITHDRAWN,
+                               recall->house->today, recall->why, NAN, NAN, recall->who, error);
+        line->state = SPL_STATE_WITHDRAWN;
         g_ptr_array_add(recall->trace->withdrawn, g_strdup(line->code));
     }
     spl_record_clear(&spl_lot_shape, &lot);
@@ -99,7 +98,7 @@ static gboolean find_notes(const struct recall *recall, struct spl_day sprayed, 
             const struct spl_spray_record *note = &g_array_index(notes, struct spl_spray_record, k);
             struct spl_thing thing;
 
-            if (strcmp(note->kind, "sprayed") != 0 || !spl_day_is_set(note->on) ||
+            if (note->kind != SPL_SPRAY_SPRAYED || !spl_day_is_set(note->on) ||
                 spl_day_compare(note->on, sprayed) < 0)
                 continue;
             ok = spl_code_find(recall->house->book, note->code, "N", "a note", &thing, error);

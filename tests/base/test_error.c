@@ -64,7 +64,7 @@ static void an_error_without_an_input_has_none(void **state)
 /* A refusal with all that it can carry. */
 static GError *explained(void)
 {
-    struct spl_reason reason = {.verdict = g_strdup("ask"),
+    struct spl_reason reason = {.verdict = SPL_VERDICT_ASK,
                                 .kind = SPL_REASON_WORD_OLD,
                                 .what = g_strdup("the word is too old"),
                                 .distance_m = NAN,

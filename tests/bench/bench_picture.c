@@ -40,7 +40,7 @@ static GBytes *season(const struct spl_page_options *options, struct spl_page_re
             .latin = "Plantago lanceolata",
             .part = parts[i % 5],
             .place = g_strdup_printf("Site %d", i % 40),
-            .verdict = "ask",
+            .verdict = SPL_VERDICT_ASK,
             .windows = &windows[i],
             .n_windows = 1,
             .outings = taken,
@@ -73,9 +73,9 @@ static GBytes *map(const struct spl_page_options *options, struct spl_page_repor
             .name = g_strdup_printf("Site number %d", i),
             .lat = g_rand_double_range(random, 54.8, 55.1),
             .lon = g_rand_double_range(random, -2.7, -2.2),
-            .verdict = i % 3 == 0   ? "clear"
-                       : i % 3 == 1 ? "ask"
-                                    : "closed",
+            .verdict = i % 3 == 0   ? SPL_VERDICT_CLEAR
+                       : i % 3 == 1 ? SPL_VERDICT_ASK
+                                    : SPL_VERDICT_CLOSED,
             .reason = "no word since 3 Dec 2026",
             .stands = "nettle leaf, elder flower",
             .hazard_m = 120.0,

@@ -40,7 +40,7 @@ static void add_site(struct spl_book *book, int i, gint64 *id)
                                         .until = SPL_DAY_NONE,
                                         .parts = g_strdup("any")};
     need(spl_permission_add(book, site.id, &given, &error), error);
-    struct spl_spray_record word = {.kind = g_strdup("unsprayed"),
+    struct spl_spray_record word = {.kind = SPL_SPRAY_UNSPRAYED,
                                     .on = spl_day_from_ymd(2027, 6, 1),
                                     .since = spl_day_from_ymd(2015, 1, 1),
                                     .until = SPL_DAY_NONE,
@@ -65,7 +65,7 @@ static void add_harvest(struct spl_book *book, int i, gint64 site_id)
                                   .weight_g = 100 + i % 900,
                                   .garbled_g = NAN,
                                   .by = g_strdup("Ann"),
-                                  .verdict = g_strdup("clear"),
+                                  .verdict = SPL_VERDICT_CLEAR,
                                   .reasons_json = g_strdup("[]")};
     need(spl_harvest_add(book, &harvest, &error), error);
     spl_record_clear(&spl_harvest_shape, &harvest);

@@ -39,7 +39,7 @@ static gint64 add_site(struct spl_book *book, int i)
                                         .until = SPL_DAY_NONE,
                                         .parts = g_strdup("any")};
     need(spl_permission_add(book, site.id, &given, &error), error);
-    struct spl_spray_record word = {.kind = g_strdup("unsprayed"),
+    struct spl_spray_record word = {.kind = SPL_SPRAY_UNSPRAYED,
                                     .on = spl_day_from_ymd(2027, 3, 1),
                                     .since = spl_day_from_ymd(2015, 1, 1),
                                     .until = SPL_DAY_NONE,
@@ -67,7 +67,7 @@ static gint64 add_harvest(struct spl_book *book, int i, gint64 site_id)
                                   .weight_g = 900,
                                   .garbled_g = NAN,
                                   .by = g_strdup("Ann"),
-                                  .verdict = g_strdup("clear"),
+                                  .verdict = SPL_VERDICT_CLEAR,
                                   .reasons_json = g_strdup("[]")};
     need(spl_harvest_add(book, &harvest, &error), error);
     gint64 id = harvest.id;
@@ -92,7 +92,7 @@ static void add_batch(struct spl_book *book, int i, int harvest, gint64 harvest_
                                   .day = day,
                                   .titrated_on = SPL_DAY_NONE,
                                   .material = (char *)materials[harvest % 4],
-                                  .state = (char *)"fresh",
+                                  .state = SPL_HERB_FRESH,
                                   .grams = 87,
                                   .moisture_frac = 0.85,
                                   .volume_ml_per_g = 1,

@@ -117,7 +117,7 @@ static inline void begin_batch(struct person *person)
                                   .day = day,
                                   .titrated_on = SPL_DAY_NONE,
                                   .material = (char *)"nettle/leaf",
-                                  .state = (char *)"fresh",
+                                  .state = SPL_HERB_FRESH,
                                   .grams = 20,
                                   .moisture_frac = 0.8,
                                   .volume_ml_per_g = 1,
@@ -200,7 +200,8 @@ static inline void take_of_lot(struct person *person)
              spl_lot_use_add(person->book, lot, &use, 7, &error);
         break;
     case 1:
-        ok = spl_lot_event_add(person->book, lot, "count", day, NULL, left - 2, -2, NULL, &error);
+        ok = spl_lot_event_add(person->book, lot, SPL_LOT_COUNTED, day, NULL, left - 2, -2, NULL,
+                               &error);
         break;
     default:
         ok = spl_discard_add(person->book, lot, day, NAN, 3, "a broken bottle", NULL, &error);

@@ -96,7 +96,7 @@ static inline char *shelf_harvest(struct spl_book *book, gint64 site_id, struct 
                                   .date = day,
                                   .weight_g = weight_g,
                                   .garbled_g = NAN,
-                                  .verdict = g_strdup("clear"),
+                                  .verdict = SPL_VERDICT_CLEAR,
                                   .reasons_json = g_strdup("[]")};
     char *code;
 

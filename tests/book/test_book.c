@@ -230,7 +230,7 @@ static void write_until_stopped(const char *path, gint64 site, struct progress *
                                       .date = MAY,
                                       .weight_g = 10,
                                       .garbled_g = NAN,
-                                      .verdict = g_strdup("clear"),
+                                      .verdict = SPL_VERDICT_CLEAR,
                                       .reasons_json = g_strdup("[]")};
 
         progress->begun++;
@@ -370,7 +370,7 @@ static void two_programs_share_a_book(void **state)
                                               .date = MAY,
                                               .weight_g = 1 + i,
                                               .garbled_g = NAN,
-                                              .verdict = g_strdup("clear"),
+                                              .verdict = SPL_VERDICT_CLEAR,
                                               .reasons_json = g_strdup("[]")};
                 gboolean ok = own != NULL && spl_book_begin(own, &failed) &&
                               spl_harvest_add(own, &harvest, &failed) &&

@@ -158,7 +158,8 @@ static void every_row_of_fact_bears_the_mark_of_its_book(void **state)
     assert_true(spl_book_begin(book, &error));
     lot = put_lot(book);
     assert_true(spl_use_add(book, &use, &error) && spl_lot_use_add(book, lot, &use, 7, &error));
-    assert_true(spl_lot_event_add(book, lot, "hold", DAY, "mould", NAN, NAN, NULL, &error));
+    assert_true(
+        spl_lot_event_add(book, lot, SPL_LOT_WAS_HELD, DAY, "mould", NAN, NAN, NULL, &error));
     assert_true(spl_hold_add(book, lot, DAY, "mould", NULL, &error));
     assert_true(spl_release_add(book, lot, DAY, "Ann", "looked at", NULL, &error));
     assert_true(spl_discard_add(book, lot, DAY, NAN, 3, "spilt", NULL, &error));
@@ -239,7 +240,7 @@ static void a_harvest_may_wait_for_its_weight(void **state)
                                   .bags = 2,
                                   .weight_g = NAN,
                                   .garbled_g = NAN,
-                                  .verdict = (char *)"clear",
+                                  .verdict = SPL_VERDICT_CLEAR,
                                   .reasons_json = (char *)"[]"};
     struct spl_harvest found;
 

@@ -76,7 +76,7 @@ static void an_outing_keeps_its_identity_through_its_versions(void **state)
                                      .reserve = SPL_DAY_NONE,
                                      .hours = 3,
                                      .km = 20};
-    struct spl_kept_stop stop = {.verdict = g_strdup("ask")};
+    struct spl_kept_stop stop = {.verdict = SPL_VERDICT_ASK};
     struct spl_kept_take take = {
         .material = g_strdup("nettle/leaf"), .grams = 400, .what_for = g_strdup("a\nb")};
     g_autofree char *uuid = NULL;
@@ -129,14 +129,14 @@ static void the_last_note_of_a_stand_holds(void **state)
     g_autoptr(GError) error = NULL;
     g_autoptr(spl_book) book = shelf_open(*state, SPL_BOOK_WRITE);
     struct spl_stand_note notes[] = {
-        {.kind = (char *)"plants", .plants = 120, .on = spl_day_from_ymd(2026, 5, 1)},
-        {.kind = (char *)"area",
+        {.kind = SPL_STAND_PLANTS, .plants = 120, .on = spl_day_from_ymd(2026, 5, 1)},
+        {.kind = SPL_STAND_AREA,
          .area_m2 = 40,
          .cover_frac = 0.3,
          .on = spl_day_from_ymd(2027, 5, 1)},
-        {.kind = (char *)"rest", .until = 2029, .on = spl_day_from_ymd(2027, 6, 1)},
-        {.kind = (char *)"mark", .seen = (char *)"flower", .on = spl_day_from_ymd(2027, 6, 2)},
-        {.kind = (char *)"rest", .until = 0, .on = spl_day_from_ymd(2027, 7, 1)},
+        {.kind = SPL_STAND_REST, .until = 2029, .on = spl_day_from_ymd(2027, 6, 1)},
+        {.kind = SPL_STAND_MARK, .seen = (char *)"flower", .on = spl_day_from_ymd(2027, 6, 2)},
+        {.kind = SPL_STAND_REST, .until = 0, .on = spl_day_from_ymd(2027, 7, 1)},
     };
     g_autoptr(GArray) list = NULL;
     struct spl_stand stand;

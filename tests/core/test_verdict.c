@@ -12,20 +12,19 @@ static enum spl_verdict judged(struct set *set)
     verdict = result.verdict;
     assert_int_equal(spl_verdict_grade(&set->ground), verdict);
     assert_true(result.reasons->len > 0);
-    assert_int_equal(g_array_index(result.reasons, struct spl_reason, 0).grade, verdict);
+    assert_int_equal(g_array_index(result.reasons, struct spl_reason, 0).verdict, verdict);
     for (guint i = 0; i < result.reasons->len; i++) {
         const struct spl_reason *reason = &g_array_index(result.reasons, struct spl_reason, i);
 
-        assert_string_equal(reason->verdict, spl_verdict_name(reason->grade));
         assert_true(reason->kind > SPL_REASON_OTHER && reason->kind < SPL_REASON_KINDS);
-        assert_true((reason->grade == SPL_VERDICT_CLEAR) ==
+        assert_true((reason->verdict == SPL_VERDICT_CLEAR) ==
                     (reason->kind >= SPL_REASON_WORD_HOLDS));
         assert_true(reason->what[0] != '\0' && reason->rule[0] != '\0' &&
                     reason->source[0] != '\0');
         assert_null(strstr(reason->what, "safe"));
         if (i > 0)
-            assert_true(g_array_index(result.reasons, struct spl_reason, i - 1).grade >=
-                        reason->grade);
+            assert_true(g_array_index(result.reasons, struct spl_reason, i - 1).verdict >=
+                        reason->verdict);
     }
     spl_verdict_result_clear(&result);
     return verdict;
@@ -35,7 +34,7 @@ static enum spl_verdict judged(struct set *set)
     do {                                                                                           \
         enum spl_verdict verdict_ = judged(set);                                                   \
         if (verdict_ != (wanted))                                                                  \
-            fail_msg("%s, expected " #wanted, spl_verdict_name(verdict_));                         \
+            fail_msg("%s, expected " #wanted, spl_verdict_names[verdict_]);                        \
     } while (0)
 
 /* One hazard more on a clear case. */
@@ -426,10 +425,10 @@ static void reasons_name_their_evidence_worst_first(void **state)
     assert_non_null(strstr(reason->source, "changed in this book on 2027-01-02"));
     reason = &g_array_index(result.reasons, struct spl_reason, 2);
     assert_non_null(strstr(reason->what, "Mill Lane"));
-    assert_int_equal(reason->grade, SPL_VERDICT_ASK);
+    assert_int_equal(reason->verdict, SPL_VERDICT_ASK);
     assert_false(spl_day_is_set(reason->date));
     reason = &g_array_index(result.reasons, struct spl_reason, 4);
-    assert_int_equal(reason->grade, SPL_VERDICT_CLEAR);
+    assert_int_equal(reason->verdict, SPL_VERDICT_CLEAR);
     spl_verdict_result_clear(&result);
     end(&set);
 }

@@ -152,8 +152,8 @@ static void danger_or_ignorance_never_makes_it_milder(void **state)
             what = worsen(rand, &set);
             then = spl_verdict_grade(&set.ground);
             if (then < first)
-                fail_msg("case %d: %s made it %s, it was %s", i, what, spl_verdict_name(then),
-                         spl_verdict_name(first));
+                fail_msg("case %d: %s made it %s, it was %s", i, what, spl_verdict_names[then],
+                         spl_verdict_names[first]);
             worse += then > first;
             first = then;
         }

@@ -449,7 +449,7 @@ static gboolean answer_first(struct spl_house *house, const void *said, GError *
     for (guint i = 0; list != NULL && i < list->len && g_strcmp0(words.id, "first") == 0; i++) {
         const struct spl_question *question = &g_array_index(list, struct spl_question, i);
 
-        if (g_strcmp0(question->grade, "stop") != 0)
+        if (question->grade != SPL_STATE_STOP)
             words.id = question->id;
     }
     ok = spl_answer(house, &words, &answered, error);

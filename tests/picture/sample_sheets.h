@@ -34,14 +34,14 @@ static inline struct spl_shelf_page sample_shelf(void)
     memcpy(jars, j, sizeof j);
     const struct spl_shelf_page_lot l[] = {
         {"L26-003", "Hawthorn berry tincture", DAY(2026, 12, 1), 402, 310, "mL", 0.342,
-         DAY(2028, 12, 1), "on the shelf", NULL, "cool and dark"},
+         DAY(2028, 12, 1), SPL_STATE_ON_SHELF, NULL, "cool and dark"},
         {"L26-004", "Yarrow herb, dried", DAY(2026, 8, 30), 220, 45.5, "g", NAN, DAY(2027, 8, 30),
-         "on the shelf", NULL, "dry, in the tin"},
+         SPL_STATE_ON_SHELF, NULL, "dry, in the tin"},
         {"L26-005", "Nettle leaf tincture", DAY(2026, 6, 20), 380, 180, "mL", 0.251,
-         DAY(2027, 6, 20), "withdrawn", "4 May 2027: the verge was sprayed in May 2026",
+         DAY(2027, 6, 20), SPL_STATE_WITHDRAWN, "4 May 2027: the verge was sprayed in May 2026",
          "cool and dark"},
         {"L26-001", "Elder berry syrup", DAY(2026, 10, 2), 750, 0, "mL", NAN, DAY(2027, 4, 2),
-         "used up", NULL, NULL},
+         SPL_STATE_USED_UP, NULL, NULL},
     };
     memcpy(lots, l, sizeof l);
     return (struct spl_shelf_page){.title = "The shelf",
@@ -77,12 +77,12 @@ static inline struct spl_outing_sheet sample_outing(void)
     memcpy(first, a, sizeof a);
     memcpy(second, b, sizeof b);
     const struct spl_outing_sheet_stop s[] = {
-        {"High Croft", 54.9755, -2.4675, "clear", "nothing known against it", DAY(2027, 4, 2),
-         "flower and leaf allowed by the farmer until 31 Oct 2027", 10 * 60, 12 * 60 + 30,
-         "from 09:10, when the dew is off, to 14:20", 1.1, "gate by the chapel, dog on the yard",
-         first, 2},
-        {"Sike Foot", 54.9688, -2.4520, "ask", "the word is 157 days old", DAY(2026, 12, 3), NULL,
-         13 * 60, 14 * 60 + 30, NULL, 1.4, NULL, second, 1},
+        {"High Croft", 54.9755, -2.4675, SPL_VERDICT_CLEAR, "nothing known against it",
+         DAY(2027, 4, 2), "flower and leaf allowed by the farmer until 31 Oct 2027", 10 * 60,
+         12 * 60 + 30, "from 09:10, when the dew is off, to 14:20", 1.1,
+         "gate by the chapel, dog on the yard", first, 2},
+        {"Sike Foot", 54.9688, -2.4520, SPL_VERDICT_ASK, "the word is 157 days old",
+         DAY(2026, 12, 3), NULL, 13 * 60, 14 * 60 + 30, NULL, 1.4, NULL, second, 1},
     };
     memcpy(stops, s, sizeof s);
     return (struct spl_outing_sheet){.day = DAY(2027, 4, 24),
@@ -107,11 +107,11 @@ static inline struct spl_year_page sample_year(void)
     static struct spl_year_page_prediction seen[3];
     const struct spl_year_page_taken t[] = {
         {"High Croft", "Dandelion flower", "H27-001, H27-003", DAY(2027, 4, 24), DAY(2027, 5, 1),
-         265, 420, "clear"},
+         265, 420, SPL_VERDICT_CLEAR},
         {"Mill Lane End", "Nettle leaf", "H27-002", DAY(2027, 4, 10), DAY(2027, 4, 10), 640, 600,
-         "clear"},
+         SPL_VERDICT_CLEAR},
         {"Beck Side", "Elder flower", "H27-004", DAY(2027, 6, 12), DAY(2027, 6, 19), 510, NAN,
-         "ask"},
+         SPL_VERDICT_ASK},
     };
     const struct spl_year_page_made m[] = {
         {"B27-001", "Dandelion flower tincture", DAY(2027, 4, 24), DAY(2027, 6, 6), 87, 435, 398,
@@ -122,8 +122,8 @@ static inline struct spl_year_page sample_year(void)
          600, 690, NULL},
     };
     const struct spl_year_page_used u[] = {
-        {"L27-001", "Dandelion flower tincture", 398, 150, 3, 245, "mL", "on the shelf"},
-        {"L26-005", "Nettle leaf tincture", 380, 200, 180, 0, "mL", "withdrawn"},
+        {"L27-001", "Dandelion flower tincture", 398, 150, 3, 245, "mL", SPL_STATE_ON_SHELF},
+        {"L26-005", "Nettle leaf tincture", 380, 200, 180, 0, "mL", SPL_STATE_WITHDRAWN},
     };
     const struct spl_year_page_lost l[] = {
         {"D27-001", "Elder flower, drying", DAY(2027, 6, 24), "120 g", "gone brown on the rack"}};

@@ -79,7 +79,7 @@ static void distances_on_paper_are_those_on_the_ground(void **state)
                 (struct spl_estate_map_site){.name = names[i],
                                              .lat = middles[m][0] + middles[m][2] * (i - 6) / 8.0,
                                              .lon = remainder(lon, 360.0),
-                                             .verdict = "clear",
+                                             .verdict = SPL_VERDICT_CLEAR,
                                              .hazard_m = NAN};
         }
         struct spl_estate_map map = {
@@ -112,8 +112,8 @@ static void every_place_has_its_verdict_written_out(void **state)
     draw_clean(&map, &report);
     g_autofree char *words = drawn_words(&report);
     for (gsize i = 0; i < map.n_sites; i++) {
-        g_autofree char *label =
-            g_strdup_printf("%zu %s, %s", i + 1, map.sites[i].name, map.sites[i].verdict);
+        g_autofree char *label = g_strdup_printf("%zu %s, %s", i + 1, map.sites[i].name,
+                                                 spl_verdict_names[map.sites[i].verdict]);
         drawn_expect_holds(words, label);
         drawn_expect_holds(words, map.sites[i].reason);
         drawn_expect_holds(words, map.sites[i].stands);
@@ -147,9 +147,9 @@ static void thirty_places_in_one_village_stay_apart(void **state)
             .name = names[i],
             .lat = 54.97 + g_rand_double_range(random, -0.001, 0.001),
             .lon = -2.46 + g_rand_double_range(random, -0.001, 0.001),
-            .verdict = i % 3 == 0   ? "clear"
-                       : i % 3 == 1 ? "ask"
-                                    : "closed",
+            .verdict = i % 3 == 0   ? SPL_VERDICT_CLEAR
+                       : i % 3 == 1 ? SPL_VERDICT_ASK
+                                    : SPL_VERDICT_CLOSED,
             .reason =
                 "no word for this ground since the third of December, and the old word was short",
             .stands = "nettle, elder, dandelion, hawthorn",
@@ -182,10 +182,26 @@ static void a_place_at_each_pole_fits_on_one_map(void **state)
 {
     (void)state;
     const struct spl_estate_map_site sites[] = {
-        {.name = "North Pole", .lat = 90.0, .lon = 0.0, .verdict = "ask", .hazard_m = NAN},
-        {.name = "South Pole", .lat = -90.0, .lon = 0.0, .verdict = "ask", .hazard_m = NAN},
-        {.name = "Equator", .lat = 0.0, .lon = 180.0, .verdict = "clear", .hazard_m = NAN},
-        {.name = "Also there", .lat = 0.0, .lon = -180.0, .verdict = "closed", .hazard_m = NAN},
+        {.name = "North Pole",
+         .lat = 90.0,
+         .lon = 0.0,
+         .verdict = SPL_VERDICT_ASK,
+         .hazard_m = NAN},
+        {.name = "South Pole",
+         .lat = -90.0,
+         .lon = 0.0,
+         .verdict = SPL_VERDICT_ASK,
+         .hazard_m = NAN},
+        {.name = "Equator",
+         .lat = 0.0,
+         .lon = 180.0,
+         .verdict = SPL_VERDICT_CLEAR,
+         .hazard_m = NAN},
+        {.name = "Also there",
+         .lat = 0.0,
+         .lon = -180.0,
+         .verdict = SPL_VERDICT_CLOSED,
+         .hazard_m = NAN},
     };
     struct spl_estate_map map = {
         .today = SPL_DAY_NONE, .home_lat = NAN, .home_lon = NAN, .sites = sites};
@@ -209,8 +225,16 @@ static void the_180th_meridian_does_not_tear_the_map(void **state)
 {
     (void)state;
     const struct spl_estate_map_site sites[] = {
-        {.name = "West of it", .lat = -17.0, .lon = 179.995, .verdict = "clear", .hazard_m = NAN},
-        {.name = "East of it", .lat = -17.0, .lon = -179.995, .verdict = "clear", .hazard_m = NAN},
+        {.name = "West of it",
+         .lat = -17.0,
+         .lon = 179.995,
+         .verdict = SPL_VERDICT_CLEAR,
+         .hazard_m = NAN},
+        {.name = "East of it",
+         .lat = -17.0,
+         .lon = -179.995,
+         .verdict = SPL_VERDICT_CLEAR,
+         .hazard_m = NAN},
     };
     struct spl_estate_map map = {
         .today = SPL_DAY_NONE, .home_lat = NAN, .home_lon = NAN, .sites = sites, .n_sites = 2};
@@ -253,7 +277,7 @@ static void five_hundred_places_and_many_fields_stay_clean(void **state)
         sites[i] = (struct spl_estate_map_site){.name = g_ptr_array_index(names, i),
                                                 .lat = g_rand_double_range(random, 54.9, 55.1),
                                                 .lon = g_rand_double_range(random, -2.6, -2.3),
-                                                .verdict = "ask",
+                                                .verdict = SPL_VERDICT_ASK,
                                                 .hazard_m = 120.0};
     }
     for (int i = 0; i < FIELDS; i++) {

@@ -160,15 +160,17 @@ static void hostile_names_and_dates_do_not_collide(void **state)
     const char *arabic = "\330\247\331\204\331\207\331\206\330\257\330\250\330\247\330\241";
     gsize outings[] = {0, 1, 2, 3, 4, 5, 99};
     struct spl_season_page_line lines[] = {
-        {forty, forty, forty, "medicine", forty, "closed", "shifted", &windows[0], 1, outings, 7},
-        {forty, forty, spaced, NULL, spaced, "ask", NULL, &windows[1], 1, outings, 2},
-        {spaced, spaced, "leaf", NULL, han, "ask", NULL, &windows[2], 1, NULL, 0},
-        {han, "Taraxacum officinale", han, "food", arabic, NULL, NULL, &windows[3], 1, NULL, 0},
-        {arabic, NULL, arabic, "food", forty, NULL, NULL, &windows[4], 5, NULL, 0},
-        {"Elder", NULL, "berry", NULL, "x", NULL, NULL, &windows[9], 1, NULL, 0},
-        {"Elder", NULL, "root", NULL, "x", NULL, NULL, &windows[10], 1, NULL, 0},
-        {"Elder", NULL, "bark", NULL, "x", NULL, NULL, &windows[11], 1, NULL, 0},
-        {"Elder", NULL, "bud", NULL, "x", NULL, NULL, NULL, 0, NULL, 0},
+        {forty, forty, forty, "medicine", forty, SPL_VERDICT_CLOSED, "shifted", &windows[0], 1,
+         outings, 7},
+        {forty, forty, spaced, NULL, spaced, SPL_VERDICT_ASK, NULL, &windows[1], 1, outings, 2},
+        {spaced, spaced, "leaf", NULL, han, SPL_VERDICT_ASK, NULL, &windows[2], 1, NULL, 0},
+        {han, "Taraxacum officinale", han, "food", arabic, SPL_VERDICT_NONE, NULL, &windows[3], 1,
+         NULL, 0},
+        {arabic, NULL, arabic, "food", forty, SPL_VERDICT_NONE, NULL, &windows[4], 5, NULL, 0},
+        {"Elder", NULL, "berry", NULL, "x", SPL_VERDICT_NONE, NULL, &windows[9], 1, NULL, 0},
+        {"Elder", NULL, "root", NULL, "x", SPL_VERDICT_NONE, NULL, &windows[10], 1, NULL, 0},
+        {"Elder", NULL, "bark", NULL, "x", SPL_VERDICT_NONE, NULL, &windows[11], 1, NULL, 0},
+        {"Elder", NULL, "bud", NULL, "x", SPL_VERDICT_NONE, NULL, NULL, 0, NULL, 0},
     };
     struct spl_season_page season = sample_season();
     struct spl_season_page_outing days[60];

@@ -357,8 +357,9 @@ static void put_in(const char *path, struct facts *facts, guint32 order)
 static gboolean print_lot(const struct spl_lot *lot, gpointer data, GError **error)
 {
     (void)error;
-    g_ptr_array_add(data, g_strdup_printf("%s %s %s outside %d", lot->code, lot->state,
-                                          lot->why != NULL ? lot->why : "", lot->outside));
+    g_ptr_array_add(data,
+                    g_strdup_printf("%s %s %s outside %d", lot->code, spl_state_names[lot->state],
+                                    lot->why != NULL ? lot->why : "", lot->outside));
     return TRUE;
 }
 

@@ -8,19 +8,20 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
 /* One thing that went into the jar. */
 struct spl_batch_part {
-    char *kind;              /* "herb", "liquid", "lot", "marc" */
-    char *code;              /* the source; NULL for liquid */
-    char *material;          /* herb, marc; else NULL */
-    char *state;             /* herb: "fresh", "wilted", "dried"; else NULL */
-    double grams;            /* NAN for liquids */
-    double ml;               /* NAN for herb */
-    double strength_pct;     /* of a liquid, as its kind counts; NAN */
-    char *words;             /* a liquid as it was written */
-    char *supplier, *number; /* of a liquid; NULL */
+    enum spl_charge_kind kind;
+    char *code;                /* the source; NULL for liquid */
+    char *material;            /* herb, marc; else NULL */
+    enum spl_herb_state state; /* of herb */
+    double grams;              /* NAN for liquids */
+    double ml;                 /* NAN for herb */
+    double strength_pct;       /* of a liquid, as its kind counts; NAN */
+    char *words;               /* a liquid as it was written */
+    char *supplier, *number;   /* of a liquid; NULL */
     struct spl_day date;
 };
 extern const struct spl_shape spl_batch_part_shape;
@@ -45,7 +46,7 @@ struct spl_batch {
     char *preparation; /* slug */
     char *materials;   /* slugs, joined with ", " */
     struct spl_day started;
-    char *state;   /* "stands", "pressed", "discarded", "struck" */
+    enum spl_batch_state state;
     double jar_ml; /* nominal, all jars together; NAN: not said */
     int jars;
     double ratio; /* mL poured on a gram; NAN without herb or liquid */
@@ -80,7 +81,7 @@ struct spl_batch_line {
     char *preparation;
     char *materials;
     struct spl_day started;
-    char *state;
+    enum spl_batch_state state;
     char *words; /* "stands since 4 May 2027, strain from 15 June 2027" */
     char *next_step;
     struct spl_day next_due;

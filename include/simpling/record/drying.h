@@ -9,12 +9,13 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
 /* What was done with it on a day. */
 struct spl_drying_event {
     struct spl_day date;
-    char *kind;       /* "turn", "weigh", "test", "finish" */
+    enum spl_drying_act kind;
     double weight_g;  /* NAN: not weighed */
     double garbled_g; /* finish: after sorting; NAN */
     char *how;        /* test: "crumbles", "snaps", "breaks"; else NULL */
@@ -26,7 +27,7 @@ struct spl_drying {
     char *uuid;
     char *code;
     char *material; /* slug */
-    char *kind;     /* "dried", "frozen", "heated" */
+    enum spl_drying_kind kind;
     double minutes; /* that it was heated; else NAN */
     struct spl_day started;
     struct spl_day finished; /* unset: still on the rack */

@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/reason.h"
 #include "simpling/row.h"
 
 struct spl_harvest {
@@ -25,10 +26,10 @@ struct spl_harvest {
     double left_g;    /* of garbled, else of weight; derived */
     double gone_g;    /* drawn and discarded; derived, not shown */
     char *by, *named_by, *signs, *weather, *remark;
-    char *verdict;      /* of that day */
-    char *reasons_json; /* of that verdict, as they are kept */
-    GArray *reasons;    /* the same, struct spl_reason; filled by season */
-    char *held;         /* why no batch may draw on it; NULL: free */
+    enum spl_verdict verdict; /* of that day */
+    char *reasons_json;       /* of that verdict, as they are kept */
+    GArray *reasons;          /* the same, struct spl_reason; filled by season */
+    char *held;               /* why no batch may draw on it; NULL: free */
     GArray *because;    /* struct spl_cause: all that hold it today, or ask; filled by season */
     char *struck;       /* why; NULL: stands */
     GPtrArray *batches; /* codes of what drew on it; filled by spl_harvest_find */

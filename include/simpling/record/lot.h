@@ -8,13 +8,13 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
-/* Something that happened to a lot: "release", "withdraw", "destroy", "hold", "count",
- * "discard". */
+/* Something that happened to a lot. */
 struct spl_lot_event {
     struct spl_day date;
-    char *kind;
+    enum spl_lot_act kind;
     char *why;
     double counted;    /* count: what was there, mL or g; else NAN */
     double difference; /* count: counted less what the book had; discard: what went, below 0 */
@@ -44,9 +44,7 @@ struct spl_lot {
     struct spl_day made, use_by; /* use_by unset: none is known */
     double made_ml, made_g;      /* one of them */
     double left_ml, left_g;      /* derived */
-    char *state;     /* "held", "on the shelf", "withdrawn", "destroyed", "used up", "out of date",
-                      * "struck"
-                      */
+    enum spl_state_word state;
     char *why;       /* of that state; NULL */
     GArray *because; /* struct spl_cause: all that hold it today, or ask; filled by season */
     double ratio;
@@ -70,7 +68,8 @@ struct spl_lot {
     double amount, gone;                /* in `unit` */
     double mass_g, ethanol_g, acid_g, glycerol_ml, sugar_g; /* of a millilitre; NAN: of dry herb */
     char *hold;                                             /* what it waited for from the first */
-    char *decided, *decided_why;                            /* the last event but counts */
+    enum spl_lot_act decided;                               /* the last event but counts */
+    char *decided_why;
 };
 extern const struct spl_shape spl_lot_shape;
 

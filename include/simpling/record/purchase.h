@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
 struct spl_purchase {
@@ -16,9 +17,9 @@ struct spl_purchase {
     char *code;
     char *material; /* slug */
     struct spl_day date;
-    char *state;    /* "fresh" or "dried" */
-    char *supplier; /* "own garden" for what one grew */
-    char *number;   /* theirs; NULL: none given */
+    enum spl_herb_state state; /* fresh or dried */
+    char *supplier;            /* "own garden" for what one grew */
+    char *number;              /* theirs; NULL: none given */
     double weight_g;
     double left_g; /* derived */
     char *named_by, *signs, *remark;

@@ -8,9 +8,18 @@
 #define SIMPLING_RECORD_REASON_H
 
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
-enum spl_verdict { SPL_VERDICT_CLEAR, SPL_VERDICT_ASK, SPL_VERDICT_CLOSED };
+/* In the order of their weight. */
+enum spl_verdict {
+    SPL_VERDICT_NONE, /* not looked at */
+    SPL_VERDICT_CLEAR,
+    SPL_VERDICT_ASK,
+    SPL_VERDICT_CLOSED
+};
+/* "clear", "ask", "closed"; that of none is empty. NULL at the end. */
+extern const char *const spl_verdict_names[];
 
 /* Each has a name in JSON that stays: spl_reason_kind_names. New ones go before the last. */
 enum spl_reason_kind {
@@ -100,25 +109,24 @@ struct spl_next *spl_next_copy(const struct spl_next *next);
 void spl_next_free(struct spl_next *next);
 
 struct spl_reason {
-    char *verdict; /* "closed" or "ask"; "clear": evidence for it */
+    enum spl_verdict verdict; /* clear: evidence for it */
     enum spl_reason_kind kind;
-    char *what;             /* in words, with what it is and how far */
-    double distance_m;      /* raw; NAN: no distance in it */
-    struct spl_day date;    /* of the evidence */
-    char *rule;             /* which rule, with its figures */
-    char *source;           /* of the evidence, and of the figure */
-    char *evidence;         /* UUID of the record that it rests on, of one hazard that of its layer,
-                               "#" and its record there; NULL: it rests on none */
-    char *about;            /* its name or code, in short; NULL: the site itself */
-    struct spl_next *next;  /* what would settle it; NULL: nothing need be done */
-    enum spl_verdict grade; /* not written */
+    char *what;            /* in words, with what it is and how far */
+    double distance_m;     /* raw; NAN: no distance in it */
+    struct spl_day date;   /* of the evidence */
+    char *rule;            /* which rule, with its figures */
+    char *source;          /* of the evidence, and of the figure */
+    char *evidence;        /* UUID of the record that it rests on, of one hazard that of its layer,
+                              "#" and its record there; NULL: it rests on none */
+    char *about;           /* its name or code, in short; NULL: the site itself */
+    struct spl_next *next; /* what would settle it; NULL: nothing need be done */
 };
 extern const struct spl_shape spl_reason_shape;
 
 /* Why a thing is held or asked about today: a reason, and where in the chain it stands. */
 struct spl_cause {
-    char *kind;     /* its stable name: "sprayed", "word-missing", "withdrawn" */
-    char *grade;    /* "stop", "doubt", "paper" */
+    char *kind; /* its stable name: "sprayed", "word-missing", "withdrawn" */
+    enum spl_state_grade grade;
     gboolean holds; /* FALSE: it only asks */
     char *what;     /* in words */
     char *of;       /* the code of the thing on which it stands; it may be the thing itself */

@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
 /* What a danger that comes to light late touches: a harvest, or what came of one. */
@@ -56,7 +57,7 @@ extern const struct spl_shape spl_permission_note_shape;
 struct spl_spray_record {
     char *code;
     char *site;
-    char *kind; /* "unsprayed", "sprayed", "planned", "not-done" */
+    enum spl_spray_kind kind;
     struct spl_day on, since, until;
     struct spl_day noted; /* when it was written down; of one read from the book */
     char *source, *method, *product;

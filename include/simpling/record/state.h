@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * How things stand, as enums. Each has a table of names that stay: those of JSON, of the book and
+ * of what people read. The first of an enum, where it has an empty name, is said of nothing.
+ */
+#ifndef SIMPLING_RECORD_STATE_H
+#define SIMPLING_RECORD_STATE_H
+
+/* What may be done with a lot, or with whatever else came of herb; in the order in which of several
+ * the last counts. */
+enum spl_state_word {
+    SPL_STATE_UNSAID,
+    SPL_STATE_ON_SHELF, /* what is no lot: free */
+    SPL_STATE_OUT_OF_DATE,
+    SPL_STATE_IS_HELD,
+    SPL_STATE_USED_UP,
+    SPL_STATE_WITHDRAWN,
+    SPL_STATE_DESTROYED,
+    SPL_STATE_STRUCK,
+    SPL_STATES
+};
+extern const char *const spl_state_names[]; /* "on the shelf"; NULL at the end, as in all here */
+
+/* How much a reason weighs. */
+enum spl_state_grade { SPL_STATE_PAPER, SPL_STATE_DOUBT, SPL_STATE_STOP };
+extern const char *const spl_state_grade_names[]; /* "paper" */
+
+/* How far a batch is. */
+enum spl_batch_state {
+    SPL_BATCH_UNSAID,
+    SPL_BATCH_STANDS,
+    SPL_BATCH_PRESSED,
+    SPL_BATCH_DISCARDED,
+    SPL_BATCH_STRUCK
+};
+extern const char *const spl_batch_state_names[]; /* "stands" */
+
+/* How herb is when it is bought or goes into a jar. */
+enum spl_herb_state {
+    SPL_HERB_UNSAID, /* it is no herb */
+    SPL_HERB_FRESH,
+    SPL_HERB_WILTED, /* weighed on the rack, or taken down before it was dry */
+    SPL_HERB_DRIED,
+    SPL_HERB_FROZEN,
+    SPL_HERB_HEATED
+};
+extern const char *const spl_herb_state_names[]; /* "fresh" */
+
+/* What is done with herb that is put up. */
+enum spl_drying_kind { SPL_DRYING_DRIED, SPL_DRYING_FROZEN, SPL_DRYING_HEATED };
+extern const char *const spl_drying_kind_names[]; /* "dried" */
+
+/* What was done with it on a day. */
+enum spl_drying_act {
+    SPL_DRYING_UNSAID,
+    SPL_DRYING_TURN,
+    SPL_DRYING_WEIGH,
+    SPL_DRYING_TEST,
+    SPL_DRYING_FINISH
+};
+extern const char *const spl_drying_act_names[]; /* "turn" */
+
+/* What happened to a lot. */
+enum spl_lot_act {
+    SPL_LOT_UNSAID,
+    SPL_LOT_RELEASED,
+    SPL_LOT_WAS_WITHDRAWN,
+    SPL_LOT_WAS_DESTROYED,
+    SPL_LOT_WAS_HELD,
+    SPL_LOT_COUNTED,
+    SPL_LOT_DISCARDED
+};
+extern const char *const spl_lot_act_names[]; /* "release" */
+
+/* What went into a jar. */
+enum spl_charge_kind { SPL_CHARGE_HERB, SPL_CHARGE_LIQUID, SPL_CHARGE_LOT, SPL_CHARGE_MARC };
+extern const char *const spl_charge_kind_names[]; /* "herb" */
+
+/* What was said of spraying. */
+enum spl_spray_kind {
+    SPL_SPRAY_UNSPRAYED, /* a word that nothing was sprayed, from `since` to `on` */
+    SPL_SPRAY_SPRAYED,   /* sprayed on the site on `on` (none: at an unknown time) */
+    SPL_SPRAY_PLANNED,   /* will be sprayed on `on` */
+    SPL_SPRAY_NOT_DONE   /* what was planned for `on` was not done, or is called off */
+};
+extern const char *const spl_spray_kind_names[]; /* "unsprayed" */
+
+/* What was noted of a stand. */
+enum spl_stand_kind {
+    SPL_STAND_PLANTS,
+    SPL_STAND_AREA,
+    SPL_STAND_GRAMS,
+    SPL_STAND_SHARE,
+    SPL_STAND_MARK,
+    SPL_STAND_REST
+};
+extern const char *const spl_stand_kind_names[]; /* "plants" */
+
+#endif

@@ -256,6 +256,12 @@ target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
 target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
 target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 house_test(face.inputs "face" face_inputs)
+# The same calls over faults: a record that a call fills is untouched when it fails.
+add_executable(fault_face fault/test_face.c face/tables.c face/tables_log.c face/tables_season.c face/book.c)
+target_include_directories(fault_face PRIVATE ${CMAKE_CURRENT_SOURCE_DIR} ${CMAKE_CURRENT_SOURCE_DIR}/face)
+target_link_libraries(fault_face PRIVATE fault season PkgConfig::CMOCKA m)
+target_compile_definitions(fault_face PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+house_test(fault.face "fault;slow;once" fault_face)
 # One field more in the log: tests/face/one_field.txt, on a copy of the tree.
 house_test(face.one_field "face;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/face/one_field.py ${CMAKE_SOURCE_DIR}
            ${CMAKE_BINARY_DIR})

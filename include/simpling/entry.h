@@ -11,15 +11,19 @@
 #include "simpling/house.h"
 #include "simpling/input.h"
 
-/* Where a value came from that was not said. */
+/* Where a value came from that was not said: the book's setting, a figure of the data tables or of
+ * one's own dryings, else today or what else was said. */
 struct spl_filled {
     const char *key;
-    const char *setting; /* the book's setting; NULL: today */
+    const char *setting; /* NULL: from none */
+    const char *source; /* of the figure, as the table names it; the house's own; NULL: no figure */
 };
 
 /*
  * Fills what was not said from today and the book's settings; `filled` (NULL, or a GArray of struct
- * spl_filled) tells what. `record` must own its texts (spl_inputs_init, _read, _copy).
+ * spl_filled) tells what, and then figures are filled too that season would take from the data
+ * tables. Those need not be said: season takes them itself, with the table's range. `record` must
+ * own its texts (spl_inputs_init, _read, _copy).
  */
 void spl_entry_fill(struct spl_house *house, const struct spl_inputs *inputs, void *record,
                     GArray *filled);

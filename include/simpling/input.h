@@ -34,6 +34,8 @@
 
 #include "simpling/day.h"
 
+struct spl_house;
+
 /* Weighed or measured: one of the two is NAN; both: not said. */
 struct spl_amount {
     double g, ml;
@@ -133,6 +135,9 @@ struct spl_inputs {
     gsize n_rules;
     /* Fills what rows cannot say: defaults that hang on other members. NULL: nothing. */
     void (*fill)(void *record, struct spl_day today);
+    /* Fills figures of the data tables, for a face to show, and adds a struct spl_filled each to
+     * `filled` (simpling/entry.h). NULL: it has none. */
+    void (*figures)(struct spl_house *house, void *record, GArray *filled);
     /* What rules cannot say; the members are checked, and texts clean, by then. NULL: nothing. */
     gboolean (*check)(const void *record, GError **error);
     /* Of an element: reads one line into it; `what` names it in errors. NULL: elements of one

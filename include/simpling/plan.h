@@ -116,6 +116,7 @@ struct spl_plan_stop {
     char *site;
     enum spl_verdict verdict; /* on that day and on the reserve day, the worse */
     GPtrArray *reasons;       /* all that is to be asked, and that a stand is small */
+    GArray *because;          /* struct spl_reason: of these what is of the ground, with its next */
     char *why;                /* why this place although something speaks against it; or NULL */
     GArray *takes;            /* struct spl_plan_take */
     gint64 site_id;           /* in the book */

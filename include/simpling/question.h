@@ -21,6 +21,8 @@ struct spl_question {
     struct spl_day since; /* when what raises it was entered */
     char *about;          /* the place, or the code of the record */
     char *why;
+    gboolean holds;     /* FALSE: it only asks */
+    char *evidence;     /* UUID of what its reason rests on; NULL: none */
     GPtrArray *touches; /* codes of all that hangs on it and is still there */
     char *ask;          /* whom */
     struct spl_next *next;

@@ -24,7 +24,8 @@ struct spl_today_stop {
     char *what;  /* a site's name, a lot's code, or what part of this cannot be told */
     char *state; /* "closed", "held", "withdrawn"; "damaged": that part */
     char *why;
-    char *touches; /* materials, or how much is left; NULL */
+    char *touches;   /* materials, or how much is left; NULL */
+    GArray *because; /* struct spl_cause: all that stand behind it; NULL: it is damaged */
 };
 extern const struct spl_shape spl_today_stop_shape;
 
@@ -42,6 +43,7 @@ struct spl_today_opening {
     struct spl_day earliest, likely_start, likely_end;
     char *basis;
     enum spl_verdict verdict; /* of today: clear or ask; closed ground is among the stops */
+    GArray *reasons;          /* struct spl_reason: of that verdict */
 };
 extern const struct spl_shape spl_today_opening_shape;
 

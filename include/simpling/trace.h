@@ -34,6 +34,8 @@ struct spl_trace_batch {
     char *code, *preparation;
     struct spl_day started;
     enum spl_batch_state state;
+    char *held;      /* why nothing of it may go out; NULL: free */
+    GArray *because; /* struct spl_cause: all that hold it today, or ask */
 };
 extern const struct spl_shape spl_trace_batch_shape;
 

@@ -7,6 +7,7 @@
 #include "book/code.h"
 #include "book/draw.h"
 #include "book/noun.h"
+#include "simpling/record/reason.h"
 
 static const struct spl_field event_fields[] = {
     SPL_FIELD(spl_drying_event, date, SPL_DAY, "date", "date", SPL_STORED("day")),
@@ -48,6 +49,8 @@ static const struct spl_field drying_fields[] = {
                            " THEN t.fresh_g / coalesce(t.garbled_g, t.dry_g) END")),
     SPL_FIELD_NUM(spl_drying, left_g, 1, "left_g", "left g",
                   SPL_READ("coalesce(t.base_g, t.fresh_g) - (t.drawn_g + t.discarded_g)")),
+    SPL_FIELD(spl_drying, held, SPL_TEXT, "held", "held"),
+    SPL_FIELD_LIST(spl_drying, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD_LIST(spl_drying, events, &spl_drying_event_shape, "events", NULL),
     SPL_FIELD_SHOW(spl_drying, batches, SPL_TEXTS, "batches", "batches"),
     SPL_FIELD_SHOW(spl_drying, by, SPL_TEXT, "by", "by", SPL_STORED("by")),

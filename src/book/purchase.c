@@ -7,6 +7,7 @@
 #include "book/code.h"
 #include "book/draw.h"
 #include "book/noun.h"
+#include "simpling/record/reason.h"
 
 static const struct spl_field purchase_fields[] = {
     SPL_FIELD(spl_purchase, code, SPL_TEXT, "code", "code",
@@ -22,6 +23,8 @@ static const struct spl_field purchase_fields[] = {
     SPL_FIELD_NUM(spl_purchase, weight_g, 1, "weight_g", "weight g", SPL_STORED("weight_g")),
     SPL_FIELD_NUM(spl_purchase, left_g, 1, "left_g", "left g",
                   SPL_READ("t.weight_g - t.drawn_g - t.discarded_g")),
+    SPL_FIELD(spl_purchase, held, SPL_TEXT, "held", "held"),
+    SPL_FIELD_LIST(spl_purchase, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD_SHOW(spl_purchase, batches, SPL_TEXTS, "batches", "batches"),
     SPL_FIELD_SHOW(spl_purchase, named_by, SPL_TEXT, "named_by", "named by",
                    SPL_STORED("named_by")),

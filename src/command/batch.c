@@ -71,7 +71,7 @@ static int run_show(struct spl_call *call, GError **error)
 
     if (!spl_batch_show(call->house, pick->code, &batch, error))
         return -1;
-    return spl_call_tell(call, &batch, NULL);
+    return spl_call_tell_held(call, &batch, batch.because);
 }
 
 const struct spl_command spl_command_batch_start = {

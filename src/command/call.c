@@ -69,6 +69,14 @@ int spl_call_tell(struct spl_call *call, void *record, GPtrArray *cautions)
     return 0;
 }
 
+int spl_call_tell_held(struct spl_call *call, void *record, const GArray *because)
+{
+    spl_call_print(call, record);
+    spl_call_tell_causes(call, because);
+    spl_record_clear(call->command->shape, record);
+    return 0;
+}
+
 int spl_call_print_list(struct spl_call *call, const GArray *list, const char *empty)
 {
     const struct spl_shape *shape = call->command->shape;

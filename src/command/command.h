@@ -124,6 +124,10 @@ int spl_call_print(struct spl_call *call, const void *record);
  */
 int spl_call_tell(struct spl_call *call, void *record, GPtrArray *cautions);
 
+/* The same for a record that may be held, with what would settle it (struct spl_cause of the
+ * record); frees the record. */
+int spl_call_tell_held(struct spl_call *call, void *record, const GArray *because);
+
 /* Prints a list of the command's shape: a JSON array, else a table; `empty` in words when there is
  * none. */
 int spl_call_print_list(struct spl_call *call, const GArray *list, const char *empty);
@@ -174,6 +178,8 @@ char *spl_next_lead(const struct spl_next *next, const char *about);
 void spl_tell_error_next(const GError *error, FILE *out);
 /* The same for all reasons (struct spl_reason) on the call's output, each once. */
 void spl_call_tell_next(const struct spl_call *call, const GArray *reasons);
+/* The same for what holds a thing (struct spl_cause), for people only. */
+void spl_call_tell_causes(const struct spl_call *call, const GArray *causes);
 
 /* Texts that help and the man page share. */
 extern const char *const spl_help_opening, *const spl_help_status, *const spl_help_closing;

@@ -75,7 +75,7 @@ static int run_show(struct spl_call *call, GError **error)
 
     if (!spl_drying_show(call->house, pick->code, &drying, error))
         return -1;
-    return spl_call_tell(call, &drying, NULL);
+    return spl_call_tell_held(call, &drying, drying.because);
 }
 
 const struct spl_command spl_command_dry_start = {

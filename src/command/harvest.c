@@ -37,7 +37,7 @@ static int run_show(struct spl_call *call, GError **error)
 
     if (!spl_harvest_show(call->house, pick->code, &harvest, error))
         return -1;
-    return spl_call_tell(call, &harvest, NULL);
+    return spl_call_tell_held(call, &harvest, harvest.because);
 }
 
 static int run_release(struct spl_call *call, GError **error)

@@ -28,6 +28,7 @@ static int run_show(struct spl_call *call, GError **error)
     if (!spl_lot_show(call->house, pick->code, &lot, error))
         return -1;
     spl_call_print(call, &lot);
+    spl_call_tell_causes(call, lot.because);
     if (!call->json && lot.events->len > 0) {
         fprintf(call->out, "\nwhat happened\n");
         spl_list_write_table(&spl_lot_event_shape, lot.events, call->width, call->out);

@@ -250,6 +250,23 @@ void spl_call_tell_next(const struct spl_call *call, const GArray *reasons)
     print_steps(steps, call->width, call->out);
 }
 
+void spl_call_tell_causes(const struct spl_call *call, const GArray *causes)
+{
+    g_autoptr(GPtrArray) steps = g_ptr_array_new_with_free_func(step_free);
+
+    if (call->json)
+        return;
+    for (guint i = 0; causes != NULL && i < causes->len; i++) {
+        const struct spl_cause *cause = &g_array_index(causes, struct spl_cause, i);
+
+        if (cause->next != NULL)
+            add_step(steps, cause->next, cause->about);
+    }
+    if (steps->len > 0)
+        fputc('\n', call->out);
+    print_steps(steps, call->width, call->out);
+}
+
 void spl_tell_error_next(const GError *error, FILE *out)
 {
     g_autoptr(GPtrArray) steps = steps_of(spl_error_reasons(error));

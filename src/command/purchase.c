@@ -37,7 +37,7 @@ static int run_show(struct spl_call *call, GError **error)
 
     if (!spl_purchase_show(call->house, pick->code, &purchase, error))
         return -1;
-    return spl_call_tell(call, &purchase, NULL);
+    return spl_call_tell_held(call, &purchase, purchase.because);
 }
 
 const struct spl_command spl_command_purchase_add = {

@@ -132,16 +132,17 @@ gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError 
 gboolean spl_brew_load_row(struct spl_house *house, struct spl_batch_row *row,
                            struct spl_brew *brew, GError **error)
 {
-    memset(brew, 0, sizeof *brew);
-    brew->row = *row;
+    struct spl_brew made = {.row = *row};
+
     memset(row, 0, sizeof *row);
-    if ((brew->charges = spl_charge_list(house->book, brew->row.id, error)) == NULL ||
-        (brew->done = spl_batch_step_list(house->book, brew->row.id, error)) == NULL ||
-        (brew->moves = spl_batch_move_list(house->book, brew->row.uuid, error)) == NULL ||
-        !spl_brew_reckon(house, brew, error)) {
-        spl_brew_clear(brew);
+    if ((made.charges = spl_charge_list(house->book, made.row.id, error)) == NULL ||
+        (made.done = spl_batch_step_list(house->book, made.row.id, error)) == NULL ||
+        (made.moves = spl_batch_move_list(house->book, made.row.uuid, error)) == NULL ||
+        !spl_brew_reckon(house, &made, error)) {
+        spl_brew_clear(&made);
         return FALSE;
     }
+    *brew = made;
     return TRUE;
 }
 
@@ -394,8 +395,7 @@ gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct sp
 {
     const struct spl_charge *sum = &brew->sum;
     gboolean spirit = brew->liquid == SPL_LIQUID_SPIRIT;
-
-    *batch = (struct spl_batch){
+    struct spl_batch told = {
         .id = brew->row.id,
         .uuid = g_strdup(brew->row.uuid),
         .code = g_strdup(brew->row.code),
@@ -430,37 +430,41 @@ gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct sp
         .remark = g_strdup(brew->row.remark),
         .struck = g_strdup(brew->row.struck),
     };
-    fill_steps(house, brew, batch);
-    batch->materials = spl_brew_materials(house, brew, error);
-    if (batch->materials != NULL)
-        return TRUE;
-    spl_record_clear(&spl_batch_shape, batch);
-    return FALSE;
+
+    fill_steps(house, brew, &told);
+    told.materials = spl_brew_materials(house, brew, error);
+    if (told.materials == NULL) {
+        spl_record_clear(&spl_batch_shape, &told);
+        return FALSE;
+    }
+    *batch = told;
+    return TRUE;
 }
 
-/* Adds how it stands, which is spent, and what was drawn from it. */
+/* Adds how it stands, which is spent, and what was drawn from it, and hands the record over. */
 static gboolean tell_standing(struct spl_house *house, const struct spl_brew *brew,
-                              struct spl_standing *standing, struct spl_batch *batch,
-                              GError **error)
+                              struct spl_standing *standing, struct spl_batch *told,
+                              struct spl_batch *batch, GError **error)
 {
-    fill_from(brew, batch);
-    batch->held = g_steal_pointer(&standing->why);
-    batch->outside |= standing->outside;
-    batch->because = g_steal_pointer(&standing->because);
+    fill_from(brew, told);
+    told->held = g_steal_pointer(&standing->why);
+    told->outside |= standing->outside;
+    told->because = g_steal_pointer(&standing->because);
     spl_standing_clear(standing);
-    batch->lots = spl_draw_takers(house->book, brew->row.id, error);
-    if (batch->lots == NULL) {
-        spl_record_clear(&spl_batch_shape, batch);
+    told->lots = spl_draw_takers(house->book, brew->row.id, error);
+    if (told->lots == NULL) {
+        spl_record_clear(&spl_batch_shape, told);
         return FALSE;
     }
     /* What took its marc is a batch: only bottles are lots. */
-    for (guint i = batch->lots->len; i > 0; i--) {
-        const char *code = g_ptr_array_index(batch->lots, i - 1);
+    for (guint i = told->lots->len; i > 0; i--) {
+        const char *code = g_ptr_array_index(told->lots, i - 1);
         const char *colon = strrchr(code, ':');
 
         if (*(colon != NULL ? colon + 1 : code) != 'L')
-            g_ptr_array_remove_index(batch->lots, i - 1);
+            g_ptr_array_remove_index(told->lots, i - 1);
     }
+    *batch = *told;
     return TRUE;
 }
 
@@ -468,25 +472,27 @@ gboolean spl_brew_record(struct spl_house *house, struct spl_brew *brew, struct 
                          GError **error)
 {
     struct spl_standing standing;
+    struct spl_batch told;
 
-    if (!spl_brew_tell(house, brew, batch, error))
+    if (!spl_brew_tell(house, brew, &told, error))
         return FALSE;
     if (!spl_standing_of(house, brew->row.id, &standing, error)) {
-        spl_record_clear(&spl_batch_shape, batch);
+        spl_record_clear(&spl_batch_shape, &told);
         return FALSE;
     }
-    return tell_standing(house, brew, &standing, batch, error);
+    return tell_standing(house, brew, &standing, &told, batch, error);
 }
 
 gboolean spl_brew_record_in(struct spl_house *house, const struct spl_standings *standings,
                             struct spl_brew *brew, struct spl_batch *batch, GError **error)
 {
     struct spl_standing standing;
+    struct spl_batch told;
 
-    if (!spl_brew_tell(house, brew, batch, error))
+    if (!spl_brew_tell(house, brew, &told, error))
         return FALSE;
     spl_standings_get(standings, brew->row.id, &standing);
-    return tell_standing(house, brew, &standing, batch, error);
+    return tell_standing(house, brew, &standing, &told, batch, error);
 }
 
 /* The traditional exception: all that is fresh may go into oil so. */

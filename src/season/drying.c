@@ -237,13 +237,29 @@ static gboolean check_racks(struct spl_house *house, double rack_m2, GError **er
     return FALSE;
 }
 
+/* As the book has it, with how it stands today. */
+static gboolean find_as_today(struct spl_house *house, const char *code, struct spl_drying *drying,
+                              GError **error)
+{
+    struct spl_drying found;
+
+    if (!spl_drying_find(house->book, code, &found, error))
+        return FALSE;
+    if (!spl_standing_say(house, NULL, found.id, &found.held, &found.because, error)) {
+        spl_record_clear(&spl_drying_shape, &found);
+        return FALSE;
+    }
+    *drying = found;
+    return TRUE;
+}
+
 /* The record as it stands now, in place of the one that was filled on the way. */
 static gboolean reread(struct spl_house *house, struct spl_drying *drying, GError **error)
 {
     g_autofree char *code = g_strdup(drying->code);
 
     spl_record_clear(&spl_drying_shape, drying);
-    return spl_drying_find(house->book, code, drying, error);
+    return find_as_today(house, code, drying, error);
 }
 
 /* What it will weigh: by one's own racks if they are known, else by the tables. */
@@ -479,15 +495,41 @@ gboolean spl_drying_show(struct spl_house *house, const char *code, struct spl_d
                          GError **error)
 {
     struct spl_drying_pick said = {code}, pick;
+    struct spl_drying found;
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_drying_pick_inputs, &said, &pick, error))
         return FALSE;
-    ok = spl_drying_find(house->book, pick.code, drying, error);
-    if (!ok)
+    ok = find_as_today(house, pick.code, &found, error);
+    if (ok)
+        *drying = found;
+    else
         spl_error_about(error, "code");
     spl_inputs_clear(&spl_drying_pick_inputs, &pick);
     return ok;
+}
+
+struct relay {
+    struct spl_house *house;
+    const struct spl_standings *standings;
+    gboolean (*each)(const struct spl_drying *drying, gpointer data, GError **error);
+    gpointer data;
+};
+
+static gboolean relay_entry(const struct spl_drying *drying, gpointer data, GError **error)
+{
+    const struct relay *relay = data;
+    struct spl_drying shown = *drying; /* borrowed but for how it stands */
+    gboolean more;
+
+    shown.held = NULL;
+    shown.because = NULL;
+    more = spl_standing_say(relay->house, relay->standings, shown.id, &shown.held, &shown.because,
+                            error) &&
+           relay->each(&shown, relay->data, error);
+    spl_list_free(&spl_cause_shape, shown.because);
+    g_free(shown.held);
+    return more;
 }
 
 gboolean spl_drying_entries(struct spl_house *house, const struct spl_drying_question *said,
@@ -496,7 +538,12 @@ gboolean spl_drying_entries(struct spl_house *house, const struct spl_drying_que
                             gpointer data, GError **error)
 {
     struct spl_drying_question question;
+    g_autoptr(spl_standings) standings = NULL;
+    struct relay relay = {.house = house, .each = each, .data = data};
 
-    return spl_entry_take(house, &spl_drying_question_inputs, said, &question, error) &&
-           spl_drying_each(house->book, question.open, question.all, each, data, error);
+    if (!spl_entry_take(house, &spl_drying_question_inputs, said, &question, error))
+        return FALSE;
+    relay.standings = standings = spl_standings_load(house, error);
+    return standings != NULL &&
+           spl_drying_each(house->book, question.open, question.all, relay_entry, &relay, error);
 }

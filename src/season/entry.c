@@ -4,6 +4,7 @@
  */
 #include "simpling/entry.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/input_walk.h"
@@ -31,7 +32,7 @@ static void fill_by_table(const struct spl_inputs *inputs, struct spl_day today,
         said[i] = spl_input_is_said(&inputs->rows[i], record);
     inputs->fill(record, today);
     for (gsize i = 0; filled != NULL && i < inputs->n; i++) {
-        struct spl_filled one = {inputs->rows[i].key, NULL};
+        struct spl_filled one = {inputs->rows[i].key, NULL, NULL};
 
         if (!said[i] && spl_input_is_said(&inputs->rows[i], record))
             g_array_append_val(filled, one);
@@ -43,7 +44,7 @@ void spl_entry_fill(struct spl_house *house, const struct spl_inputs *inputs, vo
 {
     for (gsize i = 0; i < inputs->n; i++) {
         const struct spl_input *row = &inputs->rows[i];
-        struct spl_filled one = {row->key, row->setting};
+        struct spl_filled one = {row->key, row->today ? NULL : row->setting, NULL};
         GArray *list = row->kind == SPL_INPUT_LIST ? spl_input_member(row, record)->list : NULL;
 
         for (guint k = 0; list != NULL && k < list->len; k++)
@@ -59,6 +60,19 @@ void spl_entry_fill(struct spl_house *house, const struct spl_inputs *inputs, vo
     }
     if (inputs->fill != NULL)
         fill_by_table(inputs, house->today, record, filled);
+    if (inputs->figures != NULL && filled != NULL)
+        inputs->figures(house, record, filled);
+}
+
+void spl_entry_figure(const char *key, double *member, const struct spl_figure *figure,
+                      GArray *filled)
+{
+    const struct spl_filled one = {key, NULL, figure->source};
+
+    if (!isnan(*member) || !spl_figure_is_set(*figure))
+        return;
+    *member = figure->value;
+    g_array_append_val(filled, one);
 }
 
 /* The slug under which the tables have a name. */

@@ -385,25 +385,6 @@ gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words
     return ok;
 }
 
-/* Why it is held today in place of what was kept; `standings` NULL: looked up for it alone. */
-static gboolean hold_as_today(struct spl_house *house, const struct spl_standings *standings,
-                              struct spl_harvest *harvest, GError **error)
-{
-    struct spl_standing standing;
-
-    if (standings != NULL) {
-        spl_standings_get(standings, harvest->id, &standing);
-    } else if (!spl_standing_of(house, harvest->id, &standing, error)) {
-        return FALSE;
-    }
-    g_free(harvest->held);
-    spl_list_free(&spl_cause_shape, harvest->because);
-    harvest->held = g_steal_pointer(&standing.why);
-    harvest->because = g_steal_pointer(&standing.because);
-    spl_standing_clear(&standing);
-    return TRUE;
-}
-
 gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_harvest *harvest,
                           GError **error)
 {
@@ -414,7 +395,7 @@ gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_
     if (!spl_entry_take(house, &spl_harvest_pick_inputs, &said, &pick, error))
         return FALSE;
     ok = spl_harvest_find(house->book, pick.code, &found, error) &&
-         hold_as_today(house, NULL, &found, error);
+         spl_standing_say(house, NULL, found.id, &found.held, &found.because, error);
     if (ok) {
         found.stage_word = g_strdup(spl_stage_word(found.stage));
         found.reasons = spl_ground_reasons_read(found.reasons_json);
@@ -444,7 +425,8 @@ static gboolean relay_entry(const struct spl_harvest *harvest, gpointer data, GE
     shown.because = NULL;
     shown.stage_word = g_strdup(spl_stage_word(harvest->stage));
     shown.reasons = spl_ground_reasons_read(harvest->reasons_json);
-    more = hold_as_today(relay->house, relay->standings, &shown, error) &&
+    more = spl_standing_say(relay->house, relay->standings, shown.id, &shown.held, &shown.because,
+                            error) &&
            relay->each(&shown, relay->data, error);
     g_free(shown.stage_word);
     spl_list_free(&spl_reason_shape, shown.reasons);
@@ -547,7 +529,7 @@ static gboolean release(struct spl_house *house, const struct spl_harvest_releas
         spl_error_about(error, "code");
         return FALSE;
     }
-    if (!hold_as_today(house, NULL, harvest, error))
+    if (!spl_standing_say(house, NULL, harvest->id, &harvest->held, &harvest->because, error))
         return FALSE;
     if (harvest->held == NULL || harvest->struck != NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s; nothing to release",

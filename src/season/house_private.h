@@ -59,4 +59,8 @@ gboolean spl_mark_check(const char *mark, GError **error);
 /* Whether the setting may have this value, as far as its text shows; its error is about `key`. */
 gboolean spl_setting_check(const char *key, const char *value, GError **error);
 
+/* For a table's `figures`: where the member was not said, the figure, with its source. */
+void spl_entry_figure(const char *key, double *member, const struct spl_figure *figure,
+                      GArray *filled);
+
 #endif

@@ -31,16 +31,19 @@ static void settle(struct spl_lot *lot, struct spl_standing *standing, struct sp
     lot->because = g_steal_pointer(&standing->because);
 }
 
-static gboolean settle_one(struct spl_house *house, struct spl_lot *lot, GError **error)
+/* Hands the lot over as it stands today, or clears it. */
+static gboolean hand_over(struct spl_house *house, struct spl_lot *found, struct spl_lot *lot,
+                          GError **error)
 {
     struct spl_standing standing;
 
-    if (!spl_standing_of(house, lot->id, &standing, error)) {
-        spl_record_clear(&spl_lot_shape, lot);
+    if (!spl_standing_of(house, found->id, &standing, error)) {
+        spl_record_clear(&spl_lot_shape, found);
         return FALSE;
     }
-    settle(lot, &standing, house->today);
+    settle(found, &standing, house->today);
     spl_standing_clear(&standing);
+    *lot = *found;
     return TRUE;
 }
 
@@ -67,18 +70,28 @@ static gboolean take_discard(const struct spl_discard_row *row, gpointer data, G
 gboolean spl_shelf_find(struct spl_house *house, const char *code, struct spl_lot *lot,
                         struct spl_blend *blend, GError **error)
 {
-    if (!spl_lot_find(house->book, code, house->today, lot, blend, error))
+    struct spl_blend mixed;
+    struct spl_lot found;
+
+    if (!spl_lot_find(house->book, code, house->today, &found, &mixed, error))
         return FALSE;
-    if (!spl_discard_each_of(house->book, lot->id, take_discard, lot->events, error)) {
-        spl_record_clear(&spl_lot_shape, lot);
+    if (!spl_discard_each_of(house->book, found.id, take_discard, found.events, error)) {
+        spl_record_clear(&spl_lot_shape, &found);
         return FALSE;
     }
-    return settle_one(house, lot, error);
+    if (!hand_over(house, &found, lot, error))
+        return FALSE;
+    if (blend != NULL)
+        *blend = mixed;
+    return TRUE;
 }
 
 gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, GError **error)
 {
-    return spl_lot_get(house->book, id, house->today, lot, error) && settle_one(house, lot, error);
+    struct spl_lot found;
+
+    return spl_lot_get(house->book, id, house->today, &found, error) &&
+           hand_over(house, &found, lot, error);
 }
 
 struct shelf {

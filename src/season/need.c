@@ -79,7 +79,9 @@ static const struct spl_input need_rows[] = {
     SPL_INPUT(spl_need_words, honey_ml_per_ml, NUMBER, "honey",
               "oxymel: parts of honey to one of vinegar, by volume", .min = 0.05, .max = 100),
 };
-const struct spl_inputs spl_need_inputs = SPL_INPUTS("need", spl_need_words, need_rows);
+static void figures(struct spl_house *house, void *record, GArray *filled);
+const struct spl_inputs spl_need_inputs =
+    SPL_INPUTS("need", spl_need_words, need_rows, .figures = figures);
 
 static const struct spl_input dilute_rows[] = {
     SPL_INPUT(spl_dilute_words, from_frac, STRENGTH, "from", "the spirit at hand: 96%",
@@ -202,6 +204,32 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
     ask->yield_g = words->yield.g;
     ask->herb_g = words->herb_g;
     return TRUE;
+}
+
+/* By the names as they were said; without both there are no figures yet. */
+static void figures(struct spl_house *house, void *record, GArray *filled)
+{
+    struct spl_need_words *words = record;
+    const struct spl_tables *tables = spl_house_tables(house, NULL);
+    const struct spl_material *material;
+    const struct spl_preparation *preparation;
+    struct spl_need_ask ask;
+
+    if (tables == NULL || words->material == NULL || words->preparation == NULL ||
+        !spl_tables_material(tables, words->material, &material, NULL) ||
+        !spl_tables_preparation(tables, words->preparation, &preparation, NULL) ||
+        !build_ask(house, tables, words, material, preparation, &ask, NULL))
+        return;
+    if (words->by_fill)
+        spl_entry_figure("fill", &words->fill_frac, &ask.fill_frac, filled);
+    else
+        spl_entry_figure("ratio", &words->ratio, &ask.ratio, filled);
+    if (isnan(words->final_frac))
+        spl_entry_figure("strength", &words->strength_frac, &ask.strength_frac, filled);
+    spl_entry_figure("moisture", &words->moisture_frac, &ask.moisture_frac, filled);
+    spl_entry_figure("trim", &words->trim_frac, &ask.trim_frac, filled);
+    spl_entry_figure("fresh_per_dry", &words->fresh_per_dry, &ask.fresh_per_dry, filled);
+    spl_entry_figure("honey", &words->honey_ml_per_ml, &ask.honey_ml_per_ml, filled);
 }
 
 /* Whether the table says that this preparation takes the herb so. */

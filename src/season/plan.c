@@ -94,8 +94,34 @@ static gboolean check_plan(const void *record, GError **error)
                         MOST_PARTS);
     return FALSE;
 }
+
+/* Of one material alone; what a mixture is made by, each of its materials says for itself. */
+static void plan_figures(struct spl_house *house, void *record, GArray *filled)
+{
+    struct spl_plan_words *words = record;
+    const struct spl_tables *tables = spl_house_tables(house, NULL);
+    const struct spl_preparation *preparation;
+    const struct spl_material *material;
+    struct spl_making making;
+
+    if (tables == NULL || words->preparation == NULL || words->materials == NULL ||
+        words->materials->len != 1 ||
+        !spl_tables_preparation(tables, words->preparation, &preparation, NULL) ||
+        !spl_tables_material(tables,
+                             g_array_index(words->materials, struct spl_plan_part, 0).material,
+                             &material, NULL) ||
+        preparation->liquid == SPL_LIQUID_NONE)
+        return;
+    making = spl_tables_making(tables, material, preparation);
+    spl_entry_figure("ratio", &words->ratio,
+                     words->dry ? &making.ratio_dry_ml_per_g : &making.ratio_fresh_ml_per_g,
+                     filled);
+    spl_entry_figure("strength", &words->strength_frac, &making.strength_frac, filled);
+}
+
 const struct spl_inputs spl_plan_inputs =
-    SPL_INPUTS("plan", spl_plan_words, plan_rows, SPL_RULES(plan_rules), .check = check_plan);
+    SPL_INPUTS("plan", spl_plan_words, plan_rows, SPL_RULES(plan_rules), .check = check_plan,
+               .figures = plan_figures);
 
 static const struct spl_input question_rows[] = {SEASON_ROW(spl_plan_question)};
 const struct spl_inputs spl_plan_question_inputs =

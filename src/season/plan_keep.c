@@ -28,6 +28,7 @@ static const struct spl_field stop_fields[] = {
     SPL_FIELD(spl_plan_stop, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_plan_stop, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
     SPL_FIELD(spl_plan_stop, reasons, SPL_TEXTS, "reasons", "reasons"),
+    SPL_FIELD_LIST(spl_plan_stop, because, &spl_reason_shape, "because", NULL),
     SPL_FIELD(spl_plan_stop, why, SPL_TEXT, "why", "why here"),
     SPL_FIELD_LIST(spl_plan_stop, takes, &spl_plan_take_shape, "takes", "take"),
     SPL_FIELD_KEPT(spl_plan_stop, site_id, SPL_LONG),
@@ -361,8 +362,8 @@ static gboolean judge_take(struct spl_house *house, const struct spl_kept_outing
         tables != NULL ? spl_tables_material_by_slug(tables, slug) : NULL;
     enum spl_verdict verdict;
 
-    if (tables == NULL || !spl_plan_ground(house, site, material, kept->day, kept->reserve,
-                                           &verdict, stop->reasons, error))
+    if (tables == NULL ||
+        !spl_plan_ground(house, site, material, kept->day, kept->reserve, &verdict, stop, error))
         return FALSE;
     *worst = MAX(*worst, verdict);
     return TRUE;
@@ -417,8 +418,7 @@ static gboolean show_stop(struct spl_house *house, const struct spl_kept_outing 
         *home_g += take.grams;
     }
     if (ok && !past && stop->takes->len == 0)
-        ok = spl_plan_ground(house, &site, NULL, kept->day, kept->reserve, &worst, stop->reasons,
-                             error);
+        ok = spl_plan_ground(house, &site, NULL, kept->day, kept->reserve, &worst, stop, error);
     /* What is past stands as it was planned. */
     stop->verdict = past ? from->verdict : worst;
     spl_record_clear(&spl_site_shape, &site);
@@ -442,6 +442,7 @@ gboolean spl_plan_show_outing(struct spl_house *house, const struct spl_kept_out
 
     for (guint s = 0; s < kept->stops->len && ok; s++) {
         struct spl_plan_stop stop = {.reasons = g_ptr_array_new_with_free_func(g_free),
+                                     .because = spl_list_new(&spl_reason_shape),
                                      .takes = spl_list_new(&spl_plan_take_shape)};
 
         ok = show_stop(house, kept, &g_array_index(kept->stops, struct spl_kept_stop, s), &stop,

@@ -81,12 +81,12 @@ GArray *spl_plan_sources(struct spl_house *house, const struct spl_plan_state *s
 /*
  * What `check` would say of ground for a material on an outing's day and on its reserve day (none:
  * no such), with nothing new noted: the worse verdict, and every reason of that grade that is not
- * among `reasons` (char *) is added to them.
+ * among those of `stop` is added to them.
  */
 gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
                          const struct spl_material *material, struct spl_day day,
-                         struct spl_day reserve, enum spl_verdict *verdict, GPtrArray *reasons,
-                         GError **error);
+                         struct spl_day reserve, enum spl_verdict *verdict,
+                         struct spl_plan_stop *stop, GError **error);
 
 /* The last day to pick for each want is put inside the windows: the last usable day that is in
  * time. A want that no window serves in time keeps its day. The lines follow. */

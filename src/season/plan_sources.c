@@ -88,8 +88,8 @@ static gboolean is_said(const GPtrArray *texts, const char *text)
 
 gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
                          const struct spl_material *material, struct spl_day day,
-                         struct spl_day reserve, enum spl_verdict *verdict, GPtrArray *reasons,
-                         GError **error)
+                         struct spl_day reserve, enum spl_verdict *verdict,
+                         struct spl_plan_stop *stop, GError **error)
 {
     const struct spl_day days[] = {day, reserve};
     g_autoptr(spl_ground) ground = spl_ground_load(house, site, error);
@@ -110,8 +110,13 @@ gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
                 &g_array_index(results[i].reasons, struct spl_reason, r);
 
             if (reason->verdict == *verdict && *verdict != SPL_VERDICT_CLEAR &&
-                !is_said(reasons, reason->what))
-                g_ptr_array_add(reasons, g_strdup(reason->what));
+                !is_said(stop->reasons, reason->what)) {
+                struct spl_reason own;
+
+                spl_record_copy(&spl_reason_shape, reason, &own);
+                g_array_append_val(stop->because, own);
+                g_ptr_array_add(stop->reasons, g_strdup(reason->what));
+            }
         }
         if (results[i].reasons != NULL)
             spl_verdict_result_clear(&results[i]);

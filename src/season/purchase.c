@@ -7,6 +7,7 @@
 #include "book/purchase.h"
 #include "season/check_private.h"
 #include "season/house_private.h"
+#include "season/state.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -97,19 +98,61 @@ gboolean spl_purchase_log(struct spl_house *house, const struct spl_purchase_wor
     return ok;
 }
 
+/* As the book has it, with how it stands today. */
+static gboolean find_as_today(struct spl_house *house, const char *code,
+                              struct spl_purchase *purchase, GError **error)
+{
+    struct spl_purchase found;
+
+    if (!spl_purchase_find(house->book, code, &found, error))
+        return FALSE;
+    if (!spl_standing_say(house, NULL, found.id, &found.held, &found.because, error)) {
+        spl_record_clear(&spl_purchase_shape, &found);
+        return FALSE;
+    }
+    *purchase = found;
+    return TRUE;
+}
+
 gboolean spl_purchase_show(struct spl_house *house, const char *code, struct spl_purchase *purchase,
                            GError **error)
 {
     struct spl_purchase_pick said = {code}, pick;
+    struct spl_purchase found;
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_purchase_pick_inputs, &said, &pick, error))
         return FALSE;
-    ok = spl_purchase_find(house->book, pick.code, purchase, error);
-    if (!ok)
+    ok = find_as_today(house, pick.code, &found, error);
+    if (ok)
+        *purchase = found;
+    else
         spl_error_about(error, "code");
     spl_inputs_clear(&spl_purchase_pick_inputs, &pick);
     return ok;
+}
+
+struct relay {
+    struct spl_house *house;
+    const struct spl_standings *standings;
+    gboolean (*each)(const struct spl_purchase *purchase, gpointer data, GError **error);
+    gpointer data;
+};
+
+static gboolean relay_entry(const struct spl_purchase *purchase, gpointer data, GError **error)
+{
+    const struct relay *relay = data;
+    struct spl_purchase shown = *purchase; /* borrowed but for how it stands */
+    gboolean more;
+
+    shown.held = NULL;
+    shown.because = NULL;
+    more = spl_standing_say(relay->house, relay->standings, shown.id, &shown.held, &shown.because,
+                            error) &&
+           relay->each(&shown, relay->data, error);
+    spl_list_free(&spl_cause_shape, shown.because);
+    g_free(shown.held);
+    return more;
 }
 
 gboolean spl_purchase_entries(struct spl_house *house, const struct spl_purchase_question *said,
@@ -118,7 +161,12 @@ gboolean spl_purchase_entries(struct spl_house *house, const struct spl_purchase
                               gpointer data, GError **error)
 {
     struct spl_purchase_question question;
+    g_autoptr(spl_standings) standings = NULL;
+    struct relay relay = {.house = house, .each = each, .data = data};
 
-    return spl_entry_take(house, &spl_purchase_question_inputs, said, &question, error) &&
-           spl_purchase_each(house->book, question.all, each, data, error);
+    if (!spl_entry_take(house, &spl_purchase_question_inputs, said, &question, error))
+        return FALSE;
+    relay.standings = standings = spl_standings_load(house, error);
+    return standings != NULL &&
+           spl_purchase_each(house->book, question.all, relay_entry, &relay, error);
 }

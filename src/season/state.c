@@ -488,6 +488,23 @@ char *spl_standings_why(const struct spl_standings *standings, gint64 id)
     return why_in(standings, &sum, id);
 }
 
+gboolean spl_standing_say(struct spl_house *house, const struct spl_standings *standings, gint64 id,
+                          char **held, GArray **because, GError **error)
+{
+    struct spl_standing standing;
+
+    if (standings != NULL)
+        spl_standings_get(standings, id, &standing);
+    else if (!spl_standing_of(house, id, &standing, error))
+        return FALSE;
+    g_free(*held);
+    spl_list_free(&spl_cause_shape, *because);
+    *held = g_steal_pointer(&standing.why);
+    *because = g_steal_pointer(&standing.because);
+    spl_standing_clear(&standing);
+    return TRUE;
+}
+
 gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,
                               const char *by, const char *evidence, GError **error)
 {

@@ -39,6 +39,11 @@ void spl_standings_get(const struct spl_standings *standings, gint64 id,
 /* Why it is held, in words, and nothing else of it; NULL: it is not. Free with g_free. */
 char *spl_standings_why(const struct spl_standings *standings, gint64 id);
 
+/* How it stands today, as a record says it: `held` and `because` are filled in place of what is
+ * there. `standings` NULL: looked up for it alone. */
+gboolean spl_standing_say(struct spl_house *house, const struct spl_standings *standings, gint64 id,
+                          char **held, GArray **because, GError **error);
+
 /* Lets a thing out again: names, one row each, the reasons that hold it now. Whatever comes later
  * or turns out worse holds it again. Inside a transaction. */
 gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,

@@ -28,6 +28,7 @@ static const struct spl_field stop_fields[] = {
     SPL_FIELD(spl_today_stop, state, SPL_TEXT, "state", "state"),
     SPL_FIELD(spl_today_stop, why, SPL_TEXT, "why", "why"),
     SPL_FIELD(spl_today_stop, touches, SPL_TEXT, "touches", "touches"),
+    SPL_FIELD_LIST(spl_today_stop, because, &spl_cause_shape, "because", NULL),
 };
 const struct spl_shape spl_today_stop_shape = SPL_SHAPE("stop", spl_today_stop, stop_fields);
 
@@ -50,6 +51,7 @@ static const struct spl_field opening_fields[] = {
     SPL_FIELD(spl_today_opening, likely_start, SPL_DAY, "likely_start", "likely from"),
     SPL_FIELD(spl_today_opening, likely_end, SPL_DAY, "likely_end", "likely to"),
     SPL_FIELD_SHOW(spl_today_opening, basis, SPL_TEXT, "basis", "basis"),
+    SPL_FIELD_LIST(spl_today_opening, reasons, &spl_reason_shape, "reasons", NULL),
 };
 const struct spl_shape spl_today_opening_shape =
     SPL_SHAPE("opening", spl_today_opening, opening_fields);
@@ -163,9 +165,33 @@ static gboolean is_news(const struct spl_window *window, struct spl_day today)
            spl_day_compare(window->likely_end, today) >= 0;
 }
 
+/* What closes ground, as what is held says it; what only asks there is said once it is open. */
+static GArray *causes_of(const GArray *reasons, const char *site)
+{
+    GArray *causes = spl_list_new(&spl_cause_shape);
+
+    for (guint i = 0; i < reasons->len; i++) {
+        const struct spl_reason *reason = &g_array_index(reasons, struct spl_reason, i);
+        struct spl_cause cause;
+
+        if (reason->verdict != SPL_VERDICT_CLOSED)
+            continue;
+        cause = (struct spl_cause){.kind = g_strdup(spl_reason_kind_names[reason->kind]),
+                                   .grade = SPL_STATE_STOP,
+                                   .holds = TRUE,
+                                   .what = g_strdup(reason->what),
+                                   .of = g_strdup(site),
+                                   .about = g_strdup(reason->about),
+                                   .evidence = g_strdup(reason->evidence),
+                                   .next = spl_next_copy(reason->next)};
+        g_array_append_val(causes, cause);
+    }
+    return causes;
+}
+
 /* One line a place and reason, with all materials that it stops. */
 static void stop_ground(struct gather *gather, const char *site, const char *material,
-                        const char *why)
+                        const GArray *reasons, const char *why)
 {
     struct spl_today_stop stop;
 
@@ -184,7 +210,7 @@ static void stop_ground(struct gather *gather, const char *site, const char *mat
         }
     }
     stop = (struct spl_today_stop){g_strdup(site), g_strdup("closed"), g_strdup(why),
-                                   g_strdup(material)};
+                                   g_strdup(material), causes_of(reasons, site)};
     g_array_append_val(gather->today->stops, stop);
 }
 
@@ -219,10 +245,11 @@ static gboolean take_plan(struct gather *gather, GError **error)
 }
 
 static struct spl_today_opening opening_of(const struct spl_window *window,
-                                           enum spl_verdict verdict)
+                                           enum spl_verdict verdict, GArray *reasons)
 {
     return (struct spl_today_opening){
         .verdict = verdict,
+        .reasons = reasons,
         .site = g_strdup(window->site),
         .material = g_strdup(window->material),
         .use = g_strdup(window->use),
@@ -254,9 +281,10 @@ static void take_windows(struct gather *gather, const struct spl_ground *ground,
         if (result.verdict == SPL_VERDICT_CLOSED) {
             g_autofree char *why = spl_ground_why(&result);
 
-            stop_ground(gather, window->site, window->material, why);
+            stop_ground(gather, window->site, window->material, result.reasons, why);
         } else {
-            struct spl_today_opening one = opening_of(window, result.verdict);
+            struct spl_today_opening one =
+                opening_of(window, result.verdict, g_steal_pointer(&result.reasons));
             GArray *list = spl_day_compare(window->earliest, today) <= 0 ? gather->today->gather
                                                                          : gather->today->opening;
 
@@ -380,6 +408,23 @@ static gboolean touches_lot(const struct spl_question *question)
     return FALSE;
 }
 
+static GArray *cause_of_question(const struct spl_question *question)
+{
+    const struct spl_cause cause = {.kind = g_strdup(question->kind),
+                                    .grade = question->grade,
+                                    .holds = TRUE,
+                                    .what = g_strdup(question->why),
+                                    .of = g_strdup(question->about),
+                                    .about = g_strdup(question->about),
+                                    .evidence = g_strdup(question->evidence),
+                                    .ask = g_strdup(question->ask),
+                                    .next = spl_next_copy(question->next)};
+    GArray *causes = spl_list_new(&spl_cause_shape);
+
+    g_array_append_val(causes, cause);
+    return causes;
+}
+
 /* Stops in full, bottles by themselves; the rest in one line. */
 static gboolean take_questions(struct gather *gather, GError **error)
 {
@@ -397,7 +442,7 @@ static gboolean take_questions(struct gather *gather, GError **error)
         g_autoptr(GPtrArray) codes = NULL;
         struct spl_today_stop stop;
 
-        if (one->grade != SPL_STATE_STOP || g_str_equal(one->kind, "rules")) {
+        if (one->grade != SPL_STATE_STOP || !one->holds) {
             g_hash_table_add(people, one->ask);
             open++;
             continue;
@@ -409,7 +454,8 @@ static gboolean take_questions(struct gather *gather, GError **error)
             g_ptr_array_add(codes, g_ptr_array_index(one->touches, k));
         g_ptr_array_add(codes, NULL);
         stop = (struct spl_today_stop){g_strdup(one->about), g_strdup("held"), g_strdup(one->why),
-                                       g_strjoinv(", ", (char **)codes->pdata)};
+                                       g_strjoinv(", ", (char **)codes->pdata),
+                                       cause_of_question(one)};
         g_array_append_val(today->stops, stop);
     }
     if (open > 0)
@@ -445,7 +491,8 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
         struct spl_today_stop stop = {
             g_strdup(lot->code), g_strdup(spl_state_names[lot->state]), g_strdup(lot->why),
             g_strdup_printf("%.0f %s left, %s, %s", weighed ? lot->left_g : lot->left_ml,
-                            weighed ? "g" : "mL", lot->preparation, lot->materials)};
+                            weighed ? "g" : "mL", lot->preparation, lot->materials),
+            spl_list_copy(&spl_cause_shape, lot->because)};
 
         g_array_append_val(gather->today->stops, stop);
     }
@@ -549,7 +596,7 @@ static gboolean gather_parts(struct gather *gather, GError **error)
         ok = is_damage(failed) && untold->len + 1 < G_N_ELEMENTS(parts);
         if (ok) {
             struct spl_today_stop stop = {g_strdup(parts[i].what), g_strdup("damaged"),
-                                          g_strdup(failed->message), NULL};
+                                          g_strdup(failed->message), NULL, NULL};
 
             g_array_append_val(untold, stop);
             g_error_free(failed);

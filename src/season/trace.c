@@ -54,6 +54,8 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD(spl_trace_batch, preparation, SPL_TEXT, "preparation", "preparation"),
     SPL_FIELD(spl_trace_batch, started, SPL_DAY, "started", "started"),
     SPL_FIELD(spl_trace_batch, state, SPL_WORD, "state", "state", .names = spl_batch_state_names),
+    SPL_FIELD(spl_trace_batch, held, SPL_TEXT, "held", "held"),
+    SPL_FIELD_LIST(spl_trace_batch, because, &spl_cause_shape, "because", NULL),
 };
 const struct spl_shape spl_trace_batch_shape =
     SPL_SHAPE("trace_batch", spl_trace_batch, batch_fields);
@@ -213,6 +215,7 @@ static gboolean add_batch(struct spl_house *house, const char *code, struct spl_
 {
     struct spl_batch_row row;
     struct spl_trace_batch one;
+    gboolean ok;
 
     if (!spl_batch_find(house->book, code, &row, error))
         return FALSE;
@@ -224,9 +227,10 @@ static gboolean add_batch(struct spl_house *house, const char *code, struct spl_
                  : spl_day_is_set(row.pressed) ? SPL_BATCH_PRESSED
                                                : SPL_BATCH_STANDS,
     };
+    ok = spl_standing_say(house, NULL, row.id, &one.held, &one.because, error);
     g_array_append_val(trace->batches, one);
     spl_batch_row_clear(&row);
-    return TRUE;
+    return ok;
 }
 
 static gboolean add_lot(struct spl_house *house, gint64 id, struct spl_trace *trace, GError **error)

@@ -217,7 +217,7 @@ static gboolean is_kind(char kind, enum spl_kind has)
 {
     switch (kind) {
     case 't':
-        return has == SPL_TEXT;
+        return has == SPL_TEXT || has == SPL_WORD; /* one name of a few */
     case 'd':
         return has == SPL_DAY;
     case 'n':

@@ -2,6 +2,8 @@
  */
 #include "tables.h"
 
+#include <string.h>
+
 #include "simpling/batch.h"
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
@@ -19,6 +21,32 @@ static gboolean (*call_of(const struct spl_inputs *inputs))(struct spl_house *, 
             return face_at(i)->call;
     }
     g_assert_not_reached();
+}
+
+#define UNTOUCHED 0xa5
+
+static gboolean touched;
+
+void face_mark(void *record, gsize size)
+{
+    memset(record, UNTOUCHED, size);
+}
+
+gboolean face_untouched(const void *record, gsize size)
+{
+    const unsigned char *bytes = record;
+
+    for (gsize i = 0; i < size; i++)
+        touched |= bytes[i] != UNTOUCHED;
+    return FALSE;
+}
+
+gboolean face_was_touched(void)
+{
+    gboolean was = touched;
+
+    touched = FALSE;
+    return was;
 }
 
 /* One entry: pairs of a path and a text, NULL at the end. */

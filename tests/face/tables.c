@@ -23,8 +23,9 @@ static gboolean add_hazard(struct spl_house *house, const void *said, GError **e
     struct spl_hazard_layer layer;
     GPtrArray *touched;
 
+    face_mark(&layer, sizeof layer);
     if (!spl_hazard_new(house, said, &layer, &touched, error))
-        return FALSE;
+        return face_untouched(&layer, sizeof layer);
     g_ptr_array_unref(touched);
     spl_record_clear(&spl_hazard_layer_shape, &layer);
     return TRUE;
@@ -49,8 +50,9 @@ static gboolean change_method(struct spl_house *house, const void *said, GError 
 {
     struct spl_method_line line;
 
+    face_mark(&line, sizeof line);
     if (!spl_hazard_method_change(house, said, &line, error))
-        return FALSE;
+        return face_untouched(&line, sizeof line);
     spl_record_clear(&spl_method_line_shape, &line);
     return TRUE;
 }
@@ -59,8 +61,9 @@ static gboolean import_hazards(struct spl_house *house, const void *said, GError
 {
     struct spl_hazard_import import;
 
+    face_mark(&import, sizeof import);
     if (!spl_hazard_read(house, said, &import, error))
-        return FALSE;
+        return face_untouched(&import, sizeof import);
     spl_record_clear(&spl_hazard_import_shape, &import);
     return TRUE;
 }
@@ -69,8 +72,9 @@ static gboolean import_weather(struct spl_house *house, const void *said, GError
 {
     struct spl_weather_import import;
 
+    face_mark(&import, sizeof import);
     if (!spl_weather_import_file(house, said, &import, error))
-        return FALSE;
+        return face_untouched(&import, sizeof import);
     spl_record_clear(&spl_weather_import_shape, &import);
     return TRUE;
 }
@@ -88,10 +92,11 @@ static gboolean check(struct spl_house *house, const void *said, GError **error)
     const struct spl_check_question *question = said;
     struct spl_check answer;
 
+    face_mark(&answer, sizeof answer);
     if (question->all)
         return spl_check_all(house, question, see_check, NULL, NULL, error);
     if (!spl_check_site(house, question, &answer, error))
-        return FALSE;
+        return face_untouched(&answer, sizeof answer);
     spl_record_clear(&spl_check_shape, &answer);
     return TRUE;
 }
@@ -100,8 +105,9 @@ static gboolean add_almanac(struct spl_house *house, const void *said, GError **
 {
     struct spl_almanac_added added;
 
+    face_mark(&added, sizeof added);
     if (!spl_almanac_add(house, said, &added, error))
-        return FALSE;
+        return face_untouched(&added, sizeof added);
     spl_record_clear(&spl_almanac_added_shape, &added);
     return TRUE;
 }
@@ -136,8 +142,9 @@ static gboolean read_calendar(struct spl_house *house, const void *said, GError 
 {
     struct spl_calendar_read read;
 
+    face_mark(&read, sizeof read);
     if (!spl_calendar_read(house, said, &read, error))
-        return FALSE;
+        return face_untouched(&read, sizeof read);
     spl_record_clear(&spl_calendar_read_shape, &read);
     return TRUE;
 }
@@ -156,9 +163,10 @@ static gboolean check_calendar(struct spl_house *house, const void *said, GError
 {
     struct spl_ical_checked checked;
 
+    face_mark(&checked, sizeof checked);
     (void)house;
     if (!spl_calendar_check(said, &checked, error))
-        return FALSE;
+        return face_untouched(&checked, sizeof checked);
     spl_record_clear(&spl_ical_checked_shape, &checked);
     return TRUE;
 }
@@ -167,8 +175,9 @@ static gboolean read_busy(struct spl_house *house, const void *said, GError **er
 {
     struct spl_busy_read busy;
 
+    face_mark(&busy, sizeof busy);
     if (!spl_calendar_busy(house, said, &busy, error))
-        return FALSE;
+        return face_untouched(&busy, sizeof busy);
     spl_record_clear(&spl_busy_read_shape, &busy);
     return TRUE;
 }
@@ -291,8 +300,9 @@ static gboolean check_windows(struct spl_house *house, const void *said, GError 
 {
     struct spl_window_errors errors;
 
+    face_mark(&errors, sizeof errors);
     if (!spl_window_check(house, said, &errors, error))
-        return FALSE;
+        return face_untouched(&errors, sizeof errors);
     spl_record_clear(&spl_window_errors_shape, &errors);
     return TRUE;
 }
@@ -316,8 +326,9 @@ static gboolean import_sites(struct spl_house *house, const void *said, GError *
 {
     struct spl_site_import done;
 
+    face_mark(&done, sizeof done);
     if (!spl_site_import(house, said, &done, error))
-        return FALSE;
+        return face_untouched(&done, sizeof done);
     spl_record_clear(&spl_site_import_shape, &done);
     return TRUE;
 }
@@ -327,8 +338,9 @@ static gboolean add_plan(struct spl_house *house, const void *said, GError **err
     struct spl_plan_line line;
     GPtrArray *cautions;
 
+    face_mark(&line, sizeof line);
     if (!spl_plan_add(house, said, &line, &cautions, error))
-        return FALSE;
+        return face_untouched(&line, sizeof line);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_plan_line_shape, &line);
     return TRUE;
@@ -348,8 +360,9 @@ static gboolean drop_plan(struct spl_house *house, const void *said, GError **er
 {
     struct spl_plan_line line;
 
+    face_mark(&line, sizeof line);
     if (!spl_plan_drop(house, said, &line, error))
-        return FALSE;
+        return face_untouched(&line, sizeof line);
     spl_record_clear(&spl_plan_line_shape, &line);
     return TRUE;
 }
@@ -371,8 +384,9 @@ static gboolean add_site(struct spl_house *house, const void *said, GError **err
     g_autofree char *caution = NULL;
     struct spl_site site;
 
+    face_mark(&site, sizeof site);
     if (!spl_site_new(house, said, &site, &caution, error))
-        return FALSE;
+        return face_untouched(&site, sizeof site);
     spl_record_clear(&spl_site_shape, &site);
     return TRUE;
 }
@@ -383,8 +397,9 @@ static gboolean edit_site(struct spl_house *house, const void *said, GError **er
     GPtrArray *touched;
     char *caution;
 
+    face_mark(&site, sizeof site);
     if (!spl_site_change(house, said, &site, &touched, &caution, error))
-        return FALSE;
+        return face_untouched(&site, sizeof site);
     g_free(caution);
     g_ptr_array_unref(touched);
     spl_record_clear(&spl_site_shape, &site);
@@ -396,8 +411,9 @@ static gboolean show_site(struct spl_house *house, const void *said, GError **er
     const struct spl_site_pick *pick = said;
     struct spl_site_sheet sheet;
 
+    face_mark(&sheet, sizeof sheet);
     if (!spl_site_sheet(house, pick->site, &sheet, error))
-        return FALSE;
+        return face_untouched(&sheet, sizeof sheet);
     spl_record_clear(&spl_site_sheet_shape, &sheet);
     return TRUE;
 }
@@ -419,8 +435,9 @@ static gboolean permit(struct spl_house *house, const void *said, GError **error
 {
     struct spl_permission_note note;
 
+    face_mark(&note, sizeof note);
     if (!spl_site_permit(house, said, &note, error))
-        return FALSE;
+        return face_untouched(&note, sizeof note);
     spl_record_clear(&spl_permission_note_shape, &note);
     return TRUE;
 }
@@ -430,8 +447,9 @@ static gboolean note_spray(struct spl_house *house, const void *said, GError **e
     struct spl_spray_record note;
     GPtrArray *touched;
 
+    face_mark(&note, sizeof note);
     if (!spl_spray_note_add(house, said, &note, &touched, error))
-        return FALSE;
+        return face_untouched(&note, sizeof note);
     g_ptr_array_unref(touched);
     spl_record_clear(&spl_spray_record_shape, &note);
     return TRUE;
@@ -441,8 +459,9 @@ static gboolean answer_need(struct spl_house *house, const void *said, GError **
 {
     struct spl_need_result result;
 
+    face_mark(&result, sizeof result);
     if (!spl_need_answer(house, said, &result, error))
-        return FALSE;
+        return face_untouched(&result, sizeof result);
     spl_record_clear(&spl_need_result_shape, &result);
     return TRUE;
 }

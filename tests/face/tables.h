@@ -37,6 +37,13 @@ static inline const struct face_table *face_at(gsize i)
     return i < face_n_log_tables ? &face_log_tables[i] : &face_season_tables[i - face_n_log_tables];
 }
 
+/* Before and after a call that fills a record: it is the caller's when the call is TRUE, and
+ * untouched when it is FALSE. face_untouched is FALSE; face_was_touched tells once whether it was.
+ */
+void face_mark(void *record, gsize size);
+gboolean face_untouched(const void *record, gsize size);
+gboolean face_was_touched(void);
+
 gboolean face_amend(struct spl_house *house, const void *said, GError **error);
 
 /* What the book holds before each call: places, harvests, a batch that stands, a lot. */

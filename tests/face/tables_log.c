@@ -17,8 +17,9 @@ static gboolean log_harvest(struct spl_house *house, const void *said, GError **
     struct spl_harvest harvest;
     GPtrArray *cautions;
 
+    face_mark(&harvest, sizeof harvest);
     if (!spl_harvest_log(house, said, &harvest, &cautions, error))
-        return FALSE;
+        return face_untouched(&harvest, sizeof harvest);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_harvest_shape, &harvest);
     return TRUE;
@@ -29,8 +30,9 @@ static gboolean show_harvest(struct spl_house *house, const void *said, GError *
     const struct spl_harvest_pick *pick = said;
     struct spl_harvest harvest;
 
+    face_mark(&harvest, sizeof harvest);
     if (!spl_harvest_show(house, pick->code, &harvest, error))
-        return FALSE;
+        return face_untouched(&harvest, sizeof harvest);
     spl_record_clear(&spl_harvest_shape, &harvest);
     return TRUE;
 }
@@ -52,8 +54,9 @@ static gboolean weigh_harvest(struct spl_house *house, const void *said, GError 
 {
     struct spl_harvest harvest;
 
+    face_mark(&harvest, sizeof harvest);
     if (!spl_harvest_weigh(house, said, &harvest, error))
-        return FALSE;
+        return face_untouched(&harvest, sizeof harvest);
     spl_record_clear(&spl_harvest_shape, &harvest);
     return TRUE;
 }
@@ -62,8 +65,9 @@ static gboolean release_harvest(struct spl_house *house, const void *said, GErro
 {
     struct spl_harvest harvest;
 
+    face_mark(&harvest, sizeof harvest);
     if (!spl_harvest_let_out(house, said, &harvest, error))
-        return FALSE;
+        return face_untouched(&harvest, sizeof harvest);
     spl_record_clear(&spl_harvest_shape, &harvest);
     return TRUE;
 }
@@ -73,8 +77,9 @@ static gboolean start_batch(struct spl_house *house, const void *said, GError **
     struct spl_batch batch;
     GPtrArray *cautions;
 
+    face_mark(&batch, sizeof batch);
     if (!spl_batch_begin(house, said, &batch, &cautions, error))
-        return FALSE;
+        return face_untouched(&batch, sizeof batch);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_batch_shape, &batch);
     return TRUE;
@@ -85,8 +90,9 @@ static gboolean add_to_batch(struct spl_house *house, const void *said, GError *
     struct spl_batch batch;
     GPtrArray *cautions;
 
+    face_mark(&batch, sizeof batch);
     if (!spl_batch_extend(house, said, &batch, &cautions, error))
-        return FALSE;
+        return face_untouched(&batch, sizeof batch);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_batch_shape, &batch);
     return TRUE;
@@ -109,8 +115,9 @@ static gboolean log_purchase(struct spl_house *house, const void *said, GError *
     struct spl_purchase purchase;
     GPtrArray *cautions;
 
+    face_mark(&purchase, sizeof purchase);
     if (!spl_purchase_log(house, said, &purchase, &cautions, error))
-        return FALSE;
+        return face_untouched(&purchase, sizeof purchase);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_purchase_shape, &purchase);
     return TRUE;
@@ -121,8 +128,9 @@ static gboolean show_purchase(struct spl_house *house, const void *said, GError 
     const struct spl_purchase_pick *pick = said;
     struct spl_purchase purchase;
 
+    face_mark(&purchase, sizeof purchase);
     if (!spl_purchase_show(house, pick->code, &purchase, error))
-        return FALSE;
+        return face_untouched(&purchase, sizeof purchase);
     spl_record_clear(&spl_purchase_shape, &purchase);
     return TRUE;
 }
@@ -145,8 +153,9 @@ static gboolean start_drying(struct spl_house *house, const void *said, GError *
     struct spl_drying drying;
     GPtrArray *cautions;
 
+    face_mark(&drying, sizeof drying);
     if (!spl_drying_begin(house, said, &drying, &cautions, error))
-        return FALSE;
+        return face_untouched(&drying, sizeof drying);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_drying_shape, &drying);
     return TRUE;
@@ -156,8 +165,9 @@ static gboolean turn_drying(struct spl_house *house, const void *said, GError **
 {
     struct spl_drying drying;
 
+    face_mark(&drying, sizeof drying);
     if (!spl_drying_turn(house, said, &drying, error))
-        return FALSE;
+        return face_untouched(&drying, sizeof drying);
     spl_record_clear(&spl_drying_shape, &drying);
     return TRUE;
 }
@@ -166,8 +176,9 @@ static gboolean weigh_drying(struct spl_house *house, const void *said, GError *
 {
     struct spl_drying drying;
 
+    face_mark(&drying, sizeof drying);
     if (!spl_drying_weigh(house, said, &drying, error))
-        return FALSE;
+        return face_untouched(&drying, sizeof drying);
     spl_record_clear(&spl_drying_shape, &drying);
     return TRUE;
 }
@@ -177,8 +188,9 @@ static gboolean try_drying(struct spl_house *house, const void *said, GError **e
     struct spl_drying drying;
     GPtrArray *cautions;
 
+    face_mark(&drying, sizeof drying);
     if (!spl_drying_try(house, said, &drying, &cautions, error))
-        return FALSE;
+        return face_untouched(&drying, sizeof drying);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_drying_shape, &drying);
     return TRUE;
@@ -189,8 +201,9 @@ static gboolean finish_drying(struct spl_house *house, const void *said, GError 
     struct spl_drying drying;
     GPtrArray *cautions;
 
+    face_mark(&drying, sizeof drying);
     if (!spl_drying_end(house, said, &drying, &cautions, error))
-        return FALSE;
+        return face_untouched(&drying, sizeof drying);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_drying_shape, &drying);
     return TRUE;
@@ -201,8 +214,9 @@ static gboolean show_drying(struct spl_house *house, const void *said, GError **
     const struct spl_drying_pick *pick = said;
     struct spl_drying drying;
 
+    face_mark(&drying, sizeof drying);
     if (!spl_drying_show(house, pick->code, &drying, error))
-        return FALSE;
+        return face_untouched(&drying, sizeof drying);
     spl_record_clear(&spl_drying_shape, &drying);
     return TRUE;
 }
@@ -225,8 +239,9 @@ static gboolean show_lot(struct spl_house *house, const void *said, GError **err
     const struct spl_lot_pick *pick = said;
     struct spl_lot lot;
 
+    face_mark(&lot, sizeof lot);
     if (!spl_lot_show(house, pick->code, &lot, error))
-        return FALSE;
+        return face_untouched(&lot, sizeof lot);
     spl_record_clear(&spl_lot_shape, &lot);
     return TRUE;
 }
@@ -248,8 +263,9 @@ static gboolean count_lot(struct spl_house *house, const void *said, GError **er
 {
     struct spl_lot lot;
 
+    face_mark(&lot, sizeof lot);
     if (!spl_lot_count(house, said, &lot, error))
-        return FALSE;
+        return face_untouched(&lot, sizeof lot);
     spl_record_clear(&spl_lot_shape, &lot);
     return TRUE;
 }
@@ -259,8 +275,9 @@ static gboolean withdraw_lot(struct spl_house *house, const void *said, GError *
     struct spl_lot lot;
     GPtrArray *with;
 
+    face_mark(&lot, sizeof lot);
     if (!spl_lot_decide(house, SPL_LOT_WITHDRAW, said, &lot, &with, error))
-        return FALSE;
+        return face_untouched(&lot, sizeof lot);
     g_ptr_array_unref(with);
     spl_record_clear(&spl_lot_shape, &lot);
     return TRUE;
@@ -281,8 +298,9 @@ static gboolean bottle_lot(struct spl_house *house, const void *said, GError **e
     struct spl_lot lot;
     GPtrArray *cautions;
 
+    face_mark(&lot, sizeof lot);
     if (!spl_lot_bottle(house, said, &lot, &cautions, error))
-        return FALSE;
+        return face_untouched(&lot, sizeof lot);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_lot_shape, &lot);
     return TRUE;
@@ -293,8 +311,9 @@ static gboolean note_reaction(struct spl_house *house, const void *said, GError 
     struct spl_reaction reaction;
     GPtrArray *cautions;
 
+    face_mark(&reaction, sizeof reaction);
     if (!spl_lot_react(house, said, &reaction, &cautions, error))
-        return FALSE;
+        return face_untouched(&reaction, sizeof reaction);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_reaction_shape, &reaction);
     return TRUE;
@@ -304,8 +323,9 @@ static gboolean discard(struct spl_house *house, const void *said, GError **erro
 {
     struct spl_discarded discarded;
 
+    face_mark(&discarded, sizeof discarded);
     if (!spl_discard(house, said, &discarded, error))
-        return FALSE;
+        return face_untouched(&discarded, sizeof discarded);
     spl_record_clear(&spl_discarded_shape, &discarded);
     return TRUE;
 }
@@ -315,8 +335,9 @@ static gboolean step_batch(struct spl_house *house, const void *said, GError **e
     struct spl_batch batch;
     GPtrArray *cautions;
 
+    face_mark(&batch, sizeof batch);
     if (!spl_batch_step(house, said, &batch, &cautions, error))
-        return FALSE;
+        return face_untouched(&batch, sizeof batch);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_batch_shape, &batch);
     return TRUE;
@@ -327,8 +348,9 @@ static gboolean show_batch(struct spl_house *house, const void *said, GError **e
     const struct spl_batch_pick *pick = said;
     struct spl_batch batch;
 
+    face_mark(&batch, sizeof batch);
     if (!spl_batch_show(house, pick->code, &batch, error))
-        return FALSE;
+        return face_untouched(&batch, sizeof batch);
     spl_record_clear(&spl_batch_shape, &batch);
     return TRUE;
 }
@@ -350,8 +372,9 @@ static gboolean note_stage(struct spl_house *house, const void *said, GError **e
 {
     struct spl_stage_record note;
 
+    face_mark(&note, sizeof note);
     if (!spl_stage_note_add(house, said, &note, error))
-        return FALSE;
+        return face_untouched(&note, sizeof note);
     spl_record_clear(&spl_stage_record_shape, &note);
     return TRUE;
 }
@@ -380,8 +403,9 @@ static gboolean strike(struct spl_house *house, const void *said, GError **error
 {
     struct spl_correction correction;
 
+    face_mark(&correction, sizeof correction);
     if (!spl_record_strike(house, said, &correction, error))
-        return FALSE;
+        return face_untouched(&correction, sizeof correction);
     spl_record_clear(&spl_correction_shape, &correction);
     return TRUE;
 }
@@ -390,8 +414,9 @@ static gboolean set_stand(struct spl_house *house, const void *said, GError **er
 {
     struct spl_stand_record record;
 
+    face_mark(&record, sizeof record);
     if (!spl_stand_set(house, said, &record, error))
-        return FALSE;
+        return face_untouched(&record, sizeof record);
     spl_record_clear(&spl_stand_record_shape, &record);
     return TRUE;
 }
@@ -400,8 +425,9 @@ static gboolean mark_stand(struct spl_house *house, const void *said, GError **e
 {
     struct spl_stand_record record;
 
+    face_mark(&record, sizeof record);
     if (!spl_stand_mark(house, said, &record, error))
-        return FALSE;
+        return face_untouched(&record, sizeof record);
     spl_record_clear(&spl_stand_record_shape, &record);
     return TRUE;
 }
@@ -410,8 +436,9 @@ static gboolean rest_stand(struct spl_house *house, const void *said, GError **e
 {
     struct spl_stand_record record;
 
+    face_mark(&record, sizeof record);
     if (!spl_stand_rest(house, said, &record, error))
-        return FALSE;
+        return face_untouched(&record, sizeof record);
     spl_record_clear(&spl_stand_record_shape, &record);
     return TRUE;
 }
@@ -464,8 +491,9 @@ static gboolean trace(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_trace answer;
 
+    face_mark(&answer, sizeof answer);
     if (!spl_trace_follow(house, said, &answer, error))
-        return FALSE;
+        return face_untouched(&answer, sizeof answer);
     spl_record_clear(&spl_trace_shape, &answer);
     return TRUE;
 }

@@ -95,6 +95,9 @@ static GError *try(struct world *world, const struct face_table *table, const vo
          (world->house = open_house(world->book, &error)) == NULL))
         fail_msg("%s", error->message);
     taken = table->call(world->house, said, &error);
+    if (face_was_touched())
+        fail_msg("%s was refused and wrote into the record: %s", table->inputs->name,
+                 error->message);
     if (!is_as_prepared(world)) {
         if (!taken)
             fail_msg("%s was refused and changed the book: %s", table->inputs->name,

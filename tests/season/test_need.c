@@ -4,6 +4,7 @@
  */
 #include "expect.h"
 
+#include "simpling/entry.h"
 #include "simpling/house.h"
 #include "simpling/need.h"
 
@@ -67,6 +68,60 @@ static void a_half_litre_jar_of_dandelion_flowers(void **state)
     expect_near(result.final_abv, 34.2, 0.3, "% vol");
     assert_true(result.cautions->len >= 2);
     clear(&result);
+}
+
+static const struct spl_filled *find_filled(const GArray *filled, const char *key)
+{
+    for (guint i = 0; i < filled->len; i++) {
+        if (strcmp(g_array_index(filled, struct spl_filled, i).key, key) == 0)
+            return &g_array_index(filled, struct spl_filled, i);
+    }
+    return NULL;
+}
+
+/* Nettle herb, tincture 1:5 in 45 % ethanol of the dried herb: EMEA/HMPC/170261/2006. What a face
+ * shows as filled is what is reckoned by when nothing is said. */
+static void what_was_filled_says_from_which_source(void **state)
+{
+    g_autoptr(GArray) filled = g_array_new(FALSE, FALSE, sizeof(struct spl_filled));
+    struct spl_need_words words, whole = {0};
+    struct spl_need_result open, said;
+    g_autoptr(GError) error = NULL;
+
+    (void)state;
+    ask(&words, "nettle/leaf", "tincture");
+    words.dry = TRUE;
+    assert_true(spl_inputs_copy(&spl_need_inputs, &words, &whole, &error));
+    spl_entry_fill(house, &spl_need_inputs, &whole, filled);
+    expect_near(whole.ratio, 5.0, 0, "mL a gram");
+    expect_near(whole.strength_frac, 0.45, 1e-12, "of volume");
+    assert_non_null(find_filled(filled, "ratio"));
+    assert_non_null(strstr(find_filled(filled, "ratio")->source, "EMEA/HMPC/170261/2006"));
+    assert_non_null(strstr(find_filled(filled, "strength")->source, "EMEA/HMPC/170261/2006"));
+    assert_null(find_filled(filled, "ratio")->setting);
+    assert_null(find_filled(filled, "final")); /* nobody has such a figure */
+    answer(&words, &open);
+    answer(&whole, &said);
+    expect_near(said.herb_g, open.herb_g, 1e-9, "g");
+    expect_near(said.menstruum_ml, open.menstruum_ml, 1e-9, "mL");
+    clear(&open);
+    clear(&said);
+
+    /* What was said is not filled, and of a plant that nobody knows nothing is. */
+    g_array_set_size(filled, 0);
+    spl_inputs_clear(&spl_need_inputs, &whole);
+    words.ratio = 3.0;
+    assert_true(spl_inputs_copy(&spl_need_inputs, &words, &whole, &error));
+    spl_entry_fill(house, &spl_need_inputs, &whole, filled);
+    expect_near(whole.ratio, 3.0, 0, "mL a gram");
+    assert_null(find_filled(filled, "ratio"));
+    spl_inputs_clear(&spl_need_inputs, &whole);
+    g_array_set_size(filled, 0);
+    words.material = "no such/leaf";
+    assert_true(spl_inputs_copy(&spl_need_inputs, &words, &whole, &error));
+    spl_entry_fill(house, &spl_need_inputs, &whole, filled);
+    assert_null(find_filled(filled, "strength"));
+    spl_inputs_clear(&spl_need_inputs, &whole);
 }
 
 static void own_figures_take_the_place_of_the_tables(void **state)
@@ -199,6 +254,7 @@ static void dilution_by_what_is_made_and_by_what_is_used_up(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_half_litre_jar_of_dandelion_flowers),
+    cmocka_unit_test(what_was_filled_says_from_which_source),
     cmocka_unit_test(own_figures_take_the_place_of_the_tables),
     cmocka_unit_test(all_seven_preparations_answer),
     cmocka_unit_test(bad_asks_name_what_is_wrong),

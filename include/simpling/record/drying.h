@@ -38,7 +38,9 @@ struct spl_drying {
     double dry_g, garbled_g; /* NAN until finished */
     double fresh_per_dry;    /* own ratio; NAN until finished, or when some was taken off before */
     double left_g;           /* of what was weighed last; derived */
-    GArray *events;          /* struct spl_drying_event, filled by show */
+    char *held;              /* why nothing of it may go out today; NULL: free */
+    GArray *because; /* struct spl_cause: all that hold it today, or ask; both filled by season */
+    GArray *events;  /* struct spl_drying_event, filled by show */
     char *by, *remark;
     char *struck;
     GPtrArray *batches; /* codes of what drew on it */

@@ -21,7 +21,9 @@ struct spl_purchase {
     char *supplier;            /* "own garden" for what one grew */
     char *number;              /* theirs; NULL: none given */
     double weight_g;
-    double left_g; /* derived */
+    double left_g;   /* derived */
+    char *held;      /* why nothing of it may go out today; NULL: free */
+    GArray *because; /* struct spl_cause: all that hold it today, or ask; both filled by season */
     char *named_by, *signs, *remark;
     char *struck;       /* why; NULL: stands */
     GPtrArray *batches; /* codes of what drew on it */

@@ -67,6 +67,8 @@ const char *const spl_action_names[] = {
     [SPL_ACTION_DRY_TEST] = "dry-test",
     [SPL_ACTION_HEAT] = "heat",
     [SPL_ACTION_DRYING_START] = "drying-start",
+    [SPL_ACTION_HARVEST_RELEASE] = "harvest-release",
+    [SPL_ACTION_ANSWER] = "answer",
     [SPL_ACTIONS] = NULL,
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(spl_action_names) == SPL_ACTIONS + 1);

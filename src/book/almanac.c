@@ -122,9 +122,9 @@ gboolean spl_almanac_put(struct spl_book *book, const char *name, const GArray *
     g_autofree char *key = spl_name_key(name);
     g_autofree char *uuid = spl_uuid_new();
     g_autoptr(GHashTable) held = before(book, key, error);
+    int n_fresh = 0, n_changed = 0;
     gint64 at, id;
 
-    *fresh = *changed = 0;
     if (held == NULL)
         return FALSE;
     at = spl_book_stamp(book, error);
@@ -146,9 +146,11 @@ gboolean spl_almanac_put(struct spl_book *book, const char *name, const GArray *
 
         if (!put_row(book, id, row, error))
             return FALSE;
-        *fresh += old == NULL;
-        *changed += old != NULL && strcmp(old, print) != 0;
+        n_fresh += old == NULL;
+        n_changed += old != NULL && strcmp(old, print) != 0;
     }
+    *fresh = n_fresh;
+    *changed = n_changed;
     return TRUE;
 }
 

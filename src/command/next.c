@@ -42,6 +42,9 @@ static const struct wording wordings[SPL_ACTIONS] = {
     [SPL_ACTION_HEAT] = {"dry start", "", "heat it, and note it", FALSE},
     [SPL_ACTION_DRYING_START] = {"dry start", "",
                                  "if it was dried, wilted or frozen in time, note it", FALSE},
+    [SPL_ACTION_HARVEST_RELEASE] = {"harvest release", "code", "when that is settled, let it out",
+                                    FALSE},
+    [SPL_ACTION_ANSWER] = {"answer", "id", "look at it again, and answer", FALSE},
     [SPL_ACTION_DRY_TEST] = {"dry test", "code", "try it by hand, and note what you found", FALSE},
 };
 

@@ -364,24 +364,25 @@ static void name_stages(GArray *stages)
 gboolean spl_site_sheet(struct spl_house *house, const char *name, struct spl_site_sheet *sheet,
                         GError **error)
 {
+    struct spl_site_sheet found = {0};
     struct spl_verdict_result result;
-
     struct spl_site_pick pick = {name};
 
     if (!spl_entry_check(house, &spl_site_pick_inputs, &pick, error))
         return FALSE;
-    *sheet = (struct spl_site_sheet){.site = g_new0(struct spl_site, 1)};
-    if (spl_house_site(house, "site", name, sheet->site, error) &&
-        (sheet->permissions = spl_permission_list(house->book, sheet->site->id, error)) != NULL &&
-        (sheet->notes = spl_spray_list(house->book, sheet->site->id, TRUE, error)) != NULL &&
-        (sheet->stages = spl_stage_list(house->book, sheet->site->id, NULL, error)) != NULL &&
-        spl_ground_judge(house, sheet->site, house->today, NULL, &result, error)) {
-        name_stages(sheet->stages);
-        sheet->verdict = result.verdict;
+    found.site = g_new0(struct spl_site, 1);
+    if (spl_house_site(house, "site", name, found.site, error) &&
+        (found.permissions = spl_permission_list(house->book, found.site->id, error)) != NULL &&
+        (found.notes = spl_spray_list(house->book, found.site->id, TRUE, error)) != NULL &&
+        (found.stages = spl_stage_list(house->book, found.site->id, NULL, error)) != NULL &&
+        spl_ground_judge(house, found.site, house->today, NULL, &result, error)) {
+        name_stages(found.stages);
+        found.verdict = result.verdict;
         spl_verdict_result_clear(&result);
+        *sheet = found;
         return TRUE;
     }
-    spl_record_clear(&spl_site_sheet_shape, sheet);
+    spl_record_clear(&spl_site_sheet_shape, &found);
     return FALSE;
 }
 

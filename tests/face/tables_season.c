@@ -63,12 +63,9 @@ DRAWER(draw_kept, spl_picture_outing_words, spl_picture_draw_outing)
 static struct spl_day kept_day(struct spl_house *house, struct spl_day said)
 {
     struct spl_plan_outings plan;
-    g_autoptr(GError) error = NULL;
 
-    if (said.n != spl_day_from_ymd(2028, 2, 1).n)
+    if (said.n != spl_day_from_ymd(2028, 2, 1).n || !spl_plan_kept(house, 2028, &plan, NULL))
         return said;
-    if (!spl_plan_kept(house, 2028, &plan, &error))
-        g_error("%s", error->message);
     if (plan.outings->len > 0)
         said = g_array_index(plan.outings, struct spl_plan_outing, 0).date;
     spl_record_clear(&spl_plan_outings_shape, &plan);
@@ -95,9 +92,12 @@ static gboolean plan_outings(struct spl_house *house, const void *said, GError *
     words.no_solver = TRUE; /* else it is looked for at each of a thousand calls */
     if (words.season == SPL_COUNT_NONE)
         words.season = 2028;
+    face_mark(&plan, sizeof plan);
     ok = spl_plan_search(house, &words, NULL, NULL, &plan, error);
     if (ok)
         spl_record_clear(&spl_plan_outings_shape, &plan);
+    else
+        face_untouched(&plan, sizeof plan);
     take_away(path, folder);
     return ok;
 }
@@ -110,8 +110,9 @@ static gboolean plan_outings(struct spl_house *house, const void *said, GError *
         GPtrArray *cautions;                                                                       \
                                                                                                    \
         words.day = kept_day(house, words.day);                                                    \
+        face_mark(&outing, sizeof outing);                                                         \
         if (!change_(house, &words, &outing, &cautions, error))                                    \
-            return FALSE;                                                                          \
+            return face_untouched(&outing, sizeof outing);                                         \
         if (cautions != NULL)                                                                      \
             g_ptr_array_unref(cautions);                                                           \
         spl_record_clear(&spl_plan_outing_shape, &outing);                                         \

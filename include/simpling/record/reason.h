@@ -60,27 +60,29 @@ extern const char *const spl_reason_kind_names[]; /* "word-old"; NULL at the end
 /* What a person can do. Each face has its own words for them. */
 enum spl_action {
     SPL_ACTION_NONE,
-    SPL_ACTION_WAIT,          /* until the day */
-    SPL_ACTION_SPRAY_NOTE,    /* ask, and note the answer */
-    SPL_ACTION_SITE_PERMIT,   /* ask for leave, and note the answer */
-    SPL_ACTION_SITE_EDIT,     /* correct what is known of the place */
-    SPL_ACTION_SITE_ADD,      /* go farther off, and note that place */
-    SPL_ACTION_HAZARD_DROP,   /* where it is wrong */
-    SPL_ACTION_HAZARD_IMPORT, /* read the layer in again, mended */
-    SPL_ACTION_AMEND,         /* where the record is wrong */
-    SPL_ACTION_STRIKE,        /* where there should be no such record */
-    SPL_ACTION_SITE_LIST,     /* look which places there are */
-    SPL_ACTION_BOOK_MAKE,     /* begin a book */
-    SPL_ACTION_BOOK_SET,      /* say a setting once */
-    SPL_ACTION_DRYING_WEIGH,  /* weigh what is on the rack */
-    SPL_ACTION_STAND_MARK,    /* say by what the stand was known */
-    SPL_ACTION_LOT_RELEASE,   /* let it out, with evidence */
-    SPL_ACTION_LOT_COUNT,     /* count what stands there */
-    SPL_ACTION_PLAN_ADD,      /* plan a batch */
-    SPL_ACTION_DRY_TEST,      /* try by hand whether it is dry */
-    SPL_ACTION_HEAT,          /* fruit that must be cooked */
-    SPL_ACTION_DRYING_START,  /* note how herb was kept: dried, wilted, frozen */
-    SPL_ACTIONS               /* how many there are */
+    SPL_ACTION_WAIT,            /* until the day */
+    SPL_ACTION_SPRAY_NOTE,      /* ask, and note the answer */
+    SPL_ACTION_SITE_PERMIT,     /* ask for leave, and note the answer */
+    SPL_ACTION_SITE_EDIT,       /* correct what is known of the place */
+    SPL_ACTION_SITE_ADD,        /* go farther off, and note that place */
+    SPL_ACTION_HAZARD_DROP,     /* where it is wrong */
+    SPL_ACTION_HAZARD_IMPORT,   /* read the layer in again, mended */
+    SPL_ACTION_AMEND,           /* where the record is wrong */
+    SPL_ACTION_STRIKE,          /* where there should be no such record */
+    SPL_ACTION_SITE_LIST,       /* look which places there are */
+    SPL_ACTION_BOOK_MAKE,       /* begin a book */
+    SPL_ACTION_BOOK_SET,        /* say a setting once */
+    SPL_ACTION_DRYING_WEIGH,    /* weigh what is on the rack */
+    SPL_ACTION_STAND_MARK,      /* say by what the stand was known */
+    SPL_ACTION_LOT_RELEASE,     /* let it out, with evidence */
+    SPL_ACTION_LOT_COUNT,       /* count what stands there */
+    SPL_ACTION_PLAN_ADD,        /* plan a batch */
+    SPL_ACTION_DRY_TEST,        /* try by hand whether it is dry */
+    SPL_ACTION_HEAT,            /* fruit that must be cooked */
+    SPL_ACTION_DRYING_START,    /* note how herb was kept: dried, wilted, frozen */
+    SPL_ACTION_HARVEST_RELEASE, /* let it out, with evidence */
+    SPL_ACTION_ANSWER,          /* answer the question */
+    SPL_ACTIONS                 /* how many there are */
 };
 extern const char *const spl_action_names[]; /* "spray-note"; NULL at the end */
 

@@ -76,7 +76,7 @@ static gint64 add_harvest(struct spl_book *book)
                                   .weight_g = 9000,
                                   .garbled_g = NAN,
                                   .by = g_strdup("Ann"),
-                                  .verdict = g_strdup("ask"),
+                                  .verdict = SPL_VERDICT_ASK,
                                   .reasons_json = g_strdup("[]")};
     gint64 id;
 
@@ -106,7 +106,7 @@ static void add_batch(struct spl_book *book, gint64 harvest_id)
                                   .day = day,
                                   .titrated_on = SPL_DAY_NONE,
                                   .material = (char *)"nettle/leaf",
-                                  .state = (char *)"fresh",
+                                  .state = SPL_HERB_FRESH,
                                   .grams = 87,
                                   .moisture_frac = 0.85,
                                   .volume_ml_per_g = 1,

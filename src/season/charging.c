@@ -220,7 +220,7 @@ static gboolean check_raw(struct spl_charging *f, const struct spl_source *sourc
 static gboolean check_picked(const struct spl_charging *f, const struct spl_source *source,
                              GError **error)
 {
-    int days = source->state == SPL_SOURCE_FRESH && spl_day_is_set(source->picked)
+    int days = source->state == SPL_HERB_FRESH && spl_day_is_set(source->picked)
                    ? spl_day_diff(f->words->on, source->picked)
                    : 0;
     g_autofree char *stale = spl_keeping_stale(days);

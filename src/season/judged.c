@@ -52,6 +52,28 @@ int spl_judged_kind(const char *name)
     return -1;
 }
 
+struct spl_next *spl_judged_settles(const struct spl_state_root *root,
+                                    const struct spl_state_reason *reason, const char *code)
+{
+    const char *colon = strrchr(code, ':'); /* of another's book: "ANN:H27-001" */
+
+    if (root->kind == SPL_JUDGED_RULES)
+        return spl_next_new(SPL_ACTION_ANSWER, "id", reason->about != NULL ? reason->about : code,
+                            "evidence", NULL, NULL);
+    if (reason->next != NULL)
+        return spl_next_copy(reason->next);
+    if (root->kind == SPL_HELD_NARROWED)
+        return NULL; /* holds nothing */
+    switch (*(colon != NULL ? colon + 1 : code)) {
+    case 'H':
+        return spl_next_new(SPL_ACTION_HARVEST_RELEASE, "code", code, "evidence", NULL, NULL);
+    case 'L':
+        return spl_next_new(SPL_ACTION_LOT_RELEASE, "code", code, "why", NULL, NULL);
+    default:
+        return NULL;
+    }
+}
+
 /* A name space of our own, made once by chance (RFC 9562, section 5.5). */
 #define RULES_SPACE "1f6d3a0e-7c55-4b8e-9a57-0d9a5b1f2c46"
 /* To be raised when core judges otherwise by the same figures. */

@@ -61,4 +61,9 @@ gboolean spl_judged_compare(struct spl_house *house, guint *missing, guint *surp
  * Numbers of one table can be compared, others cannot. */
 gint64 spl_judged_number(GHashTable *evidence, const char *uuid);
 
+/* What no record settles is let out by whoever answers for it, where it stands; rules that changed
+ * are one question for all that they touch. */
+struct spl_next *spl_judged_settles(const struct spl_state_root *root,
+                                    const struct spl_state_reason *reason, const char *code);
+
 #endif

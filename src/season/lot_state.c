@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
- * Lots with the state of today: what the book holds of a lot, put together with how it stands by
- * the rules. See spl_shelf_... in season/state.h.
+ * Lots, and records of whatever else may be held, with the state of today: what the book holds, put
+ * together with how it stands by the rules. See spl_standing_say and spl_shelf_... in
+ * season/state.h.
  */
 #include <math.h>
 
@@ -9,6 +10,23 @@
 #include "book/lot.h"
 #include "season/batch_private.h"
 #include "season/state.h"
+
+gboolean spl_standing_say(struct spl_house *house, const struct spl_standings *standings, gint64 id,
+                          char **held, GArray **because, GError **error)
+{
+    struct spl_standing standing;
+
+    if (standings != NULL)
+        spl_standings_get(standings, id, &standing);
+    else if (!spl_standing_of(house, id, &standing, error))
+        return FALSE;
+    g_free(*held);
+    spl_list_free(&spl_cause_shape, *because);
+    *held = g_steal_pointer(&standing.why);
+    *because = g_steal_pointer(&standing.because);
+    spl_standing_clear(&standing);
+    return TRUE;
+}
 
 /* The name of its state by the rules, where the book only knows what its own rows say. */
 static void settle(struct spl_lot *lot, struct spl_standing *standing, struct spl_day today)

@@ -317,30 +317,6 @@ static const struct spl_state_root *holding_root(const struct spl_standings *sta
     return root;
 }
 
-/* What no record settles is let out by whoever answers for it, where it stands; rules that changed
- * are one question for all that they touch. */
-static struct spl_next *settles(const struct spl_state_root *root,
-                                const struct spl_state_reason *reason, const char *code)
-{
-    const char *colon = strrchr(code, ':'); /* of another's book: "ANN:H27-001" */
-
-    if (root->kind == SPL_JUDGED_RULES)
-        return spl_next_new(SPL_ACTION_ANSWER, "id", reason->about != NULL ? reason->about : code,
-                            "evidence", NULL, NULL);
-    if (reason->next != NULL)
-        return spl_next_copy(reason->next);
-    if (root->kind == SPL_HELD_NARROWED)
-        return NULL; /* holds nothing */
-    switch (*(colon != NULL ? colon + 1 : code)) {
-    case 'H':
-        return spl_next_new(SPL_ACTION_HARVEST_RELEASE, "code", code, "evidence", NULL, NULL);
-    case 'L':
-        return spl_next_new(SPL_ACTION_LOT_RELEASE, "code", code, "why", NULL, NULL);
-    default:
-        return NULL;
-    }
-}
-
 /* Every reason that reaches a thing; NULL: none does. */
 static GArray *because(const struct spl_standings *states, const struct spl_state_sum *sum)
 {
@@ -363,7 +339,7 @@ static GArray *because(const struct spl_standings *states, const struct spl_stat
             .about = g_strdup(reason->about),
             .evidence = g_strdup(reason->fact),
             .ask = g_strdup(reason->who),
-            .next = settles(root, reason, code_of(states, root->thing)),
+            .next = spl_judged_settles(root, reason, code_of(states, root->thing)),
         };
 
         while (at > 0 &&
@@ -510,23 +486,6 @@ char *spl_standings_why(const struct spl_standings *standings, gint64 id)
     struct spl_state_sum sum = spl_state_sum(&standings->spread, id);
 
     return why_in(standings, &sum, id);
-}
-
-gboolean spl_standing_say(struct spl_house *house, const struct spl_standings *standings, gint64 id,
-                          char **held, GArray **because, GError **error)
-{
-    struct spl_standing standing;
-
-    if (standings != NULL)
-        spl_standings_get(standings, id, &standing);
-    else if (!spl_standing_of(house, id, &standing, error))
-        return FALSE;
-    g_free(*held);
-    spl_list_free(&spl_cause_shape, *because);
-    *held = g_steal_pointer(&standing.why);
-    *because = g_steal_pointer(&standing.because);
-    spl_standing_clear(&standing);
-    return TRUE;
 }
 
 gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,

@@ -224,7 +224,7 @@ static void figures(struct spl_house *house, void *record, GArray *filled)
         spl_entry_figure("fill", &words->fill_frac, &ask.fill_frac, filled);
     else
         spl_entry_figure("ratio", &words->ratio, &ask.ratio, filled);
-    if (isnan(words->final_frac))
+    if (isnan(words->final_frac) && !ask.aim) /* else it is poured for what it is to end at */
         spl_entry_figure("strength", &words->strength_frac, &ask.strength_frac, filled);
     spl_entry_figure("moisture", &words->moisture_frac, &ask.moisture_frac, filled);
     spl_entry_figure("trim", &words->trim_frac, &ask.trim_frac, filled);

@@ -112,11 +112,12 @@ static void plan_figures(struct spl_house *house, void *record, GArray *filled)
                              &material, NULL) ||
         preparation->liquid == SPL_LIQUID_NONE)
         return;
-    making = spl_tables_making(tables, material, preparation);
+    making = spl_tables_making(tables, material, preparation, words->dry);
     spl_entry_figure("ratio", &words->ratio,
                      words->dry ? &making.ratio_dry_ml_per_g : &making.ratio_fresh_ml_per_g,
                      filled);
-    spl_entry_figure("strength", &words->strength_frac, &making.strength_frac, filled);
+    if (making.strength_means != SPL_STRENGTH_FINAL)
+        spl_entry_figure("strength", &words->strength_frac, &making.strength_frac, filled);
 }
 
 const struct spl_inputs spl_plan_inputs =

@@ -199,21 +199,38 @@ static struct version *newest_version(struct spl_calendar_reading_run *run,
     return version;
 }
 
+/* What the register has of an entry of the file, which stands there in the register's order as it
+ * was written; FALSE in `*found` when it is none of ours. */
+static gboolean find_kept(struct spl_calendar_reading_run *run, const struct spl_entry *entry,
+                          struct spl_calendar_kept *kept, gboolean *found, GError **error)
+{
+    g_autofree char *uid = NULL;
+
+    *found = FALSE;
+    if (entry->uid == NULL || entry->override)
+        return TRUE;
+    if (run->walk == NULL)
+        run->walk = spl_calendar_walk_new(run->house->book, run->target_id);
+    uid = g_ascii_strdown(entry->uid, -1);
+    return spl_calendar_walk_find(run->walk, uid, kept, found, error);
+}
+
 gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
                                  const struct spl_entry *entry, GError **error)
 {
     struct spl_calendar_candidate *candidate, *there;
+    struct spl_calendar_kept kept;
     struct spl_calendar_row row;
     struct spl_calendar_key key;
     struct spl_day first, last;
     enum spl_calendar_state state;
-    struct spl_calendar_sent sent;
     struct version *version;
-    gboolean found = FALSE, days, state_known, had, again;
+    gboolean found, days, state_known, again;
 
-    if (entry->uid != NULL && !entry->override &&
-        !spl_calendar_row_find(run->house->book, entry->uid, &row, &found, error))
+    if (!find_kept(run, entry, &kept, &found, error))
         return FALSE;
+    if (found)
+        row = kept.row;
     if (!found || !spl_calendar_key_parse(row.key, &key)) {
         if (found)
             spl_calendar_row_clear(&row);
@@ -237,8 +254,7 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
     if (there != NULL)
         take_twice(there, first, last, state);
     if (!spl_calendar_value_known(run->house->book, &row, first, last, state, &days, &state_known,
-                                  error) ||
-        !spl_calendar_sent_find(run->house->book, run->target_id, row.id, &sent, &had, error)) {
+                                  error)) {
         spl_calendar_row_clear(&row);
         spl_calendar_key_clear(&key);
         return FALSE;
@@ -249,8 +265,8 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
         entry->sequence >= row.sequence)
         state_known = FALSE;
     /* The same the other way: what this calendar had as called off, and stands in it as open. */
-    again = row.state == SPL_CALENDAR_DROPPED && state != SPL_CALENDAR_DROPPED && had &&
-            sent.cancelled && entry->sequence >= sent.sequence;
+    again = row.state == SPL_CALENDAR_DROPPED && state != SPL_CALENDAR_DROPPED && kept.had &&
+            kept.sent.cancelled && entry->sequence >= kept.sent.sequence;
     if (again)
         state_known = FALSE;
     if (there == NULL)
@@ -273,8 +289,8 @@ gboolean spl_calendar_take_entry(struct spl_calendar_reading_run *run,
     candidate->state = state_known ? row.state : state;
     candidate->completed = completed_of(run, entry);
     candidate->have_first = candidate->have_last = SPL_DAY_NONE;
-    candidate->base_first = had ? sent.first : row.first;
-    candidate->base_last = had ? sent.last : row.last;
+    candidate->base_first = kept.had ? kept.sent.first : row.first;
+    candidate->base_last = kept.had ? kept.sent.last : row.last;
     g_ptr_array_add(run->candidates, candidate);
     g_hash_table_insert(run->by_uid, candidate->row.uid, candidate);
     return TRUE;
@@ -415,6 +431,7 @@ static gboolean run_reading(struct spl_calendar_reading_run *run, GError **error
         !spl_calendar_read_files(run, error) || !spl_calendar_find_gone(run, error) ||
         (run->candidates->len + run->sets->len > 0 && !ask_book(run, error)))
         return FALSE;
+    g_clear_pointer(&run->walk, spl_calendar_walk_free);
     spl_calendar_judge_gone(run);
     spl_calendar_judge(run);
     if (run->reading->apply && !spl_calendar_apply(run, error))
@@ -482,6 +499,7 @@ static gboolean read_calendar(struct spl_house *house, const struct spl_calendar
     g_hash_table_unref(run.met_uids);
     g_hash_table_unref(run.versions);
     g_clear_pointer(&run.theirs, g_hash_table_unref);
+    spl_calendar_walk_free(run.walk);
     g_free(run.zone);
     if (!ok)
         spl_record_clear(&spl_calendar_read_shape, read);

@@ -45,6 +45,7 @@ struct spl_calendar_reading_run {
     GPtrArray *ours;                   /* files that hold nothing but entries of the book */
     GHashTable *theirs;                /* register id -> struct spl_calendar_theirs of this
                                           calendar; empty if it is not one that we wrote */
+    spl_calendar_walk *walk;           /* the register beside the files; NULL: not begun */
     GHashTable *met;                   /* register ids that stand in the files */
     GHashTable *met_uids;              /* their UIDs, borrowed of `versions` */
     GPtrArray *sets;                   /* struct spl_calendar_set: what the person set */

@@ -43,9 +43,11 @@ static void write_almanac(struct cli *cli, const char *name, const char *title, 
  * Where the autumn root and the elder flower fall at the ends of the earth. The ranges were written
  * down on 30 November 2026, before this ran, from: Sapporo, ginkgo yellow on 4 November in the
  * mean, late October in Hokkaido (JMA); Hobart and Wellington, autumn March to May, elder in flower
- * November to January (Flora of New Zealand IV); Vancouver, tops yellow from about mid-October (a
- * herbalist of Vancouver Island); Denver, roots late September to early October (a herbalist of
- * south-east Utah); Moscow, leaves colour in September (memory). NULL: nothing may fit.
+ * November to January, its berries in late summer and early autumn (Flora of New Zealand IV; the
+ * berries: February and March, written down the same day when all else stood); Vancouver, tops
+ * yellow from about mid-October (a herbalist of Vancouver Island); Denver, roots late September to
+ * early October (a herbalist of south-east Utah); Moscow, leaves colour in September (memory).
+ * NULL: nothing may fit.
  */
 static void nine_places_are_right_or_have_no_almanac(void **state)
 {
@@ -60,6 +62,7 @@ static void nine_places_are_right_or_have_no_almanac(void **state)
         {"Wellington", "-41.29,174.78", "50", NULL, "burdock/root", 3, 1, 5, 31, 1},
         {"Hobart", "-42.88,147.33", "50", NULL, "elder/flower", 11, 1, 1, 31, 2},
         {"Wellington", "-41.29,174.78", "50", NULL, "elder/flower", 11, 1, 1, 31, 2},
+        {"Wellington", "-41.29,174.78", "50", NULL, "elder/fruit", 2, 1, 3, 31, 1},
         {"Vancouver", "49.2,-123.18", "5", "4.1 4.9 6.9 9.4 12.8 15.7 18.0 18.0 14.9 10.3 6.4 4.0",
          "burdock/root", 9, 10, 11, 10, 0},
         {"Moscow", "55.76,37.62", "150",

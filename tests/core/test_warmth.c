@@ -50,6 +50,29 @@ static void measured_days_replace_expected_ones(void **state)
     spl_warmth_clear(&warmth);
 }
 
+/* Twelve degrees measured, ten expected: each day that is missing takes two off, the tenth as the
+ * eleventh, and what was measured behind the gap counts. */
+static void a_gap_hides_nothing_behind_it(void **state)
+{
+    struct spl_day first = spl_day_from_ymd(2027, 3, 1);
+    struct spl_normals_curve curve;
+
+    (void)state;
+    flat_curve(&curve, 10);
+    for (int gap = 0; gap <= 20; gap++) {
+        struct spl_warmth warmth;
+        double degrees[30];
+
+        for (int i = 0; i < 30; i++)
+            degrees[i] = i >= 5 && i < 5 + gap ? NAN : 12;
+        spl_warmth_init_normals(&warmth, first, 40, &curve, 0);
+        spl_warmth_add_weather(&warmth, degrees, degrees, 30, 0);
+        expect_near(warmth.sum_dd[30], 30 * 12 - 2 * gap, 1e-9, "degree-days");
+        assert_int_equal(warmth.known_until.n, first.n + 29);
+        spl_warmth_clear(&warmth);
+    }
+}
+
 static void nothing_measured_leaves_all_expected(void **state)
 {
     static const double none[] = {NAN, NAN};
@@ -139,6 +162,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(unknown_days_are_counted_and_other_years_are_run),
     cmocka_unit_test(a_flat_ten_degrees_is_ten_a_day),
     cmocka_unit_test(measured_days_replace_expected_ones),
+    cmocka_unit_test(a_gap_hides_nothing_behind_it),
     cmocka_unit_test(nothing_measured_leaves_all_expected),
     cmocka_unit_test(a_frozen_stretch_is_passed_over),
 };

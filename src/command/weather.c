@@ -60,12 +60,11 @@ const struct spl_command spl_command_weather_follow = {
     .at = "station address",
     .about =
         "ADDRESS begins with https:// and answers days as 'weather import' reads them: a table, "
-        "GHCN-Daily\nor JSON (of days or hours), plain, as gzip or as a zip folder. {from}, {to} "
+        "GHCN-Daily or\nJSON (of days or hours), plain, as gzip or as a zip folder. {from}, {to} "
         "and "
-        "{today} in it are filled with\ndays. Its columns are pinned: an answer with others is "
-        "refused. Days to come are kept as forecasts, used for a\nweek, and replaced by what is "
-        "measured. The "
-        "address is this desk's own: it goes into no merge and no export.",
+        "{today} in it are filled with days.\nIts columns are pinned: an answer with others is "
+        "refused. Days to come are kept as forecasts, used for a week,\nand replaced by what is "
+        "measured. The address is this desk's own: it goes into no merge and no export.",
     .examples =
         (const char *const[]){"simpling weather follow 'Low Croft' "
                               "'https://weather.example/daily.csv?from={from}&to={to}' --at "

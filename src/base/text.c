@@ -106,10 +106,24 @@ const char *spl_text_fault(const char *text, gsize max)
     return NULL;
 }
 
+/* Printable ASCII alone, as most texts are. */
+static gboolean is_plain(const char *text, gboolean lines)
+{
+    for (; *text != '\0'; text++)
+        if ((*text < ' ' || *text > '~') && !(lines && *text == '\n'))
+            return FALSE;
+    return TRUE;
+}
+
 char *spl_text_scrub(const char *text, gboolean lines)
 {
-    g_autofree char *valid = g_utf8_make_valid(text, -1);
-    GString *clean = g_string_sized_new(strlen(valid));
+    g_autofree char *valid = NULL;
+    GString *clean;
+
+    if (is_plain(text, lines))
+        return g_strdup(text);
+    valid = g_utf8_make_valid(text, -1);
+    clean = g_string_sized_new(strlen(valid));
 
     for (const char *p = valid; *p != '\0'; p = g_utf8_next_char(p)) {
         gunichar c = g_utf8_get_char(p);

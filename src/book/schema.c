@@ -6,6 +6,7 @@
 
 #include <string.h>
 
+#include "base/digest.h"
 #include "book/statement.h"
 #include "simpling/error.h"
 
@@ -190,7 +191,7 @@ char *spl_schema_print(struct spl_book *book, GError **error)
         "SELECT coalesce(type, '') || ' ' || coalesce(name, '') AS key, tbl_name, sql"
         " FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_stat%' ESCAPE '\\' ORDER BY key",
         SPL_NONE);
-    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    g_autoptr(spl_digest) sum = spl_digest_new();
     g_autoptr(GString) text = g_string_new(NULL);
     const char *key, *table, *sql;
     GError *failed = NULL;
@@ -209,8 +210,8 @@ char *spl_schema_print(struct spl_book *book, GError **error)
         g_propagate_error(error, failed);
         return NULL;
     }
-    g_checksum_update(sum, (const guchar *)text->str, (gssize)text->len);
-    return g_strdup(g_checksum_get_string(sum));
+    spl_digest_add(sum, text->str, text->len);
+    return spl_digest_hex(sum);
 }
 
 static void add_fault(GPtrArray *faults, const struct part *part, const char *model,

@@ -59,9 +59,24 @@ static void text_for_other_formats_loses_its_control_characters(void **state)
     g_autofree char *scrubbed = spl_text_scrub("a\001b\xff"
                                                "c\nd",
                                                TRUE);
+    const struct {
+        const char *text;
+        gboolean lines;
+        const char *scrubbed;
+    } rows[] = {{"", FALSE, ""},
+                {" ~ as it stands ! ", FALSE, " ~ as it stands ! "},
+                {"a\nb", TRUE, "a\nb"},
+                {"a\nb", FALSE, "a b"},
+                {"a\tb\177", TRUE, "a b "},
+                {"Gr\303\266n", FALSE, "Gr\303\266n"}};
 
     (void)state;
     assert_string_equal(scrubbed, "a b c\nd");
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *clean = spl_text_scrub(rows[i].text, rows[i].lines);
+
+        assert_string_equal(clean, rows[i].scrubbed);
+    }
 }
 
 static void the_nearest_names_are_offered(void **state)

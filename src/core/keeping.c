@@ -250,7 +250,8 @@ static void judge_oil(const struct spl_keeping_ask *ask, GArray *findings)
     if (ask->oil_exception != NULL && ask->oil_exception[0] != '\0')
         add(findings, SPL_FINDING_CAUTION,
             "%s go fresh into oil by tradition only: cover with cloth, not a lid, decant from the "
-            "water, keep cold and use within six months; fresh herb under oil can breed botulism",
+            "water, keep cold, and use it within four months of straining; fresh herb under oil "
+            "can breed botulism",
             ask->oil_exception);
     else if (ask->dry_only != NULL)
         add(findings, SPL_FINDING_REFUSED,

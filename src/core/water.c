@@ -73,7 +73,7 @@ const char *spl_water_activity_words(double activity)
     if (activity > SPL_WATER_DANGER)
         return "the bacterium of botulism can grow in it, closed up";
     if (activity > SPL_WATER_SPOILS)
-        return "some bacteria, moulds and yeasts can grow in it";
+        return "some bacteria, moulds and yeasts can grow in it: keep it cold once it is open";
     if (activity > SPL_WATER_SEASON)
         return "bacteria cannot grow in it, moulds and yeasts can";
     if (activity >= SPL_WATER_KEEPS)

@@ -251,6 +251,84 @@ gboolean spl_tables_material(const struct spl_tables *tables, const char *name,
     return TRUE;
 }
 
+/* "GB" holds in "GB" and in "GB-NIR", "EU" in every member. */
+static gboolean country_fits(const char *rule, const char *country)
+{
+    /* As of 2020. */
+    static const char members[] = "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL "
+                                  "PL PT RO SE SI SK";
+    gsize length = strlen(rule);
+
+    if (strcmp(rule, "EU") == 0 && strlen(country) >= 2) {
+        g_autofree char *nation = g_ascii_strup(country, 2);
+
+        return strstr(members, nation) != NULL;
+    }
+    return g_ascii_strncasecmp(rule, country, length) == 0 &&
+           (country[length] == '\0' || country[length] == '-');
+}
+
+/* Another plant that goes by this one's names in the country; NULL: none, or `name` tells them
+ * apart, as a slug and a Latin name do. */
+static const struct spl_plant *namesake(const struct spl_tables *tables, const char *name,
+                                        const char *country, const char *slug,
+                                        const struct spl_plant *plant)
+{
+    g_autofree char *key = spl_tables_key(name), *own = spl_tables_key(slug);
+    g_autofree char *latin = spl_tables_key(plant->latin);
+
+    if (country == NULL || strcmp(key, own) == 0 || g_str_has_prefix(key, latin))
+        return NULL;
+    for (guint i = 0; i < tables->plants->len; i++) {
+        const struct spl_plant *row = g_ptr_array_index(tables->plants, i);
+
+        if (*row->namesake != '\0' && strcmp(row->namesake, plant->slug) == 0 &&
+            country_fits(row->country, country))
+            return row;
+    }
+    return NULL;
+}
+
+gboolean spl_tables_plant_in(const struct spl_tables *tables, const char *name, const char *country,
+                             const struct spl_plant **plant, GError **error)
+{
+    const struct spl_plant *found, *other;
+
+    if (!spl_tables_plant(tables, name, &found, error))
+        return FALSE;
+    other = namesake(tables, name, country, found->slug, found);
+    if (other != NULL) {
+        g_autoptr(GPtrArray) rows = g_ptr_array_new();
+
+        g_ptr_array_add(rows, (gpointer)found);
+        g_ptr_array_add(rows, (gpointer)other);
+        return ambiguous("plant", name, rows, error);
+    }
+    *plant = found;
+    return TRUE;
+}
+
+gboolean spl_tables_material_in(const struct spl_tables *tables, const char *name,
+                                const char *country, const struct spl_material **material,
+                                GError **error)
+{
+    const struct spl_material *found;
+    const struct spl_plant *other;
+    g_autoptr(GPtrArray) rows = NULL;
+
+    if (!spl_tables_material(tables, name, &found, error))
+        return FALSE;
+    other = namesake(tables, name, country, found->slug, found->plant);
+    rows = g_ptr_array_new();
+    g_ptr_array_add(rows, (gpointer)found);
+    if (other != NULL)
+        add_materials_of(tables, other, found->part, rows);
+    if (rows->len > 1)
+        return ambiguous("material", name, rows, error);
+    *material = found;
+    return TRUE;
+}
+
 gboolean spl_tables_preparation(const struct spl_tables *tables, const char *name,
                                 const struct spl_preparation **preparation, GError **error)
 {
@@ -514,23 +592,6 @@ gboolean spl_tables_custom_check(const struct spl_tables *tables, const char *cu
     g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
                 "no row of keeping.csv has the custom '%s'; there are: %s", shown, list);
     return FALSE;
-}
-
-/* "GB" holds in "GB" and in "GB-NIR", "EU" in every member. */
-static gboolean country_fits(const char *rule, const char *country)
-{
-    /* As of 2020. */
-    static const char members[] = "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL "
-                                  "PL PT RO SE SI SK";
-    gsize length = strlen(rule);
-
-    if (strcmp(rule, "EU") == 0 && strlen(country) >= 2) {
-        g_autofree char *nation = g_ascii_strup(country, 2);
-
-        return strstr(members, nation) != NULL;
-    }
-    return g_ascii_strncasecmp(rule, country, length) == 0 &&
-           (country[length] == '\0' || country[length] == '-');
 }
 
 static gint strictest_first(gconstpointer a, gconstpointer b)

@@ -86,6 +86,8 @@ struct spl_plant {
     const char *cautions;          /* what else; "" if nothing */
     const char *status;            /* protection and abundance in words; "" */
     const char *sources;           /* of the texts */
+    const char *namesake;          /* slug of the plant whose names this one has too; "" none */
+    const char *country;           /* where people call it so: "US" holds in "US-VT" too */
 };
 
 /* ---- materials ----------------------------------------------------------------------------- */
@@ -308,6 +310,13 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_tables, spl_tables_free)
  */
 gboolean spl_tables_plant(const struct spl_tables *tables, const char *name,
                           const struct spl_plant **plant, GError **error);
+/* Both as they are called in a country (NULL: not known): a name that means one plant elsewhere and
+ * may mean another there is SPL_ERROR_AMBIGUOUS, but for slugs and Latin names. */
+gboolean spl_tables_plant_in(const struct spl_tables *tables, const char *name, const char *country,
+                             const struct spl_plant **plant, GError **error);
+gboolean spl_tables_material_in(const struct spl_tables *tables, const char *name,
+                                const char *country, const struct spl_material **material,
+                                GError **error);
 /* "nettle/leaf" "nettle leaves" "elderflower" "haws" "Urtica dioica leaf" "Urticae folium". */
 gboolean spl_tables_material(const struct spl_tables *tables, const char *name,
                              const struct spl_material **material, GError **error);

@@ -146,6 +146,8 @@ const struct spl_plant *spl_tables_put_plant(struct spl_tables *tables,
     row.contraindications = keep(tables, row.contraindications);
     row.status = keep(tables, row.status);
     row.sources = keep(tables, row.sources);
+    row.namesake = keep(tables, row.namesake);
+    row.country = keep(tables, row.country);
     gpointer stored =
         store(tables->plants, g_hash_table_lookup(tables->plant_slugs, row.slug), &row, sizeof row);
     g_hash_table_insert(tables->plant_slugs, (gpointer)row.slug, stored);

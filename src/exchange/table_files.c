@@ -70,7 +70,7 @@ static const struct {
      spl_table_read_plant,
      {"plant", "common", "latin", "other", "family", "habit", "water_plant", "deadly_lookalike",
       "lookalikes", "picking", "pregnancy", "children", "contraindications", "not_with", "cautions",
-      "status", "source", NULL}},
+      "status", "namesake", "country", "source", NULL}},
     {"materials.csv",
      spl_table_read_material,
      {"plant",

@@ -26,6 +26,8 @@ gboolean spl_table_read_plant(struct spl_tables *tables, struct spl_table_row *r
     spl_table_row_text(row, "latin", &plant.latin);
     spl_table_row_text(row, "common", &plant.common);
     spl_table_row_text(row, "family", &plant.family);
+    spl_table_row_text(row, "namesake", &plant.namesake);
+    spl_table_row_text(row, "country", &plant.country);
     spl_cell_names(tables, row, "other", &plant.names);
     if (!spl_cell_choice(row, "habit", spl_cell_habit_name, 6, &habit, error) ||
         !spl_table_row_yes(row, "water_plant", &plant.water_plant, error) ||

@@ -76,9 +76,11 @@ void spl_entry_figure(const char *key, double *member, const struct spl_figure *
 }
 
 /* The slug under which the tables have a name. */
-static const char *find_slug(const struct spl_tables *tables, const struct spl_input *row,
-                             const char *name, GError **error)
+static const char *find_slug(struct spl_house *house, const struct spl_tables *tables,
+                             const struct spl_input *row, const char *name, GError **error)
 {
+    g_autofree char *country =
+        house->book != NULL ? spl_house_setting_text(house, "country") : NULL;
     const struct spl_plant *plant;
     const struct spl_material *material;
     const struct spl_preparation *preparation;
@@ -87,9 +89,10 @@ static const char *find_slug(const struct spl_tables *tables, const struct spl_i
 
     switch (row->kind) {
     case SPL_INPUT_PLANT:
-        return spl_tables_plant(tables, name, &plant, error) ? plant->slug : NULL;
+        return spl_tables_plant_in(tables, name, country, &plant, error) ? plant->slug : NULL;
     case SPL_INPUT_MATERIAL:
-        return spl_tables_material(tables, name, &material, error) ? material->slug : NULL;
+        return spl_tables_material_in(tables, name, country, &material, error) ? material->slug
+                                                                               : NULL;
     case SPL_INPUT_PREPARATION:
         return spl_tables_preparation(tables, name, &preparation, error) ? preparation->slug : NULL;
     case SPL_INPUT_METHOD:
@@ -119,7 +122,7 @@ static gboolean resolve(struct spl_house *house, const struct spl_input *row, co
     case SPL_INPUT_METHOD:
     case SPL_INPUT_PRESS:
         tables = spl_house_tables(house, error);
-        slug = tables != NULL ? find_slug(tables, row, member->text, error) : NULL;
+        slug = tables != NULL ? find_slug(house, tables, row, member->text, error) : NULL;
         if (slug == NULL)
             return FALSE;
         g_free((char *)member->text);

@@ -17,7 +17,8 @@
  * The order of the rows is the order of JSON keys and columns. A field without a heading (NULL) is
  * left out of what people read, one that nobody in a list has is left out of its table. Numbers
  * that are NaN, unset days and NULL texts are "absent": null in JSON, an empty cell in a table.
- * Lists are never absent: a NULL list is written as [].
+ * Lists are never absent: a NULL list is written as []; but one of a field that says `if_known` was
+ * not looked up, and its key is left out.
  *
  * Where a record is kept in the book, the same rows say how (book/noun.h): what stands behind the
  * heading is the column, and whether it is written or only read:
@@ -74,6 +75,7 @@ struct spl_field {
     unsigned show_only : 1; /* headed, but too much for a table: in `show` alone */
     unsigned none_is_0 : 1; /* SPL_INT, SPL_LONG: 0 is NULL in the book */
     unsigned empty : 1;     /* SPL_TEXT: "" is a value; else it reads as NULL, nothing any more */
+    unsigned if_known : 1;  /* SPL_TEXTS, SPL_LIST: NULL is not looked up; no key then */
 };
 
 struct spl_shape {
@@ -100,10 +102,10 @@ struct spl_shape {
         .key = key_, .heading = heading_, .kind = kind_, .show_only = TRUE,                        \
         .offset = G_STRUCT_OFFSET(struct record, member), __VA_ARGS__                              \
     }
-#define SPL_FIELD_LIST(record, member, inner_, key_, heading_)                                     \
+#define SPL_FIELD_LIST(record, member, inner_, key_, heading_, ...)                                \
     {                                                                                              \
         .key = key_, .heading = heading_, .kind = SPL_LIST, .inner = inner_,                       \
-        .offset = G_STRUCT_OFFSET(struct record, member)                                           \
+        .offset = G_STRUCT_OFFSET(struct record, member), __VA_ARGS__                              \
     }
 #define SPL_FIELD_ONE(record, member, inner_, key_)                                                \
     {                                                                                              \

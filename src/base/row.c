@@ -243,7 +243,7 @@ static json_t *record_json(const struct spl_shape *shape, gconstpointer record)
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
 
-        if (field->key != NULL)
+        if (field->key != NULL && spl_row_is_known(field, record))
             json_object_set_new_nocheck(object, field->key, field_json(field, record));
     }
     return object;
@@ -565,7 +565,8 @@ static json_t *shape_schema(const struct spl_shape *shape)
         if (shape->fields[i].key == NULL)
             continue;
         json_object_set_new(properties, shape->fields[i].key, field_schema(&shape->fields[i]));
-        json_array_append_new(required, json_string(shape->fields[i].key));
+        if (!shape->fields[i].if_known)
+            json_array_append_new(required, json_string(shape->fields[i].key));
     }
     return json_pack("{s:s,s:s,s:o,s:o,s:b}", "title", shape->name, "type", "object", "properties",
                      properties, "required", required, "additionalProperties", 0);

@@ -184,6 +184,13 @@ static void put_field(struct line *line, const struct spl_field *field, gconstpo
     }
 }
 
+gboolean spl_row_is_known(const struct spl_field *field, const void *record)
+{
+    const void *at = (const char *)record + field->offset;
+
+    return !field->if_known || *(gconstpointer const *)at != NULL;
+}
+
 static void put_record(struct line *line, const struct spl_shape *shape, gconstpointer record)
 {
     gboolean any = FALSE;
@@ -192,7 +199,7 @@ static void put_record(struct line *line, const struct spl_shape *shape, gconstp
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
 
-        if (field->key == NULL)
+        if (field->key == NULL || !spl_row_is_known(field, record))
             continue;
         put_word(line, any ? ",\"" : "\"");
         put_word(line, field->key); /* keys are plain words */

@@ -13,4 +13,7 @@
 /* FALSE: the file took less than it was given. */
 gboolean spl_row_write_line(const struct spl_shape *shape, const void *record, FILE *out);
 
+/* Is its key written: FALSE for a list that was not looked up. */
+gboolean spl_row_is_known(const struct spl_field *field, const void *record);
+
 #endif

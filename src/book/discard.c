@@ -7,6 +7,24 @@
 #include "book/code.h"
 #include "book/noun.h"
 
+static const struct spl_field thrown_fields[] = {
+    SPL_FIELD(spl_thrown, date, SPL_DAY, "date", "date", SPL_READ("day")),
+    SPL_FIELD_NUM(spl_thrown, g, 1, "g", "g", SPL_READ("nullif(t.grams, 0)")),
+    SPL_FIELD_NUM(spl_thrown, ml, 1, "ml", "mL", SPL_READ("nullif(t.ml, 0)")),
+    SPL_FIELD(spl_thrown, why, SPL_TEXT, "why", "why", SPL_READ("why"), .empty = TRUE),
+    SPL_FIELD(spl_thrown, by, SPL_TEXT, "by", "by", SPL_READ("by")),
+};
+const struct spl_shape spl_thrown_shape = SPL_SHAPE("thrown", spl_thrown, thrown_fields);
+
+const struct spl_noun spl_thrown_noun = {.shape = &spl_thrown_shape, .from = "discard_now t"};
+
+GArray *spl_thrown_list(struct spl_book *book, gint64 thing_id, GError **error)
+{
+    return spl_noun_list(book, &spl_thrown_noun,
+                         "WHERE t.thing_id = ? ORDER BY t.day, t.at, t.uuid", SPL_WITH(thing_id),
+                         error);
+}
+
 /* Zero means "not counted so" in the table's two amounts. */
 #define DISCARDS                                                                                   \
     "SELECT t.kind, t.mark, t.year, t.number, d.day, nullif(d.grams, 0), nullif(d.ml, 0),"         \

@@ -9,6 +9,7 @@
 
 #include "book/book.h"
 #include "simpling/day.h"
+#include "simpling/record/thrown.h"
 
 struct spl_discard_row {
     char *code; /* of what it was thrown from */
@@ -28,5 +29,8 @@ gboolean spl_discard_each_of(struct spl_book *book, gint64 thing_id,
                              gboolean (*each)(const struct spl_discard_row *row, gpointer data,
                                               GError **error),
                              gpointer data, GError **error);
+
+/* All of it, in order: a list of spl_thrown_shape; NULL with an error. */
+GArray *spl_thrown_list(struct spl_book *book, gint64 thing_id, GError **error);
 
 #endif

@@ -5,6 +5,7 @@
 #include "book/drying.h"
 
 #include "book/code.h"
+#include "book/discard.h"
 #include "book/draw.h"
 #include "book/noun.h"
 #include "simpling/record/reason.h"
@@ -37,7 +38,7 @@ static const struct spl_field drying_fields[] = {
     SPL_FIELD(spl_drying, kind, SPL_WORD, "kind", "kept", SPL_STORED("kind"),
               .names = spl_drying_kind_names),
     SPL_FIELD_NUM(spl_drying, minutes, 0, "minutes", "minutes", SPL_STORED("minutes")),
-    SPL_FIELD_SHOW(spl_drying, from, SPL_TEXTS, "from", "from"),
+    SPL_FIELD_SHOW(spl_drying, from, SPL_TEXTS, "from", "from", .if_known = TRUE),
     SPL_FIELD_NUM(spl_drying, fresh_g, 1, "fresh_g", "fresh g", SPL_READ("fresh_g")),
     SPL_FIELD_NUM(spl_drying, rack_m2, 2, "rack_m2", "rack m2", SPL_STORED("rack_m2")),
     SPL_FIELD_NUM(spl_drying, wilted_g, 1, "wilted_g", "wilted g", SPL_READ("wilted_g")),
@@ -51,8 +52,10 @@ static const struct spl_field drying_fields[] = {
                   SPL_READ("coalesce(t.base_g, t.fresh_g) - (t.drawn_g + t.discarded_g)")),
     SPL_FIELD(spl_drying, held, SPL_TEXT, "held", "held"),
     SPL_FIELD_LIST(spl_drying, because, &spl_cause_shape, "because", NULL),
-    SPL_FIELD_LIST(spl_drying, events, &spl_drying_event_shape, "events", NULL),
-    SPL_FIELD_SHOW(spl_drying, batches, SPL_TEXTS, "batches", "batches"),
+    SPL_FIELD_LIST(spl_drying, events, &spl_drying_event_shape, "events", NULL, .if_known = TRUE),
+    SPL_FIELD_LIST(spl_drying, thrown, &spl_thrown_shape, "thrown", "thrown away",
+                   .if_known = TRUE),
+    SPL_FIELD_SHOW(spl_drying, batches, SPL_TEXTS, "batches", "batches", .if_known = TRUE),
     SPL_FIELD_SHOW(spl_drying, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
     SPL_FIELD_SHOW(spl_drying, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark")),
     SPL_FIELD_SHOW(spl_drying, struck, SPL_TEXT, "struck", "struck", SPL_READ("struck"),
@@ -100,6 +103,7 @@ gboolean spl_drying_find(struct spl_book *book, const char *code, struct spl_dry
         return FALSE;
     if ((found.from = spl_draw_sources(book, found.id, error)) == NULL ||
         (found.batches = spl_draw_takers(book, found.id, error)) == NULL ||
+        (found.thrown = spl_thrown_list(book, found.id, error)) == NULL ||
         (found.events =
              spl_noun_list(book, &spl_drying_event_noun, "WHERE t.drying_id = ? ORDER BY t.at",
                            SPL_WITH(found.id), error)) == NULL) {

@@ -6,6 +6,7 @@
 
 #include <math.h>
 
+#include "book/discard.h"
 #include "book/draw.h"
 #include "book/noun.h"
 #include "book/site.h"
@@ -29,7 +30,11 @@ static const struct spl_field harvest_fields[] = {
                    .names = spl_verdict_names),
     SPL_FIELD(spl_harvest, held, SPL_TEXT, "held", "held", SPL_STORED("held")),
     SPL_FIELD_LIST(spl_harvest, because, &spl_cause_shape, "because", NULL),
-    SPL_FIELD_SHOW(spl_harvest, batches, SPL_TEXTS, "batches", "batches"),
+    SPL_FIELD_SHOW(spl_harvest, batches, SPL_TEXTS, "batches", "batches", .if_known = TRUE),
+    SPL_FIELD_LIST(spl_harvest, thrown, &spl_thrown_shape, "thrown", "thrown away",
+                   .if_known = TRUE),
+    SPL_FIELD_LIST(spl_harvest, answered, &spl_cause_shape, "answered", "answered",
+                   .if_known = TRUE),
     SPL_FIELD_SHOW(spl_harvest, by, SPL_TEXT, "by", "picked by", SPL_STORED("by")),
     SPL_FIELD_SHOW(spl_harvest, named_by, SPL_TEXT, "named_by", "named by", SPL_STORED("named_by")),
     SPL_FIELD_SHOW(spl_harvest, signs, SPL_TEXT, "signs", "by the signs", SPL_STORED("signs")),
@@ -65,6 +70,8 @@ gboolean spl_harvest_add(struct spl_book *book, struct spl_harvest *harvest, GEr
         return FALSE;
     harvest->gone_g = 0;
     harvest->left_g = left_of(harvest);
+    harvest->batches = g_ptr_array_new_with_free_func(g_free);
+    harvest->thrown = spl_list_new(&spl_thrown_shape);
     return TRUE;
 }
 
@@ -83,8 +90,8 @@ gboolean spl_harvest_find(struct spl_book *book, const char *code, struct spl_ha
     if (!there)
         return FALSE;
     found.left_g = left_of(&found);
-    found.batches = spl_draw_takers(book, found.id, error);
-    if (found.batches == NULL) {
+    if ((found.batches = spl_draw_takers(book, found.id, error)) == NULL ||
+        (found.thrown = spl_thrown_list(book, found.id, error)) == NULL) {
         spl_record_clear(&spl_harvest_shape, &found);
         return FALSE;
     }

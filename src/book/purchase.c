@@ -5,6 +5,7 @@
 #include "book/purchase.h"
 
 #include "book/code.h"
+#include "book/discard.h"
 #include "book/draw.h"
 #include "book/noun.h"
 #include "simpling/record/reason.h"
@@ -25,7 +26,9 @@ static const struct spl_field purchase_fields[] = {
                   SPL_READ("t.weight_g - t.drawn_g - t.discarded_g")),
     SPL_FIELD(spl_purchase, held, SPL_TEXT, "held", "held"),
     SPL_FIELD_LIST(spl_purchase, because, &spl_cause_shape, "because", NULL),
-    SPL_FIELD_SHOW(spl_purchase, batches, SPL_TEXTS, "batches", "batches"),
+    SPL_FIELD_SHOW(spl_purchase, batches, SPL_TEXTS, "batches", "batches", .if_known = TRUE),
+    SPL_FIELD_LIST(spl_purchase, thrown, &spl_thrown_shape, "thrown", "thrown away",
+                   .if_known = TRUE),
     SPL_FIELD_SHOW(spl_purchase, named_by, SPL_TEXT, "named_by", "named by",
                    SPL_STORED("named_by")),
     SPL_FIELD_SHOW(spl_purchase, signs, SPL_TEXT, "signs", "by the signs", SPL_STORED("signs")),
@@ -49,6 +52,8 @@ gboolean spl_purchase_add(struct spl_book *book, struct spl_purchase *purchase, 
     if (!spl_noun_add(book, &spl_purchase_noun, purchase, purchase->date, SPL_NONE, error))
         return FALSE;
     purchase->left_g = purchase->weight_g;
+    purchase->batches = g_ptr_array_new_with_free_func(g_free);
+    purchase->thrown = spl_list_new(&spl_thrown_shape);
     return TRUE;
 }
 
@@ -66,8 +71,8 @@ gboolean spl_purchase_find(struct spl_book *book, const char *code, struct spl_p
     spl_thing_clear(&thing);
     if (!there)
         return FALSE;
-    found.batches = spl_draw_takers(book, found.id, error);
-    if (found.batches == NULL) {
+    if ((found.batches = spl_draw_takers(book, found.id, error)) == NULL ||
+        (found.thrown = spl_thrown_list(book, found.id, error)) == NULL) {
         spl_record_clear(&spl_purchase_shape, &found);
         return FALSE;
     }

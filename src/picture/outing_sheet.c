@@ -184,7 +184,8 @@ static void draw_stop(struct spl_flow *flow, const struct sheet *sheet, gsize nu
     struct spl_type ground_type = words;
     ground_type.bold = TRUE;
     paragraph(flow, 0.0, &ground_type, ground, TRUE);
-    if (stop->verdict == SPL_VERDICT_CLOSED) {
+    gboolean closed = stop->verdict == SPL_VERDICT_CLOSED;
+    if (closed) {
         paragraph(flow, 0.0, &ground_type, "Closed: gather nothing here.", TRUE);
     } else if (stop->verdict == SPL_VERDICT_ASK) {
         static const char *const fields[] = {"asked whom, on which day",
@@ -195,7 +196,8 @@ static void draw_stop(struct spl_flow *flow, const struct sheet *sheet, gsize nu
         write_boxes(flow, sheet, fields, shares, G_N_ELEMENTS(fields));
     }
     flow->y += 2.0;
-    for (gsize i = 0; i < stop->n_takes; i++)
+    /* Of closed ground no amount is named: somebody would take it. */
+    for (gsize i = 0; !closed && i < stop->n_takes; i++)
         draw_take(flow, sheet, &stop->takes[i]);
     if (spl_page_number(flow->page) == page) {
         g_autofree char *said = g_strdup_printf("Stop %s: %s", title, ground);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "book/batch_move.h"
+#include "book/discard.h"
 #include "book/draw.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
@@ -451,8 +452,8 @@ static gboolean tell_standing(struct spl_house *house, const struct spl_brew *br
     told->outside |= standing->outside;
     told->because = g_steal_pointer(&standing->because);
     spl_standing_clear(standing);
-    told->lots = spl_draw_takers(house->book, brew->row.id, error);
-    if (told->lots == NULL) {
+    if ((told->lots = spl_draw_takers(house->book, brew->row.id, error)) == NULL ||
+        (told->thrown = spl_thrown_list(house->book, brew->row.id, error)) == NULL) {
         spl_record_clear(&spl_batch_shape, told);
         return FALSE;
     }

@@ -536,9 +536,11 @@ static gboolean release(struct spl_house *house, const struct spl_harvest_releas
                     harvest->code, harvest->struck != NULL ? "is struck" : "is not held");
         return FALSE;
     }
-    if (!spl_standing_release(house, harvest->id, words->on, words->by, words->evidence, error))
+    harvest->answered =
+        spl_standing_release(house, harvest->id, words->on, words->by, words->evidence, error);
+    if (harvest->answered == NULL ||
+        !spl_standing_say(house, NULL, harvest->id, &harvest->held, &harvest->because, error))
         return FALSE;
-    g_clear_pointer(&harvest->held, g_free);
     harvest->stage_word = g_strdup(spl_stage_word(harvest->stage));
     return TRUE;
 }

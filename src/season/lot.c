@@ -263,6 +263,7 @@ static gboolean write_decision(struct spl_house *house, enum spl_lot_decision de
                                GPtrArray **with, GError **error)
 {
     gboolean free_already = lot->state != SPL_STATE_IS_HELD && lot->state != SPL_STATE_WITHDRAWN;
+    GArray *answered = NULL;
 
     if (decision == SPL_LOT_RELEASE && free_already) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s; nothing to release", lot->code,
@@ -275,12 +276,16 @@ static gboolean write_decision(struct spl_house *house, enum spl_lot_decision de
         return FALSE;
     }
     if (decision == SPL_LOT_RELEASE &&
-        !spl_standing_release(house, lot->id, words->on, words->by, words->why, error))
+        (answered =
+             spl_standing_release(house, lot->id, words->on, words->by, words->why, error)) == NULL)
         return FALSE;
     if (!spl_lot_event_add(house->book, lot->id, decision_acts[decision], words->on, words->why,
                            NAN, NAN, words->by, error) ||
-        !reread(house, lot, error))
+        !reread(house, lot, error)) {
+        spl_list_free(&spl_cause_shape, answered);
         return FALSE;
+    }
+    lot->answered = answered;
     *with = decision == SPL_LOT_RELEASE ? g_ptr_array_new()
                                         : spl_standing_downstream(house, lot->id, error);
     return *with != NULL;

@@ -10,6 +10,7 @@
 #include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/record/reason.h"
+#include "simpling/record/thrown.h"
 
 static const struct spl_field part_fields[] = {
     SPL_FIELD(spl_batch_part, kind, SPL_WORD, "kind", "what", .names = spl_charge_kind_names),
@@ -70,6 +71,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD(spl_batch, use_by, SPL_DAY, "use_by", NULL),
     SPL_FIELD_LIST(spl_batch, steps, &spl_batch_step_shape, "steps", "steps"),
     SPL_FIELD(spl_batch, lots, SPL_TEXTS, "lots", "lots"),
+    SPL_FIELD_LIST(spl_batch, thrown, &spl_thrown_shape, "thrown", "thrown away"),
     SPL_FIELD_SHOW(spl_batch, held, SPL_TEXT, "held", "held"),
     SPL_FIELD_LIST(spl_batch, because, &spl_cause_shape, "because", NULL),
     SPL_FIELD(spl_batch, hold, SPL_TEXT, "hold", "against a rule"),
@@ -175,7 +177,7 @@ static gboolean fill_line(struct spl_house *house, const struct spl_standings *s
             break;
         }
     }
-    if (line->state == SPL_BATCH_STANDS) {
+    if (line->state != SPL_BATCH_DISCARDED && line->state != SPL_BATCH_STRUCK) {
         g_autofree char *held = spl_standings_why(standings, brew->row.id);
         g_autofree char *words = NULL;
 

@@ -488,15 +488,33 @@ char *spl_standings_why(const struct spl_standings *standings, gint64 id)
     return why_in(standings, &sum, id);
 }
 
-gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,
-                              const char *by, const char *evidence, GError **error)
+/* Of the reasons those that hold. */
+static GArray *only_holding(GArray *causes)
+{
+    GArray *holding = spl_list_new(&spl_cause_shape);
+
+    for (guint i = 0; causes != NULL && i < causes->len; i++) {
+        struct spl_cause *cause = &g_array_index(causes, struct spl_cause, i);
+
+        if (cause->holds) {
+            g_array_append_val(holding, *cause);
+            memset(cause, 0, sizeof *cause); /* it is the list's now */
+        }
+    }
+    spl_list_free(&spl_cause_shape, causes);
+    return holding;
+}
+
+GArray *spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day, const char *by,
+                             const char *evidence, GError **error)
 {
     struct spl_standings states;
     struct spl_state_sum sum;
+    GArray *answered = NULL;
     gboolean ok = TRUE;
 
     if (!states_behind(house, id, &states, error))
-        return FALSE;
+        return NULL;
     sum = spl_state_sum(&states.spread, id);
     for (guint i = sum.first; ok && i < sum.first + sum.n; i++) {
         const struct spl_state_mark *mark =
@@ -511,8 +529,10 @@ gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day
         if ((mark->modes & SPL_STATE_HELD) != 0)
             ok = spl_release_add(house->book, id, day, by, evidence, &of, error);
     }
+    if (ok)
+        answered = only_holding(because(&states, &sum));
     states_clear(&states);
-    return ok;
+    return answered;
 }
 
 /* ---- questions ---- */

@@ -45,9 +45,10 @@ gboolean spl_standing_say(struct spl_house *house, const struct spl_standings *s
                           char **held, GArray **because, GError **error);
 
 /* Lets a thing out again: names, one row each, the reasons that hold it now. Whatever comes later
- * or turns out worse holds it again. Inside a transaction. */
-gboolean spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day,
-                              const char *by, const char *evidence, GError **error);
+ * or turns out worse holds it again. The reasons that it answered: a list of spl_cause_shape; NULL
+ * with an error. Inside a transaction. */
+GArray *spl_standing_release(struct spl_house *house, gint64 id, struct spl_day day, const char *by,
+                             const char *evidence, GError **error);
 
 struct spl_asked { /* one question */
     char *id;

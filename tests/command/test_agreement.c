@@ -192,6 +192,48 @@ static void a_lots_trace_and_its_harvests_trace_meet(void **state)
     json_decref(back);
 }
 
+/* What a list says of a record is what its own command says of it; what a list does not look up it
+ * does not mention. */
+static void lists_say_what_show_says_or_nothing(void **state)
+{
+    static const char *const nouns[] = {"harvest", "purchase", "dry", "batch", "lot"};
+    gsize compared = 0;
+
+    (void)state;
+    for (gsize n = 0; n < G_N_ELEMENTS(nouns); n++) {
+        json_t *list = asked("%s list --json", nouns[n]), *one, *value;
+        const char *key;
+        size_t i;
+
+        json_array_foreach(list, i, one)
+        {
+            const char *code = json_text(one, "code");
+            json_t *shown = asked("%s show %s --json", nouns[n], code);
+
+            json_object_foreach(one, key, value)
+            {
+                const json_t *other = json_object_get(shown, key);
+
+                if (other == NULL && strcmp(nouns[n], "batch") == 0)
+                    continue; /* a line of the ledger has words of its own */
+                compared++;
+                if (!json_equal(value, other)) {
+                    g_autofree char *said = json_dumps(value, JSON_ENCODE_ANY);
+
+                    fail_msg("%s list says of %s: %s is %s, show does not", nouns[n], code, key,
+                             said);
+                }
+            }
+            json_decref(shown);
+            if (i >= 5)
+                break; /* a few of each */
+        }
+        assert_true(i > 0);
+        json_decref(list);
+    }
+    assert_true(compared > 200);
+}
+
 static int set_up(void **state)
 {
     g_autofree char *line = NULL;
@@ -223,6 +265,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(check_and_stand_list_give_one_allowance),
         cmocka_unit_test(a_plan_says_of_its_days_what_check_says_of_them),
         cmocka_unit_test(a_lots_trace_and_its_harvests_trace_meet),
+        cmocka_unit_test(lists_say_what_show_says_or_nothing),
         cmocka_unit_test(the_log_takes_what_check_allows),
     };
 

@@ -284,6 +284,66 @@ static void a_reaction_is_shown_with_the_lot(void **state)
     expect_sound(cli);
 }
 
+static void what_was_thrown_away_is_shown_with_its_reason(void **state)
+{
+    static const struct {
+        const char *discard, *show, *why, *key;
+        double amount;
+    } cases[] = {
+        {"discard H27-001 50g --why mould", "harvest show H27-001", "mould", "g", 50},
+        {"discard P27-001 5g --why dusty", "purchase show P27-001", "dusty", "g", 5},
+        {"discard D27-001 10g --why brown", "dry show D27-001", "brown", "g", 10},
+        {"discard B27-001 20mL --why spilt", "batch show B27-001", "spilt", "ml", 20},
+    };
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 2027-06-19");
+    cli_ok(cli, "purchase add nettle/leaf --weight 100g --dry --supplier 'Sallow Bank Herbs'");
+    cli_ok(cli, "dry start --from H27-001:200g");
+    cli_ok(cli, "batch start tincture --from H27-001:100g --jar 500mL --menstruum 'spirit 60%, Ash "
+                "Beck Still, 114'");
+    for (gsize i = 0; i < G_N_ELEMENTS(cases); i++) {
+        g_autofree char *show = g_strconcat(cases[i].show, " --json", NULL);
+        json_t *json, *thrown;
+
+        cli_ok(cli, cases[i].discard);
+        json = cli_json(cli, show);
+        thrown = json_object_get(json, "thrown");
+        assert_int_equal(json_array_size(thrown), 1);
+        thrown = json_array_get(thrown, 0);
+        assert_string_equal(json_text(thrown, "why"), cases[i].why);
+        expect_near(json_number(thrown, cases[i].key), cases[i].amount, 0.01, cases[i].show);
+        json_decref(json);
+        cli_ok(cli, cases[i].show);
+        assert_non_null(strstr(cli->out, "thrown away"));
+        assert_non_null(strstr(cli->out, cases[i].why));
+    }
+}
+
+/* In North America elderberries are those of Sambucus canadensis; the European name is not put on
+ * their label by itself. */
+static void a_name_of_two_regions_asks_which(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "check 'Withy Gill' elderflower");
+    assert_non_null(strstr(cli->out, "elder/flower"));
+    cli_ok(cli, "book set country US-VT");
+    cli_refused(cli, "check 'Withy Gill' elderflower", 1,
+                "'elder/flower', 'american-elder/flower'");
+    cli_refused(cli, "harvest add 'Withy Gill' elderberries --weight 1kg --stage 89", 1,
+                "'elder/fruit', 'american-elder/fruit'");
+    cli_refused(cli, "plan add winter syrup elderberry --yield 1L", 1, "say which");
+    /* What leaves no doubt is taken. */
+    cli_ok(cli, "check 'Withy Gill' elder/flower");
+    cli_ok(cli, "check 'Withy Gill' 'Sambucus nigra flower'");
+    cli_ok(cli, "check 'Withy Gill' 'American elderflower'");
+    assert_non_null(strstr(cli->out, "american-elder/flower"));
+    cli_ok(cli, "check 'Withy Gill' nettle/leaf");
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(a_yield_can_be_corrected),
     cli_test(what_was_counted_stands_when_a_yield_is_corrected),
@@ -296,5 +356,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(signs_are_said_once_a_season_and_confirmed),
     cli_test(a_lot_has_bottles_and_a_place),
     cli_test(a_reaction_is_shown_with_the_lot),
+    cli_test(what_was_thrown_away_is_shown_with_its_reason),
+    cli_test(a_name_of_two_regions_asks_which),
 };
 expect_main(tests)

@@ -213,6 +213,51 @@ static void what_went_out_comes_first(void **state)
     json_decref(list);
 }
 
+/* Of a list the record of this kind. */
+static json_t *of_kind(json_t *list, const char *kind)
+{
+    json_t *one;
+    size_t i;
+
+    json_array_foreach(list, i, one)
+    {
+        if (g_str_equal(json_text(one, "kind"), kind))
+            return one;
+    }
+    fail_msg("none is of the kind %s", kind);
+    return NULL;
+}
+
+static void a_release_tells_all_that_it_answered(void **state)
+{
+    struct cli *cli = *state;
+    json_t *json, *list;
+
+    unasked_site(cli, "Withy Gill");
+    bottled(cli, "Withy Gill");
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --on 2027-05-01 --source 'a neighbour'");
+    cli_ok(cli, "lot hold L27-001 --why 'cloudy'");
+    json = cli_json(cli, "lot release L27-001 --why 'residue test 17 found nothing' --json");
+    list = json_object_get(json, "answered");
+    assert_true(json_array_size(list) >= 2);
+    assert_string_equal(json_text(of_kind(list, "lot-held"), "what"), "cloudy");
+    assert_string_equal(json_text(of_kind(list, "sprayed"), "of"), "H27-001");
+    json_decref(json);
+    json = cli_json(cli, "harvest release H27-001 --evidence 'residue test 17' --json");
+    list = json_object_get(json, "answered");
+    assert_non_null(of_kind(list, "sprayed"));
+    assert_true(json_is_null(json_object_get(json, "held")));
+    json_decref(json);
+    /* In words too; and only where something was let out. */
+    cli_ok(cli, "lot hold L27-001 --why 'cloudy again'");
+    cli_ok(cli, "lot release L27-001 --why 'cleared'");
+    assert_non_null(strstr(cli->out, "answered"));
+    assert_non_null(strstr(cli->out, "cloudy again"));
+    json = cli_json(cli, "lot show L27-001 --json");
+    assert_null(json_object_get(json, "answered"));
+    json_decref(json);
+}
+
 static void a_release_names_what_it_answers(void **state)
 {
     struct cli *cli = *state;
@@ -244,6 +289,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(what_is_put_off_is_asked_again_on_its_day),
     cli_test(what_cannot_be_known_is_destroyed_or_kept_for_outside),
     cli_test(what_went_out_comes_first),
+    cli_test(a_release_tells_all_that_it_answered),
     cli_test(a_release_names_what_it_answers),
 };
 expect_main(tests)

@@ -37,6 +37,10 @@ static void tell_story(struct cli *cli)
     cli_ok(cli, "lot use L27-002:30mL L27-001:20mL --for 1088 --on 2027-08-03");
     cli_ok(cli, "lot reaction L27-001 --for 1051 --text 'a rash on the arms' --on 2027-07-20");
     cli_ok(cli, "lot count L27-002 155mL --on 2027-08-04"); /* 160 were left */
+    cli_ok(cli, "stand set 'Fold Lane' elder --plants 60");
+    cli_ok(cli, "plan add 'for the winter' syrup elder/fruit --yield 500mL");
+    cli_ok(cli, "plan outings --home 54.6,-2.6 --days sat --nodes 200 --keep");
+    assert_non_null(strstr(cli->out, "4 September 2027"));
 }
 
 static void learn(struct cli *cli)
@@ -179,6 +183,59 @@ static void expect_calendar(struct cli *cli, gboolean held)
     assert_true((strstr(unfolded, "held") != NULL || strstr(unfolded, "HELD") != NULL) == held);
 }
 
+/* The jars, the rack, the place, the check of the book. */
+static void expect_lists(struct cli *cli, gboolean held)
+{
+    json_t *json, *one;
+    size_t i;
+
+    for (i = 1; i <= 3; i++) {
+        g_autofree char *show = g_strdup_printf("batch show B27-00%zu --json", i);
+
+        json = cli_json(cli, show);
+        assert_true(json_is_null(json_object_get(json, "held")) == !held);
+        if (held)
+            expect_holds(show, json_text(json, "held"), "sprayed on the site");
+        json_decref(json);
+    }
+    cli_ok(cli, "batch list");
+    assert_true((strstr(cli->out, "held") != NULL || strstr(cli->out, "HELD") != NULL) == held);
+    cli_ok(cli, "dry show D27-001");
+    assert_true((strstr(cli->out, "held") != NULL || strstr(cli->out, "HELD") != NULL) == held);
+    json = cli_json(cli, "check 'Fold Lane' --json");
+    assert_string_equal(json_text(json, "verdict"), held ? "closed" : "clear");
+    json_decref(json);
+    json = cli_json(cli, "site list --json");
+    assert_string_equal(json_text(member(json, "name", "Fold Lane"), "verdict"),
+                        held ? "closed" : "clear");
+    json_decref(json);
+    json = cli_json(cli, "book check --json");
+    assert_true(json_is_true(json_object_get(json, "ok")));
+    json_decref(json);
+    /* A calendar that was written and not touched moves nothing and lets nothing out. */
+    cli_ok(cli, "calendar write --out story.ics --force");
+    json = cli_json(cli, "calendar read story.ics --apply --json");
+    json_array_foreach(json_object_get(json, "moved"), i, one)
+    {
+        fail_msg("an untouched calendar moves %s", json_text(one, "summary"));
+    }
+    assert_int_equal(json_array_size(json_object_get(json, "done")), 0);
+    json_decref(json);
+}
+
+/* What is planned there for the next days. */
+static void expect_outing(struct cli *cli, gboolean held)
+{
+    g_autofree char *sheet = NULL;
+
+    cli_ok(cli, "draw outing 2027-09-04 --out outing.pdf --force");
+    sheet = words_of(cli, "outing.pdf");
+    expect_holds("the outing sheet", sheet, "Fold Lane");
+    assert_true((strstr(sheet, "CLOSED") != NULL) == held);
+    if ((strstr(sheet, "take 460 g") != NULL) == held)
+        fail_msg("the outing sheet: %s", sheet);
+}
+
 static void what_goes_out_is_refused(struct cli *cli)
 {
     for (gsize i = 0; i < G_N_ELEMENTS(lots); i++) {
@@ -208,12 +265,16 @@ static void a_spraying_of_may_that_becomes_known_in_august(void **state)
     expect_state(cli, FALSE);
     expect_sheets(cli, FALSE);
     expect_calendar(cli, FALSE);
+    expect_lists(cli, FALSE);
+    expect_outing(cli, FALSE);
     learn(cli);
     for (gsize i = 0; i < G_N_ELEMENTS(lots); i++)
         expect_holds("the note", cli->err, lots[i]);
     expect_state(cli, TRUE);
     expect_sheets(cli, TRUE);
     expect_calendar(cli, TRUE);
+    expect_lists(cli, TRUE);
+    expect_outing(cli, TRUE);
     what_goes_out_is_refused(cli);
     /* work goes on, and nothing of it is free */
     cli_ok(cli, "lot count L27-003 268mL");
@@ -228,6 +289,8 @@ static void a_spraying_of_may_that_becomes_known_in_august(void **state)
     expect_state(cli, FALSE);
     expect_sheets(cli, FALSE);
     expect_calendar(cli, FALSE);
+    expect_lists(cli, FALSE);
+    expect_outing(cli, FALSE);
     cli_ok(cli, "lot use L27-003:5mL --for 1099");
     cli_ok(cli, "batch start tincture --from D27-001:50g --jar 500mL " SPIRIT);
 }

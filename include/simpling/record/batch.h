@@ -66,6 +66,7 @@ struct spl_batch {
     struct spl_day use_by;                        /* left unpressed */
     GArray *steps;                                /* struct spl_batch_step */
     GPtrArray *lots;                              /* codes of what was made of it */
+    GArray *thrown;                               /* struct spl_thrown: what was thrown away */
     char *held;       /* why nothing of it may go out today; NULL: free */
     GArray *because;  /* struct spl_cause: all that hold it today, or ask; filled by season */
     char *hold;       /* on whose judgement a rule was put aside; NULL */

@@ -43,7 +43,8 @@ struct spl_drying {
     GArray *events;  /* struct spl_drying_event, filled by show */
     char *by, *remark;
     char *struck;
-    GPtrArray *batches; /* codes of what drew on it */
+    GPtrArray *batches; /* codes of what drew on it; NULL in lists, as `from` and `events` */
+    GArray *thrown;     /* struct spl_thrown, what was thrown away; likewise */
 };
 extern const struct spl_shape spl_drying_shape;
 

@@ -32,7 +32,9 @@ struct spl_harvest {
     char *held;               /* why no batch may draw on it; NULL: free */
     GArray *because;    /* struct spl_cause: all that hold it today, or ask; filled by season */
     char *struck;       /* why; NULL: stands */
-    GPtrArray *batches; /* codes of what drew on it; filled by spl_harvest_find */
+    GPtrArray *batches; /* codes of what drew on it; NULL in lists: not looked up */
+    GArray *thrown;     /* struct spl_thrown, what was thrown away; likewise */
+    GArray *answered;   /* struct spl_cause: what its release answered; else NULL */
 };
 extern const struct spl_shape spl_harvest_shape;
 

@@ -52,12 +52,14 @@ struct spl_lot {
     char *menstruum;                   /* in words */
     char *storage;
     gboolean outside;
-    char *raw;         /* the fruit that went in raw, as spoken: "elderberries"; NULL */
+    char *raw; /* the fruit that went in raw, as spoken: "elderberries"; NULL */
+    /* Of one lot; NULL in lists: not looked up. */
     GPtrArray *from;   /* codes of batches */
     GPtrArray *taken;  /* codes of batches that drew on it */
     GArray *events;    /* struct spl_lot_event */
     GArray *used;      /* struct spl_lot_use */
     GArray *reactions; /* struct spl_reaction */
+    GArray *answered;  /* struct spl_cause: what its release answered; else NULL */
     char *bottles;     /* what it was bottled into, "4x100 1x250", mL or g; NULL: not said */
     char *place;       /* where it stands, in words; NULL: not said */
     char *by, *remark, *struck;

@@ -26,7 +26,8 @@ struct spl_purchase {
     GArray *because; /* struct spl_cause: all that hold it today, or ask; both filled by season */
     char *named_by, *signs, *remark;
     char *struck;       /* why; NULL: stands */
-    GPtrArray *batches; /* codes of what drew on it */
+    GPtrArray *batches; /* codes of what drew on it; NULL in lists: not looked up */
+    GArray *thrown;     /* struct spl_thrown, what was thrown away; likewise */
 };
 extern const struct spl_shape spl_purchase_shape;
 

@@ -443,6 +443,20 @@ static int run_command(struct spl_call *call, struct spl_house_options *where,
     return status;
 }
 
+/* The program's version and that of the tables, which a person may renew by themselves. */
+static void print_version(const struct spl_call *call)
+{
+    struct places places = {0};
+    g_autofree char *path = NULL, *tables = NULL;
+
+    find_places(NULL, &places);
+    path = g_build_filename(places.data, "VERSION", NULL);
+    fprintf(call->out, "simpling %s\n", SPL_VERSION);
+    if (g_file_get_contents(path, &tables, NULL, NULL))
+        fprintf(call->out, "tables of %s\n", g_strstrip(tables));
+    places_clear(&places);
+}
+
 static int dispatch(struct spl_call *call, char **argv, char **rest,
                     const struct spl_helper_run *runs, GError **error)
 {
@@ -454,7 +468,7 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
     if (!split(call, rest, error))
         return -1;
     if (spl_call_has(call, "version")) {
-        fprintf(call->out, "simpling %s\n", SPL_VERSION);
+        print_version(call);
         return 0;
     }
     if (spl_call_has(call, "help")) {

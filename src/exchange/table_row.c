@@ -17,6 +17,7 @@ gboolean spl_table_row_init(struct spl_table_row *row, struct spl_csv *csv,
 
     row->csv = csv;
     row->tags = g_array_new(FALSE, FALSE, sizeof(struct spl_table_tag));
+    row->made = g_ptr_array_new_with_free_func(g_free);
     row->seen = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     for (gsize i = 0; known[i] != NULL; i++)
         g_ptr_array_add(names, (gpointer)known[i]);
@@ -37,6 +38,7 @@ void spl_table_row_clear(struct spl_table_row *row)
 {
     g_clear_pointer(&row->tags, g_array_unref);
     g_clear_pointer(&row->tag_text, g_free);
+    g_clear_pointer(&row->made, g_ptr_array_unref);
     g_clear_pointer(&row->seen, g_hash_table_unref);
 }
 
@@ -84,7 +86,7 @@ static gboolean read_tag(struct spl_table_row *row, char *piece, GError **error)
     if (source == NULL || source == piece)
         return spl_table_row_fail(row, "source", error,
                                   "'%s' names no figure; write figure=source, as in "
-                                  "'moisture=USDA 11207; trim=memory'",
+                                  "'moisture=USDA SR28 11207; trim=memory, unchecked'",
                                   piece);
     if (source[1 + strspn(source + 1, " ")] == '\0')
         return spl_table_row_fail(row, "source", error, "'%s' gives no source", piece);
@@ -104,6 +106,7 @@ gboolean spl_table_row_next(struct spl_table_row *row, GError **error)
     if (!spl_csv_next(row->csv, error))
         return FALSE;
     g_array_set_size(row->tags, 0);
+    g_ptr_array_set_size(row->made, 0);
     g_free(row->tag_text);
     row->tag_text = g_strdup(spl_csv_text(row->csv, row->source));
     for (char *piece = row->tag_text, *next = NULL; piece != NULL; piece = next) {
@@ -166,6 +169,17 @@ void spl_table_row_text(struct spl_table_row *row, const char *column, const cha
         *text = cell;
 }
 
+/* A source as a person reads it. */
+static const char *said(struct spl_table_row *row, const char *source)
+{
+    const char *rest = source + strlen(SPL_SOURCE_UNCHECKED);
+
+    if (!g_str_has_prefix(source, SPL_SOURCE_UNCHECKED))
+        return source;
+    g_ptr_array_add(row->made, g_strconcat(SPL_SOURCE_UNCHECKED_SAID, rest, NULL));
+    return g_ptr_array_index(row->made, row->made->len - 1);
+}
+
 gboolean spl_table_row_tag(struct spl_table_row *row, const char *tag, const char *column,
                            const char **source, GError **error)
 {
@@ -174,10 +188,10 @@ gboolean spl_table_row_tag(struct spl_table_row *row, const char *tag, const cha
     if (found == NULL)
         return spl_table_row_fail(row, column, error,
                                   "has no source; add '%s=…' to the column 'source' (a book, a "
-                                  "page, your own weighing, or 'memory')",
+                                  "page, your own weighing, or 'memory, unchecked')",
                                   tag);
     found->used = TRUE;
-    *source = found->source;
+    *source = said(row, found->source);
     return TRUE;
 }
 
@@ -226,7 +240,8 @@ static gboolean is_from_memory(const char *source)
 {
     g_auto(GStrv) words = g_strsplit_set(source != NULL ? source : "", " ,;()", -1);
 
-    return g_strv_contains((const char *const *)words, "memory");
+    return g_str_has_prefix(source != NULL ? source : "", SPL_SOURCE_UNCHECKED_SAID) ||
+           g_strv_contains((const char *const *)words, "memory");
 }
 
 gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const char *value_column,

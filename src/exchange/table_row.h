@@ -13,6 +13,13 @@
 #include "core/tables.h"
 #include "exchange/csv.h"
 
+/* A source of our tables is a key of data/SOURCES with, behind a colon, where in it and what it
+ * says; or one of these two, with a colon and more behind them. */
+#define SPL_SOURCE_PRACTICE "common practice, no source"
+#define SPL_SOURCE_UNCHECKED "memory, unchecked"
+/* How the latter is said to a person. */
+#define SPL_SOURCE_UNCHECKED_SAID "no source: general knowledge, check it"
+
 struct spl_table_tag {
     const char *figure; /* "moisture" */
     const char *source; /* "USDA 11207" */
@@ -23,6 +30,7 @@ struct spl_table_row {
     struct spl_csv *csv;
     char *tag_text;   /* what the tags point into */
     GArray *tags;     /* struct spl_table_tag */
+    GPtrArray *made;  /* sources as they are said, of this row */
     GHashTable *seen; /* key of a row -> line, of this file */
     int source;       /* column; -1 in a person's own table without one */
     gboolean own;     /* a person's own row: its figures need no source */

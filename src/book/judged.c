@@ -29,6 +29,19 @@ gboolean spl_judged_stale(struct spl_book *book, gboolean *stale, GError **error
     return failed == NULL;
 }
 
+gboolean spl_judged_spreads(struct spl_book *book, gboolean *spreads, GError **error)
+{
+    GError *failed = NULL;
+
+    *spreads = spl_book_number(book, 0, &failed,
+                               "SELECT EXISTS (SELECT 1 FROM judged_place p JOIN spray_note n"
+                               " ON n.site_id = p.site_id WHERE n.kind = 'sprayed')",
+                               SPL_NONE) != 0;
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return failed == NULL;
+}
+
 static gboolean append_ids(struct spl_statement *rows, GArray *ids, GError **error)
 {
     GError *failed = NULL;

@@ -31,6 +31,9 @@ gboolean spl_judged_held(struct spl_book *book, GArray *by_hand, GArray *settled
 gboolean spl_judged_put(struct spl_book *book, const char *rules, const GArray *judged,
                         const GArray *against, GError **error);
 
+/* Is a place to be judged again that was ever said to be sprayed? Then its neighbours are, too. */
+gboolean spl_judged_spreads(struct spl_book *book, gboolean *spreads, GError **error);
+
 /* Forgets it all, so that it is judged again. Inside a transaction. */
 gboolean spl_judged_forget(struct spl_book *book, GError **error);
 

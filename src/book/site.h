@@ -66,6 +66,9 @@ gboolean spl_spray_add(struct spl_book *book, gint64 site_id, struct spl_day day
                        GError **error);
 /* In the order noted; struck ones only when `struck`. */
 GArray *spl_spray_list(struct spl_book *book, gint64 site_id, gboolean struck, GError **error);
+/* Appends the ids (gint64) of all places of which somebody ever said that they were sprayed, struck
+ * words too. */
+gboolean spl_spray_places(struct spl_book *book, GArray *ids, GError **error);
 
 /* ---- stages seen ---- */
 

@@ -122,6 +122,23 @@ GArray *spl_spray_list(struct spl_book *book, gint64 site_id, gboolean struck, G
                          SPL_WITH(site_id, struck), error);
 }
 
+gboolean spl_spray_places(struct spl_book *book, GArray *ids, GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT DISTINCT site_id FROM spray_note WHERE kind = 'sprayed'"
+                           " ORDER BY site_id",
+                           SPL_NONE);
+    GError *failed = NULL;
+    gint64 id;
+
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id)))
+        g_array_append_val(ids, id);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 /* Stages --------------------------------------------------------------------------------------- */
 
 static const struct spl_field stage_fields[] = {

@@ -269,6 +269,37 @@ gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
     return rows != NULL && failed == NULL;
 }
 
+gboolean spl_state_purchases(struct spl_book *book, const GArray *ids,
+                             gboolean (*each)(const struct spl_state_purchase *purchase,
+                                              gpointer data, GError **error),
+                             gpointer data, GError **error)
+{
+    g_autofree char *json = ids != NULL ? json_of(ids) : NULL;
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT t.id, t.at, t.uuid, t.material, t.supplier, t.number, 'P', t.mark, t.year,"
+        " t.number_of, t.state = 'fresh', t.named_by IS NOT NULL AND t.signs IS NOT NULL"
+        " FROM purchase_now t WHERE t.struck IS NULL"
+        " AND (?1 IS NULL OR t.id IN " ASKED ") ORDER BY t.id",
+        SPL_WITH(json));
+    struct spl_state_purchase one;
+    struct spl_coded coded;
+    GError *failed = NULL;
+    gboolean more = TRUE;
+
+    while (rows != NULL && more &&
+           spl_statement_next(rows, &failed,
+                              SPL_INTO(&one.id, &one.stamp, &one.uuid, &one.material, &one.supplier,
+                                       &one.number, &coded, &one.fresh, &one.named))) {
+        one.code = spl_coded_format(book, &coded);
+        more = each(&one, data, &failed);
+        g_free(one.code);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 static gboolean one_number(struct spl_statement *row, gint64 *number, GError **error)
 {
     GError *failed = NULL;
@@ -355,7 +386,9 @@ gboolean spl_state_said(struct spl_book *book, gint64 site_id, gint64 *stamp, GE
         "   WHERE n.site_id = ?1 UNION ALL SELECT uuid, at FROM permission WHERE site_id = ?1)"
         " SELECT coalesce(max(at), 0) FROM (SELECT at FROM said"
         "   UNION ALL SELECT a.at FROM amendment a JOIN said s ON a.subject = s.uuid"
-        "   UNION ALL SELECT k.at FROM strike k JOIN said s ON k.subject = s.uuid)",
+        "   UNION ALL SELECT k.at FROM strike k JOIN said s ON k.subject = s.uuid"
+        "   UNION ALL SELECT b.at FROM strike b JOIN strike k ON b.subject = k.uuid"
+        "     JOIN said s ON k.subject = s.uuid)",
         SPL_WITH(site_id));
 
     return one_number(row, stamp, error);

@@ -75,6 +75,19 @@ gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
                                              GError **error),
                             gpointer data, GError **error);
 
+struct spl_state_purchase {
+    gint64 id, stamp;
+    const char *uuid, *material, *supplier, *number; /* number may be NULL */
+    char *code;
+    gboolean fresh, named; /* who named it is noted, and by which signs */
+};
+
+/* The same for the purchases among these ids (NULL: all) that are not struck. */
+gboolean spl_state_purchases(struct spl_book *book, const GArray *ids,
+                             gboolean (*each)(const struct spl_state_purchase *purchase,
+                                              gpointer data, GError **error),
+                             gpointer data, GError **error);
+
 /* The stamp of a fact, by its UUID: of its last revision that ground is judged by. 0: no such. */
 gboolean spl_state_stamp(struct spl_book *book, const char *uuid, gint64 *stamp, GError **error);
 

@@ -62,6 +62,7 @@ struct spl_hazard_near {
     const char *layer;   /* its layer's name, for those who ask; no rule looks at it */
     const char *methods; /* of its layer: slugs with commas */
     gboolean by_hand;    /* its layer is this hazard alone, not read from a file */
+    const char *note;    /* it is a word about another place: its code; NULL: on the map */
     const char *evidence;
 };
 

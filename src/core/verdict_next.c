@@ -214,6 +214,8 @@ struct spl_next *spl_judge_next_hazard(const struct spl_judge *judge,
     if (kind == SPL_REASON_HAZARD_POSITION && !(site_m <= SPL_DOUBTFUL_M) &&
         hazard->distance_m - EXACT_M - spl_judge_asking_m(hazard->uncertainty_m) >= ask_m)
         return spl_judge_next_position(judge);
+    if (hazard->note != NULL && (is_past(judge) || kind != SPL_REASON_HAZARD_SPRAYED))
+        return spl_next_new(SPL_ACTION_STRIKE, "code", hazard->note, "why", NULL, NULL);
     if (!is_past(judge) && kind == SPL_REASON_HAZARD_SPRAYED)
         return spl_next_wait(
             spl_day_add(hazard->on, MAX(method->hold_on_days, method->hold_near_days) + 1));

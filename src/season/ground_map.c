@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "book/hazard.h"
+#include "book/site.h"
 #include "core/geodesic.h"
 #include "simpling/error.h"
 
@@ -18,11 +19,23 @@ struct method {
     const char *why;
 };
 
+/* A place of the book that was sprayed: a hazard to its neighbours. */
+struct sprayed {
+    gint64 site_id;
+    struct spl_site site;
+    struct spl_spray_record word;
+    const struct method *method;
+    struct spl_geometry *ground;
+    struct spl_box boxes[2];
+    int n_boxes;
+};
+
 struct spl_ground_map {
     GArray *layers;             /* struct spl_hazard_layer */
     GHashTable *by_id;          /* id -> struct spl_hazard_layer */
     GArray *changes;            /* struct spl_method_line */
     GHashTable *methods;        /* slug -> struct method, filled as they are met */
+    GArray *sprayed;            /* struct sprayed */
     double ask_m;               /* the furthest that any hazard asks */
     double accuracy_m;          /* the worst of any layer; NAN: doubtful */
     struct spl_geometry *shape; /* kept between distances */
@@ -89,10 +102,74 @@ static gboolean layer_reach(struct spl_ground_map *map, struct spl_house *house,
     return TRUE;
 }
 
+/* ---- places that were sprayed ---- */
+
+static void clear_sprayed(gpointer data)
+{
+    struct sprayed *one = data;
+
+    spl_record_clear(&spl_site_shape, &one->site);
+    spl_record_clear(&spl_spray_record_shape, &one->word);
+    spl_geometry_free(one->ground);
+}
+
+/* What was said of one place. A place without a position, or one whose outline cannot be read, is
+ * near nothing that could be reckoned; its own verdict says so. */
+static gboolean add_sprayed(struct spl_ground_map *map, struct spl_house *house, gint64 site_id,
+                            GError **error)
+{
+    g_autoptr(GError) unreadable = NULL;
+    struct spl_site site;
+    GArray *words;
+    gboolean ok = TRUE;
+
+    if (!spl_site_named(house->book, site_id, &site, error))
+        return FALSE;
+    words = spl_spray_list(house->book, site_id, FALSE, error);
+    for (guint i = 0; ok && words != NULL && i < words->len; i++) {
+        const struct spl_spray_record *word = &g_array_index(words, struct spl_spray_record, i);
+        struct sprayed one = {.site_id = site_id};
+
+        if (word->kind != SPL_SPRAY_SPRAYED || site.damaged || site.gone || !isfinite(site.lat) ||
+            !isfinite(site.lon))
+            continue;
+        one.method = find_method(map, house,
+                                 word->method != NULL ? word->method : SPL_METHOD_UNKNOWN, error);
+        ok = one.method != NULL;
+        if (!ok || (one.ground = spl_site_ground(&site, &unreadable)) == NULL)
+            continue;
+        one.n_boxes = spl_geometry_boxes(one.ground, 0, one.boxes);
+        spl_record_copy(&spl_site_shape, &site, &one.site);
+        spl_record_copy(&spl_spray_record_shape, word, &one.word);
+        g_array_append_val(map->sprayed, one);
+        map->ask_m =
+            fmax(map->ask_m, fmax(one.method->figures.ask_m, one.method->figures.closed_m));
+        map->accuracy_m =
+            isnan(site.accuracy_m) ? (double)NAN : fmax(map->accuracy_m, site.accuracy_m);
+    }
+    ok = ok && words != NULL;
+    spl_list_free(&spl_spray_record_shape, words);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
+static gboolean fill_sprayed(struct spl_ground_map *map, struct spl_house *house, GError **error)
+{
+    g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
+    gboolean ok = spl_spray_places(house->book, ids, error);
+
+    map->sprayed = g_array_new(FALSE, FALSE, sizeof(struct sprayed));
+    g_array_set_clear_func(map->sprayed, clear_sprayed);
+    for (guint i = 0; ok && i < ids->len; i++)
+        ok = add_sprayed(map, house, g_array_index(ids, gint64, i), error);
+    return ok;
+}
+
 /* ---- the map ---- */
 
 static void map_free(struct spl_ground_map *map)
 {
+    g_clear_pointer(&map->sprayed, g_array_unref);
     spl_list_free(&spl_hazard_layer_shape, map->layers);
     spl_list_free(&spl_method_line_shape, map->changes);
     if (map->by_id != NULL)
@@ -136,7 +213,7 @@ static gboolean fill(struct spl_ground_map *map, struct spl_house *house, GError
         else if (!isnan(map->accuracy_m))
             map->accuracy_m = fmax(map->accuracy_m, layer->accuracy_m);
     }
-    return TRUE;
+    return fill_sprayed(map, house, error);
 }
 
 struct spl_ground_map *spl_ground_map_of(struct spl_house *house, GError **error)
@@ -252,6 +329,42 @@ static gboolean take_hazard(const struct spl_hazard_row *row, gpointer data, GEr
     g_array_append_val(near->hazards, hazard);
     g_array_append_val(near->records, row->record);
     return TRUE;
+}
+
+/* The neighbours' own words that they were sprayed. */
+static void take_sprayed(struct search *search, const struct spl_box *boxes, int n)
+{
+    for (guint i = 0; i < search->map->sprayed->len; i++) {
+        const struct sprayed *one = &g_array_index(search->map->sprayed, struct sprayed, i);
+        struct spl_hazard_near hazard = {.method = &one->method->figures,
+                                         .method_changed = one->method->changed,
+                                         .uncertainty_m = one->site.accuracy_m,
+                                         .on = one->word.on,
+                                         .name = one->site.name,
+                                         .product = one->word.product,
+                                         .source = one->word.source,
+                                         .evidence = one->word.uuid,
+                                         .note = one->word.code};
+        const gint64 record = 0;
+        gboolean meets = FALSE;
+
+        if (one->site_id == search->site->id)
+            continue;
+        for (int k = 0; k < n; k++)
+            for (int m = 0; m < one->n_boxes; m++)
+                meets |= spl_boxes_meet(&boxes[k], &one->boxes[m]);
+        if (!meets)
+            continue;
+        hazard.distance_m = spl_ranger_distance_m(search->ranger, one->ground);
+        if (hazard.distance_m >
+            (search->within_m > 0
+                 ? search->within_m
+                 : spl_verdict_reach_m(fmax(hazard.method->ask_m, hazard.method->closed_m),
+                                       search->site->accuracy_m, hazard.uncertainty_m)))
+            continue;
+        g_array_append_val(search->near->hazards, hazard);
+        g_array_append_val(search->near->records, record);
+    }
 }
 
 /* Layers that are not to be relied on and reach to here. */
@@ -385,7 +498,8 @@ gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house
 
         add_damaged(near, site->name, words);
     }
-    if (map->layers->len == 0 || !isfinite(site->lat) || !isfinite(site->lon))
+    if ((map->layers->len == 0 && map->sprayed->len == 0) || !isfinite(site->lat) ||
+        !isfinite(site->lon))
         return TRUE;
     if (site->outline_wkt == NULL)
         move_point(map, site);
@@ -399,6 +513,8 @@ gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house
     search.ranger = outline != NULL ? spl_ranger_new(outline) : map->ranger;
     ok = spl_hazard_near(house->book, boxes, n, take_hazard, &search, error) &&
          take_layers(&search, ground, error);
+    if (ok)
+        take_sprayed(&search, boxes, n);
     if (outline != NULL)
         spl_ranger_free(search.ranger);
     if (!ok)

@@ -11,6 +11,7 @@
 #include "book/site.h"
 #include "season/ground.h"
 #include "season/ground_map.h"
+#include "simpling/record/purchase.h"
 
 struct looking {
     struct spl_house *house;
@@ -29,10 +30,11 @@ struct looking {
 /* ---- names ---- */
 
 static const char *const held_names[] = {
-    [SPL_HELD_PICKED] = "picked",       [SPL_HELD_SINCE] = "held",
-    [SPL_HELD_BOTTLED] = "bottled",     [SPL_HELD_LOT] = "lot-held",
-    [SPL_HELD_WITHDRAWN] = "withdrawn", [SPL_HELD_NARROWED] = "narrowed",
-    [SPL_JUDGED_RULES] = "rules",       [SPL_JUDGED_NAME] = "name-missing",
+    [SPL_HELD_PICKED] = "picked",           [SPL_HELD_SINCE] = "held",
+    [SPL_HELD_BOTTLED] = "bottled",         [SPL_HELD_LOT] = "lot-held",
+    [SPL_HELD_WITHDRAWN] = "withdrawn",     [SPL_HELD_NARROWED] = "narrowed",
+    [SPL_JUDGED_RULES] = "rules",           [SPL_JUDGED_NAME] = "name-missing",
+    [SPL_JUDGED_NUMBER] = "number-missing",
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(held_names) == SPL_JUDGED_GROUND);
 
@@ -77,7 +79,7 @@ struct spl_next *spl_judged_settles(const struct spl_state_root *root,
 /* A name space of our own, made once by chance (RFC 9562, section 5.5). */
 #define RULES_SPACE "1f6d3a0e-7c55-4b8e-9a57-0d9a5b1f2c46"
 /* To be raised when core judges otherwise by the same figures. */
-#define RULES_EDITION 1
+#define RULES_EDITION 2
 
 char *spl_judged_rules(struct spl_house *house, GError **error)
 {
@@ -325,6 +327,56 @@ gboolean spl_judged_reasons(struct spl_house *house, const GArray *ids, GArray *
     return ok;
 }
 
+/* ---- what is missing of purchases ---- */
+
+static gboolean judge_purchase(const struct spl_state_purchase *purchase, gpointer data,
+                               GError **error)
+{
+    struct looking *looking = data;
+    const struct spl_material *material =
+        spl_tables_material_by_slug(looking->tables, purchase->material);
+    gboolean named = purchase->named || (!purchase->fresh && purchase->number != NULL);
+    struct spl_state_reason one = {.root = {.thing = purchase->id,
+                                            .grade = SPL_STATE_PAPER,
+                                            .kind = SPL_JUDGED_NUMBER,
+                                            .stamp = purchase->stamp,
+                                            .version = purchase->stamp}};
+
+    (void)error;
+    if (material != NULL && material->plant->deadly_lookalike && !named) {
+        one.root.grade = SPL_STATE_STOP;
+        one.root.kind = SPL_JUDGED_NAME;
+        one.root.bars_start = TRUE;
+        one.why = g_strdup_printf("%s has a deadly look-alike: who named it, and by which signs, "
+                                  "is not noted",
+                                  material->plant->common);
+        one.next = spl_next_new(SPL_ACTION_AMEND, "code", purchase->code, "named_by", NULL, "signs",
+                                NULL, "why", NULL, NULL);
+    } else if (purchase->number == NULL && strcmp(purchase->supplier, SPL_OWN_GARDEN) != 0) {
+        one.why =
+            g_strdup("the supplier's number is not noted: their recall could not be followed");
+        one.next = spl_next_new(SPL_ACTION_AMEND, "code", purchase->code, "number", NULL, "why",
+                                NULL, NULL);
+    } else {
+        return TRUE;
+    }
+    one.fact = g_strdup(purchase->uuid);
+    one.about = g_strdup(purchase->code);
+    one.who = g_strdup(purchase->supplier);
+    g_array_append_val(looking->reasons, one);
+    return TRUE;
+}
+
+gboolean spl_judged_purchases(struct spl_house *house, const GArray *ids, GArray *reasons,
+                              GError **error)
+{
+    struct looking looking = {
+        .house = house, .tables = spl_house_tables(house, error), .reasons = reasons};
+
+    return looking.tables != NULL &&
+           spl_state_purchases(house->book, ids, judge_purchase, &looking, error);
+}
+
 /* ---- what the book keeps of it ---- */
 
 /* Those that may have something against their ground, by what the book keeps; NULL: it keeps
@@ -354,6 +406,7 @@ gboolean spl_judged_all(struct spl_house *house, GArray *seeds, GArray *reasons,
 
     if (!candidates(house, &ids, error) ||
         !spl_judged_reasons(house, ids, reasons, judged, error) ||
+        !spl_judged_purchases(house, NULL, reasons, error) ||
         !spl_judged_held(house->book, seeds, settled, error))
         return FALSE;
     /* Their ground is free today, or it was judged just now: what was kept no longer counts. */
@@ -402,13 +455,17 @@ gboolean spl_judged_refresh(struct spl_house *house, GError **error)
 {
     g_autoptr(GArray) again = NULL, against = NULL;
     g_autofree char *basis = NULL, *rules = NULL;
-    gboolean stale;
+    gboolean stale, spreads;
     GError *failed = NULL;
 
     if (!spl_judged_stale(house->book, &stale, error))
         return FALSE;
     if (!stale)
         return TRUE;
+    /* A sprayed place speaks of its neighbours, and who they are a move may have changed. */
+    if (!spl_judged_spreads(house->book, &spreads, error) ||
+        (spreads && !spl_judged_forget(house->book, error)))
+        return FALSE;
     basis = spl_judged_basis(house->book, &failed);
     if (failed != NULL) {
         g_propagate_error(error, failed);

@@ -21,7 +21,8 @@
 /* Kinds of reasons, behind those of the book's rows: these and enum spl_reason_kind. */
 enum {
     SPL_JUDGED_RULES = SPL_HELD_KINDS,
-    SPL_JUDGED_NAME, /* of a plant with a deadly look-alike; evidence: the harvest */
+    SPL_JUDGED_NAME,   /* of a plant with a deadly look-alike; evidence: the record */
+    SPL_JUDGED_NUMBER, /* the supplier's, on paper alone; evidence: the purchase */
     SPL_JUDGED_GROUND
 };
 
@@ -41,6 +42,12 @@ char *spl_judged_rules(struct spl_house *house, GError **error);
  */
 gboolean spl_judged_reasons(struct spl_house *house, const GArray *ids, GArray *reasons,
                             GHashTable *judged, GError **error);
+
+/* Appends what is missing of the purchases among `ids` (NULL: all): who named a plant with a deadly
+ * look-alike where no supplier's number of dried herb stands for it, a stop; the number, which is
+ * asked about on the record alone. */
+gboolean spl_judged_purchases(struct spl_house *house, const GArray *ids, GArray *reasons,
+                              GError **error);
 
 /*
  * Those of all harvests, by what the book keeps of its judging: costs what has something against

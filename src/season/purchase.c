@@ -79,7 +79,7 @@ gboolean spl_purchase_log(struct spl_house *house, const struct spl_purchase_wor
         .date = words.on,
         .state = words.dried ? SPL_HERB_DRIED : SPL_HERB_FRESH,
         .weight_g = words.weight_g,
-        .supplier = g_strdup(words.supplier != NULL ? words.supplier : "own garden"),
+        .supplier = g_strdup(words.supplier != NULL ? words.supplier : SPL_OWN_GARDEN),
         .number = g_strdup(words.number),
         .named_by = g_strdup(words.named_by),
         .signs = g_strdup(words.signs),

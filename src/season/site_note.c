@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "book/site.h"
 #include "core/stage.h"
+#include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/touched.h"
 #include "simpling/entry.h"
@@ -248,9 +249,11 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
         ok = spl_house_site(house, "site", words.site, &site, error) &&
              (made.kind != SPL_SPRAY_NOT_DONE || find_planned(house, &site, &made, error)) &&
              spl_spray_add(house->book, site.id, house->today, &made, &thing, error);
-        if (ok && made.kind == SPL_SPRAY_SPRAYED)
-            ok = spl_touched_by_site(house, site.id, made.on, lines,
+        if (ok && made.kind == SPL_SPRAY_SPRAYED) {
+            spl_ground_map_forget(house);
+            ok = spl_touched_by_word(house, &site, thing.code, made.on, lines,
                                      made.touched = spl_list_new(&spl_touched_shape), error);
+        }
         ok = spl_book_finish(house->book, ok, error);
         made.code = g_steal_pointer(&thing.code);
         made.site = g_steal_pointer(&site.name);

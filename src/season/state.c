@@ -222,7 +222,8 @@ static gboolean states_read(struct spl_house *house, const GArray *seeds, gboole
     ok = spl_state_read(house->book, ids, &states->rows, error);
     if (ok && found == NULL) {
         found = spl_state_reasons_new();
-        ok = spl_judged_reasons(house, ids, found, all, error);
+        ok = spl_judged_reasons(house, ids, found, all, error) &&
+             spl_judged_purchases(house, ids, found, error);
     }
     if (ok) {
         take_reasons(states, found, all);

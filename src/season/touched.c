@@ -13,6 +13,7 @@
 #include "book/harvest.h"
 #include "book/lot.h"
 #include "book/site.h"
+#include "core/geodesic.h"
 #include "season/ground_map.h"
 #include "simpling/error.h"
 
@@ -116,9 +117,14 @@ static gboolean add_records(struct spl_house *house, const struct spl_harvest *h
     return TRUE;
 }
 
+/* No way of spraying reaches so far, from one end of a place to the other of its neighbour. */
+#define FAR_M 50000.0
+
 struct looking {
     struct spl_house *house;
-    const char *layer;
+    const char *layer;         /* that it is about */
+    const char *note;          /* or a word about a place, by its code; NULL: the layer */
+    struct spl_position place; /* that one */
     struct spl_ground_map *map;
     GPtrArray *lines;
     GArray *records;  /* struct spl_touched; NULL: not wanted */
@@ -170,6 +176,10 @@ static gboolean by_site(const struct spl_site *site, gpointer data, GError **err
     struct spl_ground_near near;
     gboolean ok;
 
+    if (looking->note != NULL &&
+        spl_geodesic_inverse(looking->place, (struct spl_position){site->lon, site->lat}, NULL,
+                             NULL) > FAR_M)
+        return TRUE;
     if (!spl_ground_map_near(looking->map, looking->house, site, 0, &near, error))
         return FALSE;
     ok = TRUE;
@@ -177,7 +187,8 @@ static gboolean by_site(const struct spl_site *site, gpointer data, GError **err
         const struct spl_hazard_near *hazard =
             &g_array_index(near.hazards, struct spl_hazard_near, i);
 
-        if (g_strcmp0(hazard->layer, looking->layer) == 0)
+        if (looking->note != NULL ? g_strcmp0(hazard->note, looking->note) == 0
+                                  : g_strcmp0(hazard->layer, looking->layer) == 0)
             ok = by_hazard(looking, site, hazard, error);
     }
     spl_ground_near_clear(&near);
@@ -203,4 +214,22 @@ gboolean spl_touched_by_site(struct spl_house *house, gint64 site_id, struct spl
     struct looking looking = {.house = house, .lines = lines, .records = records, .seen = seen};
 
     return spl_harvest_each(house->book, &filter, take_harvest, &looking, error);
+}
+
+gboolean spl_touched_by_word(struct spl_house *house, const struct spl_site *site, const char *note,
+                             struct spl_day from, GPtrArray *lines, GArray *records, GError **error)
+{
+    g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
+    struct spl_harvest_filter filter = {.site_id = site->id, .from = from, .to = SPL_DAY_NONE};
+    struct looking looking = {.house = house,
+                              .note = note,
+                              .place = {site->lon, site->lat},
+                              .lines = lines,
+                              .records = records,
+                              .seen = seen};
+
+    looking.map = spl_ground_map_of(house, error);
+    return looking.map != NULL &&
+           spl_harvest_each(house->book, &filter, take_harvest, &looking, error) &&
+           spl_site_each(house->book, by_site, &looking, error);
 }

@@ -262,7 +262,51 @@ static void a_spraying_that_comes_to_light_names_the_bottles(void **state)
     json_decref(trace);
 }
 
+/* Two names for one verge, or two verges side by side: what was sprayed there was sprayed here. */
+static void a_sprayed_place_speaks_of_its_neighbours(void **state)
+{
+    struct cli *cli = *state;
+    json_t *json, *reason;
+
+    cli_clear_site(cli, "Fox Lane");
+    cli_ok(cli, "site add 'Fox Lane verge' --at 54.60123,-2.5871 --accuracy 10"); /* 3 m away */
+    cli_ok(cli, "site add 'Far Field' --at 54.62,-2.5871 --accuracy 10");         /* 2 km away */
+    cli_ok(cli, "harvest add 'Fox Lane' nettle/leaf --weight 1kg --stage 35 --on 2027-05-25");
+    cli_ok(cli, "spray note 'Far Field' --kind sprayed --on 2027-04-20 --source 'a neighbour'");
+    cli_ok(cli, "check 'Fox Lane'");
+    cli_ok(cli, "spray note 'Fox Lane verge' --kind sprayed --on 2027-04-20 --method boom "
+                "--source 'a neighbour'");
+    assert_non_null(strstr(cli->err, "H27-001"));
+    assert_int_equal(cli_run(cli, "check 'Fox Lane'"), 4);
+    json = cli_json(cli, "check 'Fox Lane' --json");
+    reason = json_array_get(json_object_get(json, "reasons"), 0);
+    assert_string_equal(json_text(reason, "kind"), "hazard-sprayed");
+    assert_string_equal(json_text(reason, "about"), "Fox Lane verge");
+    expect_near(json_number(reason, "distance_m"), 3.3, 0.3, "the way between them");
+    json_decref(json);
+    json = cli_json(cli, "harvest show H27-001 --json");
+    assert_non_null(strstr(json_text(json, "held"), "Fox Lane verge"));
+    json_decref(json);
+    json = cli_json(cli, "book check --json");
+    assert_true(json_is_true(json_object_get(json, "ok")));
+    json_decref(json);
+    /* It lies elsewhere; it was sprayed elsewhere. */
+    cli_ok(cli, "site edit 'Fox Lane verge' --at 54.65,-2.5871");
+    cli_ok(cli, "check 'Fox Lane'");
+    cli_ok(cli, "site edit 'Fox Lane verge' --at 54.60123,-2.5871");
+    assert_int_equal(cli_run(cli, "check 'Fox Lane'"), 4);
+    cli_ok(cli, "strike N27-003 --why 'another verge'");
+    cli_ok(cli, "check 'Fox Lane'");
+    json = cli_json(cli, "harvest show H27-001 --json");
+    assert_true(json_is_null(json_object_get(json, "held")));
+    json_decref(json);
+    json = cli_json(cli, "book check --json");
+    assert_true(json_is_true(json_object_get(json, "ok")));
+    json_decref(json);
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(a_sprayed_place_speaks_of_its_neighbours),
     cli_test(a_planned_spraying_can_be_put_off),
     cli_test(years_of_another_century_are_asked_about),
     cli_test(the_days_screen_never_lists_closed_ground_as_gatherable),

@@ -2,6 +2,8 @@
  *
  * What only a person can answer: what is asked, whom, and what an answer frees.
  */
+#include <sqlite3.h>
+
 #include "cli.h"
 
 #define T60 "--jar 500mL --menstruum 'spirit 60%, Ash Beck Still, 114'"
@@ -281,6 +283,100 @@ static void a_release_names_what_it_answers(void **state)
     cli_refused(cli, "lot use L27-001:10mL --for 1042", 1, "sprayed on the site");
 }
 
+/* A number that is missing is asked about on paper; who named a plant with a deadly look-alike is
+ * not a matter of paper. */
+static void what_a_purchase_lacks_is_asked(void **state)
+{
+    struct cli *cli = *state;
+    json_t *list, *one;
+
+    cli_ok(cli, "purchase add nettle/leaf --weight 100g --dry --supplier 'Sallow Bank Herbs'");
+    cli_ok(cli, "purchase add nettle/leaf --weight 100g --dry --supplier 'Sallow Bank Herbs' "
+                "--number SB-9");
+    cli_ok(cli, "purchase add nettle/leaf --weight 100g --dry --garden");
+    cli_ok(cli, "purchase add elder/flower --weight 100g --supplier 'Mill Farm' --number M-3");
+    list = cli_json(cli, "questions --json");
+    assert_int_equal(json_array_size(list), 2);
+    one = of_kind(list, "name-missing");
+    assert_string_equal(json_text(one, "grade"), "stop");
+    assert_string_equal(json_text(one, "about"), "P27-004");
+    assert_string_equal(json_text(one, "ask"), "Mill Farm");
+    one = of_kind(list, "number-missing");
+    assert_string_equal(json_text(one, "grade"), "paper");
+    assert_string_equal(json_text(one, "urgency"), "on paper");
+    assert_string_equal(json_text(one, "about"), "P27-001");
+    json_decref(list);
+    /* Paper holds nothing. */
+    cli_ok(cli, "batch start tincture --from P27-001:50g " T60);
+    cli_ok(cli, "amend P27-001 --number SB-8 --why 'it stood on the bag'");
+    cli_refused(cli, "batch start tincture --from P27-004:50g " T60, 1, "deadly look-alike");
+    cli_ok(cli, "amend P27-004 --named-by Edda --signs 'corky bark, opposite leaves' --why asked");
+    list = cli_json(cli, "questions --json");
+    assert_int_equal(json_array_size(list), 0);
+    json_decref(list);
+}
+
+static void run_sql(const struct cli *cli, const char *sql)
+{
+    sqlite3 *db;
+
+    assert_int_equal(sqlite3_open(cli->book, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK);
+    sqlite3_close(db);
+}
+
+/* Of a book that was upgraded: what would be judged otherwise now is one question and holds
+ * nothing, but ground that was sprayed on or before the day. */
+static void an_upgrade_asks_one_question_and_holds_what_was_sprayed(void **state)
+{
+    static const char *const places[] = {"Ash Beck", "Kell Moss", "Withy Gill"};
+    struct cli *cli = *state;
+    json_t *list, *one;
+
+    for (gsize i = 0; i < G_N_ELEMENTS(places); i++) {
+        g_autofree char *move =
+            g_strdup_printf("site edit '%s' --at 54.%zu,-2.6 --accuracy 10", places[i], i + 3);
+        g_autofree char *pick = g_strdup_printf("harvest add '%s' nettle/leaf --weight 1kg --stage "
+                                                "35 --on 2027-05-25",
+                                                places[i]);
+        g_autofree char *fill = g_strdup_printf("batch start tincture --from H27-00%zu:100g %s "
+                                                "--on 2027-05-25",
+                                                i + 1, T60);
+        g_autofree char *press =
+            g_strdup_printf("batch press B27-00%zu --yield 400mL --on 2027-06-10", i + 1);
+
+        cli_clear_site(cli, places[i]);
+        cli_ok(cli, move);
+        cli_ok(cli, pick);
+        cli_ok(cli, fill);
+        cli_ok(cli, press);
+    }
+    cli_ok(cli, "site edit 'Ash Beck' --contaminated 'lead of the old works'");
+    cli_ok(cli, "site edit 'Kell Moss' --contaminated 'a tip was here'");
+    cli_ok(cli, "spray note 'Withy Gill' --kind sprayed --on 2027-05-01 --source 'a neighbour'");
+    state_is(cli, "L27-001", "held");
+    state_is(cli, "L27-002", "held");
+    state_is(cli, "L27-003", "held");
+    run_sql(cli, "INSERT INTO baseline (uuid, mark, schema, day, at) SELECT"
+                 " '6f0f9f0e-0000-4000-8000-000000000001', value, 9, 20990,"
+                 " (SELECT max(at) FROM (SELECT at FROM thing UNION ALL SELECT at FROM amendment))"
+                 " + 1 FROM setting WHERE key = 'mark'");
+    state_is(cli, "L27-001", "on the shelf");
+    state_is(cli, "L27-002", "on the shelf");
+    state_is(cli, "L27-003", "held");
+    list = cli_json(cli, "questions --json");
+    assert_int_equal(json_array_size(list), 2);
+    one = of_kind(list, "rules");
+    assert_int_equal(json_array_size(json_object_get(one, "touches")),
+                     4); /* the harvests and lots of two */
+    of_kind(list, "sprayed");
+    json_decref(list);
+    /* What becomes known after the upgrade holds as ever. */
+    cli_ok(cli, "spray note 'Ash Beck' --kind sprayed --on 2027-05-02 --source 'a neighbour'");
+    state_is(cli, "L27-001", "held");
+    state_is(cli, "L27-002", "on the shelf");
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(one_call_settles_what_came_of_one_place),
     cli_test(a_later_word_frees_by_itself),
@@ -290,6 +386,8 @@ static const struct CMUnitTest tests[] = {
     cli_test(what_cannot_be_known_is_destroyed_or_kept_for_outside),
     cli_test(what_went_out_comes_first),
     cli_test(a_release_tells_all_that_it_answered),
+    cli_test(what_a_purchase_lacks_is_asked),
+    cli_test(an_upgrade_asks_one_question_and_holds_what_was_sprayed),
     cli_test(a_release_names_what_it_answers),
 };
 expect_main(tests)

@@ -11,6 +11,8 @@
 #include "simpling/record/state.h"
 #include "simpling/row.h"
 
+#define SPL_OWN_GARDEN "own garden" /* the supplier of what one grew */
+
 struct spl_purchase {
     gint64 id;
     char *uuid;

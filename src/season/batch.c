@@ -287,11 +287,14 @@ gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *
                          struct spl_batch *batch, GPtrArray **cautions, GError **error)
 {
     struct spl_batch_words words;
+    struct spl_batch made;
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_batch_inputs, said, &words, error))
         return FALSE;
-    ok = begin(house, &words, batch, cautions, error);
+    ok = begin(house, &words, &made, cautions, error);
+    if (ok)
+        *batch = made;
     spl_inputs_clear(&spl_batch_inputs, &words);
     return ok;
 }
@@ -345,11 +348,14 @@ gboolean spl_batch_extend(struct spl_house *house, const struct spl_batch_add_wo
                           struct spl_batch *batch, GPtrArray **cautions, GError **error)
 {
     struct spl_batch_add_words words;
+    struct spl_batch made;
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_batch_add_inputs, said, &words, error))
         return FALSE;
-    ok = extend(house, words.code, &words.more, batch, cautions, error);
+    ok = extend(house, words.code, &words.more, &made, cautions, error);
+    if (ok)
+        *batch = made;
     spl_inputs_clear(&spl_batch_add_inputs, &words);
     return ok;
 }

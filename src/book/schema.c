@@ -173,6 +173,7 @@ static const struct {
     {12, "1e661b589e10679059eb95dbf248f6468fa143a856f7ef73fd2aa572ba372961"},
     {13, "6e7df56ba68b7b4d8b4b0e5a92b0bddbb7b84efc6c21f4b6ae46a9552bd0c35b"},
     {14, "dd6873731822c272cfb04c1209d976c8a90342f75f0eb859682204aa48f5554e"},
+    {15, "0e7cfa0c227ffa910e46a98c0a3a690013e2f103dc1100578f80b4251c9899a2"},
 };
 
 const char *spl_schema_print_kept(int schema)

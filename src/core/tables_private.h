@@ -26,4 +26,10 @@ char *spl_tables_key(const char *name);
 /* The words by which people call a part ("leaf", "leaves", "folium"), NULL at the end. */
 const char *const *spl_part_words(enum spl_part part);
 
+/* As much of a name as a message shows. Free with g_free. */
+char *spl_tables_shown_name(const char *name);
+
+/* TRUE if a rule's country, "", "GB", "US-CA" or several of these, is that of the book. */
+gboolean spl_tables_country_fits(const char *rule, const char *country);
+
 #endif

@@ -162,13 +162,17 @@ static const char *fault_of_record(const struct spl_shape *shape, json_t *json)
     if (!json_is_object(json))
         return "is no object";
     for (size_t i = 0; i < shape->n_fields; i++)
-        shown += shape->fields[i].key != NULL;
+        shown +=
+            shape->fields[i].key != NULL &&
+            (!shape->fields[i].if_known || json_object_get(json, shape->fields[i].key) != NULL);
     if (json_object_size(json) != shown)
         return "has more or fewer keys than its shape";
     for (size_t i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
         const char *fault =
-            field->key != NULL ? fault_of_value(field, json_object_get(json, field->key)) : NULL;
+            field->key != NULL && (!field->if_known || json_object_get(json, field->key) != NULL)
+                ? fault_of_value(field, json_object_get(json, field->key))
+                : NULL;
 
         if (fault != NULL && fault != text)
             g_snprintf(text, sizeof text, "%s of %s %s", field->key, shape->name, fault);

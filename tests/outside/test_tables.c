@@ -27,13 +27,14 @@ static int usda_row(const spl_sheet *sheet, const char *ndb)
     return -1;
 }
 
-/* "USDA 11207" and "USDA 35203 (wild, …)" -> "11207"; NULL when the source only leans on one. */
+/* "USDA SR28 11207" and "USDA SR28 35203: wild, …" -> "11207"; NULL when the source only leans on
+ * one. */
 static char *cited_ndb(struct spl_figure figure)
 {
-    if (!spl_figure_is_set(figure) || !g_str_has_prefix(figure.source, "USDA ") ||
+    if (!spl_figure_is_set(figure) || !g_str_has_prefix(figure.source, "USDA SR28 ") ||
         strstr(figure.source, " as ") != NULL || strstr(figure.source, " and ") != NULL)
         return NULL;
-    char *ndb = g_strndup(figure.source + strlen("USDA "), 5);
+    char *ndb = g_strndup(figure.source + strlen("USDA SR28 "), 5);
     if (strspn(ndb, "0123456789") != 5)
         g_clear_pointer(&ndb, g_free);
     return ndb;

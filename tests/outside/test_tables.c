@@ -32,7 +32,8 @@ static int usda_row(const spl_sheet *sheet, const char *ndb)
 static char *cited_ndb(struct spl_figure figure)
 {
     if (!spl_figure_is_set(figure) || !g_str_has_prefix(figure.source, "USDA SR28 ") ||
-        strstr(figure.source, " as ") != NULL || strstr(figure.source, " and ") != NULL)
+        strstr(figure.source, " as ") != NULL || strstr(figure.source, " and ") != NULL ||
+        strstr(figure.source, "by analogy") != NULL)
         return NULL;
     char *ndb = g_strndup(figure.source + strlen("USDA SR28 "), 5);
     if (strspn(ndb, "0123456789") != 5)

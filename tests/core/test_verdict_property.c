@@ -137,7 +137,7 @@ static const char *worsen(GRand *rand, struct set *set)
 static void danger_or_ignorance_never_makes_it_milder(void **state)
 {
     g_autoptr(GRand) rand = g_rand_new_with_seed(20270504);
-    int seen[3] = {0, 0, 0}, worse = 0;
+    int seen[SPL_VERDICT_CLOSED + 1] = {0}, worse = 0;
 
     (void)state;
     for (int i = 0; i < 100000; i++) {

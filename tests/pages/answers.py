@@ -64,13 +64,24 @@ def examples(words, folder):
     return [shlex.split(line)[1:] for line in lines if line.startswith("  simpling")]
 
 
-def spoilt(document):
+def needed(schema):
+    """The keys that a record of the schema must have; a list that was not looked up has none."""
+    if isinstance(schema, list):
+        return set().union(*map(needed, schema))
+    if not isinstance(schema, dict):
+        return set()
+    here = schema.get("required", [])
+    return set(here if isinstance(here, list) else []).union(*map(needed, schema.values()))
+
+
+def spoilt(document, keys):
     """Documents that the schema must refuse: a key lost, a key too many, a value of no kind."""
     at = document[0] if isinstance(document, list) and document else document
     if not isinstance(at, dict):
         return
     for key in at:
-        yield change(document, lambda record, key=key: record.pop(key))
+        if key in keys:
+            yield change(document, lambda record, key=key: record.pop(key))
         yield change(document, lambda record, key=key: record.update({key: {"no": "kind"}}))
     yield change(document, lambda record: record.update({"surplus": 1}))
 
@@ -128,7 +139,7 @@ def main():
             answers, held = answers + 1, held + 1
             for error in validator.iter_errors(document):
                 faults.append(f"{shlex.join(example)}: {error.json_path}: {error.message}")
-            for wrong in spoilt(document):
+            for wrong in spoilt(document, needed(schema)):
                 refused += 1
                 if validator.is_valid(wrong):
                     faults.append(f"{name} accepts what is not so")

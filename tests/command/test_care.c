@@ -192,10 +192,11 @@ static void raw_elderberries_are_heated_dried_or_answered_for(void **state)
 static char *last_batch(struct cli *cli)
 {
     json_t *list = cli_json(cli, "batch list --json");
-    const char *code =
-        json_string_value(json_object_get(json_array_get(list, json_array_size(list) - 1), "code"));
+    char *code = g_strdup(json_string_value(
+        json_object_get(json_array_get(list, json_array_size(list) - 1), "code")));
 
-    return g_strdup(code);
+    json_decref(list);
+    return code;
 }
 
 /* The words of the tables, in several languages; what is spelt nearly so; what is none of them. */

@@ -9,7 +9,7 @@ set -eu
 cd "$(dirname "$0")/.."
 # Without the tests that look at the source or the installation, that repeat under other settings what
 # another does, and the longest of those with faults and other programs.
-without='^(lint|install|fault)\.|^outside\.(calendar|outing_lp)|^core\.m|^house\.(arrows|format|core_symbols)'
+without='^(lint|install|fault)\.|^outside\.(calendar|outing_lp)|^core\.m|^house\.(arrows|format|core_symbols|words)|^fuzz\.'
 folder=build-coverage
 log=$(mktemp "${TMPDIR:-/tmp}/simpling-coverage.XXXXXX")
 trap 'rm -f "$log" "$log".csv' EXIT

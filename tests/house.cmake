@@ -119,6 +119,9 @@ target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}
 set(fuzz_changes 5) # each is a whole book
 fuzz_target(book season)
 target_link_libraries(fuzz_book PRIVATE PkgConfig::SQLITE)
+if(TEST fuzz.book)
+  set_tests_properties(fuzz.book PROPERTIES COST 400)
+endif()
 target_compile_definitions(fuzz_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 
 add_executable(fault_book fault/test_book.c fault/fault_check.c)
@@ -256,6 +259,7 @@ target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
 target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
 target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 house_test(face.inputs "face" face_inputs)
+set_tests_properties(face.inputs PROPERTIES COST 500)
 # The same calls over faults: a record that a call fills is untouched when it fails.
 add_executable(fault_face fault/test_face.c face/tables.c face/tables_log.c face/tables_season.c face/book.c)
 target_include_directories(fault_face PRIVATE ${CMAKE_CURRENT_SOURCE_DIR} ${CMAKE_CURRENT_SOURCE_DIR}/face)

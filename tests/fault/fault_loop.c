@@ -92,6 +92,15 @@ char *fault_fingerprint(const char *book)
     while (sqlite3_step(tables) == SQLITE_ROW)
         count_table(db, (const char *)sqlite3_column_text(tables, 0), text, sum);
     sqlite3_finalize(tables);
+    /* A migration may add an index only. */
+    assert_int_equal(sqlite3_prepare_v2(db,
+                                        "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL"
+                                        " ORDER BY name",
+                                        -1, &tables, NULL),
+                     SQLITE_OK);
+    while (sqlite3_step(tables) == SQLITE_ROW)
+        g_checksum_update(sum, sqlite3_column_text(tables, 0), -1);
+    sqlite3_finalize(tables);
     sqlite3_close(db);
     if (text->len == 0)
         return g_strdup("absent");

@@ -46,8 +46,8 @@ gboolean fault_all(void);
 
 /*
  * The tables of a book with their rows counted, a line each, and after an empty line a checksum of
- * all rows; "absent" for no file or an empty one. Free with g_free. Opens it without faults, which
- * rolls back what a dead process left.
+ * all rows and the schema; "absent" for no file or an empty one. Free with g_free. Opens it without
+ * faults, which rolls back what a dead process left.
  */
 char *fault_fingerprint(const char *book);
 

@@ -42,18 +42,6 @@ gboolean spl_judged_spreads(struct spl_book *book, gboolean *spreads, GError **e
     return failed == NULL;
 }
 
-static gboolean append_ids(struct spl_statement *rows, GArray *ids, GError **error)
-{
-    GError *failed = NULL;
-    gint64 id;
-
-    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id)))
-        g_array_append_val(ids, id);
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return rows != NULL && failed == NULL;
-}
-
 #define OF_PLACES                                                                                  \
     " UNION SELECT h.id FROM judged_place p CROSS JOIN harvest h ON h.site_id = p.site_id"
 
@@ -67,7 +55,7 @@ gboolean spl_judged_list(struct spl_book *book, gboolean again, GArray *ids, GEr
             : spl_statement_open(book, error, "SELECT harvest_id FROM judged_harvest" OF_PLACES,
                                  SPL_NONE);
 
-    return append_ids(rows, ids, error);
+    return spl_statement_ids(rows, ids, error);
 }
 
 gboolean spl_judged_held(struct spl_book *book, GArray *by_hand, GArray *settled, GError **error)

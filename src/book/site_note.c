@@ -129,14 +129,8 @@ gboolean spl_spray_places(struct spl_book *book, GArray *ids, GError **error)
                            "SELECT DISTINCT site_id FROM spray_note WHERE kind = 'sprayed'"
                            " ORDER BY site_id",
                            SPL_NONE);
-    GError *failed = NULL;
-    gint64 id;
 
-    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id)))
-        g_array_append_val(ids, id);
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return rows != NULL && failed == NULL;
+    return spl_statement_ids(rows, ids, error);
 }
 
 /* Stages --------------------------------------------------------------------------------------- */

@@ -406,6 +406,18 @@ gboolean spl_statement_next(struct spl_statement *statement, GError **error,
     return TRUE;
 }
 
+gboolean spl_statement_ids(struct spl_statement *statement, GArray *ids, GError **error)
+{
+    GError *failed = NULL;
+    gint64 id;
+
+    while (statement != NULL && spl_statement_next(statement, &failed, SPL_INTO(&id)))
+        g_array_append_val(ids, id);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return statement != NULL && failed == NULL;
+}
+
 gboolean spl_book_execute(struct spl_book *book, GError **error, const char *sql,
                           const struct spl_value *values)
 {

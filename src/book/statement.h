@@ -162,6 +162,10 @@ void spl_statement_read(struct spl_statement *statement, const struct spl_target
 gboolean spl_statement_next(struct spl_statement *statement, GError **error,
                             const struct spl_target *targets);
 
+/* Appends the one whole number (gint64) of each row to `ids`. FALSE also when `statement` is NULL:
+ * it could not be made, and *error is set already. */
+gboolean spl_statement_ids(struct spl_statement *statement, GArray *ids, GError **error);
+
 /* The statement itself, for values that have no letter. */
 sqlite3_stmt *spl_statement_handle(struct spl_statement *statement);
 

@@ -65,12 +65,6 @@ gboolean spl_trace_harvests(struct spl_book *book, gint64 site_id, struct spl_da
                            "SELECT id FROM harvest_now WHERE site_id = ? AND day >= ? AND day <= ?"
                            " ORDER BY day, id",
                            SPL_WITH(site_id, from, to));
-    GError *failed = NULL;
-    gint64 id;
 
-    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id)))
-        g_array_append_val(ids, id);
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return rows != NULL && failed == NULL;
+    return spl_statement_ids(rows, ids, error);
 }

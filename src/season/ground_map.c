@@ -102,6 +102,17 @@ static gboolean layer_reach(struct spl_ground_map *map, struct spl_house *house,
     return TRUE;
 }
 
+/* The map looks as far as its furthest hazard asks and as its worst position may be off; once that
+ * is not known, nothing that is known better narrows it. */
+static void reach_out(struct spl_ground_map *map, double ask_m, double accuracy_m)
+{
+    map->ask_m = fmax(map->ask_m, ask_m);
+    if (isnan(map->accuracy_m) || isnan(accuracy_m))
+        map->accuracy_m = NAN;
+    else
+        map->accuracy_m = fmax(map->accuracy_m, accuracy_m);
+}
+
 /* ---- places that were sprayed ---- */
 
 static void clear_sprayed(gpointer data)
@@ -118,7 +129,6 @@ static void clear_sprayed(gpointer data)
 static gboolean add_sprayed(struct spl_ground_map *map, struct spl_house *house, gint64 site_id,
                             GError **error)
 {
-    g_autoptr(GError) unreadable = NULL;
     struct spl_site site;
     GArray *words;
     gboolean ok = TRUE;
@@ -136,16 +146,14 @@ static gboolean add_sprayed(struct spl_ground_map *map, struct spl_house *house,
         one.method = find_method(map, house,
                                  word->method != NULL ? word->method : SPL_METHOD_UNKNOWN, error);
         ok = one.method != NULL;
-        if (!ok || (one.ground = spl_site_ground(&site, &unreadable)) == NULL)
+        if (!ok || (one.ground = spl_site_ground(&site, NULL)) == NULL)
             continue;
         one.n_boxes = spl_geometry_boxes(one.ground, 0, one.boxes);
         spl_record_copy(&spl_site_shape, &site, &one.site);
         spl_record_copy(&spl_spray_record_shape, word, &one.word);
         g_array_append_val(map->sprayed, one);
-        map->ask_m =
-            fmax(map->ask_m, fmax(one.method->figures.ask_m, one.method->figures.closed_m));
-        map->accuracy_m =
-            isnan(site.accuracy_m) ? (double)NAN : fmax(map->accuracy_m, site.accuracy_m);
+        reach_out(map, fmax(one.method->figures.ask_m, one.method->figures.closed_m),
+                  site.accuracy_m);
     }
     ok = ok && words != NULL;
     spl_list_free(&spl_spray_record_shape, words);
@@ -207,11 +215,7 @@ static gboolean fill(struct spl_ground_map *map, struct spl_house *house, GError
         g_hash_table_insert(map->by_id, &layer->id, layer);
         if (!layer_reach(map, house, layer, &ask_m, error))
             return FALSE;
-        map->ask_m = fmax(map->ask_m, ask_m);
-        if (isnan(layer->accuracy_m))
-            map->accuracy_m = NAN;
-        else if (!isnan(map->accuracy_m))
-            map->accuracy_m = fmax(map->accuracy_m, layer->accuracy_m);
+        reach_out(map, ask_m, layer->accuracy_m);
     }
     return fill_sprayed(map, house, error);
 }

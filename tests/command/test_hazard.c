@@ -150,6 +150,10 @@ static void a_layer_with_gaps_or_of_doubtful_place_asks(void **state)
     cli_ok(cli, "hazard import bare.shp --method boom --on 2027-05-01");
     check_says(cli, CHECK, "ask", "field boom, sprayed, 582 m away (reckoned as 472 m");
     assert_non_null(strstr(cli->out, "the positions in layer 'bare' are doubtful"));
+    /* What is known well of a place far away makes no layer less doubtful. */
+    cli_ok(cli, "site add 'Kell Moss' --at 54.65,-2.60 --accuracy 10");
+    cli_ok(cli, "spray note 'Kell Moss' --kind sprayed --source 'the tenant' --on 2027-05-02");
+    check_says(cli, CHECK, "ask", "field boom, sprayed, 582 m away (reckoned as 472 m");
     cli_ok(cli, "hazard import bare.shp --method boom --on 2027-05-01 --crs EPSG:4326");
     check_says(cli, CHECK, "clear", "");
 }

@@ -16,6 +16,7 @@
 #include <glib.h>
 
 #include "core/stage.h"
+#include "simpling/day.h"
 
 struct spl_tables;
 typedef struct spl_tables spl_tables; /* the name that g_autoptr needs */
@@ -76,8 +77,11 @@ struct spl_plant {
     enum spl_habit habit;
     gboolean water_plant;      /* stands in or at water: grazed or foul water concerns it */
     gboolean deadly_lookalike; /* a batch needs the harvest's "named by" and signs */
-    const char *lookalikes;    /* in words, with the telling signs; "" if none worth naming */
-    const char *picking;       /* what its picker must know, and its taker need not; "" */
+    /* The day from which the tables say so: what was logged before is asked about, not held. Not
+     * set: they always did. */
+    struct spl_day gated_since;
+    const char *lookalikes; /* in words, with the telling signs; "" if none worth naming */
+    const char *picking;    /* what its picker must know, and its taker need not; "" */
     /* What its taker must know; "": not enough is known, which core/care.h says. */
     const char *pregnancy;         /* and breast-feeding */
     const char *children;          /* from which age, or not */

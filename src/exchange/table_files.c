@@ -76,6 +76,7 @@ static const struct {
       "habit",
       "water_plant",
       "deadly_lookalike",
+      "gated_since",
       "lookalikes",
       "picking",
       "pregnancy",

@@ -9,6 +9,24 @@
 #include "exchange/table_cells.h"
 #include "simpling/error.h"
 
+/* A day as a number, 20261130, that a spreadsheet leaves as it is; an empty cell leaves `*day`. */
+static gboolean day_cell(struct spl_table_row *row, const char *column, struct spl_day *day,
+                         GError **error)
+{
+    int number = 0;
+    struct spl_day read;
+
+    if (!spl_csv_count(row->csv, spl_csv_column(row->csv, column), 0, 99991231, &number, error))
+        return FALSE;
+    if (number == 0)
+        return TRUE;
+    read = spl_day_from_ymd(number / 10000, number / 100 % 100, number % 100);
+    if (!spl_day_is_set(read))
+        return spl_table_row_fail(row, column, error, "is no day; write it as 20261130");
+    *day = read;
+    return TRUE;
+}
+
 gboolean spl_table_read_plant(struct spl_tables *tables, struct spl_table_row *row, GError **error)
 {
     const char *slug = NULL;
@@ -16,7 +34,8 @@ gboolean spl_table_read_plant(struct spl_tables *tables, struct spl_table_row *r
     if (!spl_cell_slug(row, "plant", &slug, error) || !spl_table_row_key(row, slug, error))
         return FALSE;
     const struct spl_plant *old = spl_tables_plant_by_slug(tables, slug);
-    struct spl_plant plant = old != NULL ? *old : (struct spl_plant){.slug = slug};
+    struct spl_plant plant =
+        old != NULL ? *old : (struct spl_plant){.slug = slug, .gated_since = SPL_DAY_NONE};
     int habit = (int)plant.habit;
     if (old == NULL && (!spl_table_row_required(row, "latin", &plant.latin, error) ||
                         !spl_table_row_required(row, "common", &plant.common, error) ||
@@ -32,6 +51,7 @@ gboolean spl_table_read_plant(struct spl_tables *tables, struct spl_table_row *r
     if (!spl_cell_choice(row, "habit", spl_cell_habit_name, 6, &habit, error) ||
         !spl_table_row_yes(row, "water_plant", &plant.water_plant, error) ||
         !spl_table_row_yes(row, "deadly_lookalike", &plant.deadly_lookalike, error) ||
+        !day_cell(row, "gated_since", &plant.gated_since, error) ||
         !spl_table_row_told(row, "lookalikes", "lookalikes", &plant.lookalikes, error) ||
         !spl_table_row_told(row, "picking", "picking", &plant.picking, error) ||
         !spl_table_row_told(row, "pregnancy", "pregnancy", &plant.pregnancy, error) ||

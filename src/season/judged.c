@@ -248,6 +248,18 @@ static gboolean add_reason(struct looking *looking, const struct spl_state_harve
     return TRUE;
 }
 
+static gboolean is_before(gint64 stamp, struct spl_day day)
+{
+    return stamp < (gint64)day.n * 86400 * G_USEC_PER_SEC;
+}
+
+/* Was it logged before the tables said that its plant has a deadly look-alike? Nobody was to be
+ * asked then: it is of the one question about what changed, as ground is. */
+static gboolean is_before_the_gate(gint64 stamp, const struct spl_plant *plant)
+{
+    return spl_day_is_set(plant->gated_since) && is_before(stamp, plant->gated_since);
+}
+
 /* A plant with a deadly look-alike of which nobody noted who named it, and by which signs. */
 static gboolean lacks_name(const struct spl_state_harvest *harvest,
                            const struct spl_material *material)
@@ -273,6 +285,13 @@ static gboolean add_lack_of_name(struct looking *looking, const struct spl_state
                         material->plant->common);
     one.next = spl_next_new(SPL_ACTION_AMEND, "code", one.about, "named_by", NULL, "signs", NULL,
                             "why", NULL, NULL);
+    if (is_before_the_gate(harvest->stamp, material->plant)) {
+        g_clear_pointer(&one.fact, g_free);
+        if (!make_of_rules(looking, &one, error)) {
+            spl_state_reason_clear(&one);
+            return FALSE;
+        }
+    }
     g_array_append_val(looking->reasons, one);
     return TRUE;
 }
@@ -329,6 +348,9 @@ gboolean spl_judged_reasons(struct spl_house *house, const GArray *ids, GArray *
 
 /* ---- what is missing of purchases ---- */
 
+/* Until this day nobody was asked what plant was bought: 30 November 2026. */
+static const struct spl_day purchases_judged_since = {20787};
+
 static gboolean judge_purchase(const struct spl_state_purchase *purchase, gpointer data,
                                GError **error)
 {
@@ -342,7 +364,6 @@ static gboolean judge_purchase(const struct spl_state_purchase *purchase, gpoint
                                             .stamp = purchase->stamp,
                                             .version = purchase->stamp}};
 
-    (void)error;
     if (material != NULL && material->plant->deadly_lookalike && !named) {
         one.root.grade = SPL_STATE_STOP;
         one.root.kind = SPL_JUDGED_NAME;
@@ -360,9 +381,18 @@ static gboolean judge_purchase(const struct spl_state_purchase *purchase, gpoint
     } else {
         return TRUE;
     }
-    one.fact = g_strdup(purchase->uuid);
     one.about = g_strdup(purchase->code);
-    one.who = g_strdup(purchase->supplier);
+    if (one.root.grade == SPL_STATE_STOP &&
+        (is_before(purchase->stamp, purchases_judged_since) ||
+         is_before_the_gate(purchase->stamp, material->plant))) {
+        if (!make_of_rules(looking, &one, error)) {
+            spl_state_reason_clear(&one);
+            return FALSE;
+        }
+    } else {
+        one.fact = g_strdup(purchase->uuid);
+        one.who = g_strdup(purchase->supplier);
+    }
     g_array_append_val(looking->reasons, one);
     return TRUE;
 }
@@ -372,9 +402,11 @@ gboolean spl_judged_purchases(struct spl_house *house, const GArray *ids, GArray
 {
     struct looking looking = {
         .house = house, .tables = spl_house_tables(house, error), .reasons = reasons};
+    gboolean ok = looking.tables != NULL &&
+                  spl_state_purchases(house->book, ids, judge_purchase, &looking, error);
 
-    return looking.tables != NULL &&
-           spl_state_purchases(house->book, ids, judge_purchase, &looking, error);
+    g_free(looking.rules);
+    return ok;
 }
 
 /* ---- what the book keeps of it ---- */

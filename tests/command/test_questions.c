@@ -316,6 +316,41 @@ static void what_a_purchase_lacks_is_asked(void **state)
     json_decref(list);
 }
 
+static void expect_held(struct cli *cli, const char *show, gboolean held)
+{
+    json_t *shown = cli_json(cli, show);
+
+    assert_int_equal(!json_is_null(json_object_get(shown, "held")), held);
+    json_decref(shown);
+}
+
+/* A table that gates a plant from now on holds nothing that was logged before: it asks, once. */
+static void what_was_logged_before_a_gate_is_asked_about_and_not_held(void **state)
+{
+    struct cli *cli = *state;
+    json_t *list;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6012,-2.5871 --accuracy 10 --today 2026-04-01");
+    cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant' --parts any --on 2026-04-01 "
+                "--today 2026-04-01");
+    cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --since 2018-01-01 --source 'the tenant' "
+                "--on 2026-05-01 --today 2026-05-01");
+    cli_ok(cli, "harvest add 'Withy Gill' dandelion/leaf --weight 300g --stage 15 --on 2026-05-02 "
+                "--today 2026-05-02");
+    cli_ok(cli, "purchase add dandelion/leaf --weight 100g --supplier 'Mill Farm' --number M-3 "
+                "--on 2026-05-02 --today 2026-05-02");
+    list = cli_json(cli, "questions --json");
+    assert_string_equal(json_text(of_kind(list, "rules"), "grade"), "stop");
+    for (size_t i = 0; i < json_array_size(list); i++)
+        assert_string_not_equal(json_text(json_array_get(list, i), "kind"), "name-missing");
+    json_decref(list);
+    expect_held(cli, "harvest show H26-001 --json", FALSE);
+    expect_held(cli, "purchase show P26-001 --json", FALSE);
+    /* What is logged since is held as ever. */
+    cli_ok(cli, "purchase add dandelion/leaf --weight 100g --supplier 'Mill Farm' --number M-4");
+    expect_held(cli, "purchase show P27-001 --json", TRUE);
+}
+
 static void run_sql(const struct cli *cli, const char *sql)
 {
     sqlite3 *db;
@@ -387,6 +422,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(what_went_out_comes_first),
     cli_test(a_release_tells_all_that_it_answered),
     cli_test(what_a_purchase_lacks_is_asked),
+    cli_test(what_was_logged_before_a_gate_is_asked_about_and_not_held),
     cli_test(an_upgrade_asks_one_question_and_holds_what_was_sprayed),
     cli_test(a_release_names_what_it_answers),
 };

@@ -127,15 +127,8 @@ gboolean spl_calendar_id_each(struct spl_book *book, int year,
     /* The visitor may change the row that it was given: a walk by id sees each row once. */
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error, "SELECT id FROM calendar_entry WHERE year >= ? ORDER BY id", SPL_WITH(year));
-    GError *failed = NULL;
-    gboolean ok = rows != NULL;
-    gint64 id;
 
-    while (ok && spl_statement_next(rows, &failed, SPL_INTO(&id)))
-        ok = each(id, data, error);
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return ok && failed == NULL;
+    return spl_statement_each_id(rows, each, data, error);
 }
 
 gboolean spl_calendar_value_known(struct spl_book *book, const struct spl_calendar_row *row,

@@ -81,15 +81,8 @@ gboolean spl_calendar_there_each(struct spl_book *book, gint64 target_id,
         "SELECT entry_id FROM calendar_sent WHERE target_id = ? AND there = 1 AND cancelled = 0"
         " ORDER BY entry_id",
         SPL_WITH(target_id));
-    GError *failed = NULL;
-    gboolean ok = rows != NULL;
-    gint64 id;
 
-    while (ok && spl_statement_next(rows, &failed, SPL_INTO(&id)))
-        ok = each(id, data, error);
-    if (failed != NULL)
-        g_propagate_error(error, failed);
-    return ok && failed == NULL;
+    return spl_statement_each_id(rows, each, data, error);
 }
 
 gboolean spl_calendar_there_put(struct spl_book *book, gint64 target_id, gint64 entry_id,

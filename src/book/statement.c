@@ -406,16 +406,31 @@ gboolean spl_statement_next(struct spl_statement *statement, GError **error,
     return TRUE;
 }
 
-gboolean spl_statement_ids(struct spl_statement *statement, GArray *ids, GError **error)
+gboolean spl_statement_each_id(struct spl_statement *statement,
+                               gboolean (*each)(gint64 id, gpointer data, GError **error),
+                               gpointer data, GError **error)
 {
     GError *failed = NULL;
+    gboolean ok = statement != NULL;
     gint64 id;
 
-    while (statement != NULL && spl_statement_next(statement, &failed, SPL_INTO(&id)))
-        g_array_append_val(ids, id);
+    while (ok && spl_statement_next(statement, &failed, SPL_INTO(&id)))
+        ok = each(id, data, error);
     if (failed != NULL)
         g_propagate_error(error, failed);
-    return statement != NULL && failed == NULL;
+    return ok && failed == NULL;
+}
+
+static gboolean append_id(gint64 id, gpointer data, GError **error)
+{
+    (void)error;
+    g_array_append_val((GArray *)data, id);
+    return TRUE;
+}
+
+gboolean spl_statement_ids(struct spl_statement *statement, GArray *ids, GError **error)
+{
+    return spl_statement_each_id(statement, append_id, ids, error);
 }
 
 gboolean spl_book_execute(struct spl_book *book, GError **error, const char *sql,

@@ -162,6 +162,12 @@ void spl_statement_read(struct spl_statement *statement, const struct spl_target
 gboolean spl_statement_next(struct spl_statement *statement, GError **error,
                             const struct spl_target *targets);
 
+/* Calls `each` with the one whole number of each row until it returns FALSE with *error set. FALSE
+ * also when `statement` is NULL, as below. */
+gboolean spl_statement_each_id(struct spl_statement *statement,
+                               gboolean (*each)(gint64 id, gpointer data, GError **error),
+                               gpointer data, GError **error);
+
 /* Appends the one whole number (gint64) of each row to `ids`. FALSE also when `statement` is NULL:
  * it could not be made, and *error is set already. */
 gboolean spl_statement_ids(struct spl_statement *statement, GArray *ids, GError **error);

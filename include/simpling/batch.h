@@ -162,17 +162,21 @@ gboolean spl_lot_decide(struct spl_house *house, enum spl_lot_decision decision,
                         GPtrArray **with, GError **error);
 
 struct spl_lot_use_words {
-    GArray *lots;           /* struct spl_source_words, each with its amount */
+    GArray *lots;           /* struct spl_source_words, each with its amount; NULL with `again` */
     const char *ref;        /* to whom: a number, never a name; NULL */
+    gboolean again;         /* what went to `ref` last, with its directions */
     const char *directions; /* how it is to be taken; NULL */
     struct spl_day on;      /* none: today */
     const char *by;         /* NULL: the setting `who` */
 };
 extern const struct spl_inputs spl_lot_use_inputs;
-/* What went out: one call for a mixture of several. All or nothing. Returns a list of
- * spl_lot_use_shape. SPL_ERROR_REFUSED: held, withdrawn, destroyed or out-of-date lots, more than
- * is left; SPL_ERROR_INVALID: a reference that is no number. */
-GArray *spl_lot_use(struct spl_house *house, const struct spl_lot_use_words *words, GError **error);
+/* What went out: one call for a mixture of several. All or nothing. SPL_ERROR_REFUSED: held,
+ * withdrawn, destroyed or out-of-date lots, more than is left, outside and inside in one mixture;
+ * SPL_ERROR_INVALID: a reference that is no number. Again: a lot that may not go out any more is
+ * replaced by the oldest of the same medicine that may, which `cautions` say (g_ptr_array_unref);
+ * SPL_ERROR_NOT_FOUND: nothing ever went to that reference. */
+gboolean spl_lot_give(struct spl_house *house, const struct spl_lot_use_words *words,
+                      struct spl_dispensed *given, GPtrArray **cautions, GError **error);
 
 /* Some bottles, bags or jars of one size. */
 struct spl_bottle_words {

@@ -48,15 +48,15 @@ struct spl_trace_lot {
     char *why;       /* of that state; NULL */
     /* Where it is, in the unit in which it is kept: made = left + out + drawn + thrown +
      * unaccounted. */
-    char *unit;            /* "mL", "g" */
-    double made_amount;    /* what came out of the jars */
-    double left;           /* on the shelf */
-    double out;            /* to people */
-    double drawn;          /* into other jars */
-    double thrown;         /* away */
-    double unaccounted;    /* that a count did not find; below 0: that it found more */
-    char *bottles, *place; /* NULL: not said */
-    GArray *used;          /* struct spl_lot_use */
+    char *unit;                   /* "mL", "g" */
+    double made_amount;           /* what came out of the jars */
+    double left;                  /* on the shelf */
+    double out;                   /* to people */
+    double drawn;                 /* into other jars */
+    double thrown;                /* away */
+    double unaccounted;           /* that a count did not find; below 0: that it found more */
+    char *bottles, *full, *place; /* as of a lot; NULL: not said */
+    GArray *used;                 /* struct spl_lot_use */
 };
 extern const struct spl_shape spl_trace_lot_shape;
 

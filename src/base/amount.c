@@ -190,10 +190,60 @@ gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *gr
     return FALSE;
 }
 
+#define BOTTLES_MAX 1000
+
+/* "3x100mL", "40mL". */
+static gboolean parse_bottles(const char *text, const char *what, struct spl_amount *amount,
+                              GError **error)
+{
+    const char *size = text;
+    double count = 1.0;
+    struct spl_amount each;
+
+    while (g_ascii_isdigit(*size))
+        size++;
+    if (size > text && (*size == 'x' || *size == 'X')) {
+        count = (double)g_ascii_strtoull(text, NULL, 10); /* "0x10" is no number of sixteen */
+        if (count < 1.0 || count > BOTTLES_MAX)
+            return refuse(error, what, text, "is not between 1 and 1000 bottles", "3x100mL");
+        size++;
+    } else {
+        size = text;
+    }
+    if (!spl_mass_or_volume_parse(size, what, &each.g, &each.ml, error))
+        return FALSE;
+    each = (struct spl_amount){.g = each.g * count, .ml = each.ml * count};
+    if (each.g > 1e6 || each.ml > 1e6)
+        return refuse(error, what, text, "is absurdly large", "3x100mL");
+    *amount = each;
+    return TRUE;
+}
+
 gboolean spl_amount_parse(const char *text, const char *what, struct spl_amount *amount,
                           GError **error)
 {
-    return spl_mass_or_volume_parse(text, what, &amount->g, &amount->ml, error);
+    g_auto(GStrv) terms = g_strsplit(text, "+", 21);
+    guint n = g_strv_length(terms);
+    struct spl_amount sum = {NAN, NAN};
+
+    if (n < 2 || *g_strstrip(terms[0]) == '\0') /* one, or a number with its sign */
+        return parse_bottles(text, what, amount, error);
+    if (n > 20)
+        return refuse(error, what, text, "adds up too much", "3x100mL+40mL");
+    for (guint i = 0; i < n; i++) {
+        struct spl_amount term;
+
+        if (!parse_bottles(g_strstrip(terms[i]), what, &term, error))
+            return FALSE;
+        if (i > 0 && isnan(term.g) != isnan(sum.g))
+            return refuse(error, what, text, "adds weight to volume", "3x100mL+40mL");
+        sum.g = i > 0 ? sum.g + term.g : term.g;
+        sum.ml = i > 0 ? sum.ml + term.ml : term.ml;
+    }
+    if (sum.g > 1e6 || sum.ml > 1e6)
+        return refuse(error, what, text, "is absurdly large", "3x100mL+40mL");
+    *amount = sum;
+    return TRUE;
 }
 
 gboolean spl_jars_parse(const char *text, const char *what, int *count, double *ml, GError **error)
@@ -209,7 +259,7 @@ gboolean spl_jars_parse(const char *text, const char *what, int *count, double *
         *count = 1;
         return TRUE;
     }
-    number = g_ascii_strtod(text, NULL);
+    number = (double)g_ascii_strtoull(text, NULL, 10); /* "0x10" is no number of sixteen */
     if (number < 1 || number > 1000)
         return refuse(error, what, text, "is not between 1 and 1000 jars", "6x500mL");
     if (!spl_volume_parse(cross + 1, what, ml, error))

@@ -28,7 +28,7 @@ gboolean spl_volume_parse(const char *text, const char *what, double *ml, GError
 /* Either of the two: the other is NAN. What is wrong is said of the one whose unit it has. */
 gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *grams, double *ml,
                                   GError **error);
-/* The same as one value. */
+/* The same as one value, also by the bottle: "3x100mL", "3x100mL+40mL" is 340 mL. */
 gboolean spl_amount_parse(const char *text, const char *what, struct spl_amount *amount,
                           GError **error);
 

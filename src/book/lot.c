@@ -12,6 +12,7 @@
 #include "book/noun.h"
 #include "book/reaction.h"
 #include "core/alcohol.h"
+#include "core/bottle.h"
 #include "simpling/record/reason.h"
 
 static const struct spl_field event_fields[] = {
@@ -88,6 +89,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD_LIST(spl_lot, reactions, &spl_reaction_shape, "reactions", NULL, .if_known = TRUE),
     SPL_FIELD_LIST(spl_lot, answered, &spl_cause_shape, "answered", "answered", .if_known = TRUE),
     SPL_FIELD_SHOW(spl_lot, bottles, SPL_TEXT, "bottles", "bottles", SPL_STORED("bottles")),
+    SPL_FIELD_SHOW(spl_lot, full, SPL_TEXT, "full", "of these full"),
     SPL_FIELD_SHOW(spl_lot, place, SPL_TEXT, "place", "stands", SPL_STORED("place")),
     SPL_FIELD_SHOW(spl_lot, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
     SPL_FIELD_SHOW(spl_lot, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark")),
@@ -166,6 +168,7 @@ static void settle(struct spl_lot *lot, struct spl_day today)
         lot->glycerol = one.glycerol_ml * 100.0;
     if (one.sugar_g > 0.0)
         lot->sugar = spl_blend_sugar(&one) * 100.0;
+    lot->full = spl_bottles_left(lot->bottles, left, weighed ? "g" : "mL");
     settle_state(lot, left, today);
 }
 
@@ -263,6 +266,12 @@ GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error)
     }
     spl_list_free(&spl_lot_use_shape, all);
     return uses;
+}
+
+GArray *spl_lot_uses_of(struct spl_book *book, gint64 use_id, GError **error)
+{
+    return spl_noun_list(book, &spl_lot_use_noun, "WHERE t.use_id = ? ORDER BY t.at, t.id",
+                         SPL_WITH(use_id), error);
 }
 
 gboolean spl_lot_get(struct spl_book *book, gint64 id, struct spl_day today, struct spl_lot *lot,

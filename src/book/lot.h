@@ -48,4 +48,7 @@ struct spl_blend spl_lot_blend(const struct spl_lot *lot);
 /* What went out of a lot: a list of spl_lot_use_shape. */
 GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error);
 
+/* What went out with one use, in the order in which it was said; of the same shape. */
+GArray *spl_lot_uses_of(struct spl_book *book, gint64 use_id, GError **error);
+
 #endif

@@ -48,6 +48,15 @@ gboolean spl_use_find(struct spl_book *book, const char *code, struct spl_use *u
     return there;
 }
 
+gboolean spl_use_last_of_ref(struct spl_book *book, const char *ref, struct spl_day until,
+                             struct spl_use *use, GError **error)
+{
+    return spl_noun_get(book, &spl_use_noun,
+                        "WHERE t.ref = ?1 AND t.struck IS NULL AND t.day <= ?2"
+                        " ORDER BY t.day DESC, t.at DESC LIMIT 1",
+                        SPL_WITH(ref, until), use, error);
+}
+
 gboolean spl_use_of_ref(struct spl_book *book, const char *ref, gboolean *known, GError **error)
 {
     GError *failed = NULL;

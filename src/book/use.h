@@ -27,6 +27,10 @@ gboolean spl_use_add(struct spl_book *book, struct spl_use *use, GError **error)
 /* The use with this code. */
 gboolean spl_use_find(struct spl_book *book, const char *code, struct spl_use *use, GError **error);
 
+/* The last that went to this reference by `until`; FALSE without an error: none did. */
+gboolean spl_use_last_of_ref(struct spl_book *book, const char *ref, struct spl_day until,
+                             struct spl_use *use, GError **error);
+
 /* Did anything ever go to this reference? */
 gboolean spl_use_of_ref(struct spl_book *book, const char *ref, gboolean *known, GError **error);
 

@@ -83,12 +83,20 @@ static int run_hold(struct spl_call *call, GError **error)
 
 static int run_use(struct spl_call *call, GError **error)
 {
-    GArray *uses = spl_lot_use(call->house, call->said, error);
+    struct spl_dispensed given;
+    GPtrArray *cautions;
 
-    if (uses == NULL)
+    if (!spl_lot_give(call->house, call->said, &given, &cautions, error))
         return -1;
-    spl_call_print_list(call, uses, "nothing");
-    spl_list_free(&spl_lot_use_shape, uses);
+    spl_call_print(call, &given);
+    if (!call->json) {
+        fputs("\non the label\n", call->out);
+        for (guint i = 0; i < given.label->len; i++)
+            fprintf(call->out, "  %s\n", (const char *)g_ptr_array_index(given.label, i));
+    }
+    spl_call_caution(call, cautions);
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_dispensed_shape, &given);
     return 0;
 }
 
@@ -193,18 +201,19 @@ const struct spl_command spl_command_lot_hold = {
 
 const struct spl_command spl_command_lot_use = {
     .words = "lot use",
-    .summary = "Note what went out: several lots in one call for a mixture",
+    .summary = "Give out: several lots in one call for a mixture; prints the label's text",
     .inputs = &spl_lot_use_inputs,
-    .at = "lots",
+    .at = "lots?",
     .about =
         "Held, withdrawn and out-of-date lots are refused, and more than is left; then nothing "
-        "of the call is noted.",
+        "of the call is noted. With --again the same goes out as last time; a lot that may not go "
+        "out any more is replaced by the oldest of the same medicine, and that is said.",
     .examples = (const char *const[]){"simpling lot use L26-001:50mL L26-002:2mL --for 1042 "
                                       "--directions \"5 mL in water, three times a day\"",
-                                      NULL},
+                                      "simpling lot use L26-001:2x25mL --for 1042",
+                                      "simpling lot use --for 1042 --again", NULL},
     .needs = SPL_NEEDS_WRITE,
-    .shape = &spl_lot_use_shape,
-    .array = TRUE,
+    .shape = &spl_dispensed_shape,
     .run = run_use,
 };
 

@@ -92,7 +92,7 @@ static void draw_lots(struct spl_flow *flow, const struct spl_shelf_page *shelf)
         {"bottled", 12, SPL_ALIGN_LEFT, FALSE}, {"made", 9, SPL_ALIGN_RIGHT, FALSE},
         {"left", 9, SPL_ALIGN_RIGHT, TRUE},     {"strength", 10, SPL_ALIGN_LEFT, FALSE},
         {"use by", 14, SPL_ALIGN_LEFT, TRUE},   {"state", 11, SPL_ALIGN_LEFT, TRUE},
-        {"why", 24, SPL_ALIGN_LEFT, FALSE},     {"keep", 14, SPL_ALIGN_LEFT, FALSE},
+        {"why", 20, SPL_ALIGN_LEFT, FALSE},     {"stands, keep", 18, SPL_ALIGN_LEFT, FALSE},
     };
     struct spl_table table = {.flow = flow,
                               .columns = columns,
@@ -116,7 +116,7 @@ static void draw_lots(struct spl_flow *flow, const struct spl_shelf_page *shelf)
         g_autofree char *state = barred ? g_utf8_strup(spl_state_names[lot->state], -1)
                                         : g_strdup(spl_state_names[lot->state]);
         const char *cells[] = {lot->code, lot->what, bottled, made,        left,
-                               strength,  use_by,    state,   lot->reason, lot->storage};
+                               strength,  use_by,    state,   lot->reason, lot->keep};
         int page = spl_page_number(flow->page);
         double top = flow->y;
         spl_table_row_toned(&table, cells, barred ? SPL_TONE_MADDER : SPL_TONE_BLACK);

@@ -38,8 +38,8 @@ struct spl_shelf_page_lot {
     double final_abv_frac; /* NAN: no alcohol or not known */
     struct spl_day use_by; /* unset: not known */
     enum spl_state_word state;
-    const char *reason;  /* why, with its date; may be NULL */
-    const char *storage; /* "cool and dark"; may be NULL */
+    const char *reason; /* why, with its date; may be NULL */
+    const char *keep;   /* where and how: "shelf B3: 3 × 100 mL; cool and dark"; may be NULL */
 };
 
 struct spl_shelf_page {

@@ -8,6 +8,7 @@
 
 #include "base/file.h"
 #include "core/care.h"
+#include "season/label_words.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -104,12 +105,7 @@ GArray *spl_album_array(struct spl_album *album, gsize size)
 
 const char *spl_album_capital(struct spl_album *album, const char *text)
 {
-    g_autofree char *first = NULL;
-
-    if (text == NULL || *text == '\0')
-        return text;
-    first = g_utf8_strup(text, g_utf8_next_char(text) - text);
-    return spl_album_take(album, g_strconcat(first, g_utf8_next_char(text), NULL));
+    return spl_album_take(album, spl_label_capital(text));
 }
 
 static const struct spl_material *row_of(const struct spl_album *album, const char *slug)
@@ -131,45 +127,12 @@ static char **split_slugs(const char *slugs)
 
 const char *spl_album_materials(struct spl_album *album, const char *slugs)
 {
-    g_auto(GStrv) all = split_slugs(slugs);
-    g_autoptr(GString) words = g_string_new(NULL);
-    const struct spl_plant *plant = NULL;
-    guint n = g_strv_length(all);
-
-    for (guint i = 0; i < n; i++) {
-        const struct spl_material *material = row_of(album, all[i]);
-
-        const char *spoken = material != NULL ? material->spoken : all[i];
-        gboolean named;
-
-        g_string_append(words, i == 0 ? "" : i + 1 < n ? ", " : " and ");
-        /* Another part of the plant that was just named: its name need not be said again. */
-        named = material != NULL && g_str_has_prefix(spoken, material->plant->common) &&
-                spoken[strlen(material->plant->common)] == ' ';
-        g_string_append(words, named && plant == material->plant
-                                   ? spoken + strlen(material->plant->common) + 1
-                                   : spoken);
-        plant = named ? material->plant : NULL;
-    }
-    return spl_album_capital(album, spl_album_text(album, words->str));
+    return spl_album_take(album, spl_label_materials(album->tables, slugs));
 }
 
 const char *spl_album_latin(struct spl_album *album, const char *slugs)
 {
-    g_auto(GStrv) all = split_slugs(slugs);
-    g_autoptr(GPtrArray) latin = g_ptr_array_new();
-
-    for (guint i = 0; all[i] != NULL; i++) {
-        const struct spl_material *material = row_of(album, all[i]);
-
-        if (material != NULL &&
-            !g_ptr_array_find_with_equal_func(latin, material->plant->latin, g_str_equal, NULL))
-            g_ptr_array_add(latin, (gpointer)material->plant->latin);
-    }
-    if (latin->len == 0)
-        return NULL;
-    g_ptr_array_add(latin, NULL);
-    return spl_album_take(album, g_strjoinv(", ", (char **)latin->pdata));
+    return spl_album_take(album, spl_label_latin(album->tables, slugs));
 }
 
 const char *spl_album_preparation(struct spl_album *album, const char *slug)
@@ -211,23 +174,24 @@ static void add_words(struct spl_album *album, GArray *all, const char *plant, G
                                   : spl_album_capital(album, g_ptr_array_index(words, i)));
 }
 
-GArray *spl_album_cautions(struct spl_album *album, const char *slugs)
+GArray *spl_album_sentences(struct spl_album *album, const GPtrArray *sentences)
 {
-    g_auto(GStrv) each = split_slugs(slugs);
     GArray *all = spl_album_array(album, sizeof(const char *));
 
-    for (guint i = 0; each[i] != NULL; i++) {
-        const struct spl_material *material = row_of(album, each[i]);
-        g_autoptr(GPtrArray) words = NULL;
+    for (guint i = 0; i < sentences->len; i++) {
+        const char *kept = spl_album_text(album, g_ptr_array_index(sentences, i));
 
-        if (material == NULL)
-            continue;
-        words = spl_care_of_taker(material);
-        add_words(album, all,
-                  each[1] != NULL ? spl_album_capital(album, material->plant->common) : NULL,
-                  words);
+        g_array_append_val(all, kept);
     }
     return all;
+}
+
+GArray *spl_album_cautions(struct spl_album *album, const char *slugs)
+{
+    g_autoptr(GPtrArray) sentences = g_ptr_array_new_with_free_func(g_free);
+
+    spl_label_add_care(album->tables, slugs, sentences);
+    return spl_album_sentences(album, sentences);
 }
 
 GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_lookalikes)

@@ -52,6 +52,8 @@ const char *spl_album_capital(struct spl_album *album, const char *text);
 /* Who should not take these materials, then their cautions, one sentence each: GArray of const char
  * *. For bottles. */
 GArray *spl_album_cautions(struct spl_album *album, const char *slugs);
+/* Copies of such sentences. */
+GArray *spl_album_sentences(struct spl_album *album, const GPtrArray *sentences);
 /* Look-alikes, then what to mind in gathering: for the hedge. `n_lookalikes` is how many of them.
  */
 GArray *spl_album_warnings(struct spl_album *album, const char *slugs, gsize *n_lookalikes);

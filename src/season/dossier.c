@@ -167,9 +167,7 @@ void spl_dossier_made(struct spl_dossier *dossier)
 /* "4x100 1x250" in words, with where it stands. */
 static const char *where(struct spl_dossier *dossier, const struct spl_trace_lot *lot)
 {
-    g_autofree char *bottles =
-        lot->bottles != NULL ? g_strdup_printf("%s %s", lot->bottles, lot->unit) : NULL;
-    const char *bits[] = {lot->place, bottles};
+    const char *bits[] = {lot->place, lot->full};
 
     return spl_album_take(dossier->album, spl_words_join("; ", bits, G_N_ELEMENTS(bits)));
 }

@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT
  *
- * The shelf: what stands there, stock-taking, decisions, what goes out. See simpling/batch.h.
+ * The shelf: what stands there, stock-taking, decisions. What goes out is in giving.c. See
+ * simpling/batch.h.
  */
 #include <math.h>
 #include <string.h>
 
-#include "base/text.h"
 #include "book/lot.h"
 #include "season/batch_private.h"
 #include "season/state.h"
@@ -42,39 +42,6 @@ static const struct spl_input decide_rows[] = {
 };
 const struct spl_inputs spl_lot_decide_inputs =
     SPL_INPUTS("lot_decide", spl_lot_decide_words, decide_rows);
-
-static const struct spl_input use_rows[] = {
-    SPL_INPUT(spl_lot_use_words, lots, LIST, "lots", "what went out, and how much of each",
-              .value = "CODE:AMOUNT", .needed = 1, .item = &spl_source_inputs),
-    SPL_INPUT(spl_lot_use_words, ref, NAME, "for", "your reference: a number, never a name",
-              .value = "NUMBER"),
-    SPL_INPUT(spl_lot_use_words, directions, TEXT, "directions",
-              "how it is to be taken, as it was told or written down"),
-    SPL_INPUT(spl_lot_use_words, on, DAY, "on", "the day", .past = 1, .today = 1),
-    SPL_INPUT(spl_lot_use_words, by, NAME, "by", "who gave it out", .value = "WHO",
-              .setting = "who"),
-};
-
-static gboolean check_use(const void *record, GError **error)
-{
-    const struct spl_lot_use_words *words = record;
-
-    for (guint i = 0; i < words->lots->len; i++) {
-        const struct spl_source_words *lot =
-            &g_array_index(words->lots, struct spl_source_words, i);
-        g_autofree char *path = g_strdup_printf("lots.%u.amount", i);
-
-        if (!isnan(lot->amount.ml) || !isnan(lot->amount.g))
-            continue;
-        spl_error_set_input(error, SPL_ERROR_USAGE, path, "say how much goes out, as %s:50mL",
-                            lot->code);
-        return FALSE;
-    }
-    return spl_lot_ref_check(words->ref, error);
-}
-
-const struct spl_inputs spl_lot_use_inputs =
-    SPL_INPUTS("lot_use", spl_lot_use_words, use_rows, .check = check_use);
 
 /* What would settle why it is held; when nothing is known to, it is let out by itself. */
 static struct spl_next *settles(const struct spl_lot *lot)
@@ -319,118 +286,4 @@ gboolean spl_lot_decide(struct spl_house *house, enum spl_lot_decision decision,
         g_clear_pointer(&came, g_ptr_array_unref);
     spl_inputs_clear(&spl_lot_decide_inputs, &words);
     return ok;
-}
-
-gboolean spl_lot_ref_check(const char *ref, GError **error)
-{
-    guint digits = 0, letters = 0, others = 0;
-
-    if (ref == NULL)
-        return TRUE;
-    for (const char *p = ref; *p != '\0'; p++) {
-        if (g_ascii_isdigit(*p))
-            digits++;
-        else if (g_ascii_isalpha(*p))
-            letters++;
-        else if (strchr("-/.", *p) == NULL)
-            others++;
-    }
-    if (digits > 0 && letters <= 4 && others == 0 && strlen(ref) <= 40)
-        return TRUE;
-    spl_error_set_input(error, SPL_ERROR_INVALID, "for",
-                        "is a number, as 1042 or P-1042, never a name");
-    return FALSE;
-}
-
-/* What goes out in one call is one mixture: all of it for inside, or all for outside. `*outside` is
- * that of the first, and `uses` what went before. */
-static gboolean check_use_of(const struct spl_lot *lot, const GArray *uses, gboolean *outside,
-                             GError **error)
-{
-    const struct spl_lot_use *first;
-
-    if (uses->len == 0) {
-        *outside = lot->outside;
-        return TRUE;
-    }
-    if (!lot->outside == !*outside)
-        return TRUE;
-    first = &g_array_index(uses, struct spl_lot_use, 0);
-    g_set_error(
-        error, SPL_ERROR, SPL_ERROR_REFUSED,
-        "%s: is for outside use only and %s is not; they do not go out in one mixture, give "
-        "each out by itself",
-        lot->outside ? lot->code : first->code, lot->outside ? first->code : lot->code);
-    return FALSE;
-}
-
-static gboolean use_one(struct spl_house *house, const struct spl_source_words *words,
-                        const struct spl_use *given, GArray *uses, gboolean *outside,
-                        GError **error)
-{
-    struct spl_lot lot;
-    double amount;
-    gboolean ok;
-
-    if (!spl_shelf_find(house, words->code, &lot, NULL, error))
-        return FALSE;
-    ok = spl_lot_may_go(&lot, FALSE, words->amount.ml, words->amount.g, given->day, &amount,
-                        error) &&
-         check_use_of(&lot, uses, outside, error) &&
-         spl_lot_use_add(house->book, lot.id, given, amount, error);
-    if (ok) {
-        gboolean weighed = !isnan(lot.left_g);
-        struct spl_lot_use use = {.code = g_strdup(lot.code),
-                                  .date = given->day,
-                                  .ml = weighed ? (double)NAN : amount,
-                                  .g = weighed ? amount : (double)NAN,
-                                  .ref = g_strdup(given->ref),
-                                  .by = g_strdup(given->by),
-                                  .use = g_strdup(given->code),
-                                  .directions = g_strdup(given->directions)};
-
-        g_array_append_val(uses, use);
-    }
-    spl_record_clear(&spl_lot_shape, &lot);
-    return ok;
-}
-
-/* Inside the transaction. */
-static gboolean use_all(struct spl_house *house, const struct spl_lot_use_words *words,
-                        GArray *uses, GError **error)
-{
-    struct spl_use given = {.day = words->on,
-                            .ref = g_strdup(words->ref),
-                            .directions = g_strdup(words->directions),
-                            .by = g_strdup(words->by)};
-    gboolean ok = spl_use_add(house->book, &given, error), outside = FALSE;
-
-    for (guint i = 0; ok && i < words->lots->len; i++) {
-        g_autofree char *path = g_strdup_printf("lots.%u", i);
-
-        ok = use_one(house, &g_array_index(words->lots, struct spl_source_words, i), &given, uses,
-                     &outside, error);
-        if (!ok)
-            spl_error_about(error, path);
-    }
-    spl_use_clear(&given);
-    return ok;
-}
-
-GArray *spl_lot_use(struct spl_house *house, const struct spl_lot_use_words *said, GError **error)
-{
-    struct spl_lot_use_words words;
-    GArray *uses = NULL;
-
-    if (!spl_entry_take(house, &spl_lot_use_inputs, said, &words, error))
-        return NULL;
-    if (spl_book_begin(house->book, error)) {
-        uses = spl_list_new(&spl_lot_use_shape);
-        if (!spl_book_finish(house->book, use_all(house, &words, uses, error), error)) {
-            spl_list_free(&spl_lot_use_shape, uses);
-            uses = NULL;
-        }
-    }
-    spl_inputs_clear(&spl_lot_use_inputs, &words);
-    return uses;
 }

@@ -11,14 +11,14 @@
 #include "season/album.h"
 #include "season/batch_private.h"
 #include "season/label_stock.h"
+#include "season/label_words.h"
 #include "season/state.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
 #include "simpling/purchase.h"
 
-#define SMALL_BOTTLE_ML 50.0 /* a dropper bottle: its label takes the short form */
-#define DEEPEST 12           /* generations that a place is looked for */
+#define DEEPEST 12 /* generations that a place is looked for */
 
 struct labelling {
     struct spl_album *album;
@@ -123,7 +123,7 @@ static const char *ratio_words(struct spl_album *album, double ratio)
 static void add_plant(struct spl_album *album, struct spl_label *label, const char *materials)
 {
     GArray *cautions = spl_album_cautions(album, materials);
-    const char *children = "Keep out of the reach of children.";
+    const char *children = SPL_LABEL_CHILDREN;
 
     label->common = spl_album_materials(album, materials);
     label->latin = spl_album_latin(album, materials);
@@ -155,53 +155,17 @@ static gboolean add_state(struct spl_album *album, const struct spl_lot *lot, gb
     return TRUE;
 }
 
-/* What every label of a liquid with alcohol says, in substance after the European Commission's
- * annex on excipients (EMA/CHMP/302620/2017 Rev. 1, ethanol): how much of it there is and for whom
- * it is not. On a small bottle the short form. */
-static void add_ethanol(struct spl_album *album, double abv, double bottle_ml, GArray *cautions)
-{
-    const char *text;
-
-    if (!(abv > 0.5))
-        return;
-    text =
-        isnan(bottle_ml)
-            ? spl_album_take(album, g_strdup_printf("Holds %.0f %% vol alcohol.", abv))
-            : spl_album_take(album, g_strdup_printf("Holds %.0f %% vol alcohol: %.1f mL of it in "
-                                                    "%.4g mL.",
-                                                    abv, bottle_ml * abv / 100.0, bottle_ml));
-    g_array_append_val(cautions, text);
-    text =
-        bottle_ml <= SMALL_BOTTLE_ML
-            ? "Alcohol: not for children, in pregnancy or while breast-feeding, with liver "
-              "disease, epilepsy or dependence; mind driving and other medicines."
-            : "Because of the alcohol: not for children without advice, nor in pregnancy or while "
-              "breast-feeding; not with liver disease, epilepsy or alcohol dependence; not with "
-              "metronidazole or disulfiram; it may add to what makes sleepy: mind driving.";
-    g_array_append_val(cautions, text);
-}
-
 /* What is true of this very lot and its taker must know: before what is true of the plant. */
 static void add_lot_cautions(struct labelling *labelling, const struct spl_lot *lot,
                              struct spl_label *label)
 {
     struct spl_album *album = labelling->album;
-    const struct spl_preparation *row =
-        spl_tables_preparation_by_slug(album->tables, lot->preparation);
-    GArray *cautions = spl_album_array(album, sizeof(const char *));
-    const char *text;
+    g_autoptr(GPtrArray) own = g_ptr_array_new_with_free_func(g_free);
+    GArray *cautions;
 
-    if (lot->raw != NULL) {
-        text =
-            spl_album_take(album, g_strdup_printf("Of raw %s: not for children, nor in pregnancy; "
-                                                  "stop if it makes sick.",
-                                                  lot->raw));
-        g_array_append_val(cautions, text);
-    }
-    if (row != NULL && row->label[0] != '\0')
-        g_array_append_val(cautions, row->label);
-    if (!lot->outside)
-        add_ethanol(album, lot->abv, labelling->words->bottle.ml, cautions);
+    spl_label_add_own(album->tables, lot->preparation, lot->raw, lot->outside, lot->abv,
+                      labelling->words->bottle.ml, own);
+    cautions = spl_album_sentences(album, own);
     g_array_append_vals(cautions, label->cautions, (guint)label->n_cautions);
     label->cautions = (const char *const *)(void *)cautions->data;
     label->n_cautions = cautions->len;

@@ -95,6 +95,18 @@ static gboolean take_jar(const struct spl_batch *batch, gpointer data, GError **
     return TRUE;
 }
 
+/* "shelf B3: 3 × 100 + open 40 mL; cool and dark". */
+static const char *keep_of(struct spl_album *album, const struct spl_lot *lot)
+{
+    g_autoptr(GString) words = g_string_new(lot->place);
+
+    if (lot->full != NULL)
+        g_string_append_printf(words, "%s%s", words->len > 0 ? ": " : "", lot->full);
+    if (lot->storage != NULL)
+        g_string_append_printf(words, "%s%s", words->len > 0 ? "; " : "", lot->storage);
+    return words->len > 0 ? spl_album_text(album, words->str) : NULL;
+}
+
 static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **error)
 {
     struct gathering *gathering = data;
@@ -111,7 +123,7 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
         .use_by = lot->use_by,
         .state = lot->state,
         .reason = spl_album_text(album, lot->why),
-        .storage = spl_album_text(album, lot->storage),
+        .keep = keep_of(album, lot),
     };
 
     (void)error;

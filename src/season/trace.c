@@ -79,6 +79,7 @@ static const struct spl_field lot_fields[] = {
     SPL_FIELD_NUM(spl_trace_lot, thrown, 1, "thrown", "thrown away"),
     SPL_FIELD_NUM(spl_trace_lot, unaccounted, 1, "unaccounted", "unaccounted"),
     SPL_FIELD(spl_trace_lot, bottles, SPL_TEXT, "bottles", NULL),
+    SPL_FIELD(spl_trace_lot, full, SPL_TEXT, "full", "bottles"),
     SPL_FIELD(spl_trace_lot, place, SPL_TEXT, "place", "stands"),
     SPL_FIELD_LIST(spl_trace_lot, used, &spl_lot_use_shape, "used", NULL),
 };
@@ -257,6 +258,7 @@ static gboolean add_lot(struct spl_house *house, gint64 id, struct spl_trace *tr
                                  .thrown = lot.thrown,
                                  .unaccounted = -lot.counted,
                                  .bottles = g_strdup(lot.bottles),
+                                 .full = g_strdup(lot.full),
                                  .place = g_strdup(lot.place),
                                  .because = g_steal_pointer(&lot.because)};
     one.used = spl_lot_uses(house->book, id, error);

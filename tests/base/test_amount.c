@@ -209,6 +209,40 @@ static void what_is_wrong_with_an_amount_is_said_in_its_own_unit(void **state)
     assert_true(grams == 87 && isnan(ml));
 }
 
+static void bottles_are_added_up(void **state)
+{
+    static const struct {
+        const char *text;
+        double g, ml;
+    } good[] = {{"3x100mL", NAN, 300.0},
+                {"3x100mL+40mL", NAN, 340.0},
+                {"2x50g + 12.5g + 1kg", 1112.5, NAN},
+                {"50mL", NAN, 50.0}};
+    static const char *const bad[] = {"0x10mL",    "0x100mL",  "1001x1mL",     "3x",
+                                      "x100mL",    "3x100",    "100mL+",       "+",
+                                      "100mL+20g", "3x100mL-", "900x900L+1mL", "1000x900L"};
+    struct spl_amount amount;
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(good); i++) {
+        assert_true(spl_amount_parse(good[i].text, "amount", &amount, NULL));
+        assert_true(isnan(good[i].g) ? isnan(amount.g) : fabs(amount.g - good[i].g) < 1e-9);
+        assert_true(isnan(good[i].ml) ? isnan(amount.ml) : fabs(amount.ml - good[i].ml) < 1e-9);
+    }
+    for (gsize i = 0; i < G_N_ELEMENTS(bad); i++) {
+        amount = (struct spl_amount){7, 7};
+        if (spl_amount_parse(bad[i], "amount", &amount, NULL))
+            fail_msg("'%s' was taken", bad[i]);
+        assert_true(amount.g == 7 && amount.ml == 7);
+    }
+    {
+        int count;
+        double ml;
+
+        assert_false(spl_jars_parse("0x10mL", "jar", &count, &ml, NULL));
+    }
+}
+
 static void amounts_are_written_for_people(void **state)
 {
     static const struct {
@@ -239,6 +273,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(places_are_read_in_three_forms),
     cmocka_unit_test(impossible_places_are_refused),
     cmocka_unit_test(what_is_wrong_with_an_amount_is_said_in_its_own_unit),
+    cmocka_unit_test(bottles_are_added_up),
     cmocka_unit_test(amounts_are_written_for_people),
 };
 expect_main(tests)

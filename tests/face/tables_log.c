@@ -285,11 +285,14 @@ static gboolean withdraw_lot(struct spl_house *house, const void *said, GError *
 
 static gboolean use_lots(struct spl_house *house, const void *said, GError **error)
 {
-    GArray *uses = spl_lot_use(house, said, error);
+    struct spl_dispensed given;
+    GPtrArray *cautions;
 
-    if (uses == NULL)
-        return FALSE;
-    spl_list_free(&spl_lot_use_shape, uses);
+    face_mark(&given, sizeof given);
+    if (!spl_lot_give(house, said, &given, &cautions, error))
+        return face_untouched(&given, sizeof given);
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_dispensed_shape, &given);
     return TRUE;
 }
 
@@ -583,6 +586,7 @@ const struct face_table face_log_tables[] = {
      use_lots,
      {"lots", "L27-001:50mL", "lots", "L27-001:20mL", "for", "1042", "directions", "5 mL", "on",
       "2027-06-19", "by", "Edda", NULL}},
+    {&spl_lot_use_inputs, use_lots, {"for", "1042", "again", "yes", "on", "2027-06-19", NULL}},
     {&spl_lot_bottle_inputs,
      bottle_lot,
      {"code", "L27-001", "bottles", "2x50mL", "bottles", "100mL", "at", "shelf B3", "by", "Edda",

@@ -35,6 +35,21 @@ struct spl_lot_use {
 };
 extern const struct spl_shape spl_lot_use_shape;
 
+/* What went out at one time to one person. */
+struct spl_dispensed {
+    char *code; /* U27-014 */
+    struct spl_day date;
+    char *ref;             /* a number, never a name; NULL */
+    GArray *lots;          /* struct spl_lot_use */
+    double ml, g;          /* of all together; NAN: none is measured so */
+    double abv;            /* of the mixture, per cent vol; NAN: no alcohol */
+    struct spl_day use_by; /* the earliest of them; unset: none is known */
+    gboolean outside;      /* for outside use only */
+    char *directions, *by; /* NULL: not noted */
+    GPtrArray *label;      /* the label's text, a line each */
+};
+extern const struct spl_shape spl_dispensed_shape;
+
 struct spl_lot {
     gint64 id;
     char *uuid;
@@ -61,6 +76,7 @@ struct spl_lot {
     GArray *reactions; /* struct spl_reaction */
     GArray *answered;  /* struct spl_cause: what its release answered; else NULL */
     char *bottles;     /* what it was bottled into, "4x100 1x250", mL or g; NULL: not said */
+    char *full;        /* of these, by what is left: "3 × 100 + open 40 mL"; NULL: not known */
     char *place;       /* where it stands, in words; NULL: not said */
     char *by, *remark, *struck;
 

@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The working week: giving out, bottling, counting. Expected figures are sums by hand.
+ */
+#include "cli.h"
+
+#define T60 "--jar 500mL --menstruum 'spirit 60%, Ash Beck Still, 114'"
+
+/* L27-001 and L27-002: 400 mL each of one nettle tincture; L27-003: 300 mL of another strength,
+ * thinner; L27-004: 200 mL of nettle tincture for outside. */
+static void a_shelf(struct cli *cli)
+{
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 2027-05-25");
+    cli_ok(cli, "batch start tincture --from H27-001:100g --ratio 1:4 " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch start tincture --from H27-001:100g --ratio 1:4 " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch start tincture --from H27-001:50g --ratio 1:8 " T60 " --on 2027-05-25");
+    cli_ok(cli, "batch start tincture --from H27-001:100g --ratio 1:4 --outside " T60
+                " --on 2027-05-25");
+    cli_ok(cli, "batch press B27-001 --yield 400mL --on 2027-06-10");
+    cli_ok(cli, "batch press B27-002 --yield 400mL --on 2027-06-10");
+    cli_ok(cli, "batch press B27-003 --yield 300mL --on 2027-06-10");
+    cli_ok(cli, "batch press B27-004 --yield 200mL --on 2027-06-10");
+}
+
+static double left_of(struct cli *cli, const char *code)
+{
+    g_autofree char *line = g_strdup_printf("lot show %s --json", code);
+    json_t *lot = cli_json(cli, line);
+    double left = json_number(lot, "left_ml");
+
+    json_decref(lot);
+    return left;
+}
+
+static gboolean has_line(const json_t *texts, const char *part)
+{
+    size_t i;
+    json_t *one;
+
+    json_array_foreach(texts, i, one)
+    {
+        if (strstr(json_string_value(one), part) != NULL)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+static void what_goes_out_comes_back_as_the_text_of_its_label(void **state)
+{
+    struct cli *cli = *state;
+    json_t *given, *label, *lot;
+    double abv;
+
+    a_shelf(cli);
+    lot = cli_json(cli, "lot show L27-001 --json");
+    abv = json_number(lot, "abv");
+    json_decref(lot);
+    given = cli_json(cli, "lot use L27-001:50mL L27-002:30mL --for 1042 --directions '5 mL in "
+                          "water, three times a day' --json");
+    assert_int_equal(cli->status, 0);
+    assert_string_equal(json_text(given, "code"), "U27-001");
+    assert_string_equal(json_text(given, "ref"), "1042");
+    assert_int_equal(json_array_size(json_object_get(given, "lots")), 2);
+    expect_near(json_number(given, "ml"), 80.0, 0.001, "mL");
+    expect_near(json_number(given, "abv"), abv, 0.05, "% vol"); /* both are as strong */
+    label = json_object_get(given, "label");
+    assert_true(has_line(label, "For 1042, 20 June 2027"));
+    assert_true(has_line(label, "Nettle leaf tincture (Urtica dioica), 50 mL, L27-001, 1:4, "
+                                "spirit 60%"));
+    assert_true(has_line(label, "30 mL, L27-002"));
+    assert_true(has_line(label, "Together 80 mL"));
+    assert_true(has_line(label, "5 mL in water, three times a day"));
+    assert_true(has_line(label, "Use by "));
+    assert_true(has_line(label, "of it in 80 mL"));
+    assert_true(has_line(label, "Keep out of the reach of children."));
+    assert_true(has_line(label, "ANN:U27-001"));
+    json_decref(given);
+    expect_near(left_of(cli, "L27-001"), 350.0, 0.001, "mL");
+    expect_near(left_of(cli, "L27-002"), 370.0, 0.001, "mL");
+    cli_ok(cli, "lot use L27-004:20mL --for 1042");
+    assert_non_null(strstr(cli->out, "For external use only."));
+    assert_null(strstr(cli->out, "vol alcohol")); /* nobody drinks it */
+}
+
+static void the_same_goes_out_again_of_what_stands(void **state)
+{
+    struct cli *cli = *state;
+    json_t *given;
+
+    a_shelf(cli);
+    cli_ok(cli, "lot use L27-001:60mL L27-003:40mL --for 1042 --directions '5 mL, twice' --on "
+                "2027-06-12");
+    cli_ok(cli, "lot use L27-003:10mL --for 1043 --on 2027-06-13");
+    given = cli_json(cli, "lot use --for 1042 --again --json");
+    assert_string_equal(json_text(given, "directions"), "5 mL, twice");
+    assert_string_equal(json_text(json_array_get(json_object_get(given, "lots"), 0), "code"),
+                        "L27-001");
+    expect_near(json_number(given, "ml"), 100.0, 0.001, "mL");
+    json_decref(given);
+    /* 400 - 60 - 60 = 280 left; 230 of it break. */
+    cli_ok(cli, "discard L27-001 230mL --why 'fell from the shelf'");
+    given = cli_json(cli, "lot use --for 1042 --again --directions '3 mL, twice' --json");
+    assert_string_equal(json_text(given, "directions"), "3 mL, twice");
+    assert_string_equal(json_text(json_array_get(json_object_get(given, "lots"), 0), "code"),
+                        "L27-002");
+    assert_non_null(strstr(cli->err, "in place of L27-001"));
+    json_decref(given);
+    expect_near(left_of(cli, "L27-001"), 50.0, 0.001, "mL");
+    expect_near(left_of(cli, "L27-002"), 340.0, 0.001, "mL");
+    expect_near(left_of(cli, "L27-003"), 300.0 - 3 * 40.0 - 10.0, 0.001, "mL");
+    /* Neither what is thinner nor what is for outside takes its place. */
+    cli_ok(cli, "lot withdraw L27-002 --why cloudy");
+    cli_refused(cli, "lot use --for 1042 --again", 1, "no other lot of Nettle leaf tincture");
+    expect_near(left_of(cli, "L27-003"), 170.0, 0.001, "mL");
+    cli_refused(cli, "lot use --for 2000 --again", 1, "nothing went to 2000");
+    cli_refused(cli, "lot use --again", 2, "goes only with for");
+    cli_refused(cli, "lot use L27-003:10mL --for 1042 --again", 2, "together with again");
+    cli_refused(cli, "lot use --for 1042", 2, "again");
+    cli_refused(cli, "lot use L27-003:10mL --for 'Mrs Hurst'", 2, "never a name");
+    cli_refused(cli, "lot use L27-003:10mL L27-004:10mL --for 1042", 1, "outside use only");
+}
+
+static void bottles_are_given_out_and_counted_as_bottles(void **state)
+{
+    struct cli *cli = *state;
+    json_t *lot;
+
+    a_shelf(cli);
+    cli_ok(cli, "lot bottle L27-001 4x100mL --at 'shelf B3'");
+    cli_ok(cli, "lot use L27-001:2x100mL --for 1042");
+    lot = cli_json(cli, "lot show L27-001 --json");
+    expect_near(json_number(lot, "left_ml"), 200.0, 0.001, "mL");
+    assert_string_equal(json_text(lot, "full"), "2 × 100 mL");
+    json_decref(lot);
+    lot = cli_json(cli, "lot count L27-001 1x100mL+95mL --json");
+    expect_near(json_number(lot, "left_ml"), 195.0, 0.001, "mL");
+    assert_string_equal(json_text(lot, "full"), "1 × 100 + open 95 mL");
+    json_decref(lot);
+    cli_ok(cli, "trace L27-001");
+    assert_non_null(strstr(cli->out, "shelf B3"));
+    assert_non_null(strstr(cli->out, "1 × 100 + open 95 mL"));
+    cli_refused(cli, "lot use L27-001:0x100mL --for 1042", 2, "bottles");
+    cli_refused(cli, "lot use L27-001:2000x100mL --for 1042", 2, "bottles");
+    cli_refused(cli, "lot use L27-001:3x100mL --for 1042", 1, "are left");
+    cli_refused(cli, "lot count L27-001 1x100mL+95g", 2, "adds weight to volume");
+    cli_refused(cli, "lot count L27-001 1x100mL+", 2, "not an amount");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cli_test(what_goes_out_comes_back_as_the_text_of_its_label),
+        cli_test(the_same_goes_out_again_of_what_stands),
+        cli_test(bottles_are_given_out_and_counted_as_bottles),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -41,9 +41,11 @@ struct spl_stand_words {
     double grams;      /* fresh ones that it bears, with part; NAN; 0: none */
     const char *part;  /* of which part they are */
     double share_frac; /* one's own share that may be taken; NAN */
+    gboolean grown;    /* sown or planted: a bed that may give all, as a share of 1 */
 };
 extern const struct spl_inputs spl_stand_inputs;
-/* Counts, paces or weighs a stand: one of plants, area with cover, grams of a part; and share. */
+/* Counts, paces or weighs a stand: one of plants, area with cover, grams of a part; and share, or
+ * that it is grown. */
 gboolean spl_stand_set(struct spl_house *house, const struct spl_stand_words *words,
                        struct spl_stand_record *record, GError **error);
 

@@ -19,6 +19,8 @@ struct spl_start_words {
     const char *press;
     const char *site; /* a place to gather, with `at` */
     struct spl_coordinates at;
+    const char *keeping; /* the keeping custom of the shelf; NULL: the table's */
+    const char *spirits; /* "40% 96%" */
 };
 extern const struct spl_inputs spl_start_inputs;
 

@@ -32,6 +32,8 @@ static void init_member(const struct spl_input *row, void *record)
 
     if (spl_input_is_number(row))
         member->number = NAN;
+    else if (spl_input_is_text(row))
+        member->text = NULL; /* of a table of some rows of a record only the rows are cleared */
     else if (row->kind == SPL_INPUT_AMOUNT)
         member->amount = (struct spl_amount){NAN, NAN};
     else if (row->kind == SPL_INPUT_COUNT)

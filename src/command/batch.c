@@ -124,7 +124,8 @@ const struct spl_command spl_command_batch_press = {
     .inputs = &spl_press_inputs,
     .at = "jars",
     .said_as = (const struct spl_input_word[]){{"part", "parts"}, {NULL, NULL}},
-    .about = "Use-by follows the keeping table and the earliest lot that went in. The marc still "
+    .about = "Batches are pressed together only where one bottle of both is wanted. Use-by follows "
+             "the keeping table and the earliest lot that went in. The marc still "
              "holds liquid: it can start another batch (--from B27-001).",
     .examples = (const char *const[]){"simpling batch press B27-002 --yield 860mL", NULL},
     .needs = SPL_NEEDS_WRITE,

@@ -45,6 +45,11 @@ static const struct {
     {"press", "How do you press: drained, hand, screw or hydraulic? (empty: by hand)", NULL, NULL},
     {"site", "A place where you gather: what do you call it? (empty: later)", "at",
      "And where is it? Latitude and longitude, as 54.6012,-2.5871"},
+    {"keeping",
+     "How long do things keep on your shelf? table: a tincture 3 years pressed, 2 on the herb; "
+     "house, one house's custom: 1 to 2 years pressed, up to 10 on the herb (empty: table)",
+     NULL, NULL},
+    {"spirits", "Which spirits do you pour? As 40% 96% (empty: not yet)", NULL, NULL},
 };
 
 /* The next line of the input; NULL: none, or an empty one. Questions go to stderr, so that stdout

@@ -67,6 +67,11 @@ struct spl_stand spl_stand_unknown(void)
     return stand;
 }
 
+gboolean spl_stand_is_bed(const struct spl_stand *stand)
+{
+    return isfinite(stand->share_frac) && stand->share_frac >= 1;
+}
+
 static double share_of(const struct spl_stand *stand, const struct spl_material *material)
 {
     if (isfinite(stand->share_frac))
@@ -148,11 +153,35 @@ static void refuse(struct spl_stand_allowance *a, enum spl_stand_refusal refusal
     a->reason = reason;
 }
 
+/* The first season in which a part that comes back slowly may be taken again; 0: at once. What is
+ * taken on several days of one season is one taking. */
+static int back_in(const struct spl_material *material, const GArray *takings, int season,
+                   int *taken_in)
+{
+    int last = 0;
+
+    if (!spl_figure_is_set(material->return_years))
+        return 0;
+    for (guint i = 0; takings != NULL && i < takings->len; i++) {
+        const struct spl_stand_taking *taking = &g_array_index(takings, struct spl_stand_taking, i);
+
+        if (taking->material == material && taking->season < season && taking->grams > 0)
+            last = MAX(last, taking->season);
+    }
+    *taken_in = last;
+    return last > 0 ? last + (int)ceil(material->return_years.value) : 0;
+}
+
 void spl_stand_allowance(const struct spl_stand *stand, const struct spl_material *material,
                          const GArray *takings, int season, struct spl_stand_allowance *allowance)
 {
     struct spl_stand_allowance *a = allowance;
     double gone = dug_before(stand, takings, season);
+    gboolean woody = material->plant != NULL && (material->plant->habit == SPL_HABIT_SHRUB ||
+                                                 material->plant->habit == SPL_HABIT_TREE);
+    gboolean bed = spl_stand_is_bed(stand);
+    int fewest = bed ? 0 : woody ? SPL_STAND_WOODY_FEWEST : SPL_STAND_PLANTS_FEWEST;
+    int taken_in = 0, again = bed ? 0 : back_in(material, takings, season, &taken_in);
 
     *a = (struct spl_stand_allowance){.plants = -1};
     a->share_frac = share_of(stand, material);
@@ -173,7 +202,8 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
     a->left_g = MAX(1 - a->used_frac, 0) * a->allowance_g;
     if (stand->plants >= 0)
         a->plants = (int)floor(stand->plants * (1 - gone) + 1e-9);
-    if (a->plants >= 0 && a->plants < SPL_STAND_PLANTS_CAUTION) {
+    if (!bed && a->plants >= 0 &&
+        a->plants < (woody ? SPL_STAND_WOODY_CAUTION : SPL_STAND_PLANTS_CAUTION)) {
         a->caution = TRUE;
         a->reason = g_strdup_printf("only %d plants: take less than the share, and look for a "
                                     "larger stand",
@@ -181,10 +211,13 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
     }
     if (isnan(a->bears_g))
         refuse(a, SPL_STAND_UNSIZED, g_strdup("nobody has said how large the stand is: count it"));
-    else if (a->plants >= 0 && a->plants < SPL_STAND_PLANTS_FEWEST)
-        refuse(a, stand->plants < SPL_STAND_PLANTS_FEWEST ? SPL_STAND_FEW : SPL_STAND_DUG,
-               g_strdup_printf("%d plants are fewer than %d: leave them", a->plants,
-                               SPL_STAND_PLANTS_FEWEST));
+    else if (a->plants >= 0 && a->plants < fewest)
+        refuse(a, stand->plants < fewest ? SPL_STAND_FEW : SPL_STAND_DUG,
+               g_strdup_printf("%d plants are fewer than %d: leave them", a->plants, fewest));
+    if (again > season)
+        refuse(a, SPL_STAND_RESTS,
+               g_strdup_printf("taken in %d; what comes back slowly rests: again in %d (%s)",
+                               taken_in, again, material->return_years.source));
     if (stand->rest_until > season)
         refuse(a, SPL_STAND_RESTS, g_strdup_printf("rests until %d", stand->rest_until));
 }

@@ -19,6 +19,9 @@
 
 #define SPL_STAND_PLANTS_FEWEST 20 /* fewer: nothing is taken; exactly so many may give one */
 #define SPL_STAND_PLANTS_CAUTION 100
+/* Of trees and shrubs, which are counted one by one: common practice, no source. */
+#define SPL_STAND_WOODY_FEWEST 5
+#define SPL_STAND_WOODY_CAUTION 20
 
 /* What one site bears of one plant, as it was last counted, paced or weighed out by eye. */
 struct spl_stand {
@@ -27,11 +30,15 @@ struct spl_stand {
     double cover_frac;       /* of that area, 0..1 */
     double grams[SPL_PARTS]; /* fresh g that it bears of a part, said outright; NAN: not said */
     int rest_until;          /* the season from which it may be picked again; 0: no rest */
-    double share_frac;       /* the person's own share for this stand; NAN: the table's */
+    double share_frac;       /* the person's own share for this stand; NAN: the table's; 1: a bed
+                                that was sown or planted, which may give all */
 };
 
 /* A stand of which nothing is known. */
 struct spl_stand spl_stand_unknown(void);
+
+/* Sown or planted: it may give all, however few plants it has, and rests only when told to. */
+gboolean spl_stand_is_bed(const struct spl_stand *stand);
 
 /* Something taken from the stand: which part, fresh grams, in which season. */
 struct spl_stand_taking {
@@ -43,14 +50,14 @@ struct spl_stand_taking {
 enum spl_stand_refusal {
     SPL_STAND_FREE,    /* something may be taken, or all of it already was */
     SPL_STAND_UNSIZED, /* nobody has said what it bears */
-    SPL_STAND_RESTS,   /* its year of rest */
-    SPL_STAND_FEW,     /* under 20 plants */
-    SPL_STAND_DUG      /* the plants left after digging are under 20 */
+    SPL_STAND_RESTS,   /* its year of rest, or the years until a root or bark has come back */
+    SPL_STAND_FEW,     /* under 20 plants, or 5 trees or shrubs */
+    SPL_STAND_DUG      /* the plants left after digging are under that */
 };
 
 struct spl_stand_allowance {
     enum spl_stand_refusal refusal;
-    gboolean caution;   /* under 100 plants */
+    gboolean caution;   /* under 100 plants, or 20 trees or shrubs */
     double bears_g;     /* fresh g of this part; NAN: unsized */
     double share_frac;  /* that may be taken */
     double allowance_g; /* in this season, were no other part taken */

@@ -113,6 +113,8 @@ struct spl_material {
     const char *piece;                 /* what the piece is: "flower head"; "" */
     struct spl_figure picking_g_per_h; /* one person */
     struct spl_figure share_frac;      /* of what a stand bears that may be taken */
+    struct spl_figure return_years;    /* a stand of which it was taken rests so long; often
+                                          unset: every year */
     struct spl_figure fresh_per_dry;   /* g fresh for 1 g air-dry */
     struct spl_figure stages;          /* usual stage; low..high = from..to (BBCH codes) */
     int stage_from, stage_to;          /* the same as whole codes; stage_from may be greater than
@@ -161,6 +163,7 @@ struct spl_preparation {
     const char *storage;
     const char *cautions; /* for who makes it */
     const char *label;    /* for who takes it; "" */
+    const char *lid;      /* "parchment under a metal lid"; "" */
     const char *sources;
 };
 

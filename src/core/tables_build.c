@@ -170,7 +170,8 @@ const struct spl_material *spl_tables_put_material(struct spl_tables *tables,
     row.sources = keep(tables, row.sources);
     struct spl_figure *figures[] = {&row.moisture_frac,   &row.trim_frac,     &row.bulk_g_per_ml,
                                     &row.volume_ml_per_g, &row.piece_g,       &row.picking_g_per_h,
-                                    &row.share_frac,      &row.fresh_per_dry, &row.stages};
+                                    &row.share_frac,      &row.fresh_per_dry, &row.stages,
+                                    &row.return_years};
     for (gsize i = 0; i < G_N_ELEMENTS(figures); i++)
         keep_figure(tables, figures[i]);
     gpointer stored = store(
@@ -190,6 +191,7 @@ const struct spl_preparation *spl_tables_put_preparation(struct spl_tables *tabl
     row.storage = keep(tables, row.storage);
     row.cautions = keep(tables, row.cautions);
     row.label = keep(tables, row.label);
+    row.lid = keep(tables, row.lid);
     row.sources = keep(tables, row.sources);
     struct spl_figure *figures[] = {&row.ratio_fresh_ml_per_g, &row.ratio_dry_ml_per_g,
                                     &row.strength_frac,        &row.fill_frac,

@@ -115,6 +115,8 @@ static gboolean material_figures(struct spl_table_row *row, struct spl_material 
                                 50000, &material->picking_g_per_h, error) &&
            spl_table_row_figure(row, "share", SPL_TABLE_FIGURE("share", "_pct"), 0.01, 0, 100,
                                 &material->share_frac, error) &&
+           spl_table_row_figure(row, "return", SPL_TABLE_FIGURE("return", "_years"), 1, 1, 100,
+                                &material->return_years, error) &&
            spl_table_row_figure(row, "dried", SPL_TABLE_FIGURE("fresh_per_dry", ""), 1, 1, 30,
                                 &material->fresh_per_dry, error) &&
            stage_cells(row, material, error);
@@ -131,6 +133,7 @@ static struct spl_material material_none(void)
                                  .piece_g = none,
                                  .picking_g_per_h = none,
                                  .share_frac = none,
+                                 .return_years = none,
                                  .fresh_per_dry = none,
                                  .stages = none,
                                  .stage_from = SPL_STAGE_NONE,

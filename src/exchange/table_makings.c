@@ -71,6 +71,7 @@ gboolean spl_table_read_preparation(struct spl_tables *tables, struct spl_table_
         !spl_table_row_told(row, "storage", "storage", &preparation.storage, error) ||
         !spl_table_row_told(row, "cautions", "cautions", &preparation.cautions, error) ||
         !spl_table_row_told(row, "label", "label", &preparation.label, error) ||
+        !spl_table_row_told(row, "lid", "lid", &preparation.lid, error) ||
         !spl_table_row_yes(row, "inside_only", &preparation.inside_only, error) ||
         !spl_table_row_yes(row, "cooks", &preparation.cooks, error) ||
         !preparation_figures(row, &preparation, error) || !spl_table_row_end(row, error))

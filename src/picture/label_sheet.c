@@ -95,6 +95,18 @@ static void add_dates(GArray *all, const struct spl_label *label)
     add(all, STRONG, g_steal_pointer(&use_words));
 }
 
+/* "gathered 24 July 2027": in a line with other words, so its blanks do not break. NULL: unset. */
+static char *gathered_words(const struct spl_label *label)
+{
+    g_autofree char *from = spl_words_date(label->gathered_from);
+    g_autofree char *to = spl_words_date(label->gathered_to);
+    g_autofree char *words = strcmp(from, to) == 0 ? g_strdup_printf("gathered %s", from)
+                                                   : g_strdup_printf("gathered %s to %s", from, to);
+    g_auto(GStrv) parts = g_strsplit(words, " ", -1);
+
+    return from[0] != '\0' ? g_strjoinv("\u00a0", parts) : NULL;
+}
+
 /* All words of a label with the first `cautions` of its cautions; when that is not all, with the
  * name of the sheet that has them. */
 static GArray *words_of(const struct spl_label *label, gsize cautions)
@@ -113,7 +125,8 @@ static GArray *words_of(const struct spl_label *label, gsize cautions)
     add_dates(all, label);
     g_autofree char *amount = spl_words_amount(label->amount, label->unit);
     g_autofree char *place = label->place != NULL ? g_strdup_printf("from %s", label->place) : NULL;
-    const char *bits[] = {amount, place, label->storage};
+    g_autofree char *gathered = gathered_words(label);
+    const char *bits[] = {gathered, amount, place, label->lid, label->storage};
     add(all, PLAIN, spl_words_join("; ", bits, G_N_ELEMENTS(bits)));
     if (label->outside_use)
         add(all, ALARM, g_strdup("For external use only"));

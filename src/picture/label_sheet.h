@@ -42,10 +42,12 @@ struct spl_label {
     double final_abv_frac;   /* NAN: without alcohol */
     double amount;           /* in unit; NAN: not printed */
     const char *unit;        /* "mL" or "g" */
+    struct spl_day gathered_from, gathered_to; /* unset: not printed */
     struct spl_day made;
     struct spl_day use_by;  /* unset: not printed */
     const char *place;      /* where it was gathered, if wished */
     const char *storage;    /* "cool and dark" */
+    const char *lid;        /* of a jar: "parchment under a metal lid"; NULL: nothing */
     const char *state;      /* "HELD" or "WITHDRAWN": printed large; NULL: released */
     gboolean outside_use;   /* "For external use only" */
     const char *dispensary; /* name and address of who hands it out */

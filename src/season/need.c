@@ -382,6 +382,8 @@ static gboolean reckon(struct spl_house *house, const struct spl_need_words *wor
     ask.n_sizes = choice->len;
     if (!spl_need(&ask, result, error))
         return FALSE;
+    if (preparation->lid[0] != '\0')
+        g_ptr_array_add(result->cautions, g_strdup_printf("The jar: %s.", preparation->lid));
     if (!check_use(words, material, preparation, result, error) ||
         !judge(material, preparation, words, &ask, result, error)) {
         spl_record_clear(&spl_need_result_shape, result);

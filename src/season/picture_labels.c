@@ -26,22 +26,27 @@ struct labelling {
     GArray *labels; /* of struct spl_label */
 };
 
-/* ---- where it was gathered ---- */
+/* ---- where and when it was gathered ---- */
 
-static gboolean add_places(struct spl_house *house, const char *code, int depth, GPtrArray *names,
-                           GError **error);
+struct gathered {
+    GPtrArray *names;           /* of the places */
+    struct spl_day first, last; /* unset: nothing gathered is in it */
+};
+
+static gboolean add_places(struct spl_house *house, const char *code, int depth,
+                           struct gathered *gathered, GError **error);
 
 static gboolean add_all(struct spl_house *house, const GPtrArray *codes, int depth,
-                        GPtrArray *names, GError **error)
+                        struct gathered *gathered, GError **error)
 {
     for (guint i = 0; codes != NULL && i < codes->len; i++)
-        if (!add_places(house, g_ptr_array_index(codes, i), depth, names, error))
+        if (!add_places(house, g_ptr_array_index(codes, i), depth, gathered, error))
             return FALSE;
     return TRUE;
 }
 
 static gboolean add_batch_places(struct spl_house *house, const char *code, int depth,
-                                 GPtrArray *names, GError **error)
+                                 struct gathered *gathered, GError **error)
 {
     struct spl_batch batch = {0};
     gboolean ok = spl_batch_show(house, code, &batch, error);
@@ -49,7 +54,7 @@ static gboolean add_batch_places(struct spl_house *house, const char *code, int 
     for (guint i = 0; ok && i < batch.from->len; i++) {
         const char *from = g_array_index(batch.from, struct spl_batch_part, i).code;
 
-        ok = from == NULL || add_places(house, from, depth, names, error);
+        ok = from == NULL || add_places(house, from, depth, gathered, error);
     }
     spl_record_clear(&spl_batch_shape, &batch);
     return ok;
@@ -62,8 +67,8 @@ static char kind_of(const char *code)
     return colon != NULL ? colon[1] : code[0];
 }
 
-static gboolean add_places(struct spl_house *house, const char *code, int depth, GPtrArray *names,
-                           GError **error)
+static gboolean add_places(struct spl_house *house, const char *code, int depth,
+                           struct gathered *gathered, GError **error)
 {
     gboolean ok = TRUE;
 
@@ -73,40 +78,51 @@ static gboolean add_places(struct spl_house *house, const char *code, int depth,
         struct spl_harvest harvest = {0};
 
         ok = spl_harvest_show(house, code, &harvest, error);
-        if (ok && !g_ptr_array_find_with_equal_func(names, harvest.site, g_str_equal, NULL))
-            g_ptr_array_add(names, g_strdup(harvest.site));
+        if (ok &&
+            !g_ptr_array_find_with_equal_func(gathered->names, harvest.site, g_str_equal, NULL))
+            g_ptr_array_add(gathered->names, g_strdup(harvest.site));
+        if (ok && (!spl_day_is_set(gathered->first) ||
+                   spl_day_compare(harvest.date, gathered->first) < 0))
+            gathered->first = harvest.date;
+        if (ok &&
+            (!spl_day_is_set(gathered->last) || spl_day_compare(harvest.date, gathered->last) > 0))
+            gathered->last = harvest.date;
         spl_record_clear(&spl_harvest_shape, &harvest);
     } else if (kind_of(code) == 'D') {
         struct spl_drying drying = {0};
 
         ok = spl_drying_show(house, code, &drying, error) &&
-             add_all(house, drying.from, depth - 1, names, error);
+             add_all(house, drying.from, depth - 1, gathered, error);
         spl_record_clear(&spl_drying_shape, &drying);
     } else if (kind_of(code) == 'L') {
         struct spl_lot lot = {0};
 
         ok = spl_lot_show(house, code, &lot, error) &&
-             add_all(house, lot.from, depth - 1, names, error);
+             add_all(house, lot.from, depth - 1, gathered, error);
         spl_record_clear(&spl_lot_shape, &lot);
     } else if (kind_of(code) == 'B') {
-        ok = add_batch_places(house, code, depth - 1, names, error);
+        ok = add_batch_places(house, code, depth - 1, gathered, error);
     }
     return ok;
 }
 
-/* "High Croft, Mill Lane End"; NULL with no error: bought in, or not wished. */
-static gboolean place_of(struct labelling *labelling, const char *code, const char **place,
-                         GError **error)
+/* The days of gathering, and where that is wished the places ("High Croft, Mill Lane End"; NULL:
+ * bought in, or not wished). */
+static gboolean tell_gathered(struct labelling *labelling, const char *code,
+                              struct spl_label *label, GError **error)
 {
     g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
+    struct gathered gathered = {names, SPL_DAY_NONE, SPL_DAY_NONE};
 
-    if (!labelling->words->place)
-        return TRUE;
-    if (!add_places(labelling->album->house, code, DEEPEST, names, error))
+    if (!add_places(labelling->album->house, code, DEEPEST, &gathered, error))
         return FALSE;
-    if (names->len > 0) {
+    if (kind_of(code) != 'H') { /* whose own day is that of its gathering */
+        label->gathered_from = gathered.first;
+        label->gathered_to = gathered.last;
+    }
+    if (names->len > 0 && labelling->words->place) {
         g_ptr_array_add(names, NULL);
-        *place = spl_album_take(labelling->album, g_strjoinv(", ", (char **)names->pdata));
+        label->place = spl_album_take(labelling->album, g_strjoinv(", ", (char **)names->pdata));
     }
     return TRUE;
 }
@@ -224,6 +240,7 @@ static gboolean fill_batch(struct labelling *labelling, const char *code, struct
         label->outside_use = batch.outside;
         row = spl_tables_preparation_by_slug(album->tables, batch.preparation);
         label->storage = row != NULL && row->storage[0] != '\0' ? row->storage : NULL;
+        label->lid = row != NULL && row->lid[0] != '\0' ? row->lid : NULL;
         label->state =
             batch.held != NULL ? "HELD"
             : batch.state == SPL_BATCH_STANDS
@@ -300,6 +317,8 @@ static gboolean add_label(struct labelling *labelling, const char *typed, GError
                               .amount = NAN,
                               .made = SPL_DAY_NONE,
                               .use_by = SPL_DAY_NONE,
+                              .gathered_from = SPL_DAY_NONE,
+                              .gathered_to = SPL_DAY_NONE,
                               .handed_out = SPL_DAY_NONE};
     struct spl_thing thing = {0};
     gboolean ok =
@@ -315,7 +334,7 @@ static gboolean add_label(struct labelling *labelling, const char *typed, GError
         ok = fill_batch(labelling, thing.code, &label, error);
     else
         ok = fill_herb(labelling, thing.code, &label, error);
-    ok = ok && place_of(labelling, thing.code, &label.place, error);
+    ok = ok && tell_gathered(labelling, thing.code, &label, error);
     if (ok && words->ref != NULL && thing.kind != 'L') {
         spl_error_set_input(error, SPL_ERROR_REFUSED, "for",
                             "only a lot is handed out, and %s is none; leave it away", thing.code);

@@ -66,10 +66,13 @@ static const struct spl_input stand_rows[] = {
     SPL_INPUT(spl_stand_words, part, NAME, "part", "of which part the grams are", .value = "PART"),
     SPL_INPUT(spl_stand_words, share_frac, SHARE, "share", "your own share that may be taken here",
               .value = "5%"),
+    SPL_INPUT(spl_stand_words, grown, FLAG, "grown",
+              "a bed that was sown or planted: it may give all"),
     NOTE_BY(spl_stand_words),
 };
 static const struct spl_rule stand_rules[] = {
-    {SPL_RULE_SOME, {"plants", "area", "grams", "share"}},
+    {SPL_RULE_SOME, {"plants", "area", "grams", "share", "grown"}},
+    {SPL_RULE_MOST, {"share", "grown"}},
     {SPL_RULE_MOST, {"plants", "area", "grams"}},
     {SPL_RULE_WITH, {"area", "cover"}},
     {SPL_RULE_WITH, {"cover", "area"}},
@@ -142,6 +145,8 @@ static char *words_of(const struct spl_stand_note *note)
     if (note->kind == SPL_STAND_SHARE) {
         g_autofree char *share = spl_percent_format(note->share_frac);
 
+        if (note->share_frac >= 1)
+            return g_strdup("grown: all of it may be taken");
         return g_strdup_printf("at most %s may be taken", share);
     }
     if (note->kind == SPL_STAND_REST)
@@ -247,6 +252,8 @@ gboolean spl_stand_set(struct spl_house *house, const struct spl_stand_words *sa
     ok = spl_house_site(house, "site", words.site, &site, error);
     if (ok) {
         n = note_size(&site, &words, &notes[0]) ? 1 : 0;
+        if (words.grown)
+            words.share_frac = 1;
         if (!isnan(words.share_frac)) {
             /* The remark is of the size, if there is one. */
             notes[n] = begin_note(&site, words.plant, words.on, words.by,

@@ -22,6 +22,10 @@ static const struct spl_input start_rows[] = {
     SPL_INPUT(spl_start_words, press, PRESS, "press", "drained, hand, screw or hydraulic"),
     SPL_INPUT(spl_start_words, site, NAME, "site", "a place where you gather"),
     SPL_INPUT(spl_start_words, at, COORDINATES, "at", "where that is"),
+    SPL_INPUT(spl_start_words, keeping, NAME, "keeping", "whose keeping times your shelf follows",
+              .value = "CUSTOM"),
+    SPL_INPUT(spl_start_words, spirits, TEXT, "spirits", "the spirits that you pour: 40% 96%",
+              .value = "STRENGTHS"),
 };
 static const struct spl_rule start_rules[] = {{SPL_RULE_WITH, {"site", "at"}},
                                               {SPL_RULE_WITH, {"at", "site"}}};
@@ -40,7 +44,8 @@ static gboolean check_start(const void *record, GError **error)
     const struct spl_start_words *words = record;
 
     return spl_mark_check(words->mark, error) &&
-           (words->country == NULL || spl_setting_check("country", words->country, error));
+           (words->country == NULL || spl_setting_check("country", words->country, error)) &&
+           (words->spirits == NULL || spl_setting_check("spirits", words->spirits, error));
 }
 const struct spl_inputs spl_start_inputs =
     SPL_INPUTS("start", spl_start_words, start_rows, SPL_RULES(start_rules), .fill = fill_start,
@@ -54,6 +59,20 @@ static const struct spl_field started_fields[] = {
 };
 const struct spl_shape spl_started_shape = SPL_SHAPE("started", spl_started, started_fields);
 
+static gboolean check_custom(struct spl_house *house, const struct spl_start_words *words,
+                             GError **error)
+{
+    const struct spl_tables *tables;
+
+    if (words->keeping == NULL)
+        return TRUE;
+    tables = spl_house_tables(house, error);
+    if (tables == NULL || spl_tables_custom_check(tables, words->keeping, error))
+        return tables != NULL;
+    spl_error_about(error, "keeping");
+    return FALSE;
+}
+
 /* The tables alone, since there is no book yet. */
 static gboolean take(const struct spl_house_options *where, const struct spl_start_words *said,
                      struct spl_start_words *words, GError **error)
@@ -61,6 +80,10 @@ static gboolean take(const struct spl_house_options *where, const struct spl_sta
     struct spl_house *house = spl_house_open(where, SPL_HOUSE_TABLES, error);
     gboolean ok = house != NULL && spl_entry_take(house, &spl_start_inputs, said, words, error);
 
+    if (ok && !check_custom(house, words, error)) {
+        spl_inputs_clear(&spl_start_inputs, words);
+        ok = FALSE;
+    }
     spl_house_close(house);
     return ok;
 }
@@ -145,6 +168,8 @@ static gboolean furnish(struct spl_house *house, const struct spl_start_words *w
            set(house, "home", home, started, error) &&
            set(house, "country", words->country, started, error) &&
            set(house, "press", words->press, started, error) &&
+           set(house, "keeping", words->keeping, started, error) &&
+           set(house, "spirits", words->spirits, started, error) &&
            add_site(house, words, started, error);
 }
 

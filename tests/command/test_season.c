@@ -154,16 +154,19 @@ static json_t *interview(struct cli *cli, const char *answers)
 static void the_interview_makes_a_book_and_asks_again(void **state)
 {
     struct cli *cli = *state;
-    /* A mark, no name, a home out of range and again, a country, no press, a site and its place. */
-    json_t *started = interview(cli, "edd\\n\\n95,0\\n54.5903,-2.6021\\ngb\\n\\nWithy Gill\\n"
-                                     "54.6012,-2.5871\\n");
+    /* A mark, no name, a home out of range and again, no country and again, no press, a site and
+     * its place, a keeping that nobody has and one house's own, the spirits. */
+    json_t *started =
+        interview(cli, "edd\\n\\n95,0\\n54.5903,-2.6021\\nEngland\\ngb\\n\\nWithy Gill\\n"
+                       "54.6012,-2.5871\\nnobody\\nhouse\\n96%% 40%%\\n");
 
     assert_string_equal(json_text(started, "mark"), "EDD");
-    assert_int_equal(json_array_size(json_object_get(started, "said")), 3);
+    assert_int_equal(json_array_size(json_object_get(started, "said")), 5);
     json_decref(started);
     cli_ok(cli, "site show 'Withy Gill' --book new.db");
     cli_ok(cli, "book info --book new.db");
     assert_non_null(strstr(cli->out, "54.5903,-2.6021"));
+    assert_non_null(strstr(cli->out, "40% 96%"));
     cli_refused(cli, "start --quiet --mark EDD --book new.db", 1, "already");
     cli_refused(cli, "start --quiet --mark X --book other.db", 2, "--mark");
 }

@@ -193,7 +193,99 @@ static void a_stand_that_nobody_counted_says_so(void **state)
     spl_stand_allowance_clear(&a);
 }
 
+/* What is dug comes back slowly (Van der Voort 2003, Am. Midl. Nat. 149:282: goldenseal and ginseng
+ * had not recovered two years after): a stand rests for the years of its table, whatever is left
+ * standing; the days of one season are one digging. */
+static void a_dug_stand_rests_until_the_roots_are_back(void **state)
+{
+    const struct fixture *f = *state;
+    struct spl_material root = *f->root;
+    struct spl_stand stand = spl_stand_unknown();
+    g_autoptr(GArray) takings = g_array_new(FALSE, FALSE, sizeof(struct spl_stand_taking));
+    struct spl_stand_taking dug = {&root, 20, 2025};
+    static const struct {
+        int season;
+        gboolean rests;
+    } years[] = {{2025, FALSE}, {2026, TRUE}, {2029, TRUE}, {2030, FALSE}};
+
+    root.return_years = (struct spl_figure){5, 5, 5, "test", FALSE};
+    stand.plants = 400;
+    g_array_append_val(takings, dug);
+    for (gsize i = 0; i < G_N_ELEMENTS(years); i++) {
+        struct spl_stand_allowance a;
+
+        spl_stand_allowance(&stand, &root, takings, years[i].season, &a);
+        assert_int_equal(a.refusal, years[i].rests ? SPL_STAND_RESTS : SPL_STAND_FREE);
+        assert_true(years[i].rests ? a.left_g <= 0 : a.left_g > 0);
+        if (years[i].rests)
+            assert_non_null(strstr(a.reason, "2030"));
+        spl_stand_allowance_clear(&a);
+    }
+}
+
+/* Trees and shrubs are counted one by one: five are a stand (common practice, no source), twenty
+ * herbs are (Wagner 1995). */
+static void five_trees_are_a_stand(void **state)
+{
+    const struct fixture *f = *state;
+    struct spl_plant plant = *f->leaf->plant;
+    struct spl_material leaf = *f->leaf;
+    struct spl_stand stand = spl_stand_unknown();
+    static const struct {
+        enum spl_habit habit;
+        int plants;
+        enum spl_stand_refusal refusal;
+    } cases[] = {{SPL_HABIT_TREE, 4, SPL_STAND_FEW},
+                 {SPL_HABIT_TREE, 5, SPL_STAND_FREE},
+                 {SPL_HABIT_SHRUB, 5, SPL_STAND_FREE},
+                 {SPL_HABIT_PERENNIAL, 19, SPL_STAND_FEW},
+                 {SPL_HABIT_PERENNIAL, 20, SPL_STAND_FREE}};
+
+    leaf.plant = &plant;
+    for (gsize i = 0; i < G_N_ELEMENTS(cases); i++) {
+        struct spl_stand_allowance a;
+
+        plant.habit = cases[i].habit;
+        stand.plants = cases[i].plants;
+        spl_stand_allowance(&stand, &leaf, NULL, 2026, &a);
+        assert_int_equal(a.refusal, cases[i].refusal);
+        spl_stand_allowance_clear(&a);
+    }
+}
+
+/* Who sowed it may cut it all, and dig the same bed every year. */
+static void a_bed_may_give_all_and_rests_only_when_told(void **state)
+{
+    const struct fixture *f = *state;
+    struct spl_material root = *f->root;
+    struct spl_stand bed = spl_stand_unknown();
+    struct spl_stand_taking dug = {&root, 40, 2025};
+    g_autoptr(GArray) takings = g_array_new(FALSE, FALSE, sizeof dug);
+    struct spl_stand_allowance a;
+
+    root.return_years = (struct spl_figure){5, 5, 5, "test", FALSE};
+    g_array_append_val(takings, dug);
+    bed.plants = 12;
+    bed.share_frac = 1;
+    spl_stand_allowance(&bed, f->leaf, NULL, 2026, &a);
+    assert_int_equal(a.refusal, SPL_STAND_FREE);
+    assert_null(a.reason);
+    expect_near(a.left_g, 12 * spl_stand_plant_g(f->leaf), 1e-9, "g");
+    spl_stand_allowance_clear(&a);
+    spl_stand_allowance(&bed, &root, takings, 2026, &a);
+    assert_int_equal(a.refusal, SPL_STAND_FREE);
+    assert_true(a.left_g > 0);
+    spl_stand_allowance_clear(&a);
+    bed.rest_until = 2027;
+    spl_stand_allowance(&bed, f->leaf, NULL, 2026, &a);
+    assert_int_equal(a.refusal, SPL_STAND_RESTS);
+    spl_stand_allowance_clear(&a);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_bed_may_give_all_and_rests_only_when_told, set_up, tear_down),
+    cmocka_unit_test_setup_teardown(a_dug_stand_rests_until_the_roots_are_back, set_up, tear_down),
+    cmocka_unit_test_setup_teardown(five_trees_are_a_stand, set_up, tear_down),
     cmocka_unit_test_setup_teardown(one_root_of_twenty_may_be_dug_and_none_of_nineteen, set_up,
                                     tear_down),
     cmocka_unit_test_setup_teardown(under_a_hundred_plants_it_cautions, set_up, tear_down),

@@ -301,7 +301,8 @@ static void the_facts_of_the_trade_stand_in_the_tables(void **state)
     assert_non_null(strstr(tincture->storage, "cool"));
     assert_non_null(strstr(tincture->storage, "Dark"));
     /* The parts of the spring and summer of one plant: flowers first, leaves when bitter. */
-    assert_int_equal(heads->stage_from, 61);
+    /* With the first flowers, while many buds are still shut, it is right already. */
+    assert_int_equal(heads->stage_from, 60);
     assert_int_equal(material_of(tables, "dandelion leaf")->stage_from, 69);
 }
 

@@ -354,19 +354,20 @@ gboolean spl_area_parse(const char *text, const char *what, double *m2, GError *
 gboolean spl_number_parse(const char *text, const char *what, double min, double max,
                           double *number, GError **error)
 {
-    g_autofree char *low = spl_number_format(min, 3), *high = spl_number_format(max, 3);
-    g_autofree char *forms = g_strdup_printf("a plain number from %s to %s", low, high);
     double value;
     const char *rest = take_number(text, &value);
 
-    if (rest != NULL && *rest == ',')
-        return refuse(error, what, text, "has a comma (the decimal sign is a point)", forms);
-    if (rest == NULL || *rest != '\0')
-        return refuse(error, what, text, "is not a plain number", forms);
-    if (value < min || value > max)
-        return refuse(error, what, text, "is out of range", forms);
-    *number = value;
-    return TRUE;
+    if (rest != NULL && *rest == '\0' && value >= min && value <= max) {
+        *number = value;
+        return TRUE;
+    }
+    g_autofree char *low = spl_number_format(min, 3), *high = spl_number_format(max, 3);
+    g_autofree char *forms = g_strdup_printf("a plain number from %s to %s", low, high);
+    return refuse(error, what, text,
+                  rest != NULL && *rest == ','    ? "has a comma (the decimal sign is a point)"
+                  : rest == NULL || *rest != '\0' ? "is not a plain number"
+                                                  : "is out of range",
+                  forms);
 }
 
 gboolean spl_count_parse(const char *text, const char *what, int min, int max, int *count,

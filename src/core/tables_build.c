@@ -85,7 +85,8 @@ gboolean spl_figure_is_set(struct spl_figure figure)
 
 static const char *keep(struct spl_tables *tables, const char *text)
 {
-    return g_string_chunk_insert_const(tables->texts, text != NULL ? text : "");
+    /* What stands twice is kept twice: to look for it costs more than its bytes. */
+    return text != NULL && *text != '\0' ? g_string_chunk_insert(tables->texts, text) : "";
 }
 
 static void keep_figure(struct spl_tables *tables, struct spl_figure *figure)

@@ -17,6 +17,7 @@
 #include "base/amount.h"
 #include "base/file.h"
 #include "base/text.h"
+#include "exchange/csv_asked.h"
 #include "simpling/error.h"
 
 #define CHUNK 65536
@@ -28,7 +29,7 @@ struct spl_csv {
     const char *text; /* what is left of the caller's bytes, or of the chunk */
     gsize text_left;
     char *chunk;     /* of the file */
-    char *decoded;   /* the whole file, when it was in another encoding */
+    char *decoded;   /* the whole file, when it is small or was in another encoding */
     gboolean comma;  /* a comma parts numbers, as `;` or a tab parts the cells */
     gboolean broken; /* nothing more can be read */
     struct csv_parser parser;
@@ -43,8 +44,9 @@ struct spl_csv {
     GString *bytes_of; /* the cells of the row being gathered, each with a NUL behind it */
     GArray *starts;    /* gsize: where each begins */
     GPtrArray *header; /* of char *, on one line, for they stand in messages */
-    GHashTable *asked; /* name of a column as asked for -> column + 1, or NULL */
-    GHashTable *keys;  /* name key of a header -> column + 1 */
+    GString *line_of;  /* the line being fed */
+    struct spl_csv_asked *asked;
+    GHashTable *keys; /* name key of a header -> column + 1 */
 };
 
 gboolean spl_csv_fail(const struct spl_csv *csv, int column, int code, GError **error,
@@ -330,7 +332,7 @@ static gboolean check_beginning(const struct spl_csv *csv, const GString *line, 
 
 static gboolean check_header(struct spl_csv *csv, GError **error)
 {
-    csv->asked = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    csv->asked = spl_csv_asked_new();
     csv->keys = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     for (guint i = 0; i < csv->header->len; i++) {
         const char *name = g_ptr_array_index(csv->header, i);
@@ -347,7 +349,7 @@ static gboolean check_header(struct spl_csv *csv, GError **error)
 
 static gboolean read_header(struct spl_csv *csv, GError **error)
 {
-    g_autoptr(GString) line = g_string_new(NULL);
+    GString *line = csv->line_of;
     GError *failure = NULL;
 
     csv->row_line = 1;
@@ -385,6 +387,7 @@ static struct spl_csv *csv_new(const char *name)
     g_autofree char *base = g_path_get_basename(name);
     csv->name = spl_text_scrub(base, FALSE);
     csv->bytes_of = g_string_new(NULL);
+    csv->line_of = g_string_new(NULL);
     csv->starts = g_array_new(FALSE, FALSE, sizeof(gsize));
     csv->parser_made = csv_init(&csv->parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL) == 0;
     return csv;
@@ -404,7 +407,7 @@ char *spl_csv_decode(const char *text, gsize size, gsize *decoded_size)
     return g_convert(text, (gssize)size, "UTF-8", from, NULL, decoded_size, NULL);
 }
 
-/* A file that is not in UTF-8 is read whole and turned into it. */
+/* A file that is not in UTF-8 is read whole and turned into it; a small one is at hand then. */
 static gboolean decode(struct spl_csv *csv, const char *path, GError **error)
 {
     gsize size, decoded_size;
@@ -413,8 +416,12 @@ static gboolean decode(struct spl_csv *csv, const char *path, GError **error)
     if (text == NULL)
         return FALSE;
     csv->decoded = spl_csv_decode(text, size, &decoded_size);
-    if (csv->decoded == NULL)
+    if (csv->decoded == NULL && size > CHUNK)
         return TRUE;
+    if (csv->decoded == NULL) {
+        csv->decoded = g_steal_pointer(&text);
+        decoded_size = size;
+    }
     fclose(csv->file);
     csv->file = NULL;
     csv->text = csv->decoded;
@@ -469,7 +476,8 @@ void spl_csv_free(struct spl_csv *csv)
     g_array_unref(csv->starts);
     g_free(csv->chunk);
     g_free(csv->decoded);
-    g_clear_pointer(&csv->asked, g_hash_table_unref);
+    g_string_free(csv->line_of, TRUE);
+    g_clear_pointer(&csv->asked, spl_csv_asked_free);
     g_clear_pointer(&csv->keys, g_hash_table_unref);
     g_clear_pointer(&csv->header, g_ptr_array_unref);
     g_free(csv->name);
@@ -495,15 +503,15 @@ const char *spl_csv_header(const struct spl_csv *csv, int column)
 
 int spl_csv_column(const struct spl_csv *csv, const char *name)
 {
-    gpointer column = NULL;
+    int column;
 
-    if (!g_hash_table_lookup_extended(csv->asked, name, NULL, &column)) {
+    if (!spl_csv_asked_before(csv->asked, name, &column)) {
         g_autofree char *key = spl_name_key(name);
-        column = g_hash_table_lookup(csv->keys, key);
-        /* Asked once, asked again for every row. */
-        g_hash_table_insert(csv->asked, g_strdup(name), column);
+
+        column = GPOINTER_TO_INT(g_hash_table_lookup(csv->keys, key)) - 1;
+        spl_csv_asked_keep(csv->asked, name, column);
     }
-    return GPOINTER_TO_INT(column) - 1;
+    return column;
 }
 
 gboolean spl_csv_column_required(const struct spl_csv *csv, const char *name, int *column,
@@ -523,9 +531,7 @@ gboolean spl_csv_column_required(const struct spl_csv *csv, const char *name, in
 
 gboolean spl_csv_next(struct spl_csv *csv, GError **error)
 {
-    g_autoptr(GString) line = g_string_new(NULL);
-
-    return gather_row(csv, line, FALSE, error);
+    return gather_row(csv, csv->line_of, FALSE, error);
 }
 
 gboolean spl_csv_broken(const struct spl_csv *csv)

@@ -26,7 +26,6 @@ gboolean spl_cell_choice(struct spl_table_row *row, const char *column, const ch
                          int n, int *choice, GError **error)
 {
     const char *cell = spl_table_row_cell(row, column);
-    g_autoptr(GString) names = g_string_new(NULL);
 
     if (cell[0] == '\0')
         return TRUE;
@@ -35,8 +34,10 @@ gboolean spl_cell_choice(struct spl_table_row *row, const char *column, const ch
             *choice = i;
             return TRUE;
         }
-        g_string_append_printf(names, "%s%s", i == 0 ? "" : ", ", name_of(i));
     }
+    g_autoptr(GString) names = g_string_new(NULL);
+    for (int i = 0; i < n; i++)
+        g_string_append_printf(names, "%s%s", i == 0 ? "" : ", ", name_of(i));
     return spl_table_row_fail(row, column, error, "'%s' is none of: %s", cell, names->str);
 }
 

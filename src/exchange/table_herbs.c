@@ -202,9 +202,17 @@ gboolean spl_table_read_material(struct spl_tables *tables, struct spl_table_row
     return TRUE;
 }
 
+/* GB or US-VT. */
 static gboolean country_is_sane(const char *country)
 {
-    return g_regex_match_simple("^[A-Z]{2}(-[A-Z0-9]{1,3})?$", country, 0, 0);
+    gsize country_size = strspn(country, "ABCDEFGHIJKLMNOPQRSTUVWXYZ");
+    const char *part = country + country_size;
+    gsize part_size;
+
+    if (country_size != 2 || *part == '\0')
+        return country_size == 2;
+    part_size = strspn(part + 1, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789");
+    return *part == '-' && part_size >= 1 && part_size <= 3 && part[1 + part_size] == '\0';
 }
 
 gboolean spl_table_read_protected(struct spl_tables *tables, struct spl_table_row *row,

@@ -238,10 +238,17 @@ static gboolean number_cell(struct spl_table_row *row, const char *column, doubl
 /* The one word that means something in a source: "memory (as lime)", "DAB and memory". */
 static gboolean is_from_memory(const char *source)
 {
-    g_auto(GStrv) words = g_strsplit_set(source != NULL ? source : "", " ,;()", -1);
+    static const char between[] = " ,;()", memory[] = "memory";
 
-    return g_str_has_prefix(source != NULL ? source : "", SPL_SOURCE_UNCHECKED_SAID) ||
-           g_strv_contains((const char *const *)words, "memory");
+    if (g_str_has_prefix(source, SPL_SOURCE_UNCHECKED_SAID))
+        return TRUE;
+    for (const char *word = source; (word = strstr(word, memory)) != NULL; word++) {
+        const char *end = word + strlen(memory);
+
+        if ((word == source || strchr(between, word[-1]) != NULL) && strchr(between, *end) != NULL)
+            return TRUE; /* the end of the text is one of them to strchr */
+    }
+    return FALSE;
 }
 
 gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const char *value_column,

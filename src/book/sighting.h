@@ -25,9 +25,16 @@ struct spl_seen {
 GArray *spl_seen_list(struct spl_book *book, const char *material, gint64 site_id,
                       struct spl_day until, int most, GError **error);
 
+/* Appends the latest `most` stage notes of a material at a site up to and including `until`. */
+gboolean spl_seen_notes_at(struct spl_book *book, const char *material, gint64 site_id,
+                           struct spl_day until, int most, GArray *list, GError **error);
+
 /* Appends the latest `most` stage notes of a material between two days, both included, as above. */
 gboolean spl_seen_notes(struct spl_book *book, const char *material, struct spl_day first,
                         struct spl_day last, int most, GArray *list, GError **error);
+
+/* The materials of which there are stage notes, as slugs. Free with g_ptr_array_unref. */
+GPtrArray *spl_seen_noted(struct spl_book *book, GError **error);
 
 /* The materials of which something was seen, as slugs. Free with g_ptr_array_unref. */
 GPtrArray *spl_seen_materials(struct spl_book *book, GError **error);

@@ -7,8 +7,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "book/harvest.h"
 #include "book/noun.h"
+#include "book/statement.h"
 
 static const struct spl_field note_fields[] = {
     SPL_FIELD_KEPT(spl_stand_note, site_id, SPL_LONG, SPL_STORED("site_id")),
@@ -135,38 +135,32 @@ const struct spl_stand_note *spl_stand_mark_of(const GArray *notes, const char *
     return last;
 }
 
-struct taking_walk {
-    const struct spl_tables *tables;
-    const char *plant;
-    double lat;
-    GArray *takings;
-};
-
-static gboolean add_taking(const struct spl_harvest *harvest, gpointer data, GError **error)
-{
-    struct taking_walk *walk = data;
-    const struct spl_material *material =
-        spl_tables_material_by_slug(walk->tables, harvest->material);
-    struct spl_stand_taking taking = {material, isnan(harvest->weight_g) ? 0.0 : harvest->weight_g,
-                                      spl_day_season(harvest->date, walk->lat)};
-
-    (void)error;
-    if (material != NULL && strcmp(material->plant->slug, walk->plant) == 0)
-        g_array_append_val(walk->takings, taking);
-    return TRUE;
-}
-
 GArray *spl_stand_takings(struct spl_book *book, const struct spl_tables *tables, gint64 site_id,
                           const char *plant, double lat, GError **error)
 {
-    struct spl_harvest_filter filter = {
-        .site_id = site_id, .from = SPL_DAY_NONE, .to = SPL_DAY_NONE};
-    struct taking_walk walk = {tables, plant, lat, NULL};
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT material, weight_g, day FROM harvest_now"
+                           " WHERE site_id = ? AND struck IS NULL ORDER BY day, id",
+                           SPL_WITH(site_id));
+    GArray *takings = g_array_new(FALSE, FALSE, sizeof(struct spl_stand_taking));
+    GError *failed = NULL;
+    const char *slug;
+    double weight_g;
+    struct spl_day day;
 
-    walk.takings = g_array_new(FALSE, FALSE, sizeof(struct spl_stand_taking));
-    if (!spl_harvest_each(book, &filter, add_taking, &walk, error)) {
-        g_array_unref(walk.takings);
-        return NULL;
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&slug, &weight_g, &day))) {
+        const struct spl_material *material = spl_tables_material_by_slug(tables, slug);
+        struct spl_stand_taking taking = {material, isnan(weight_g) ? 0.0 : weight_g,
+                                          spl_day_season(day, lat)};
+
+        if (material != NULL && strcmp(material->plant->slug, plant) == 0)
+            g_array_append_val(takings, taking);
     }
-    return walk.takings;
+    if (rows != NULL && failed == NULL)
+        return takings;
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    g_array_unref(takings);
+    return NULL;
 }

@@ -448,8 +448,19 @@ static void take_entry(const struct spl_entry *entry, const struct spl_tables *t
     g_array_append_val(out->rows, row);
 }
 
-gboolean spl_almanac_read_file(const char *path, const struct spl_tables *tables,
-                               struct spl_almanac_read *out, GError **error)
+/* What stands before the first row that has a place tells whose the calendar is, if its climate
+ * stands there, as RFC 5545 has it: a calendar's properties before its components. */
+static gboolean is_told(struct spl_ical_scan *scan, const GArray *rows)
+{
+    const struct spl_almanac_row *last =
+        rows->len > 0 ? &g_array_index(rows, struct spl_almanac_row, rows->len - 1) : NULL;
+
+    return last != NULL && spl_almanac_row_has_place(last) &&
+           spl_ical_scan_property(scan, "X-SIMPLING-NORMALS") != NULL;
+}
+
+static gboolean read_file(const char *path, const struct spl_tables *tables, gboolean head,
+                          struct spl_almanac_read *out, GError **error)
 {
     g_autoptr(spl_ical_reader) reader = spl_ical_reader_open(path, NULL, error);
     g_autoptr(GHashTable) uids = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
@@ -463,8 +474,10 @@ gboolean spl_almanac_read_file(const char *path, const struct spl_tables *tables
     *out = (struct spl_almanac_read){.rows = spl_list_new(&spl_almanac_row_shape),
                                      .not_understood = spl_list_new(&spl_ical_left_shape)};
     spl_entry_init(&entry);
-    while (spl_ical_reader_next(reader, &entry, &failure))
+    while (!(head && is_told(spl_ical_reader_scan(reader), out->rows)) &&
+           spl_ical_reader_next(reader, &entry, &failure))
         take_entry(&entry, tables, uids, out);
+    spl_entry_clear(&entry);
     if (failure != NULL) {
         g_propagate_error(error, g_steal_pointer(&failure));
         spl_record_clear(&spl_almanac_read_shape, out);
@@ -486,4 +499,16 @@ gboolean spl_almanac_read_file(const char *path, const struct spl_tables *tables
     for (guint i = 0; i < out->rows->len; i++)
         g_array_index(out->rows, struct spl_almanac_row, i).almanac = g_strdup(out->name);
     return TRUE;
+}
+
+gboolean spl_almanac_read_file(const char *path, const struct spl_tables *tables,
+                               struct spl_almanac_read *out, GError **error)
+{
+    return read_file(path, tables, FALSE, out, error);
+}
+
+gboolean spl_almanac_read_head(const char *path, const struct spl_tables *tables,
+                               struct spl_almanac_read *out, GError **error)
+{
+    return read_file(path, tables, TRUE, out, error);
 }

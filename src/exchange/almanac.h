@@ -43,6 +43,11 @@ extern const struct spl_shape spl_almanac_read_shape;
 gboolean spl_almanac_read_file(const char *path, const struct spl_tables *tables,
                                struct spl_almanac_read *out, GError **error);
 
+/* The same up to the first row that has a place, which with the calendar's name and normals tells
+ * what ground the almanac speaks of; the whole file where that does not stand at its head. */
+gboolean spl_almanac_read_head(const char *path, const struct spl_tables *tables,
+                               struct spl_almanac_read *out, GError **error);
+
 /*
  * One entry of any calendar as an almanac row, if it is titled like a known material or has our own
  * properties. FALSE without an error: it is neither; with SPL_ERROR_INVALID: it is, but unusable.

@@ -83,7 +83,9 @@ static gboolean say_replaced(struct spl_house *house, const GArray *rows, double
     shelf = spl_almanac_shelf_load(house, error);
     if (shelf == NULL)
         return FALSE;
-    old = spl_almanac_shelf_replaced(shelf, &here, rows);
+    old = spl_almanac_shelf_replaced(shelf, &here, rows, error);
+    if (old == NULL)
+        return FALSE;
     for (guint i = 0; i < rows->len; i++) {
         const struct spl_almanac_row *row = &g_array_index(rows, struct spl_almanac_row, i);
         const struct spl_almanac_row *instead = g_ptr_array_index(old, i);
@@ -199,7 +201,7 @@ static GArray *list_rows(struct spl_house *house, const char *almanac, GError **
     g_autofree char *wanted = almanac == NULL ? NULL : spl_name_key(almanac);
     GArray *list;
 
-    if (shelf == NULL)
+    if (shelf == NULL || !spl_almanac_shelf_read_all(shelf, error))
         return NULL;
     list = spl_list_new(&spl_almanac_row_shape);
     for (guint i = 0; i < spl_almanac_shelf_size(shelf); i++) {

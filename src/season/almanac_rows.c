@@ -16,12 +16,14 @@
 
 struct calendar {
     gboolean own;
+    char *unread;    /* the file, of which only the head was read so far; NULL: none */
     GArray *rows;    /* of struct spl_almanac_row */
     double lat, lon; /* of its first row that has a place; NAN */
 };
 
 struct spl_almanac_shelf {
-    GPtrArray *calendars; /* of struct calendar */
+    const struct spl_tables *tables; /* the house's */
+    GPtrArray *calendars;            /* of struct calendar */
     GPtrArray *choices; /* per calendar: struct spl_almanac_choice when it reaches best; or NULL */
 };
 
@@ -30,16 +32,19 @@ static void calendar_free(gpointer data)
     struct calendar *calendar = data;
 
     spl_list_free(&spl_almanac_row_shape, calendar->rows);
+    g_free(calendar->unread);
     g_free(calendar);
 }
 
 static void choice_free(gpointer data);
 
-static void add_calendar(struct spl_almanac_shelf *shelf, GArray *rows, gboolean own)
+static void add_calendar(struct spl_almanac_shelf *shelf, GArray *rows, gboolean own,
+                         const char *unread)
 {
     struct calendar *calendar = g_new0(struct calendar, 1);
 
     calendar->own = own;
+    calendar->unread = g_strdup(unread);
     calendar->rows = rows;
     calendar->lat = calendar->lon = NAN;
     for (guint i = 0; i < rows->len && isnan(calendar->lat); i++) {
@@ -64,7 +69,7 @@ static gboolean add_own(struct spl_almanac_shelf *shelf, struct spl_book *book, 
 
         if (rows != NULL &&
             strcmp(g_array_index(rows, struct spl_almanac_row, 0).almanac, row->almanac) != 0) {
-            add_calendar(shelf, rows, TRUE);
+            add_calendar(shelf, rows, TRUE, NULL);
             rows = NULL;
         }
         if (rows == NULL)
@@ -72,7 +77,7 @@ static gboolean add_own(struct spl_almanac_shelf *shelf, struct spl_book *book, 
         g_array_append_vals(rows, row, 1); /* what it owns moves along */
     }
     if (rows != NULL)
-        add_calendar(shelf, rows, TRUE);
+        add_calendar(shelf, rows, TRUE, NULL);
     g_array_unref(all);
     return TRUE;
 }
@@ -85,12 +90,12 @@ static int by_name(gconstpointer a, gconstpointer b)
 static gboolean add_program(struct spl_almanac_shelf *shelf, struct spl_house *house,
                             GError **error)
 {
-    const struct spl_tables *tables = spl_house_tables(house, error);
     g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
     g_autoptr(GDir) folder = NULL;
     const char *name;
 
-    if (tables == NULL)
+    shelf->tables = spl_house_tables(house, error);
+    if (shelf->tables == NULL)
         return FALSE;
     if (house->calendars == NULL)
         return TRUE;
@@ -101,13 +106,40 @@ static gboolean add_program(struct spl_almanac_shelf *shelf, struct spl_house *h
     }
     g_ptr_array_sort(names, by_name);
     for (guint i = 0; i < names->len; i++) {
+        const char *path = g_ptr_array_index(names, i);
         struct spl_almanac_read read;
 
-        if (!spl_almanac_read_file(g_ptr_array_index(names, i), tables, &read, error))
+        if (!spl_almanac_read_head(path, shelf->tables, &read, error))
             return FALSE;
         if (read.rows->len > 0)
-            add_calendar(shelf, g_steal_pointer(&read.rows), FALSE);
+            add_calendar(shelf, g_steal_pointer(&read.rows), FALSE, path);
         spl_record_clear(&spl_almanac_read_shape, &read);
+    }
+    return TRUE;
+}
+
+/* A place has need of one of the program's calendars: the others are not read whole. */
+static gboolean read_whole(const struct spl_almanac_shelf *shelf, struct calendar *calendar,
+                           GError **error)
+{
+    struct spl_almanac_read read;
+
+    if (calendar->unread == NULL)
+        return TRUE;
+    if (!spl_almanac_read_file(calendar->unread, shelf->tables, &read, error))
+        return FALSE;
+    g_clear_pointer(&calendar->unread, g_free);
+    spl_list_free(&spl_almanac_row_shape, calendar->rows);
+    calendar->rows = g_steal_pointer(&read.rows);
+    spl_record_clear(&spl_almanac_read_shape, &read);
+    return TRUE;
+}
+
+gboolean spl_almanac_shelf_read_all(struct spl_almanac_shelf *shelf, GError **error)
+{
+    for (guint i = 0; i < shelf->calendars->len; i++) {
+        if (!read_whole(shelf, g_ptr_array_index(shelf->calendars, i), error))
+            return FALSE;
     }
     return TRUE;
 }
@@ -144,24 +176,6 @@ const GArray *spl_almanac_shelf_rows(const struct spl_almanac_shelf *shelf, guin
     const struct calendar *calendar = g_ptr_array_index(shelf->calendars, i);
 
     return calendar->rows;
-}
-
-GPtrArray *spl_almanac_shelf_materials(const struct spl_almanac_shelf *shelf)
-{
-    GPtrArray *materials = g_ptr_array_new();
-    g_autoptr(GHashTable) seen = g_hash_table_new(g_str_hash, g_str_equal);
-
-    for (guint i = 0; i < shelf->calendars->len; i++) {
-        const struct calendar *calendar = g_ptr_array_index(shelf->calendars, i);
-
-        for (guint r = 0; r < calendar->rows->len; r++) {
-            char *material = g_array_index(calendar->rows, struct spl_almanac_row, r).material;
-
-            if (g_hash_table_add(seen, material))
-                g_ptr_array_add(materials, material);
-        }
-    }
-    return materials;
 }
 
 static struct spl_reach_place calendar_place(const struct calendar *calendar)
@@ -308,13 +322,16 @@ static struct spl_almanac_choice *choose(const struct spl_almanac_shelf *shelf, 
 
 const struct spl_almanac_choice *spl_almanac_shelf_at(struct spl_almanac_shelf *shelf,
                                                       const struct spl_reach_place *place,
-                                                      struct spl_reach *reach)
+                                                      struct spl_reach *reach, GError **error)
 {
     guint program;
     struct spl_almanac_choice **choice;
 
     *reach = (struct spl_reach){.rms_k = NAN, .range_k = NAN, .km = NAN};
     program = best_of(shelf, place, reach);
+    if (program < shelf->calendars->len &&
+        !read_whole(shelf, g_ptr_array_index(shelf->calendars, program), error))
+        return NULL;
     choice = (struct spl_almanac_choice **)&g_ptr_array_index(shelf->choices, program);
     if (*choice == NULL)
         *choice = choose(shelf, program);
@@ -370,17 +387,22 @@ char *spl_almanac_shelf_unfit(const struct spl_almanac_shelf *shelf,
 }
 
 GPtrArray *spl_almanac_shelf_replaced(struct spl_almanac_shelf *shelf,
-                                      const struct spl_reach_place *place, const GArray *rows)
+                                      const struct spl_reach_place *place, const GArray *rows,
+                                      GError **error)
 {
-    GPtrArray *replaced = g_ptr_array_new();
+    GPtrArray *replaced;
     struct spl_reach reach;
     guint program = best_of(shelf, place, &reach);
-    const GArray *there =
-        program < shelf->calendars->len
-            ? ((const struct calendar *)g_ptr_array_index(shelf->calendars, program))->rows
-            : NULL;
-    g_autofree gboolean *taken = g_new0(gboolean, there != NULL ? there->len : 1);
+    struct calendar *best =
+        program < shelf->calendars->len ? g_ptr_array_index(shelf->calendars, program) : NULL;
+    const GArray *there;
+    g_autofree gboolean *taken = NULL;
 
+    if (best != NULL && !read_whole(shelf, best, error))
+        return NULL;
+    there = best != NULL ? best->rows : NULL;
+    taken = g_new0(gboolean, there != NULL ? there->len : 1);
+    replaced = g_ptr_array_new();
     for (guint r = 0; r < rows->len; r++) {
         int instead = there == NULL ? -1
                                     : stands_for(&g_array_index(rows, struct spl_almanac_row, r),

@@ -12,22 +12,25 @@
 
 typedef struct spl_almanac_shelf spl_almanac_shelf;
 
-/* All almanacs, the book's (if the house has one open) and the program's. */
+/* All almanacs, the book's (if the house has one open) and the program's. Of the program's only
+ * what tells their ground is read, each whole when a place has need of it: most commands ask about
+ * one place. The shelf stands on the house's tables. */
 struct spl_almanac_shelf *spl_almanac_shelf_load(struct spl_house *house, GError **error);
 void spl_almanac_shelf_free(struct spl_almanac_shelf *shelf); /* NULL is fine */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_almanac_shelf, spl_almanac_shelf_free)
+
+/* Reads what is unread still, before spl_almanac_shelf_rows. */
+gboolean spl_almanac_shelf_read_all(struct spl_almanac_shelf *shelf, GError **error);
 
 /* The calendars: own ones first. A list of spl_almanac_row_shape each; borrowed. */
 guint spl_almanac_shelf_size(const struct spl_almanac_shelf *shelf);
 const GArray *spl_almanac_shelf_rows(const struct spl_almanac_shelf *shelf, guint i);
 
-/* The materials of all rows, each once; borrowed texts. Free with g_ptr_array_unref. */
-GPtrArray *spl_almanac_shelf_materials(const struct spl_almanac_shelf *shelf);
-
 /*
  * The rows for a place: every own row, then those of the program's almanac that reaches the place
  * best (core/reach.h), without the one that an own row of its material and use stands for: the
- * nearest in date, whose flush the own row takes over. Equal answers have equal addresses.
+ * nearest in date, whose flush the own row takes over. Equal answers have equal addresses. NULL
+ * with an error: the almanac cannot be read.
  */
 struct spl_almanac_choice {
     GPtrArray *rows;   /* const struct spl_almanac_row *, borrowed from the shelf */
@@ -37,7 +40,7 @@ struct spl_almanac_choice {
 };
 const struct spl_almanac_choice *spl_almanac_shelf_at(struct spl_almanac_shelf *shelf,
                                                       const struct spl_reach_place *place,
-                                                      struct spl_reach *reach);
+                                                      struct spl_reach *reach, GError **error);
 
 /* The row of `choice` is one of the person's own. */
 gboolean spl_almanac_choice_is_own(const struct spl_almanac_choice *choice,
@@ -49,8 +52,9 @@ char *spl_almanac_shelf_unfit(const struct spl_almanac_shelf *shelf,
                               const struct spl_reach_place *place);
 
 /* What the rows of a calendar would stand for at a place: the program's row for each, NULL where
- * there is none; same order as `rows`. Free with g_ptr_array_unref. */
+ * there is none; same order as `rows`. Free with g_ptr_array_unref. NULL with an error. */
 GPtrArray *spl_almanac_shelf_replaced(struct spl_almanac_shelf *shelf,
-                                      const struct spl_reach_place *place, const GArray *rows);
+                                      const struct spl_reach_place *place, const GArray *rows,
+                                      GError **error);
 
 #endif

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "book/hazard.h"
+#include "book/sighting.h"
 #include "book/site.h"
 #include "core/care.h"
 #include "core/stage.h"
@@ -123,24 +124,29 @@ static void judge_law(struct spl_house *house, const struct spl_material *materi
     check->allowance_g = 0.0; /* whatever the stand bears */
 }
 
+/* Of one growing year; a day may have been put right. */
+#define NOTES_MOST 50
+
 /* What was last seen of the plant here, in this growing year. */
 static char *last_stage(struct spl_house *house, const struct spl_site *site,
                         const struct spl_material *material, struct spl_day on, GError **error)
 {
-    GArray *stages = spl_stage_list(house->book, site->id, material->slug, error);
-    char *words = NULL;
+    g_autoptr(GArray) notes = g_array_new(FALSE, FALSE, sizeof(struct spl_seen));
+    const struct spl_seen *last = NULL;
+    char day[SPL_DAY_TEXT_SIZE];
 
-    for (guint i = 0; stages != NULL && i < stages->len && words == NULL; i++) {
-        const struct spl_stage_record *record = &g_array_index(stages, struct spl_stage_record, i);
-        char day[SPL_DAY_TEXT_SIZE];
+    if (!spl_seen_notes_at(house->book, material->slug, site->id, on, NOTES_MOST, notes, error))
+        return NULL;
+    for (guint i = 0; i < notes->len; i++) {
+        const struct spl_seen *note = &g_array_index(notes, struct spl_seen, i);
 
-        if (spl_day_compare(record->on, on) <= 0 &&
-            spl_day_season(record->on, site->lat) == spl_day_season(on, site->lat))
-            words = g_strdup_printf("%s (%d) on %s", spl_stage_word(record->stage), record->stage,
-                                    spl_day_format(record->on, day));
+        if (spl_day_season(note->on, site->lat) == spl_day_season(on, site->lat) &&
+            (last == NULL || spl_day_compare(note->on, last->on) > 0))
+            last = note;
     }
-    spl_list_free(&spl_stage_record_shape, stages);
-    return words;
+    return last != NULL ? g_strdup_printf("%s (%d) on %s", spl_stage_word(last->stage), last->stage,
+                                          spl_day_format(last->on, day))
+                        : NULL;
 }
 
 /* What the stand can still spare, if it was ever counted. */

@@ -186,8 +186,12 @@ gboolean spl_window_place_init(struct spl_window_maker *maker, const struct spl_
         place->site.station_km = km;
         place->site.station_elevation_m = place->station->elevation_m;
     }
-    place->choice = spl_almanac_shelf_at(maker->shelf, &reach, &place->reach);
-    return TRUE;
+    place->choice = spl_almanac_shelf_at(maker->shelf, &reach, &place->reach, error);
+    if (place->choice != NULL)
+        return TRUE;
+    spl_window_place_clear(place);
+    place->station = NULL;
+    return FALSE;
 }
 
 void spl_window_place_reach(struct spl_window_place *place, const struct spl_almanac_row *row)

@@ -320,7 +320,9 @@ static const GArray *year_notes(struct spl_window_maker *maker, int season, GErr
         return list;
     /* A season begins on 1 January in the north, the July after that in the south. */
     first = spl_day_from_ymd(season, 1, 1);
-    materials = spl_almanac_shelf_materials(maker->shelf);
+    materials = spl_seen_noted(maker->house->book, error);
+    if (materials == NULL)
+        return NULL;
     list = g_array_new(FALSE, FALSE, sizeof(struct spl_year_near));
     for (guint m = 0; m < materials->len; m++) {
         const char *material = g_ptr_array_index(materials, m);

@@ -138,13 +138,38 @@ gboolean spl_lot_lines(struct spl_house *house, const struct spl_lot_question *q
 struct spl_lot_count_words {
     const char *code;
     struct spl_amount counted; /* as the lot is kept: mL or g; 0: it is empty */
+    const char *why;           /* it differs; NULL: not said */
+    const char *all;           /* in place of a code: a filled sheet, a table as a file; NULL */
+    const char *sheet;         /* or where such a sheet is to be written; NULL */
+    gboolean force;            /* the sheet replaces a file that is there */
     struct spl_day on;         /* none: today */
     const char *by;            /* NULL: the setting `who` */
 };
 extern const struct spl_inputs spl_lot_count_inputs;
-/* Takes stock: the difference stays in the book. */
+/* Takes stock: the difference stays in the book. SPL_ERROR_REFUSED: it differs by more than 2 % up
+ * or 10 % down (and 5 mL or g), and nobody says why. */
 gboolean spl_lot_count(struct spl_house *house, const struct spl_lot_count_words *words,
                        struct spl_lot *lot, GError **error);
+
+/* One line of a count of everything. */
+struct spl_counted {
+    char *code, *what, *place;
+    double book, counted, difference; /* in unit; NAN: not known, not counted */
+    char *unit;                       /* "mL", "g", "jars" */
+    char *why;
+    gboolean taken; /* it is in the book now */
+    char *note;     /* why not, or what to do; NULL: nothing to say */
+};
+extern const struct spl_shape spl_counted_shape;
+/* All that stands, as a sheet to count by: code, what, place, bottles, book, unit, counted, why.
+ * Writes it to words->sheet, and returns its lines: a list of spl_counted_shape. */
+GArray *spl_lot_count_sheet(struct spl_house *house, const struct spl_lot_count_words *words,
+                            GError **error);
+/* The filled sheet words->all. A row that cannot be taken is left out and says why; the others go
+ * in. Herb that a count does not find is thrown away by the book. Returns what was counted, then
+ * what stands and was not: a list of spl_counted_shape. */
+GArray *spl_lot_count_all(struct spl_house *house, const struct spl_lot_count_words *words,
+                          GError **error);
 
 enum spl_lot_decision { SPL_LOT_RELEASE, SPL_LOT_WITHDRAW, SPL_LOT_HOLD };
 

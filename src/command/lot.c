@@ -45,11 +45,35 @@ static int run_show(struct spl_call *call, GError **error)
     return 0;
 }
 
+/* What a count of everything did: counts of lines for people, behind the table. */
+static int tell_counted(struct spl_call *call, GArray *lines)
+{
+    guint taken = 0;
+
+    for (guint i = 0; i < lines->len; i++)
+        taken += g_array_index(lines, struct spl_counted, i).taken ? 1 : 0;
+    if (call->json) {
+        spl_list_write_json(&spl_counted_shape, lines, call->out);
+    } else {
+        spl_list_write_table(&spl_counted_shape, lines, call->width, call->out);
+        fprintf(call->out, "%u of %u counted\n", taken, lines->len);
+    }
+    spl_list_free(&spl_counted_shape, lines);
+    return 0;
+}
+
 static int run_count(struct spl_call *call, GError **error)
 {
+    const struct spl_lot_count_words *words = call->said;
     struct spl_lot lot;
+    GArray *lines;
 
-    if (!spl_lot_count(call->house, call->said, &lot, error))
+    if (words->all != NULL || words->sheet != NULL) {
+        lines = words->all != NULL ? spl_lot_count_all(call->house, words, error)
+                                   : spl_lot_count_sheet(call->house, words, error);
+        return lines != NULL ? tell_counted(call, lines) : -1;
+    }
+    if (!spl_lot_count(call->house, words, &lot, error))
         return -1;
     return spl_call_tell(call, &lot, NULL);
 }
@@ -155,10 +179,18 @@ const struct spl_command spl_command_lot_count = {
     .words = "lot count",
     .summary = "Take stock: the difference to the book is kept",
     .inputs = &spl_lot_count_inputs,
-    .at = "code amount",
-    .examples = (const char *const[]){"simpling lot count L26-001 640mL", NULL},
+    .at = "code? amount?",
+    .about =
+        "More than 2 % up or 10 % down (and 5 mL or g) asks why. --sheet writes a table of all "
+        "that stands, to be printed or filled in: lots, herb in jars and in the freezer, jars "
+        "that draw. --all takes it back, amounts as 340, 340mL or 3x100mL+40mL; a row that "
+        "cannot be taken is left out and says why.",
+    .examples = (const char *const[]){"simpling lot count L26-001 640mL --why 'a bottle leaked'",
+                                      "simpling lot count --sheet count.csv",
+                                      "simpling lot count --all count.csv", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_shape,
+    .other = &spl_counted_shape,
     .run = run_count,
 };
 

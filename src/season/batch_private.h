@@ -102,6 +102,9 @@ struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nomin
 gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, double g,
                         struct spl_day on, double *amount, GError **error);
 
+/* It was made by `on` and is neither struck nor destroyed; SPL_ERROR_REFUSED, SPL_ERROR_INVALID. */
+gboolean spl_lot_stands_on(const struct spl_lot *lot, struct spl_day on, GError **error);
+
 /* Under what a lot goes out: a number, never a name (digits, with at most four letters and - / .
  * between); NULL is fine. */
 gboolean spl_lot_ref_check(const char *ref, GError **error);

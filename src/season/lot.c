@@ -23,16 +23,6 @@ static const struct spl_input question_rows[] = {
 const struct spl_inputs spl_lot_question_inputs =
     SPL_INPUTS("lot_question", spl_lot_question, question_rows);
 
-static const struct spl_input count_rows[] = {
-    SPL_INPUT(spl_lot_count_words, code, CODE, "code", "the lot", .needed = 1, .words = "L"),
-    SPL_INPUT(spl_lot_count_words, counted, AMOUNT, "amount", "what stands there: 640mL",
-              .needed = 1, .zero = 1),
-    SPL_INPUT(spl_lot_count_words, on, DAY, "on", "the day", .past = 1, .today = 1),
-    SPL_INPUT(spl_lot_count_words, by, NAME, "by", "who counted", .value = "WHO", .setting = "who"),
-};
-const struct spl_inputs spl_lot_count_inputs =
-    SPL_INPUTS("lot_count", spl_lot_count_words, count_rows);
-
 static const struct spl_input decide_rows[] = {
     SPL_INPUT(spl_lot_decide_words, code, CODE, "code", "the lot", .needed = 1, .words = "L"),
     SPL_INPUT(spl_lot_decide_words, why, TEXT, "why", "the reason, kept with its day", .needed = 1),
@@ -131,7 +121,7 @@ gboolean spl_lot_lines(struct spl_house *house, const struct spl_lot_question *s
            spl_shelf_each(house, question.all, each, data, error);
 }
 
-static gboolean check_standing(const struct spl_lot *lot, struct spl_day on, GError **error)
+gboolean spl_lot_stands_on(const struct spl_lot *lot, struct spl_day on, GError **error)
 {
     char text[SPL_DAY_TEXT_SIZE];
 
@@ -165,7 +155,7 @@ static gboolean find_standing(struct spl_house *house, const char *code, struct 
         spl_error_about(error, "code");
         return FALSE;
     }
-    if (check_standing(lot, on, error))
+    if (spl_lot_stands_on(lot, on, error))
         return TRUE;
     spl_record_clear(&spl_lot_shape, lot);
     return FALSE;
@@ -181,44 +171,6 @@ static gboolean finish_with(struct spl_house *house, gboolean ok, struct spl_lot
     }
     spl_record_clear(&spl_lot_shape, found);
     return FALSE;
-}
-
-static gboolean write_count(struct spl_house *house, const struct spl_lot_count_words *words,
-                            struct spl_lot *lot, GError **error)
-{
-    gboolean weighed = !isnan(lot->left_g);
-    double counted = weighed ? words->counted.g : words->counted.ml;
-
-    /* Nothing is nothing in any unit. */
-    if (isnan(counted) && (words->counted.g == 0 || words->counted.ml == 0))
-        counted = 0;
-    if (isnan(counted)) {
-        spl_error_set_input(error, SPL_ERROR_INVALID, "amount", "%s is kept in %s; count it so",
-                            lot->code, weighed ? "grams" : "millilitres");
-        return FALSE;
-    }
-    return spl_lot_event_add(house->book, lot->id, SPL_LOT_COUNTED, words->on, NULL, counted,
-                             counted - (weighed ? lot->left_g : lot->left_ml), words->by, error) &&
-           reread(house, lot, error);
-}
-
-gboolean spl_lot_count(struct spl_house *house, const struct spl_lot_count_words *said,
-                       struct spl_lot *lot, GError **error)
-{
-    struct spl_lot_count_words words;
-    struct spl_lot found = {0};
-    gboolean ok;
-
-    if (!spl_entry_take(house, &spl_lot_count_inputs, said, &words, error))
-        return FALSE;
-    ok = spl_book_begin(house->book, error);
-    if (ok) {
-        ok = find_standing(house, words.code, words.on, &found, error) &&
-             write_count(house, &words, &found, error);
-        ok = finish_with(house, ok, &found, lot, error);
-    }
-    spl_inputs_clear(&spl_lot_count_inputs, &words);
-    return ok;
 }
 
 static const enum spl_lot_act decision_acts[] = {[SPL_LOT_RELEASE] = SPL_LOT_RELEASED,

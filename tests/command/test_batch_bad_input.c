@@ -304,13 +304,14 @@ static void lots_refuse_what_cannot_be(void **state)
     cli_refused(cli, "lot use L27-001:0mL", 2, "");
     for (guint i = 0; i < 4; i++) {
         static const char *const nothing[] = {"0", "0mL", "0 ml", "0g"};
-        g_autofree char *line = g_strdup_printf("lot count L27-001 '%s' --json", nothing[i]);
+        g_autofree char *line =
+            g_strdup_printf("lot count L27-001 '%s' --why spilt --json", nothing[i]);
         json_t *lot = cli_json(cli, line);
 
         assert_true(json_is_number(json_object_get(lot, "left_ml")));
         assert_true(json_number_value(json_object_get(lot, "left_ml")) == 0);
         json_decref(lot);
-        cli_ok(cli, "lot count L27-001 50mL");
+        cli_ok(cli, "lot count L27-001 50mL --why found");
     }
     cli_ok(cli, "lot release L27-001 --why 'the other verge it was'");
     cli_ok(cli, "lot use L27-001:5mL");

@@ -147,12 +147,108 @@ static void bottles_are_given_out_and_counted_as_bottles(void **state)
     cli_refused(cli, "lot count L27-001 1x100mL+", 2, "not an amount");
 }
 
+static const json_t *line_of(const json_t *lines, const char *code)
+{
+    size_t i;
+    json_t *one;
+
+    json_array_foreach(lines, i, one)
+    {
+        if (g_str_equal(json_text(one, "code"), code))
+            return one;
+    }
+    fail_msg("no line of %s", code);
+    return NULL;
+}
+
+static void write_file(struct cli *cli, const char *name, const char *text)
+{
+    g_autofree char *path = g_build_filename(cli->folder, name, NULL);
+
+    assert_true(g_file_set_contents(path, text, -1, NULL));
+}
+
+static void a_difference_that_drying_does_not_explain_asks_why(void **state)
+{
+    struct cli *cli = *state;
+
+    a_shelf(cli);
+    /* 400 mL by the book: 2 % up is 408, 10 % down 360. */
+    cli_refused(cli, "lot count L27-001 409mL", 1, "9 more");
+    cli_refused(cli, "lot count L27-001 359mL", 1, "41 less");
+    cli_ok(cli, "lot count L27-001 408mL");
+    cli_ok(cli, "lot count L27-002 360mL");
+    cli_ok(cli, "lot count L27-003 20mL --why 'the cat was at it'");
+    cli_ok(cli, "lot count L27-003 16mL"); /* a fifth, but nobody measures 4 mL */
+    cli_ok(cli, "lot show L27-003");
+    assert_non_null(strstr(cli->out, "the cat was at it"));
+    cli_refused(cli, "lot count", 2, "CODE");
+    cli_refused(cli, "lot count L27-001", 2, "AMOUNT");
+    cli_refused(cli, "lot count L27-001 400mL --all x.csv", 2, "all");
+}
+
+static void everything_is_counted_by_one_sheet(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *path = g_build_filename(cli->folder, "count.csv", NULL), *text = NULL;
+    json_t *lines;
+
+    a_shelf(cli);
+    cli_ok(cli, "lot bottle L27-001 4x100mL --at 'shelf B3'");
+    cli_ok(cli, "dry start --from H27-001:200g --on 2027-05-25");
+    cli_ok(cli, "dry finish D27-001 --weight 40g --on 2027-06-01 --sure");
+    cli_ok(cli, "batch start tincture --from D27-001:10g " T60 " --on 2027-06-18");
+    lines = cli_json(cli, "lot count --sheet count.csv --json");
+    /* four lots, a jar, a drying */
+    assert_int_equal(json_array_size(lines), 6);
+    json_decref(lines);
+    assert_true(g_file_get_contents(path, &text, NULL, NULL));
+    assert_non_null(strstr(text, "code,what,place,bottles,book,unit,counted,why\n"));
+    assert_non_null(
+        strstr(text, "L27-001,\"Nettle leaf, tincture\",shelf B3,4 × 100 mL,400,mL,,\n"));
+    cli_refused(cli, "lot count --sheet count.csv", 1, "is there already");
+    cli_ok(cli, "lot count --sheet count.csv --force");
+    write_file(cli, "filled.csv",
+               "\xEF\xBB\xBF"
+               "code;counted;why\n"
+               "L27-001;3x100mL+95mL;\n" /* 5 less */
+               "L27-002;310;a bottle fell\n"
+               "L27-003;200;\n" /* a third gone, and nobody says why */
+               "D27-001;25g;\n" /* of 30 */
+               "B27-005;2;\n"
+               "L27-009;10;\n"
+               "L27-001;400;\n");
+    lines = cli_json(cli, "lot count --all filled.csv --json");
+    assert_int_equal(cli->status, 0);
+    expect_near(json_number(line_of(lines, "L27-001"), "difference"), -5.0, 0.001, "mL");
+    assert_true(json_is_true(json_object_get(line_of(lines, "L27-002"), "taken")));
+    assert_true(json_is_false(json_object_get(line_of(lines, "L27-003"), "taken")));
+    assert_non_null(strstr(json_text(line_of(lines, "L27-003"), "note"), "say why"));
+    assert_true(json_is_true(json_object_get(line_of(lines, "D27-001"), "taken")));
+    assert_non_null(strstr(json_text(line_of(lines, "B27-005"), "note"), "2 of 1 jars"));
+    assert_non_null(strstr(json_text(line_of(lines, "L27-009"), "note"), "line 7"));
+    assert_string_equal(json_text(line_of(lines, "L27-004"), "note"), "not counted");
+    json_decref(lines);
+    expect_near(left_of(cli, "L27-001"), 395.0, 0.001, "mL");
+    expect_near(left_of(cli, "L27-002"), 310.0, 0.001, "mL");
+    expect_near(left_of(cli, "L27-003"), 300.0, 0.001, "mL");
+    lines = cli_json(cli, "dry show D27-001 --json");
+    expect_near(json_number(lines, "left_g"), 25.0, 0.001, "g");
+    json_decref(lines);
+    cli_ok(cli, "book check");
+    write_file(cli, "wrong.csv", "code,amount\nL27-001,400\n");
+    cli_refused(cli, "lot count --all wrong.csv", 2, "counted");
+    cli_refused(cli, "lot count --all nowhere.csv", 1, "nowhere.csv");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cli_test(what_goes_out_comes_back_as_the_text_of_its_label),
         cli_test(the_same_goes_out_again_of_what_stands),
         cli_test(bottles_are_given_out_and_counted_as_bottles),
+        cli_test(a_difference_that_drying_does_not_explain_asks_why),
+        cli_test(everything_is_counted_by_one_sheet),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

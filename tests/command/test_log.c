@@ -55,7 +55,7 @@ static void what_was_counted_stands_when_a_yield_is_corrected(void **state)
     struct cli *cli = *state;
 
     bottled(cli);
-    cli_ok(cli, "lot count L27-001 350mL --on 2027-06-15");
+    cli_ok(cli, "lot count L27-001 350mL --why leaked --on 2027-06-15");
     cli_ok(cli, "amend L27-001 --yield 380mL --why 'the jug was read wrong'");
     expect_figure(cli, "lot show L27-001 --json", "made_ml", 380);
     expect_figure(cli, "lot show L27-001 --json", "left_ml", 350);
@@ -102,7 +102,7 @@ static void the_last_entry_is_taken_back_whole(void **state)
     cli_ok(cli, "strike --last --why 'the wrong harvest'");
     expect_figure(cli, "harvest show H27-001 --json", "left_g", 900);
     /* something that has no code */
-    cli_ok(cli, "lot count L27-001 300mL");
+    cli_ok(cli, "lot count L27-001 300mL --why leaked");
     cli_ok(cli, "strike --last");
     expect_figure(cli, "lot show L27-001 --json", "left_ml", 350);
     cli_ok(cli, "site permit 'Withy Gill' --refused --by 'the tenant'");

@@ -234,6 +234,8 @@ static gboolean list_dryings(struct spl_house *house, const void *said, GError *
     return spl_drying_entries(house, said, see_drying, NULL, error);
 }
 
+#define SAMPLES SPL_SOURCE_DIR "/tests/command/samples/"
+
 static gboolean show_lot(struct spl_house *house, const void *said, GError **error)
 {
     const struct spl_lot_pick *pick = said;
@@ -268,6 +270,22 @@ static gboolean count_lot(struct spl_house *house, const void *said, GError **er
         return face_untouched(&lot, sizeof lot);
     spl_record_clear(&spl_lot_shape, &lot);
     return TRUE;
+}
+
+static gboolean count_all(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_lot_count_all(house, said, error);
+
+    spl_list_free(&spl_counted_shape, lines);
+    return lines != NULL;
+}
+
+static gboolean count_sheet(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_lot_count_sheet(house, said, error);
+
+    spl_list_free(&spl_counted_shape, lines);
+    return lines != NULL;
 }
 
 static gboolean withdraw_lot(struct spl_house *house, const void *said, GError **error)
@@ -578,7 +596,12 @@ const struct face_table face_log_tables[] = {
     {&spl_lot_question_inputs, list_lots, {"all", "yes", NULL}},
     {&spl_lot_count_inputs,
      count_lot,
-     {"code", "L27-001", "amount", "150mL", "on", "2027-06-19", "by", "Edda", NULL}},
+     {"code", "L27-001", "amount", "150mL", "why", "a bottle leaked", "on", "2027-06-19", "by",
+      "Edda", NULL}},
+    {&spl_lot_count_inputs,
+     count_all,
+     {"all", SAMPLES "count.csv", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_lot_count_inputs, count_sheet, {"sheet", "count.csv", "force", "yes", NULL}},
     {&spl_lot_decide_inputs,
      withdraw_lot,
      {"code", "L27-001", "why", "cloudy", "on", "2027-06-19", "by", "Edda", NULL}},

@@ -186,7 +186,7 @@ const struct spl_command spl_command_lot_count = {
         "that draw. --all takes it back, amounts as 340, 340mL or 3x100mL+40mL; a row that "
         "cannot be taken is left out and says why.",
     .examples = (const char *const[]){"simpling lot count L26-001 640mL --why 'a bottle leaked'",
-                                      "simpling lot count --sheet count.csv",
+                                      "simpling lot count --sheet count.csv --force",
                                       "simpling lot count --all count.csv", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_lot_shape,

@@ -183,7 +183,7 @@ static void a_difference_that_drying_does_not_explain_asks_why(void **state)
     cli_ok(cli, "lot show L27-003");
     assert_non_null(strstr(cli->out, "the cat was at it"));
     cli_refused(cli, "lot count", 2, "CODE");
-    cli_refused(cli, "lot count L27-001", 2, "AMOUNT");
+    cli_refused(cli, "lot count L27-001", 2, "goes only with amount");
     cli_refused(cli, "lot count L27-001 400mL --all x.csv", 2, "all");
 }
 

@@ -20,6 +20,7 @@
 
 struct spl_batch_words {
     const char *preparation;
+    const char *as;        /* a recipe's name, "last", "none"; NULL: the one kept for this herb */
     GArray *sources;       /* struct spl_source_words */
     GArray *jars;          /* struct spl_jar_words; NULL: not said */
     double liquid_ml;      /* poured on as measured; NAN: by ratio if said, else up to the brim */

@@ -24,6 +24,7 @@ extern const struct spl_inputs spl_jar_inputs; /* of an element: "500mL", "6x500
 /* What a person asks. NAN and NULL: not said, the tables and the book's settings decide. */
 struct spl_need_words {
     const char *material, *preparation;
+    const char *as;          /* as in simpling/batch.h */
     GArray *jars;            /* struct spl_jar_words, to fill; NULL: none */
     struct spl_amount yield; /* wanted; one of jars, yield and herb */
     double herb_g;           /* at hand */

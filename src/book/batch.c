@@ -209,6 +209,18 @@ gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batc
     return there;
 }
 
+gboolean spl_batch_last(struct spl_book *book, const char *preparation, const char *material,
+                        gint64 but, struct spl_batch_row *row, GError **error)
+{
+    return spl_noun_get(book, &spl_batch_noun,
+                        "WHERE t.preparation = ?1 AND t.struck IS NULL AND t.id <> ?3"
+                        " AND EXISTS (SELECT 1 FROM charge_now c WHERE c.batch_id = t.id"
+                        "   AND c.material = ?2)"
+                        " AND NOT EXISTS (SELECT 1 FROM charge_now c WHERE c.batch_id = t.id"
+                        "   AND c.material <> ?2) ORDER BY t.day DESC, t.id DESC LIMIT 1",
+                        SPL_WITH(preparation, material, but), row, error);
+}
+
 gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
                         const char *preparation,
                         gboolean (*each)(struct spl_batch_row *row, gpointer data, GError **error),

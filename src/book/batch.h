@@ -66,6 +66,11 @@ GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **err
 gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batch_row *row,
                         GError **error);
 
+/* The one last started (not `but`) of this preparation and of no other herb than this. FALSE
+ * without an error: there is none. */
+gboolean spl_batch_last(struct spl_book *book, const char *preparation, const char *material,
+                        gint64 but, struct spl_batch_row *row, GError **error);
+
 /* In order of day; `standing`: neither pressed nor struck; `all`: struck ones too. `each` may take
  * the row over and leave it empty. */
 gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,

@@ -367,5 +367,6 @@ const struct spl_migration spl_migrations[] = {
     /* Each verdict asks them for their neighbours: without it all notes would be walked. */
     {"places that were ever sprayed, by index",
      "CREATE INDEX spray_note_sprayed ON spray_note (site_id) WHERE kind = 'sprayed';"},
+    {"recipes of one's own", spl_migration_recipes},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

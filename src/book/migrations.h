@@ -26,6 +26,8 @@ extern const char spl_migration_facts[];   /* migration_facts.c */
 extern const char spl_migration_yield[];   /* migration_yield.c */
 extern const char spl_migration_care[];    /* migration_care.c */
 
+extern const char spl_migration_recipes[]; /* migration_recipes.c */
+
 extern const char spl_migration_judged[]; /* migration_judged.c */
 
 extern const char spl_migration_plan_making[]; /* migration_plan.c */

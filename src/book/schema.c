@@ -174,6 +174,7 @@ static const struct {
     {13, "6e7df56ba68b7b4d8b4b0e5a92b0bddbb7b84efc6c21f4b6ae46a9552bd0c35b"},
     {14, "dd6873731822c272cfb04c1209d976c8a90342f75f0eb859682204aa48f5554e"},
     {15, "0e7cfa0c227ffa910e46a98c0a3a690013e2f103dc1100578f80b4251c9899a2"},
+    {16, "05982079c407d44bc855fb231cc93c90cd7016e79fbbdfe4e7bf06c4aa71bc1f"},
 };
 
 const char *spl_schema_print_kept(int schema)

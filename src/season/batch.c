@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "book/batch_move.h"
 #include "book/harvest.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
@@ -60,6 +61,9 @@ static const struct spl_input batch_rows[] = {
               .needed = 1),
     SPL_INPUT(spl_batch_words, sources, LIST, "from", FROM_HELP, .needed = 1,
               .item = &spl_source_inputs),
+    SPL_INPUT(spl_batch_words, as, NAME, "as",
+              "a recipe of your own, or last, or none (default: the one kept last for this herb)",
+              .value = "NAME"),
     SPL_INPUT(spl_batch_words, jars, LIST, "jar", "the jars: 500mL, 2x1L", .item = &spl_jar_inputs),
     SPL_INPUT(spl_batch_words, menstruum, TEXT, "menstruum", "\"spirit 40%, SUPPLIER, NUMBER\""),
     SPL_INPUT(spl_batch_words, liquid_ml, VOLUME, "liquid",
@@ -216,13 +220,98 @@ static gboolean take_row(struct spl_house *house, const struct spl_batch_words *
     return TRUE;
 }
 
-/* Everything after the row is there: sources, liquid, the rules. */
-static gboolean fill(struct spl_charging *f, GError **error)
+/* Which recipe the herb that went in is made by; left empty: by the tables. */
+static gboolean take_recipe(struct spl_charging *f, struct spl_recipe *recipe, GError **error)
 {
-    return spl_charging_sources(f, error) && spl_charging_liquid(f, error) &&
-           check_fit(f, 1.0, error) &&
+    g_autofree char *materials = NULL;
+    GError *failed = NULL;
+
+    if (!spl_brew_reckon(f->house, f->brew, error) ||
+        (materials = spl_brew_materials(f->house, f->brew, error)) == NULL)
+        return FALSE;
+    struct spl_recipe_ask ask = {.as = f->words->as,
+                                 .preparation = f->brew->row.preparation,
+                                 .materials = materials,
+                                 .dry = f->brew->dried,
+                                 .but = f->brew->row.id};
+
+    if (spl_recipe_choose(f->house, &ask, recipe, &failed)) {
+        g_autofree char *words = spl_recipe_words(recipe, &ask);
+
+        f->recipe = recipe;
+        spl_caution_add(f->cautions, "%s", words);
+    }
+    if (failed == NULL)
+        return TRUE;
+    g_propagate_error(error, failed);
+    return FALSE;
+}
+
+/* It stands as long as the recipe did, though never past the last day of the tables. */
+static gboolean follow_days(struct spl_charging *f, GError **error)
+{
+    g_autoptr(GArray) schedule = NULL;
+    g_autofree char *why = NULL;
+    struct spl_day due;
+
+    if (f->recipe == NULL || f->recipe->days <= 0)
+        return TRUE;
+    why = g_strdup_printf("as in %s", f->recipe->code);
+    due = spl_day_add(f->words->on, f->recipe->days);
+    schedule = spl_brew_schedule(f->house, f->brew, NULL);
+    for (guint i = 0; i < schedule->len; i++) {
+        const struct spl_step_due *step = &g_array_index(schedule, struct spl_step_due, i);
+        struct spl_day day = due;
+
+        if (step->step == SPL_STEP_STRAIN && spl_day_compare(step->latest, due) < 0)
+            day = step->latest;
+        /* Shorter than usual is ready then; longer is ready all the same. */
+        if (step->step != SPL_STEP_STRAIN &&
+            (step->step != SPL_STEP_READY || spl_day_compare(step->earliest, due) <= 0))
+            continue;
+        if (!spl_batch_move_add(f->house->book, f->brew->row.uuid, step->step, day, f->words->by,
+                                why, error))
+            return FALSE;
+    }
+    g_clear_pointer(&f->brew->moves, g_array_unref);
+    f->brew->moves = spl_batch_move_list(f->house->book, f->brew->row.uuid, error);
+    return f->brew->moves != NULL;
+}
+
+/* A recipe that is named brings its jar, when none is said. */
+static gboolean take_jar(struct spl_house *house, struct spl_batch_words *words, GError **error)
+{
+    struct spl_recipe_ask ask = {.as = words->as, .preparation = words->preparation};
+    GError *failed = NULL;
+    struct spl_recipe recipe;
+
+    if (words->as == NULL || words->jars != NULL ||
+        g_ascii_strcasecmp(words->as, SPL_RECIPE_LAST) == 0)
+        return TRUE;
+    if (!spl_recipe_choose(house, &ask, &recipe, &failed)) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        return failed == NULL;
+    }
+    if (recipe.jars > 0 && recipe.jar_ml > 0.0) {
+        struct spl_jar_words jar = {.count = recipe.jars,
+                                    .nominal_ml = recipe.jar_ml / recipe.jars};
+
+        words->jars = spl_inputs_list(&spl_jar_inputs);
+        g_array_append_val(words->jars, jar);
+    }
+    spl_record_clear(&spl_recipe_shape, &recipe);
+    return TRUE;
+}
+
+/* Everything after the row is there: sources, liquid, the rules. */
+static gboolean fill(struct spl_charging *f, struct spl_recipe *recipe, GError **error)
+{
+    return spl_charging_sources(f, error) && take_recipe(f, recipe, error) &&
+           spl_charging_liquid(f, error) && check_fit(f, 1.0, error) &&
            spl_brew_judge(f->house, f->brew, f->days_since_picked, f->brew->row.hold, f->cautions,
-                          error);
+                          error) &&
+           follow_days(f, error);
 }
 
 static void caution_materials(struct spl_charging *f)
@@ -249,6 +338,7 @@ static gboolean begin(struct spl_house *house, const struct spl_batch_words *wor
                       struct spl_batch *batch, GPtrArray **cautions, GError **error)
 {
     struct spl_brew brew = {0};
+    struct spl_recipe recipe = {0};
     struct spl_charging f = {
         .house = house, .words = words, .brew = &brew, .days_since_picked = -1};
     gboolean ok;
@@ -265,7 +355,7 @@ static gboolean begin(struct spl_house *house, const struct spl_batch_words *wor
              spl_batch_add(house->book, &brew.row, error);
         if (ok) {
             brew.liquid = brew.preparation->liquid;
-            ok = fill(&f, error);
+            ok = fill(&f, &recipe, error);
             brew.row.herb_g = brew.sum.herb_g;
         }
         if (ok) {
@@ -275,6 +365,7 @@ static gboolean begin(struct spl_house *house, const struct spl_batch_words *wor
         }
         ok = finish_with(house, ok, batch, error);
     }
+    spl_record_clear(&spl_recipe_shape, &recipe);
     spl_brew_clear(&brew);
     if (!ok)
         g_ptr_array_unref(f.cautions);
@@ -292,7 +383,7 @@ gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *
 
     if (!spl_entry_take(house, &spl_batch_inputs, said, &words, error))
         return FALSE;
-    ok = begin(house, &words, &made, cautions, error);
+    ok = take_jar(house, &words, error) && begin(house, &words, &made, cautions, error);
     if (ok)
         *batch = made;
     spl_inputs_clear(&spl_batch_inputs, &words);

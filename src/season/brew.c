@@ -295,6 +295,9 @@ static void move_steps(const struct spl_brew *brew, GArray *schedule)
                 step->open = !spl_day_is_set(spl_brew_dropped(brew, step->step, step->done));
             else if (step->repeat_days == 0 || move->due.n > step->due.n)
                 step->due = move->due;
+            /* What is to be done sooner than usual is not early then. */
+            if (spl_day_is_set(move->due) && move->due.n < step->earliest.n)
+                step->earliest = move->due;
         }
     }
 }

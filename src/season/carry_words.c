@@ -52,6 +52,7 @@ static const struct {
     {"planned_part", "the materials of it"},
     {"purchase", "herb that was bought or grown"},
     {"reaction", "what was complained of, or how somebody took a lot"},
+    {"recipe", "how a batch was made, kept under a name"},
     {"release", "something held was let out, with its evidence"},
     {"setting", "what the person said of themselves"},
     {"site", "a place to gather, as it was first noted; as it is now: sites.geojson"},

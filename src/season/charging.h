@@ -8,6 +8,7 @@
 
 #include "season/batch_private.h"
 #include "season/menstruum.h"
+#include "season/recipe.h"
 #include "season/state.h"
 
 /* What the putting-in needs to know while it goes on. */
@@ -17,8 +18,9 @@ struct spl_charging {
     struct spl_brew *brew;
     const struct spl_press *press;
     GPtrArray *cautions;
-    int days_since_picked;      /* of the oldest fresh herb; -1 unknown */
-    struct spl_joining joining; /* what is in the jar, and what comes to it */
+    const struct spl_recipe *recipe; /* that it is made by; NULL: by the tables */
+    int days_since_picked;           /* of the oldest fresh herb; -1 unknown */
+    struct spl_joining joining;      /* what is in the jar, and what comes to it */
 };
 
 /* Is there each of these (struct spl_source_words)? */

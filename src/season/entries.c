@@ -18,6 +18,7 @@
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
+#include "simpling/recipe.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
 #include "simpling/stand.h"
@@ -97,6 +98,9 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_lot_bottle_inputs,
     &spl_reaction_inputs,
     &spl_discard_inputs,
+    &spl_recipe_inputs,
+    &spl_recipe_drop_inputs,
+    &spl_recipe_question_inputs,
     &spl_batch_step_inputs,
     &spl_batch_pick_inputs,
     &spl_batch_question_inputs,

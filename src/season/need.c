@@ -17,6 +17,7 @@
 #include "core/water.h"
 #include "season/batch_private.h"
 #include "season/house_private.h"
+#include "season/recipe.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
@@ -50,6 +51,9 @@ static const struct spl_input need_rows[] = {
     SPL_INPUT(spl_need_words, material, MATERIAL, "material", "what is put up", .needed = 1),
     SPL_INPUT(spl_need_words, preparation, PREPARATION, "preparation", "what is made of it",
               .needed = 1),
+    SPL_INPUT(spl_need_words, as, NAME, "as",
+              "a recipe of your own, or last, or none (default: the one kept last for this herb)",
+              .value = "NAME"),
     SPL_INPUT(spl_need_words, jars, LIST, "jar", "jars to fill: 500mL, 6x500mL",
               .item = &spl_jar_inputs),
     SPL_INPUT(spl_need_words, yield, AMOUNT, "yield",
@@ -160,6 +164,62 @@ static void take_own_drying(struct spl_house *house, const struct spl_material *
         ask->fresh_per_dry = SPL_FIGURE(fresh_g / dry_g, "own dryings");
 }
 
+static struct spl_recipe_ask recipe_ask(const struct spl_need_words *words,
+                                        const struct spl_material *material,
+                                        const struct spl_preparation *preparation)
+{
+    return (struct spl_recipe_ask){.as = words->as,
+                                   .preparation = preparation->slug,
+                                   .materials = material->slug,
+                                   .dry = words->dry};
+}
+
+/* A recipe of one's own comes before the tables, and what is said before both. */
+static gboolean take_recipe(struct spl_house *house, const struct spl_need_words *words,
+                            const struct spl_material *material,
+                            const struct spl_preparation *preparation, struct spl_need_ask *ask,
+                            GError **error)
+{
+    const struct spl_recipe_ask which = recipe_ask(words, material, preparation);
+    const char *source = "own recipe";
+    struct spl_recipe recipe;
+    GError *failed = NULL;
+
+    if (!spl_recipe_choose(house, &which, &recipe, &failed)) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        return failed == NULL;
+    }
+    if (!isnan(recipe.ratio)) {
+        ask->ratio = SPL_FIGURE(recipe.ratio, source);
+        ask->fill_frac = SPL_FIGURE_NONE;
+    }
+    if (!isnan(recipe.strength_pct)) {
+        ask->strength_frac = SPL_FIGURE(spl_recipe_strength(&recipe), source);
+        ask->aim = FALSE;
+    }
+    if (!isnan(recipe.honey_ml_per_ml))
+        ask->honey_ml_per_ml = SPL_FIGURE(recipe.honey_ml_per_ml, source);
+    spl_record_clear(&spl_recipe_shape, &recipe);
+    return TRUE;
+}
+
+/* Which recipe it was reckoned by is said. */
+static void say_recipe(struct spl_house *house, const struct spl_need_words *words,
+                       const struct spl_material *material,
+                       const struct spl_preparation *preparation, struct spl_need_result *result)
+{
+    const struct spl_recipe_ask which = recipe_ask(words, material, preparation);
+    struct spl_recipe recipe;
+
+    if (spl_recipe_choose(house, &which, &recipe, NULL)) {
+        g_autofree char *text = spl_recipe_words(&recipe, &which);
+
+        spl_need_caution(result, "%s", text);
+        spl_record_clear(&spl_recipe_shape, &recipe);
+    }
+}
+
 static gboolean build_ask(struct spl_house *house, const struct spl_tables *tables,
                           const struct spl_need_words *words, const struct spl_material *material,
                           const struct spl_preparation *preparation, struct spl_need_ask *ask,
@@ -172,6 +232,8 @@ static gboolean build_ask(struct spl_house *house, const struct spl_tables *tabl
         return FALSE;
     }
     spl_need_ask_from_tables(ask, tables, material, preparation, press, words->dry);
+    if (!take_recipe(house, words, material, preparation, ask, error))
+        return FALSE;
     if (words->ratio_means != NULL)
         spl_ratio_meaning_from_text(words->ratio_means, &ask->ratio_meaning);
     if (words->by_fill)
@@ -390,6 +452,7 @@ static gboolean reckon(struct spl_house *house, const struct spl_need_words *wor
         return FALSE;
     }
     spl_need_add_plant(result, material);
+    say_recipe(house, words, material, preparation, result);
     return TRUE;
 }
 

@@ -6,6 +6,7 @@
 #include <math.h>
 
 #include "season/plan_private.h"
+#include "season/recipe.h"
 #include "simpling/error.h"
 #include "simpling/need.h"
 
@@ -64,6 +65,21 @@ static int steeping_days(const struct spl_tables *tables, const struct spl_prepa
     return days;
 }
 
+/* It stands as long as a recipe of one's own says, drying before it apart. */
+static void own_days(struct spl_house *house, const struct spl_preparation *preparation,
+                     struct spl_plan_want *want)
+{
+    const struct spl_recipe_ask ask = {
+        .preparation = preparation->slug, .materials = want->material->slug, .dry = want->dry};
+    struct spl_recipe recipe;
+
+    if (!spl_recipe_choose(house, &ask, &recipe, NULL))
+        return;
+    if (recipe.days > 0)
+        want->steeping_days = recipe.days + (want->dry ? DRYING_DAYS : 0);
+    spl_record_clear(&spl_recipe_shape, &recipe);
+}
+
 gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planned, guint part,
                        struct spl_plan_want *want, GError **error)
 {
@@ -116,6 +132,7 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
                   : isnan(planned->yield_ml) ? planned->yield_g * share
                                              : planned->yield_ml * share;
     want->steeping_days = steeping_days(tables, preparation, want->material, want->dry);
+    own_days(house, preparation, want);
     if (spl_day_is_set(planned->by))
         want->gather_by = spl_day_add(planned->by, -want->steeping_days);
     spl_record_clear(&spl_need_result_shape, &result);

@@ -30,14 +30,15 @@ static gboolean liquid_wanted(struct spl_charging *f, double *ml, GError **error
 {
     const struct spl_charge *sum = &f->brew->sum;
     double headspace = f->brew->preparation->headspace_frac.value;
+    double ratio = isnan(f->words->ratio) && f->recipe != NULL ? f->recipe->ratio : f->words->ratio;
 
     *ml = NAN;
     if (f->brew->liquid == SPL_LIQUID_NONE)
         return TRUE;
     if (!isnan(f->words->liquid_ml)) {
         *ml = f->words->liquid_ml;
-    } else if (!isnan(f->words->ratio)) {
-        *ml = f->words->ratio * sum->herb_g - sum->poured_ml;
+    } else if (!isnan(ratio)) {
+        *ml = ratio * sum->herb_g - sum->poured_ml;
     } else if (!isnan(f->brew->row.brimful_ml) && sum->herb_g > 0.0) {
         *ml = f->brew->row.brimful_ml * (1.0 - (isnan(headspace) ? 0.0 : headspace)) - sum->room_ml;
     } else if (sum->herb_g > 0.0 && sum->poured_ml <= 0.0) {
@@ -131,7 +132,11 @@ gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_me
         return TRUE;
     }
     *m = (struct spl_menstruum){.strength_frac = usual};
-    for (guint i = 0; i < f->brew->charges->len; i++) {
+    if (f->recipe != NULL && !isnan(f->recipe->strength_pct)) {
+        m->strength_frac = spl_recipe_strength(f->recipe);
+        m->words = g_strdup(f->recipe->menstruum); /* NULL: by its strength, below */
+    }
+    for (guint i = 0; f->recipe == NULL && i < f->brew->charges->len; i++) {
         const struct spl_charge_row *row =
             &g_array_index(f->brew->charges, struct spl_charge_row, i);
 
@@ -143,6 +148,8 @@ gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_me
             return TRUE;
         }
     }
+    if (m->words != NULL)
+        return TRUE;
     m->words = isnan(m->strength_frac) || f->brew->liquid == SPL_LIQUID_SYRUP ||
                        f->brew->liquid == SPL_LIQUID_HONEY
                    ? g_strdup(preparation->menstruum)
@@ -158,7 +165,9 @@ gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_me
 static gboolean put_oxymel(struct spl_charging *f, double ml, const struct spl_menstruum *m,
                            GError **error)
 {
-    double parts = f->brew->preparation->honey_ml_per_ml.value;
+    double parts = f->recipe != NULL && !isnan(f->recipe->honey_ml_per_ml)
+                       ? f->recipe->honey_ml_per_ml
+                       : f->brew->preparation->honey_ml_per_ml.value;
     double honey_ml = f->words->honey_ml, vinegar_ml = ml;
 
     if (isnan(parts))

@@ -139,6 +139,7 @@ static const struct what {
     {"batch_step", "step", TRUE},
     {"charge", "addition", TRUE},
     {"reaction", "reaction", TRUE},
+    {"recipe", "recipe", TRUE},
     {"planned", "planned batch", TRUE},
     {"answer", "answer", TRUE},
     {"trust", "trust", TRUE},

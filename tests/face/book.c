@@ -10,6 +10,7 @@
 #include "simpling/hazard.h"
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
+#include "simpling/recipe.h"
 #include "simpling/site.h"
 #include "simpling/stand.h"
 
@@ -98,6 +99,7 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const bags[] = {"site", "Withy Gill", "material", "nettle/leaf",
                                        "bags", "2",          "stage",    "35",
                                        "on",   "2027-05-01", NULL};
+    static const char *const recipe[] = {"code", "B27-001", "name", "nettle of May", NULL};
     static const char *const used[] = {"lots", "L27-001:10mL", "for", "1042",
                                        "on",   "2027-06-11",   NULL};
 
@@ -128,6 +130,7 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_press_inputs, jar, error) &&
+           enter(house, &spl_recipe_inputs, recipe, error) &&
            enter(house, &spl_lot_use_inputs, used, error) &&
            enter(house, &spl_setting_inputs, home, error) &&
            enter(house, &spl_stand_inputs, stand, error) &&

@@ -8,6 +8,7 @@
 #include "simpling/harvest.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
+#include "simpling/recipe.h"
 #include "simpling/site.h"
 #include "simpling/stand.h"
 #include "simpling/trace.h"
@@ -95,6 +96,40 @@ static gboolean add_to_batch(struct spl_house *house, const void *said, GError *
         return face_untouched(&batch, sizeof batch);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean keep_recipe(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_recipe recipe;
+    GPtrArray *cautions;
+
+    face_mark(&recipe, sizeof recipe);
+    if (!spl_recipe_keep(house, said, &recipe, &cautions, error))
+        return face_untouched(&recipe, sizeof recipe);
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_recipe_shape, &recipe);
+    return TRUE;
+}
+
+static gboolean drop_recipe(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_recipe recipe;
+
+    face_mark(&recipe, sizeof recipe);
+    if (!spl_recipe_drop(house, said, &recipe, error))
+        return face_untouched(&recipe, sizeof recipe);
+    spl_record_clear(&spl_recipe_shape, &recipe);
+    return TRUE;
+}
+
+static gboolean list_recipes(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *recipes = spl_recipe_lines(house, said, error);
+
+    if (recipes == NULL)
+        return FALSE;
+    spl_list_free(&spl_recipe_shape, recipes);
     return TRUE;
 }
 
@@ -631,6 +666,15 @@ const struct face_table face_log_tables[] = {
      {"code", "B27-001", "step", "strain", "due", "2027-08-20", "why", "away until then", "by",
       "Edda", NULL}},
     {&spl_batch_step_inputs, step_batch, {"code", "B27-001", "step", "shake", "drop", "yes", NULL}},
+    {&spl_recipe_inputs,
+     keep_recipe,
+     {"code", "B27-001", "name", "nettle as ever", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_recipe_drop_inputs,
+     drop_recipe,
+     {"name", "nettle of May", "why", "too strong", "by", "Edda", NULL}},
+    {&spl_recipe_question_inputs,
+     list_recipes,
+     {"preparation", "tincture", "material", "nettle/leaf", NULL}},
     {&spl_batch_pick_inputs, show_batch, {"code", "B27-001", NULL}},
     {&spl_batch_question_inputs,
      list_batches,

@@ -100,6 +100,11 @@ static const struct {
      "INSERT INTO reaction (uuid, mark, ref, kind, day, words, at) VALUES ('r1', 'OLD', '1042',"
      " 'complaint', 20611, 'cloudy', 22);",
      "SELECT a.until + t.trusted + r.day FROM answer_now a, trust_now t, reaction_now r", 41232},
+    {16,
+     "INSERT INTO recipe (uuid, mark, batch_id, name, name_key, day, preparation, materials, dry,"
+     " ratio, days, at) VALUES ('e1', 'OLD', 6, 'as ever', 'as ever', 20612, 'tincture',"
+     " 'nettle/leaf', 0, 5, 42, 23);",
+     "SELECT ratio + days FROM recipe_now", 47},
 };
 
 /* A book of the first `schema` migrations with what each of them brought. */

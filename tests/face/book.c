@@ -99,7 +99,10 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const bags[] = {"site", "Withy Gill", "material", "nettle/leaf",
                                        "bags", "2",          "stage",    "35",
                                        "on",   "2027-05-01", NULL};
-    static const char *const recipe[] = {"code", "B27-001", "name", "nettle of May", NULL};
+    static const char *const sour[] = {"preparation", "vinegar",    "from",      "H27-001:50g",
+                                       "jar",         "500mL",      "menstruum", "vinegar 5%",
+                                       "on",          "2027-05-01", NULL};
+    static const char *const recipe[] = {"code", "B27-004", "name", "nettle of May", NULL};
     static const char *const used[] = {"lots", "L27-001:10mL", "for", "1042",
                                        "on",   "2027-06-11",   NULL};
 
@@ -130,12 +133,13 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_press_inputs, jar, error) &&
-           enter(house, &spl_recipe_inputs, recipe, error) &&
            enter(house, &spl_lot_use_inputs, used, error) &&
            enter(house, &spl_setting_inputs, home, error) &&
            enter(house, &spl_stand_inputs, stand, error) &&
            enter(house, &spl_plan_inputs, next_year, error) &&
            enter(house, &spl_plan_wish_inputs, outings, error) &&
+           enter(house, &spl_batch_inputs, sour, error) &&
+           enter(house, &spl_recipe_inputs, recipe, error) &&
            enter(house, &spl_site_inputs, croft, error) && /* where nobody has been asked */
            enter(house, &spl_harvest_inputs, unasked, error) &&
            /* The last entry is one that can be struck. */

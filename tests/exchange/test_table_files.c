@@ -290,11 +290,21 @@ static void the_facts_of_the_trade_stand_in_the_tables(void **state)
     expect_near(house->pressed_days.low, 365, 0, "d");
     expect_near(house->pressed_days.high, 730, 0, "d");
     expect_near(house->unpressed_days.high, 3650, 0, "d");
-    /* The table's own: 3-5 years (handbooks, from memory). */
+    /* The table's own: "2-3 years, probably much longer" (a teacher), trade 2-5 years; three. */
     const struct spl_keeping *usual =
         spl_tables_keeping(tables, NULL, tincture, SPL_PART_FLOWER, FALSE);
-    expect_near(usual->pressed_days.low, 3 * 365, 0, "d");
+    expect_near(usual->pressed_days.value, 3 * 365, 0, "d");
+    expect_near(usual->pressed_days.low, 2 * 365, 0, "d");
     expect_near(usual->pressed_days.high, 5 * 365, 0, "d");
+    /* What holds no water: six months (USP 795 of 2012). Vinegar of any fresh part: three months
+     * (extension service); one rule for all parts. */
+    usual = spl_tables_keeping(tables, NULL, preparation_of(tables, "infused-oil"), SPL_PART_FLOWER,
+                               TRUE);
+    expect_near(usual->pressed_days.value, 180, 0, "d");
+    for (int part = SPL_PART_LEAF; part <= SPL_PART_BARK; part++)
+        expect_near(spl_tables_keeping(tables, NULL, vinegar, (enum spl_part)part, FALSE)
+                        ->pressed_days.value,
+                    90, 0, "d");
     /* Metal lids need a barrier; jars stand cool and dark. */
     assert_non_null(strstr(tincture->cautions, "Metal lids need a barrier"));
     assert_non_null(strstr(vinegar->cautions, "Metal lids need a barrier"));

@@ -17,7 +17,7 @@ struct spl_question {
     char *id;   /* a UUID, the same in every book */
     char *kind; /* of its reason: "word-missing", "withdrawn" */
     enum spl_state_grade grade;
-    char *urgency;        /* "gone out", "on the shelf", "in jars", "picked", "on paper" */
+    enum spl_state_urgency urgency;
     struct spl_day since; /* when what raises it was entered */
     char *about;          /* the place, or the code of the record */
     char *why;

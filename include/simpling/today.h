@@ -21,8 +21,8 @@
 
 /* Ground that is closed though something on it is ready, and bottles that may not go out. */
 struct spl_today_stop {
-    char *what;  /* a site's name, a lot's code, or what part of this cannot be told */
-    char *state; /* "closed", "held", "withdrawn"; "damaged": that part */
+    char *what; /* a site's name, a lot's code, or what part of this cannot be told */
+    enum spl_stop_state state;
     char *why;
     char *touches;   /* materials, or how much is left; NULL */
     GArray *because; /* struct spl_cause: all that stand behind it; NULL: it is damaged */
@@ -41,7 +41,7 @@ extern const struct spl_shape spl_today_due_shape;
 struct spl_today_opening {
     char *site, *material, *use;
     struct spl_day earliest, likely_start, likely_end;
-    char *basis;
+    enum spl_basis basis;
     enum spl_verdict verdict; /* of today: clear or ask; closed ground is among the stops */
     GArray *reasons;          /* struct spl_reason: of that verdict */
 };

@@ -81,3 +81,33 @@ const char *const spl_stand_kind_names[] = {
     [SPL_STAND_REST] = "rest",
     NULL,
 };
+
+const char *const spl_basis_names[] = {
+    [SPL_BASIS_ALMANAC] = "almanac",
+    [SPL_BASIS_SHIFTED] = "shifted",
+    [SPL_BASIS_NORMALS] = "normals",
+    [SPL_BASIS_WEATHER] = "weather",
+    [SPL_BASIS_OBSERVED] = "observed",
+    [SPL_BASIS_FIXED] = "fixed",
+    NULL,
+};
+
+const char *const spl_thing_kind_names[] = {
+    [SPL_THING_HARVEST] = "harvest", [SPL_THING_PURCHASE] = "purchase",
+    [SPL_THING_DRYING] = "drying",   [SPL_THING_BATCH] = "batch",
+    [SPL_THING_LOT] = "lot",         NULL,
+};
+
+const char *const spl_stop_state_names[] = {
+    [SPL_STOP_CLOSED] = "closed",
+    [SPL_STOP_HELD] = "held",
+    [SPL_STOP_WITHDRAWN] = "withdrawn",
+    [SPL_STOP_DAMAGED] = "damaged",
+    NULL,
+};
+
+const char *const spl_state_urgency_names[] = {
+    [SPL_STATE_GONE_OUT] = "gone out", [SPL_STATE_SHELF] = "on the shelf",
+    [SPL_STATE_JARS] = "in jars",      [SPL_STATE_PICKED] = "picked",
+    [SPL_STATE_RECORD] = "on paper",   NULL,
+};

@@ -70,7 +70,7 @@ static gboolean note_add(struct spl_book *book, const struct spl_noun *noun, voi
 
 static const struct spl_field touched_fields[] = {
     SPL_FIELD(spl_touched, code, SPL_TEXT, "code", "code"),
-    SPL_FIELD(spl_touched, kind, SPL_TEXT, "kind", "kind"),
+    SPL_FIELD(spl_touched, kind, SPL_WORD, "kind", "kind", .names = spl_thing_kind_names),
     SPL_FIELD(spl_touched, harvest, SPL_TEXT, "harvest", "of"),
     SPL_FIELD_NUM(spl_touched, left_g, 1, "left_g", "left g"),
     SPL_FIELD_NUM(spl_touched, left_ml, 1, "left_ml", "left mL"),

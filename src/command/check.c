@@ -110,7 +110,8 @@ static gboolean print_windows(const struct spl_call *call, const struct spl_chec
             "%s: may begin %s, likely %s to %s, mostly over %s (%s%s%s)", window->use,
             spl_day_format(window->earliest, earliest), spl_day_format(window->likely_start, start),
             spl_day_format(window->likely_end, end), spl_day_format(window->latest, latest),
-            window->basis, window->note != NULL && *window->note != '\0' ? ": " : "",
+            spl_basis_names[window->basis],
+            window->note != NULL && *window->note != '\0' ? ": " : "",
             window->note != NULL ? window->note : "");
 
         fprintf(call->out, "%-*s", INDENT, i == 0 ? "window" : "");

@@ -39,7 +39,7 @@ static void print_question(const struct spl_call *call, const GArray *list,
     text = g_strdup_printf(
         "%s%s%s (%s, %s, since %s)", question->about != NULL ? question->about : "",
         question->about != NULL ? ": " : "", question->why, spl_state_grade_names[question->grade],
-        question->urgency, spl_day_format(question->since, day));
+        spl_state_urgency_names[question->urgency], spl_day_format(question->since, day));
     fprintf(call->out, "  %-*.*s", INDENT - 2, (int)short_name(list, question->id), question->id);
     spl_text_print_folded(text, INDENT, call->width, call->out);
     fprintf(call->out, "%*s", INDENT, "");

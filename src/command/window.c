@@ -92,7 +92,7 @@ static gboolean stream_window(const struct spl_window_told *told, gpointer data,
                                 earliest,
                                 likely,
                                 latest,
-                                window->basis,
+                                (char *)spl_basis_names[window->basis],
                                 almanac};
     return spl_call_stream_item(stream, &line, error);
 }

@@ -136,14 +136,6 @@ gboolean spl_state_may_leave(enum spl_state_word state);
 
 /* ---- questions ---- */
 
-enum spl_state_urgency { /* the order in which they are asked */
-                         SPL_STATE_GONE_OUT,
-                         SPL_STATE_SHELF,
-                         SPL_STATE_JARS,
-                         SPL_STATE_PICKED,
-                         SPL_STATE_RECORD
-};
-
 struct spl_state_sleep { /* "will ring back": such an answer puts a question off */
     int kind;
     gint64 evidence, version;

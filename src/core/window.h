@@ -22,19 +22,6 @@
 #include "simpling/record/window.h"
 #include "simpling/row.h"
 
-/* What a window rests on, the weakest first. */
-enum spl_basis {
-    SPL_BASIS_ALMANAC,  /* the almanac's own dates, not moved */
-    SPL_BASIS_SHIFTED,  /* moved by latitude, longitude, elevation */
-    SPL_BASIS_NORMALS,  /* warmth sum by monthly normals */
-    SPL_BASIS_WEATHER,  /* warmth sum by this year's days so far, normals for the rest */
-    SPL_BASIS_OBSERVED, /* corrected by stages seen */
-    SPL_BASIS_FIXED     /* set by the person in their calendar */
-};
-
-/* "almanac", "shifted", "normals", "weather", "observed", "fixed". */
-const char *spl_basis_word(enum spl_basis basis);
-
 /* Words for the reason why longer views are no better; days ahead. */
 #define SPL_WINDOW_HONEST_DAYS 45
 

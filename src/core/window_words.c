@@ -26,7 +26,7 @@ static const struct spl_field fields[] = {
      .kind = SPL_NUM,
      .show_only = TRUE,
      .offset = G_STRUCT_OFFSET(struct spl_window, stage_to)},
-    SPL_FIELD(spl_window, basis, SPL_TEXT, "basis", "basis"),
+    SPL_FIELD(spl_window, basis, SPL_WORD, "basis", "basis", .names = spl_basis_names),
     SPL_FIELD_SHOW(spl_window, note, SPL_TEXT, "note", "note"),
     SPL_FIELD_SHOW(spl_window, almanac, SPL_TEXT, "almanac", "almanac"),
     {.key = "almanac_km",
@@ -36,14 +36,6 @@ static const struct spl_field fields[] = {
      .offset = G_STRUCT_OFFSET(struct spl_window, almanac_km)},
 };
 const struct spl_shape spl_window_shape = SPL_SHAPE("window", spl_window, fields);
-
-const char *spl_basis_word(enum spl_basis basis)
-{
-    static const char *const words[] = {"almanac", "shifted",  "normals",
-                                        "weather", "observed", "fixed"};
-
-    return words[basis];
-}
 
 static struct spl_day nearest_day(double n)
 {
@@ -171,7 +163,7 @@ void spl_window_from_forecast(const struct spl_row_season *base, const struct sp
                             .latest = nearest_day(forecast->end_p90_n),
                             .stage_from = row->stage_from,
                             .stage_to = row->stage_to,
-                            .basis = g_strdup(spl_basis_word(forecast->basis)),
+                            .basis = forecast->basis,
                             .note = note_of(site, forecast),
                             .almanac = g_strdup(row->almanac),
                             .almanac_km = spl_almanac_row_has_place(row) ? site->almanac_km : NAN,

@@ -182,13 +182,13 @@ static char *use_of(const struct spl_entry *entry)
 
     if (own != NULL)
         return g_ascii_strdown(own, -1);
-    if (entry->category != NULL && (g_ascii_strcasecmp(entry->category, "medicine") == 0 ||
-                                    g_ascii_strcasecmp(entry->category, "food") == 0))
+    if (entry->category != NULL && (g_ascii_strcasecmp(entry->category, SPL_USE_MEDICINE) == 0 ||
+                                    g_ascii_strcasecmp(entry->category, SPL_USE_FOOD) == 0))
         return g_ascii_strdown(entry->category, -1);
     /* As the titles of our own calendars say it: "Elderflower (food)". */
     if (entry->summary != NULL && strstr(entry->summary, "(food)") != NULL)
-        return g_strdup("food");
-    return g_strdup("medicine");
+        return g_strdup(SPL_USE_FOOD);
+    return g_strdup(SPL_USE_MEDICINE);
 }
 
 /* "1991-2020". */

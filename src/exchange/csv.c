@@ -517,9 +517,12 @@ int spl_csv_column(const struct spl_csv *csv, const char *name)
 gboolean spl_csv_column_required(const struct spl_csv *csv, const char *name, int *column,
                                  GError **error)
 {
-    *column = spl_csv_column(csv, name);
-    if (*column >= 0)
+    int found = spl_csv_column(csv, name);
+
+    if (found >= 0) {
+        *column = found;
         return TRUE;
+    }
     g_autoptr(GString) there = g_string_new(NULL);
     for (guint i = 0; i < csv->header->len && there->len < 300; i++)
         g_string_append_printf(there, "%s%s", i == 0 ? "" : ", ",

@@ -21,15 +21,15 @@
 #define YEARS_MAX 12
 #define STAY_DAYS 2 /* a predicted window that moves by less stays where it was written */
 
-static const struct {
-    const char *basis, *words;
-} bases[] = {
-    {"almanac", "The days are the almanac's own; they are not yet moved to this place."},
-    {"shifted", "The almanac's days, moved to this place by latitude, longitude and height."},
-    {"normals", "Reckoned by the usual warmth of this place."},
-    {"weather", "Reckoned by this year's weather so far and the usual warmth for the rest."},
-    {"observed", "Reckoned by what was seen growing."},
-    {"fixed", "The days that you set."},
+static const char *const basis_words[] = {
+    [SPL_BASIS_ALMANAC] = "The days are the almanac's own; they are not yet moved to this place.",
+    [SPL_BASIS_SHIFTED] =
+        "The almanac's days, moved to this place by latitude, longitude and height.",
+    [SPL_BASIS_NORMALS] = "Reckoned by the usual warmth of this place.",
+    [SPL_BASIS_WEATHER] =
+        "Reckoned by this year's weather so far and the usual warmth for the rest.",
+    [SPL_BASIS_OBSERVED] = "Reckoned by what was seen growing.",
+    [SPL_BASIS_FIXED] = "The days that you set.",
 };
 
 static gboolean moved(struct spl_day was, struct spl_day is)
@@ -48,9 +48,8 @@ static void settle(struct spl_calendar_item *item, const struct spl_window *wind
     item->outer_last = window->latest;
     if (entry->last.n < entry->first.n)
         entry->last = entry->first;
-    if (!item->known || strcmp(window->basis, "fixed") == 0 ||
-        moved(item->row.first, entry->first) || moved(item->row.last, entry->last) ||
-        moved(item->row.outer_first, item->outer_first) ||
+    if (!item->known || window->basis == SPL_BASIS_FIXED || moved(item->row.first, entry->first) ||
+        moved(item->row.last, entry->last) || moved(item->row.outer_first, item->outer_first) ||
         moved(item->row.outer_last, item->outer_last))
         return;
     entry->first = item->row.first;
@@ -93,9 +92,7 @@ static char *text_of(struct spl_calendar_gather *gather, const struct spl_site *
         g_string_append_printf(text, "Pick %s (on %s).\n", hours, first);
     if (window->every_days > 0)
         g_string_append_printf(text, "May be picked again after %d days.\n", window->every_days);
-    for (gsize i = 0; i < G_N_ELEMENTS(bases); i++)
-        if (strcmp(window->basis, bases[i].basis) == 0)
-            g_string_append_printf(text, "%s\n", bases[i].words);
+    g_string_append_printf(text, "%s\n", basis_words[window->basis]);
     g_string_append_printf(text, "\nThe ground %s%s: %s.\n", now ? "now" : "on ", now ? "" : first,
                            spl_verdict_words(result->verdict));
     spl_calendar_reasons(result, text);
@@ -117,7 +114,7 @@ static char *title_of(const struct spl_calendar_gather *gather, const struct spl
     g_autofree char *spoken = spl_calendar_spoken(gather->house->tables, window->material);
     g_autoptr(GString) title = g_string_new(spoken);
 
-    if (strcmp(window->use, "medicine") != 0)
+    if (strcmp(window->use, SPL_USE_MEDICINE) != 0)
         g_string_append_printf(title, " (%s)", window->use);
     g_string_append_printf(title, ", %s", site->name);
     if (window->flush >= 2 && window->flush <= 4)

@@ -84,19 +84,21 @@ gboolean spl_label_stock_find(struct spl_house *house, const char *name,
 {
     g_autofree char *ours = g_build_filename(house->data, "labels.csv", NULL), *own = NULL;
     g_autofree char *key = spl_name_key(name);
+    struct spl_label_stock found = {0};
     g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
 
-    *stock = (struct spl_label_stock){0};
-    if (!search_file(ours, key, names, stock, error))
+    if (!search_file(ours, key, names, &found, error)) {
+        spl_label_stock_clear(&found);
         return FALSE;
+    }
     if (house->own_data != NULL) {
         own = g_build_filename(house->own_data, "labels.csv", NULL);
-        if (g_file_test(own, G_FILE_TEST_EXISTS) && !search_file(own, key, names, stock, error)) {
-            spl_label_stock_clear(stock);
+        if (g_file_test(own, G_FILE_TEST_EXISTS) && !search_file(own, key, names, &found, error)) {
+            spl_label_stock_clear(&found);
             return FALSE;
         }
     }
-    if (stock->name == NULL) {
+    if (found.name == NULL) {
         g_autoptr(GString) all = g_string_new(NULL);
 
         for (guint i = 0; i < names->len; i++)
@@ -107,5 +109,6 @@ gboolean spl_label_stock_find(struct spl_house *house, const char *name,
                     all->str);
         return FALSE;
     }
+    *stock = found;
     return TRUE;
 }

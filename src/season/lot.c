@@ -49,7 +49,7 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
                         struct spl_day on, double *amount, GError **error)
 {
     gboolean weighed = !isnan(lot->left_g);
-    double left = weighed ? lot->left_g : lot->left_ml;
+    double left = weighed ? lot->left_g : lot->left_ml, asked = weighed ? g : ml;
     const char *unit = weighed ? "g" : "mL";
     char text[SPL_DAY_TEXT_SIZE];
 
@@ -80,19 +80,18 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
                     spl_day_format(lot->use_by, text));
         return FALSE;
     }
-    *amount = weighed ? g : ml;
-    if (isnan(*amount))
-        *amount = left;
-    if (*amount > left + SPL_CRUMB) {
+    if (isnan(asked))
+        asked = left;
+    if (asked > left + SPL_CRUMB) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: %.1f %s are wanted, %.1f %s are left; count what stands there", lot->code,
-                    *amount, unit, left, unit);
+                    asked, unit, left, unit);
         spl_error_explain(
             error, NULL,
             spl_next_new(SPL_ACTION_LOT_COUNT, "code", lot->code, "amount", NULL, NULL), NULL);
         return FALSE;
     }
-    *amount = MIN(*amount, left);
+    *amount = MIN(asked, left);
     return TRUE;
 }
 

@@ -38,14 +38,13 @@ static gboolean take_piece(char **pieces, guint i, const char *what, char **targ
     return *target != NULL;
 }
 
-gboolean spl_menstruum_parse(const char *text, enum spl_liquid liquid,
-                             struct spl_menstruum *menstruum, GError **error)
+static gboolean parse(const char *text, enum spl_liquid liquid, struct spl_menstruum *menstruum,
+                      GError **error)
 {
     g_auto(GStrv) pieces = g_strsplit(text, ",", 3);
     guint n = g_strv_length(pieces);
     g_autofree char *strength = NULL;
 
-    *menstruum = (struct spl_menstruum){.strength_frac = NAN};
     if (n == 0 || *g_strstrip(pieces[0]) == '\0') {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "menstruum: is empty; write it as \"spirit 40%%, SUPPLIER, NUMBER\"");
@@ -53,16 +52,12 @@ gboolean spl_menstruum_parse(const char *text, enum spl_liquid liquid,
     }
     if (!take_piece(pieces, 0, "menstruum", &menstruum->words, error) ||
         (n > 1 && !take_piece(pieces, 1, "menstruum: supplier", &menstruum->supplier, error)) ||
-        (n > 2 && !take_piece(pieces, 2, "menstruum: number", &menstruum->number, error))) {
-        spl_menstruum_clear(menstruum);
+        (n > 2 && !take_piece(pieces, 2, "menstruum: number", &menstruum->number, error)))
         return FALSE;
-    }
     strength = find_strength(menstruum->words);
     if (strength != NULL &&
-        !spl_strength_parse(strength, "menstruum", &menstruum->strength_frac, error)) {
-        spl_menstruum_clear(menstruum);
+        !spl_strength_parse(strength, "menstruum", &menstruum->strength_frac, error))
         return FALSE;
-    }
     /* Of honey people say its water. */
     if (liquid == SPL_LIQUID_HONEY && menstruum->strength_frac < 0.5)
         menstruum->strength_frac = 1.0 - menstruum->strength_frac;
@@ -71,7 +66,6 @@ gboolean spl_menstruum_parse(const char *text, enum spl_liquid liquid,
                     "menstruum: '%s' does not say how strong it is; write it as \"%s 40%%, "
                     "SUPPLIER, NUMBER\"",
                     menstruum->words, menstruum->words);
-        spl_menstruum_clear(menstruum);
         return FALSE;
     }
     if (strength == NULL && (liquid == SPL_LIQUID_VINEGAR || liquid == SPL_LIQUID_OXYMEL)) {
@@ -79,8 +73,20 @@ gboolean spl_menstruum_parse(const char *text, enum spl_liquid liquid,
                     "menstruum: '%s' a vinegar of unknown strength (home-made) does not keep herbs "
                     "safely; titrate it, or take a bought one, and say its acid: \"%s 5%%\"",
                     menstruum->words, menstruum->words);
-        spl_menstruum_clear(menstruum);
         return FALSE;
     }
     return TRUE;
+}
+
+gboolean spl_menstruum_parse(const char *text, enum spl_liquid liquid,
+                             struct spl_menstruum *menstruum, GError **error)
+{
+    struct spl_menstruum own = {.strength_frac = NAN};
+
+    if (parse(text, liquid, &own, error)) {
+        *menstruum = own;
+        return TRUE;
+    }
+    spl_menstruum_clear(&own);
+    return FALSE;
 }

@@ -12,6 +12,7 @@
 #include "season/ground.h"
 #include "simpling/batch.h"
 #include "simpling/plan.h"
+#include "simpling/record/almanac.h"
 #include "simpling/window.h"
 
 struct gathering {
@@ -66,13 +67,13 @@ static guint line_for(struct gathering *gathering, const struct spl_window *wind
         line.plant = spl_album_text(album, halves[0]);
         line.part = spl_album_text(album, halves[1] != NULL ? halves[1] : "");
     }
-    if (g_strcmp0(window->use, "medicine") != 0)
+    if (g_strcmp0(window->use, SPL_USE_MEDICINE) != 0)
         line.use = spl_album_text(album, window->use);
     line.place = spl_album_text(album, window->site != NULL ? window->site : "the almanac's place");
     if (window->site != NULL)
         line.verdict = (enum spl_verdict)GPOINTER_TO_INT(
             g_hash_table_lookup(gathering->verdicts, window->site));
-    line.basis = spl_album_text(album, window->basis);
+    line.basis = spl_basis_names[window->basis];
     g_array_append_val(gathering->lines, line);
     g_ptr_array_add(gathering->windows,
                     spl_album_array(album, sizeof(struct spl_season_page_window)));
@@ -94,7 +95,7 @@ static gboolean take_window(const struct spl_window_told *told, gpointer data, G
         gathering->left_out = TRUE;
         return TRUE;
     }
-    gathering->almanac = gathering->almanac || g_strcmp0(window->basis, "almanac") == 0;
+    gathering->almanac = gathering->almanac || window->basis == SPL_BASIS_ALMANAC;
     line = line_for(gathering, window); /* first: it may move the array */
     g_array_append_val((GArray *)g_ptr_array_index(gathering->windows, line), drawn);
     return TRUE;

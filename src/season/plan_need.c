@@ -88,15 +88,15 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
         &g_array_index(planned->parts, struct spl_planned_part, part);
     g_autoptr(GArray) jars = planned->jars != NULL ? jars_of(planned->jars) : NULL;
     const struct spl_preparation *preparation;
+    const struct spl_material *material;
     struct spl_need_words words;
     struct spl_need_result result;
     g_autoptr(GError) why = NULL;
     double share, scale = 1;
 
-    *want = (struct spl_plan_want){.gather_by = SPL_DAY_NONE};
     if (tables == NULL ||
         !spl_tables_preparation(tables, planned->preparation, &preparation, error) ||
-        !spl_tables_material(tables, record->material, &want->material, error))
+        !spl_tables_material(tables, record->material, &material, error))
         return FALSE;
     share = record->parts / all_parts(planned);
     spl_need_words_init(&words);
@@ -124,14 +124,16 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
         if (!spl_need_answer(house, &words, &result, error))
             return FALSE;
     }
-    want->share = share;
-    want->dry = words.dry;
-    want->need_g = result.gross_g * scale;
+    *want = (struct spl_plan_want){.material = material,
+                                   .share = share,
+                                   .dry = words.dry,
+                                   .need_g = result.gross_g * scale,
+                                   .gather_by = SPL_DAY_NONE};
     want->yield = (preparation->liquid == SPL_LIQUID_NONE ? result.yield_g : result.yield_ml);
     want->yield = jars != NULL               ? want->yield * scale
                   : isnan(planned->yield_ml) ? planned->yield_g * share
                                              : planned->yield_ml * share;
-    want->steeping_days = steeping_days(tables, preparation, want->material, want->dry);
+    want->steeping_days = steeping_days(tables, preparation, material, words.dry);
     own_days(house, preparation, want);
     if (spl_day_is_set(planned->by))
         want->gather_by = spl_day_add(planned->by, -want->steeping_days);

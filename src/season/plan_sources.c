@@ -237,13 +237,13 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
     if (told == NULL)
         return FALSE;
     for (guint i = 0; i < told->len; i++)
-        medicine |=
-            g_strcmp0(g_array_index(told, struct spl_window_told, i).window.use, "medicine") == 0;
+        medicine |= g_strcmp0(g_array_index(told, struct spl_window_told, i).window.use,
+                              SPL_USE_MEDICINE) == 0;
     for (guint i = 0; i < told->len && ok; i++) {
         const struct spl_window *window = &g_array_index(told, struct spl_window_told, i).window;
         struct spl_plan_source source = *like;
 
-        if ((medicine && g_strcmp0(window->use, "medicine") != 0) ||
+        if ((medicine && g_strcmp0(window->use, SPL_USE_MEDICINE) != 0) ||
             window->year > walk->state->season)
             continue;
         source.site = g_strdup(site->name);

@@ -506,49 +506,55 @@ static gboolean reckon(struct spl_house *house, struct spl_plan_state *state, GE
     return TRUE;
 }
 
+/* What one planned batch wants, put behind the others. */
+static gboolean add_planned(struct spl_house *house, struct spl_plan_state *state, guint p,
+                            GError **error)
+{
+    const struct spl_planned *planned = planned_at(state, p);
+    struct spl_plan_line line;
+    double yield = 0;
+
+    begin_line(planned, &line);
+    for (guint i = 0; i < planned->parts->len; i++) {
+        struct spl_plan_want want;
+
+        if (!spl_plan_need(house, planned, i, &want, error)) {
+            g_prefix_error(error, "%s: ", planned->name);
+            spl_record_clear(&spl_plan_line_shape, &line);
+            return FALSE;
+        }
+        want.planned = p;
+        yield += want.yield;
+        g_array_append_val(state->wants, want);
+    }
+    if (planned->jars != NULL)
+        line.yield_ml = yield;
+    g_array_append_val(state->lines, line);
+    return TRUE;
+}
+
 gboolean spl_plan_state_load(struct spl_house *house, int season, struct spl_plan_state *state,
                              GError **error)
 {
-    *state = (struct spl_plan_state){0};
-    state->season = spl_plan_season(house, &state->lat);
+    struct spl_plan_state own = {0};
+    gboolean ok;
+
+    own.season = spl_plan_season(house, &own.lat);
     if (season != 0)
-        state->season = season;
-    spl_day_season_bounds(state->season, state->lat, &state->first, &state->last);
-    state->wants = g_array_new(FALSE, FALSE, sizeof(struct spl_plan_want));
-    state->lines = spl_list_new(&spl_plan_line_shape);
-    state->planned = spl_planned_list(house->book, state->season, error);
-    if (state->planned == NULL) {
-        spl_plan_state_clear(state);
-        return FALSE;
+        own.season = season;
+    spl_day_season_bounds(own.season, own.lat, &own.first, &own.last);
+    own.wants = g_array_new(FALSE, FALSE, sizeof(struct spl_plan_want));
+    own.lines = spl_list_new(&spl_plan_line_shape);
+    own.planned = spl_planned_list(house->book, own.season, error);
+    ok = own.planned != NULL;
+    for (guint p = 0; ok && p < own.planned->len; p++)
+        ok = add_planned(house, &own, p, error);
+    if (ok && reckon(house, &own, error)) {
+        *state = own;
+        return TRUE;
     }
-    for (guint p = 0; p < state->planned->len; p++) {
-        const struct spl_planned *planned = planned_at(state, p);
-        struct spl_plan_line line;
-        double yield = 0;
-
-        begin_line(planned, &line);
-        for (guint i = 0; i < planned->parts->len; i++) {
-            struct spl_plan_want want;
-
-            if (!spl_plan_need(house, planned, i, &want, error)) {
-                g_prefix_error(error, "%s: ", planned->name);
-                spl_record_clear(&spl_plan_line_shape, &line);
-                spl_plan_state_clear(state);
-                return FALSE;
-            }
-            want.planned = p;
-            yield += want.yield;
-            g_array_append_val(state->wants, want);
-        }
-        if (planned->jars != NULL)
-            line.yield_ml = yield;
-        g_array_append_val(state->lines, line);
-    }
-    if (!reckon(house, state, error)) {
-        spl_plan_state_clear(state);
-        return FALSE;
-    }
-    return TRUE;
+    spl_plan_state_clear(&own);
+    return FALSE;
 }
 
 void spl_plan_state_clear(struct spl_plan_state *state)

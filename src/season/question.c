@@ -20,7 +20,8 @@ static const struct spl_field question_fields[] = {
     SPL_FIELD(spl_question, id, SPL_TEXT, "id", "question"),
     SPL_FIELD(spl_question, kind, SPL_TEXT, "kind", "kind"),
     SPL_FIELD(spl_question, grade, SPL_WORD, "grade", "grade", .names = spl_state_grade_names),
-    SPL_FIELD(spl_question, urgency, SPL_TEXT, "urgency", "where"),
+    SPL_FIELD(spl_question, urgency, SPL_WORD, "urgency", "where",
+              .names = spl_state_urgency_names),
     SPL_FIELD(spl_question, since, SPL_DAY, "since", "since"),
     SPL_FIELD(spl_question, about, SPL_TEXT, "about", "about"),
     SPL_FIELD(spl_question, why, SPL_TEXT, "why", "why"),
@@ -103,12 +104,6 @@ const struct spl_inputs spl_answer_inputs = SPL_INPUTS(
 
 /* ---- what is asked ---- */
 
-static const char *const urgency_names[] = {
-    [SPL_STATE_GONE_OUT] = "gone out", [SPL_STATE_SHELF] = "on the shelf",
-    [SPL_STATE_JARS] = "in jars",      [SPL_STATE_PICKED] = "picked",
-    [SPL_STATE_RECORD] = "on paper",
-};
-
 #define DAY_US (G_GINT64_CONSTANT(86400) * 1000000)
 
 static char *whom_to_ask(const struct spl_state_reason *reason)
@@ -126,7 +121,7 @@ static struct spl_question told(const struct spl_asked *asked)
         .id = g_strdup(asked->id),
         .kind = g_strdup(spl_judged_kind_name(asked->reason.root.kind)),
         .grade = asked->grade,
-        .urgency = g_strdup(urgency_names[asked->urgency]),
+        .urgency = asked->urgency,
         .since = {(gint32)(asked->since / DAY_US)},
         .about = g_strdup(asked->reason.about),
         .why = g_strdup(asked->reason.why),

@@ -25,7 +25,7 @@
 
 static const struct spl_field stop_fields[] = {
     SPL_FIELD(spl_today_stop, what, SPL_TEXT, "what", "what"),
-    SPL_FIELD(spl_today_stop, state, SPL_TEXT, "state", "state"),
+    SPL_FIELD(spl_today_stop, state, SPL_WORD, "state", "state", .names = spl_stop_state_names),
     SPL_FIELD(spl_today_stop, why, SPL_TEXT, "why", "why"),
     SPL_FIELD(spl_today_stop, touches, SPL_TEXT, "touches", "touches"),
     SPL_FIELD_LIST(spl_today_stop, because, &spl_cause_shape, "because", NULL),
@@ -50,7 +50,7 @@ static const struct spl_field opening_fields[] = {
     SPL_FIELD(spl_today_opening, earliest, SPL_DAY, "earliest", "may begin"),
     SPL_FIELD(spl_today_opening, likely_start, SPL_DAY, "likely_start", "likely from"),
     SPL_FIELD(spl_today_opening, likely_end, SPL_DAY, "likely_end", "likely to"),
-    SPL_FIELD_SHOW(spl_today_opening, basis, SPL_TEXT, "basis", "basis"),
+    SPL_FIELD_SHOW(spl_today_opening, basis, SPL_WORD, "basis", "basis", .names = spl_basis_names),
     SPL_FIELD_LIST(spl_today_opening, reasons, &spl_reason_shape, "reasons", NULL),
 };
 const struct spl_shape spl_today_opening_shape =
@@ -209,7 +209,7 @@ static void stop_ground(struct gather *gather, const char *site, const char *mat
             return;
         }
     }
-    stop = (struct spl_today_stop){g_strdup(site), g_strdup("closed"), g_strdup(why),
+    stop = (struct spl_today_stop){g_strdup(site), SPL_STOP_CLOSED, g_strdup(why),
                                    g_strdup(material), causes_of(reasons, site)};
     g_array_append_val(gather->today->stops, stop);
 }
@@ -256,7 +256,7 @@ static struct spl_today_opening opening_of(const struct spl_window *window,
         .earliest = window->earliest,
         .likely_start = window->likely_start,
         .likely_end = window->likely_end,
-        .basis = g_strdup(window->basis),
+        .basis = window->basis,
     };
 }
 
@@ -453,7 +453,7 @@ static gboolean take_questions(struct gather *gather, GError **error)
         for (guint k = 0; k < one->touches->len; k++)
             g_ptr_array_add(codes, g_ptr_array_index(one->touches, k));
         g_ptr_array_add(codes, NULL);
-        stop = (struct spl_today_stop){g_strdup(one->about), g_strdup("held"), g_strdup(one->why),
+        stop = (struct spl_today_stop){g_strdup(one->about), SPL_STOP_HELD, g_strdup(one->why),
                                        g_strjoinv(", ", (char **)codes->pdata),
                                        cause_of_question(one)};
         g_array_append_val(today->stops, stop);
@@ -487,9 +487,9 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     (void)error;
     if (lot->state == SPL_STATE_WITHDRAWN ||
         (lot->state == SPL_STATE_IS_HELD && is_stopped(gather, lot->id))) {
-        gboolean weighed = !isnan(lot->left_g);
+        gboolean weighed = !isnan(lot->left_g), withdrawn = lot->state == SPL_STATE_WITHDRAWN;
         struct spl_today_stop stop = {
-            g_strdup(lot->code), g_strdup(spl_state_names[lot->state]), g_strdup(lot->why),
+            g_strdup(lot->code), withdrawn ? SPL_STOP_WITHDRAWN : SPL_STOP_HELD, g_strdup(lot->why),
             g_strdup_printf("%.0f %s left, %s, %s", weighed ? lot->left_g : lot->left_ml,
                             weighed ? "g" : "mL", lot->preparation, lot->materials),
             spl_list_copy(&spl_cause_shape, lot->because)};
@@ -595,7 +595,7 @@ static gboolean gather_parts(struct gather *gather, GError **error)
             continue;
         ok = is_damage(failed) && untold->len + 1 < G_N_ELEMENTS(parts);
         if (ok) {
-            struct spl_today_stop stop = {g_strdup(parts[i].what), g_strdup("damaged"),
+            struct spl_today_stop stop = {g_strdup(parts[i].what), SPL_STOP_DAMAGED,
                                           g_strdup(failed->message), NULL, NULL};
 
             g_array_append_val(untold, stop);

@@ -86,11 +86,11 @@ static gboolean add_record(struct spl_house *house, const struct spl_harvest *ha
     }
     if (ok) {
         touched.code = g_strdup(code);
-        touched.kind = g_strdup(thing.kind == 'L'   ? "lot"
-                                : thing.kind == 'D' ? "drying"
-                                : thing.kind == 'B' ? "batch"
-                                : thing.kind == 'P' ? "purchase"
-                                                    : "harvest");
+        touched.kind = thing.kind == 'L'   ? SPL_THING_LOT
+                       : thing.kind == 'D' ? SPL_THING_DRYING
+                       : thing.kind == 'B' ? SPL_THING_BATCH
+                       : thing.kind == 'P' ? SPL_THING_PURCHASE
+                                           : SPL_THING_HARVEST;
         touched.harvest = g_strdup(harvest->code);
         g_array_append_val(records, touched);
     }
@@ -103,7 +103,7 @@ static gboolean add_records(struct spl_house *house, const struct spl_harvest *h
 {
     g_autoptr(GPtrArray) codes = g_ptr_array_new_with_free_func(g_free);
     struct spl_touched first = {.code = g_strdup(harvest->code),
-                                .kind = g_strdup("harvest"),
+                                .kind = SPL_THING_HARVEST,
                                 .harvest = g_strdup(harvest->code),
                                 .left_g = harvest->left_g,
                                 .left_ml = NAN};

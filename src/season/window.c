@@ -59,7 +59,7 @@ static const struct spl_field told_fields[] = {
     SPL_FIELD(spl_window_told, window.latest, SPL_DAY, "latest", "mostly over"),
     SPL_FIELD_NUM(spl_window_told, window.stage_from, 0, "stage_from", "stage"),
     SPL_FIELD_NUM(spl_window_told, window.stage_to, 0, "stage_to", "to"),
-    SPL_FIELD(spl_window_told, window.basis, SPL_TEXT, "basis", "basis"),
+    SPL_FIELD(spl_window_told, window.basis, SPL_WORD, "basis", "basis", .names = spl_basis_names),
     SPL_FIELD(spl_window_told, window.note, SPL_TEXT, "note", "note"),
     SPL_FIELD(spl_window_told, window.almanac, SPL_TEXT, "almanac", "almanac"),
     SPL_FIELD_NUM(spl_window_told, window.almanac_km, 0, "almanac_km", "its own place, km away"),

@@ -96,7 +96,7 @@ static void the_almanacs_own_dates_say_that_they_are_not_moved(void **state)
     assert_true(spl_window_from_almanac(&row, "Top Field", 54, 2027, &window));
     assert_string_equal(window.site, "Top Field");
     assert_string_equal(window.material, "dandelion/flower");
-    assert_string_equal(window.basis, "almanac");
+    assert_int_equal(window.basis, SPL_BASIS_ALMANAC);
     assert_int_equal(window.year, 2027);
     expect_day(window.likely_start, ymd(5, 1));
     expect_day(window.likely_end, ymd(5, 10));
@@ -122,7 +122,7 @@ static void a_place_is_reached_by_latitude_and_height(void **state)
     line(&row, &site, ymd(4, 20), NULL, &forecast, &window);
     /* 4 x 3.5 (the mean of 3.75 at 50 and 3.25 at 54 degrees) + 2 x 3.4 = 20.8 d later. sd:
      * sqrt(7.5^2 + 6^2 + (20.8/4)^2) = 10.921, x 1.28155 = 14.0 */
-    assert_string_equal(window.basis, "shifted");
+    assert_int_equal(window.basis, SPL_BASIS_SHIFTED);
     expect_near(forecast.start_shift_d, 20.8, 1e-9, "d");
     expect_near(forecast.start_sd_d, 10.921, 1e-3, "d");
     expect_day(window.likely_start, ymd(5, 22));
@@ -167,11 +167,11 @@ static void no_place_leaves_the_almanac(void **state)
     (void)state;
     make_row(&row, "dandelion/flower", 5, 1, 10, 61, 65);
     line(&row, &nowhere, ymd(4, 20), NULL, &forecast, &window);
-    assert_string_equal(window.basis, "almanac");
+    assert_int_equal(window.basis, SPL_BASIS_ALMANAC);
     spl_record_clear(&spl_window_shape, &window);
     row.lat = row.lon = NAN;
     line(&row, &site, ymd(4, 20), NULL, &forecast, &window);
-    assert_string_equal(window.basis, "almanac");
+    assert_int_equal(window.basis, SPL_BASIS_ALMANAC);
     spl_record_clear(&spl_window_shape, &window);
     row_free(&row);
 }
@@ -248,7 +248,7 @@ static void usual_warmth_moves_a_window(void **state)
     site.station_km = 11.6;
     site.station_elevation_m = 100;
     line(&row, &site, ymd(5, 20), NULL, &forecast, &window);
-    assert_string_equal(window.basis, "normals");
+    assert_int_equal(window.basis, SPL_BASIS_NORMALS);
     /* 60 days at 15 make close to 900 degree-days, which takes 75 days at 12: 15 days later. The
      * height is in the temperatures already: no shift on top. */
     expect_near(forecast.needs_dd, 900, 2, "degree-days");
@@ -292,7 +292,7 @@ static void this_years_days_move_it_further(void **state)
     site.station = "Low Mill";
     site.station_km = 3;
     line(&row, &site, ymd(6, 1), NULL, &forecast, &window);
-    assert_string_equal(window.basis, "weather");
+    assert_int_equal(window.basis, SPL_BASIS_WEATHER);
     /* 540 of 900 are reached, 360 at 15 a day take 24 more days: 6 days early. */
     expect_near(forecast.reached_dd, 540, 1, "degree-days");
     expect_near(forecast.start_n, ymd(6, 25).n, 0.3, "d");
@@ -305,12 +305,12 @@ static void this_years_days_move_it_further(void **state)
     /* Without normals in the almanac the warm weather still counts, from the shifted date. */
     set_normals(&row, NAN);
     line(&row, &site, ymd(6, 1), NULL, &without, &window);
-    assert_string_equal(window.basis, "weather");
+    assert_int_equal(window.basis, SPL_BASIS_WEATHER);
     expect_near(without.start_n, forecast.start_n, 0.01, "d");
     spl_record_clear(&spl_window_shape, &window);
     site.year = NULL;
     line(&row, &site, ymd(6, 1), NULL, &without, &window);
-    assert_string_equal(window.basis, "shifted");
+    assert_int_equal(window.basis, SPL_BASIS_SHIFTED);
     spl_record_clear(&spl_window_shape, &window);
     spl_warmth_clear(&usual);
     spl_warmth_clear(&year);
@@ -332,7 +332,7 @@ static void die_back_is_no_matter_of_warmth_sums(void **state)
     site.usual = &usual;
     site.station = "Low Mill";
     line(&row, &site, ymd(10, 1), NULL, &forecast, &window);
-    assert_string_equal(window.basis, "shifted");
+    assert_int_equal(window.basis, SPL_BASIS_SHIFTED);
     expect_day(window.likely_start, ymd(10, 15));
     spl_record_clear(&spl_window_shape, &window);
     spl_warmth_clear(&usual);
@@ -354,7 +354,7 @@ static void a_place_too_cold_for_the_sum_falls_back(void **state)
     site.usual = &usual;
     site.station = "Low Mill";
     line(&row, &site, ymd(5, 20), NULL, &forecast, &window);
-    assert_string_equal(window.basis, "shifted");
+    assert_int_equal(window.basis, SPL_BASIS_SHIFTED);
     spl_record_clear(&spl_window_shape, &window);
     spl_warmth_clear(&usual);
     row_free(&row);
@@ -384,7 +384,7 @@ static void what_was_seen_corrects(void **state)
     make_row(&row, "dandelion/flower", 5, 1, 10, 61, 65);
     g_array_append_val(list, one);
     line(&row, &site, ymd(4, 20), list, &forecast, &window);
-    assert_string_equal(window.basis, "observed");
+    assert_int_equal(window.basis, SPL_BASIS_OBSERVED);
     /* 36 / (36 + 5^2) of 8 */
     expect_near(forecast.offset_d, 4.72131, 1e-5, "d");
     expect_near(forecast.start_n, ymd(5, 1).n + 4.72131, 1e-5, "d");
@@ -411,7 +411,7 @@ static void flowers_seen_this_year_count_nearly_in_full(void **state)
     g_array_append_val(list, one);
     line(&row, &site, ymd(4, 22), list, &forecast, &window);
     /* By hand: (36 + 56.25) / (36 + 56.25 + 9) = 0.911111 of -10. */
-    assert_string_equal(window.basis, "observed");
+    assert_int_equal(window.basis, SPL_BASIS_OBSERVED);
     expect_near(forecast.offset_d, -9.11111, 1e-4, "d");
     assert_true(forecast.start_sd_d < 4);
     expect_day(window.likely_start, ymd(4, 22));
@@ -436,7 +436,7 @@ static void a_stage_seen_this_year_bounds_the_window(void **state)
     g_array_append_val(list, bud);
     g_array_append_val(list, elsewhere);
     line(&row, &site, ymd(5, 5), list, &forecast, &window);
-    assert_string_equal(window.basis, "observed");
+    assert_int_equal(window.basis, SPL_BASIS_OBSERVED);
     /* N(1 May, 36 + 7.5^2) cut off below 5 May; by tables of the normal distribution: P10 5.91, P50
      * 10.19 May. */
     expect_day(window.earliest, ymd(5, 6));
@@ -489,7 +489,7 @@ static void the_persons_own_days_win(void **state)
     spl_window_forecast(&base, &site, ymd(1, 1), NULL, &forecast);
     spl_window_forecast_fix(&forecast, ymd(4, 20), ymd(4, 29));
     spl_window_from_forecast(&base, &site, &forecast, &window);
-    assert_string_equal(window.basis, "fixed");
+    assert_int_equal(window.basis, SPL_BASIS_FIXED);
     expect_day(window.earliest, ymd(4, 20));
     expect_day(window.likely_start, ymd(4, 20));
     expect_day(window.likely_end, ymd(4, 29));

@@ -4,6 +4,14 @@
  */
 #include "expect.h"
 
+#include <math.h>
+#include <string.h>
+
+#include "base/amount.h"
+#include "season/batch_private.h"
+#include "season/label_stock.h"
+#include "season/menstruum.h"
+#include "season/plan_private.h"
 #include "simpling/entry.h"
 #include "simpling/house.h"
 #include "simpling/need.h"
@@ -252,6 +260,62 @@ static void dilution_by_what_is_made_and_by_what_is_used_up(void **state)
     expect_error(error, SPL_ERROR_REFUSED, "stronger");
 }
 
+#define UNTOUCHED 0x5a
+
+static gboolean is_untouched(const void *record, gsize size)
+{
+    const unsigned char *bytes = record;
+
+    for (gsize i = 0; i < size; i++)
+        if (bytes[i] != UNTOUCHED)
+            return FALSE;
+    return TRUE;
+}
+
+/* Each as far into the function as it gets before it fails. */
+static void what_a_function_does_not_fill_it_leaves(void **state)
+{
+    struct spl_menstruum menstruum;
+    struct spl_label_stock stock;
+    struct spl_plan_want want;
+    struct spl_planned_part part = {.material = (char *)"dandelion/flower", .parts = 1};
+    struct spl_planned planned = {.name = (char *)"a plan",
+                                  .preparation = (char *)"tincture",
+                                  .yield_ml = 1e9,
+                                  .yield_g = NAN,
+                                  .ratio = NAN,
+                                  .strength_frac = NAN,
+                                  .by = SPL_DAY_NONE};
+    struct spl_lot lot = {.code = (char *)"L27-001",
+                          .state = SPL_STATE_ON_SHELF,
+                          .left_ml = 10,
+                          .left_g = NAN,
+                          .made = spl_day_from_ymd(2027, 1, 1),
+                          .use_by = SPL_DAY_NONE};
+    int count;
+    double ml;
+
+    (void)state;
+    memset(&menstruum, UNTOUCHED, sizeof menstruum);
+    assert_false(spl_menstruum_parse("spirit, a shop, 12", SPL_LIQUID_SPIRIT, &menstruum, NULL));
+    assert_true(is_untouched(&menstruum, sizeof menstruum));
+    memset(&stock, UNTOUCHED, sizeof stock);
+    assert_false(spl_label_stock_find(house, "no such sheet", &stock, NULL));
+    assert_true(is_untouched(&stock, sizeof stock));
+    planned.parts = g_array_new(FALSE, FALSE, sizeof part);
+    g_array_append_val(planned.parts, part);
+    memset(&want, UNTOUCHED, sizeof want);
+    assert_false(spl_plan_need(house, &planned, 0, &want, NULL));
+    assert_true(is_untouched(&want, sizeof want));
+    g_array_unref(planned.parts);
+    memset(&ml, UNTOUCHED, sizeof ml);
+    assert_false(spl_lot_may_go(&lot, FALSE, 11, NAN, spl_day_from_ymd(2027, 5, 4), &ml, NULL));
+    assert_true(is_untouched(&ml, sizeof ml));
+    memset(&count, UNTOUCHED, sizeof count);
+    assert_false(spl_jars_parse("6x500", "the jars", &count, &ml, NULL));
+    assert_true(is_untouched(&ml, sizeof ml) && is_untouched(&count, sizeof count));
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_half_litre_jar_of_dandelion_flowers),
     cmocka_unit_test(what_was_filled_says_from_which_source),
@@ -260,6 +324,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(bad_asks_name_what_is_wrong),
     cmocka_unit_test(a_weak_end_is_said_with_its_cure),
     cmocka_unit_test(dilution_by_what_is_made_and_by_what_is_used_up),
+    cmocka_unit_test(what_a_function_does_not_fill_it_leaves),
 };
 
 int main(int argc, char **argv)

@@ -11,11 +11,15 @@
 #include "simpling/day.h"
 #include "simpling/row.h"
 
+/* The uses that the program knows; an almanac may name others. */
+#define SPL_USE_MEDICINE "medicine"
+#define SPL_USE_FOOD "food"
+
 struct spl_almanac_row {
     char *almanac;  /* the calendar's name */
     char *uid;      /* the VEVENT's own UID */
     char *material; /* slug, "nettle/leaf" */
-    char *use;      /* "medicine", "food" */
+    char *use;      /* SPL_USE_MEDICINE, SPL_USE_FOOD, or whatever an almanac of one's own says */
     int flush;      /* 1: the first of the year */
     /* First and last good day (both included) in whichever year the almanac writes them; they come
      * again every year. A window may run over New Year; it is shorter than a year. */

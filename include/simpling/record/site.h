@@ -15,7 +15,7 @@
 /* What a danger that comes to light late touches: a harvest, or what came of one. */
 struct spl_touched {
     char *code;
-    char *kind;    /* "harvest", "drying", "batch", "lot" */
+    enum spl_thing_kind kind;
     char *harvest; /* the code of the harvest that it came of */
     double left_g; /* what is still there; NAN: not told in grams */
     double left_ml;

@@ -96,4 +96,44 @@ enum spl_stand_kind {
 };
 extern const char *const spl_stand_kind_names[]; /* "plants" */
 
+/* What the days of a window rest on, the weakest first. */
+enum spl_basis {
+    SPL_BASIS_ALMANAC,  /* the almanac's own dates, not moved */
+    SPL_BASIS_SHIFTED,  /* moved by latitude, longitude, elevation */
+    SPL_BASIS_NORMALS,  /* warmth sum by monthly normals */
+    SPL_BASIS_WEATHER,  /* warmth sum by this year's days so far, normals for the rest */
+    SPL_BASIS_OBSERVED, /* corrected by stages seen */
+    SPL_BASIS_FIXED     /* set by the person in their calendar */
+};
+extern const char *const spl_basis_names[]; /* "almanac" */
+
+/* What a record of the way from herb to bottle is. */
+enum spl_thing_kind {
+    SPL_THING_HARVEST,
+    SPL_THING_PURCHASE,
+    SPL_THING_DRYING,
+    SPL_THING_BATCH,
+    SPL_THING_LOT
+};
+extern const char *const spl_thing_kind_names[]; /* "harvest" */
+
+/* Why something stands among the day's stops. */
+enum spl_stop_state {
+    SPL_STOP_CLOSED,    /* ground */
+    SPL_STOP_HELD,      /* a record */
+    SPL_STOP_WITHDRAWN, /* a lot */
+    SPL_STOP_DAMAGED    /* what cannot be told, as the book is damaged there */
+};
+extern const char *const spl_stop_state_names[]; /* "closed" */
+
+/* Where what a question is about is by now, in the order in which they are asked. */
+enum spl_state_urgency {
+    SPL_STATE_GONE_OUT,
+    SPL_STATE_SHELF,
+    SPL_STATE_JARS,
+    SPL_STATE_PICKED,
+    SPL_STATE_RECORD
+};
+extern const char *const spl_state_urgency_names[]; /* "gone out" */
+
 #endif

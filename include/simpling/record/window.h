@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/state.h"
 #include "simpling/row.h"
 
 struct spl_almanac_row;
@@ -18,13 +19,13 @@ struct spl_window {
     char *material; /* slug */
     char *use;
     int flush;
-    int year;                          /* the growing year, see spl_day_season */
-    struct spl_day earliest;           /* P10 of the start: "may begin" */
-    struct spl_day likely_start;       /* P50 of the start */
-    struct spl_day likely_end;         /* P50 of the end; the last good day, included */
-    struct spl_day latest;             /* P90 of the end: "mostly over" after it */
-    double stage_from, stage_to;       /* BBCH, NAN: not said */
-    char *basis;                       /* word of enum spl_basis */
+    int year;                    /* the growing year, see spl_day_season */
+    struct spl_day earliest;     /* P10 of the start: "may begin" */
+    struct spl_day likely_start; /* P50 of the start */
+    struct spl_day likely_end;   /* P50 of the end; the last good day, included */
+    struct spl_day latest;       /* P90 of the end: "mostly over" after it */
+    double stage_from, stage_to; /* BBCH, NAN: not said */
+    enum spl_basis basis;
     char *note;                        /* what the reader must know about these days; never NULL */
     char *almanac;                     /* whose dates; may be NULL */
     double almanac_km;                 /* how far its own place is; NAN: not known */

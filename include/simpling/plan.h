@@ -101,6 +101,41 @@ extern const struct spl_inputs spl_plan_short_inputs;
 GArray *spl_plan_shortfall(struct spl_house *house, const struct spl_plan_short_question *question,
                            GError **error);
 
+/* ---- what to make --------------------------------------------------------------------------- */
+
+/* One medicine: the same preparation of the same herb, whichever lot it comes from. */
+struct spl_plan_year_line {
+    char *medicine; /* "Nettle leaf tincture" */
+    char *preparation, *materials;
+    gboolean outside;
+    char *unit;                 /* "mL", "g": of all amounts but the fresh herb */
+    double out;                 /* to people in the last twelve months */
+    double left;                /* on the shelf and good today */
+    struct spl_day good_until;  /* the last day of the youngest of it; unset: not known */
+    double to_come;             /* as expected of the jars that stand */
+    struct spl_day lasts_until; /* at that rate; unset: beyond `until` */
+    struct spl_day until;       /* when the next year's is to be bottled: so long it has to last */
+    double suggested;           /* to make in the growing year asked for */
+    double wanted;              /* planned of it already */
+    double fresh_g;             /* for what is suggested, as picked; NAN: not known */
+    double spare_g;             /* what the stands can spare of it in that year; NAN: not known */
+    char *late;                 /* what will be out of date before it is wanted; NULL: nothing */
+    char *note;                 /* why it cannot be reckoned, cautions; NULL */
+};
+extern const struct spl_shape spl_plan_year_line_shape;
+
+struct spl_plan_year_words {
+    int season;               /* SPL_COUNT_NONE: that of today; in its last two months the next */
+    const char *accept;       /* the medicine that goes into the plan; NULL: none */
+    struct spl_amount amount; /* of it; not said: what is suggested and not planned yet */
+    struct spl_day by;        /* bottled by; none: any day of the season */
+};
+extern const struct spl_inputs spl_plan_year_inputs;
+/* By what runs out first; with `accept` the one line, with what is planned now. A list of
+ * spl_plan_year_line_shape. */
+GArray *spl_plan_year(struct spl_house *house, const struct spl_plan_year_words *words,
+                      GError **error);
+
 /* ---- outings ------------------------------------------------------------------------------- */
 
 struct spl_plan_take {

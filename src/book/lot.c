@@ -268,6 +268,25 @@ GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error)
     return uses;
 }
 
+GHashTable *spl_lot_out_between(struct spl_book *book, struct spl_day since, struct spl_day until,
+                                GError **error)
+{
+    g_autoptr(GHashTable) out = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, g_free);
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT lot_id, total(amount) FROM lot_use_now WHERE day > ? AND day <= ? GROUP BY lot_id",
+        SPL_WITH(since, until));
+    GError *failed = NULL;
+    double amount;
+    gint64 id;
+
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&id, &amount)))
+        g_hash_table_insert(out, g_memdup2(&id, sizeof id), g_memdup2(&amount, sizeof amount));
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL ? g_steal_pointer(&out) : NULL;
+}
+
 GArray *spl_lot_uses_of(struct spl_book *book, gint64 use_id, GError **error)
 {
     return spl_noun_list(book, &spl_lot_use_noun, "WHERE t.use_id = ? ORDER BY t.at, t.id",

@@ -48,6 +48,11 @@ struct spl_blend spl_lot_blend(const struct spl_lot *lot);
 /* What went out of a lot: a list of spl_lot_use_shape. */
 GArray *spl_lot_uses(struct spl_book *book, gint64 lot_id, GError **error);
 
+/* How much went out of each lot behind `since` and up to `until`: gint64 id -> double, in its unit;
+ * NULL with an error. */
+GHashTable *spl_lot_out_between(struct spl_book *book, struct spl_day since, struct spl_day until,
+                                GError **error);
+
 /* What went out with one use, in the order in which it was said; of the same shape. */
 GArray *spl_lot_uses_of(struct spl_book *book, gint64 use_id, GError **error);
 

@@ -90,6 +90,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_plan_add,
     &spl_command_plan_list,
     &spl_command_plan_drop,
+    &spl_command_plan_year,
     &spl_command_plan_shortfall,
     &spl_command_plan_outings,
     &spl_command_outing_move,

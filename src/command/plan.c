@@ -52,6 +52,17 @@ static int run_drop(struct spl_call *call, GError **error)
     return print_line(call, &line);
 }
 
+static int run_year(struct spl_call *call, GError **error)
+{
+    GArray *list = spl_plan_year(call->house, call->said, error);
+
+    if (list == NULL)
+        return -1;
+    spl_call_print_list(call, list, "nothing went out in twelve months, and nothing stands");
+    spl_list_free(&spl_plan_year_line_shape, list);
+    return 0;
+}
+
 static int run_shortfall(struct spl_call *call, GError **error)
 {
     GArray *list = spl_plan_shortfall(call->house, call->said, error);
@@ -276,6 +287,21 @@ const struct spl_command spl_command_plan_list = {
     .shape = &spl_plan_line_shape,
     .array = TRUE,
     .run = run_list,
+};
+
+const struct spl_command spl_command_plan_year = {
+    .words = "plan year",
+    .summary = "What to make: what went out in twelve months, what stands and until when",
+    .inputs = &spl_plan_year_inputs,
+    .about = "A medicine is to last, at the rate of the last twelve months, until next year's herb "
+             "is bottled; what will\nbe missing by then is suggested. What will be out of date "
+             "before it is wanted is said. --accept puts one\nmedicine into the plan.",
+    .examples = (const char *const[]){"simpling plan year", "simpling plan year --year 2028", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .writes_with = "accept",
+    .shape = &spl_plan_year_line_shape,
+    .array = TRUE,
+    .run = run_year,
 };
 
 const struct spl_command spl_command_plan_drop = {

@@ -30,7 +30,7 @@ extern const struct spl_command spl_command_hazard_import, spl_command_hazard_ad
     spl_command_hazard_list, spl_command_hazard_drop, spl_command_hazard_method;
 /* plan.c */
 extern const struct spl_command spl_command_plan_add, spl_command_plan_list, spl_command_plan_drop,
-    spl_command_plan_shortfall, spl_command_plan_outings;
+    spl_command_plan_shortfall, spl_command_plan_outings, spl_command_plan_year;
 /* outing.c */
 extern const struct spl_command spl_command_outing_move, spl_command_outing_pin,
     spl_command_outing_take, spl_command_outing_drop;

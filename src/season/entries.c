@@ -39,6 +39,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_plan_question_inputs,
     &spl_plan_drop_inputs,
     &spl_plan_short_inputs,
+    &spl_plan_year_inputs,
     &spl_plan_wish_inputs,
     &spl_outing_move_inputs,
     &spl_outing_pin_inputs,

@@ -241,6 +241,70 @@ static void everything_is_counted_by_one_sheet(void **state)
     cli_refused(cli, "lot count --all nowhere.csv", 1, "nowhere.csv");
 }
 
+static struct spl_day day_of(const json_t *line, const char *key)
+{
+    struct spl_day day;
+
+    assert_true(spl_day_parse(json_text(line, key), key, &day, NULL));
+    return day;
+}
+
+/*
+ * 365 mL went out in twelve months: 1 mL a day. 400 + 200 + 135 mL are left on 20 June; of L27-001
+ * the last day is 7 September, the eightieth: 320 of its 400 mL are late. So of N days until next
+ * year's is bottled the shelf serves 80 + 200 + 135.
+ */
+static void the_year_suggests_what_will_be_missing(void **state)
+{
+    struct cli *cli = *state;
+    json_t *lines;
+    const json_t *nettle, *outside;
+    double missing, expected;
+
+    a_shelf(cli);
+    cli_ok(cli, "lot use L27-002:200mL --for 1042 --on 2027-06-12");
+    cli_ok(cli, "lot use L27-003:165mL --for 1043 --on 2027-06-13");
+    cli_ok(cli, "amend L27-001 --use-by 2027-09-07 --why 'it was opened'");
+    lines = cli_json(cli, "plan year --year 2028 --json");
+    assert_int_equal(json_array_size(lines), 2);
+    nettle = json_array_get(lines, 0);
+    outside = json_array_get(lines, 1);
+    assert_string_equal(json_text(nettle, "medicine"), "Nettle leaf tincture");
+    assert_string_equal(json_text(outside, "medicine"), "Nettle leaf tincture, for outside");
+    expect_near(json_number(nettle, "out"), 365.0, 1e-6, "mL");
+    expect_near(json_number(nettle, "left"), 735.0, 1e-6, "mL");
+    assert_string_equal(json_text(nettle, "late"), "320 mL of L27-001 on 2027-09-07");
+    missing = spl_day_diff(day_of(nettle, "until"), day_of(nettle, "lasts_until")) - 1.0;
+    /* 415 days are served: the last of them is the 415th from 20 June. */
+    {
+        struct spl_day today;
+
+        assert_true(spl_day_parse(CLI_TODAY, "today", &today, NULL));
+        assert_int_equal(spl_day_diff(day_of(nettle, "lasts_until"), today), 414);
+    }
+    expected = missing < 200.0 ? ceil(missing / 10.0) * 10.0 : ceil(missing / 50.0) * 50.0;
+    expect_near(json_number(nettle, "suggested"), expected, 1e-6, "mL");
+    assert_true(json_number(nettle, "fresh_g") > 0.0);
+    expect_near(json_number(outside, "out"), 0.0, 1e-9, "mL");
+    expect_near(json_number(outside, "suggested"), 0.0, 1e-9, "mL"); /* nobody wants it */
+    json_decref(lines);
+
+    lines = cli_json(cli, "plan year --year 2028 --accept 'nettle leaf tincture' --json");
+    assert_int_equal(json_array_size(lines), 1);
+    expect_near(json_number(json_array_get(lines, 0), "wanted"), expected, 1e-6, "mL");
+    json_decref(lines);
+    lines = cli_json(cli, "plan list --year 2028 --json");
+    assert_int_equal(json_array_size(lines), 1);
+    expect_near(json_number(json_array_get(lines, 0), "yield_ml"), expected, 1e-6, "mL");
+    json_decref(lines);
+    cli_refused(cli, "plan year --year 2028 --accept 'Nettle leaf tincture'", 1, "no more");
+    cli_refused(cli, "plan year --year 2028 --accept 'Mandrake wine'", 1, "there are: Nettle leaf");
+    cli_refused(cli, "plan year --year 2028 --amount 200mL", 2, "accept");
+    cli_refused(cli, "plan year --year 2029 --accept 'Nettle leaf tincture' --amount 100g", 2,
+                "volume");
+    cli_refused(cli, "plan year --year 20", 2, "year");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -249,6 +313,7 @@ int main(void)
         cli_test(bottles_are_given_out_and_counted_as_bottles),
         cli_test(a_difference_that_drying_does_not_explain_asks_why),
         cli_test(everything_is_counted_by_one_sheet),
+        cli_test(the_year_suggests_what_will_be_missing),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -367,6 +367,14 @@ static gboolean drop_plan(struct spl_house *house, const void *said, GError **er
     return TRUE;
 }
 
+static gboolean plan_year(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_plan_year(house, said, error);
+
+    spl_list_free(&spl_plan_year_line_shape, lines);
+    return lines != NULL;
+}
+
 static gboolean list_shortages(struct spl_house *house, const void *said, GError **error)
 {
     GArray *lines = spl_plan_shortfall(house, said, error);
@@ -492,6 +500,10 @@ const struct face_table face_tables[] = {
     {&spl_plan_drop_inputs,
      drop_plan,
      {"name", "the first one", "why", "enough", "by", "Edda", "year", "2027", NULL}},
+    {&spl_plan_year_inputs,
+     plan_year,
+     {"year", "2027", "accept", "Nettle leaf tincture", "amount", "200mL", "by", "2027-09-01",
+      NULL}},
     {&spl_plan_short_inputs, list_shortages, {"clear_only", "yes", "year", "2027", NULL}},
     {&spl_book_inputs, make_book, {"mark", "ANN", NULL}},
     {&spl_setting_inputs, set_setting, {"key", "home", "value", "54.6,-2.6", NULL}},

@@ -8,8 +8,12 @@
 set -eu
 cd "$(dirname "$0")/.."
 # Without the tests that look at the source or the installation, that repeat under other settings what
-# another does, and the longest of those with faults and other programs.
-without='^(lint|install|fault)\.|^outside\.(calendar|outing_lp)|^core\.m|^house\.(arrows|format|core_symbols|words)|^fuzz\.'
+# another does, the longest of those with faults and other programs, and those of commands whose lines
+# others run as well: all of these run elsewhere, and what is told here is told by half their time.
+without='^(lint|install|fault|face|fuzz)\.|^outside\.(calendar|outing_lp|plan)|^core\.m'
+without="$without"'|^house\.(arrows|format|core_symbols|words|answers)'
+without="$without"'|^command\.(draw|batches|agreement|window_places|reasons|outings|calendar_theirs)'
+without="$without"'|^command\.(guarded|follow|hold_reasons|clock)'
 folder=build-coverage
 log=$(mktemp "${TMPDIR:-/tmp}/simpling-coverage.XXXXXX")
 trap 'rm -f "$log" "$log".csv' EXIT
@@ -26,7 +30,7 @@ if ! ctest --test-dir $folder -j "$(nproc)" -E "$without" --output-on-failure >"
     exit 1
 fi
 gcovr -r . --object-directory $folder --filter src/ --exclude-unreachable-branches -j "$(nproc)" \
-    --csv -o "$log.csv" 2>"$log" || {
+    --csv -o "$log.csv" $folder 2>"$log" || {
     cat "$log"
     exit 1
 }

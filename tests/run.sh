@@ -141,10 +141,11 @@ all)
     # Prints the table of the rooms; below the floors it fails.
     sh tests/coverage.sh
     # The sanitizer run leaves out what it cannot make sharper (label once: format, arrows,
-    # installation, valgrind); the plain one is for those, and for what the sanitizers' build has not.
+    # installation, valgrind); the plain one is for those, and for what the sanitizers' build has not;
+    # fault.commands is a part of fault.every_command.
     run build-asan -LE '^once$'
     passed=$(ctest --test-dir build-asan -N -LE '^once$' | sed -n 's/^ *Test *#[0-9]*: *//p' | paste -sd '|')
-    run build -E "^($passed)\$"
+    run build -E "^($passed|fault\.commands)\$"
     ;;
 long)
     quietly "programs for big seasons" cmake --build build --target benches

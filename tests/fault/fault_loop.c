@@ -122,6 +122,7 @@ struct trial {
     char *before;       /* fingerprint */
     char *after_counts; /* of the book when all went well */
     int runs;
+    gboolean checked; /* the book as it was */
 };
 
 static void lay_out(const struct trial *trial)
@@ -148,18 +149,19 @@ static void check_book(const struct trial *trial, const char *where)
         fail_msg("%s: the book's check: %s", where, error->message);
 }
 
-/* The book is as it was: fails otherwise. */
-static void expect_unchanged(const struct trial *trial, const char *where)
+/* The book is as it was: fails otherwise. Row by row, so that what the check said of it holds. */
+static void expect_unchanged(struct trial *trial, const char *where)
 {
     g_autofree char *now = fault_fingerprint(trial->book);
     if (strcmp(now, trial->before) != 0)
         fail_msg("%s: failed, but the book changed from\n%s\nto\n%s", where, trial->before, now);
-    if (strcmp(now, "absent") != 0)
+    if ((fault_all() || !trial->checked) && strcmp(now, "absent") != 0)
         check_book(trial, where);
+    trial->checked = TRUE;
 }
 
-/* The book holds all that the action writes: fails otherwise. */
-static void expect_done(const struct trial *trial, const char *where)
+/* The book holds all that the action writes: fails otherwise. Without the check. */
+static void expect_written(const struct trial *trial, const char *where)
 {
     g_autofree char *now = fault_fingerprint(trial->book);
     g_autofree char *counts = counts_of(now);
@@ -167,6 +169,11 @@ static void expect_done(const struct trial *trial, const char *where)
         (!trial->action->reads_only && strcmp(now, trial->before) == 0))
         fail_msg("%s: reported as done, but the book holds\n%s\nand not\n%s", where, now,
                  trial->after_counts);
+}
+
+static void expect_done(const struct trial *trial, const char *where)
+{
+    expect_written(trial, where);
     check_book(trial, where);
 }
 
@@ -205,7 +212,12 @@ static gboolean run_error(struct trial *trial, enum fault_kind kind, int nth, gb
     expect_unchanged(trial, where);
     if (!action->act(trial->book, action->data, &error))
         fail_msg("%s: fails for good afterwards: %s", where, error->message);
-    expect_done(trial, where);
+    /* On a book that is as it was, as it went without a fault; only the long run checks it again.
+     */
+    if (fault_all())
+        expect_done(trial, where);
+    else
+        expect_written(trial, where);
     return TRUE;
 }
 

@@ -19,7 +19,7 @@ if clang-tidy --quiet "$planted/planted.c" -- -std=c17 >/dev/null 2>&1; then
     exit 1
 fi
 # The analyzer takes ten times as long as all other checks: it looks at what reads and stores.
-find src -name '*.c' -print0 |
-    xargs -0 -n 8 -P "$(nproc)" clang-tidy -p "$2" --quiet --checks='-clang-analyzer-*' 2>/dev/null
 find src/base src/book src/exchange -name '*.c' -print0 |
     xargs -0 -n 4 -P "$(nproc)" clang-tidy -p "$2" --quiet 2>/dev/null
+find src -name '*.c' ! -path 'src/base/*' ! -path 'src/book/*' ! -path 'src/exchange/*' -print0 |
+    xargs -0 -n 8 -P "$(nproc)" clang-tidy -p "$2" --quiet --checks='-clang-analyzer-*' 2>/dev/null

@@ -49,6 +49,7 @@ struct spl_book_info {
     int schema;
     char *mark;
     int sites, harvests, batches, lots;
+    GArray *trusts;   /* struct spl_trust: of each mark of which anything was said, what holds */
     GArray *settings; /* struct spl_setting_line */
 };
 extern const struct spl_shape spl_book_info_shape;

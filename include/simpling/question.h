@@ -49,6 +49,7 @@ struct spl_answer_words {
     struct spl_day later;   /* asked again on that day */
     const char *unknowable; /* "destroy", "outside", "mine" */
     const char *why;        /* of what cannot be known */
+    const char *refuse;     /* a colleague's strike or correction is wrong, and why */
     const char *by;         /* NULL: the setting `who` */
     struct spl_day on;      /* none: today */
 };

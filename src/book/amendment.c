@@ -5,6 +5,7 @@
 #include "book/amendment.h"
 
 #include "book/noun.h"
+#include "book/revision.h"
 #include "simpling/error.h"
 
 static gboolean add(struct spl_book *book, const char *subject, const char *field,
@@ -75,6 +76,24 @@ char *spl_amendment_value(struct spl_book *book, const char *view, const char *c
     return value;
 }
 
+/* Whom this book trusts and what it agreed to may just have been taken back, or stand again. */
+static gboolean settle_words(struct spl_book *book, const char *struck, GError **error)
+{
+    GError *failed = NULL;
+    gboolean word = spl_book_number(book, 0, &failed,
+                                    "WITH it (uuid) AS (SELECT ?1 UNION ALL SELECT subject FROM"
+                                    " strike WHERE uuid = ?1) SELECT EXISTS (SELECT 1 FROM trust"
+                                    " WHERE uuid IN it) OR EXISTS (SELECT 1 FROM answer WHERE uuid"
+                                    " IN it AND kind = '" SPL_REVISION_KIND "')",
+                                    SPL_WITH(struck)) != 0;
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    return !word || spl_revision_settle(book, error);
+}
+
 gboolean spl_strike_row(struct spl_book *book, const char *uuid, const char *by, const char *why,
                         GError **error)
 {
@@ -106,7 +125,8 @@ gboolean spl_strike_row(struct spl_book *book, const char *uuid, const char *by,
                     "%s: was struck and taken back too often; note the record anew", uuid);
         return FALSE;
     }
-    return spl_fact_add(book, "strike", SPL_NAMED(subject, by, why), error);
+    return spl_fact_add(book, "strike", SPL_NAMED(subject, by, why), error) &&
+           settle_words(book, uuid, error);
 }
 
 gboolean spl_strike_add(struct spl_book *book, const struct spl_thing *thing, const char *by,

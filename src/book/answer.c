@@ -5,6 +5,7 @@
 #include "book/answer.h"
 
 #include "book/noun.h"
+#include "book/revision.h"
 
 static const char *const grade_names[] = {"paper", "doubt", "stop", NULL};
 static const char *const how_names[] = {"evidence", "later", "destroy", "outside", "mine", NULL};
@@ -37,7 +38,8 @@ const struct spl_noun spl_answer_noun = {
 
 gboolean spl_answer_add(struct spl_book *book, struct spl_answer *answer, GError **error)
 {
-    return spl_noun_add(book, &spl_answer_noun, answer, answer->day, SPL_NONE, error);
+    return spl_noun_add(book, &spl_answer_noun, answer, answer->day, SPL_NONE, error) &&
+           (g_strcmp0(answer->kind, SPL_REVISION_KIND) != 0 || spl_revision_settle(book, error));
 }
 
 GArray *spl_answer_list(struct spl_book *book, const char *question, GError **error)

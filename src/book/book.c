@@ -14,6 +14,7 @@
 #include "book/book_private.h"
 #include "book/hazard.h"
 #include "book/migrations.h"
+#include "book/revision.h"
 #include "book/schema.h"
 #include "book/setting.h"
 #include "book/statement.h"
@@ -440,9 +441,10 @@ struct spl_book *spl_book_make_empty(const char *path, int schema, GError **erro
 gboolean spl_book_carried_in(struct spl_book *book, GError **error)
 {
     if (!migrate(book, spl_n_migrations, FALSE, error) || !examine(book, FALSE, error) ||
-        !spl_book_begin(book, error))
+        !spl_setting_load(book, error) || !spl_book_begin(book, error))
         return FALSE;
-    return spl_book_finish(book, spl_hazard_rebuild(book, error), error);
+    return spl_book_finish(book, spl_revision_weigh(book, error) && spl_hazard_rebuild(book, error),
+                           error);
 }
 
 struct spl_book *spl_book_model(int schema, GError **error)

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/revision.h"
 #include "book/statement.h"
 #include "simpling/error.h"
 
@@ -225,10 +226,27 @@ static gboolean look_at_names(struct spl_book *book, const struct named *named, 
 /* All of it ------------------------------------------------------------------------------------
  */
 
+/* Whose corrections count, before the names that they give. */
+static gboolean look_at_revisions(struct spl_book *book, gboolean mend, GArray *mendings,
+                                  GError **error)
+{
+    guint wrong;
+
+    if (!spl_revision_faults(book, &wrong, error))
+        return FALSE;
+    if (wrong == 0)
+        return TRUE;
+    spl_mending_add(mendings, g_strdup("corrections by others"),
+                    g_strdup_printf("of %u it is not kept rightly whether they count", wrong),
+                    g_strdup("weighed again"), NULL);
+    return !mend || spl_revision_weigh(book, error);
+}
+
 static GArray *look(struct spl_book *book, gboolean mend, GError **error)
 {
     GArray *mendings = spl_list_new(&spl_mending_shape);
-    gboolean ok = spl_site_keys_look(book, mend, mendings, error);
+    gboolean ok = look_at_revisions(book, mend, mendings, error) &&
+                  spl_site_keys_look(book, mend, mendings, error);
 
     for (gsize i = 0; ok && i < G_N_ELEMENTS(named_tables); i++)
         ok = look_at_names(book, &named_tables[i], mend, mendings, error);

@@ -18,7 +18,7 @@ void spl_book_guard(sqlite3 *db)
         {SQLITE_LIMIT_LENGTH, 64 * 1024 * 1024}, /* octets of a text, an outline or a row */
         {SQLITE_LIMIT_SQL_LENGTH, 1024 * 1024},
         {SQLITE_LIMIT_COLUMN, 100},
-        {SQLITE_LIMIT_EXPR_DEPTH, 100},
+        {SQLITE_LIMIT_EXPR_DEPTH, 200},
         {SQLITE_LIMIT_COMPOUND_SELECT, 50},
         {SQLITE_LIMIT_VDBE_OP, 250000},
         {SQLITE_LIMIT_FUNCTION_ARG, 32},

@@ -12,6 +12,7 @@
 #include "book/hazard.h"
 #include "book/look.h"
 #include "book/merge_private.h"
+#include "book/revision.h"
 #include "book/setting.h"
 #include "book/statement.h"
 #include "book/table.h"
@@ -453,6 +454,8 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, const str
         if (!spl_look_is_own(bring.table->name) && !bring_table(&bring, other, error))
             return FALSE;
     }
-    return key_sites(&bring, other, error) && spl_hazard_rebuild(book, error) &&
-           note_overdrawn(&bring, before, error) && keep_stamp(book, tables, error);
+    /* What the names are now hangs on whose corrections count. */
+    return spl_revision_weigh(book, error) && key_sites(&bring, other, error) &&
+           spl_hazard_rebuild(book, error) && note_overdrawn(&bring, before, error) &&
+           keep_stamp(book, tables, error);
 }

@@ -34,4 +34,7 @@ void spl_merge_clear(struct spl_merge *merge);
 gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, const struct spl_look *look,
                         struct spl_merge *merge, GError **error);
 
+/* One more note; the texts are taken over. */
+void spl_merge_add_note(struct spl_merge *merge, char *code, char *what);
+
 #endif

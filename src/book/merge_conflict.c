@@ -67,8 +67,8 @@ static const struct side takes = {
 };
 
 static const struct side strikes = {
-    "SELECT subject FROM live WHERE subject = ?1",
-    "SELECT count(*) FROM live WHERE subject = ?1",
+    "SELECT uuid FROM live WHERE subject = ?1",
+    "SELECT count(*) FROM strike WHERE uuid = ?1",
 };
 
 /* Whether `from` has a row about the thing that `other` has not. */
@@ -179,15 +179,12 @@ static gboolean note_field(struct spl_book *book, struct spl_book *other, struct
     if (failed == NULL && ours != NULL && theirs != NULL && strcmp(ours, theirs) != 0 &&
         !has_amendment(other, our_uuid, &failed) && failed == NULL &&
         !has_amendment(book, their_uuid, &failed) && failed == NULL) {
-        gboolean later =
-            their_at > our_at || (their_at == our_at && strcmp(their_uuid, our_uuid) > 0);
-
         spl_merge_add_note(
             merge, g_strdup(name),
-            g_strdup_printf("its %s was corrected in both books, to %.60s and %.60s; the later, "
-                            "%.60s, holds: amend it if that is wrong",
+            g_strdup_printf("its %s was corrected in both books, to %.60s and %.60s; look which of "
+                            "them is right, and amend it",
                             field, strcmp(ours, theirs) < 0 ? ours : theirs,
-                            strcmp(ours, theirs) < 0 ? theirs : ours, later ? theirs : ours));
+                            strcmp(ours, theirs) < 0 ? theirs : ours));
     }
     if (failed != NULL)
         g_propagate_error(error, failed);

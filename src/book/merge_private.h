@@ -7,9 +7,6 @@
 
 #include "book/merge.h"
 
-/* One more note; the texts are taken over. */
-void spl_merge_add_note(struct spl_merge *merge, char *code, char *what);
-
 /* Notes what both books did with one thing. SPL_ERROR_CONFLICT: one code names two things. */
 gboolean spl_merge_look(struct spl_book *book, struct spl_book *other, struct spl_merge *merge,
                         GError **error);

@@ -10,14 +10,6 @@
 /* Columns are laid out by hand. */
 /* clang-format off */
 
-/* What was pressed out of batch t into lots that stand. */
-#define PRESSED(unit)                                                                              \
-    " (SELECT total(d." unit " * coalesce((SELECT a.value FROM amendment a JOIN thing k"           \
-    "   ON k.uuid = a.subject WHERE k.id = d.taker_id AND a.field = 'amount' AND "                 \
-    STANDS("a.uuid") " ORDER BY a.at DESC, a.uuid DESC LIMIT 1)"                                   \
-    "   / (SELECT l.amount FROM lot l WHERE l.id = d.taker_id), 1.0))"                             \
-    "   FROM draw_now d WHERE d.source_id = t.id AND d.taker_kind = 'L')"
-
 const char spl_migration_care[] =
     "DROP VIEW balance; DROP VIEW lot_now; DROP VIEW batch_now; DROP VIEW drying_now;"
     "DROP VIEW drying_event_now; DROP VIEW charge_now;"
@@ -102,57 +94,11 @@ const char spl_migration_care[] =
     "CREATE VIEW drying_event_now AS SELECT t.* FROM drying_event t WHERE " STANDS("t.uuid") ";"
 
     /* What is left counts from the last weighing: herb taken off before it was not weighed then. */
-    "CREATE VIEW drying_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number, t.at, t.material,"
-    " t.kind, t.minutes,"
-    NOW(day) "," NOW(rack_m2) "," NOW(by) "," NOW(remark) ", " STRUCK("t.uuid") " AS struck,"
-    " (SELECT total(d.grams) FROM draw_of d WHERE d.taker_id = t.id) AS fresh_g,"
-    " (SELECT e.weight_g FROM drying_event_now e WHERE e.drying_id = t.id AND e.kind = 'weigh'"
-    "   ORDER BY e.at DESC LIMIT 1) AS wilted_g,"
-    " f.day AS finished, f.weight_g AS dry_g, f.garbled_g,"
-    " (SELECT count(*) FROM draw_now d WHERE d.source_id = t.id AND d.at < f.at) AS taken_before,"
-    " w.base_g, (SELECT total(d.grams) FROM draw_now d WHERE d.source_id = t.id"
-    "   AND d.at > coalesce(w.at, 0)) AS drawn_g,"
-    " (SELECT total(d.grams) FROM discard_now d WHERE d.thing_id = t.id"
-    "   AND d.at > coalesce(w.at, 0)) AS discarded_g"
-    " FROM (SELECT y.*, h.uuid, h.mark, h.year, h.number, h.at FROM drying y JOIN thing h USING"
-    "   (id)) t"
-    " LEFT JOIN drying_event f ON f.id = (SELECT e.id FROM drying_event_now e"
-    "   WHERE e.drying_id = t.id AND e.kind = 'finish' LIMIT 1)"
-    " LEFT JOIN (SELECT id, drying_id, at, coalesce(garbled_g, weight_g) AS base_g"
-    "   FROM drying_event) w ON w.id = (SELECT e.id FROM drying_event_now e WHERE e.drying_id ="
-    "   t.id AND e.kind IN ('weigh', 'finish') ORDER BY e.at DESC LIMIT 1);"
+    VIEW_DRYING_NOW(NOW)
 
-    "CREATE VIEW batch_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number, t.at, t.preparation,"
-    NOW(day) ", t.jars, t.jar_ml, t.brimful_ml, " NOW(outside)
-    "," NOW(raw_by) ", t.hold, t.keeping," NOW(by) ","
-    NOW(remark) ", " STRUCK("t.uuid") " AS struck,"
-    " (SELECT max(d.day) FROM draw_now d WHERE d.source_id = t.id AND d.taker_kind = 'L')"
-    "   AS pressed,"
-    PRESSED("ml") " AS pressed_ml," PRESSED("grams") " AS pressed_g,"
-    " (SELECT total(c.grams) FROM charge_now c WHERE c.batch_id = t.id) AS herb_g,"
-    " (SELECT total(d.grams) FROM draw_now d WHERE d.source_id = t.id AND d.taker_kind = 'B')"
-    "   AS marc_drawn_g,"
-    " (SELECT total(d.grams) FROM discard_now d WHERE d.thing_id = t.id) AS discarded_g,"
-    " (SELECT total(d.ml) FROM discard_now d WHERE d.thing_id = t.id) AS discarded_ml"
-    " FROM (SELECT b.*, h.uuid, h.mark, h.year, h.number, h.at FROM batch b JOIN thing h USING (id))"
-    " t;"
+    VIEW_BATCH_NOW(NOW)
 
-    "CREATE VIEW lot_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number, t.at, t.preparation,"
-    " t.materials," NOW(day) ", t.unit," NOW(amount) "," NOW(use_by) ", t.ratio, t.mass_g, t.ethanol_g,"
-    " t.acid_g, t.glycerol_ml, t.sugar_g, t.menstruum, t.storage, " NOW(outside)
-    ", t.raw, t.hold," NOW(by) ","
-    NOW(remark) "," NOW(bottles) "," NOW(place) ", " STRUCK("t.uuid") " AS struck,"
-    " (SELECT total(CASE t.unit WHEN 'g' THEN d.grams ELSE d.ml END) FROM draw_now d"
-    "   WHERE d.source_id = t.id) AS drawn,"
-    " (SELECT total(u.amount) FROM lot_use_now u WHERE u.lot_id = t.id) AS used,"
-    " (SELECT total(CASE t.unit WHEN 'g' THEN d.grams ELSE d.ml END) FROM discard_now d"
-    "   WHERE d.thing_id = t.id) AS discarded,"
-    " (SELECT total(e.difference) FROM lot_event_now e WHERE e.lot_id = t.id AND e.kind = 'count')"
-    "   AS counted,"
-    " e.kind AS decided, e.why AS decided_why"
-    " FROM (SELECT l.*, h.uuid, h.mark, h.year, h.number, h.at FROM lot l JOIN thing h USING (id)) t"
-    " LEFT JOIN lot_event e ON e.id = (SELECT x.id FROM lot_event_now x WHERE x.lot_id = t.id"
-    "   AND x.kind <> 'count' ORDER BY x.at DESC LIMIT 1);"
+    VIEW_LOT_NOW(NOW)
 
     /* What is left of everything that stands and is weighed: one row a thing. */
     "CREATE VIEW balance AS"

@@ -219,42 +219,15 @@ const char spl_migration_facts[] =
 
     /* ---- what stands ---- */
 
-    "CREATE VIEW site_now AS SELECT t.id, t.uuid, t.mark," NOW(name) "," NOW(lat) "," NOW(lon) ","
-    NOW(elevation_m) "," NOW(accuracy_m) "," NOW(outline) "," NOW(own) "," NOW(contaminated) ","
-    NOW(contaminated_on) "," NOW(remark) ", t.at FROM site t WHERE " STANDS("t.uuid") ";"
+    VIEW_SITE_NOW(NOW)
 
-    "CREATE VIEW harvest_now AS SELECT t.id, t.uuid, t.kind, t.mark, t.year, t.number, t.at,"
-    " t.site_id, t.material," NOW(stage) "," NOW(day) "," NOW(weight_g) ", t.bags,"
-    NOW(garbled_g) "," NOW(by) "," NOW(named_by) "," NOW(signs) "," NOW(weather) "," NOW(remark)
-    ", t.verdict, t.reasons,"
-    " CASE WHEN EXISTS (SELECT 1 FROM hold_now h WHERE h.thing_id = t.id AND h.at > coalesce("
-    "     (SELECT max(r.at) FROM release_now r WHERE r.thing_id = t.id), 0))"
-    "   THEN (SELECT h.why FROM hold_now h WHERE h.thing_id = t.id ORDER BY h.at DESC LIMIT 1)"
-    "   WHEN EXISTS (SELECT 1 FROM release_now r WHERE r.thing_id = t.id) THEN NULL"
-    "   ELSE t.held END AS held,"
-    " " STRUCK("t.uuid") " AS struck,"
-    " (SELECT total(d.grams) FROM draw_now d WHERE d.source_id = t.id) AS drawn_g,"
-    " (SELECT total(d.grams) FROM discard_now d WHERE d.thing_id = t.id) AS discarded_g"
-    " FROM (SELECT * FROM harvest JOIN thing USING (id)) t;"
+    VIEW_HARVEST_NOW(NOW)
 
-    "CREATE VIEW spray_note_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number, t.at, t.site_id,"
-    " t.kind_of AS kind," NOW(day) "," NOW(since) "," NOW(until) "," NOW(source) "," NOW(method)
-    "," NOW(product) ", " STRUCK("t.uuid") " AS struck"
-    " FROM (SELECT n.id, h.uuid, h.mark, h.year, h.number, h.at, n.site_id, n.kind AS kind_of,"
-    "   n.day, n.since, n.until, n.source, n.method, n.product"
-    "   FROM spray_note n JOIN thing h USING (id)) t;"
+    VIEW_SPRAY_NOTE_NOW(NOW)
 
-    "CREATE VIEW stage_note_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number, t.at, t.site_id,"
-    " t.material," NOW(stage) "," NOW(day) "," NOW(by) "," NOW(remark) ", "
-    STRUCK("t.uuid") " AS struck FROM (SELECT * FROM stage_note JOIN thing USING (id)) t;"
+    VIEW_STAGE_NOTE_NOW(NOW)
 
-    "CREATE VIEW purchase_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number_of, t.at,"
-    " t.material, t.state," NOW(day) "," NOW(supplier) "," NOW(number) "," NOW(weight_g) ","
-    NOW(named_by) "," NOW(signs) "," NOW(remark) ", " STRUCK("t.uuid") " AS struck,"
-    " (SELECT total(d.grams) FROM draw_now d WHERE d.source_id = t.id) AS drawn_g,"
-    " (SELECT total(d.grams) FROM discard_now d WHERE d.thing_id = t.id) AS discarded_g"
-    " FROM (SELECT p.*, h.uuid, h.mark, h.year, h.number AS number_of, h.at"
-    "   FROM purchase p JOIN thing h USING (id)) t;"
+    VIEW_PURCHASE_NOW(NOW)
 
     /* What is left counts from the last weighing: herb taken off before it was not weighed then. */
     "CREATE VIEW drying_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number, t.at, t.material,"
@@ -287,10 +260,7 @@ const char spl_migration_facts[] =
     STANDING("day_off") STANDING("method_figure") STANDING("window_fix") STANDING("hazard_layer")
     STANDING("answer") STANDING("reaction") STANDING("amendment")
 
-    "CREATE VIEW use_now AS SELECT t.id, t.uuid, t.mark, t.year, t.number, t.at," NOW(day) ","
-    NOW(ref) "," NOW(directions) "," NOW(by) ", " STRUCK("t.uuid") " AS struck"
-    " FROM (SELECT u.*, h.uuid, h.mark, h.year, h.number, h.at FROM use u JOIN thing h USING (id))"
-    " t;"
+    VIEW_USE_NOW(NOW)
     "CREATE VIEW lot_use_now AS SELECT t.* FROM lot_use t WHERE " STANDS("t.uuid")
     " AND NOT EXISTS (SELECT 1 FROM thing h JOIN live x ON x.subject = h.uuid"
     "   WHERE h.id = t.use_id);"

@@ -8,6 +8,7 @@
  * judged again. Whoever makes one of these tables anew makes its triggers anew, and whoever lets
  * another table speak of ground gives it triggers.
  */
+#include "book/migration_views.h"
 #include "book/migrations.h"
 
 /* Columns are laid out by hand. */
@@ -90,5 +91,45 @@ const char spl_migration_judged[] =
     TRIGGER("strike_set", "UPDATE ON strike",
             STRUCK_AGAIN("OLD.subject") STRUCK_AGAIN("NEW.subject"))
     TRIGGER("strike_gone", "DELETE ON strike", STRUCK_AGAIN("OLD.subject"));
+
+/* What a strike or a correction is about, by its own UUID. */
+#define REVISION_AGAIN(uuid)                                                                       \
+    SUBJECT_AGAIN("(SELECT subject FROM amendment WHERE uuid = " uuid ")")                         \
+    STRUCK_AGAIN("(SELECT subject FROM strike WHERE uuid = " uuid ")")
+
+const char spl_migration_trust[] =
+    /* Strikes and corrections by another mark of what they do not own, as far as they do not simply
+     * count: they wait for somebody's word (off, asked), make it worse at once (asked), or never
+     * count (off). Derived from the rows and from whom this book trusts (book/revision.h). */
+    "CREATE TABLE judged_revision ("
+    "  uuid TEXT PRIMARY KEY,"
+    "  off INTEGER NOT NULL CHECK (off IN (0, 1)),"
+    "  asked INTEGER NOT NULL CHECK (asked IN (0, 1))"
+    ") STRICT, WITHOUT ROWID;"
+    TRIGGER("revision_new", "INSERT ON judged_revision", REVISION_AGAIN("NEW.uuid"))
+    TRIGGER("revision_gone", "DELETE ON judged_revision", REVISION_AGAIN("OLD.uuid"))
+    "CREATE INDEX answer_revision ON answer (fact) WHERE kind = 'revision';"
+    /* What other marks had corrected here before whom to trust was kept counts as it did. */
+    "INSERT INTO setting (key, value) SELECT 'revised', max(at) FROM (SELECT mark, at FROM strike"
+    "   UNION ALL SELECT mark, at FROM amendment) WHERE mark NOT IN ('', coalesce((SELECT value"
+    "   FROM setting WHERE key = 'mark'), '')) HAVING count(*) > 0;"
+
+    "DROP VIEW live; DROP VIEW amendment_now;"
+    "DROP VIEW site_now; DROP VIEW harvest_now; DROP VIEW spray_note_now; DROP VIEW stage_note_now;"
+    "DROP VIEW purchase_now; DROP VIEW use_now; DROP VIEW drying_now; DROP VIEW batch_now;"
+    "DROP VIEW lot_now;"
+    /* Strikes of strikes are followed four deep, as ever. */
+    "CREATE VIEW live AS SELECT s.subject, s.why, s.by, s.at, s.uuid, s.mark FROM strike s"
+    " WHERE " COUNTS_HERE("s.uuid")
+    " AND NOT EXISTS (SELECT 1 FROM strike a WHERE a.subject = s.uuid AND " COUNTS_HERE("a.uuid")
+    " AND NOT EXISTS (SELECT 1 FROM strike b WHERE b.subject = a.uuid AND " COUNTS_HERE("b.uuid")
+    " AND NOT EXISTS (SELECT 1 FROM strike c WHERE c.subject = b.uuid AND " COUNTS_HERE("c.uuid")
+    " AND NOT EXISTS (SELECT 1 FROM strike d WHERE d.subject = c.uuid AND " COUNTS_HERE("d.uuid")
+    "))));"
+    "CREATE VIEW amendment_now AS SELECT t.* FROM amendment t WHERE " STANDS("t.uuid")
+    " AND " COUNTS_HERE("t.uuid") ";"
+    VIEW_SITE_NOW(NOW_HERE) VIEW_HARVEST_NOW(NOW_HERE) VIEW_SPRAY_NOTE_NOW(NOW_HERE)
+    VIEW_STAGE_NOTE_NOW(NOW_HERE) VIEW_PURCHASE_NOW(NOW_HERE) VIEW_USE_NOW(NOW_HERE)
+    VIEW_DRYING_NOW(NOW_HERE) VIEW_BATCH_NOW(NOW_HERE) VIEW_LOT_NOW(NOW_HERE);
 
 /* clang-format on */

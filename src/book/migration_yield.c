@@ -9,14 +9,6 @@
 /* Columns are laid out by hand. */
 /* clang-format off */
 
-/* What was pressed out of batch t into lots that stand. */
-#define PRESSED(unit)                                                                              \
-    " (SELECT total(d." unit " * coalesce((SELECT a.value FROM amendment a JOIN thing k"           \
-    "   ON k.uuid = a.subject WHERE k.id = d.taker_id AND a.field = 'amount' AND "                 \
-    STANDS("a.uuid") " ORDER BY a.at DESC, a.uuid DESC LIMIT 1)"                                   \
-    "   / (SELECT l.amount FROM lot l WHERE l.id = d.taker_id), 1.0))"                             \
-    "   FROM draw_now d WHERE d.source_id = t.id AND d.taker_kind = 'L')"
-
 const char spl_migration_yield[] =
     /* From here on what was written together has stamps without a gap (book/last.h). */
     "INSERT INTO setting (key, value) SELECT 'whole_since', max(at) FROM thing"
@@ -29,7 +21,7 @@ const char spl_migration_yield[] =
     NOW(remark) ", " STRUCK("t.uuid") " AS struck,"
     " (SELECT max(d.day) FROM draw_now d WHERE d.source_id = t.id AND d.taker_kind = 'L')"
     "   AS pressed,"
-    PRESSED("ml") " AS pressed_ml," PRESSED("grams") " AS pressed_g,"
+    PRESSED(NOW, "ml") " AS pressed_ml," PRESSED(NOW, "grams") " AS pressed_g,"
     " (SELECT total(c.grams) FROM charge_now c WHERE c.batch_id = t.id) AS herb_g,"
     " (SELECT total(d.grams) FROM draw_now d WHERE d.source_id = t.id AND d.taker_kind = 'B')"
     "   AS marc_drawn_g,"

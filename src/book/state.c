@@ -17,6 +17,15 @@
 /* What was made for inside and is for outside now, with all that comes of it. */
 #define NARROWED "a.field = 'outside' AND a.value = 1"
 
+/* What another mark struck of a thing, or corrected of what it is judged by, to which nobody who
+ * may has agreed: as it was noted it may be wrong. SQL about thing t and revision k. */
+#define REVISED(table)                                                                             \
+    " FROM judged_revision r CROSS JOIN " table " k ON k.uuid = r.uuid JOIN thing t"               \
+    " ON t.uuid = k.subject WHERE r.off = 1 AND r.asked = 1"                                       \
+    " AND t.kind IN ('H', 'P', 'D', 'B', 'L')"                                                     \
+    " AND NOT EXISTS (SELECT 1 FROM live x WHERE x.subject IN (k.uuid, t.uuid))"
+#define JUDGED_BY " AND t.kind IN ('H', 'P') AND k.field IN ('day', 'named_by', 'signs')"
+
 static gboolean each_row(struct spl_statement *rows,
                          void (*take)(struct spl_statement *row, gpointer into), gpointer into,
                          GError **error)
@@ -45,7 +54,8 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
         "SELECT thing_id FROM hold_now UNION SELECT l.id FROM lot l WHERE " OF_ITS_OWN
         " UNION SELECT lot_id FROM lot_event_now WHERE kind IN ('hold', 'withdraw')"
         " UNION SELECT t.id FROM thing t JOIN amendment_now a ON a.subject = t.uuid"
-        " WHERE " NARROWED,
+        " WHERE " NARROWED
+        " UNION SELECT t.id" REVISED("strike") " UNION SELECT t.id" REVISED("amendment") JUDGED_BY,
         SPL_NONE);
 
     return each_row(rows, take_id, ids, error);
@@ -143,6 +153,8 @@ static void take_reason(struct spl_statement *row, gpointer into)
     /* What is only to be asked about says so in its first word. */
     if (kind == SPL_HELD_NARROWED) {
         reason.root.grade = SPL_STATE_DOUBT; /* with its own answer: it spreads and holds nothing */
+    } else if (kind == SPL_HELD_REVISED) {
+        reason.root.grade = SPL_STATE_DOUBT;
     } else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
                g_str_has_prefix(reason.why, "ask: ")) {
         reason.root.grade = SPL_STATE_DOUBT;
@@ -203,7 +215,13 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
          " UNION ALL SELECT lot_id, CASE kind WHEN 'hold' THEN 3 ELSE 4 END, at, uuid, why, by"
          " FROM lot_event_now WHERE kind IN ('hold', 'withdraw') AND lot_id IN " ASKED
          " UNION ALL SELECT t.id, 5, a.at, a.uuid, a.why, a.by FROM thing t"
-         " JOIN amendment_now a ON a.subject = t.uuid WHERE " NARROWED " AND t.id IN " ASKED,
+         " JOIN amendment_now a ON a.subject = t.uuid WHERE " NARROWED " AND t.id IN " ASKED
+         " UNION ALL SELECT t.id, 6, k.at, k.uuid, k.mark || ' struck it (' || k.why || ') and"
+         " nobody has agreed', NULL" REVISED(
+             "strike") " AND t.id IN " ASKED " UNION ALL SELECT t.id, 6, k.at, k.uuid, k.mark || ' "
+                       "corrected what it is judged by ('"
+                       " || k.why || ') and nobody has agreed', NULL" REVISED("amendment") JUDGED_BY
+         " AND t.id IN " ASKED,
          take_reason, spl_state_reasons_new()},
         /* Rows without a mark are from before releases named what they answer. */
         {"SELECT thing_id, at, kind, fact, coalesce(version, 0), grade FROM release_now"
@@ -228,30 +246,34 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
 
 /* SQL is laid out by hand. */
 /* clang-format off */
-#define COUNTS(a) " AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = " a ".uuid)"
+#define COUNTS(a)                                                                                  \
+    " AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = " a ".uuid)"                          \
+    " AND NOT EXISTS (SELECT 1 FROM judged_revision r WHERE r.uuid = " a ".uuid AND r.off = 1)"
 #define NOW(field)                                                                                 \
     "coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = '" field     \
     "'" COUNTS("a") " ORDER BY a.at DESC, a.uuid DESC LIMIT 1), h." field ")"
+#define HARVEST_OF(moved, day)                                                                     \
+    "SELECT h.id, h.site_id, t.at, " moved ", " day ", h.material, h.verdict, h.held, "            \
+    NOW("named_by") " IS NOT NULL AND " NOW("signs") " IS NOT NULL"
 #define HARVESTS                                                                                   \
-    "SELECT h.id, h.site_id, t.at, coalesce((SELECT max(a.at) FROM amendment a"                    \
-    " WHERE a.subject = t.uuid AND a.field = 'day'" COUNTS("a") "), 0), " NOW("day")               \
-    ", h.material, h.verdict, h.held, "                                                            \
-    NOW("named_by") " IS NOT NULL AND " NOW("signs") " IS NOT NULL"                                \
+    HARVEST_OF("coalesce((SELECT max(a.at) FROM amendment a WHERE a.subject = t.uuid"              \
+               " AND a.field = 'day'" COUNTS("a") "), 0)", NOW("day"))                             \
     " FROM harvest h JOIN thing t USING (id)"                                                      \
     " WHERE NOT EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)"
+/* Once more, as of another day, while a colleague's correction of it waits to be agreed to. */
+#define HARVESTS_ELSEWHEN                                                                          \
+    HARVEST_OF("k.at", "k.value")                                                                  \
+    " FROM judged_revision r CROSS JOIN amendment k ON k.uuid = r.uuid"                            \
+    " JOIN thing t ON t.uuid = k.subject JOIN harvest h ON h.id = t.id"                            \
+    " WHERE r.off = 1 AND r.asked = 1 AND k.field = 'day'"                                         \
+    " AND NOT EXISTS (SELECT 1 FROM live s WHERE s.subject IN (t.uuid, k.uuid))"
 /* clang-format on */
 
-gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
-                            gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,
-                                             GError **error),
-                            gpointer data, GError **error)
+static gboolean each_harvest(struct spl_statement *rows,
+                             gboolean (*each)(const struct spl_state_harvest *harvest,
+                                              gpointer data, GError **error),
+                             gpointer data, GError **error)
 {
-    g_autofree char *json = ids != NULL ? json_of(ids) : NULL;
-    g_autoptr(spl_statement) rows =
-        ids != NULL
-            ? spl_statement_open(book, error, HARVESTS " AND h.id IN " ASKED " ORDER BY h.site_id",
-                                 SPL_WITH(json))
-            : spl_statement_open(book, error, HARVESTS " ORDER BY h.site_id", SPL_NONE);
     struct spl_state_harvest one;
     const char *verdict;
     GError *failed = NULL;
@@ -267,6 +289,27 @@ gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
+}
+
+gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
+                            gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,
+                                             GError **error),
+                            gpointer data, GError **error)
+{
+    g_autofree char *json = ids != NULL ? json_of(ids) : NULL;
+    const char *of_all[] = {HARVESTS " ORDER BY h.site_id", HARVESTS_ELSEWHEN};
+    const char *of_some[] = {HARVESTS " AND h.id IN " ASKED " ORDER BY h.site_id",
+                             HARVESTS_ELSEWHEN " AND h.id IN " ASKED};
+
+    for (guint i = 0; i < G_N_ELEMENTS(of_all); i++) {
+        g_autoptr(spl_statement) rows =
+            ids != NULL ? spl_statement_open(book, error, of_some[i], SPL_WITH(json))
+                        : spl_statement_open(book, error, of_all[i], SPL_NONE);
+
+        if (!each_harvest(rows, each, data, error))
+            return FALSE;
+    }
+    return TRUE;
 }
 
 gboolean spl_state_purchases(struct spl_book *book, const GArray *ids,

@@ -21,6 +21,8 @@ enum spl_held_kind {
     SPL_HELD_WITHDRAWN, /* withdrawn; evidence: the event */
     SPL_HELD_NARROWED,  /* was narrowed to outside use, which holds nothing; evidence: the
                            correction */
+    SPL_HELD_REVISED,   /* another mark struck it, or corrected what it is judged by, and nobody who
+                           may has agreed; evidence: that strike or correction */
     SPL_HELD_KINDS
 };
 
@@ -69,7 +71,8 @@ struct spl_state_harvest {
 };
 
 /* Calls `each` for the harvests among these ids (NULL: all) that are not struck, those of one site
- * together. */
+ * together; and behind them again for each whose day a colleague corrected while that waits to be
+ * agreed to, as of that day. */
 gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
                             gboolean (*each)(const struct spl_state_harvest *harvest, gpointer data,
                                              GError **error),

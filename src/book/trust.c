@@ -5,6 +5,7 @@
 #include "book/trust.h"
 
 #include "book/noun.h"
+#include "book/revision.h"
 #include "book/setting.h"
 
 static const struct spl_field trust_fields[] = {
@@ -27,7 +28,8 @@ gboolean spl_trust_add(struct spl_book *book, const char *whom, gboolean trusted
 {
     struct spl_trust row = {(char *)whom, trusted, day, (char *)by};
 
-    return spl_noun_add(book, &spl_trust_noun, &row, day, SPL_NONE, error);
+    return spl_noun_add(book, &spl_trust_noun, &row, day, SPL_NONE, error) &&
+           spl_revision_settle(book, error);
 }
 
 GArray *spl_trust_list(struct spl_book *book, GError **error)

@@ -9,16 +9,7 @@
 #include <glib.h>
 
 #include "book/book.h"
-#include "simpling/day.h"
-#include "simpling/row.h"
-
-struct spl_trust {
-    char *whom; /* a mark */
-    gboolean trusted;
-    struct spl_day day;
-    char *by;
-};
-extern const struct spl_shape spl_trust_shape;
+#include "simpling/record/trust.h"
 
 /* Inside a transaction. */
 gboolean spl_trust_add(struct spl_book *book, const char *whom, gboolean trusted,

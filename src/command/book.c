@@ -3,6 +3,7 @@
  * simpling book …: make, describe, set, copy and verify the book.
  */
 #include "command/rows.h"
+#include "simpling/trust.h"
 
 static int run_init(struct spl_call *call, GError **error)
 {
@@ -106,6 +107,15 @@ static int run_repair(struct spl_call *call, GError **error)
     return left == 0 ? 0 : -1;
 }
 
+static int run_trust(struct spl_call *call, GError **error)
+{
+    struct spl_trust trust;
+
+    if (!spl_trust_say(call->house, call->said, &trust, error))
+        return -1;
+    return spl_call_tell(call, &trust, NULL);
+}
+
 const struct spl_command spl_command_book_init = {
     .words = "book init",
     .summary = "Make a new book",
@@ -200,4 +210,22 @@ const struct spl_command spl_command_book_repair = {
     .as_it_is = TRUE,
     .shape = &spl_repaired_shape,
     .run = run_repair,
+};
+
+const struct spl_command spl_command_book_trust = {
+    .words = "book trust",
+    .summary = "Say whose corrections of other people's records count in this book",
+    .inputs = &spl_trust_inputs,
+    .at = "mark",
+    .about = "A merge brings in every row, and what warns (sprayed, refused, held) counts at once, "
+             "whoever wrote it.\nWhat a colleague strikes or corrects of somebody else's records "
+             "waits: it counts when that one\nagrees, when you trust the colleague, or when you "
+             "settle it yourself ('questions', 'answer'). Until\nthen the worse reading counts. It "
+             "holds for what was brought in before, too, and is taken back with\n--no. 'book info' "
+             "shows whom the book trusts.",
+    .examples =
+        (const char *const[]){"simpling book trust ANN", "simpling book trust ANN --no", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_trust_shape,
+    .run = run_trust,
 };

@@ -17,6 +17,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_book_restore,
     &spl_command_book_check,
     &spl_command_book_repair,
+    &spl_command_book_trust,
     &spl_command_book_export,
     &spl_command_book_import,
     &spl_command_book_merge,

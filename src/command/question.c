@@ -42,8 +42,10 @@ static void print_question(const struct spl_call *call, const GArray *list,
         spl_state_urgency_names[question->urgency], spl_day_format(question->since, day));
     fprintf(call->out, "  %-*.*s", INDENT - 2, (int)short_name(list, question->id), question->id);
     spl_text_print_folded(text, INDENT, call->width, call->out);
-    fprintf(call->out, "%*s", INDENT, "");
-    spl_text_print_folded(codes, INDENT, call->width, call->out);
+    if (*codes != '\0') {
+        fprintf(call->out, "%*s", INDENT, "");
+        spl_text_print_folded(codes, INDENT, call->width, call->out);
+    }
     if (question->next != NULL)
         line = spl_next_line(question->next);
     if (line != NULL)
@@ -65,8 +67,8 @@ static int run_questions(struct spl_call *call, GError **error)
 
         if (ask == NULL || strcmp(ask, one->ask) != 0) {
             g_autofree char *settled = spl_questions_settled(list, one->ask);
-            g_autofree char *head =
-                g_strdup_printf("%s: asked once, it settles %s", one->ask, settled);
+            g_autofree char *head = g_strdup_printf("%s: asked once, it settles %s", one->ask,
+                                                    *settled != '\0' ? settled : "this");
 
             if (ask != NULL)
                 fputc('\n', call->out);
@@ -113,7 +115,9 @@ const struct spl_command spl_command_answer = {
         "is asked about anew, and\nso is anything worse. A stop (sprayed, withdrawn, a wrong "
         "plant) goes by no word: strike or correct the note\nthat is wrong, or release each "
         "record with evidence. What cannot be known is destroyed, kept for outside use,\nor, a "
-        "doubt only, taken upon oneself.",
+        "doubt only, taken upon oneself. What a colleague struck or corrected of another's record "
+        "is agreed to\nwith --evidence, which counts here, and in every book when the record is "
+        "your own; or it is refused.",
     .examples =
         (const char *const[]){"simpling answer L26-003 --later 2027-10-01",
                               "simpling answer L25-002 --unknowable destroy --why \"spoilt\"",

@@ -12,7 +12,7 @@ extern const struct spl_command spl_command_help;
 /* book.c */
 extern const struct spl_command spl_command_book_init, spl_command_book_info, spl_command_book_set,
     spl_command_book_backup, spl_command_book_restore, spl_command_book_check,
-    spl_command_book_repair;
+    spl_command_book_repair, spl_command_book_trust;
 /* site.c */
 extern const struct spl_command spl_command_site_add, spl_command_site_edit,
     spl_command_site_permit, spl_command_site_list, spl_command_site_show;

@@ -24,6 +24,7 @@
 #include "simpling/stand.h"
 #include "simpling/start.h"
 #include "simpling/trace.h"
+#include "simpling/trust.h"
 #include "simpling/weather.h"
 #include "simpling/window.h"
 
@@ -35,6 +36,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_carry_out_inputs,
     &spl_carry_in_inputs,
     &spl_merge_inputs,
+    &spl_trust_inputs,
     &spl_plan_inputs,
     &spl_plan_question_inputs,
     &spl_plan_drop_inputs,

@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "season/ground_map.h"
+#include "season/readings.h"
 #include "simpling/error.h"
 
 /* "leaf,flower" as bits; names that the tables no longer know count for nothing. */
@@ -78,6 +79,8 @@ struct spl_ground {
     GArray *records, *leaves; /* what the notes and permissions below point into */
     struct spl_ground_near near;
     GArray *notes, *permissions;
+    GArray *sites; /* struct spl_site: the place as colleagues correct it, while that waits */
+    GArray *nears; /* struct spl_ground_near of each */
 };
 
 void spl_ground_free(struct spl_ground *ground)
@@ -85,11 +88,37 @@ void spl_ground_free(struct spl_ground *ground)
     if (ground == NULL)
         return;
     spl_ground_near_clear(&ground->near);
+    for (guint i = 0; ground->nears != NULL && i < ground->nears->len; i++)
+        spl_ground_near_clear(&g_array_index(ground->nears, struct spl_ground_near, i));
+    g_clear_pointer(&ground->nears, g_array_unref);
+    spl_list_free(&spl_site_shape, ground->sites);
     g_clear_pointer(&ground->notes, g_array_unref);
     g_clear_pointer(&ground->permissions, g_array_unref);
     spl_list_free(&spl_spray_record_shape, ground->records);
     spl_list_free(&spl_permission_note_shape, ground->leaves);
     g_free(ground);
+}
+
+/* Where the place also may be, and what lies near it there. */
+static gboolean load_other_sites(struct spl_ground *ground, struct spl_ground_map *map,
+                                 struct spl_house *house, GError **error)
+{
+    const GArray *readings = spl_ground_map_readings(map);
+
+    if (readings->len == 0)
+        return TRUE;
+    spl_readings_of_notes(readings, ground->records);
+    ground->sites = spl_readings_of_site(readings, ground->site);
+    ground->nears = g_array_new(FALSE, TRUE, sizeof(struct spl_ground_near));
+    for (guint i = 0; i < ground->sites->len; i++) {
+        struct spl_ground_near near;
+
+        if (!spl_ground_map_near(map, house, &g_array_index(ground->sites, struct spl_site, i), 0,
+                                 &near, error))
+            return FALSE;
+        g_array_append_val(ground->nears, near);
+    }
+    return TRUE;
 }
 
 struct spl_ground *spl_ground_load(struct spl_house *house, const struct spl_site *site,
@@ -107,7 +136,8 @@ struct spl_ground *spl_ground_load(struct spl_house *house, const struct spl_sit
     if (ground->leaves == NULL)
         return NULL;
     map = spl_ground_map_of(house, error);
-    if (map == NULL || !spl_ground_map_near(map, house, site, 0, &ground->near, error))
+    if (map == NULL || !spl_ground_map_near(map, house, site, 0, &ground->near, error) ||
+        !load_other_sites(ground, map, house, error))
         return NULL;
     ground->notes = verdict_notes(ground->records);
     ground->permissions = verdict_permissions(ground->leaves);
@@ -139,12 +169,87 @@ static struct spl_verdict_case case_of(const struct spl_ground *ground, struct s
     };
 }
 
+/* The same of the place as a colleague corrects it. */
+static struct spl_verdict_case other_case(const struct spl_ground *ground, guint i,
+                                          const struct spl_verdict_case *asked)
+{
+    const struct spl_site *site = &g_array_index(ground->sites, struct spl_site, i);
+    const struct spl_ground_near *near = &g_array_index(ground->nears, struct spl_ground_near, i);
+    struct spl_verdict_case other = *asked;
+
+    other.lat = site->lat;
+    other.uncertainty_m = site->accuracy_m;
+    other.own = site->own;
+    other.hazards = near->hazards;
+    other.layers = near->layers;
+    return other;
+}
+
+static guint n_others(const struct spl_ground *ground)
+{
+    return ground->sites != NULL ? ground->sites->len : 0;
+}
+
+static gboolean is_told(const GArray *reasons, const struct spl_reason *reason)
+{
+    for (guint i = 0; i < reasons->len; i++) {
+        const struct spl_reason *one = &g_array_index(reasons, struct spl_reason, i);
+
+        if (one->kind == reason->kind && one->verdict == reason->verdict &&
+            g_strcmp0(one->evidence, reason->evidence) == 0)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* Of several readings of the place the worst counts, with what speaks against each. */
+static void judge_worst(const struct spl_ground *ground, const struct spl_verdict_case *asked,
+                        struct spl_verdict_result *result)
+{
+    spl_verdict_judge(asked, result);
+    for (guint i = 0; i < n_others(ground); i++) {
+        struct spl_verdict_case other = other_case(ground, i, asked);
+        struct spl_verdict_result judged;
+
+        spl_verdict_judge(&other, &judged);
+        if (judged.verdict > result->verdict) {
+            struct spl_verdict_result milder = *result;
+
+            *result = judged;
+            judged = milder;
+        }
+        for (guint k = 0; k < judged.reasons->len; k++) {
+            struct spl_reason *reason = &g_array_index(judged.reasons, struct spl_reason, k);
+            struct spl_reason copy;
+
+            if (reason->verdict == SPL_VERDICT_CLEAR || is_told(result->reasons, reason))
+                continue;
+            spl_record_copy(&spl_reason_shape, reason, &copy);
+            g_array_append_val(result->reasons, copy);
+        }
+        spl_verdict_result_clear(&judged);
+    }
+}
+
+static enum spl_verdict worst_grade(const struct spl_ground *ground,
+                                    const struct spl_verdict_case *asked)
+{
+    enum spl_verdict worst = spl_verdict_grade(asked);
+
+    for (guint i = 0; i < n_others(ground); i++) {
+        struct spl_verdict_case other = other_case(ground, i, asked);
+
+        worst = MAX(worst, spl_verdict_grade(&other));
+    }
+    return worst;
+}
+
 void spl_ground_verdict(const struct spl_ground *ground, struct spl_day on,
                         const struct spl_material *material, struct spl_verdict_result *result)
 {
     struct spl_verdict_case asked = case_of(ground, on, SPL_DAY_NONE, material);
 
-    spl_verdict_judge(&asked, result);
+    judge_worst(ground, &asked, result);
 }
 
 void spl_ground_look_back(const struct spl_ground *ground, struct spl_day on,
@@ -152,7 +257,7 @@ void spl_ground_look_back(const struct spl_ground *ground, struct spl_day on,
 {
     struct spl_verdict_case asked = case_of(ground, on, ground->today, material);
 
-    spl_verdict_judge(&asked, result);
+    judge_worst(ground, &asked, result);
 }
 
 enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, struct spl_day on,
@@ -160,7 +265,7 @@ enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, str
 {
     struct spl_verdict_case asked = case_of(ground, on, ground->today, material);
 
-    return spl_verdict_grade(&asked);
+    return worst_grade(ground, &asked);
 }
 
 char *spl_ground_speaker(const struct spl_ground *ground, gboolean of_leave)
@@ -180,7 +285,7 @@ enum spl_verdict spl_ground_worst_grade(const struct spl_ground *ground, struct 
 {
     struct spl_verdict_case asked = case_of(ground, on, SPL_DAY_NONE, material);
 
-    return spl_verdict_grade(&asked);
+    return worst_grade(ground, &asked);
 }
 
 gboolean spl_ground_judge(struct spl_house *house, const struct spl_site *site, struct spl_day on,

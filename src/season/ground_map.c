@@ -11,6 +11,7 @@
 #include "book/hazard.h"
 #include "book/site.h"
 #include "core/geodesic.h"
+#include "season/readings.h"
 #include "simpling/error.h"
 
 struct method {
@@ -41,6 +42,7 @@ struct spl_ground_map {
     struct spl_geometry *shape; /* kept between distances */
     struct spl_geometry *point; /* the last site that is a point, and its ranger; kept too */
     struct spl_ranger *ranger;
+    GArray *readings; /* of corrections that wait (season/readings.h) */
 };
 
 /* ---- methods ---- */
@@ -178,6 +180,7 @@ static gboolean fill_sprayed(struct spl_ground_map *map, struct spl_house *house
 static void map_free(struct spl_ground_map *map)
 {
     g_clear_pointer(&map->sprayed, g_array_unref);
+    g_clear_pointer(&map->readings, g_array_unref);
     spl_list_free(&spl_hazard_layer_shape, map->layers);
     spl_list_free(&spl_method_line_shape, map->changes);
     if (map->by_id != NULL)
@@ -202,6 +205,9 @@ static gboolean fill(struct spl_ground_map *map, struct spl_house *house, GError
         return FALSE;
     map->changes = spl_method_figures(house->book, error);
     if (map->changes == NULL)
+        return FALSE;
+    map->readings = spl_readings_load(house, error);
+    if (map->readings == NULL)
         return FALSE;
     map->by_id = g_hash_table_new(g_int64_hash, g_int64_equal);
     map->methods = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
@@ -233,6 +239,11 @@ struct spl_ground_map *spl_ground_map_of(struct spl_house *house, GError **error
     }
     house->map = map;
     return map;
+}
+
+const GArray *spl_ground_map_readings(const struct spl_ground_map *map)
+{
+    return map->readings;
 }
 
 /* ---- near a site ---- */

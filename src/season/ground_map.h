@@ -19,6 +19,9 @@ struct spl_ground_map *spl_ground_map_of(struct spl_house *house, GError **error
 /* After layers or figures have changed. */
 void spl_ground_map_forget(struct spl_house *house);
 
+/* Corrections of ground by others that wait to be agreed to (season/readings.h); borrowed. */
+const GArray *spl_ground_map_readings(const struct spl_ground_map *map);
+
 /* What lies near one site; texts are borrowed from it and from the map. */
 struct spl_ground_near {
     GArray *hazards; /* struct spl_hazard_near */

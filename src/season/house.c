@@ -11,6 +11,7 @@
 #include "book/check.h"
 #include "book/restore.h"
 #include "book/setting.h"
+#include "book/trust.h"
 #include "exchange/table_files.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
@@ -463,6 +464,7 @@ static const struct spl_field info_fields[] = {
     SPL_FIELD(spl_book_info, harvests, SPL_INT, "harvests", "harvests"),
     SPL_FIELD(spl_book_info, batches, SPL_INT, "batches", "batches"),
     SPL_FIELD(spl_book_info, lots, SPL_INT, "lots", "lots"),
+    SPL_FIELD_LIST(spl_book_info, trusts, &spl_trust_shape, "trusts", "trusts"),
     SPL_FIELD_LIST(spl_book_info, settings, &spl_setting_line_shape, "settings", "settings"),
 };
 const struct spl_shape spl_book_info_shape = SPL_SHAPE("book", spl_book_info, info_fields);
@@ -471,7 +473,9 @@ static gboolean describe(struct spl_book *book, struct spl_book_info *info, GErr
 {
     struct spl_book_counts counts;
 
-    if (!spl_book_count(book, &counts, error))
+    GArray *trusts;
+
+    if (!spl_book_count(book, &counts, error) || (trusts = spl_trust_list(book, error)) == NULL)
         return FALSE;
     *info = (struct spl_book_info){
         .path = g_strdup(spl_book_path(book)),
@@ -481,6 +485,7 @@ static gboolean describe(struct spl_book *book, struct spl_book_info *info, GErr
         .harvests = (int)counts.harvests,
         .batches = (int)counts.batches,
         .lots = (int)counts.lots,
+        .trusts = trusts,
         .settings = spl_list_new(&spl_setting_line_shape),
     };
     for (gsize i = 0; i < G_N_ELEMENTS(settings); i++) {

@@ -30,11 +30,11 @@ struct looking {
 /* ---- names ---- */
 
 static const char *const held_names[] = {
-    [SPL_HELD_PICKED] = "picked",           [SPL_HELD_SINCE] = "held",
-    [SPL_HELD_BOTTLED] = "bottled",         [SPL_HELD_LOT] = "lot-held",
-    [SPL_HELD_WITHDRAWN] = "withdrawn",     [SPL_HELD_NARROWED] = "narrowed",
-    [SPL_JUDGED_RULES] = "rules",           [SPL_JUDGED_NAME] = "name-missing",
-    [SPL_JUDGED_NUMBER] = "number-missing",
+    [SPL_HELD_PICKED] = "picked",       [SPL_HELD_SINCE] = "held",
+    [SPL_HELD_BOTTLED] = "bottled",     [SPL_HELD_LOT] = "lot-held",
+    [SPL_HELD_WITHDRAWN] = "withdrawn", [SPL_HELD_NARROWED] = "narrowed",
+    [SPL_HELD_REVISED] = "revision",    [SPL_JUDGED_RULES] = "rules",
+    [SPL_JUDGED_NAME] = "name-missing", [SPL_JUDGED_NUMBER] = "number-missing",
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(held_names) == SPL_JUDGED_GROUND);
 
@@ -59,6 +59,8 @@ struct spl_next *spl_judged_settles(const struct spl_state_root *root,
 {
     const char *colon = strrchr(code, ':'); /* of another's book: "ANN:H27-001" */
 
+    if (root->kind == SPL_HELD_REVISED)
+        return spl_next_new(SPL_ACTION_ANSWER, "id", code, "evidence", NULL, NULL);
     if (root->kind == SPL_JUDGED_RULES)
         return spl_next_new(SPL_ACTION_ANSWER, "id", reason->about != NULL ? reason->about : code,
                             "evidence", NULL, NULL);
@@ -469,6 +471,24 @@ static gboolean sort_harvest(const struct spl_state_harvest *harvest, gpointer d
     return TRUE;
 }
 
+static int by_number(gconstpointer a, gconstpointer b)
+{
+    gint64 first = *(const gint64 *)a, second = *(const gint64 *)b;
+
+    return (first > second) - (first < second);
+}
+
+static void keep_once(GArray *ids)
+{
+    guint n = 0;
+
+    g_array_sort(ids, by_number);
+    for (guint i = 0; i < ids->len; i++)
+        if (n == 0 || g_array_index(ids, gint64, i) != g_array_index(ids, gint64, n - 1))
+            g_array_index(ids, gint64, n++) = g_array_index(ids, gint64, i);
+    g_array_set_size(ids, n);
+}
+
 /* Of these harvests (NULL: of all) the ones with something against their ground. */
 static GArray *sort_out(struct spl_house *house, const GArray *ids, GError **error)
 {
@@ -480,6 +500,8 @@ static GArray *sort_out(struct spl_house *house, const GArray *ids, GError **err
     leave_site(&sorting.looking);
     if (!ok)
         g_clear_pointer(&sorting.against, g_array_unref);
+    else
+        keep_once(sorting.against); /* one may be read as of two days */
     return sorting.against;
 }
 
@@ -518,13 +540,6 @@ gboolean spl_judged_refresh(struct spl_house *house, GError **error)
     return against != NULL && spl_judged_put(house->book, rules, again, against, error);
 }
 
-static int by_number(gconstpointer a, gconstpointer b)
-{
-    gint64 first = *(const gint64 *)a, second = *(const gint64 *)b;
-
-    return (first > second) - (first < second);
-}
-
 gboolean spl_judged_compare(struct spl_house *house, guint *missing, guint *surplus, GError **error)
 {
     g_autofree char *basis = NULL, *rules = NULL;
@@ -551,7 +566,6 @@ gboolean spl_judged_compare(struct spl_house *house, guint *missing, guint *surp
     for (guint i = 0; i < again->len; i++)
         g_hash_table_add(stale, &g_array_index(again, gint64, i));
     g_array_sort(kept, by_number);
-    g_array_sort(right, by_number);
     while (k < kept->len || r < right->len) {
         const gint64 *one = k < kept->len ? &g_array_index(kept, gint64, k) : NULL;
         const gint64 *other = r < right->len ? &g_array_index(right, gint64, r) : NULL;

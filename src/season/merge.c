@@ -4,7 +4,9 @@
  */
 #include "book/merge.h"
 #include "book/setting.h"
+#include "season/ground_map.h"
 #include "season/house_private.h"
+#include "season/revision.h"
 #include "simpling/carry.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -33,6 +35,37 @@ static const struct spl_input merge_rows[] = {
 };
 const struct spl_inputs spl_merge_inputs = SPL_INPUTS("book_merge", spl_book_place, merge_rows);
 
+/* What colleagues corrected of others' records, beside what was asked about before. */
+static gboolean tell_revisions(struct spl_house *house, const GArray *before,
+                               struct spl_merge *merge, GError **error)
+{
+    g_autoptr(GHashTable) known = g_hash_table_new(g_str_hash, g_str_equal);
+    g_autoptr(GArray) after = spl_revisions_tell(house, error);
+
+    if (after == NULL)
+        return FALSE;
+    for (guint i = 0; i < before->len; i++)
+        g_hash_table_add(known, g_array_index(before, struct spl_revision_told, i).uuid);
+    for (guint i = 0; i < after->len; i++) {
+        const struct spl_revision_told *one = &g_array_index(after, struct spl_revision_told, i);
+
+        if (!g_hash_table_contains(known, one->uuid))
+            spl_merge_add_note(merge, g_strdup(one->about), g_strdup(one->what));
+    }
+    return TRUE;
+}
+
+/* Inside the transaction. */
+static gboolean bring_in(struct spl_house *house, struct spl_book *other,
+                         const struct spl_look *look, struct spl_merge *merge, GError **error)
+{
+    g_autoptr(GArray) before = spl_revisions_tell(house, error);
+
+    spl_ground_map_forget(house);
+    return before != NULL && spl_book_merge(house->book, other, look, merge, error) &&
+           tell_revisions(house, before, merge, error);
+}
+
 gboolean spl_merge(struct spl_house *house, const char *path, struct spl_merged *merged,
                    GError **error)
 {
@@ -51,7 +84,7 @@ gboolean spl_merge(struct spl_house *house, const char *path, struct spl_merged 
         return FALSE;
     ok = spl_book_begin(house->book, error);
     if (ok) {
-        ok = spl_book_merge(house->book, other, &look, &merge, error);
+        ok = bring_in(house, other, &look, &merge, error);
         ok = spl_book_finish(house->book, ok, error);
     }
     spl_look_clear(&look);

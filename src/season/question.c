@@ -9,9 +9,12 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/amendment.h"
 #include "book/answer.h"
+#include "season/ground_map.h"
 #include "season/judged.h"
 #include "season/question.h"
+#include "season/revision.h"
 #include "simpling/batch.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -64,11 +67,13 @@ static const struct spl_input answer_rows[] = {
               "take a doubt upon yourself",
               .words = "destroy outside mine"),
     SPL_INPUT(spl_answer_words, why, TEXT, "why", "of what cannot be known"),
+    SPL_INPUT(spl_answer_words, refuse, TEXT, "refuse",
+              "of a colleague's strike or correction: why it is wrong", .value = "WHY"),
     SPL_INPUT(spl_answer_words, by, NAME, "by", "who decided", .value = "WHO", .setting = "who"),
     SPL_INPUT(spl_answer_words, on, DAY, "on", "the day", .past = 1, .today = 1),
 };
 static const struct spl_rule answer_rules[] = {
-    {SPL_RULE_ONE, {"evidence", "later", "unknowable"}},
+    {SPL_RULE_ONE, {"evidence", "later", "unknowable", "refuse"}},
     {SPL_RULE_WITH, {"why", "later", "unknowable"}},
 };
 
@@ -167,10 +172,21 @@ static void join_by_whom(GArray *questions)
         memcpy(questions->data, sorted, n * sizeof *sorted);
 }
 
-GArray *spl_questions_of(struct spl_house *house, struct spl_standings *standings, gboolean asleep,
+/* Of the state, and what colleagues corrected. */
+static GArray *all_asked(struct spl_house *house, struct spl_standings *standings, gboolean asleep,
                          GError **error)
 {
     g_autoptr(GArray) asked = spl_standings_asked(house, standings, asleep, error);
+
+    if (asked == NULL || !spl_revisions_ask(house, asleep, asked, error))
+        return NULL;
+    return g_steal_pointer(&asked);
+}
+
+GArray *spl_questions_of(struct spl_house *house, struct spl_standings *standings, gboolean asleep,
+                         GError **error)
+{
+    g_autoptr(GArray) asked = all_asked(house, standings, asleep, error);
     GArray *list;
 
     if (asked == NULL)
@@ -205,11 +221,10 @@ char *spl_questions_settled(const GArray *questions, const char *ask)
     static const struct {
         char kind;
         const char *one, *many;
-    } nouns[] = {{'H', "harvest", "harvests"},
-                 {'P', "purchase", "purchases"},
-                 {'D', "drying", "dryings"},
-                 {'B', "jar", "jars"},
-                 {'L', "lot", "lots"}};
+    } nouns[] = {{'H', "harvest", "harvests"}, {'P', "purchase", "purchases"},
+                 {'D', "drying", "dryings"},   {'B', "jar", "jars"},
+                 {'L', "lot", "lots"},         {'N', "note", "notes"},
+                 {'U', "use", "uses"}};
     g_autoptr(GHashTable) codes = g_hash_table_new(g_str_hash, g_str_equal);
     guint counts[G_N_ELEMENTS(nouns)] = {0};
     GString *text = g_string_new(NULL);
@@ -284,6 +299,27 @@ static enum spl_answer_how how_of(const struct spl_answer_words *words)
     return is(words->unknowable, "outside") ? SPL_ANSWER_OUTSIDE : SPL_ANSWER_MINE;
 }
 
+/* A correction by another is agreed to or refused; it is nothing that cannot be known. */
+static gboolean may_answer_revision(const struct spl_asked *asked,
+                                    const struct spl_answer_words *words, GError **error)
+{
+    const gboolean revision = asked->reason.root.kind == SPL_HELD_REVISED;
+
+    if (revision && words->unknowable != NULL)
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "unknowable",
+                            "does not settle a correction (%s); agree to it with evidence, put it "
+                            "off, or refuse it",
+                            asked->reason.why);
+    else if (!revision && words->refuse != NULL)
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "refuse",
+                            "is for what a colleague struck or corrected; this asks something else "
+                            "(%s)",
+                            asked->reason.why);
+    else
+        return TRUE;
+    return FALSE;
+}
+
 /* What was sprayed, withdrawn or is deadly goes by no mere word. */
 static gboolean may_answer(const struct spl_asked *asked, enum spl_answer_how how, GError **error)
 {
@@ -337,9 +373,19 @@ static gboolean write_answer(struct spl_house *house, const struct spl_asked *as
         .by = (char *)words->by,
         .day = words->on,
     };
-    gboolean ok = may_answer(asked, how, error) &&
-                  (how != SPL_ANSWER_DESTROY || throw_away(house, asked, words, error)) &&
-                  spl_answer_add(house->book, &answer, error);
+    gboolean ok;
+
+    if (!may_answer_revision(asked, words, error))
+        return FALSE;
+    if (words->refuse != NULL) {
+        spl_ground_map_forget(house);
+        return spl_strike_row(house->book, asked->reason.fact, words->by, words->refuse, error);
+    }
+    if (asked->reason.root.kind == SPL_HELD_REVISED)
+        spl_ground_map_forget(house); /* it knows what waits */
+    ok = may_answer(asked, how, error) &&
+         (how != SPL_ANSWER_DESTROY || throw_away(house, asked, words, error)) &&
+         spl_answer_add(house->book, &answer, error);
 
     g_free(answer.uuid);
     g_free(answer.mark);
@@ -367,9 +413,11 @@ static gboolean answer_one(struct spl_house *house, const struct spl_answer_word
                            struct spl_answered *answered, GError **error)
 {
     static const char *const names[] = {"evidence", "later", "destroy", "outside", "mine"};
+    const char *said = words->evidence != NULL ? words->evidence
+                       : words->refuse != NULL ? words->refuse
+                                               : words->why;
     g_autoptr(spl_standings) standings = spl_standings_load(house, error);
-    g_autoptr(GArray) asked =
-        standings != NULL ? spl_standings_asked(house, standings, TRUE, error) : NULL;
+    g_autoptr(GArray) asked = standings != NULL ? all_asked(house, standings, TRUE, error) : NULL;
     const struct spl_asked *one = asked != NULL ? find_asked(asked, words->id, error) : NULL;
 
     if (one == NULL || !write_answer(house, one, words, error))
@@ -377,8 +425,8 @@ static gboolean answer_one(struct spl_house *house, const struct spl_answer_word
     *answered = (struct spl_answered){
         .id = g_strdup(one->id),
         .kind = g_strdup(spl_judged_kind_name(one->reason.root.kind)),
-        .how = g_strdup(names[how_of(words)]),
-        .words = g_strdup(words->evidence != NULL ? words->evidence : words->why),
+        .how = g_strdup(words->refuse != NULL ? "refuse" : names[how_of(words)]),
+        .words = g_strdup(said),
         .by = g_strdup(words->by),
         .date = words->on,
         .until = words->later,

@@ -8,6 +8,7 @@
 #include "book/batch.h"
 #include "book/code.h"
 #include "book/last.h"
+#include "season/ground_map.h"
 #include "season/state.h"
 #include "simpling/amend.h"
 #include "simpling/entry.h"
@@ -308,6 +309,7 @@ gboolean spl_record_strike(struct spl_house *house, const struct spl_strike_word
 
     if (!spl_entry_take(house, &spl_strike_inputs, said, &words, error))
         return FALSE;
+    spl_ground_map_forget(house); /* whose corrections count may change by it */
     ok = spl_book_begin(house->book, error) &&
          spl_book_finish(house->book, strike(house, &words, &made, error), error);
     if (ok)

@@ -9,6 +9,8 @@
 #include <sqlite3.h>
 
 #include "book/check.h"
+#include "book/revision.h"
+#include "book/trust.h"
 
 #define SEEDS 8
 
@@ -205,6 +207,22 @@ static void expect_sound(const char *path)
         fail_msg("%s", (char *)g_ptr_array_index(findings, 0));
 }
 
+static guint waited; /* corrections by others, in all books */
+
+/* What is kept of whose corrections count is what the rows make of it, in either book. */
+static guint waiting(const char *path)
+{
+    g_autoptr(GError) error = NULL;
+    g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, &error);
+    guint wrong = 1;
+
+    expect_ok(error);
+    must(spl_revision_faults(book, &wrong, &error), &error);
+    assert_int_equal(wrong, 0);
+    return (guint)spl_book_number(book, 0, NULL, "SELECT count(*) FROM judged_revision WHERE off",
+                                  SPL_NONE);
+}
+
 /* Two books in either order, and again. */
 static guint expect_pair(struct shelf *shelf, struct person *a, struct person *b)
 {
@@ -219,6 +237,7 @@ static guint expect_pair(struct shelf *shelf, struct person *a, struct person *b
     other_notes = merge(ba, a->path, &added);
     in_ab = content_of(ab);
     in_ba = content_of(ba);
+    waited += waiting(ab) + waiting(ba);
     if (!both_did(a, b, "strike "))
         expect_same(in_ab, in_ba);
     expect_union(in_a, in_b, in_ab);
@@ -330,11 +349,30 @@ static void books_merge_alike_in_any_order_and_again(void **state)
     }
     print_message("%u conflicts listed, %u pairs without\n", conflicts, pairs_without);
     assert_true(conflicts > 10 && pairs_without > 5);
+    assert_true(waited > 10);
 }
 
-/* One harvest drawn, one lot used and one weight corrected in both, by hand: all three are listed,
- * the later correction holds in both orders. */
-static void what_both_did_is_listed_and_the_later_correction_holds(void **state)
+static void say_trust(struct spl_book *book, const char *whom, gboolean trusted)
+{
+    g_autoptr(GError) error = NULL;
+
+    must(spl_book_begin(book, &error) &&
+             spl_trust_add(book, whom, trusted, (struct spl_day){DAY0 + 200}, "Edda", &error) &&
+             spl_book_commit(book, &error),
+         &error);
+}
+
+static gint64 first_weight(struct spl_book *book)
+{
+    return spl_book_number(book, 0, NULL,
+                           "SELECT weight_g FROM harvest_now WHERE mark = 'ANN' AND number = 1",
+                           SPL_NONE);
+}
+
+/* One harvest drawn and one weight corrected in both, by hand: both are listed. The harvest is
+ * Ann's: her correction holds in her book and his, later one in his own, where he settled it; once
+ * either trusts the other the later one holds in both. */
+static void what_both_did_is_listed_and_whose_correction_counts_holds(void **state)
 {
     struct shelf *shelf = *state;
     struct person people[PEOPLE];
@@ -373,19 +411,21 @@ static void what_both_did_is_listed_and_the_later_correction_holds(void **state)
         notes = merge(path, people[1 - i].path, &added);
         assert_int_equal(notes->len, 2);
         assert_non_null(strstr(g_ptr_array_index(notes, 0), "was drawn on in both books"));
-        assert_non_null(strstr(g_ptr_array_index(notes, 1), "to 1000.0 and 1001.0; the later, "
-                                                            "1001.0, holds"));
+        assert_non_null(strstr(g_ptr_array_index(notes, 1), "to 1000.0 and 1001.0; look which"));
         book = spl_book_open(path, SPL_BOOK_READ, NULL);
-        assert_int_equal(spl_book_number(book, 0, NULL,
-                                         "SELECT weight_g FROM harvest_now WHERE mark = 'ANN' AND"
-                                         " number = 1",
-                                         SPL_NONE),
-                         1001);
+        assert_int_equal(first_weight(book), i == 0 ? 1000 : 1001);
+        g_clear_pointer(&book, spl_book_close);
+        book = spl_book_open(path, SPL_BOOK_WRITE, NULL);
+        say_trust(book, marks[1 - i], TRUE);
+        assert_int_equal(first_weight(book), 1001);
+        say_trust(book, marks[1 - i], FALSE);
+        assert_int_equal(first_weight(book), i == 0 ? 1000 : 1001);
     }
     end(people);
 }
 
-/* A colleague's new name for a place we share: it answers to that, and to ours no more. */
+/* A colleague's new name for a place we share: once it counts, the place answers to that, and to
+ * ours no more. */
 static void a_renamed_place_answers_to_its_new_name_after_a_merge(void **state)
 {
     struct shelf *shelf = *state;
@@ -410,6 +450,10 @@ static void a_renamed_place_answers_to_its_new_name_after_a_merge(void **state)
     assert_int_equal(notes->len, 0);
     expect_sound(people[0].path);
     open_book(&people[0], SPL_BOOK_WRITE);
+    /* The place is Ann's: his name waits, till she trusts him. */
+    assert_true(spl_site_known(people[0].book, old, &error) > 0);
+    assert_int_equal(spl_site_known(people[0].book, "long moss", &error), 0);
+    say_trust(people[0].book, "BOB", TRUE);
     assert_true(spl_site_known(people[0].book, "long moss", &error) > 0);
     assert_int_equal(spl_site_known(people[0].book, old, &error), 0);
     spl_book_close(people[0].book);
@@ -512,7 +556,7 @@ static void what_is_written_after_a_merge_comes_last(void **state)
 
 static const struct CMUnitTest tests[] = {
     TEST(books_merge_alike_in_any_order_and_again),
-    TEST(what_both_did_is_listed_and_the_later_correction_holds),
+    TEST(what_both_did_is_listed_and_whose_correction_counts_holds),
     TEST(a_renamed_place_answers_to_its_new_name_after_a_merge),
     TEST(what_is_too_much_only_together_is_listed),
     TEST(what_is_written_after_a_merge_comes_last),

@@ -120,6 +120,34 @@ static void how_the_sql_is_written_does_not_matter(void **state)
 }
 
 /* What a book of this program needs no model for; a new migration needs a line in schema.c. */
+/* What is shown of a thing is what was corrected last by whom it counts: a view made anew must not
+ * forget to ask. */
+static void every_view_that_reads_corrections_asks_whether_they_count(void **state)
+{
+    g_autoptr(GError) error = NULL;
+    g_autoptr(spl_book) model = spl_book_model(spl_n_migrations, &error);
+    g_autoptr(spl_statement) rows = NULL;
+    const char *name, *sql;
+    guint n = 0;
+
+    (void)state;
+    expect_ok(error);
+    rows = spl_statement_open(model, &error,
+                              "SELECT name, sql FROM sqlite_schema WHERE type = 'view' AND (sql"
+                              " LIKE '%FROM amendment %' OR sql LIKE '%FROM strike %')",
+                              SPL_NONE);
+    while (spl_statement_next(rows, &error, SPL_INTO(&name, &sql))) {
+        if (strstr(sql, "judged_revision") == NULL)
+            fail_msg("view %s reads corrections or strikes that do not count here (NOW_HERE in "
+                     "book/migration_views.h)",
+                     name);
+        n++;
+    }
+    expect_ok(error);
+    assert_true(n >= 11);
+    g_clear_pointer(&rows, spl_statement_done);
+}
+
 static void the_prints_kept_are_those_of_the_models(void **state)
 {
     (void)state;
@@ -223,6 +251,7 @@ static const struct CMUnitTest tests[] = {
                                     shelf_tear_down),
     cmocka_unit_test_setup_teardown(how_the_sql_is_written_does_not_matter, shelf_set_up,
                                     shelf_tear_down),
+    cmocka_unit_test(every_view_that_reads_corrections_asks_whether_they_count),
     cmocka_unit_test_setup_teardown(the_prints_kept_are_those_of_the_models, shelf_set_up,
                                     shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_name_that_is_no_column_is_an_error, shelf_set_up,

@@ -85,6 +85,25 @@ static void judge_otherwise_now(struct cli *cli)
     sqlite3_close(book);
 }
 
+/* As a merge brings it: a colleague struck the harvest. */
+static void struck_by_another(struct cli *cli)
+{
+    sqlite3 *book;
+    char *failed = NULL;
+
+    pick(cli);
+    assert_int_equal(sqlite3_open(cli->book, &book), SQLITE_OK);
+    sqlite3_exec(book,
+                 "INSERT INTO strike (uuid, mark, subject, at, why) SELECT"
+                 " '11111111-2222-4333-8444-555555555555', 'BOB', uuid, at + 10, 'hemp nettle'"
+                 " FROM thing WHERE kind = 'H'",
+                 NULL, NULL, &failed);
+    if (failed != NULL)
+        fail_msg("%s", failed);
+    sqlite3_close(book);
+    cli_ok(cli, "book repair");
+}
+
 static const struct held {
     const char *kind;
     void (*arrange)(struct cli *cli);
@@ -96,6 +115,7 @@ static const struct held {
     {"bottled", bottle_against_a_rule, "L27-001", "lot release"},
     {"lot-held", hold_lot, "L27-001", "lot release"},
     {"withdrawn", withdraw_lot, "L27-001", "lot release"},
+    {"revision", struck_by_another, "H27-001", "answer"},
     {"rules", judge_otherwise_now, "H27-001", "answer"},
     {"name-missing", pick_without_a_name, "H27-001", "amend"},
 };

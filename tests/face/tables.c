@@ -11,6 +11,7 @@
 #include "simpling/plan.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
+#include "simpling/trust.h"
 #include "simpling/weather.h"
 #include "simpling/window.h"
 
@@ -482,6 +483,17 @@ static gboolean dilute(struct spl_house *house, const void *said, GError **error
     return spl_dilute(said, &dilution, error);
 }
 
+static gboolean say_trust(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_trust trust;
+
+    face_mark(&trust, sizeof trust);
+    if (!spl_trust_say(house, said, &trust, error))
+        return face_untouched(&trust, sizeof trust);
+    spl_record_clear(&spl_trust_shape, &trust);
+    return TRUE;
+}
+
 const struct face_table face_tables[] = {
     {&spl_plan_inputs,
      add_plan,
@@ -511,6 +523,9 @@ const struct face_table face_tables[] = {
     {&spl_carry_out_inputs, carry_out, {"folder", "out", NULL}},
     {&spl_carry_in_inputs, carry_in, {"folder", "out", NULL}},
     {&spl_merge_inputs, merge, {"file", "other.db", NULL}},
+    {&spl_trust_inputs,
+     say_trust,
+     {"mark", "BOB", "no", "yes", "by", "Edda", "on", "2027-05-01", NULL}},
     {&spl_window_inputs,
      list_windows,
      {"year", "2027", "site", "Withy Gill", "material", "nettle/leaf", "use", "food", "explain",

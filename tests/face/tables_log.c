@@ -5,6 +5,7 @@
 #include "simpling/amend.h"
 #include "simpling/batch.h"
 #include "simpling/drying.h"
+#include "simpling/error.h"
 #include "simpling/harvest.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
@@ -543,6 +544,20 @@ static gboolean answer_first(struct spl_house *house, const void *said, GError *
     return ok;
 }
 
+/* Nobody else has corrected anything here: it is refused for what it is, and all else is read. */
+static gboolean refuse_first(struct spl_house *house, const void *said, GError **error)
+{
+    g_autoptr(GError) failed = NULL;
+
+    if (answer_first(house, said, &failed))
+        return TRUE;
+    if (g_error_matches(failed, SPL_ERROR, SPL_ERROR_REFUSED) &&
+        strstr(failed->message, "refuse: is for what a colleague") == failed->message)
+        return TRUE;
+    g_propagate_error(error, g_steal_pointer(&failed));
+    return FALSE;
+}
+
 static gboolean trace(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_trace answer;
@@ -726,6 +741,9 @@ const struct face_table face_log_tables[] = {
      answer_first,
      {"id", "first", "unknowable", "outside", "why", "nobody is left to ask", "by", "Edda", "on",
       "2027-06-19", NULL}},
+    {&spl_answer_inputs,
+     refuse_first,
+     {"id", "first", "refuse", "it was seen", "by", "Edda", "on", "2027-06-19", NULL}},
     {&spl_trace_inputs, trace, {"of", "H27-001", "by", "Edda", NULL}},
     {&spl_trace_inputs,
      trace,

@@ -1,0 +1,341 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Two people, two books: what one corrects of the other's records waits, makes it worse at once, or
+ * counts, by who wrote the record, whom the reader trusts and what was agreed. Each case ends as
+ * the rules in core/revision.h say, by hand, in both books.
+ */
+#include "cli.h"
+
+#include <string.h>
+
+#define CLEAR 0
+#define CLOSED 4
+
+struct pair {
+    struct cli *cli;
+    char *ann, *bob;
+};
+
+static void at(struct pair *pair, char *book)
+{
+    pair->cli->book = book;
+}
+
+/* Ann has Withy Gill, leave, and a word that it is unsprayed; Bob has her book. */
+static void begin(struct pair *pair, struct cli *cli)
+{
+    *pair = (struct pair){cli, cli->book, g_build_filename(cli->folder, "bob.db", NULL)};
+    cli_clear_site(cli, "Withy Gill");
+    at(pair, pair->bob);
+    cli_ok(cli, "book init --mark BOB");
+    at(pair, pair->ann);
+}
+
+static void end(struct pair *pair)
+{
+    at(pair, pair->ann);
+    g_unlink(pair->bob);
+    g_free(pair->bob);
+}
+
+static void merge(struct pair *pair, char *into, const char *from)
+{
+    g_autofree char *line = g_strdup_printf("book merge %s", from);
+
+    at(pair, into);
+    cli_ok(pair->cli, line);
+}
+
+static void bob_gets_anns(struct pair *pair)
+{
+    merge(pair, pair->bob, pair->ann);
+}
+
+static void ann_gets_bobs(struct pair *pair)
+{
+    merge(pair, pair->ann, pair->bob);
+}
+
+static void verdict_is(struct pair *pair, char *book, int expected)
+{
+    at(pair, book);
+    cli_run(pair->cli, "check 'Withy Gill' nettle/leaf");
+    if (pair->cli->status != expected)
+        fail_msg("%s: %d, %d expected:\n%s%s", book == pair->ann ? "Ann" : "Bob", pair->cli->status,
+                 expected, pair->cli->out, pair->cli->err);
+}
+
+/* How many corrections a book asks about; the name of the first. */
+static guint asked(struct pair *pair, char *book, char **id)
+{
+    json_t *list;
+    guint n = 0;
+
+    at(pair, book);
+    list = cli_json(pair->cli, "questions --json");
+    if (id != NULL)
+        *id = NULL;
+    for (gsize i = 0; i < json_array_size(list); i++) {
+        const json_t *one = json_array_get(list, i);
+
+        if (strcmp(json_text(one, "kind"), "revision") != 0)
+            continue;
+        if (n++ == 0 && id != NULL)
+            *id = g_strdup(json_text(one, "id"));
+    }
+    json_decref(list);
+    return n;
+}
+
+static void answer(struct pair *pair, char *book, const char *how)
+{
+    g_autofree char *id = NULL, *line = NULL;
+
+    assert_int_equal(asked(pair, book, &id), 1);
+    line = g_strdup_printf("answer %s %s", id, how);
+    cli_ok(pair->cli, line);
+}
+
+static void sound(struct pair *pair)
+{
+    at(pair, pair->ann);
+    cli_ok(pair->cli, "book check");
+    at(pair, pair->bob);
+    cli_ok(pair->cli, "book check");
+    at(pair, pair->ann);
+}
+
+static void a_colleagues_strike_opens_no_ground_until_it_is_trusted(void **state)
+{
+    struct pair pair;
+    json_t *info;
+
+    begin(&pair, *state);
+    cli_ok(pair.cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on "
+                     "2027-05-25");
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "strike ANN:N27-002 --why 'another field'");
+    verdict_is(&pair, pair.bob, CLEAR); /* settled there */
+    ann_gets_bobs(&pair);
+    assert_non_null(strstr(pair.cli->out, "BOB struck the word 'sprayed' (another field)"));
+    verdict_is(&pair, pair.ann, CLOSED);
+    assert_int_equal(asked(&pair, pair.ann, NULL), 1);
+    cli_ok(pair.cli, "questions");
+    assert_non_null(strstr(pair.cli->out, "until somebody agrees, it holds as it was noted"));
+
+    cli_ok(pair.cli, "book trust bob --by Edda");
+    verdict_is(&pair, pair.ann, CLEAR);
+    assert_int_equal(asked(&pair, pair.ann, NULL), 0);
+    info = cli_json(pair.cli, "book info --json");
+    assert_string_equal(json_text(json_array_get(json_object_get(info, "trusts"), 0), "mark"),
+                        "BOB");
+    json_decref(info);
+
+    cli_ok(pair.cli, "book trust BOB --no");
+    verdict_is(&pair, pair.ann, CLOSED);
+    cli_ok(pair.cli, "strike --last"); /* trusted again */
+    verdict_is(&pair, pair.ann, CLEAR);
+    cli_ok(pair.cli, "book trust BOB --no");
+    assert_int_equal(asked(&pair, pair.ann, NULL), 1);
+    sound(&pair);
+    end(&pair);
+}
+
+static void what_its_writer_agreed_to_counts_in_every_book(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    cli_ok(pair.cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on "
+                     "2027-05-25");
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "strike ANN:N27-002 --why 'another field'");
+    ann_gets_bobs(&pair);
+    answer(&pair, pair.ann, "--later 2027-07-01");
+    assert_int_equal(asked(&pair, pair.ann, NULL), 0);
+    verdict_is(&pair, pair.ann, CLOSED); /* put off is not agreed */
+    cli_ok(pair.cli, "strike --last");
+    answer(&pair, pair.ann, "--evidence 'the tenant: it was the field across the lane'");
+    verdict_is(&pair, pair.ann, CLEAR);
+    assert_int_equal(asked(&pair, pair.ann, NULL), 0);
+    cli_ok(pair.cli, "strike --last"); /* what was accepted is taken back */
+    verdict_is(&pair, pair.ann, CLOSED);
+    sound(&pair);
+    end(&pair);
+}
+
+static void a_strike_that_is_refused_is_asked_about_no_more(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    cli_ok(pair.cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on "
+                     "2027-05-25");
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "strike ANN:N27-002 --why 'another field'");
+    ann_gets_bobs(&pair);
+    answer(&pair, pair.ann, "--refuse 'I stood beside it'");
+    assert_int_equal(asked(&pair, pair.ann, NULL), 0);
+    verdict_is(&pair, pair.ann, CLOSED);
+    /* His own book is told that she took it back: the danger stands again at once, and he is asked.
+     */
+    bob_gets_anns(&pair);
+    verdict_is(&pair, pair.bob, CLOSED);
+    assert_int_equal(asked(&pair, pair.bob, NULL), 1);
+    sound(&pair);
+    end(&pair);
+}
+
+static void a_colleagues_strike_of_a_good_word_counts_at_once(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    bob_gets_anns(&pair);
+    verdict_is(&pair, pair.bob, CLEAR);
+    cli_ok(pair.cli, "strike ANN:N27-001 --why 'he spoke of another year'");
+    ann_gets_bobs(&pair);
+    verdict_is(&pair, pair.ann, 3);
+    answer(&pair, pair.ann, "--refuse 'he said this year, to me'");
+    verdict_is(&pair, pair.ann, CLEAR);
+    sound(&pair);
+    end(&pair);
+}
+
+/* The last good day is the earlier one of both readings, of a spraying both days count. */
+static void of_two_readings_the_worse_one_counts(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "amend ANN:N27-001 --until 2027-06-01 --why 'the tenant leaves in June'");
+    ann_gets_bobs(&pair);
+    verdict_is(&pair, pair.ann, 3); /* after 1 June nobody has said so in his reading */
+    answer(&pair, pair.ann, "--refuse 'he stays'");
+    verdict_is(&pair, pair.ann, CLEAR);
+
+    cli_ok(pair.cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on "
+                     "2023-05-25"); /* three years of waiting are over */
+    verdict_is(&pair, pair.ann, CLEAR);
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "amend ANN:N27-002 --on 2026-05-25 --why 'it was last year'");
+    ann_gets_bobs(&pair);
+    verdict_is(&pair, pair.ann, CLOSED);
+    answer(&pair, pair.ann, "--refuse 'I have his letter of 2023'");
+    verdict_is(&pair, pair.ann, CLEAR);
+    sound(&pair);
+    end(&pair);
+}
+
+static void a_place_that_a_colleague_moved_is_judged_in_both(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    cli_ok(pair.cli, "hazard add 'the road' --method road --at 54.6012,-2.5871");
+    verdict_is(&pair, pair.ann, CLOSED);
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "site edit 'Withy Gill' --at 54.7012,-2.5871 --why 'by the map'");
+    verdict_is(&pair, pair.bob, CLEAR);
+    ann_gets_bobs(&pair);
+    verdict_is(&pair, pair.ann, CLOSED);
+    cli_ok(pair.cli, "book trust BOB");
+    verdict_is(&pair, pair.ann, CLEAR);
+    cli_ok(pair.cli, "book trust BOB --no");
+    /* And the other way: it is moved to the road. */
+    cli_ok(pair.cli, "site edit 'Withy Gill' --at 54.8012,-2.5871 --why 'as I paced it'");
+    verdict_is(&pair, pair.ann, CLEAR);
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "site edit 'Withy Gill' --at 54.6012,-2.5871 --why 'no, here'");
+    ann_gets_bobs(&pair);
+    verdict_is(&pair, pair.ann, CLOSED);
+    sound(&pair);
+    end(&pair);
+}
+
+static void marked_ground_counts_from_anybody(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "site edit 'Withy Gill' --contaminated 'an old tip' --why 'a neighbour'");
+    ann_gets_bobs(&pair);
+    verdict_is(&pair, pair.ann, CLOSED);
+    end(&pair);
+}
+
+/* How many reasons hold it. */
+static gsize causes(struct cli *cli, const char *code)
+{
+    g_autofree char *line = g_strdup_printf("harvest show %s --json", code);
+    json_t *shown = cli_json(cli, line);
+    gsize n = json_array_size(json_object_get(shown, "because"));
+
+    json_decref(shown);
+    return n;
+}
+
+static void a_struck_harvest_of_hers_is_held_and_another_day_is_looked_at(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    cli_ok(pair.cli, "harvest add 'Withy Gill' nettle/leaf --weight 900g --stage 35 --on "
+                     "2027-05-10");
+    cli_ok(pair.cli, "harvest add 'Withy Gill' nettle/leaf --weight 300g --stage 35 --on "
+                     "2027-05-10");
+    bob_gets_anns(&pair);
+    cli_ok(pair.cli, "strike ANN:H27-001 --why 'it was hemp nettle'");
+    cli_ok(pair.cli, "amend ANN:H27-002 --on 2027-05-14 --why 'it was the Friday'");
+    ann_gets_bobs(&pair);
+    assert_int_equal(causes(pair.cli, "H27-001"), 1);
+    assert_int_equal(causes(pair.cli, "H27-002"), 1);
+    /* On the day that he means it was sprayed already. */
+    cli_ok(pair.cli, "spray note 'Withy Gill' --kind sprayed --source 'the tenant' --on "
+                     "2027-05-12");
+    assert_int_equal(causes(pair.cli, "H27-001"), 1);
+    assert_int_equal(causes(pair.cli, "H27-002"), 2);
+    cli_ok(pair.cli, "answer H27-001 --refuse 'I have pressed a leaf of it'");
+    assert_int_equal(causes(pair.cli, "H27-001"), 0);
+    answer(&pair, pair.ann, "--refuse 'it was the tenth'");
+    assert_int_equal(causes(pair.cli, "H27-002"), 0);
+    sound(&pair);
+    end(&pair);
+}
+
+static void only_a_mark_is_trusted_and_never_ones_own(void **state)
+{
+    struct pair pair;
+
+    begin(&pair, *state);
+    assert_int_not_equal(cli_run(pair.cli, "book trust ANN"), 0);
+    assert_non_null(strstr(pair.cli->err, "is this book's own"));
+    assert_int_not_equal(cli_run(pair.cli, "book trust 'Bob the gardener'"), 0);
+    assert_int_not_equal(cli_run(pair.cli, "book trust"), 0);
+    cli_ok(pair.cli, "harvest add 'Withy Gill' nettle/leaf --bags 1 --stage 35 --on 2027-05-10");
+    at(&pair, pair.ann);
+    cli_ok(pair.cli, "site add 'Mill Holme' --at 54.62,-2.60 --accuracy 10");
+    cli_ok(pair.cli, "harvest add 'Mill Holme' nettle/leaf --weight 1kg --stage 35 --on "
+                     "2027-05-10");
+    assert_int_not_equal(cli_run(pair.cli, "answer 'Mill Holme' --refuse 'no'"), 0);
+    end(&pair);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cli_test(a_colleagues_strike_opens_no_ground_until_it_is_trusted),
+        cli_test(what_its_writer_agreed_to_counts_in_every_book),
+        cli_test(a_strike_that_is_refused_is_asked_about_no_more),
+        cli_test(a_colleagues_strike_of_a_good_word_counts_at_once),
+        cli_test(of_two_readings_the_worse_one_counts),
+        cli_test(a_place_that_a_colleague_moved_is_judged_in_both),
+        cli_test(marked_ground_counts_from_anybody),
+        cli_test(a_struck_harvest_of_hers_is_held_and_another_day_is_looked_at),
+        cli_test(only_a_mark_is_trusted_and_never_ones_own),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -234,6 +234,9 @@ gboolean spl_keeping_dry_only(const struct spl_material *material)
 {
     switch (material->part) {
     case SPL_PART_ROOT:
+    case SPL_PART_SPRING_ROOT:
+    case SPL_PART_WHOLE:
+    case SPL_PART_SAP:
     case SPL_PART_BARK:
     case SPL_PART_FRUIT:
     case SPL_PART_SEED:

@@ -85,7 +85,7 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
     ask->piece = material->piece;
     ask->picking_g_per_h = material->picking_g_per_h;
     if (dried) {
-        gboolean solid = material->part == SPL_PART_ROOT || material->part == SPL_PART_FRUIT ||
+        gboolean solid = spl_part_is_dug(material->part) || material->part == SPL_PART_FRUIT ||
                          material->part == SPL_PART_SEED || material->part == SPL_PART_BARK;
 
         ask->moisture_frac =

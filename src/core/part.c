@@ -25,7 +25,16 @@ static const char *const part_words[SPL_PARTS][12] = {
     [SPL_PART_SEED] = {"seed", "seeds", "semen", NULL},
     [SPL_PART_BARK] = {"bark", "barks", "cortex", NULL},
     [SPL_PART_BUD] = {"bud", "buds", "gemma", "gemmae", NULL},
+    [SPL_PART_SPRING_ROOT] = {"spring-root", "spring root", "spring roots", NULL},
+    [SPL_PART_WHOLE] = {"root-with-herb", "root with herb", "herb with root", "radix cum herba",
+                        NULL},
+    [SPL_PART_SAP] = {"sap", "saps", NULL},
 };
+
+gboolean spl_part_is_dug(enum spl_part part)
+{
+    return part == SPL_PART_ROOT || part == SPL_PART_SPRING_ROOT || part == SPL_PART_WHOLE;
+}
 
 const char *spl_part_name(enum spl_part part)
 {
@@ -52,7 +61,7 @@ gboolean spl_part_parse(const char *text, const char *what, enum spl_part *part,
     g_set_error(
         error, SPL_ERROR, SPL_ERROR_INVALID,
         "%s '%.60s' is no part of a plant; say leaf, flower, herb, tops, root, fruit, seed, "
-        "bark or bud",
+        "bark, bud, spring-root, root-with-herb or sap",
         what, clean);
     return FALSE;
 }

@@ -16,15 +16,30 @@ struct bearing {
     double plant_g, m2_g;
 };
 static const struct bearing bearings[] = {
-    {SPL_PART_LEAF, FALSE, 15, 500},  {SPL_PART_LEAF, TRUE, 1000, 400},
-    {SPL_PART_FLOWER, FALSE, 8, 150}, {SPL_PART_FLOWER, TRUE, 1500, 300},
-    {SPL_PART_HERB, FALSE, 40, 1000}, {SPL_PART_HERB, TRUE, 1500, 600},
-    {SPL_PART_TOPS, FALSE, 10, 300},  {SPL_PART_TOPS, TRUE, 800, 300},
-    {SPL_PART_ROOT, FALSE, 30, 600},  {SPL_PART_ROOT, TRUE, 500, 500},
-    {SPL_PART_FRUIT, FALSE, 20, 200}, {SPL_PART_FRUIT, TRUE, 2000, 500},
-    {SPL_PART_SEED, FALSE, 3, 40},    {SPL_PART_SEED, TRUE, 500, 100},
-    {SPL_PART_BARK, FALSE, 0, 0},     {SPL_PART_BARK, TRUE, 500, 200},
-    {SPL_PART_BUD, FALSE, 2, 30},     {SPL_PART_BUD, TRUE, 200, 60},
+    {SPL_PART_LEAF, FALSE, 15, 500},
+    {SPL_PART_LEAF, TRUE, 1000, 400},
+    {SPL_PART_FLOWER, FALSE, 8, 150},
+    {SPL_PART_FLOWER, TRUE, 1500, 300},
+    {SPL_PART_HERB, FALSE, 40, 1000},
+    {SPL_PART_HERB, TRUE, 1500, 600},
+    {SPL_PART_TOPS, FALSE, 10, 300},
+    {SPL_PART_TOPS, TRUE, 800, 300},
+    {SPL_PART_ROOT, FALSE, 30, 600},
+    {SPL_PART_ROOT, TRUE, 500, 500},
+    {SPL_PART_FRUIT, FALSE, 20, 200},
+    {SPL_PART_FRUIT, TRUE, 2000, 500},
+    {SPL_PART_SEED, FALSE, 3, 40},
+    {SPL_PART_SEED, TRUE, 500, 100},
+    {SPL_PART_BARK, FALSE, 0, 0},
+    {SPL_PART_BARK, TRUE, 500, 200},
+    {SPL_PART_BUD, FALSE, 2, 30},
+    {SPL_PART_BUD, TRUE, 200, 60},
+    {SPL_PART_SPRING_ROOT, FALSE, 30, 600},
+    {SPL_PART_SPRING_ROOT, TRUE, 500, 500},
+    {SPL_PART_WHOLE, FALSE, 60, 1200},
+    {SPL_PART_WHOLE, TRUE, 500, 500},
+    {SPL_PART_SAP, FALSE, 0, 0},
+    {SPL_PART_SAP, TRUE, 3000, 100},
 };
 
 /* One in twenty: Wagner 1995. Used where the table gives no share. */
@@ -43,7 +58,7 @@ static const struct bearing *bearing_of(const struct spl_material *material)
 
 double spl_stand_plant_g(const struct spl_material *material)
 {
-    if (material->part == SPL_PART_ROOT && spl_figure_is_set(material->piece_g))
+    if (spl_part_is_dug(material->part) && spl_figure_is_set(material->piece_g))
         return material->piece_g.value;
     return bearing_of(material)->plant_g;
 }
@@ -55,7 +70,7 @@ double spl_stand_m2_g(const struct spl_material *material)
 
 gboolean spl_stand_part_ends_plant(const struct spl_material *material)
 {
-    return material->part == SPL_PART_ROOT;
+    return spl_part_is_dug(material->part);
 }
 
 struct spl_stand spl_stand_unknown(void)

@@ -46,9 +46,15 @@ enum spl_part {
     SPL_PART_FRUIT,
     SPL_PART_SEED,
     SPL_PART_BARK,
-    SPL_PART_BUD
+    SPL_PART_BUD,
+    SPL_PART_SPRING_ROOT, /* where it differs much from that of autumn, which is SPL_PART_ROOT */
+    SPL_PART_WHOLE,       /* the root with the herb */
+    SPL_PART_SAP
 };
-#define SPL_PARTS 10
+#define SPL_PARTS 13
+
+/* A root or what has one: it is dug, and the plant ends. What holds of roots holds of it. */
+gboolean spl_part_is_dug(enum spl_part part);
 
 /* "leaf", "fruit" …; "any" for SPL_PART_ANY. */
 const char *spl_part_name(enum spl_part part);

@@ -89,6 +89,12 @@ struct spl_making spl_tables_making(const struct spl_tables *tables,
     return result;
 }
 
+/* A rule for a part, or for roots and so for all that is dug. */
+static gboolean part_fits(enum spl_part rule, enum spl_part part)
+{
+    return rule == SPL_PART_ANY || rule == part || (rule == SPL_PART_ROOT && spl_part_is_dug(part));
+}
+
 /* How close a rule is to the case; -1: it does not hold. */
 static int closeness(const struct spl_step_rule *rule, const struct spl_preparation *preparation,
                      const struct spl_material *material, gboolean dried)
@@ -97,7 +103,7 @@ static int closeness(const struct spl_step_rule *rule, const struct spl_preparat
         return -1;
     if (rule->material != NULL && rule->material != material)
         return -1;
-    if (rule->part != SPL_PART_ANY && (material == NULL || rule->part != material->part))
+    if (!part_fits(rule->part, material != NULL ? material->part : SPL_PART_ANY))
         return -1;
     return (rule->material != NULL ? 4 : 0) + (rule->part != SPL_PART_ANY ? 2 : 0) +
            (rule->state != SPL_STATE_ANY ? 1 : 0);
@@ -147,7 +153,7 @@ static const struct spl_keeping *keeping_of(const struct spl_tables *tables, con
     for (guint i = 0; i < tables->keepings->len; i++) {
         const struct spl_keeping *row = g_ptr_array_index(tables->keepings, i);
         if (strcmp(row->custom, custom) != 0 || row->preparation != preparation ||
-            !state_fits(row->state, dried) || (row->part != SPL_PART_ANY && row->part != part) ||
+            !state_fits(row->state, dried) || !part_fits(row->part, part) ||
             (row->material != NULL && row->material != material))
             continue;
         int close = (row->material != NULL ? 4 : 0) + (row->part != SPL_PART_ANY ? 2 : 0) +
@@ -228,7 +234,7 @@ GPtrArray *spl_tables_protected(const struct spl_tables *tables, const char *cou
         const struct spl_protected *row = g_ptr_array_index(tables->protections, i);
         if (!spl_tables_country_fits(row->country, country) ||
             !(strcmp(row->latin, "*") == 0 || row->plant == plant) ||
-            !(row->part == SPL_PART_ANY || part == SPL_PART_ANY || row->part == part))
+            !(part == SPL_PART_ANY || part_fits(row->part, part)))
             continue;
         g_ptr_array_add(rules, (gpointer)row);
     }

@@ -54,7 +54,8 @@ struct spl_next *spl_judge_next_position(const struct spl_judge *judge)
 /* The parts that leave must name for the one asked about, without losing any that it named. */
 static char *parts_wanted(const struct spl_judge *judge, const struct spl_permission *leave)
 {
-    enum spl_part asked = judge->ground->part;
+    enum spl_part asked =
+        spl_part_is_dug(judge->ground->part) ? SPL_PART_ROOT : judge->ground->part;
     guint had = leave != NULL && leave->given ? leave->parts : 0;
     GString *names;
 

@@ -36,7 +36,8 @@ void spl_judge_permission(struct spl_judge *judge)
     const struct spl_permission *leave = current_permission(judge);
     enum spl_verdict verdict = SPL_VERDICT_CLEAR;
     enum spl_reason_kind kind;
-    gboolean dug = ground->part == SPL_PART_ROOT, over, named, all;
+    gboolean dug = spl_part_is_dug(ground->part), over, named, all;
+    enum spl_part part = dug ? SPL_PART_ROOT : ground->part; /* leave for roots is for all dug */
     char until[SPL_DAY_TEXT_SIZE];
     g_autofree char *what = NULL;
     const char *rule;
@@ -44,7 +45,7 @@ void spl_judge_permission(struct spl_judge *judge)
     over = leave != NULL && leave->given && spl_day_is_set(leave->until) &&
            leave->until.n < judge->day.n;
     all = leave != NULL && (leave->parts & SPL_PART_BIT(SPL_PART_ANY)) != 0;
-    named = leave != NULL && (all || (leave->parts & SPL_PART_BIT(ground->part)) != 0);
+    named = leave != NULL && (all || (leave->parts & SPL_PART_BIT(part)) != 0);
     if (leave != NULL && !leave->given) {
         verdict = SPL_VERDICT_CLOSED;
         rule = "where gathering is refused the site is closed";

@@ -101,8 +101,8 @@ static gboolean stage_cells(struct spl_table_row *row, struct spl_material *mate
 static gboolean material_figures(struct spl_table_row *row, struct spl_material *material,
                                  GError **error)
 {
-    return spl_table_row_figure(row, "moisture", SPL_TABLE_FIGURE("moisture", "_pct"), 0.01, 1, 98,
-                                &material->moisture_frac, error) &&
+    return spl_table_row_figure(row, "moisture", SPL_TABLE_FIGURE("moisture", "_pct"), 0.01, 1,
+                                99.9, &material->moisture_frac, error) &&
            spl_table_row_figure(row, "trim", SPL_TABLE_FIGURE("trim", "_pct"), 0.01, 0, 95,
                                 &material->trim_frac, error) &&
            spl_table_row_figure(row, "bulk", SPL_TABLE_FIGURE("bulk", "_g_per_ml"), 1, 0.01, 1.5,

@@ -214,6 +214,7 @@ static gboolean spoils(const struct spl_material *material, const struct spl_win
     case SPL_PART_FLOWER:
     case SPL_PART_TOPS:
     case SPL_PART_BUD:
+    case SPL_PART_SAP:
         return TRUE;
     default:
         return FALSE;

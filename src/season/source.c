@@ -103,7 +103,7 @@ static gboolean refuse_unmarked_root(struct spl_house *house, const struct spl_s
     const struct spl_plant *plant = source->row != NULL ? source->row->plant : NULL;
     g_autoptr(GArray) notes = NULL;
 
-    if (plant == NULL || !plant->deadly_lookalike || source->row->part != SPL_PART_ROOT)
+    if (plant == NULL || !plant->deadly_lookalike || !spl_part_is_dug(source->row->part))
         return TRUE;
     notes = spl_stand_notes(house->book, harvest->site_id, plant->slug, error);
     if (notes == NULL)

@@ -215,10 +215,10 @@ static void an_own_row_takes_the_place_of_the_nearest_flush(void **state)
 
     cli->today = "2027-04-10";
     cli_ok(cli, "site add 'Low Croft' --at 54.5,-2.5 --elevation 100");
-    write_almanac(cli, "Dale", "Dandelion root", "20261005", "20261120", "");
+    write_almanac(cli, "Dale", "Burdock root", "20261005", "20261120", "");
     cli_ok(cli, "almanac add Dale.ics --at 54.5,-2.5 --elevation 100");
-    list = cli_json(cli,
-                    "window list --site 'Low Croft' --material dandelion/root --year 2027 --json");
+    list =
+        cli_json(cli, "window list --site 'Low Croft' --material burdock/root --year 2027 --json");
     assert_int_equal((int)json_array_size(list), 2);
     for (size_t i = 0; i < 2; i++) {
         const json_t *one = json_array_get(list, i);

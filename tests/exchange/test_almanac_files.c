@@ -159,19 +159,20 @@ static void central_european_rows_lie_in_the_published_months(void **state)
         int flush;
         int from_month, to_month; /* first and last month that the source gives */
     } published[] = {
-        {"dandelion/flower", 1, 4, 5},   /* collectors' handbook: April-May */
-        {"elder/flower", 1, 5, 6},       /* May-June (plant page), June (handbook) */
-        {"elder/fruit", 1, 8, 10},       /* August-September, end of September-October */
-        {"hawthorn/fruit", 1, 9, 10},    /* Kneipp plant lexicon */
-        {"st-johns-wort/tops", 1, 6, 7}, /* handbook: June-July */
-        {"lime/flower", 1, 6, 7},        /* handbook: June to early July */
-        {"nettle/tops", 1, 4, 5},        /* handbook: April to early May */
-        {"nettle/seed", 1, 8, 9},        /* handbook: August-September */
-        {"horsetail/herb", 1, 5, 7},     /* 1917 leaflets: end of May to July */
-        {"mullein/flower", 1, 7, 8},     /* handbook: July-August */
-        {"coltsfoot/flower", 1, 2, 3},   /* handbook: end of February-March */
-        {"dandelion/root", 2, 9, 11},    /* handbook: September-November */
-        {"chamomile/flower", 1, 5, 8},   /* handbook: mid-May to August */
+        {"dandelion/flower", 1, 4, 5},         /* collectors' handbook: April-May */
+        {"elder/flower", 1, 5, 6},             /* May-June (plant page), June (handbook) */
+        {"elder/fruit", 1, 8, 10},             /* August-September, end of September-October */
+        {"hawthorn/fruit", 1, 9, 10},          /* Kneipp plant lexicon */
+        {"st-johns-wort/tops", 1, 6, 7},       /* handbook: June-July */
+        {"lime/flower", 1, 6, 7},              /* handbook: June to early July */
+        {"nettle/tops", 1, 4, 5},              /* handbook: April to early May */
+        {"nettle/seed", 1, 8, 9},              /* handbook: August-September */
+        {"horsetail/herb", 1, 5, 7},           /* 1917 leaflets: end of May to July */
+        {"mullein/flower", 1, 7, 8},           /* handbook: July-August */
+        {"coltsfoot/flower", 1, 2, 3},         /* handbook: end of February-March */
+        {"dandelion/root", 1, 9, 11},          /* handbook: September-November */
+        {"dandelion/root-with-herb", 1, 3, 4}, /* 1917 leaflets: spring, rosette and buds */
+        {"chamomile/flower", 1, 5, 8},         /* handbook: mid-May to August */
     };
     g_autoptr(spl_tables) tables = load();
     struct spl_almanac_read read;
@@ -254,7 +255,10 @@ static void dates_say_their_years(void **state)
         assert_int_equal(spl_almanac_row_stands_frost(row),
                          strcmp(row->material, "dog-rose/fruit") == 0 ||
                              strcmp(row->material, "hawthorn/fruit") == 0 ||
-                             g_str_has_suffix(row->material, "/root") ||
+                             g_str_has_suffix(row->material, "root") ||
+                             g_str_has_suffix(row->material, "/root-with-herb") ||
+                             g_str_has_suffix(row->material, "/bark") ||
+                             g_str_has_suffix(row->material, "/sap") ||
                              g_str_has_suffix(row->material, "/seed"));
         if (strcmp(row->material, "dandelion/flower") != 0 || row->flush != 1)
             continue;

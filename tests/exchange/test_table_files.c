@@ -111,7 +111,8 @@ static void every_material_has_what_a_reckoning_needs(void **state)
         const struct spl_figure figures[] = {row->moisture_frac, row->trim_frac,
                                              row->bulk_g_per_ml, row->picking_g_per_h,
                                              row->share_frac,    row->fresh_per_dry};
-        for (gsize j = 0; j < G_N_ELEMENTS(figures); j++) {
+        /* Sap is all water and is not dried: it has no last one. */
+        for (gsize j = 0; j < G_N_ELEMENTS(figures) - (row->part == SPL_PART_SAP); j++) {
             if (!spl_figure_is_set(figures[j]) || figures[j].source == NULL ||
                 figures[j].source[0] == '\0')
                 fail_msg("%s lacks figure %zu or its source", row->slug, j);
@@ -122,11 +123,13 @@ static void every_material_has_what_a_reckoning_needs(void **state)
         /* Drying takes water away: fresh:dry with 10 % left in, from the moisture's own range. */
         double driest = 0.9 / (1 - row->moisture_frac.low) * 0.7;
         double wettest = 0.9 / (1 - row->moisture_frac.high) * 1.3;
-        if (!(row->fresh_per_dry.value >= driest && row->fresh_per_dry.value <= wettest))
+        if (row->part != SPL_PART_SAP &&
+            !(row->fresh_per_dry.value >= driest && row->fresh_per_dry.value <= wettest))
             fail_msg("%s: fresh:dry %g does not fit its moisture (%g to %g)", row->slug,
                      row->fresh_per_dry.value, driest, wettest);
         /* Published limits, conservative reading: nothing dug or barked over 1 in 20. */
-        if ((row->part == SPL_PART_ROOT || row->part == SPL_PART_BARK) &&
+        if ((spl_part_is_dug(row->part) || row->part == SPL_PART_BARK ||
+             row->part == SPL_PART_SAP) &&
             row->share_frac.value > 0.05 + 1e-9)
             fail_msg("%s: share %g", row->slug, row->share_frac.value);
     }
@@ -251,6 +254,33 @@ static const struct spl_step_rule *step_of(const spl_tables *tables, const char 
     }
     fail_msg("%s of %s has no step %d", preparation, material, (int)step);
     return NULL;
+}
+
+/* The dandelion's root of spring, and the root with its herb, are apart from the root of autumn and
+ * dry further (Annales Horticulturae, Lublin: by 2.2 and 2.0); what holds of roots holds of all
+ * that is dug: they keep and are left standing as roots are. */
+static void roots_of_spring_and_of_autumn_are_apart(void **state)
+{
+    g_autoptr(spl_tables) tables = load();
+    const struct spl_material *autumn = material_of(tables, "dandelion root");
+    const struct spl_material *spring = material_of(tables, "dandelion spring root");
+    const struct spl_material *whole = material_of(tables, "dandelion root with herb");
+    const struct spl_material *sap = material_of(tables, "birch sap");
+    const struct spl_preparation *dried = preparation_of(tables, "dried-herb");
+
+    (void)state;
+    assert_string_equal(autumn->slug, "dandelion/root");
+    assert_string_equal(spring->slug, "dandelion/spring-root");
+    assert_string_equal(whole->slug, "dandelion/root-with-herb");
+    expect_near(spring->fresh_per_dry.value - autumn->fresh_per_dry.value, 2.2, 1e-9, "");
+    assert_true(whole->fresh_per_dry.value > spring->fresh_per_dry.value);
+    assert_true(spring->stage_to < whole->stage_to && autumn->stage_from > 90);
+    assert_true(spl_part_is_dug(spring->part) && spl_part_is_dug(whole->part));
+    assert_false(spl_part_is_dug(sap->part));
+    expect_near(spl_tables_keeping(tables, NULL, dried, whole->part, TRUE)->pressed_days.value, 730,
+                0, "d");
+    expect_near(whole->return_years.value, 5, 0, "years");
+    assert_false(spl_figure_is_set(sap->fresh_per_dry));
 }
 
 /* Common practice, no source. */
@@ -444,6 +474,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_slug_and_spoken_form_leads_to_its_own_row),
     cmocka_unit_test(the_common_spoken_forms_are_understood),
     cmocka_unit_test(hazard_distances_are_the_documented_ones),
+    cmocka_unit_test(roots_of_spring_and_of_autumn_are_apart),
     cmocka_unit_test(the_facts_of_the_trade_stand_in_the_tables),
     cmocka_unit_test(a_strength_says_of_which_herb_it_is),
     cmocka_unit_test(calendula_is_not_a_forty_per_cent_tincture),

@@ -143,7 +143,7 @@ static const struct broken broken_rows[] = {
      "names 'moisture' twice"},
     /* ranges */
     {"materials.csv", "plant,part,moisture_pct,source\nnettle,leaf,120,moisture=memory\n",
-     "120 is not between 1 and 98"},
+     "120 is not between 1 and 99.9"},
     {"materials.csv",
      "plant,part,moisture_pct,moisture_low_pct,source\nnettle,leaf,84,90,moisture=memory\n",
      "column 'moisture_low_pct': 90 is above"},

@@ -30,16 +30,16 @@
                 OF("draw", "taker_id", "NULL") OF("charge", "batch_id", "NULL")                    \
                     OF("batch_step", "batch_id", "NULL") OF("drying_event", "drying_id", "NULL")   \
                         OF("lot_event", "lot_id", "NULL") OF("lot_use", "use_id", "NULL")          \
-                            OF("reaction", "coalesce(lot_id, 0)", "NULL")                          \
-                                OF("recipe", "batch_id", "NULL") OF("planned", "0", "NULL")        \
-                                    OF("answer", "0", "NULL") OF("trust", "0", "NULL")             \
-                                        OF("station", "0", "NULL") OF("almanac", "0", "NULL")      \
-                                            OF("window_fix", "0", "NULL")                          \
-                                                OF("outing", "0", "NULL")                          \
-                                                    OF("outing_version", "0", "NULL")              \
-                                                        OF("day_off", "0", "NULL")                 \
-                                                            OF("hazard_layer", "0", "NULL")        \
-                                                                OF("method_figure", "0", "NULL")
+                            OF("reaction", "coalesce(lot_id, 0)",                                  \
+                               "NULL") OF("recipe", "batch_id", "NULL") OF("planned", "0", "NULL") \
+                                OF("liquid", "0", "NULL") OF("answer", "0", "NULL")                \
+                                    OF("trust", "0", "NULL") OF("station", "0", "NULL")            \
+                                        OF("almanac", "0", "NULL") OF("window_fix", "0", "NULL")   \
+                                            OF("outing", "0", "NULL")                              \
+                                                OF("outing_version", "0", "NULL")                  \
+                                                    OF("day_off", "0", "NULL")                     \
+                                                        OF("hazard_layer", "0", "NULL")            \
+                                                            OF("method_figure", "0", "NULL")
 
 #define SPAN G_GINT64_CONSTANT(20000000) /* more rows than any one entry has */
 

@@ -369,5 +369,6 @@ const struct spl_migration spl_migrations[] = {
      "CREATE INDEX spray_note_sprayed ON spray_note (site_id) WHERE kind = 'sprayed';"},
     {"recipes of one's own", spl_migration_recipes},
     {"whose corrections of whose rows count here", spl_migration_trust},
+    {"liquids: spirit, vinegar and the like as they come in", spl_migration_liquids},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -54,6 +54,9 @@ extern const struct spl_command spl_command_purchase_add, spl_command_purchase_l
 /* dry.c */
 extern const struct spl_command spl_command_dry_start, spl_command_dry_turn, spl_command_dry_weigh,
     spl_command_dry_test, spl_command_dry_finish, spl_command_dry_list, spl_command_dry_show;
+/* liquid.c */
+extern const struct spl_command spl_command_liquid_add, spl_command_liquid_use,
+    spl_command_liquid_list, spl_command_liquid_ledger;
 /* batch.c */
 extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
     spl_command_batch_step, spl_command_batch_press, spl_command_batch_list, spl_command_batch_show;

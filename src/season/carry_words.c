@@ -39,6 +39,7 @@ static const struct {
     {"hazard", "sprayed or otherwise fouled ground; its shape is in hazards.geojson too"},
     {"hazard_layer", "where hazards came from: a map file, or by hand"},
     {"hold", "why something is kept back since it was made"},
+    {"liquid", "spirit, vinegar and the like that came in, or went otherwise than into a jar"},
     {"lot", "what was bottled; the figures mass_g to sugar_g are of one millilitre"},
     {"lot_event", "a lot was released, withdrawn, held, destroyed or counted"},
     {"lot_use", "what went out of a lot"},

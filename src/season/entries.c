@@ -12,6 +12,7 @@
 #include "simpling/entry.h"
 #include "simpling/harvest.h"
 #include "simpling/hazard.h"
+#include "simpling/liquid.h"
 #include "simpling/need.h"
 #include "simpling/outing.h"
 #include "simpling/picture.h"
@@ -95,6 +96,10 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_drying_question_inputs,
     &spl_lot_pick_inputs,
     &spl_lot_question_inputs,
+    &spl_liquid_add_inputs,
+    &spl_liquid_use_inputs,
+    &spl_liquid_question_inputs,
+    &spl_liquid_period_inputs,
     &spl_lot_count_inputs,
     &spl_lot_decide_inputs,
     &spl_lot_use_inputs,

@@ -142,6 +142,7 @@ static const struct what {
     {"reaction", "reaction", TRUE},
     {"recipe", "recipe", TRUE},
     {"planned", "planned batch", TRUE},
+    {"liquid", "entry of what is poured", TRUE},
     {"answer", "answer", TRUE},
     {"trust", "trust", TRUE},
     {"draw", "draw", TRUE},

@@ -8,6 +8,7 @@
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
 #include "simpling/hazard.h"
+#include "simpling/liquid.h"
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/recipe.h"
@@ -106,6 +107,9 @@ gboolean face_prepare(struct spl_house *house, GError **error)
     static const char *const used[] = {"lots", "L27-001:10mL", "for", "1042",
                                        "on",   "2027-06-11",   NULL};
 
+    static const char *const spirit[] = {
+        "kind",           "spirit", "amount", "1L", "strength",   "96%", "supplier",
+        "Ash Beck Still", "number", "96",     "on", "2027-06-01", NULL};
     static const char *const croft[] = {"name",     "High Croft", "at", "54.6212,-2.5671",
                                         "accuracy", "10m",        NULL};
     static const char *const unasked[] = {"site",   "High Croft", "material", "nettle/leaf",
@@ -134,6 +138,7 @@ gboolean face_prepare(struct spl_house *house, GError **error)
            enter(house, &spl_batch_inputs, batch, error) &&
            enter(house, &spl_press_inputs, jar, error) &&
            enter(house, &spl_lot_use_inputs, used, error) &&
+           enter(house, &spl_liquid_add_inputs, spirit, error) &&
            enter(house, &spl_setting_inputs, home, error) &&
            enter(house, &spl_stand_inputs, stand, error) &&
            enter(house, &spl_plan_inputs, next_year, error) &&

@@ -9,6 +9,7 @@
 #include "simpling/error.h"
 
 #define EPOCH_JULIAN 719163 /* GDate's Julian day number of 1970-01-01 */
+#define EPOCH_MARCH 719468  /* days from 0000-03-01 to 1970-01-01 */
 #define FIRST_N (-719162)   /* 0001-01-01 */
 #define LAST_N 2932896      /* 9999-12-31 */
 
@@ -50,17 +51,29 @@ struct spl_day spl_day_from_ymd(int year, int month, int dom)
     return from_gdate(&date);
 }
 
+/* Windows and calendars ask this by the hundred thousand, and GDate takes its time. In years that
+ * begin on 1 March the leap day is the last, and months go by 153 days in five; 400 years have
+ * 146097 days. */
 void spl_day_to_ymd(struct spl_day day, int *year, int *month, int *dom)
 {
-    GDate date;
-    gboolean ok = to_gdate(day, &date);
+    int y = 0, m = 0, d = 0;
 
+    if (spl_day_is_set(day) && day.n >= FIRST_N) {
+        int cycle = (day.n + EPOCH_MARCH) / 146097, of_cycle = (day.n + EPOCH_MARCH) % 146097;
+        int of = (of_cycle - of_cycle / 1460 + of_cycle / 36524 - of_cycle / 146096) / 365;
+        int of_year = of_cycle - (365 * of + of / 4 - of / 100), since_march;
+
+        since_march = (5 * of_year + 2) / 153;
+        d = of_year - (153 * since_march + 2) / 5 + 1;
+        m = since_march < 10 ? since_march + 3 : since_march - 9;
+        y = cycle * 400 + of + (m <= 2);
+    }
     if (year != NULL)
-        *year = ok ? (int)g_date_get_year(&date) : 0;
+        *year = y;
     if (month != NULL)
-        *month = ok ? (int)g_date_get_month(&date) : 0;
+        *month = m;
     if (dom != NULL)
-        *dom = ok ? (int)g_date_get_day(&date) : 0;
+        *dom = d;
 }
 
 int spl_day_of_year(struct spl_day day)

@@ -306,40 +306,51 @@ static gboolean run_bound(spl_statement *statement, GError **error)
     return FALSE;
 }
 
-static gboolean add_some(struct spl_book *book, gint64 target_id, struct spl_calendar_fresh *fresh,
-                         gboolean many, GError **error)
+static gboolean add_entries(struct spl_book *book, struct spl_calendar_fresh *fresh, gboolean many,
+                            GError **error)
 {
-    guint count = many ? SPL_CALENDAR_MANY : 1;
-    g_autoptr(spl_statement) entries = spl_statement_open(
+    int count = many ? SPL_CALENDAR_MANY : 1;
+    g_autoptr(spl_statement) rows = spl_statement_open(
         book, error, many ? ENTRY_INTO MANY(ENTRY_ROW) : ENTRY_INTO ENTRY_ROW, SPL_NONE);
-    g_autoptr(spl_statement) sent = NULL;
 
-    for (guint i = 0; entries != NULL && i < count; i++)
-        bind_entry(spl_statement_handle(entries), (int)i * ENTRY_COLUMNS, &fresh[i].row);
-    if (entries == NULL || !run_bound(entries, error))
+    for (int i = 0; rows != NULL && i < count; i++)
+        bind_entry(spl_statement_handle(rows), i * ENTRY_COLUMNS, &fresh[i].row);
+    if (rows == NULL || !run_bound(rows, error))
         return FALSE;
     /* Ids of one statement follow one another. */
-    for (guint i = 0; i < count; i++)
+    for (int i = 0; i < count; i++)
         fresh[i].row.id = spl_book_last_id(book) - count + 1 + i;
-    sent = spl_statement_open(book, error, many ? SENT_INTO MANY(SENT_ROW) : SENT_INTO SENT_ROW,
-                              SPL_NONE);
-    for (guint i = 0; sent != NULL && i < count; i++)
-        bind_sent(spl_statement_handle(sent), (int)i * SENT_COLUMNS, target_id, fresh[i].row.id,
-                  &fresh[i].sent);
-    return sent != NULL && run_bound(sent, error);
+    return TRUE;
 }
 
+static gboolean add_sent(struct spl_book *book, gint64 target_id,
+                         const struct spl_calendar_fresh *fresh, gboolean many, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, many ? SENT_INTO MANY(SENT_ROW) : SENT_INTO SENT_ROW, SPL_NONE);
+
+    for (int i = 0; rows != NULL && i < (many ? SPL_CALENDAR_MANY : 1); i++)
+        bind_sent(spl_statement_handle(rows), i * SENT_COLUMNS, target_id, fresh[i].row.id,
+                  &fresh[i].sent);
+    return rows != NULL && run_bound(rows, error);
+}
+
+/* One table after the other: each then stays where it is in the processor's memory. */
 gboolean spl_calendar_add(struct spl_book *book, gint64 target_id, struct spl_calendar_fresh *fresh,
                           guint count, GError **error)
 {
-    guint i = 0;
+    gboolean many;
 
-    for (; i + SPL_CALENDAR_MANY <= count; i += SPL_CALENDAR_MANY)
-        if (!add_some(book, target_id, fresh + i, TRUE, error))
+    for (guint i = 0; i < count; i += many ? SPL_CALENDAR_MANY : 1) {
+        many = count - i >= SPL_CALENDAR_MANY;
+        if (!add_entries(book, fresh + i, many, error))
             return FALSE;
-    for (; i < count; i++)
-        if (!add_some(book, target_id, fresh + i, FALSE, error))
+    }
+    for (guint i = 0; i < count; i += many ? SPL_CALENDAR_MANY : 1) {
+        many = count - i >= SPL_CALENDAR_MANY;
+        if (!add_sent(book, target_id, fresh + i, many, error))
             return FALSE;
+    }
     return TRUE;
 }
 

@@ -22,16 +22,30 @@ guint32 spl_text_mark(const char *text, guint *length)
     return mark;
 }
 
+/* "1f", then `end`. */
+static char *put_hex(char *at, guint32 number, char end)
+{
+    int digits = 1;
+
+    while (digits < 8 && number >> (4 * digits) != 0)
+        digits++;
+    for (int i = digits - 1; i >= 0; i--)
+        *at++ = "0123456789abcdef"[number >> (4 * i) & 15];
+    *at++ = end;
+    return at;
+}
+
+/* Each entry that is written has one. */
 void spl_entry_mark_format(const struct spl_entry_mark *mark, char text[SPL_ENTRY_MARK_SIZE])
 {
-    char time[32];
+    char *at = put_hex(text, mark->title, '-');
 
+    at = put_hex(put_hex(at, mark->own, '.'), mark->own_length, '-');
+    at = put_hex(put_hex(put_hex(at, mark->note, '-'), mark->category, '-'), mark->alarms, '-');
     if (mark->start_min < 0)
-        g_strlcpy(time, "day", sizeof time);
+        strcpy(at, "day");
     else
-        g_snprintf(time, sizeof time, "%d.%d", mark->start_min, mark->end_min);
-    g_snprintf(text, SPL_ENTRY_MARK_SIZE, "%x-%x.%x-%x-%x-%x-%s", mark->title, mark->own,
-               mark->own_length, mark->note, mark->category, mark->alarms, time);
+        g_snprintf(at, 24, "%d.%d", mark->start_min, mark->end_min);
 }
 
 /* A number in digits of the base, at most `most`, and what stands behind it; FALSE when it is none.

@@ -14,6 +14,8 @@
 #include "simpling/entry.h"
 
 #define COUNTED_MAX (1 << 26)
+/* So many new entries go into the register at once: spl_calendar_add is faster with more. */
+#define FRESH_MOST 8192
 #define CALLED_OFF "Called off: "
 
 /* Ids count up from 1; one beyond all that can have been counted has no place among the bits. */
@@ -149,6 +151,7 @@ gboolean spl_calendar_emit_fresh(struct spl_calendar_run *run, GError **error)
 {
     struct spl_calendar_fresh *fresh = (struct spl_calendar_fresh *)(void *)run->fresh->data;
 
+    g_hash_table_remove_all(run->fresh_uids);
     if (!spl_calendar_add(run->book, run->target_id, fresh, run->fresh->len, error))
         return FALSE;
     for (guint i = 0; i < run->fresh->len; i++) {
@@ -163,13 +166,10 @@ gboolean spl_calendar_emit_fresh(struct spl_calendar_run *run, GError **error)
 static gboolean find_fresh(struct spl_calendar_run *run, struct spl_calendar_item *item,
                            GError **error)
 {
-    for (guint i = 0; !item->known && i < run->fresh->len; i++)
-        if (strcmp(g_array_index(run->fresh, struct spl_calendar_fresh, i).row.uid,
-                   item->entry.uid) == 0)
-            return spl_calendar_emit_fresh(run, error) &&
-                   spl_calendar_row_find(run->book, item->entry.uid, &item->row, &item->known,
-                                         error);
-    return TRUE;
+    if (item->known || !g_hash_table_contains(run->fresh_uids, item->entry.uid))
+        return TRUE;
+    return spl_calendar_emit_fresh(run, error) &&
+           spl_calendar_row_find(run->book, item->entry.uid, &item->row, &item->known, error);
 }
 
 static gboolean take_fresh(struct spl_calendar_run *run, struct spl_calendar_item *item,
@@ -186,10 +186,11 @@ static gboolean take_fresh(struct spl_calendar_run *run, struct spl_calendar_ite
     fresh.sent.first = fresh.row.first;
     fresh.sent.last = fresh.row.last;
     g_array_append_val(run->fresh, fresh);
+    g_hash_table_add(run->fresh_uids, fresh.row.uid);
     run->out->fresh++;
     item->entry.sequence = 0;
     item->entry.changed_at = run->now;
-    return (run->fresh->len < SPL_CALENDAR_MANY || spl_calendar_emit_fresh(run, error)) &&
+    return (run->fresh->len < FRESH_MOST || spl_calendar_emit_fresh(run, error)) &&
            emit(run, &item->entry, error);
 }
 

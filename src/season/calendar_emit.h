@@ -37,7 +37,8 @@ struct spl_calendar_run {
     struct spl_calendar_ids put;  /* likewise: written into the file, and not as called off */
     GHashTable *theirs;           /* register id -> struct spl_calendar_theirs of this target */
     GPtrArray *files;             /* put in place so far */
-    GArray *fresh; /* of struct spl_calendar_fresh: new to the register, not yet in it */
+    GArray *fresh;          /* of struct spl_calendar_fresh: new to the register, not yet in it */
+    GHashTable *fresh_uids; /* of these; borrowed from them */
     struct spl_calendar_written *out;
 };
 

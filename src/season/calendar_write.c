@@ -305,6 +305,7 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     run.there = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     run.fresh = g_array_new(FALSE, FALSE, sizeof(struct spl_calendar_fresh));
     g_array_set_clear_func(run.fresh, spl_calendar_fresh_clear);
+    run.fresh_uids = g_hash_table_new(g_str_hash, g_str_equal);
     run.options.name = words->name != NULL ? words->name : NAME;
     if (words->split == NULL && !words->new_only)
         run.options.refresh_days = 1;
@@ -320,6 +321,7 @@ static gboolean write_calendar(struct spl_house *house, const struct spl_calenda
     spl_calendar_ids_clear(&run.put);
     spl_calendar_ids_clear(&run.held);
     g_clear_pointer(&run.theirs, g_hash_table_unref);
+    g_hash_table_unref(run.fresh_uids);
     g_array_unref(run.fresh);
     g_free(run.gather.met);
     spl_calendar_walk_free(run.gather.walk);

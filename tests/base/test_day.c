@@ -77,7 +77,33 @@ static void growing_year_turns_in_july_south_of_the_equator(void **state)
     assert_int_equal(last.n, spl_day_from_ymd(2027, 6, 30).n);
 }
 
+/* GLib's GDate is the other side. */
+static void every_day_has_the_date_that_glib_gives_it(void **state)
+{
+    static const int years[][2] = {{1, 5}, {1599, 2401}, {9996, 9999}};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(years); i++) {
+        GDate *date = g_date_new_dmy(1, 1, (GDateYear)years[i][0]);
+        struct spl_day day = spl_day_from_ymd(years[i][0], 1, 1);
+        struct spl_day last = spl_day_from_ymd(years[i][1], 12, 31);
+
+        for (; day.n <= last.n; day.n++) {
+            int year, month, dom;
+
+            spl_day_to_ymd(day, &year, &month, &dom);
+            if (year != (int)g_date_get_year(date) || month != (int)g_date_get_month(date) ||
+                dom != (int)g_date_get_day(date))
+                fail_msg("day %d is not %d-%d-%d", day.n, year, month, dom);
+            if (day.n < last.n)
+                g_date_add_days(date, 1);
+        }
+        g_date_free(date);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_day_has_the_date_that_glib_gives_it),
     cmocka_unit_test(iso_dates_are_read_and_written),
     cmocka_unit_test(days_that_do_not_exist_are_refused),
     cmocka_unit_test(months_are_cut_to_their_length),

@@ -26,6 +26,9 @@ struct spl_batch_words {
     double liquid_ml;      /* poured on as measured; NAN: by ratio if said, else up to the brim */
     double ratio;          /* NAN */
     const char *menstruum; /* "spirit 40%, SUPPLIER, NUMBER"; NULL: the usual one, unnamed */
+    const char *second;    /* a second solvent as written like the first; NULL: none */
+    double second_ml;      /* of it; NAN */
+    double juice_ml;       /* succus: the juice as measured; NAN: as the tables have it */
     double honey_ml;       /* oxymel: honey as measured; NAN: by the table's parts */
     const char *press;     /* how it will be pressed; NULL: the setting */
     gboolean outside;

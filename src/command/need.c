@@ -133,10 +133,12 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
         print_line(call, "of these", g_strdup_printf("%s of honey, %s of vinegar", honey, vinegar));
     }
     /* A syrup's strength is that of its sugar in the end. */
-    if (!isnan(r->menstruum_pct) && isnan(r->sugar_g))
+    if (!isnan(r->menstruum_pct) && isnan(r->sugar_g) && isnan(r->wax_g))
         print_line(call, "poured on at", g_strdup_printf("%.1f %%", r->menstruum_pct));
     if (!isnan(r->sugar_g))
         print_line(call, "sugar", mass_words(call, r->sugar_g));
+    if (!isnan(r->wax_g))
+        print_line(call, "wax", mass_words(call, r->wax_g));
     print_jars(call, r->jars);
     if (!isnan(r->top_up_ml) && r->top_up_ml >= 1.0)
         print_line(call, "top up", g_strdup_printf("about %.0f mL after a day", r->top_up_ml));
@@ -150,7 +152,7 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
     if (!isnan(r->yield_g)) {
         g_autofree char *yield = mass_words(call, r->yield_g);
 
-        print_line(call, "dried",
+        print_line(call, r->yield_g < r->herb_g ? "dried" : "put up",
                    g_strdup_printf("%s (%.0f to %.0f g)", yield, r->yield_low_g, r->yield_high_g));
     }
     print_strength(call, "ends at", r->final_abv, r->final_abv_low, r->final_abv_high,

@@ -20,8 +20,8 @@ struct spl_blend {
     double sugar_g;
 };
 
-/* `ml` of what is poured on (core/pool.h says what the strength counts). Of a syrup it is the
- * finished syrup. */
+/* `ml` of what is poured on (core/pool.h says what the strength counts). Of a syrup and
+ * a salve it is the finished one. */
 struct spl_blend spl_blend_of(enum spl_liquid liquid, double ml, double strength_frac,
                               double honey_frac);
 struct spl_blend spl_blend_water(double grams);
@@ -36,7 +36,7 @@ struct spl_blend spl_blend_part(struct spl_blend blend, double ml);
 struct spl_blend spl_blend_less(struct spl_blend blend, struct spl_blend part);
 
 /* Its strength as `liquid` counts it: vol ethanol, g acid per mL, vol glycerol, oxymel and syrup
- * sugar by mass, honey all but water by mass; NAN for oil, none and nothing. */
+ * sugar by mass, honey all but water by mass; NAN for oil, salve, water, none and nothing. */
 double spl_blend_strength(const struct spl_blend *blend, enum spl_liquid liquid);
 double spl_blend_abv(const struct spl_blend *blend);
 double spl_blend_acid(const struct spl_blend *blend);  /* g per mL */

@@ -25,7 +25,7 @@ static double pressed_ml(const struct spl_blend *pool, enum spl_liquid liquid, d
 {
     double ml = pool->ml - kept_ml;
 
-    if (liquid == SPL_LIQUID_OIL) /* what the herb keeps is in part its own water */
+    if (spl_liquid_is_oil(liquid)) /* what the herb keeps is in part its own water */
         ml = MIN(pool->ml, ml + spl_blend_water(water_g).ml);
     return MAX(0.0, ml);
 }
@@ -63,7 +63,7 @@ void spl_charge_sum(enum spl_liquid liquid, const struct spl_charge_herb *herbs,
                 charge->last_herb_on = herb->on;
         }
     }
-    if (liquid != SPL_LIQUID_OIL)
+    if (!spl_liquid_is_oil(liquid))
         pool = spl_blend_mix(pool, spl_blend_water(water_g));
     charge->poured_ml = poured.ml;
     charge->ratio =

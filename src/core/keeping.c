@@ -291,8 +291,12 @@ GArray *spl_keeping_judge(const struct spl_keeping_ask *ask)
     judge_strength(ask, findings);
     if (ask->liquid == SPL_LIQUID_OXYMEL)
         judge_oxymel(ask, findings);
-    if (ask->liquid == SPL_LIQUID_OIL)
+    if (spl_liquid_is_oil(ask->liquid))
         judge_oil(ask, findings);
+    if (ask->liquid == SPL_LIQUID_WATER)
+        add(findings, SPL_FINDING_CAUTION,
+            "nothing in it keeps it: 12 hours at room temperature, two days cold from the first "
+            "hour, then it is thrown away");
     judge_water(ask, findings);
     if (ask->liquid == SPL_LIQUID_HONEY)
         judge_honey(ask, findings);

@@ -151,7 +151,8 @@ static void need_dried_herb(const struct spl_need_ask *ask, struct spl_need_resu
     result->herb_g = dry_g * ratio;
     result->yield_low_g = result->herb_g / ratios[1];
     result->yield_high_g = result->herb_g / ratios[0];
-    explain(result, "fresh herb to dry", result->herb_g, "g", NULL, "%.1f g x %.3g", dry_g, ratio);
+    explain(result, ask->frozen ? "herb to freeze" : "fresh herb to dry", result->herb_g, "g", NULL,
+            "%.1f g x %.3g", dry_g, ratio);
     reckon_picking(ask, result, result->herb_g, dry_g * ratios[0], dry_g * ratios[1]);
 }
 
@@ -167,6 +168,8 @@ static const char *strength_unit(enum spl_liquid liquid)
         return "% sugar by mass";
     case SPL_LIQUID_HONEY:
         return "% by mass that is not water";
+    case SPL_LIQUID_SALVE:
+        return "% wax by mass";
     case SPL_LIQUID_GLYCEROL:
         return "% vol glycerol";
     default:
@@ -211,7 +214,7 @@ static gboolean settle(const struct spl_need_ask *ask, struct spl_need_model *m,
         .headspace = isnan(ask->headspace_frac.value) ? 0.0 : ask->headspace_frac.value};
     m->volume = isnan(ask->volume_ml_per_g.value) ? spl_herb_volume_ml_per_g(m->moisture)
                                                   : ask->volume_ml_per_g.value;
-    if (ask->liquid == SPL_LIQUID_OIL)
+    if (ask->liquid == SPL_LIQUID_OIL || ask->liquid == SPL_LIQUID_WATER)
         m->strength = 0.0;
     if (ask->liquid == SPL_LIQUID_HONEY && ask->dried)
         m->moisture = 0.0; /* as dry as honey: it gives it no water */
@@ -225,7 +228,7 @@ static gboolean settle(const struct spl_need_ask *ask, struct spl_need_model *m,
     } else {
         spl_need_model_settle(ask, m);
     }
-    if (ask->liquid == SPL_LIQUID_OIL)
+    if (ask->liquid == SPL_LIQUID_OIL || ask->liquid == SPL_LIQUID_WATER)
         m->strength = 0.0;
     if (!(m->ratio >= COVER_FRAC * m->volume)) {
         if (by_fill)
@@ -250,7 +253,8 @@ static gboolean settle(const struct spl_need_ask *ask, struct spl_need_model *m,
                     m->ratio, m->kept);
         return FALSE;
     }
-    explain_figure(result, "water in the herb", &ask->moisture_frac, 100.0, "%");
+    explain_figure(result, ask->pressed_first ? "juice of the herb" : "water in the herb",
+                   &ask->moisture_frac, 100.0, "%");
     if (isnan(ask->volume_ml_per_g.value))
         explain(result, "room that a gram takes under liquid", m->volume, "mL",
                 "reckoned; plant solids 1.45 g/mL, memory", "%.3g / 0.9982 + (1 - %.3g) / 1.45",
@@ -345,7 +349,7 @@ static void warn_of_packing(const struct spl_need_ask *ask, const struct spl_nee
 {
     double packed = (1.0 - m->headspace) / (m->ratio + m->volume);
 
-    if (!isnan(ask->bulk_g_per_ml.value) && isnan(ask->fill_frac.value) &&
+    if (!ask->pressed_first && !isnan(ask->bulk_g_per_ml.value) && isnan(ask->fill_frac.value) &&
         packed > PACKED_TO_LOOSE * ask->bulk_g_per_ml.value)
         add_text(result->warnings,
                  "1:%.3g means %.2f g of herb in each mL of jar, loosely chopped it is %.2f: it "
@@ -512,7 +516,20 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
                 "honey 1.433 g/mL, 17.1 % water: USDA 19296", "%.1f g in %.1f g",
                 m->strength * result->menstruum_ml * SPL_HONEY_G_PER_ML, pool.mass_g * herb);
         break;
+    case SPL_LIQUID_SALVE: {
+        double strained = pool.ml - m->kept + m->moisture / SPL_WATER_G_PER_ML;
+
+        strained = MIN(pool.ml, strained);
+        result->wax_g = spl_salve_wax_g(strained * SPL_OIL_G_PER_ML, m->strength) * herb;
+        explain(result, "strained oil", strained * herb, "mL", NULL, "%.1f mL - %.3g x %.1f g",
+                pool.ml * herb, m->kept, herb);
+        explain(result, "wax to melt in", result->wax_g, "g", "weigh the strained oil",
+                "%.1f g x %.3g / (1 - %.3g)", strained * herb * SPL_OIL_G_PER_ML, m->strength,
+                m->strength);
+        break;
+    }
     case SPL_LIQUID_OIL:
+    case SPL_LIQUID_WATER:
     case SPL_LIQUID_NONE:
         break;
     }
@@ -524,7 +541,8 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
             pool.ml * herb, m->kept);
     /* Water that is strained off the same day, oil that leaves its air by the cloth and honey in
      * which the herb swims are not topped up. */
-    if (!ask->dried && m->liquid != SPL_LIQUID_SYRUP && m->liquid != SPL_LIQUID_OIL &&
+    if (!ask->dried && !ask->pressed_first && m->liquid != SPL_LIQUID_SYRUP &&
+        m->liquid != SPL_LIQUID_WATER && !spl_liquid_is_oil(m->liquid) &&
         m->liquid != SPL_LIQUID_HONEY) {
         result->top_up_ml = herb * m->volume * (1.0 / (1.0 - SPL_TISSUE_AIR_FRAC) - 1.0);
         explain(result, "top up after a day", result->top_up_ml, "mL",

@@ -80,6 +80,8 @@ struct spl_need_ask {
     struct spl_figure bulk_g_per_ml;   /* loose chopped herb; needed with fill and for dried herb */
     struct spl_figure headspace_frac;  /* of the jar left empty; 0 for a tincture */
     struct spl_figure kept_ml_per_g;   /* by the pressed herb, its own water included */
+    gboolean pressed_first; /* the liquid meets the juice alone (succus): moisture is that juice */
+    gboolean frozen;        /* kept frozen as it is: no liquid, and nothing is dried */
     struct spl_figure trim_frac;       /* lost in cleaning; unset: unknown */
     struct spl_figure piece_g;         /* one flower, leaf, root; unset: unknown */
     const char *piece;                 /* "flower head"; NULL or "" */

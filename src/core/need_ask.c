@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/alcohol.h"
 #include "core/need.h"
 #include "core/need_model.h"
 #include "simpling/error.h"
@@ -98,11 +99,27 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
         ask->bulk_g_per_ml = material->bulk_g_per_ml;
         ask->volume_ml_per_g = material->volume_ml_per_g;
     }
+    if (preparation->frozen) {
+        ask->frozen = TRUE;
+        ask->fresh_per_dry = SPL_FIGURE(1.0, "frozen as it is");
+    }
     if (press != NULL)
         ask->kept_ml_per_g = dried ? press->retained_dry_ml_per_g : press->retained_fresh_ml_per_g;
     ask->kept_ml_per_g =
         figure_or(ask->kept_ml_per_g, dried ? SPL_FIGURE_RANGE(2.0, 1.5, 3.0, "by hand; memory")
                                             : SPL_FIGURE_RANGE(1.25, 0.9, 1.35, "by hand; memory"));
+    if (!dried && spl_figure_is_set(preparation->juice_ml_per_g)) {
+        struct spl_figure juice = preparation->juice_ml_per_g;
+
+        /* What is pressed first keeps nothing of what is poured, and only juice is in the jar. */
+        ask->pressed_first = TRUE;
+        ask->volume_ml_per_g = juice;
+        juice.value *= SPL_WATER_G_PER_ML;
+        juice.low *= SPL_WATER_G_PER_ML;
+        juice.high *= SPL_WATER_G_PER_ML;
+        ask->moisture_frac = juice;
+        ask->kept_ml_per_g = SPL_FIGURE(0.0, "pressed before it is mixed");
+    }
     /* Dried herb and, where it says so, a household preparation are put up by fill. */
     if (isnan(ask->ratio.value))
         ask->fill_frac = making.fill_frac;
@@ -140,7 +157,8 @@ gboolean spl_need_ask_check(const struct spl_need_ask *ask, GError **error)
 {
     int amounts =
         (ask->n_jars > 0) + !isnan(ask->yield_ml) + !isnan(ask->yield_g) + !isnan(ask->herb_g);
-    gboolean has_strength = ask->liquid != SPL_LIQUID_OIL && ask->liquid != SPL_LIQUID_NONE;
+    gboolean has_strength = ask->liquid != SPL_LIQUID_OIL && ask->liquid != SPL_LIQUID_NONE &&
+                            ask->liquid != SPL_LIQUID_WATER;
 
     if (amounts != 1) {
         spl_error_set_input(error, SPL_ERROR_INVALID,
@@ -202,6 +220,10 @@ gboolean spl_need_ask_check(const struct spl_need_ask *ask, GError **error)
     if (ask->liquid == SPL_LIQUID_SYRUP &&
         !check_range(isnan(ask->wanted_frac) ? ask->strength_frac.value : ask->wanted_frac, 0.01,
                      0.8, "a syrup's sugar (as a share of its mass)", error))
+        return FALSE;
+    if (ask->liquid == SPL_LIQUID_SALVE &&
+        !check_range(isnan(ask->wanted_frac) ? ask->strength_frac.value : ask->wanted_frac, 0.01,
+                     0.8, "a salve's wax (as a share of its mass)", error))
         return FALSE;
     if (!isnan(ask->fill_frac.value))
         return check_known(&ask->bulk_g_per_ml, "bulk density", ask, error);

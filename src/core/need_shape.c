@@ -57,6 +57,7 @@ static const struct spl_field result_fields[] = {
     SPL_FIELD_NUM(spl_need_result, menstruum_pct, 1, "menstruum_strength", NULL),
     SPL_FIELD_NUM(spl_need_result, top_up_ml, 1, "top_up_ml", NULL),
     SPL_FIELD_NUM(spl_need_result, sugar_g, 1, "sugar_g", NULL),
+    SPL_FIELD_NUM(spl_need_result, wax_g, 1, "wax_g", NULL),
     SPL_FIELD_NUM(spl_need_result, honey_g, 1, "honey_g", NULL),
     SPL_FIELD_NUM(spl_need_result, vinegar_ml, 1, "vinegar_ml", NULL),
     SPL_FIELD_NUM(spl_need_result, yield_g, 1, "yield_g", NULL),

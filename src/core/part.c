@@ -76,10 +76,15 @@ const char *spl_habit_name(enum spl_habit habit)
 
 const char *spl_liquid_name(enum spl_liquid liquid)
 {
-    static const char *const names[] = {"none",     "spirit", "vinegar", "oil",
-                                        "glycerol", "oxymel", "syrup",   "honey"};
+    static const char *const names[] = {"none",   "spirit", "vinegar", "oil",   "glycerol",
+                                        "oxymel", "syrup",  "honey",   "water", "salve"};
 
     return (guint)liquid < G_N_ELEMENTS(names) ? names[liquid] : "";
+}
+
+gboolean spl_liquid_is_oil(enum spl_liquid liquid)
+{
+    return liquid == SPL_LIQUID_OIL || liquid == SPL_LIQUID_SALVE;
 }
 
 const char *spl_protection_name(enum spl_protection protection)

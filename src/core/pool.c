@@ -28,12 +28,14 @@ double spl_liquid_density(enum spl_liquid liquid, double strength_frac, double h
     case SPL_LIQUID_VINEGAR:
         return SPL_VINEGAR_G_PER_ML;
     case SPL_LIQUID_OIL:
+    case SPL_LIQUID_SALVE:
         return SPL_OIL_G_PER_ML;
     case SPL_LIQUID_GLYCEROL:
         return strength_frac * SPL_GLYCEROL_G_PER_ML + (1.0 - strength_frac) * SPL_WATER_G_PER_ML;
     case SPL_LIQUID_OXYMEL:
         return honey_frac * SPL_HONEY_G_PER_ML + (1.0 - honey_frac) * SPL_VINEGAR_G_PER_ML;
     case SPL_LIQUID_SYRUP:
+    case SPL_LIQUID_WATER:
         return SPL_WATER_G_PER_ML;
     case SPL_LIQUID_HONEY:
         return SPL_HONEY_G_PER_ML;
@@ -81,9 +83,16 @@ struct spl_pool spl_pool_of(enum spl_liquid liquid, double menstruum_ml, double 
     case SPL_LIQUID_HONEY:
         pool.final_frac = strength_frac * poured_g / pool.mass_g;
         break;
+    case SPL_LIQUID_SALVE:
+        pool.final_frac = strength_frac;
+        pool.ml = menstruum_ml;
+        pool.mass_g = poured_g;
+        break;
     case SPL_LIQUID_OIL:
         pool.ml = menstruum_ml;
         pool.mass_g = poured_g;
+        break;
+    case SPL_LIQUID_WATER:
         break;
     case SPL_LIQUID_NONE:
         pool.ml = pool.mass_g = 0.0;
@@ -97,7 +106,7 @@ double spl_pool_yield(const struct spl_pool *pool, double herb_g, double water_g
 {
     double out_ml = pool->ml - kept_ml_per_g * herb_g;
 
-    if (pool->liquid == SPL_LIQUID_OIL) /* what the herb keeps is in part its own water */
+    if (spl_liquid_is_oil(pool->liquid)) /* what the herb keeps is in part its own water */
         out_ml = MIN(pool->ml, out_ml + water_g / SPL_WATER_G_PER_ML);
     if (!(out_ml > 0.0))
         return 0.0;
@@ -106,6 +115,8 @@ double spl_pool_yield(const struct spl_pool *pool, double herb_g, double water_g
 
         out_ml += spl_syrup_sugar_ml(sugar_g);
     }
+    if (pool->liquid == SPL_LIQUID_SALVE)
+        out_ml += spl_salve_wax_ml(spl_salve_wax_g(out_ml * SPL_OIL_G_PER_ML, pool->final_frac));
     return out_ml;
 }
 
@@ -152,12 +163,14 @@ double spl_strength_needed(enum spl_liquid liquid, double ratio, double honey_fr
         needed = final_frac * (ratio + water_ml) / (ratio * (1.0 - honey_frac));
         break;
     case SPL_LIQUID_SYRUP:
+    case SPL_LIQUID_SALVE:
         return final_frac;
     case SPL_LIQUID_HONEY:
         needed = final_frac * (ratio * SPL_HONEY_G_PER_ML + moisture_frac) /
                  (ratio * SPL_HONEY_G_PER_ML);
         break;
     case SPL_LIQUID_OIL:
+    case SPL_LIQUID_WATER:
     case SPL_LIQUID_NONE:
         return NAN;
     }
@@ -177,7 +190,8 @@ double spl_ratio_needed(enum spl_liquid liquid, double honey_frac, double moistu
                    ? moisture_frac * mass_frac / (SPL_ETHANOL_G_PER_ML * (1.0 - mass_frac))
                    : (double)INFINITY;
     }
-    if (liquid == SPL_LIQUID_OIL || liquid == SPL_LIQUID_NONE || liquid == SPL_LIQUID_SYRUP)
+    if (spl_liquid_is_oil(liquid) || liquid == SPL_LIQUID_NONE || liquid == SPL_LIQUID_SYRUP ||
+        liquid == SPL_LIQUID_WATER)
         return INFINITY;
     if (liquid == SPL_LIQUID_HONEY) /* by mass: d h / (h + w) is the end */
         return final_frac < SPL_HONEY_DRIEST_FRAC
@@ -199,6 +213,16 @@ double spl_syrup_sugar_g(double liquid_g, double sugar_frac)
 double spl_syrup_sugar_ml(double sugar_g)
 {
     return sugar_g * (1000.0 - SYRUP_WATER_ML) / SYRUP_SUGAR_G;
+}
+
+double spl_salve_wax_g(double oil_g, double wax_frac)
+{
+    return oil_g * wax_frac / (1.0 - wax_frac);
+}
+
+double spl_salve_wax_ml(double wax_g)
+{
+    return wax_g / SPL_WAX_G_PER_ML;
 }
 
 double spl_syrup_ethanol_ml(double ml, double sugar_g)

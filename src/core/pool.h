@@ -21,6 +21,7 @@
 #define SPL_HONEY_SUGAR_FRAC                                                                       \
     0.82                       /* by mass: 17.1 % water (USDA 19296) and a little that is neither */
 #define SPL_OIL_G_PER_ML 0.915 /* olive, from memory (0.913-0.916) */
+#define SPL_WAX_G_PER_ML 0.96  /* beeswax, from memory (0.95-0.97) */
 #define SPL_SOLIDS_G_PER_ML 1.45 /* dry matter of plants, from memory (1.4-1.5) */
 #define SPL_VINEGAR_STRONGEST_FRAC                                                                 \
     0.155 /* German vinegar ordinance 1972: 5 to 15.5 g in 100 mL                                  \
@@ -32,7 +33,8 @@ struct spl_pool {
     double ml; /* everything liquid, the plant's water included */
     double mass_g;
     double final_frac; /* vol ethanol, g acid per mL, vol glycerol; oxymel and syrup: sugar by mass;
-                          honey: all but water, by mass; NAN for oil and none */
+                          honey: all but water, by mass; salve: wax by mass; NAN for oil, water
+                          and none */
     double acid_frac;  /* vinegar and oxymel: g acid per mL; else NAN */
 };
 
@@ -40,7 +42,7 @@ struct spl_pool {
  * `menstruum_ml` of strength `strength_frac` over herb that brings `water_g` of its own.
  * `honey_frac` counts for oxymel only (0..1 by volume). Oil takes up no water: its pool is the oil.
  * For a syrup `ml` and `mass_g` are those of the water before the sugar, and final_frac is
- * `strength_frac`.
+ * `strength_frac`; for a salve those of the oil before the wax.
  */
 struct spl_pool spl_pool_of(enum spl_liquid liquid, double menstruum_ml, double strength_frac,
                             double honey_frac, double water_g);
@@ -48,7 +50,7 @@ struct spl_pool spl_pool_of(enum spl_liquid liquid, double menstruum_ml, double 
 /*
  * What is poured off and pressed out of such a pool, in mL, when the herb of `herb_g` with
  * `water_g` keeps `kept_ml_per_g`: never below 0; of oil never more than was poured on; of a syrup
- * the finished syrup with its sugar.
+ * the finished syrup with its sugar, of a salve the finished one with its wax.
  */
 double spl_pool_yield(const struct spl_pool *pool, double herb_g, double water_g,
                       double kept_ml_per_g);
@@ -76,6 +78,10 @@ double spl_herb_volume_ml_per_g(double moisture_frac);
  * `sugar_g` takes up when dissolved (550 mL for 850 g: USP syrup, 850 g and 450 mL in 1000 mL). */
 double spl_syrup_sugar_g(double liquid_g, double sugar_frac);
 double spl_syrup_sugar_ml(double sugar_g);
+
+/* The wax that brings `oil_g` to `wax_frac` by mass (f/(1-f) of the oil), and its room. */
+double spl_salve_wax_g(double oil_g, double wax_frac);
+double spl_salve_wax_ml(double wax_g);
 
 /* The pure ethanol in mL that keeps `ml` of syrup holding only `sugar_g` (free-water rule, UNC
  * Pharmaceutics laboratory: 18 % of the water that the sugar does not hold); 0 when none is free.

@@ -144,9 +144,14 @@ enum spl_liquid {
     SPL_LIQUID_GLYCEROL, /* strength: glycerol by volume */
     SPL_LIQUID_OXYMEL,   /* honey and vinegar; strength: the vinegar's acid, g in 1 mL */
     SPL_LIQUID_SYRUP,    /* water and sugar; strength: sugar by mass of the finished syrup */
-    SPL_LIQUID_HONEY     /* strength: all of it that is not water, by mass */
+    SPL_LIQUID_HONEY,    /* strength: all of it that is not water, by mass */
+    SPL_LIQUID_WATER,    /* infusion, decoction; no strength */
+    SPL_LIQUID_SALVE     /* oil, then wax; strength: wax by mass of the finished salve */
 };
+#define SPL_LIQUIDS 10
 const char *spl_liquid_name(enum spl_liquid liquid);
+/* TRUE of what takes up no water: damp herb breeds under it. */
+gboolean spl_liquid_is_oil(enum spl_liquid liquid);
 
 struct spl_preparation {
     const char *slug; /* "tincture" "infused-oil" */
@@ -154,8 +159,10 @@ struct spl_preparation {
     enum spl_liquid liquid;
     const char *menstruum; /* "spirit, 40 % vol" in words; "" for dried herb */
     gboolean takes_fresh, takes_dried;
-    gboolean inside_only; /* made to be swallowed: never for outside, nor of what is (syrup) */
-    gboolean cooks;       /* its making heats the herb long enough for fruit that must be cooked */
+    gboolean inside_only;  /* made to be swallowed: never for outside, nor of what is (syrup) */
+    gboolean outside_only; /* made for the skin: never to be swallowed (salve) */
+    gboolean frozen;       /* the herb is kept frozen, as it is, neither fresh nor dried */
+    gboolean cooks;        /* its making heats the herb long enough for fruit that must be cooked */
     struct spl_figure ratio_fresh_ml_per_g; /* mL poured on 1 g */
     struct spl_figure ratio_dry_ml_per_g;
     struct spl_figure strength_frac;      /* of what is poured */
@@ -165,7 +172,9 @@ struct spl_preparation {
     struct spl_figure final_floor_frac;   /* a weaker result is refused; unset: no such rule */
     struct spl_figure final_caution_frac; /* a weaker result is cautioned; unset: no such rule */
     struct spl_figure honey_ml_per_ml;    /* oxymel: honey for 1 mL vinegar */
-    struct spl_figure sugar_g_per_ml;     /* syrup: sugar for 1 mL strained liquid */
+    struct spl_figure juice_ml_per_g; /* succus: juice from a gram of fresh herb, pressed before it
+                                         is mixed; its ratio counts the spirit on that gram */
+    struct spl_figure sugar_g_per_ml; /* syrup: sugar for 1 mL strained liquid */
     const char *storage;
     const char *cautions; /* for who makes it */
     const char *label;    /* for who takes it; "" */

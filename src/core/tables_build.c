@@ -198,7 +198,8 @@ const struct spl_preparation *spl_tables_put_preparation(struct spl_tables *tabl
                                     &row.strength_frac,        &row.fill_frac,
                                     &row.headspace_frac,       &row.poured_floor_frac,
                                     &row.final_floor_frac,     &row.final_caution_frac,
-                                    &row.honey_ml_per_ml,      &row.sugar_g_per_ml};
+                                    &row.honey_ml_per_ml,      &row.sugar_g_per_ml,
+                                    &row.juice_ml_per_g};
     for (gsize i = 0; i < G_N_ELEMENTS(figures); i++)
         keep_figure(tables, figures[i]);
     gpointer stored =

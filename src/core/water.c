@@ -61,6 +61,8 @@ double spl_blend_water_activity(const struct spl_blend *blend, enum spl_liquid l
     case SPL_LIQUID_SPIRIT:
     case SPL_LIQUID_VINEGAR:
     case SPL_LIQUID_OIL:
+    case SPL_LIQUID_SALVE:
+    case SPL_LIQUID_WATER:
     case SPL_LIQUID_NONE:
         return NAN;
     }

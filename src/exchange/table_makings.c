@@ -31,6 +31,8 @@ static gboolean preparation_figures(struct spl_table_row *row, struct spl_prepar
                                 0.01, 0, 100, &preparation->final_caution_frac, error) &&
            spl_table_row_figure(row, "honey", SPL_TABLE_FIGURE("honey", "_ml_per_ml"), 1, 0.1, 20,
                                 &preparation->honey_ml_per_ml, error) &&
+           spl_table_row_figure(row, "juice", SPL_TABLE_FIGURE("juice", "_ml_per_g"), 1, 0.05, 1,
+                                &preparation->juice_ml_per_g, error) &&
            spl_table_row_figure(row, "sugar", SPL_TABLE_FIGURE("sugar", "_g_per_ml"), 1, 0.1, 3,
                                 &preparation->sugar_g_per_ml, error);
 }
@@ -54,6 +56,7 @@ gboolean spl_table_read_preparation(struct spl_tables *tables, struct spl_table_
                                           .final_floor_frac = none,
                                           .final_caution_frac = none,
                                           .honey_ml_per_ml = none,
+                                          .juice_ml_per_g = none,
                                           .sugar_g_per_ml = none};
     if (old != NULL)
         preparation = *old;
@@ -65,7 +68,7 @@ gboolean spl_table_read_preparation(struct spl_tables *tables, struct spl_table_
     int liquid = (int)preparation.liquid;
     spl_table_row_text(row, "name", &preparation.name);
     spl_table_row_text(row, "menstruum", &preparation.menstruum);
-    if (!spl_cell_choice(row, "liquid", spl_cell_liquid_name, 8, &liquid, error) ||
+    if (!spl_cell_choice(row, "liquid", spl_cell_liquid_name, SPL_LIQUIDS, &liquid, error) ||
         !spl_table_row_yes(row, "fresh", &preparation.takes_fresh, error) ||
         !spl_table_row_yes(row, "dried", &preparation.takes_dried, error) ||
         !spl_table_row_told(row, "storage", "storage", &preparation.storage, error) ||
@@ -73,6 +76,8 @@ gboolean spl_table_read_preparation(struct spl_tables *tables, struct spl_table_
         !spl_table_row_told(row, "label", "label", &preparation.label, error) ||
         !spl_table_row_told(row, "lid", "lid", &preparation.lid, error) ||
         !spl_table_row_yes(row, "inside_only", &preparation.inside_only, error) ||
+        !spl_table_row_yes(row, "outside_only", &preparation.outside_only, error) ||
+        !spl_table_row_yes(row, "frozen", &preparation.frozen, error) ||
         !spl_table_row_yes(row, "cooks", &preparation.cooks, error) ||
         !preparation_figures(row, &preparation, error) || !spl_table_row_end(row, error))
         return FALSE;

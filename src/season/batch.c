@@ -68,6 +68,11 @@ static const struct spl_input batch_rows[] = {
     SPL_INPUT(spl_batch_words, menstruum, TEXT, "menstruum", "\"spirit 40%, SUPPLIER, NUMBER\""),
     SPL_INPUT(spl_batch_words, liquid_ml, VOLUME, "liquid",
               "poured on, as measured (default: by the ratio, else up to the brim)"),
+    SPL_INPUT(spl_batch_words, second, TEXT, "second",
+              "a second solvent: \"spirit 96%, SUPPLIER, NUMBER\", water", .advanced = 1),
+    SPL_INPUT(spl_batch_words, second_ml, VOLUME, "second_liquid", "how much of it", .advanced = 1),
+    SPL_INPUT(spl_batch_words, juice_ml, VOLUME, "juice",
+              "succus: the juice as measured, of one source", .advanced = 1),
     SPL_INPUT(spl_batch_words, honey_ml, VOLUME, "honey", "oxymel: honey, as measured"),
     SPL_INPUT(spl_batch_words, ratio, RATIO, "ratio", "millilitres poured on a gram"),
     SPL_INPUT(spl_batch_words, press, PRESS, "press",
@@ -100,9 +105,23 @@ static const struct spl_input batch_rows[] = {
             "titrated_by", "titrated"                                                              \
         }                                                                                          \
     }
-static const struct spl_rule batch_rules[] = {TITRATED_RULES};
+static const struct spl_rule batch_rules[] = {{SPL_RULE_WITH, {"second", "second_liquid"}},
+                                              {SPL_RULE_WITH, {"second_liquid", "second"}},
+                                              TITRATED_RULES};
+
+static gboolean check_batch(const void *record, GError **error)
+{
+    const struct spl_batch_words *words = record;
+
+    if (isnan(words->juice_ml) || words->sources->len == 1)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_USAGE, "juice",
+                        "is that of one source; press and mix each by itself");
+    return FALSE;
+}
+
 const struct spl_inputs spl_batch_inputs =
-    SPL_INPUTS("batch", spl_batch_words, batch_rows, SPL_RULES(batch_rules));
+    SPL_INPUTS("batch", spl_batch_words, batch_rows, SPL_RULES(batch_rules), .check = check_batch);
 
 static const struct spl_input add_rows[] = {
     SPL_INPUT(spl_batch_add_words, code, CODE, "code", "the batch that stands", .needed = 1,
@@ -172,6 +191,25 @@ static void caution_ratio(const struct spl_charging *f)
                         usual.low, usual.high, usual.source != NULL ? usual.source : "tables");
 }
 
+/* What was drawn on herb before and is poured on herb again: both herbs count, and both waters. */
+static void caution_twice(const struct spl_charging *f)
+{
+    const struct spl_brew *brew = f->brew;
+
+    if (!(brew->lot_herb_g > 0.0) || !(brew->sum.herb_g > 0.0))
+        return;
+    if (brew->sum.pool.ethanol_g > 0.0)
+        spl_caution_add(f->cautions,
+                        "a second dose of herb in what a first was drawn with: 1:%.3g of both, and "
+                        "it ends at %.1f %% vol, lower each time",
+                        brew->sum.poured_ml / (brew->sum.herb_g + brew->lot_herb_g),
+                        spl_blend_abv(&brew->sum.pool) * 100.0);
+    else
+        spl_caution_add(f->cautions,
+                        "a second dose of herb in what a first was drawn with: 1:%.3g of both",
+                        brew->sum.poured_ml / (brew->sum.herb_g + brew->lot_herb_g));
+}
+
 static gboolean take_press(struct spl_house *house, const char *said,
                            const struct spl_press **press, GError **error)
 {
@@ -192,7 +230,7 @@ static gboolean take_row(struct spl_house *house, const struct spl_batch_words *
     brew->preparation = spl_tables_preparation_by_slug(tables, words->preparation);
     row->preparation = g_strdup(words->preparation);
     row->day = words->on;
-    row->outside = words->outside;
+    row->outside = words->outside || brew->preparation->outside_only;
     row->raw_by = g_strdup(words->raw_by);
     if (words->outside && brew->preparation->inside_only) {
         spl_error_set_input(error, SPL_ERROR_REFUSED, "outside",
@@ -360,6 +398,7 @@ static gboolean begin(struct spl_house *house, const struct spl_batch_words *wor
         }
         if (ok) {
             caution_ratio(&f);
+            caution_twice(&f);
             caution_materials(&f);
             ok = spl_brew_record(house, &brew, batch, error);
         }

@@ -29,7 +29,9 @@ struct spl_brew {
     enum spl_liquid liquid;
     gboolean dried; /* nothing fresh or wilted in it */
     struct spl_charge sum;
-    double sugar_frac;                /* syrup: that it is brought to */
+    double sugar_frac;                /* syrup: that it is brought to; salve: its wax */
+    double dissolve_g;                /* of it, in what is strained, as expected; else NAN */
+    double lot_herb_g;                /* that the lots in it were made of */
     struct spl_day first_on, last_on; /* of what went in */
     struct spl_day earliest_use_by;   /* of the lots that went in */
 };

@@ -11,9 +11,7 @@
 #include "book/draw.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
-#include "core/menstrua.h"
 #include "core/pool.h"
-#include "core/water.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
 #include "season/state.h"
@@ -50,10 +48,23 @@ static const struct spl_material *single_material(const struct spl_tables *table
     return slug != NULL ? spl_tables_material_by_slug(tables, slug) : NULL;
 }
 
-/* The earliest use-by among the lots in it. */
+/* Whether the days of a lot bound those of what it went into: not those of a tea or a decoction
+ * whose water alcohol or sugar keeps from then on. */
+static gboolean bounds(const struct spl_house *house, const struct spl_brew *brew,
+                       const struct spl_lot *lot)
+{
+    const struct spl_preparation *row =
+        spl_tables_preparation_by_slug(house->tables, lot->preparation);
+
+    return row == NULL || row->liquid != SPL_LIQUID_WATER || brew->preparation == NULL ||
+           !(brew->sum.final_frac >= brew->preparation->final_floor_frac.value);
+}
+
+/* The earliest use-by among the lots in it, and of how much herb they were made. */
 static gboolean find_use_by(struct spl_house *house, struct spl_brew *brew, GError **error)
 {
     brew->earliest_use_by = SPL_DAY_NONE;
+    brew->lot_herb_g = 0.0;
     for (guint i = 0; i < brew->charges->len; i++) {
         const struct spl_charge_row *charge = charge_at(brew, i);
         struct spl_lot lot;
@@ -62,11 +73,26 @@ static gboolean find_use_by(struct spl_house *house, struct spl_brew *brew, GErr
             continue;
         if (!spl_shelf_get(house, charge->source_id, &lot, error))
             return FALSE;
-        if (spl_day_compare(lot.use_by, brew->earliest_use_by) < 0)
+        if (bounds(house, brew, &lot) && spl_day_compare(lot.use_by, brew->earliest_use_by) < 0)
             brew->earliest_use_by = lot.use_by;
+        if (lot.ratio > 0.0)
+            brew->lot_herb_g += charge->blend.ml / lot.ratio;
         spl_record_clear(&spl_lot_shape, &lot);
     }
     return TRUE;
+}
+
+/* The sugar or wax that so much strained liquid takes up, and its room. */
+static double dissolved_g(const struct spl_brew *brew, double ml)
+{
+    return brew->liquid == SPL_LIQUID_SALVE
+               ? spl_salve_wax_g(ml * SPL_OIL_G_PER_ML, brew->sugar_frac)
+               : spl_syrup_sugar_g(ml * SPL_WATER_G_PER_ML, brew->sugar_frac);
+}
+
+static double dissolved_ml(const struct spl_brew *brew, double grams)
+{
+    return brew->liquid == SPL_LIQUID_SALVE ? spl_salve_wax_ml(grams) : spl_syrup_sugar_ml(grams);
 }
 
 gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError **error)
@@ -107,7 +133,8 @@ gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError 
         } else {
             struct spl_charge_liquid liquid = {charge->blend, charge->day};
 
-            if (brew->liquid == SPL_LIQUID_SYRUP && isnan(brew->sugar_frac))
+            if ((brew->liquid == SPL_LIQUID_SYRUP || brew->liquid == SPL_LIQUID_SALVE) &&
+                isnan(brew->sugar_frac))
                 brew->sugar_frac = charge->strength_frac;
             g_array_append_val(liquids, liquid);
         }
@@ -118,14 +145,17 @@ gboolean spl_brew_reckon(struct spl_house *house, struct spl_brew *brew, GError 
     if (brew->row.discarded_ml > 0.0)
         brew->sum.pool =
             spl_blend_less(brew->sum.pool, spl_blend_part(brew->sum.pool, brew->row.discarded_ml));
-    if (brew->liquid == SPL_LIQUID_SYRUP && !isnan(brew->sugar_frac)) {
+    brew->dissolve_g = NAN;
+    if ((brew->liquid == SPL_LIQUID_SYRUP || brew->liquid == SPL_LIQUID_SALVE) &&
+        !isnan(brew->sugar_frac)) {
         double *yields[] = {&brew->sum.yield_ml, &brew->sum.yield_low_ml, &brew->sum.yield_high_ml};
 
+        brew->dissolve_g = dissolved_g(brew, brew->sum.yield_ml);
         for (guint i = 0; i < G_N_ELEMENTS(yields); i++)
-            *yields[i] += spl_syrup_sugar_ml(
-                spl_syrup_sugar_g(*yields[i] * SPL_WATER_G_PER_ML, brew->sugar_frac));
-        brew->sum.final_frac = brew->sum.sugar_frac = brew->sugar_frac;
-        brew->sum.poured_frac = brew->sugar_frac;
+            *yields[i] += dissolved_ml(brew, dissolved_g(brew, *yields[i]));
+        brew->sum.final_frac = brew->sum.poured_frac = brew->sugar_frac;
+        if (brew->liquid == SPL_LIQUID_SYRUP)
+            brew->sum.sugar_frac = brew->sugar_frac;
     }
     return find_use_by(house, brew, error);
 }
@@ -175,8 +205,8 @@ static double most_of(const struct spl_brew *brew)
 
     if (brew->liquid == SPL_LIQUID_NONE)
         return brew->sum.herb_g - brew->row.marc_drawn_g - brew->row.discarded_g;
-    if (brew->liquid == SPL_LIQUID_SYRUP)
-        ml += spl_syrup_sugar_ml(spl_syrup_sugar_g(ml * SPL_WATER_G_PER_ML, brew->sugar_frac));
+    if (!isnan(brew->dissolve_g))
+        ml += dissolved_ml(brew, dissolved_g(brew, ml));
     return ml;
 }
 
@@ -274,8 +304,27 @@ char *spl_brew_menstruum(const struct spl_brew *brew)
 
 const struct spl_keeping *spl_brew_keeping(struct spl_house *house, const struct spl_brew *brew)
 {
+    const struct spl_keeping *least = NULL;
+
     if (brew->preparation == NULL)
         return NULL;
+    /* Of several herbs the one that keeps least. */
+    for (guint i = 0; brew->material == NULL && i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge = charge_at(brew, i);
+        const struct spl_material *row =
+            charge->material != NULL ? spl_tables_material_by_slug(house->tables, charge->material)
+                                     : NULL;
+        const struct spl_keeping *keeping =
+            row != NULL ? spl_tables_keeping_material(house->tables, brew->row.keeping,
+                                                      brew->preparation, row, brew->dried)
+                        : NULL;
+
+        if (keeping != NULL &&
+            (least == NULL || keeping->pressed_days.value < least->pressed_days.value))
+            least = keeping;
+    }
+    if (least != NULL)
+        return least;
     return spl_tables_keeping_material(house->tables, brew->row.keeping, brew->preparation,
                                        brew->material, brew->dried);
 }
@@ -412,13 +461,16 @@ gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct sp
         .herb_g = sum->herb_g,
         .menstruum_ml = sum->poured_ml,
         .menstruum_abv = spirit ? sum->poured_frac * 100.0 : (double)NAN,
-        .menstruum_strength = sum->poured_frac * 100.0,
+        .menstruum_strength =
+            brew->liquid == SPL_LIQUID_SALVE ? (double)NAN : sum->poured_frac * 100.0,
         .menstruum = spl_brew_menstruum(brew),
         .final_abv = sum->pool.ethanol_g > 0.0 ? spl_blend_abv(&sum->pool) * 100.0 : (double)NAN,
         .final_acid = sum->acid_frac * 100.0,
         .final_glycerol = sum->pool.glycerol_ml > 0.0 ? sum->pool.glycerol_ml / sum->pool.ml * 100.0
                                                       : (double)NAN,
         .final_sugar = sum->sugar_frac * 100.0,
+        .sugar_g = brew->liquid == SPL_LIQUID_SYRUP ? brew->dissolve_g : (double)NAN,
+        .wax_g = brew->liquid == SPL_LIQUID_SALVE ? brew->dissolve_g : (double)NAN,
         .pool_ml = sum->pool.ml,
         .yield_ml = sum->yield_ml,
         .yield_low_ml = sum->yield_low_ml,
@@ -497,151 +549,4 @@ gboolean spl_brew_record_in(struct spl_house *house, const struct spl_standings 
         return FALSE;
     spl_standings_get(standings, brew->row.id, &standing);
     return tell_standing(house, brew, &standing, &told, batch, error);
-}
-
-/* The traditional exception: all that is fresh may go into oil so. */
-static const char *oil_exception(struct spl_house *house, const struct spl_brew *brew)
-{
-    const char *name = NULL;
-
-    for (guint i = 0; i < brew->charges->len; i++) {
-        const struct spl_charge_row *charge = charge_at(brew, i);
-        const struct spl_material *row;
-
-        if (charge->state == SPL_HERB_UNSAID || charge->state == SPL_HERB_DRIED)
-            continue;
-        row = spl_tables_material_by_slug(house->tables, charge->material);
-        if (row == NULL || !row->fresh_oil)
-            return NULL;
-        name = row->spoken;
-    }
-    return name;
-}
-
-/* What of the undried herb goes into oil only dried; NULL: nothing. */
-static const char *dry_only(struct spl_house *house, const struct spl_brew *brew)
-{
-    for (guint i = 0; i < brew->charges->len; i++) {
-        const struct spl_charge_row *charge = charge_at(brew, i);
-        const struct spl_material *row;
-
-        if (charge->state == SPL_HERB_UNSAID || charge->state == SPL_HERB_DRIED)
-            continue;
-        row = spl_tables_material_by_slug(house->tables, charge->material);
-        if (row != NULL && spl_keeping_dry_only(row))
-            return row->spoken;
-    }
-    return NULL;
-}
-
-/* The weakest liquid that came from a bottle: an infused vinegar of one's own is judged by the end.
- * Honey has no strength. */
-static double weakest_poured(const struct spl_brew *brew)
-{
-    double weakest = NAN;
-
-    for (guint i = 0; i < brew->charges->len; i++) {
-        const struct spl_charge_row *charge = charge_at(brew, i);
-
-        if (charge->kind == SPL_CHARGE_LIQUID && charge->strength_frac > 0.0 &&
-            !(weakest <= charge->strength_frac))
-            weakest = charge->strength_frac;
-    }
-    return weakest;
-}
-
-/* The word by which a liquid is of one's own making, in its name or for its supplier; NULL: none.
- */
-static const char *home_made(const struct spl_tables *tables, const struct spl_charge_row *charge,
-                             gboolean *close)
-{
-    const struct spl_menstruum_word *word;
-    gboolean near;
-
-    *close = FALSE;
-    if (charge->titrated != NULL ||
-        (spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_BOUGHT, &near) != NULL && !near))
-        return NULL;
-    word = spl_menstruum_is(tables, charge->supplier, SPL_MENSTRUUM_HOME_MADE);
-    if (word == NULL)
-        word = spl_menstruum_find(tables, charge->words, SPL_MENSTRUUM_HOME_MADE, close);
-    return word != NULL ? word->word : NULL;
-}
-
-/* What the words of the liquids poured on say they are; of several the first that is wrong in
- * either way. */
-static void read_liquids(const struct spl_tables *tables, const struct spl_brew *brew,
-                         struct spl_keeping_ask *ask)
-{
-    for (guint i = 0; i < brew->charges->len; i++) {
-        const struct spl_charge_row *charge = charge_at(brew, i);
-
-        if (charge->kind != SPL_CHARGE_LIQUID || charge->words == NULL)
-            continue;
-        if (ask->home_made == NULL) {
-            ask->home_made = home_made(tables, charge, &ask->home_made_close);
-            ask->home_made_in = charge->words;
-        }
-        if (ask->poison == NULL) {
-            const struct spl_menstruum_word *word = spl_menstruum_find(
-                tables, charge->words, SPL_MENSTRUUM_DENATURED, &ask->poison_close);
-
-            ask->poison = word != NULL ? word->word : NULL;
-            ask->poison_in = charge->words;
-        }
-    }
-}
-
-/* Its water activity; of honey also the water, and how much of the herb it would bear. */
-static void judge_water(const struct spl_brew *brew, struct spl_keeping_ask *ask)
-{
-    struct spl_blend honey = {0};
-
-    ask->water_activity = spl_blend_water_activity(&brew->sum.pool, brew->liquid, brew->sugar_frac);
-    if (brew->liquid != SPL_LIQUID_HONEY)
-        return;
-    ask->water_frac = 1.0 - brew->sum.final_frac;
-    for (guint i = 0; i < brew->charges->len; i++) {
-        const struct spl_charge_row *charge = charge_at(brew, i);
-
-        if (charge->kind == SPL_CHARGE_LIQUID || charge->kind == SPL_CHARGE_LOT)
-            honey = spl_blend_mix(honey, charge->blend);
-    }
-    if (brew->material != NULL)
-        ask->honey_room_g =
-            spl_honey_room_g(honey.mass_g, 1.0 - spl_blend_strength(&honey, SPL_LIQUID_HONEY),
-                             brew->material->moisture_frac.value, SPL_HONEY_KEEPS_FRAC);
-}
-
-gboolean spl_brew_judge(struct spl_house *house, const struct spl_brew *brew, int days_since_picked,
-                        const char *hold, GPtrArray *cautions, GError **error)
-{
-    g_autoptr(GArray) findings = NULL;
-    struct spl_keeping_ask ask;
-
-    spl_keeping_ask_init(&ask);
-    ask.liquid = brew->liquid;
-    ask.preparation = brew->preparation;
-    ask.fresh = brew->sum.herb_g > 0.0 && !brew->dried && brew->liquid != SPL_LIQUID_NONE;
-    ask.outside_use = brew->row.outside;
-    ask.poured_frac = brew->sum.poured_frac;
-    ask.final_frac = brew->sum.final_frac;
-    ask.acid_frac = isnan(brew->sum.acid_frac) ? 0.0 : brew->sum.acid_frac;
-    ask.sugar_frac = isnan(brew->sum.sugar_frac) ? 0.0 : brew->sum.sugar_frac;
-    if (brew->liquid == SPL_LIQUID_OXYMEL || brew->liquid == SPL_LIQUID_VINEGAR)
-        ask.poured_frac = weakest_poured(brew);
-    if (brew->liquid == SPL_LIQUID_SYRUP)
-        ask.ethanol_missing_ml =
-            spl_syrup_ethanol_ml(brew->sum.yield_ml, brew->sum.yield_ml * brew->sugar_frac);
-    judge_water(brew, &ask);
-    read_liquids(house->tables, brew, &ask);
-    ask.dry_only = dry_only(house, brew);
-    ask.oil_exception = oil_exception(house, brew);
-    ask.days_since_picked = days_since_picked;
-    findings = spl_keeping_judge(&ask);
-    if (!spl_keeping_allow(findings, hold, error))
-        return FALSE;
-    for (guint i = 0; i < findings->len; i++)
-        spl_caution_add(cautions, "%s", g_array_index(findings, struct spl_finding, i).text);
-    return TRUE;
 }

@@ -98,15 +98,25 @@ static gboolean check_state(const struct spl_charging *f, const struct spl_sourc
     const struct spl_preparation *preparation = f->brew->preparation;
     gboolean dried = source->state == SPL_HERB_DRIED;
 
+    if (preparation->frozen &&
+        (source->state == SPL_HERB_FROZEN || source->state == SPL_HERB_FRESH))
+        return TRUE;
     if (preparation->liquid == SPL_LIQUID_NONE && source->thing.kind == 'D' && !dried) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: is %s, not dry, and would mould; dry it first", source->thing.code,
                     spl_herb_state_names[source->state]);
         return FALSE;
     }
-    if (preparation->liquid == SPL_LIQUID_NONE ||
+    if ((preparation->liquid == SPL_LIQUID_NONE && preparation->takes_fresh &&
+         !preparation->frozen) ||
         (dried ? preparation->takes_dried : preparation->takes_fresh))
         return TRUE;
+    if (!preparation->takes_fresh && !preparation->takes_dried) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is herb, and %s is mixed of what was made before: draw on lots",
+                    source->thing.code, preparation->name);
+        return FALSE;
+    }
     g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s, and %s is not made of %s herb",
                 source->thing.code, dried ? "dried" : "fresh", preparation->name,
                 dried ? "dried" : "fresh");
@@ -120,7 +130,7 @@ static gboolean check_dry(const struct spl_charging *f, const struct spl_source 
 {
     enum spl_part part = source->row != NULL ? source->row->part : SPL_PART_ANY;
 
-    if (f->brew->liquid != SPL_LIQUID_OIL || source->state != SPL_HERB_DRIED ||
+    if (!spl_liquid_is_oil(f->brew->liquid) || source->state != SPL_HERB_DRIED ||
         source->dryness == SPL_DRYNESS_SHOWN)
         return TRUE;
     if (source->dryness == SPL_DRYNESS_DOUBT) {
@@ -236,6 +246,21 @@ static gboolean check_picked(const struct spl_charging *f, const struct spl_sour
     return FALSE;
 }
 
+/* Of herb that is pressed before it is mixed only the juice goes in: as measured, or as usual. */
+static void press_first(const struct spl_charging *f, const struct spl_source *source,
+                        struct spl_charge_row *row)
+{
+    struct spl_figure juice = f->brew->preparation->juice_ml_per_g;
+
+    if (!spl_figure_is_set(juice) || source->state == SPL_HERB_DRIED)
+        return;
+    if (!isnan(f->words->juice_ml))
+        juice = SPL_FIGURE(f->words->juice_ml / row->grams, "measured");
+    row->volume_ml_per_g = juice.value;
+    row->moisture_frac = MIN(1.0, juice.value * SPL_WATER_G_PER_ML);
+    row->kept_ml_per_g = SPL_FIGURE(0.0, "pressed before it is mixed");
+}
+
 static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *words,
                          GError **error)
 {
@@ -274,6 +299,7 @@ static gboolean put_herb(struct spl_charging *f, const struct spl_source_words *
                                   ? source.row->volume_ml_per_g.value
                                   : spl_herb_volume_ml_per_g(row.moisture_frac);
         row.kept_ml_per_g = kept_by(f, dried);
+        press_first(f, &source, &row);
         if (source.state == SPL_HERB_FRESH && spl_day_is_set(source.picked))
             f->days_since_picked =
                 MAX(f->days_since_picked, spl_day_diff(f->words->on, source.picked));
@@ -333,7 +359,7 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
     else if (spl_day_compare(f->words->on, source.row.pressed) < 0)
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: was pressed later than that day; correct the day", source.row.code);
-    else if (f->brew->liquid == SPL_LIQUID_OIL && source.liquid != SPL_LIQUID_OIL)
+    else if (spl_liquid_is_oil(f->brew->liquid) && !spl_liquid_is_oil(source.liquid))
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: its marc is wet with %s, and wet herb under oil can breed botulism; take "
                     "dried herb, or the marc of an oil",
@@ -365,6 +391,22 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
     return spl_charging_put(f, &row, error);
 }
 
+/* Nothing that holds water goes into oil or a salve. */
+static gboolean check_oil_lot(const struct spl_charging *f, const struct spl_lot *lot,
+                              GError **error)
+{
+    const struct spl_preparation *row =
+        spl_tables_preparation_by_slug(f->house->tables, lot->preparation);
+
+    if (!spl_liquid_is_oil(f->brew->liquid) || row == NULL || spl_liquid_is_oil(row->liquid))
+        return TRUE;
+    g_set_error(
+        error, SPL_ERROR, SPL_ERROR_REFUSED,
+        "%s: is %s and holds water, under which germs grow in %s; take an oil of dried herb",
+        lot->code, row->name, f->brew->preparation->name);
+    return FALSE;
+}
+
 static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *words,
                         GError **error)
 {
@@ -389,6 +431,7 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
                     "%s: is dried herb; draw on the drying or purchase it came from", lot.code);
         ok = FALSE;
     }
+    ok = ok && check_oil_lot(f, &lot, error);
     if (ok) {
         row.source_id = lot.id;
         row.code = g_strdup(lot.code);
@@ -401,7 +444,10 @@ static gboolean put_lot(struct spl_charging *f, const struct spl_source_words *w
         row.blend.glycerol_ml *= ml;
         row.blend.sugar_g *= ml;
         row.words = g_strdup_printf("%s %s", lot.preparation, lot.code);
-        row.strength_frac = spl_blend_strength(&row.blend, f->brew->liquid);
+        row.strength_frac =
+            f->brew->liquid == SPL_LIQUID_SYRUP || f->brew->liquid == SPL_LIQUID_SALVE
+                ? spl_charging_target(f)
+                : spl_blend_strength(&row.blend, f->brew->liquid);
         ok = same_use(f, lot.outside, lot.code, error);
     }
     spl_record_clear(&spl_lot_shape, &lot);

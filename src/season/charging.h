@@ -36,6 +36,9 @@ gboolean spl_charging_liquid(struct spl_charging *f, GError **error);
 gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_menstruum *m,
                                 GError **error);
 
+/* What a syrup's sugar or a salve's wax is brought to: as said, as in the recipe, or as usual. */
+double spl_charging_target(const struct spl_charging *f);
+
 /* One liquid; `words` NULL: those of the menstruum. Nothing for an amount that is NAN or 0. */
 gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double ml, double strength,
                            double honey, const struct spl_menstruum *m, const char *words,

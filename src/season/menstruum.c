@@ -38,6 +38,11 @@ static gboolean take_piece(char **pieces, guint i, const char *what, char **targ
     return *target != NULL;
 }
 
+static gboolean is_water(const char *words)
+{
+    return g_ascii_strcasecmp(words, "water") == 0 || g_str_has_suffix(words, " water");
+}
+
 static gboolean parse(const char *text, enum spl_liquid liquid, struct spl_menstruum *menstruum,
                       GError **error)
 {
@@ -61,6 +66,11 @@ static gboolean parse(const char *text, enum spl_liquid liquid, struct spl_menst
     /* Of honey people say its water. */
     if (liquid == SPL_LIQUID_HONEY && menstruum->strength_frac < 0.5)
         menstruum->strength_frac = 1.0 - menstruum->strength_frac;
+    /* Water thins what is mixed, and has no strength of its own. */
+    if (strength == NULL && liquid == SPL_LIQUID_SPIRIT && is_water(menstruum->words)) {
+        menstruum->strength_frac = 0.0;
+        return TRUE;
+    }
     if (strength == NULL && (liquid == SPL_LIQUID_SPIRIT || liquid == SPL_LIQUID_GLYCEROL)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "menstruum: '%s' does not say how strong it is; write it as \"%s 40%%, "

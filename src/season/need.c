@@ -159,7 +159,7 @@ static void take_own_drying(struct spl_house *house, const struct spl_material *
     double fresh_g, dry_g;
     int count;
 
-    if (house->book != NULL &&
+    if (house->book != NULL && !ask->frozen &&
         spl_drying_learnt(house->book, material->slug, &fresh_g, &dry_g, &count, NULL) && count > 0)
         ask->fresh_per_dry = SPL_FIGURE(fresh_g / dry_g, "own dryings");
 }
@@ -300,6 +300,12 @@ static gboolean check_state(const struct spl_need_words *words,
 {
     if (words->dry ? preparation->takes_dried : preparation->takes_fresh)
         return TRUE;
+    if (!preparation->takes_fresh && !preparation->takes_dried) {
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "preparation",
+                            "%s is mixed of what was made before, and needs no herb of its own",
+                            preparation->name);
+        return FALSE;
+    }
     spl_error_set_input(error, SPL_ERROR_REFUSED, "dry", "%s is not made of %s herb%s",
                         preparation->name, words->dry ? "dried" : "fresh",
                         words->dry ? "" : ", only of dried");

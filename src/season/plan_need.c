@@ -54,7 +54,8 @@ static int steeping_days(const struct spl_tables *tables, const struct spl_prepa
                          const struct spl_material *material, gboolean dry)
 {
     g_autoptr(GPtrArray) rules = spl_tables_steps(tables, preparation, material, dry);
-    int days = preparation->liquid == SPL_LIQUID_NONE || dry ? DRYING_DAYS : 0;
+    int days =
+        (preparation->liquid == SPL_LIQUID_NONE && !preparation->frozen) || dry ? DRYING_DAYS : 0;
 
     for (guint i = 0; i < rules->len; i++) {
         const struct spl_step_rule *rule = g_ptr_array_index(rules, i);
@@ -109,8 +110,7 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
         words.yield.ml = planned->yield_ml * share;
         words.yield.g = planned->yield_g * share;
     }
-    words.dry =
-        planned->dry || (preparation->liquid != SPL_LIQUID_NONE && !preparation->takes_fresh);
+    words.dry = planned->dry || !preparation->takes_fresh;
     words.ratio = planned->ratio;
     words.strength_frac = planned->strength_frac;
     if (!spl_need_answer(house, &words, &result, &why)) {

@@ -72,8 +72,12 @@ gboolean spl_charging_pour(struct spl_charging *f, enum spl_liquid kind, double 
 
     if (!(ml > 0.0))
         return TRUE;
-    row.blend = kind == SPL_LIQUID_SYRUP ? spl_blend_water(ml * SPL_WATER_G_PER_ML)
-                                         : spl_blend_of(kind, ml, strength, honey);
+    if (kind == SPL_LIQUID_SPIRIT && isnan(strength)) /* water thins what is mixed */
+        strength = 0.0;
+    row.blend =
+        kind == SPL_LIQUID_SYRUP || kind == SPL_LIQUID_WATER
+            ? spl_blend_water(ml * SPL_WATER_G_PER_ML)
+            : spl_blend_of(kind == SPL_LIQUID_SALVE ? SPL_LIQUID_OIL : kind, ml, strength, honey);
     row.blend.ml = ml;
     row.words = g_strdup(words != NULL ? words : m->words);
     if (words == NULL) {
@@ -120,6 +124,7 @@ gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_me
 {
     const struct spl_preparation *preparation = f->brew->preparation;
     double usual = usual_strength(f, ml);
+    g_autofree char *noun = NULL;
 
     if (f->words->menstruum != NULL) {
         if (!spl_menstruum_parse(f->words->menstruum, f->brew->liquid, m, error)) {
@@ -127,7 +132,8 @@ gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_me
             return FALSE;
         }
         if (isnan(m->strength_frac) &&
-            (f->brew->liquid == SPL_LIQUID_SYRUP || f->brew->liquid == SPL_LIQUID_HONEY))
+            (f->brew->liquid == SPL_LIQUID_SYRUP || f->brew->liquid == SPL_LIQUID_HONEY ||
+             f->brew->liquid == SPL_LIQUID_SALVE))
             m->strength_frac = usual;
         return TRUE;
     }
@@ -150,14 +156,15 @@ gboolean spl_charging_menstruum(struct spl_charging *f, double ml, struct spl_me
     }
     if (m->words != NULL)
         return TRUE;
+    /* What of spirit is poured is the first word of the row: spirit, wine. */
+    noun = f->brew->liquid == SPL_LIQUID_SPIRIT && *preparation->menstruum != '\0'
+               ? g_strndup(preparation->menstruum, strcspn(preparation->menstruum, " ,"))
+               : g_strdup(spl_liquid_name(f->brew->liquid == SPL_LIQUID_OXYMEL ? SPL_LIQUID_VINEGAR
+                                                                               : f->brew->liquid));
     m->words = isnan(m->strength_frac) || f->brew->liquid == SPL_LIQUID_SYRUP ||
-                       f->brew->liquid == SPL_LIQUID_HONEY
+                       f->brew->liquid == SPL_LIQUID_SALVE || f->brew->liquid == SPL_LIQUID_HONEY
                    ? g_strdup(preparation->menstruum)
-                   : g_strdup_printf("%s %.4g%%",
-                                     spl_liquid_name(f->brew->liquid == SPL_LIQUID_OXYMEL
-                                                         ? SPL_LIQUID_VINEGAR
-                                                         : f->brew->liquid),
-                                     m->strength_frac * 100.0);
+                   : g_strdup_printf("%s %.4g%%", noun, m->strength_frac * 100.0);
     return TRUE;
 }
 
@@ -187,6 +194,39 @@ static gboolean put_oxymel(struct spl_charging *f, double ml, const struct spl_m
                              error);
 }
 
+double spl_charging_target(const struct spl_charging *f)
+{
+    struct spl_menstruum m;
+    double target = NAN;
+
+    if (f->words->menstruum != NULL &&
+        spl_menstruum_parse(f->words->menstruum, f->brew->liquid, &m, NULL)) {
+        target = m.strength_frac;
+        spl_menstruum_clear(&m);
+    }
+    if (isnan(target) && f->recipe != NULL)
+        target = spl_recipe_strength(f->recipe);
+    return isnan(target) ? f->brew->preparation->strength_frac.value : target;
+}
+
+/* A second solvent beside the first: spirit into wine or juice, water into what is mixed. */
+static gboolean put_second(struct spl_charging *f, GError **error)
+{
+    struct spl_menstruum m;
+    gboolean ok;
+
+    if (f->words->second == NULL)
+        return TRUE;
+    if (!spl_menstruum_parse(f->words->second, f->brew->liquid, &m, error)) {
+        spl_error_about(error, "second");
+        return FALSE;
+    }
+    ok = spl_charging_pour(f, f->brew->liquid, f->words->second_ml, m.strength_frac, 0.0, &m, NULL,
+                           error);
+    spl_menstruum_clear(&m);
+    return ok;
+}
+
 gboolean spl_charging_liquid(struct spl_charging *f, GError **error)
 {
     struct spl_menstruum m;
@@ -196,11 +236,11 @@ gboolean spl_charging_liquid(struct spl_charging *f, GError **error)
     if (!spl_brew_reckon(f->house, f->brew, error) || !liquid_wanted(f, &ml, error))
         return FALSE;
     if (isnan(ml) && (f->brew->liquid != SPL_LIQUID_OXYMEL || f->brew->sum.poured_ml <= 0.0))
-        return TRUE;
+        return put_second(f, error) && spl_brew_reckon(f->house, f->brew, error);
     if (!spl_charging_menstruum(f, ml, &m, error))
         return FALSE;
     if (f->words->menstruum == NULL && m.supplier == NULL && !isnan(ml) &&
-        f->brew->liquid != SPL_LIQUID_SYRUP)
+        f->brew->liquid != SPL_LIQUID_SYRUP && f->brew->liquid != SPL_LIQUID_WATER)
         spl_caution_add(f->cautions,
                         "the liquid is taken to be %s, supplier and number unknown; "
                         "say it as the menstruum: \"%s, SUPPLIER, NUMBER\"",
@@ -209,5 +249,5 @@ gboolean spl_charging_liquid(struct spl_charging *f, GError **error)
              ? put_oxymel(f, ml, &m, error)
              : spl_charging_pour(f, f->brew->liquid, ml, m.strength_frac, 0.0, &m, NULL, error);
     spl_menstruum_clear(&m);
-    return ok && spl_brew_reckon(f->house, f->brew, error);
+    return ok && put_second(f, error) && spl_brew_reckon(f->house, f->brew, error);
 }

@@ -194,7 +194,8 @@ static gboolean check_yields(struct pressing *p, GError **error)
         caution_early(p, brew);
         if (!spl_brew_can_give(brew, p->yields[i], error))
             return FALSE;
-        if (!p->grams && !isnan(brew->sum.yield_low_ml) &&
+        /* Water is boiled down as one likes. */
+        if (!p->grams && brew->liquid != SPL_LIQUID_WATER && !isnan(brew->sum.yield_low_ml) &&
             p->yields[i] < brew->sum.yield_low_ml * 0.8)
             spl_caution_add(p->cautions,
                             "%s: %.0f mL came out, %.0f to %.0f mL were expected; the marc still "
@@ -210,8 +211,8 @@ static struct spl_blend blend_of(const struct spl_brew *brew, double ml)
 {
     struct spl_blend part;
 
-    if (brew->liquid == SPL_LIQUID_SYRUP)
-        return spl_blend_of(SPL_LIQUID_SYRUP, ml, brew->sugar_frac, 0.0);
+    if (!isnan(brew->dissolve_g))
+        return spl_blend_of(brew->liquid, ml, brew->sugar_frac, 0.0);
     part = spl_blend_part(brew->sum.pool, ml);
     if (part.ml > 0.0 && part.ml < ml) { /* a jug's error: as strong, a little more */
         double more = ml / part.ml;
@@ -364,7 +365,7 @@ static gboolean make_lot(struct pressing *p, const double *taken, GArray *lots, 
         if (!p->grams)
             blend = spl_blend_mix(blend, blend_of(brew, taken[i]));
         poured += share * brew->sum.poured_ml;
-        herb += share * brew->sum.herb_g;
+        herb += share * (brew->sum.herb_g + brew->lot_herb_g);
         if (!take_use(p, brew, &lot, error)) {
             spl_record_clear(&spl_lot_shape, &lot);
             return FALSE;

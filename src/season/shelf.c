@@ -61,6 +61,8 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD_NUM(spl_batch, final_acid, 2, "final_acid", "ends at acid %"),
     SPL_FIELD_NUM(spl_batch, final_glycerol, 1, "final_glycerol", "ends at glycerol %"),
     SPL_FIELD_NUM(spl_batch, final_sugar, 1, "final_sugar", "ends at sugar %"),
+    SPL_FIELD_NUM(spl_batch, sugar_g, 0, "sugar_g", "sugar g"),
+    SPL_FIELD_NUM(spl_batch, wax_g, 1, "wax_g", "wax g"),
     SPL_FIELD_NUM(spl_batch, pool_ml, 1, "pool_ml", NULL),
     SPL_FIELD_NUM(spl_batch, yield_ml, 0, "yield_ml", "should yield mL"),
     SPL_FIELD_NUM(spl_batch, yield_low_ml, 0, "yield_low_ml", NULL),

@@ -58,7 +58,8 @@ struct spl_batch {
     char *menstruum;           /* in words, with supplier and number */
     double final_abv;          /* % vol, NAN for other liquids */
     double final_acid, final_glycerol, final_sugar;
-    double pool_ml; /* liquid in the jar, the plant's water included */
+    double sugar_g, wax_g; /* syrup, salve: to dissolve in what is strained, as expected; NAN */
+    double pool_ml;        /* liquid in the jar, the plant's water included */
     double yield_ml, yield_low_ml, yield_high_ml; /* expected */
     double pressed_ml;                            /* measured; NAN while it stands */
     double marc_g;                                /* herb in it that was not used again */

@@ -57,6 +57,7 @@ struct spl_need_result {
     double menstruum_pct;       /* strength of whatever is poured, as its kind counts */
     double top_up_ml;           /* what the air in the fresh herb makes room for after a day */
     double sugar_g;             /* syrup: to dissolve in the pressed liquid */
+    double wax_g;               /* salve: to melt in the strained oil */
     double honey_g, vinegar_ml; /* oxymel: what its liquid is made of */
     GArray *jars;               /* struct spl_need_jar */
     double yield_ml;

@@ -108,7 +108,7 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
     ask->kept_ml_per_g =
         figure_or(ask->kept_ml_per_g, dried ? SPL_FIGURE_RANGE(2.0, 1.5, 3.0, "by hand; memory")
                                             : SPL_FIGURE_RANGE(1.25, 0.9, 1.35, "by hand; memory"));
-    if (!dried && spl_figure_is_set(preparation->juice_ml_per_g)) {
+    if (!dried && preparation->juice_ml_per_g.value > 0.0) {
         struct spl_figure juice = preparation->juice_ml_per_g;
 
         /* What is pressed first keeps nothing of what is poured, and only juice is in the jar. */

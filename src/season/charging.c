@@ -252,7 +252,7 @@ static void press_first(const struct spl_charging *f, const struct spl_source *s
 {
     struct spl_figure juice = f->brew->preparation->juice_ml_per_g;
 
-    if (!spl_figure_is_set(juice) || source->state == SPL_HERB_DRIED)
+    if (!(juice.value > 0.0) || source->state == SPL_HERB_DRIED)
         return;
     if (!isnan(f->words->juice_ml))
         juice = SPL_FIGURE(f->words->juice_ml / row->grams, "measured");

@@ -426,6 +426,11 @@ static void want_of(struct wants *wants, enum spl_liquid liquid, const struct sp
     case SPL_LIQUID_HONEY:
         want(wants, SPL_STOCK_HONEY, need->honey_g * share, NAN, line);
         break;
+    case SPL_LIQUID_SALVE:
+        want(wants, SPL_STOCK_OIL, ml, NAN, line);
+        want(wants, SPL_STOCK_WAX, need->wax_g * share, NAN, line);
+        break;
+    case SPL_LIQUID_WATER:
     case SPL_LIQUID_NONE:
         break;
     }

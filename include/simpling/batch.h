@@ -139,6 +139,14 @@ gboolean spl_lot_lines(struct spl_house *house, const struct spl_lot_question *q
                        gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                        gpointer data, GError **error);
 
+struct spl_lot_year_question {
+    int year; /* the growing year; SPL_COUNT_NONE: that of today */
+};
+extern const struct spl_inputs spl_lot_year_inputs;
+/* Each lot of which anything stood or moved in that year: a list of spl_lot_flow_shape. */
+GArray *spl_lot_year(struct spl_house *house, const struct spl_lot_year_question *question,
+                     GError **error);
+
 struct spl_lot_count_words {
     const char *code;
     struct spl_amount counted; /* as the lot is kept: mL or g; 0: it is empty */

@@ -82,6 +82,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_lot_list,
     &spl_command_lot_show,
     &spl_command_lot_count,
+    &spl_command_lot_year,
     &spl_command_lot_use,
     &spl_command_lot_bottle,
     &spl_command_lot_reaction,

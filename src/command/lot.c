@@ -78,6 +78,17 @@ static int run_count(struct spl_call *call, GError **error)
     return spl_call_tell(call, &lot, NULL);
 }
 
+static int run_year(struct spl_call *call, GError **error)
+{
+    GArray *lines = spl_lot_year(call->house, call->said, error);
+
+    if (lines == NULL)
+        return -1;
+    spl_call_print_list(call, lines, "nothing stood on the shelf that year");
+    spl_list_free(&spl_lot_flow_shape, lines);
+    return 0;
+}
+
 static int decide(struct spl_call *call, enum spl_lot_decision decision, GError **error)
 {
     struct spl_lot lot;
@@ -192,6 +203,19 @@ const struct spl_command spl_command_lot_count = {
     .shape = &spl_lot_shape,
     .other = &spl_counted_shape,
     .run = run_count,
+};
+
+const struct spl_command spl_command_lot_year = {
+    .words = "lot year",
+    .summary = "The shelf through a year: at first, made, given out, lost, at last",
+    .inputs = &spl_lot_year_inputs,
+    .about = "Each line adds up: at first + made - out - in other jars - thrown away + by counts = "
+             "at last. With --json each has what went out of it.",
+    .examples = (const char *const[]){"simpling lot year --year 2026", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_lot_flow_shape,
+    .array = TRUE,
+    .run = run_year,
 };
 
 const struct spl_command spl_command_lot_release = {

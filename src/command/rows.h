@@ -61,9 +61,9 @@ extern const struct spl_command spl_command_liquid_add, spl_command_liquid_use,
 extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
     spl_command_batch_step, spl_command_batch_press, spl_command_batch_list, spl_command_batch_show;
 /* lot.c */
-extern const struct spl_command spl_command_lot_list, spl_command_lot_show, spl_command_lot_count,
-    spl_command_lot_release, spl_command_lot_withdraw, spl_command_lot_hold, spl_command_lot_use,
-    spl_command_lot_bottle, spl_command_lot_reaction, spl_command_discard;
+extern const struct spl_command spl_command_lot_year, spl_command_lot_list, spl_command_lot_show,
+    spl_command_lot_count, spl_command_lot_release, spl_command_lot_withdraw, spl_command_lot_hold,
+    spl_command_lot_use, spl_command_lot_bottle, spl_command_lot_reaction, spl_command_discard;
 /* recipe.c */
 extern const struct spl_command spl_command_recipe_keep, spl_command_recipe_list,
     spl_command_recipe_drop;

@@ -162,13 +162,11 @@ static void draw_made(struct spl_flow *flow, const struct spl_year_page *year)
 static void draw_used(struct spl_flow *flow, const struct spl_year_page *year)
 {
     static const struct spl_table_column columns[] = {
-        {"lot", 10, SPL_ALIGN_LEFT, TRUE},
-        {"what", 36, SPL_ALIGN_LEFT, FALSE},
-        {"made", 10, SPL_ALIGN_RIGHT, FALSE},
-        {"went out that year", 13, SPL_ALIGN_RIGHT, FALSE},
-        {"lost that year", 11, SPL_ALIGN_RIGHT, FALSE},
-        {"left now", 10, SPL_ALIGN_RIGHT, TRUE},
-        {"state", 14, SPL_ALIGN_LEFT, FALSE},
+        {"lot", 10, SPL_ALIGN_LEFT, TRUE},          {"what", 30, SPL_ALIGN_LEFT, FALSE},
+        {"at first", 9, SPL_ALIGN_RIGHT, FALSE},    {"made", 9, SPL_ALIGN_RIGHT, FALSE},
+        {"went out", 9, SPL_ALIGN_RIGHT, FALSE},    {"in other jars", 9, SPL_ALIGN_RIGHT, FALSE},
+        {"thrown away", 9, SPL_ALIGN_RIGHT, FALSE}, {"by counts", 9, SPL_ALIGN_RIGHT, FALSE},
+        {"at last", 9, SPL_ALIGN_RIGHT, TRUE},      {"state today", 12, SPL_ALIGN_LEFT, FALSE},
     };
     struct spl_table table = {.flow = flow,
                               .columns = columns,
@@ -180,14 +178,43 @@ static void draw_used(struct spl_flow *flow, const struct spl_year_page *year)
         none(flow, "No lot was on the shelf.");
     for (gsize i = 0; i < year->n_used; i++) {
         const struct spl_year_page_used *used = &year->used[i];
+        g_autofree char *before = spl_words_amount(used->before, used->unit);
         g_autofree char *made = spl_words_amount(used->made, used->unit);
-        g_autofree char *out = spl_words_amount(used->used, used->unit);
-        g_autofree char *lost = spl_words_amount(used->lost, used->unit);
+        g_autofree char *out = spl_words_amount(used->out, used->unit);
+        g_autofree char *drawn = spl_words_amount(used->drawn, used->unit);
+        g_autofree char *thrown = spl_words_amount(used->thrown, used->unit);
+        g_autofree char *counted = spl_words_amount(fabs(used->counted), used->unit);
+        g_autofree char *by_counts =
+            g_strdup_printf("%s%s", used->counted < 0.0 ? "\342\210\222" : "", counted);
         g_autofree char *left = spl_words_amount(used->left, used->unit);
         const char *cells[] = {
-            used->code, used->what, made, out, lost, left, spl_state_names[used->state]};
+            used->code, used->what, before,    made, out,
+            drawn,      thrown,     by_counts, left, spl_state_names[used->state]};
         spl_table_row_toned(&table, cells,
                             used->state == SPL_STATE_WITHDRAWN ? SPL_TONE_MADDER : SPL_TONE_BLACK);
+    }
+}
+
+static void draw_came(struct spl_flow *flow, const struct spl_year_page *year)
+{
+    static const struct spl_table_column columns[] = {
+        {"code", 12, SPL_ALIGN_LEFT, TRUE},         {"what", 34, SPL_ALIGN_LEFT, FALSE},
+        {"when", 12, SPL_ALIGN_LEFT, FALSE},        {"how much", 12, SPL_ALIGN_RIGHT, TRUE},
+        {"how it came", 40, SPL_ALIGN_LEFT, FALSE},
+    };
+    struct spl_table table = {.flow = flow,
+                              .columns = columns,
+                              .n_columns = G_N_ELEMENTS(columns),
+                              .size = 7.4,
+                              .shown_on = -1};
+    spl_flow_section(flow, "Dried and bought", 40.0);
+    if (year->n_came == 0)
+        none(flow, "Nothing was dried or bought.");
+    for (gsize i = 0; i < year->n_came; i++) {
+        const struct spl_year_page_came *came = &year->came[i];
+        g_autofree char *day = spl_words_day(came->day);
+        const char *cells[] = {came->code, came->what, day, came->amount, came->how};
+        spl_table_row(&table, cells);
     }
 }
 
@@ -391,6 +418,7 @@ GBytes *spl_year_page_draw(const struct spl_year_page *year, const struct spl_pa
     spl_flow_begin(&flow, page, draw_head, &review);
     draw_taken(&flow, year);
     draw_made(&flow, year);
+    draw_came(&flow, year);
     draw_used(&flow, year);
     draw_lost(&flow, year);
     draw_predictions(&flow, year);

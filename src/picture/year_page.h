@@ -38,9 +38,19 @@ struct spl_year_page_made {
 struct spl_year_page_used {
     const char *code; /* lot */
     const char *what;
-    double made, used, lost, left; /* in unit; lost is what was discarded or counted short */
-    const char *unit;              /* "mL" or "g" */
+    /* In unit; before + made - out - drawn - thrown + counted = left. */
+    double before, made, out, drawn, thrown, counted, left;
+    const char *unit; /* "mL" or "g" */
     enum spl_state_word state;
+};
+
+/* Herb that was bought or dried. */
+struct spl_year_page_came {
+    const char *code;
+    const char *what;
+    const char *how; /* "dried, 4.8 g fresh to 1 g", "bought of Sallow Bank Herbs, SB-114" */
+    struct spl_day day;
+    const char *amount; /* "120 g" */
 };
 
 struct spl_year_page_lost {
@@ -71,6 +81,8 @@ struct spl_year_page {
     gsize n_made;
     const struct spl_year_page_used *used;
     gsize n_used;
+    const struct spl_year_page_came *came;
+    gsize n_came;
     const struct spl_year_page_lost *lost;
     gsize n_lost;
     const struct spl_year_page_prediction *predictions;

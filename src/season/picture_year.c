@@ -10,7 +10,9 @@
 #include "picture/year_page.h"
 #include "season/album.h"
 #include "simpling/batch.h"
+#include "simpling/drying.h"
 #include "simpling/harvest.h"
+#include "simpling/purchase.h"
 #include "simpling/stand.h"
 #include "simpling/window.h"
 
@@ -22,7 +24,8 @@ struct gathering {
     int pickings, pickings_inside; /* their windows as foretold 14 days ahead */
     GHashTable *at;                /* "site|material" -> taken + 1 */
     GPtrArray *codes;              /* of GString, beside taken */
-    GPtrArray *lots;               /* codes of lots to look at */
+    GHashTable *states;            /* code of a lot -> its state today */
+    GArray *came;                  /* dried and bought */
 };
 
 static gboolean in_year(const struct gathering *gathering, struct spl_day day)
@@ -120,68 +123,99 @@ static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError 
     return TRUE;
 }
 
+/* How each lot stands today, and what counts did not find. */
 static gboolean note_lot(const struct spl_lot *lot, gpointer data, GError **error)
 {
     struct gathering *gathering = data;
 
     (void)error;
-    if (lot->struck == NULL && lot->made.n <= gathering->last.n)
-        g_ptr_array_add(gathering->lots, g_strdup(lot->code));
+    g_hash_table_insert(gathering->states, g_strdup(lot->code), GINT_TO_POINTER((int)lot->state));
     return TRUE;
 }
 
-static void take_lot(struct gathering *gathering, const struct spl_lot *lot)
+static void lose_by_count(struct gathering *gathering, const struct spl_year_page_used *used)
 {
-    struct spl_album *album = gathering->album;
-    gboolean grams = isnan(lot->made_ml), touched = in_year(gathering, lot->made);
-    struct spl_year_page_used used = {
-        .code = spl_album_text(album, lot->code),
-        .what = spl_album_what(album, lot->materials, lot->preparation),
-        .made = grams ? lot->made_g : lot->made_ml,
-        .left = grams ? lot->left_g : lot->left_ml,
-        .unit = grams ? "g" : "mL",
-        .state = lot->state,
-    };
+    struct spl_year_page_lost lost = {.code = used->code,
+                                      .what = used->what,
+                                      .day = SPL_DAY_NONE,
+                                      .why = "less than the book had at the count"};
 
-    for (guint i = 0; lot->used != NULL && i < lot->used->len; i++) {
-        const struct spl_lot_use *use = &g_array_index(lot->used, struct spl_lot_use, i);
-
-        if (!in_year(gathering, use->date))
-            continue;
-        used.used += isnan(use->ml) ? use->g : use->ml;
-        touched = TRUE;
-    }
-    for (guint i = 0; lot->events != NULL && i < lot->events->len; i++) {
-        const struct spl_lot_event *event = &g_array_index(lot->events, struct spl_lot_event, i);
-        struct spl_year_page_lost lost = {.code = used.code, .what = used.what, .day = event->date};
-
-        if (!in_year(gathering, event->date))
-            continue;
-        touched = TRUE;
-        if (isnan(event->difference) || event->difference >= 0.0)
-            continue;
-        used.lost -= event->difference;
-        lost.amount = spl_album_take(album, spl_words_amount(-event->difference, used.unit));
-        lost.why = event->why != NULL
-                       ? spl_album_text(album, event->why)
-                       : spl_album_text(album, "less than the book had at the count");
-        g_array_append_val(gathering->lost, lost);
-    }
-    if (touched || used.left > 0.0)
-        g_array_append_val(gathering->used, used);
+    if (used->counted >= 0.0)
+        return;
+    lost.amount = spl_album_take(gathering->album, spl_words_amount(-used->counted, used->unit));
+    g_array_append_val(gathering->lost, lost);
 }
 
 static gboolean take_lots(struct gathering *gathering, GError **error)
 {
-    for (guint i = 0; i < gathering->lots->len; i++) {
-        struct spl_lot lot = {0};
+    struct spl_album *album = gathering->album;
+    GArray *flows =
+        spl_lot_year(album->house, &(struct spl_lot_year_question){gathering->year}, error);
 
-        if (!spl_lot_show(gathering->album->house, g_ptr_array_index(gathering->lots, i), &lot,
-                          error))
-            return FALSE;
-        take_lot(gathering, &lot);
-        spl_record_clear(&spl_lot_shape, &lot);
+    if (flows == NULL)
+        return FALSE;
+    for (guint i = 0; i < flows->len; i++) {
+        const struct spl_lot_flow *flow = &g_array_index(flows, struct spl_lot_flow, i);
+        struct spl_year_page_used used = {
+            .code = spl_album_text(album, flow->code),
+            .what = spl_album_what(album, flow->materials, flow->preparation),
+            .before = flow->before,
+            .made = flow->made,
+            .out = flow->out,
+            .drawn = flow->drawn,
+            .thrown = flow->thrown,
+            .counted = flow->counted,
+            .left = flow->left,
+            .unit = spl_album_text(album, flow->unit),
+            .state = (enum spl_state_word)GPOINTER_TO_INT(
+                g_hash_table_lookup(gathering->states, flow->code)),
+        };
+
+        g_array_append_val(gathering->used, used);
+        lose_by_count(gathering, &used);
     }
+    spl_list_free(&spl_lot_flow_shape, flows);
+    return TRUE;
+}
+
+static gboolean take_drying(const struct spl_drying *drying, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_album *album = gathering->album;
+    struct spl_year_page_came came = {.code = spl_album_text(album, drying->code),
+                                      .what = spl_album_material(album, drying->material),
+                                      .how = "dried",
+                                      .day = drying->finished};
+
+    (void)error;
+    if (!in_year(gathering, drying->finished))
+        return TRUE;
+    if (!isnan(drying->fresh_per_dry))
+        came.how = spl_album_take(
+            album, g_strdup_printf("dried, %.2g g fresh to 1 g", drying->fresh_per_dry));
+    came.amount = spl_album_take(
+        album, spl_words_amount(isnan(drying->garbled_g) ? drying->dry_g : drying->garbled_g, "g"));
+    g_array_append_val(gathering->came, came);
+    return TRUE;
+}
+
+static gboolean take_purchase(const struct spl_purchase *purchase, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_album *album = gathering->album;
+    struct spl_year_page_came came = {.code = spl_album_text(album, purchase->code),
+                                      .what = spl_album_material(album, purchase->material),
+                                      .day = purchase->date};
+
+    (void)error;
+    if (!in_year(gathering, purchase->date))
+        return TRUE;
+    came.how =
+        spl_album_take(album, g_strdup_printf("from %s%s%s", purchase->supplier,
+                                              purchase->number != NULL ? ", " : "",
+                                              purchase->number != NULL ? purchase->number : ""));
+    came.amount = spl_album_take(album, spl_words_amount(purchase->weight_g, "g"));
+    g_array_append_val(gathering->came, came);
     return TRUE;
 }
 
@@ -247,13 +281,11 @@ static gboolean take_discard(const struct spl_discard_row *row, gpointer data, G
             lost.what = made->what;
     }
     for (guint i = 0; i < gathering->used->len; i++) {
-        struct spl_year_page_used *used =
+        const struct spl_year_page_used *used =
             &g_array_index(gathering->used, struct spl_year_page_used, i);
 
-        if (strcmp(used->code, row->code) == 0) {
+        if (strcmp(used->code, row->code) == 0)
             lost.what = used->what;
-            used->lost += grams ? row->grams : row->ml;
-        }
     }
     g_array_append_val(gathering->lost, lost);
     return TRUE;
@@ -265,7 +297,7 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
     int number = ((const struct spl_picture_year_words *)words)->year;
     g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GPtrArray) codes = g_ptr_array_new_with_free_func(free_string);
-    g_autoptr(GPtrArray) lots = g_ptr_array_new_with_free_func(g_free);
+    g_autoptr(GHashTable) states = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     struct gathering gathering = {
         .album = album,
         .year = number,
@@ -276,7 +308,8 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
         .predictions = spl_album_array(album, sizeof(struct spl_year_page_prediction)),
         .at = at,
         .codes = codes,
-        .lots = lots,
+        .states = states,
+        .came = spl_album_array(album, sizeof(struct spl_year_page_came)),
     };
     struct spl_harvest_question question = {.from = SPL_DAY_NONE};
     struct spl_page_report report = {0};
@@ -298,6 +331,10 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
         !spl_lot_lines(album->house, &(struct spl_lot_question){.all = TRUE}, note_lot, &gathering,
                        error) ||
         !take_lots(&gathering, error) ||
+        !spl_drying_entries(album->house, &(struct spl_drying_question){0}, take_drying, &gathering,
+                            error) ||
+        !spl_purchase_entries(album->house, &(struct spl_purchase_question){0}, take_purchase,
+                              &gathering, error) ||
         !spl_discard_each(album->house->book, gathering.first, gathering.last, take_discard,
                           &gathering, error) ||
         !take_predictions(&gathering, error))
@@ -316,6 +353,8 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
         .n_made = gathering.made->len,
         .used = (const struct spl_year_page_used *)(void *)gathering.used->data,
         .n_used = gathering.used->len,
+        .came = (const struct spl_year_page_came *)(void *)gathering.came->data,
+        .n_came = gathering.came->len,
         .lost = (const struct spl_year_page_lost *)(void *)gathering.lost->data,
         .n_lost = gathering.lost->len,
         .predictions = (const struct spl_year_page_prediction *)(void *)gathering.predictions->data,

@@ -2,6 +2,8 @@
  *
  * The working week: giving out, bottling, counting. Expected figures are sums by hand.
  */
+#include <sqlite3.h>
+
 #include "cli.h"
 
 #define T60 "--jar 500mL --menstruum 'spirit 60%, Ash Beck Still, 114'"
@@ -305,6 +307,90 @@ static void the_year_suggests_what_will_be_missing(void **state)
     cli_refused(cli, "plan year --year 20", 2, "year");
 }
 
+/* A sum straight from the tables. */
+static double sum_of(const struct cli *cli, const char *sql)
+{
+    sqlite3 *db;
+    sqlite3_stmt *row;
+    double sum;
+
+    assert_int_equal(sqlite3_open(cli->book, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_prepare_v2(db, sql, -1, &row, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_step(row), SQLITE_ROW);
+    sum = sqlite3_column_double(row, 0);
+    sqlite3_finalize(row);
+    sqlite3_close(db);
+    return sum;
+}
+
+static double sum_key(const json_t *lines, const char *key)
+{
+    size_t i;
+    json_t *one;
+    double sum = 0.0;
+
+    json_array_foreach(lines, i, one) sum += json_number(one, key);
+    return sum;
+}
+
+/*
+ * Of 2027: 400 + 400 + 300 + 200 mL made; 100 and 40 went out; 30 of L27-002 into another jar; 20
+ * thrown away; a count found 6 less. Of 2028: L27-001 begins with 300, 50 go out, 4 more are found.
+ */
+static void every_figure_of_the_year_adds_up_from_the_rows(void **state)
+{
+    struct cli *cli = *state;
+    json_t *lines;
+    const json_t *one;
+    size_t i;
+
+    a_shelf(cli);
+    cli_ok(cli, "lot use L27-001:100mL --for 1042 --on 2027-06-12");
+    cli_ok(cli, "lot use L27-003:40mL --for 1043 --on 2027-06-13");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 60g --stage 35 --on 2027-06-14");
+    cli_ok(cli,
+           "batch start tincture --from H27-002:50g --from L27-002:30mL " T60 " --on 2027-06-14");
+    cli_ok(cli, "discard L27-003 20mL --why spilt --on 2027-06-15");
+    cli_ok(cli, "lot count L27-002 364mL --on 2027-06-16");
+    cli->today = "2028-03-02";
+    cli_ok(cli, "lot use L27-001:50mL --for 1042 --on 2028-02-01");
+    cli_ok(cli, "lot count L27-001 254mL --on 2028-03-01");
+
+    lines = cli_json(cli, "lot year --year 2027 --json");
+    assert_int_equal(json_array_size(lines), 4);
+    expect_near(sum_key(lines, "before"), 0.0, 1e-9, "mL");
+    expect_near(sum_key(lines, "made"), 1300.0, 1e-6, "mL");
+    expect_near(sum_key(lines, "out"), 140.0, 1e-6, "mL");
+    expect_near(sum_key(lines, "drawn"), 30.0, 1e-6, "mL");
+    expect_near(sum_key(lines, "thrown"), 20.0, 1e-6, "mL");
+    expect_near(sum_key(lines, "counted"), -6.0, 1e-6, "mL");
+    expect_near(sum_key(lines, "left"), 1300.0 - 140.0 - 30.0 - 20.0 - 6.0, 1e-6, "mL");
+    json_array_foreach(lines, i, one)
+    {
+        const json_t *uses = json_object_get(one, "uses");
+
+        expect_near(sum_key(uses, "ml"), json_number(one, "out"), 1e-6, "mL");
+    }
+    json_decref(lines);
+
+    lines = cli_json(cli, "lot year --year 2028 --json");
+    one = line_of(lines, "L27-001");
+    expect_near(json_number(one, "before"), 300.0, 1e-6, "mL");
+    expect_near(json_number(one, "out"), 50.0, 1e-6, "mL");
+    expect_near(json_number(one, "counted"), 4.0, 1e-6, "mL");
+    expect_near(json_number(one, "left"), 254.0, 1e-6, "mL");
+    /* The same by the tables, of both years together. */
+    expect_near(sum_key(lines, "left"),
+                sum_of(cli, "SELECT (SELECT total(amount) FROM lot) - (SELECT total(amount) FROM "
+                            "lot_use) - (SELECT total(ml) FROM discard) - (SELECT total(d.ml) FROM "
+                            "draw d JOIN lot l ON l.id = d.source_id) + (SELECT total(difference) "
+                            "FROM lot_event)"),
+                1e-6, "mL");
+    json_decref(lines);
+    cli_ok(cli, "draw year 2027 --out year.pdf");
+    cli_refused(cli, "lot year --year 27", 2, "year");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -314,6 +400,7 @@ int main(void)
         cli_test(a_difference_that_drying_does_not_explain_asks_why),
         cli_test(everything_is_counted_by_one_sheet),
         cli_test(the_year_suggests_what_will_be_missing),
+        cli_test(every_figure_of_the_year_adds_up_from_the_rows),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -309,6 +309,14 @@ static gboolean count_lot(struct spl_house *house, const void *said, GError **er
     return TRUE;
 }
 
+static gboolean year_of_lots(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_lot_year(house, said, error);
+
+    spl_list_free(&spl_lot_flow_shape, lines);
+    return lines != NULL;
+}
+
 static gboolean count_all(struct spl_house *house, const void *said, GError **error)
 {
     GArray *lines = spl_lot_count_all(house, said, error);
@@ -705,6 +713,7 @@ const struct face_table face_log_tables[] = {
     {&spl_liquid_period_inputs,
      ledger_of_liquids,
      {"from", "2027-01-01", "to", "2027-06-19", NULL}},
+    {&spl_lot_year_inputs, year_of_lots, {"year", "2027", NULL}},
     {&spl_lot_count_inputs,
      count_lot,
      {"code", "L27-001", "amount", "150mL", "why", "a bottle leaked", "on", "2027-06-19", "by",

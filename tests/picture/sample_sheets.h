@@ -122,9 +122,15 @@ static inline struct spl_year_page sample_year(void)
          600, 690, NULL},
     };
     const struct spl_year_page_used u[] = {
-        {"L27-001", "Dandelion flower tincture", 398, 150, 3, 245, "mL", SPL_STATE_ON_SHELF},
-        {"L26-005", "Nettle leaf tincture", 380, 200, 180, 0, "mL", SPL_STATE_WITHDRAWN},
+        {"L27-001", "Dandelion flower tincture", 0, 398, 150, 0, 3, 0, 245, "mL",
+         SPL_STATE_ON_SHELF},
+        {"L26-005", "Nettle leaf tincture", 380, 0, 200, 0, 170, -10, 0, "mL", SPL_STATE_WITHDRAWN},
     };
+    static struct spl_year_page_came came[2];
+    const struct spl_year_page_came c[] = {
+        {"D27-001", "Elder flower", "dried, 5 g fresh to 1 g", DAY(2027, 6, 24), "100 g"},
+        {"P27-001", "Marigold flower", "bought of Sallow Bank Herbs, SB-114", DAY(2027, 4, 3),
+         "250 g"}};
     const struct spl_year_page_lost l[] = {
         {"D27-001", "Elder flower, drying", DAY(2027, 6, 24), "120 g", "gone brown on the rack"}};
     const struct spl_year_page_prediction p[] = {
@@ -139,6 +145,7 @@ static inline struct spl_year_page sample_year(void)
     memcpy(made, m, sizeof m);
     memcpy(used, u, sizeof u);
     memcpy(lost, l, sizeof l);
+    memcpy(came, c, sizeof c);
     memcpy(seen, p, sizeof p);
     return (struct spl_year_page){.subtitle = "An invented dispensary in Harrowdale",
                                   .year = 2027,
@@ -148,6 +155,8 @@ static inline struct spl_year_page sample_year(void)
                                   .n_made = 3,
                                   .used = used,
                                   .n_used = 2,
+                                  .came = came,
+                                  .n_came = 2,
                                   .lost = lost,
                                   .n_lost = 1,
                                   .predictions = seen,

@@ -50,6 +50,23 @@ struct spl_dispensed {
 };
 extern const struct spl_shape spl_dispensed_shape;
 
+/* One lot through a span of days: before + made - out - drawn - thrown + counted = left. */
+struct spl_lot_flow {
+    gint64 id; /* in the book; not in JSON */
+    char *code, *preparation, *materials;
+    struct spl_day made_on;
+    char *unit;     /* "mL", "g": of all amounts */
+    double before;  /* on the shelf when it begins */
+    double made;    /* bottled in it */
+    double out;     /* to people */
+    double drawn;   /* into other jars */
+    double thrown;  /* away */
+    double counted; /* by counts: above 0 what they found more */
+    double left;    /* on the shelf when it ends */
+    GArray *uses;   /* struct spl_lot_use: what `out` is the sum of */
+};
+extern const struct spl_shape spl_lot_flow_shape;
+
 struct spl_lot {
     gint64 id;
     char *uuid;

@@ -177,66 +177,83 @@ char *spl_next_lead(const struct spl_next *next, const char *about)
     return g_string_free(lead, FALSE);
 }
 
-/* One thing to do, with its lines below. */
+/* One thing to do, with its lines below, each once. */
 struct step {
     char *lead;
     GPtrArray *lines;
+    GHashTable *known; /* the lines */
 };
 
-static struct step *find_step(GPtrArray *steps, char *lead)
-{
-    struct step *step;
-
-    for (guint i = 0; i < steps->len; i++) {
-        step = g_ptr_array_index(steps, i);
-        if (strcmp(step->lead, lead) == 0) {
-            g_free(lead);
-            return step;
-        }
-    }
-    step = g_new(struct step, 1);
-    *step = (struct step){lead, g_ptr_array_new_with_free_func(g_free)};
-    g_ptr_array_add(steps, step);
-    return step;
-}
+/* In the order in which they came. A whole season may be held for one cause each, so what is there
+ * already is looked up. */
+struct steps {
+    GPtrArray *list;     /* struct step * */
+    GHashTable *by_lead; /* lead to struct step * */
+};
 
 static void step_free(gpointer data)
 {
     struct step *step = data;
 
     g_free(step->lead);
+    g_hash_table_unref(step->known);
     g_ptr_array_unref(step->lines);
     g_free(step);
 }
 
-static void add_step(GPtrArray *steps, const struct spl_next *next, const char *about)
+static struct steps steps_new(void)
+{
+    return (struct steps){g_ptr_array_new_with_free_func(step_free),
+                          g_hash_table_new(g_str_hash, g_str_equal)};
+}
+
+static void steps_clear(struct steps *steps)
+{
+    g_hash_table_unref(steps->by_lead);
+    g_ptr_array_unref(steps->list);
+}
+
+static struct step *find_step(struct steps *steps, char *lead)
+{
+    struct step *step = g_hash_table_lookup(steps->by_lead, lead);
+
+    if (step != NULL) {
+        g_free(lead);
+        return step;
+    }
+    step = g_new(struct step, 1);
+    *step = (struct step){lead, g_ptr_array_new_with_free_func(g_free),
+                          g_hash_table_new(g_str_hash, g_str_equal)};
+    g_ptr_array_add(steps->list, step);
+    g_hash_table_insert(steps->by_lead, lead, step);
+    return step;
+}
+
+static void add_step(struct steps *steps, const struct spl_next *next, const char *about)
 {
     struct step *step = find_step(steps, spl_next_lead(next, about));
     char *line = spl_next_line(next);
 
-    if (line == NULL || g_ptr_array_find_with_equal_func(step->lines, line, g_str_equal, NULL))
+    if (line == NULL || !g_hash_table_add(step->known, line))
         g_free(line);
     else
         g_ptr_array_add(step->lines, line);
 }
 
-static GPtrArray *steps_of(const GArray *reasons)
+static void add_steps_of(struct steps *steps, const GArray *reasons)
 {
-    GPtrArray *steps = g_ptr_array_new_with_free_func(step_free);
-
     for (guint i = 0; reasons != NULL && i < reasons->len; i++) {
         const struct spl_reason *reason = &g_array_index(reasons, struct spl_reason, i);
 
         if (reason->next != NULL)
             add_step(steps, reason->next, reason->about);
     }
-    return steps;
 }
 
-static void print_steps(const GPtrArray *steps, int width, FILE *out)
+static void print_steps(const struct steps *steps, int width, FILE *out)
 {
-    for (guint i = 0; i < steps->len; i++) {
-        const struct step *step = g_ptr_array_index(steps, i);
+    for (guint i = 0; i < steps->list->len; i++) {
+        const struct step *step = g_ptr_array_index(steps->list, i);
 
         spl_call_say("next: ", step->lead, width, out);
         for (guint k = 0; k < step->lines->len; k++)
@@ -246,36 +263,43 @@ static void print_steps(const GPtrArray *steps, int width, FILE *out)
 
 void spl_call_tell_next(const struct spl_call *call, const GArray *reasons)
 {
-    g_autoptr(GPtrArray) steps = steps_of(reasons);
+    struct steps steps = steps_new();
 
-    if (steps->len > 0)
+    add_steps_of(&steps, reasons);
+    if (steps.list->len > 0)
         fputc('\n', call->out);
-    print_steps(steps, call->width, call->out);
+    print_steps(&steps, call->width, call->out);
+    steps_clear(&steps);
 }
 
 void spl_call_tell_causes(const struct spl_call *call, const GArray *causes)
 {
-    g_autoptr(GPtrArray) steps = g_ptr_array_new_with_free_func(step_free);
+    struct steps steps;
 
     if (call->json)
         return;
+    steps = steps_new();
     for (guint i = 0; causes != NULL && i < causes->len; i++) {
         const struct spl_cause *cause = &g_array_index(causes, struct spl_cause, i);
 
         if (cause->next != NULL)
-            add_step(steps, cause->next, cause->about);
+            add_step(&steps, cause->next, cause->about);
     }
-    if (steps->len > 0)
+    if (steps.list->len > 0)
         fputc('\n', call->out);
-    print_steps(steps, call->width, call->out);
+    print_steps(&steps, call->width, call->out);
+    steps_clear(&steps);
 }
 
 void spl_tell_error_next(const GError *error, FILE *out)
 {
-    g_autoptr(GPtrArray) steps = steps_of(spl_error_reasons(error));
+    struct steps steps = steps_new();
     const struct spl_next *next = spl_error_next(error);
 
-    if (steps->len == 0 && next != NULL) /* it is the first of the reasons', if those have any */
-        add_step(steps, next, NULL);
-    print_steps(steps, 0, out);
+    add_steps_of(&steps, spl_error_reasons(error));
+    if (steps.list->len == 0 &&
+        next != NULL) /* it is the first of the reasons', if those have any */
+        add_step(&steps, next, NULL);
+    print_steps(&steps, 0, out);
+    steps_clear(&steps);
 }

@@ -151,7 +151,6 @@ static void every_view_that_reads_corrections_asks_whether_they_count(void **sta
 static void the_prints_kept_are_those_of_the_models(void **state)
 {
     (void)state;
-    assert_non_null(spl_schema_print_kept(spl_n_migrations));
     for (int schema = 1; schema <= spl_n_migrations; schema++) {
         g_autoptr(GError) error = NULL;
         g_autoptr(spl_book) model = spl_book_model(schema, &error);
@@ -161,7 +160,8 @@ static void the_prints_kept_are_those_of_the_models(void **state)
         expect_ok(error);
         print = spl_schema_print(model, &error);
         expect_ok(error);
-        if (kept != NULL && strcmp(kept, print) != 0)
+        /* An old schema is migrated at its first writing; the newest is opened all the time. */
+        if (g_strcmp0(kept, print) != 0 && (kept != NULL || schema == spl_n_migrations))
             fail_msg("schema %d: its print is %s: write it into src/book/schema.c", schema, print);
     }
 }

@@ -391,6 +391,40 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
     return spl_charging_put(f, &row, error);
 }
 
+/* An oil of herb that was not dried lasts days, and no wax makes it last longer; the traditional
+ * exception has its own days, which bound those of the salve. */
+static gboolean check_dried_oil(const struct spl_charging *f, const struct spl_lot *lot,
+                                GError **error)
+{
+    gboolean dried = TRUE;
+
+    for (guint i = 0; dried && lot->from != NULL && i < lot->from->len; i++) {
+        struct spl_brew made;
+
+        if (!spl_brew_load(f->house, g_ptr_array_index(lot->from, i), &made, error))
+            return FALSE;
+        for (guint k = 0; k < made.charges->len; k++) {
+            const struct spl_charge_row *charge =
+                &g_array_index(made.charges, struct spl_charge_row, k);
+            const struct spl_material *row =
+                charge->kind == SPL_CHARGE_HERB
+                    ? spl_tables_material_by_slug(f->house->tables, charge->material)
+                    : NULL;
+
+            if (charge->kind == SPL_CHARGE_HERB && charge->state != SPL_HERB_DRIED &&
+                (row == NULL || !row->fresh_oil))
+                dried = FALSE;
+        }
+        spl_brew_clear(&made);
+    }
+    if (!dried)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s: is an oil of herb that was not dried, which is used within days; a salve "
+                    "is made of an oil of dried herb",
+                    lot->code);
+    return dried;
+}
+
 /* Nothing that holds water goes into oil or a salve. */
 static gboolean check_oil_lot(const struct spl_charging *f, const struct spl_lot *lot,
                               GError **error)
@@ -399,7 +433,7 @@ static gboolean check_oil_lot(const struct spl_charging *f, const struct spl_lot
         spl_tables_preparation_by_slug(f->house->tables, lot->preparation);
 
     if (!spl_liquid_is_oil(f->brew->liquid) || row == NULL || spl_liquid_is_oil(row->liquid))
-        return TRUE;
+        return f->brew->liquid != SPL_LIQUID_SALVE || check_dried_oil(f, lot, error);
     g_set_error(
         error, SPL_ERROR, SPL_ERROR_REFUSED,
         "%s: is %s and holds water, under which germs grow in %s; take an oil of dried herb",

@@ -189,6 +189,9 @@ static gboolean put_oxymel(struct spl_charging *f, double ml, const struct spl_m
     } else if (!isnan(ml) && isnan(f->words->liquid_ml)) {
         vinegar_ml = ml - honey_ml;
     }
+    if (honey_ml > 0.0 && vinegar_ml > 0.0)
+        spl_caution_add(f->cautions, "honey %.0f g (%.0f mL), vinegar %.0f mL",
+                        honey_ml * SPL_HONEY_G_PER_ML, honey_ml, vinegar_ml);
     return spl_charging_pour(f, SPL_LIQUID_OXYMEL, honey_ml, 0.0, 1.0, m, "honey", error) &&
            spl_charging_pour(f, SPL_LIQUID_VINEGAR, vinegar_ml, m->strength_frac, 0.0, m, NULL,
                              error);

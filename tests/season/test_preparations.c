@@ -173,28 +173,37 @@ static void a_salve_is_of_oil_of_dried_herb_and_for_the_skin(void **state)
           SAID("preparation", "succus", "from", "P27-002:1kg", "juice", "480mL", "liquid", "160mL",
                "menstruum", "spirit 90%, Ash Beck Still, 9"),
           &batch, NULL);
-    /* 3 measures to 1: 22.84 % by R 22. */
+    /* 3 measures to 1: 22.84 % by R 22. Fresh herb under oil, on somebody's own judgement. */
     expect_near(batch.final_abv, 22.84, 0.005, "% vol");
     expect_near(batch.yield_ml, 394.0 / 400.0 * 640.0, 1.0, "mL");
     end(batch);
+    start(making,
+          SAID("preparation", "infused-oil", "from", "P27-002:50g", "liquid", "175mL", "menstruum",
+               "olive oil, Skirra Stores, 3", "hold", "for a test, thrown away after"),
+          &batch, NULL);
+    end(batch);
+    today(making, 6, 3);
+    press(making, "B27-003", "150mL", &lot);
+    done(lot);
+    refused(making, SAID("preparation", "salve", "from", "L27-001:50mL"), "was not dried");
     today(making, 7, 10);
     press(making, "B27-001", "300mL", &lot);
     expect_day(lot.use_by, 2028, 1, 6);
     done(lot);
     press(making, "B27-002", "620mL", &lot);
     done(lot);
-    refused(making, SAID("preparation", "salve", "from", "L27-002:100mL"), "holds water");
+    refused(making, SAID("preparation", "salve", "from", "L27-003:100mL"), "holds water");
     refused(making, SAID("preparation", "salve", "from", "P27-002:100g"), "not made of fresh herb");
     today(making, 12, 20);
     start(making,
-          SAID("preparation", "salve", "from", "L27-001:100mL", "menstruum",
+          SAID("preparation", "salve", "from", "L27-002:100mL", "menstruum",
                "beeswax 20%, Skirra Stores, 5"),
           &batch, "no water, juice or tincture");
     assert_true(batch.outside);
     expect_near(batch.wax_g, 22.9, 0.05, "g");
     assert_true(isnan(batch.sugar_g));
     end(batch);
-    press(making, "B27-003", "120mL", &lot);
+    press(making, "B27-004", "120mL", &lot);
     assert_true(lot.outside);
     expect_day(lot.use_by, 2028, 1, 6); /* the oil's, before the six months are over */
     done(lot);

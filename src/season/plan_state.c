@@ -379,8 +379,11 @@ static char *yield_words(double ml, double g)
 
 static void describe(struct spl_plan_line *line)
 {
-    GString *text = g_string_new(NULL);
+    GString *text;
 
+    if (line->state != NULL) /* it cannot be reckoned */
+        return;
+    text = g_string_new(NULL);
     if (line->bottled_ml > 0 || line->bottled_g > 0) {
         g_autofree char *much = yield_words(line->bottled_ml, line->bottled_g);
         g_autofree char *codes = joined(line->lots);
@@ -506,6 +509,27 @@ static gboolean reckon(struct spl_house *house, struct spl_plan_state *state, GE
     return TRUE;
 }
 
+/* A herb of it that left the tables since: in words, which; NULL: none did. Free with g_free. */
+static char *gone_words(struct spl_house *house, const struct spl_planned *planned)
+{
+    const struct spl_tables *tables = spl_house_tables(house, NULL);
+    const char *gone = NULL;
+
+    if (tables == NULL)
+        return NULL; /* the first need says why */
+    for (guint i = 0; gone == NULL && i < planned->parts->len; i++) {
+        const struct spl_planned_part *part =
+            &g_array_index(planned->parts, struct spl_planned_part, i);
+
+        if (spl_tables_material_by_slug(tables, part->material) == NULL)
+            gone = part->material;
+    }
+    return gone == NULL ? NULL
+                        : g_strdup_printf("%s is in no table any more: give it a row of your own, "
+                                          "or drop this",
+                                          gone);
+}
+
 /* What one planned batch wants, put behind the others. */
 static gboolean add_planned(struct spl_house *house, struct spl_plan_state *state, guint p,
                             GError **error)
@@ -515,7 +539,8 @@ static gboolean add_planned(struct spl_house *house, struct spl_plan_state *stat
     double yield = 0;
 
     begin_line(planned, &line);
-    for (guint i = 0; i < planned->parts->len; i++) {
+    line.state = gone_words(house, planned);
+    for (guint i = 0; line.state == NULL && i < planned->parts->len; i++) {
         struct spl_plan_want want;
 
         if (!spl_plan_need(house, planned, i, &want, error)) {

@@ -202,6 +202,29 @@ static void a_rule_is_lifted_by_ones_own_row_with_its_source(void **state)
     cli_remove(folder);
 }
 
+/* Twelve wild plants are left alone; of twelve that were sown all may be cut. */
+static void a_bed_of_twelve_may_give_all(void **state)
+{
+    struct cli *cli = *state;
+    json_t *list;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6012,-2.5871");
+    cli_ok(cli, "stand set 'Withy Gill' lemon-balm --plants 12");
+    list = cli_json(cli, "stand list --json");
+    assert_int_equal(json_number(json_array_get(list, 0), "left_g"), 0);
+    assert_non_null(strstr(json_text(json_array_get(list, 0), "note"), "fewer than 20"));
+    json_decref(list);
+    cli_refused(cli, "stand set 'Withy Gill' lemon-balm --grown --share 5%", 2,
+                "go together with grown");
+    cli_ok(cli, "stand set 'Withy Gill' lemon-balm --grown");
+    assert_non_null(strstr(cli->out, "all of it may be taken"));
+    list = cli_json(cli, "stand list --json");
+    assert_int_equal(json_number(json_array_get(list, 0), "left_g"),
+                     json_number(json_array_get(list, 0), "grams"));
+    assert_true(json_number(json_array_get(list, 0), "left_g") > 0);
+    json_decref(list);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -214,6 +237,7 @@ int main(void)
         cli_test(a_season_that_is_over_is_said_at_the_log),
         cli_test(a_verdict_says_what_it_was_reckoned_from),
         cli_test(a_rule_is_lifted_by_ones_own_row_with_its_source),
+        cli_test(a_bed_of_twelve_may_give_all),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

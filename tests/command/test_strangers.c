@@ -410,7 +410,58 @@ static void a_part_of_today_that_cannot_be_told_is_said(void **state)
     json_decref(today);
 }
 
+/* A herb and a plant whose rows left the tables since: what was written of them is still read, and
+ * stops nothing else. */
+static void a_herb_that_left_the_tables_is_still_read(void **state)
+{
+    static const char *const lines[] = {"harvest list",
+                                        "harvest show H27-001",
+                                        "dry list",
+                                        "batch list",
+                                        "batch show B27-001",
+                                        "lot list --all",
+                                        "lot show L27-001",
+                                        "trace L27-001",
+                                        "stage list",
+                                        "stand list",
+                                        "window list",
+                                        "draw season --out s.pdf",
+                                        "calendar write --out -",
+                                        "book export out",
+                                        "check --all"};
+    struct cli *cli = *state;
+    json_t *list;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "stand set 'Withy Gill' nettle --plants 400");
+    cli_ok(cli, "stage note 'Withy Gill' nettle/leaf 35 --on 2027-06-19");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 500g --stage 35 --on 2027-06-19");
+    cli_ok(cli, "plan add 'nettle tincture' tincture nettle/leaf --yield 500mL");
+    cli_ok(cli, "batch start tincture --from H27-001:87g --jar 500mL --menstruum 'spirit 40%, Still"
+                " House, 7' --on 2027-06-20");
+    cli_ok(cli, "batch press B27-001 --yield 390mL");
+    execute(cli, "book.db",
+            "UPDATE harvest SET material = 'gone-weed/leaf';"
+            "UPDATE stage_note SET material = 'gone-weed/leaf';"
+            "UPDATE stand_note SET plant = 'gone-weed';"
+            "UPDATE planned_part SET material = 'gone-weed/leaf';"
+            "UPDATE lot SET materials = 'gone-weed/leaf'");
+    for (gsize i = 0; i < G_N_ELEMENTS(lines); i++)
+        cli_ok(cli, lines[i]);
+    list = cli_json(cli, "harvest list --json");
+    assert_string_equal(json_text(json_array_get(list, 0), "material"), "gone-weed/leaf");
+    json_decref(list);
+    cli_ok(cli, "--json");
+    /* What is yet to be made of it cannot be reckoned: that is said, the rest is planned, and it
+     * can be dropped. */
+    assert_non_null(strstr(cli_ok(cli, "plan list"), "in no table any more"));
+    cli_ok(cli, "plan add 'yarrow tincture' tincture yarrow/herb --yield 100mL");
+    cli_ok(cli, "plan drop 'nettle tincture'");
+    cli_ok(cli, "plan list");
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(a_herb_that_left_the_tables_is_still_read),
     cli_test(a_place_that_is_gone_stops_nothing_else),
     cli_test(a_calendar_whose_register_is_damaged_is_still_written),
     cli_test(a_day_that_is_none_stops_nothing_and_clears_nothing),

@@ -76,6 +76,14 @@ struct spl_today_missing { /* a harvest that was not weighed yet */
 };
 extern const struct spl_shape spl_today_missing_shape;
 
+/* A medicine that runs out, and what to press for it. */
+struct spl_today_press {
+    char *medicine;         /* "Nettle leaf tincture" */
+    struct spl_day used_up; /* at its rate of the last three months */
+    char *jars;             /* codes of what stands ready: of a mixture one of each herb */
+};
+extern const struct spl_shape spl_today_press_shape;
+
 struct spl_today {
     struct spl_day date;
     char *to_answer; /* how many questions are open beside the stops; NULL: none */
@@ -85,6 +93,7 @@ struct spl_today {
                         ready or that are new; by day */
     GArray *missing_weights; /* struct spl_today_missing */
     GArray *due;             /* struct spl_today_due, overdue ones first */
+    GArray *to_press;        /* struct spl_today_press */
     GArray *gather;    /* struct spl_today_opening of known stands: what can be gathered where,
                           never closed ground; soonest over first */
     GArray *opening;   /* the same of what soon can be */

@@ -28,8 +28,8 @@ static int run(struct spl_call *call, GError **error)
         return -1;
     spl_call_print(call, &today);
     quiet = today.stops->len + today.outing->len + today.calls->len + today.missing_weights->len +
-                today.due->len + today.gather->len + today.opening->len + today.questions->len +
-                today.shortage->len + today.expiring->len ==
+                today.due->len + today.to_press->len + today.gather->len + today.opening->len +
+                today.questions->len + today.shortage->len + today.expiring->len ==
             0;
     if (quiet && !call->json)
         fputs("nothing is due; 'simpling help' lists what can be done\n", call->out);

@@ -391,6 +391,41 @@ static void every_figure_of_the_year_adds_up_from_the_rows(void **state)
     cli_refused(cli, "lot year --year 27", 2, "year");
 }
 
+/*
+ * 320 of 400 mL went out in the last ninety days, 3.56 a day: the 80 that are left serve 22 whole
+ * days from 20 June, and not the one after, 12 July.
+ */
+static void a_jar_is_pressed_when_its_medicine_runs_out(void **state)
+{
+    struct cli *cli = *state;
+    json_t *today;
+    const json_t *line;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 1kg --stage 35 --on 2027-04-20");
+    for (int i = 0; i < 2; i++)
+        cli_ok(cli, "batch start tincture --from H27-001:100g " T60 " --on 2027-04-20");
+    cli_ok(cli, "batch press B27-001 --yield 400mL --on 2027-06-04");
+    today = cli_json(cli, "--json");
+    assert_int_equal(json_array_size(json_object_get(today, "to_press")), 0); /* nobody took any */
+    json_decref(today);
+    cli_ok(cli, "lot use L27-001:320mL --for 1042 --on 2027-06-05");
+    today = cli_json(cli, "--json");
+    assert_int_equal(json_array_size(json_object_get(today, "to_press")), 1);
+    line = json_array_get(json_object_get(today, "to_press"), 0);
+    assert_string_equal(json_text(line, "medicine"), "Nettle leaf tincture");
+    assert_string_equal(json_text(line, "used_up"), "2027-07-12");
+    assert_string_equal(json_text(line, "jars"), "B27-002");
+    json_decref(today);
+    assert_int_equal(cli_argv(cli, (const char *const[]){NULL}), 0);
+    assert_non_null(strstr(cli->out, "runs out, a jar is ready"));
+    /* Pressed early: no more is said. */
+    cli_ok(cli, "batch press B27-002 --yield 400mL");
+    today = cli_json(cli, "--json");
+    assert_int_equal(json_array_size(json_object_get(today, "to_press")), 0);
+    json_decref(today);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -401,6 +436,7 @@ int main(void)
         cli_test(everything_is_counted_by_one_sheet),
         cli_test(the_year_suggests_what_will_be_missing),
         cli_test(every_figure_of_the_year_adds_up_from_the_rows),
+        cli_test(a_jar_is_pressed_when_its_medicine_runs_out),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -186,6 +186,8 @@ extern const char *const spl_help_opening, *const spl_help_status, *const spl_he
 
 /* The help text of a command, or of all (NULL). Free with g_free. */
 char *spl_help_text(const struct spl_command *command);
+/* The commands that begin with this word, a line each; NULL: none does. Free with g_free. */
+char *spl_help_group(const char *group);
 
 /* One line "usage: simpling site add NAME --at …". Free with g_free. */
 char *spl_usage_line(const struct spl_command *command);

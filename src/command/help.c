@@ -85,21 +85,110 @@ const char *const spl_help_closing =
     "The tool helps to keep records; it does not make a plant or a place safe. Know your\n"
     "plants, ask about the ground, follow the law of the land and the rules of your licence.\n";
 
-/* The list of all commands, grouped by their first word as the table has them. */
+/* The list of all commands in the order in which they are wanted, by their first word. */
+static const struct {
+    const char *title;
+    const char *groups[16]; /* none: what no other has */
+} sections[] = {
+    {"Every day",
+     {"", "check", "window", "harvest", "spray", "stage", "batch", "lot", "questions", "answer"}},
+    {"Places and what they bear", {"site", "stand", "hazard"}},
+    {"Dates and weather", {"almanac", "weather"}},
+    {"What was bought, dried and poured", {"purchase", "dry", "liquid"}},
+    {"Reckoning and recipes", {"need", "dilute", "recipe"}},
+    {"The season's plan and the calendar", {"plan", "outing", "calendar"}},
+    {"Recalls and corrections", {"trace", "discard", "amend", "strike"}},
+    {"Pictures, sheets and labels", {"draw", "label"}},
+    {"The book", {"start", "book", "demo", "help"}},
+    {"More", {NULL}},
+};
+
+/* The length of a command's first word. */
+static gsize first_word(const struct spl_command *command)
+{
+    return strcspn(command->words, " ");
+}
+
+static gboolean is_of(const struct spl_command *command, const char *group)
+{
+    gsize length = first_word(command);
+
+    return strlen(group) == length && strncmp(command->words, group, length) == 0;
+}
+
+static gboolean is_in(const struct spl_command *command, gsize section)
+{
+    for (gsize i = 0; sections[section].groups[i] != NULL; i++) {
+        if (is_of(command, sections[section].groups[i]))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+static gboolean is_elsewhere(const struct spl_command *command)
+{
+    for (gsize i = 0; i < G_N_ELEMENTS(sections); i++) {
+        if (is_in(command, i))
+            return TRUE;
+    }
+    return FALSE;
+}
+
+static void append_line(GString *text, const struct spl_command *command)
+{
+    g_string_append_printf(text, "  %-16s  ", *command->words != '\0' ? command->words : "(none)");
+    append_folded(text, command->summary, 20);
+}
+
+/* In the order of the section's groups, then of the table. */
+static void append_section(GString *text, gsize section)
+{
+    const char *const *groups = sections[section].groups;
+
+    for (gsize g = 0; groups[g] != NULL; g++)
+        for (gsize i = 0; i < spl_n_commands; i++) {
+            if (is_of(spl_commands[i], groups[g]))
+                append_line(text, spl_commands[i]);
+        }
+    for (gsize i = 0; groups[0] == NULL && i < spl_n_commands; i++) {
+        if (!is_elsewhere(spl_commands[i]))
+            append_line(text, spl_commands[i]);
+    }
+}
+
 static char *overview(void)
 {
     GString *text = g_string_new(spl_help_opening);
 
-    g_string_append(text, "\nusage: simpling [COMMAND] [OPTIONS]\n\nCommands:\n");
-    for (gsize i = 0; i < spl_n_commands; i++) {
-        g_string_append_printf(text, "  %-16s  ",
-                               *spl_commands[i]->words != '\0' ? spl_commands[i]->words : "(none)");
-        append_folded(text, spl_commands[i]->summary, 20);
+    g_string_append(text, "\nusage: simpling [COMMAND] [OPTIONS]\n");
+    for (gsize i = 0; i < G_N_ELEMENTS(sections); i++) {
+        gsize before;
+
+        g_string_append_printf(text, "\n%s:\n", sections[i].title);
+        before = text->len;
+        append_section(text, i);
+        if (text->len == before) /* nothing is left over */
+            g_string_truncate(text, before - strlen(sections[i].title) - 3);
     }
     append_shared(text);
     g_string_append_printf(text, "\nExit status: %s\n'simpling help COMMAND' tells more.\n\n%s",
                            spl_help_status, spl_help_closing);
     return g_string_free(text, FALSE);
+}
+
+char *spl_help_group(const char *group)
+{
+    g_autoptr(GString) lines = g_string_new(NULL);
+
+    for (gsize i = 0; i < spl_n_commands; i++) {
+        if (is_of(spl_commands[i], group) && spl_commands[i]->words[strlen(group)] == ' ')
+            append_line(lines, spl_commands[i]);
+    }
+    return lines->len == 0
+               ? NULL
+               : g_strdup_printf("usage: simpling %s … [OPTIONS]\n\n%s\n'simpling help %s …' tells "
+                                 "more of one of them.\n",
+                                 group, lines->str, group);
 }
 
 char *spl_help_text(const struct spl_command *command)

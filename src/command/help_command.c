@@ -10,30 +10,22 @@
 static int run(struct spl_call *call, GError **error)
 {
     g_autofree char *wanted = call->n_places > 0 ? g_strjoinv(" ", call->places) : NULL;
-    g_autofree char *offer = NULL, *shown = NULL, *prefix = NULL;
+    g_autofree char *offer = NULL, *shown = NULL, *text = NULL;
     g_autoptr(GPtrArray) names = g_ptr_array_new();
-    gboolean any = FALSE;
 
-    if (wanted == NULL) {
-        g_autofree char *text = spl_help_text(NULL);
-
+    if (wanted == NULL)
+        text = spl_help_text(NULL);
+    for (gsize i = 0; i < spl_n_commands && text == NULL; i++) {
+        g_ptr_array_add(names, (gpointer)spl_commands[i]->words);
+        if (wanted != NULL && strcmp(spl_commands[i]->words, wanted) == 0)
+            text = spl_help_text(spl_commands[i]);
+    }
+    if (text == NULL) /* "help site" lists site add, site edit … */
+        text = spl_help_group(wanted);
+    if (text != NULL) {
         fputs(text, call->out);
         return 0;
     }
-    prefix = g_strconcat(wanted, " ", NULL);
-    for (gsize i = 0; i < spl_n_commands; i++) {
-        g_ptr_array_add(names, (gpointer)spl_commands[i]->words);
-        /* "help site" shows site add, site list … one after the other. */
-        if (strcmp(spl_commands[i]->words, wanted) == 0 ||
-            g_str_has_prefix(spl_commands[i]->words, prefix)) {
-            g_autofree char *text = spl_help_text(spl_commands[i]);
-
-            fprintf(call->out, "%s%s", any ? "\n" : "", text);
-            any = TRUE;
-        }
-    }
-    if (any)
-        return 0;
     shown = spl_text_scrub(wanted, FALSE);
     offer = spl_names_offer(shown, names);
     g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%.60s: there is no such command%s", shown,

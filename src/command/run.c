@@ -125,6 +125,19 @@ static void set_no_command(char **argv, GError **error)
                 offer, *offer == '\0' ? "; 'simpling help' lists them" : "");
 }
 
+/* "simpling site", "simpling site --help": the group's commands. FALSE: it is no group. */
+static gboolean told_group(char **words, FILE *out)
+{
+    g_autofree char *text = NULL;
+
+    if (words[0] == NULL || (words[1] != NULL && strcmp(words[1], "--help") != 0))
+        return FALSE;
+    text = spl_help_group(words[0]);
+    if (text != NULL)
+        fputs(text, out);
+    return text != NULL;
+}
+
 /* Options ---------------------------------------------------------------------------------------
  */
 
@@ -551,10 +564,13 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
     call.values =
         g_hash_table_new_full(g_str_hash, g_str_equal, NULL, (GDestroyNotify)g_ptr_array_unref);
     call.width = terminal_width();
-    if (call.command == NULL || (n_words == 0 && words[0] != NULL && words[0][0] != '-'))
-        set_no_command(words, &error);
-    else
+    if (call.command == NULL || (n_words == 0 && words[0] != NULL && words[0][0] != '-')) {
+        status = told_group(words, call.out) ? 0 : -1;
+        if (status < 0)
+            set_no_command(words, &error);
+    } else {
         status = dispatch(&call, argv + 1, words + n_words, runs, &error);
+    }
     wipe_line();
     if (status < 0) {
         fflush(stdout);

@@ -181,6 +181,24 @@ static void an_interview_without_answers_makes_a_bare_book(void **state)
     cli_ok(cli, "book check --book new.db");
 }
 
+static void a_group_alone_lists_its_commands(void **state)
+{
+    static const char *const asked[] = {"batch", "batch --help", "help batch"};
+    struct cli *cli = *state;
+
+    for (gsize i = 0; i < G_N_ELEMENTS(asked); i++) {
+        const char *text = cli_ok(cli, asked[i]);
+
+        assert_non_null(strstr(text, "  batch start "));
+        assert_non_null(strstr(text, "  batch press "));
+        assert_null(strstr(text, "recipe keep"));
+        assert_null(strstr(text, "--menstruum"));
+    }
+    cli_refused(cli, "batch nosuch", 2, "batch nosuch");
+    cli_refused(cli, "batc", 2, "batch");
+    assert_non_null(strstr(cli_ok(cli, "help check"), "usage: simpling check"));
+}
+
 static void every_command_has_help_with_its_own_words(void **state)
 {
     struct cli *cli = *state;
@@ -212,6 +230,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(two_hundred_sites_stream_as_one_array),
     cli_test(the_interview_makes_a_book_and_asks_again),
     cli_test(an_interview_without_answers_makes_a_bare_book),
+    cli_test(a_group_alone_lists_its_commands),
     cli_test(every_command_has_help_with_its_own_words),
 };
 expect_main(tests)

@@ -56,10 +56,12 @@ const struct spl_command spl_command_stand_set = {
     .at = "site plant",
     .about =
         "The parts of one plant share one allowance: flowers taken are berries lost, and a dug "
-        "root ends\nthe plant. Nothing is taken from fewer than 20 plants; under 100 the stand "
-        "is cautioned.",
-    .examples =
-        (const char *const[]){"simpling stand set 'Withy Gill' dandelion --plants 400", NULL},
+        "root ends\nthe plant. Nothing is taken from fewer than 20 plants, 5 trees or shrubs; "
+        "under 100 "
+        "plants, 20 trees or shrubs\nthe stand is cautioned. What was dug or peeled rests for the "
+        "years of its table. A bed that was sown or planted\nmay give all.",
+    .examples = (const char *const[]){"simpling stand set 'Withy Gill' dandelion --plants 400",
+                                      "simpling stand set 'Withy Gill' lemon-balm --grown", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_stand_record_shape,
     .run = run_set,

@@ -155,6 +155,14 @@ static char *words_of(const struct spl_stand_note *note)
     return g_strdup_printf("found in %s", note->seen);
 }
 
+/* "12 plants, grown: all of it may be taken": of what was noted in one go. */
+static char *words_of_all(const struct spl_stand_note *notes, int n)
+{
+    g_autofree char *first = words_of(&notes[0]), *second = n > 1 ? words_of(&notes[1]) : NULL;
+
+    return second != NULL ? g_strdup_printf("%s, %s", first, second) : g_steal_pointer(&first);
+}
+
 static double number_of(const struct spl_stand_note *note)
 {
     if (note->kind == SPL_STAND_PLANTS)
@@ -203,7 +211,7 @@ static gboolean end_notes(struct spl_house *house, struct spl_site *site,
                                             .plant = g_strdup(notes[0].plant),
                                             .kind = notes[0].kind,
                                             .part = g_strdup(notes[0].part),
-                                            .words = words_of(&notes[0]),
+                                            .words = words_of_all(notes, n),
                                             .number = number_of(&notes[0]),
                                             .cover = notes[0].cover_frac,
                                             .seen = g_strdup(notes[0].seen),

@@ -34,18 +34,24 @@ const struct spl_noun spl_lot_event_noun = {
     .fact = TRUE,
 };
 
+/* Of the use that it was a part of. Asked for by its id: joined, all uses of the book would be gone
+ * through for one lot. */
+#define OF_USE(field, else_)                                                                       \
+    "CASE WHEN EXISTS (SELECT 1 FROM use x WHERE x.id = t.use_id)"                                 \
+    " THEN (SELECT w." field " FROM use_now w WHERE w.id = t.use_id) ELSE " else_ " END"
+
 static const struct spl_field use_fields[] = {
     SPL_FIELD(spl_lot_use, code, SPL_TEXT, "code", "lot",
               SPL_CODE("'L', h.mark, h.year, h.number")),
     SPL_FIELD(spl_lot_use, date, SPL_DAY, "date", "date", SPL_READ("t.day")),
     SPL_FIELD_NUM(spl_lot_use, ml, 1, "ml", "mL", SPL_READ("iif(l.unit = 'mL', t.amount, NULL)")),
     SPL_FIELD_NUM(spl_lot_use, g, 1, "g", "g", SPL_READ("iif(l.unit = 'g', t.amount, NULL)")),
-    SPL_FIELD(spl_lot_use, ref, SPL_TEXT, "ref", "for",
-              SPL_READ("iif(w.id IS NULL, t.ref, w.ref)")),
-    SPL_FIELD(spl_lot_use, by, SPL_TEXT, "by", "by", SPL_READ("iif(w.id IS NULL, t.by, w.by)")),
+    SPL_FIELD(spl_lot_use, ref, SPL_TEXT, "ref", "for", SPL_READ(OF_USE("ref", "t.ref"))),
+    SPL_FIELD(spl_lot_use, by, SPL_TEXT, "by", "by", SPL_READ(OF_USE("by", "t.by"))),
     SPL_FIELD(spl_lot_use, use, SPL_TEXT, "use", "use",
               SPL_CODE("g.kind, g.mark, g.year, g.number")),
-    SPL_FIELD(spl_lot_use, directions, SPL_TEXT, "directions", NULL, SPL_READ("w.directions")),
+    SPL_FIELD(spl_lot_use, directions, SPL_TEXT, "directions", NULL,
+              SPL_READ(OF_USE("directions", "NULL"))),
     SPL_FIELD(spl_lot_use, with, SPL_TEXT, "with", "with"),
 };
 const struct spl_shape spl_lot_use_shape = SPL_SHAPE("lot_use", spl_lot_use, use_fields);
@@ -53,7 +59,7 @@ const struct spl_shape spl_lot_use_shape = SPL_SHAPE("lot_use", spl_lot_use, use
 const struct spl_noun spl_lot_use_noun = {
     .shape = &spl_lot_use_shape,
     .from = "lot_use_now t JOIN lot l ON l.id = t.lot_id JOIN thing h ON h.id = t.lot_id"
-            " LEFT JOIN use_now w ON w.id = t.use_id LEFT JOIN thing g ON g.id = t.use_id",
+            " LEFT JOIN thing g ON g.id = t.use_id",
 };
 
 static const char *const unit_names[] = {"mL", "g", NULL};

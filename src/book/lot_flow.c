@@ -24,10 +24,11 @@ static const struct spl_field flow_fields[] = {
 };
 const struct spl_shape spl_lot_flow_shape = SPL_SHAPE("lot_flow", spl_lot_flow, flow_fields);
 
-/* Of lot l, before the first day and from it to the last. */
+/* Of lot l, before the first day and from it to the last. The plus keeps SQLite from going through
+ * all that went out of any lot in that span, once for each lot. */
 #define BEFORE_AND_IN(what, from, of)                                                              \
-    " (SELECT total(" what ") FROM " from " WHERE " of " AND day < ?1),"                           \
-    " (SELECT total(" what ") FROM " from " WHERE " of " AND day BETWEEN ?1 AND ?2)"
+    " (SELECT total(" what ") FROM " from " WHERE " of " AND +day < ?1),"                          \
+    " (SELECT total(" what ") FROM " from " WHERE " of " AND +day BETWEEN ?1 AND ?2)"
 #define BY_UNIT "CASE l.unit WHEN 'g' THEN grams ELSE ml END"
 
 GArray *spl_lot_flows(struct spl_book *book, struct spl_day first, struct spl_day last,

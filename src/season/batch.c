@@ -307,8 +307,8 @@ static gboolean follow_days(struct spl_charging *f, GError **error)
         if (step->step != SPL_STEP_STRAIN &&
             (step->step != SPL_STEP_READY || spl_day_compare(step->earliest, due) <= 0))
             continue;
-        if (!spl_batch_move_add(f->house->book, f->brew->row.uuid, step->step, day, f->words->by,
-                                why, error))
+        if (!spl_batch_move_add(f->house->book, f->brew->row.uuid, (enum spl_step)step->step, day,
+                                f->words->by, why, error))
             return FALSE;
     }
     g_clear_pointer(&f->brew->moves, g_array_unref);

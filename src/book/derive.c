@@ -169,19 +169,20 @@ gboolean spl_site_keys_look(struct spl_book *book, gboolean mend, GArray *mendin
 /* A table whose rows have a name and its key. */
 struct named {
     const char *what, *read, *find, *write;
+    gboolean apart; /* of two of one name one may answer to it and a mark */
 };
 
-#define NAMED(what, table)                                                                         \
+#define NAMED(what, table, apart)                                                                  \
     {                                                                                              \
         what, "SELECT id, name, name_key FROM " table " ORDER BY id",                              \
             "SELECT count(*) FROM " table " WHERE name_key = ?",                                   \
-            "UPDATE " table " SET name_key = ? WHERE id = ?"                                       \
+            "UPDATE " table " SET name_key = ? WHERE id = ?", apart                                \
     }
 
 static const struct named named_tables[] = {
-    NAMED("station", "station"),
-    NAMED("almanac", "almanac"),
-    NAMED("layer", "hazard_layer"),
+    NAMED("station", "station", FALSE),
+    NAMED("almanac", "almanac", FALSE),
+    NAMED("layer", "hazard_layer", TRUE),
 };
 
 static gboolean look_at_name(struct spl_book *book, const struct named *named, gint64 id,
@@ -215,7 +216,7 @@ static gboolean look_at_names(struct spl_book *book, const struct named *named, 
            spl_statement_next(rows, &failed, SPL_INTO(&id, &name, &key))) {
         g_autofree char *wanted = spl_name_key(name);
 
-        if (strcmp(wanted, key) != 0)
+        if (strcmp(wanted, key) != 0 && !(named->apart && fits(key, wanted)))
             (void)look_at_name(book, named, id, name, wanted, mend, mendings, &failed);
     }
     if (failed != NULL)

@@ -42,7 +42,12 @@ const struct spl_shape spl_hazard_layer_shape = SPL_SHAPE("layer", spl_hazard_la
 const struct spl_noun spl_hazard_layer_noun = {
     .shape = &spl_hazard_layer_shape,
     .table = "hazard_layer",
-    .from = "hazard_layer t",
+    /* One of a colleague's that has the name of another is told apart by its mark. */
+    .from = "(SELECT l.id, l.uuid, l.mark, l.at, l.name || CASE WHEN l.name_key LIKE '% (' ||"
+            " l.mark || ')' AND l.name NOT LIKE '% (' || l.mark || ')' THEN ' (' || l.mark || ')'"
+            " ELSE '' END AS name, l.name_key, l.methods, l.records, l.unread, l.accuracy_m, l.day,"
+            " l.source, l.crs, l.checksum, l.min_lon, l.min_lat, l.max_lon, l.max_lat"
+            " FROM hazard_layer l) t",
     .fact = TRUE,
 };
 

@@ -138,8 +138,9 @@ static gboolean is_mark(const char *text)
 {
     gsize length = strlen(text);
 
+    /* As the door takes them: a letter, then letters and digits. */
     for (const char *p = text; *p != '\0'; p++) {
-        if (!g_ascii_isalpha(*p))
+        if (!g_ascii_isalpha(*p) && (p == text || !g_ascii_isdigit(*p)))
             return FALSE;
     }
     return length >= MARK_LEAST && length <= MARK_MOST;

@@ -140,7 +140,8 @@ static void remember(struct bring *bring, const char *theirs, gint64 ours)
                         g_strdup_printf("%" G_GINT64_FORMAT, ours));
 }
 
-/* A new site answers to its name, or, where that is taken, to its name and the other's mark. */
+/* A new site answers to its name, or, where that is taken, to its name and the mark that wrote it.
+ */
 static gboolean key_site(struct bring *bring, gint64 id, const char *name, const char *mark,
                          GError **error)
 {
@@ -206,6 +207,32 @@ static gboolean settle_clash(struct bring *bring, const GPtrArray *own, const ch
     return TRUE;
 }
 
+/* Hazards are told apart by what they are: one of another's that has the name of one here is a
+ * danger more, and answers to its name and mark. */
+static gboolean insert_beside(struct bring *bring, GPtrArray *own, gboolean *clash, GError **error)
+{
+    const int key = spl_table_column(bring->table, "name_key");
+    const char *name = own->pdata[spl_table_column(bring->table, "name")];
+    const char *mark = own->pdata[spl_table_column(bring->table, "mark")];
+    g_autofree char *longer = g_strdup_printf("%s (%s)", name, mark);
+    g_autofree char *as_key = spl_name_key(longer);
+
+    gpointer plain = own->pdata[key];
+    gboolean ok;
+
+    own->pdata[key] = as_key;
+    ok = spl_table_insert(bring->book, bring->table, (const char *const *)own->pdata, clash, error);
+    own->pdata[key] = plain;
+    if (!ok)
+        return FALSE;
+    if (!*clash)
+        spl_merge_add_note(
+            bring->merge, g_strdup(name),
+            g_strdup_printf("is a hazard in both books; theirs answers to '%s', and both count",
+                            longer));
+    return TRUE;
+}
+
 static gboolean insert(struct bring *bring, GPtrArray *own, const char *const *cells,
                        GError **error)
 {
@@ -216,6 +243,9 @@ static gboolean insert(struct bring *bring, GPtrArray *own, const char *const *c
         own->pdata[bring->id] = (gpointer) "";
     if (!spl_table_insert(bring->book, bring->table, (const char *const *)own->pdata, &clash,
                           error))
+        return FALSE;
+    if (clash && strcmp(bring->table->name, "hazard_layer") == 0 &&
+        !insert_beside(bring, own, &clash, error))
         return FALSE;
     if (clash)
         return settle_clash(bring, own, cells, error);
@@ -322,12 +352,10 @@ static GHashTable *roots_of(const GPtrArray *tables)
 }
 
 /* Derived: which site answers to a name. */
-static gboolean key_sites(struct bring *bring, struct spl_book *other, GError **error)
+static gboolean key_sites(struct bring *bring, GError **error)
 {
-    g_autofree char *mark = NULL;
     g_autoptr(spl_statement) rows = NULL;
-    g_autoptr(spl_statement) setting = NULL;
-    const char *name;
+    const char *name, *mark;
     gint64 id;
     GError *failed = NULL;
 
@@ -335,16 +363,13 @@ static gboolean key_sites(struct bring *bring, struct spl_book *other, GError **
         return FALSE;
     rows = spl_statement_open(
         bring->book, error,
-        "SELECT id, name FROM site_now WHERE id NOT IN (SELECT site_id FROM site_key) ORDER BY id",
+        "SELECT id, name, mark FROM site_now WHERE id NOT IN (SELECT site_id FROM site_key)"
+        " ORDER BY uuid",
         SPL_NONE);
-    setting =
-        spl_statement_open(other, error, "SELECT value FROM setting WHERE key = 'mark'", SPL_NONE);
-    if (rows == NULL || setting == NULL)
+    if (rows == NULL)
         return FALSE;
-    if (!spl_statement_next(setting, &failed, SPL_INTO(&mark)))
-        mark = g_strdup("theirs");
-    while (failed == NULL && spl_statement_next(rows, &failed, SPL_INTO(&id, &name)))
-        (void)key_site(bring, id, name, mark, &failed);
+    while (failed == NULL && spl_statement_next(rows, &failed, SPL_INTO(&id, &name, &mark)))
+        (void)key_site(bring, id, name, *mark != '\0' ? mark : bring->mark, &failed);
     if (failed != NULL)
         g_propagate_error(error, failed);
     return failed == NULL;
@@ -455,7 +480,7 @@ gboolean spl_book_merge(struct spl_book *book, struct spl_book *other, const str
             return FALSE;
     }
     /* What the names are now hangs on whose corrections count. */
-    return spl_revision_weigh(book, error) && key_sites(&bring, other, error) &&
+    return spl_revision_weigh(book, error) && key_sites(&bring, error) &&
            spl_hazard_rebuild(book, error) && note_overdrawn(&bring, before, error) &&
            keep_stamp(book, tables, error);
 }

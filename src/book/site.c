@@ -39,8 +39,26 @@ const struct spl_noun spl_site_noun = {
     .fact = TRUE,
 };
 
-/* The outline stands behind the record's columns: it is bytes there and words here. */
-#define WITH_OUTLINE "t.outline"
+/* The outline stands behind the record's columns: it is bytes there and words here; and what a name
+ * that another place has is told apart by. */
+#define WITH_OUTLINE "t.outline, (SELECT k.name_key FROM site_key k WHERE k.site_id = t.id), t.mark"
+
+/* A place that answers to its name and a mark, since another has its name, is shown so. Takes the
+ * name over. */
+static char *told_apart(char *name, const char *key, const char *mark)
+{
+    g_autofree char *plain = NULL, *longer = NULL, *as_key = NULL;
+
+    if (name == NULL || key == NULL || *mark == '\0' || !g_str_has_suffix(key, ")"))
+        return name;
+    plain = spl_name_key(name);
+    longer = g_strdup_printf("%s (%s)", name, mark);
+    as_key = spl_name_key(longer);
+    if (strcmp(key, plain) == 0 || strcmp(key, as_key) != 0)
+        return name;
+    g_free(name);
+    return g_steal_pointer(&longer);
+}
 
 /* The next site. FALSE: no more, or *error is set. */
 static gboolean next_site(struct spl_statement *rows, struct spl_site *site, GError **error)
@@ -48,9 +66,11 @@ static gboolean next_site(struct spl_statement *rows, struct spl_site *site, GEr
     g_autoptr(spl_geometry) geometry = NULL;
     struct spl_site read;
     struct spl_blob outline;
+    const char *key, *mark;
 
-    if (!spl_noun_next_with(rows, &read, SPL_INTO(&outline), error))
+    if (!spl_noun_next_with(rows, &read, SPL_INTO(&outline, &key, &mark), error))
         return FALSE;
+    read.name = told_apart(read.name, key, mark);
     if (outline.size > 0) {
         geometry = spl_geometry_new(SPL_GEOMETRY_POINT);
         /* One damaged place must not stop the others: it goes on as a point that is asked about. */
@@ -172,20 +192,23 @@ static GPtrArray *names_like(struct spl_book *book, const char *key, gboolean pr
     g_autoptr(GPtrArray) names = g_ptr_array_new_with_free_func(g_free);
     /* Keys are compared by bytes, so those with the prefix lie between it and it + U+10FFFF. */
     g_autofree char *after = g_strconcat(key, "\xf4\x8f\xbf\xbf", NULL);
+    const char *own_key, *mark;
     char *name;
     g_autoptr(spl_statement) rows =
-        prefix ? spl_statement_open(book, error,
-                                    "SELECT s.name, s.id FROM site_key k JOIN site_now s"
-                                    " ON s.id = k.site_id WHERE k.name_key >= ? AND k.name_key < ?"
-                                    " ORDER BY k.name_key LIMIT 20",
-                                    SPL_WITH(key, after))
-               : spl_statement_open(book, error,
-                                    "SELECT s.name, s.id FROM site_key k JOIN site_now s"
-                                    " ON s.id = k.site_id ORDER BY k.name_key LIMIT 5000",
-                                    SPL_NONE);
+        prefix ? spl_statement_open(
+                     book, error,
+                     "SELECT s.name, s.id, k.name_key, s.mark FROM site_key k JOIN site_now s"
+                     " ON s.id = k.site_id WHERE k.name_key >= ? AND k.name_key < ?"
+                     " ORDER BY k.name_key LIMIT 20",
+                     SPL_WITH(key, after))
+               : spl_statement_open(
+                     book, error,
+                     "SELECT s.name, s.id, k.name_key, s.mark FROM site_key k JOIN site_now s"
+                     " ON s.id = k.site_id ORDER BY k.name_key LIMIT 5000",
+                     SPL_NONE);
 
-    while (rows != NULL && spl_statement_next(rows, error, SPL_INTO(&name, id)))
-        g_ptr_array_add(names, name);
+    while (rows != NULL && spl_statement_next(rows, error, SPL_INTO(&name, id, &own_key, &mark)))
+        g_ptr_array_add(names, told_apart(name, own_key, mark));
     return g_steal_pointer(&names);
 }
 

@@ -25,7 +25,10 @@ gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site 
 gint64 spl_site_known(struct spl_book *book, const char *name, GError **error);
 gboolean spl_site_load(struct spl_book *book, gint64 id, struct spl_site *site, GError **error);
 /* The name of a record's place, of `s` joined to it: no record is lost with its place. */
-#define SPL_SITE_NAME "coalesce(s.name, 'place number ' || t.site_id)"
+#define SPL_SITE_NAME                                                                              \
+    "coalesce(s.name || coalesce((SELECT ' (' || s.mark || ')' FROM site_key k"                    \
+    " WHERE k.site_id = s.id AND k.name_key LIKE '% (' || s.mark || ')'"                           \
+    " AND s.name NOT LIKE '% (' || s.mark || ')'), ''), 'place number ' || t.site_id)"
 
 /* The same of a place that a record names: one whose row is gone or struck stops nothing else and
  * comes as `gone`, with what is still known of it. */

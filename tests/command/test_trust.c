@@ -305,6 +305,62 @@ static void a_struck_harvest_of_hers_is_held_and_another_day_is_looked_at(void *
     end(&pair);
 }
 
+/* Three people have a place of one name, and one of them a mark with a digit: each is shown and
+ * found by its mark, and nothing that warns is left out. */
+static void places_of_one_name_are_told_apart_by_their_marks(void **state)
+{
+    static const char *const marks[] = {"DAN", "K2"};
+    struct cli *cli = *state;
+    char *ann = cli->book;
+    g_autoptr(GPtrArray) paths = g_ptr_array_new_with_free_func(g_free);
+    json_t *sites, *merged, *listed;
+
+    cli_ok(cli, "site add 'Kell Moss' --at 54.6,-2.6 --accuracy 5");
+    for (gsize i = 0; i < G_N_ELEMENTS(marks); i++) {
+        g_autofree char *init = g_strdup_printf("book init --mark %s", marks[i]);
+
+        g_ptr_array_add(paths, g_strdup_printf("%s/%s.db", cli->folder, marks[i]));
+        cli->book = paths->pdata[i];
+        cli_ok(cli, init);
+        cli_ok(cli, "site add 'Kell Moss' --at 54.9,-2.9 --accuracy 5");
+    }
+    cli_ok(cli, "hazard add 'the tip' --method tip --at 54.9,-2.9");
+    cli->book = ann; /* hers has the same name and lies elsewhere */
+    cli_ok(cli, "hazard add 'the tip' --method tip --at 54.2,-2.2");
+    cli->book = paths->pdata[1];
+    cli_ok(cli, "harvest add 'Kell Moss' lime/flower --weight 20g --stage 65 --hold 'by the tip'");
+    cli->book = paths->pdata[0];
+    cli_ok(cli, "book merge K2.db");
+    cli->book = ann;
+    merged = cli_json(cli, "book merge DAN.db --json");
+    assert_int_equal(json_integer_value(json_object_get(merged, "left_out")), 0);
+    json_decref(merged);
+    sites = cli_json(cli, "site list --json");
+    assert_int_equal(json_array_size(sites), 3);
+    for (gsize i = 0; i < 3; i++) {
+        static const char *const shown[] = {"Kell Moss", "Kell Moss (DAN)", "Kell Moss (K2)"};
+        gboolean there = FALSE;
+
+        for (gsize k = 0; k < 3; k++)
+            there = there || strcmp(json_text(json_array_get(sites, k), "name"), shown[i]) == 0;
+        if (!there)
+            fail_msg("%s is not listed", shown[i]);
+    }
+    json_decref(sites);
+    assert_int_equal(cli_run(cli, "check 'Kell Moss (K2)'"), CLOSED); /* the tip came too */
+    listed = cli_json(cli, "harvest list --json");
+    assert_string_equal(json_text(json_array_get(listed, 0), "site"), "Kell Moss (K2)");
+    json_decref(listed);
+    cli_ok(cli, "hazard list");
+    assert_non_null(strstr(cli->out, "the tip (K2)"));
+    cli_ok(cli, "book check");
+    cli_ok(cli, "book repair");
+    cli_ok(cli, "hazard drop 'the tip (K2)'");
+    assert_int_not_equal(cli_run(cli, "check 'Kell Moss (K2)'"), CLOSED);
+    for (guint i = 0; i < paths->len; i++)
+        g_unlink(paths->pdata[i]);
+}
+
 static void only_a_mark_is_trusted_and_never_ones_own(void **state)
 {
     struct pair pair;
@@ -334,6 +390,7 @@ int main(void)
         cli_test(a_place_that_a_colleague_moved_is_judged_in_both),
         cli_test(marked_ground_counts_from_anybody),
         cli_test(a_struck_harvest_of_hers_is_held_and_another_day_is_looked_at),
+        cli_test(places_of_one_name_are_told_apart_by_their_marks),
         cli_test(only_a_mark_is_trusted_and_never_ones_own),
     };
 

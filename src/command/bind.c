@@ -221,6 +221,22 @@ const struct spl_option *spl_command_options(const struct spl_command *command)
     return (const struct spl_option *)(const void *)options->data;
 }
 
+char *spl_command_needed(const struct spl_command *command)
+{
+    const struct spl_inputs *inputs = command->inputs;
+    GString *needed = g_string_new(NULL);
+
+    for (gsize i = 0; inputs != NULL && i < inputs->n; i++) {
+        const struct spl_input *row = &inputs->rows[i];
+
+        if (row->needed && row->kind != SPL_INPUT_LIST && !is_at(command, row->key) &&
+            !is_whole(inputs, row->key))
+            g_string_append_printf(needed, " --%s %s", word_of(command, row->key),
+                                   spl_input_value(row));
+    }
+    return g_string_free(needed, FALSE);
+}
+
 /* Places ----------------------------------------------------------------------------------------
  */
 

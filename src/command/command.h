@@ -104,6 +104,10 @@ struct spl_call {
 const struct spl_option *spl_command_options(const struct spl_command *command);
 /* What follows its words, as usage shows it, and how many of those (max -1: any number). */
 const char *spl_command_places(const struct spl_command *command, int *min, int *max);
+/* The options that must be said, as usage shows them: " --weight G --stage STAGE"; free with
+ * g_free.
+ */
+char *spl_command_needed(const struct spl_command *command);
 /* How an input is typed: "--named-by", "SITE". Free with g_free. */
 char *spl_command_input(const struct spl_command *command, const char *path);
 /* An error as the command says it. Free with g_free. */

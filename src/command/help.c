@@ -59,9 +59,10 @@ char *spl_usage_line(const struct spl_command *command)
     const struct spl_option *options = spl_command_options(command);
     int min, max;
     const char *places = spl_command_places(command, &min, &max);
+    g_autofree char *needed = spl_command_needed(command);
 
-    return g_strdup_printf("usage: simpling%s%s%s%s%s", *command->words != '\0' ? " " : "",
-                           command->words, *places != '\0' ? " " : "", places,
+    return g_strdup_printf("usage: simpling%s%s%s%s%s%s", *command->words != '\0' ? " " : "",
+                           command->words, *places != '\0' ? " " : "", places, needed,
                            options != NULL && options[0].name != NULL ? " [OPTIONS]" : "");
 }
 

@@ -256,19 +256,26 @@ static gboolean split(struct spl_call *call, char **argv, GError **error)
 static gboolean count_places(const struct spl_call *call, GError **error)
 {
     const struct spl_command *command = call->command;
-    g_autofree char *usage = NULL;
+    g_autofree char *usage = NULL, *wrong = NULL;
     int min, max;
+    const char *places = spl_command_places(command, &min, &max);
 
-    spl_command_places(command, &min, &max);
     if ((int)call->n_places >= min && (max < 0 || (int)call->n_places <= max))
         return TRUE;
     usage = spl_usage_line(command);
+    if ((int)call->n_places < min) {
+        g_auto(GStrv) names = g_strsplit(places, " ", -1);
+
+        wrong = g_strdup_printf("%s is missing", call->n_places < g_strv_length(names)
+                                                     ? names[call->n_places]
+                                                     : "something");
+    } else {
+        g_autofree char *extra = spl_text_scrub(call->places[max], FALSE);
+
+        wrong = g_strdup_printf("'%.40s' is one word too many (quote names with spaces)", extra);
+    }
     g_set_error(error, SPL_ERROR, SPL_ERROR_USAGE, "%s: %s; %s",
-                *command->words != '\0' ? command->words : "simpling",
-                (int)call->n_places < min ? "something is missing"
-                                          : "there is too much (quote names with "
-                                            "spaces)",
-                usage);
+                *command->words != '\0' ? command->words : "simpling", wrong, usage);
     return FALSE;
 }
 

@@ -230,10 +230,16 @@ static gboolean check_racks(struct spl_house *house, double rack_m2, GError **er
     }
     if (taken_m2 + rack_m2 <= all_m2 + 1e-9)
         return TRUE;
-    spl_error_set_input(error, SPL_ERROR_REFUSED, "rack",
-                        "%.2f m2 are wanted, of %.2f m2 of rack %.2f m2 are taken; take something "
-                        "down first",
-                        rack_m2, all_m2, taken_m2);
+    if (rack_m2 > all_m2 + 1e-9)
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "rack",
+                            "%.2f m2 are wanted and there are %.2f m2 of rack in all; spread less, "
+                            "or correct the setting racks",
+                            rack_m2, all_m2);
+    else
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "rack",
+                            "%.2f m2 are wanted, of %.2f m2 of rack %.2f m2 are taken; take "
+                            "something down first",
+                            rack_m2, all_m2, taken_m2);
     return FALSE;
 }
 

@@ -321,8 +321,8 @@ static gboolean add_label(struct labelling *labelling, const char *typed, GError
                               .gathered_to = SPL_DAY_NONE,
                               .handed_out = SPL_DAY_NONE};
     struct spl_thing thing = {0};
-    gboolean ok =
-        spl_code_find(album->house->book, typed, "LBHPD", "something with a label", &thing, error);
+    gboolean ok = spl_code_find(album->house->book, typed, "LBHPD",
+                                "a harvest, drying, purchase, batch or lot", &thing, error);
 
     if (!ok) {
         spl_error_about(error, "codes");

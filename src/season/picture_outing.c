@@ -290,7 +290,7 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
 
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "no outing is kept for %s; %s%s",
                     spl_day_is_set(day) ? spl_day_format(day, text) : "the days to come",
-                    days->len > 0 ? "there are " : "plan some and keep them", days->str);
+                    days->len > 0 ? "kept are " : "plan some and keep them", days->str);
     }
     spl_record_clear(&spl_plan_outings_shape, &plan);
     return ok;

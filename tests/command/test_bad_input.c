@@ -108,7 +108,8 @@ static void words_of_the_call_are_checked(void **state)
 
     cli_clear_site(cli, "Withy Gill");
     cli_refused(cli, "check", 2, "SITE");
-    cli_refused(cli, "check 'Withy Gill' nettle/leaf more", 2, "too much");
+    cli_refused(cli, "harvest add 'Withy Gill'", 2, "MATERIAL is missing");
+    cli_refused(cli, "check 'Withy Gill' nettle/leaf more", 2, "'more' is one word too many");
     cli_refused(cli, "check 'Withy Gill' --onn 2027-01-01", 2, "--onn");
     cli_refused(cli, "check 'Withy Gill' --on", 2, "--on");
     cli_refused(cli, "check 'Withy Gill' --on 2027-01-01 --on 2027-01-02", 2, "twice");

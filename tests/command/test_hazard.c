@@ -416,7 +416,7 @@ static void bad_imports_are_refused_in_one_line(void **state)
     cli_refused(cli, "hazard import roads.shp --method road --encoding klingon", 2, "--encoding");
     cli_refused(cli, "hazard import roads.shp --method road --layer H27-001", 2, "code");
     cli_refused(cli, "hazard import roads.shp --method road --on 2027-02-30", 2, "--on");
-    cli_refused(cli, "hazard import roads.shp roads.shp --method road", 2, "too much");
+    cli_refused(cli, "hazard import roads.shp roads.shp --method road", 2, "too many");
     cli_refused(cli, "hazard add x --method road", 2, "--at");
     cli_refused(cli, "hazard add x --method road --at 54,-2 --wkt 'POINT(-2 54)'", 2, "one of");
     cli_refused(cli, "hazard add x --method road --at 54,-2 --on 2027-01-01", 2, "lasting");

@@ -124,7 +124,7 @@ static void a_damaged_file_is_not_touched(void **state)
                  "DELETE FROM site_key WHERE name_key = 'kell moss'");
     cli_refused(cli, "book repair", 1, "no copy could be kept");
     assert_false(g_file_test(copy, G_FILE_TEST_EXISTS));
-    cli_refused(cli, "book repair now", 2, "too much");
+    cli_refused(cli, "book repair now", 2, "too many");
     assert_int_equal(g_chmod(cli->book, 0400), 0);
     if (geteuid() != 0)
         cli_refused(cli, "book repair", 1, "may not be written");

@@ -48,6 +48,7 @@ static const struct {
     {"lot count", KEEPS, "lot count L27-001 350mL"},
     {"lot hold", KEEPS, "lot hold L27-001 --why cloudy"},
     {"lot bottle", KEEPS, "lot bottle L27-001 3x100mL --at 'shelf B3'"},
+    {"recipe keep", KEEPS, "recipe keep B27-001 'nettle as always'"},
     {"lot reaction", KEEPS, "lot reaction L27-001 --for 1042 --text 'a rash'"},
     {"amend", KEEPS, "amend L27-001 --remark 'in the blue bottle' --why forgotten"},
     {"amend", REFUSED, "amend H27-001 --on 2027-05-26 --why 'it was a day later'"},

@@ -17,6 +17,7 @@
 #include "book/noun.h"
 #include "book/reaction.h"
 #include "book/restore.h"
+#include "book/state.h"
 #include "book/trust.h"
 
 #define DAY ((struct spl_day){20990})
@@ -506,6 +507,58 @@ static void no_way_back_while_somebody_writes_or_to_a_damaged_copy(void **state)
     assert_string_equal(after, before);
 }
 
+static gint64 said_of(struct spl_book *book, gint64 site_id)
+{
+    g_autoptr(GError) error = NULL;
+    gint64 stamp = -1;
+
+    assert_true(spl_state_said(book, site_id, &stamp, &error));
+    expect_ok(error);
+    return stamp;
+}
+
+/* Stamps by hand; what another place is told, and what else is corrected, plays no part. */
+static void the_last_that_was_said_of_a_place_is_found_whatever_became_of_it(void **state)
+{
+    struct spl_book *book = shelf_open(*state, SPL_BOOK_WRITE);
+    static const struct {
+        const char *sql;
+        gint64 said; /* of the first place from then on */
+    } steps[] = {
+        {"INSERT INTO site (id, uuid, name, lat, lon, at) VALUES (1, 's1', 'Gill', 54, -2, 5),"
+         " (2, 's2', 'Holme', 54, -2, 5)",
+         0},
+        {"INSERT INTO permission (uuid, site_id, given, by, day, written, at)"
+         " VALUES ('p1', 1, 1, 'x', 20990, 0, 10)",
+         10},
+        {"INSERT INTO thing (id, uuid, kind, mark, year, number, at) VALUES"
+         " (11, 'n1', 'N', 'ANN', 2027, 1, 20), (12, 'n2', 'N', 'ANN', 2027, 2, 90);"
+         "INSERT INTO spray_note (id, site_id, kind, day, source) VALUES"
+         " (11, 1, 'sprayed', 20990, 'x'), (12, 2, 'sprayed', 20990, 'x')",
+         20},
+        {"INSERT INTO amendment (uuid, subject, field, value, at, why)"
+         " VALUES ('a1', 'n1', 'day', 20991, 30, 'y'), ('a2', 's1', 'name', 'Gyll', 95, 'y')",
+         30},
+        {"INSERT INTO strike (uuid, subject, at, why) VALUES ('k1', 'n1', 40, 'y'),"
+         " ('k2', 'n2', 96, 'y')",
+         40},
+        {"INSERT INTO strike (uuid, subject, at, why) VALUES ('k3', 'k1', 50, 'y')", 50},
+        {"INSERT INTO strike (uuid, subject, at, why) VALUES ('k4', 'p1', 45, 'y')", 50},
+        {"INSERT INTO strike (uuid, subject, at, why) VALUES ('k5', 'p1', 60, 'y')", 60},
+    };
+    g_autoptr(GError) error = NULL;
+
+    assert_true(spl_book_begin(book, &error));
+    for (gsize i = 0; i < G_N_ELEMENTS(steps); i++) {
+        assert_true(spl_book_script(book, steps[i].sql, &error));
+        assert_int_equal(said_of(book, 1), steps[i].said);
+    }
+    assert_int_equal(said_of(book, 2), 96);
+    assert_int_equal(said_of(book, 3), 0);
+    assert_true(spl_book_commit(book, &error));
+    spl_book_close(book);
+}
+
 int main(void)
 {
 #define T(name) cmocka_unit_test_setup_teardown(name, shelf_set_up, shelf_tear_down)
@@ -518,6 +571,7 @@ int main(void)
         T(a_harvest_may_wait_for_its_weight),
         T(answers_trust_and_reactions_are_read_as_they_were_said),
         T(a_release_names_what_it_answers),
+        T(the_last_that_was_said_of_a_place_is_found_whatever_became_of_it),
         T(an_upgrade_gives_codes_and_a_dated_baseline),
         T(an_upgrade_takes_a_book_with_rows_astray),
         T(the_way_back_leads_to_the_book_before_the_upgrade),

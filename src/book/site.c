@@ -100,8 +100,7 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
     }
     if (taken != 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: there is a site of that name; choose another, or change it with 'site "
-                    "edit'",
+                    "%s: there is a site of that name; choose another, or edit that one",
                     site->name);
         return FALSE;
     }

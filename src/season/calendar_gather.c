@@ -318,8 +318,8 @@ gboolean spl_calendar_gather(struct spl_calendar_gather *gather, GError **error)
     if (gather->space == NULL) {
         if (error != NULL && *error == NULL)
             g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
-                        "%s: has no identity of its own, which calendar entries need; see 'book "
-                        "check'",
+                        "%s: has no identity of its own, which calendar entries need; checking the "
+                        "book says what else is wrong with it",
                         spl_book_path(gather->house->book));
         return FALSE;
     }

@@ -42,10 +42,16 @@ FILENAME in free { held[FILENAME] = held[FILENAME] + 0 }
     # Only what stands between quotes; comments hold no literals of ours that matter.
     text = ""
     if (code ~ /^[ \t]*(\*([ \/]|$)|\/\*)/) next # "*offer == …" is no comment
+    # A literal that goes on from the line before is one with it.
+    before = code ~ /^[ \t]*"/ ? carried : ""
+    carried = ""
     while (match(code, /"([^"\\]|\\.)*"/)) {
-        text = text " " substr(code, RSTART + 1, RLENGTH - 2) " "
+        carried = substr(code, RSTART + 1, RLENGTH - 2)
+        text = text " " before carried " "
+        before = ""
         code = substr(code, RSTART + RLENGTH)
     }
+    if (code !~ /^[ \t]*$/) carried = ""
     if (text == "") next
     found = ""
     if (text ~ /(^|[^-a-zA-Z0-9<!])--[a-z%]/) found = "an option word"

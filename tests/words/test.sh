@@ -24,7 +24,7 @@ planted() {
         return
     fi
     case "$answer" in
-    "src/season/site.c:2: "*"$1"*) [ -n "$1" ] || {
+    "src/season/site.c:"[23]": "*"$1"*) [ -n "$1" ] || {
         echo "refused though it is clean: $2"
         exit 1
     } ;;
@@ -41,7 +41,10 @@ planted 'a command line' '    "see simpling site"'
 planted 'site list' "    \"look at 'site list'\""
 planted 'site list' '    "no sites yet (site list)"'
 planted 'site list' "*offer == 0 ? \"look at 'site list'\" : \"\""
+planted 'site list' "    \"look at the 'site \"
+    \"list'\""
 planted '' '    "a site listed by name"'
+planted '' '    "a site", "list"'
 planted '' '    /* --garbled is said by command */'
 planted '' '    "install simpling whole"'
 planted '' '    "a dash -- like this"'

@@ -102,6 +102,8 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
                     "%s: there is a site of that name; choose another, or edit that one",
                     site->name);
+        spl_error_explain(error, NULL, spl_next_new(SPL_ACTION_SITE_EDIT, "site", site->name, NULL),
+                          NULL);
         return FALSE;
     }
     return spl_noun_add(book, &spl_site_noun, site, SPL_DAY_NONE, SPL_NAMED(outline), error) &&

@@ -247,6 +247,8 @@ static void no_order_of_merging_makes_a_difference(void **state)
     (void)state;
     for (int n = 0; n < CASES; n++) {
         g_autoptr(GArray) first = NULL, again = NULL;
+        struct spl_revision revision;
+        struct spl_revised_row revised;
         struct set set;
         gboolean stood[ROWS + 1];
 
@@ -255,8 +257,10 @@ static void no_order_of_merging_makes_a_difference(void **state)
         for (gint64 id = 1; id <= ROWS; id++)
             stood[id] = stands(&set, id);
         /* A merge brings rows that are there already, too. */
-        g_array_append_val(set.revisions, g_array_index(set.revisions, struct spl_revision, 0));
-        g_array_append_val(set.rows, g_array_index(set.rows, struct spl_revised_row, 0));
+        revision = g_array_index(set.revisions, struct spl_revision, 0);
+        revised = g_array_index(set.rows, struct spl_revised_row, 0);
+        g_array_append_val(set.revisions, revision);
+        g_array_append_val(set.rows, revised);
         shuffle(rand, set.rows, sizeof(struct spl_revised_row));
         shuffle(rand, set.revisions, sizeof(struct spl_revision));
         shuffle(rand, set.trusts, sizeof(struct spl_trust_word));

@@ -56,6 +56,7 @@ trap 'exit 130' INT TERM
 if [ -z "${TMPDIR-}" ] && [ -w /dev/shm ] &&
     [ "$(df -kP /dev/shm | awk 'NR == 2 { print $4 }')" -ge 4000000 ]; then
     scratch=$(mktemp -d /dev/shm/simpling-tests.XXXXXX)
+    chmod 1777 "$scratch" # as /tmp: some tests go on as a user who may little
     printf '#!/bin/sh\n' >"$scratch/starts"
     chmod +x "$scratch/starts"
     if "$scratch/starts" 2>"$log/starts"; then

@@ -295,9 +295,14 @@ static void figures(struct spl_house *house, void *record, GArray *filled)
 }
 
 /* Whether the table says that this preparation takes the herb so. */
-static gboolean check_state(const struct spl_need_words *words,
+static gboolean check_state(const struct spl_need_words *words, const struct spl_material *material,
                             const struct spl_preparation *preparation, GError **error)
 {
+    if (words->dry && material->part == SPL_PART_SAP) {
+        spl_error_set_input(error, SPL_ERROR_REFUSED, "dry", "%s is sap and goes in fresh",
+                            material->slug);
+        return FALSE;
+    }
     if (words->dry ? preparation->takes_dried : preparation->takes_fresh)
         return TRUE;
     if (!preparation->takes_fresh && !preparation->takes_dried) {
@@ -430,7 +435,7 @@ static gboolean reckon(struct spl_house *house, const struct spl_need_words *wor
     g_autoptr(GArray) jars = g_array_new(FALSE, FALSE, sizeof(struct spl_vessel));
     g_autoptr(GArray) choice = NULL, spirits = NULL;
 
-    if (!check_state(words, preparation, error) ||
+    if (!check_state(words, material, preparation, error) ||
         !check_oil(words, material, preparation, error) ||
         !build_ask(house, tables, words, material, preparation, &ask, error))
         return FALSE;

@@ -54,6 +54,7 @@ static void what_cannot_fit_the_jar_is_refused(void **state)
         cli, "batch start tincture --from H27-001:50g --on 2027-05-04 --jar 500mL --liquid 600mL",
         1, "larger jar");
     cli_refused(cli, "need dandelion/flower tincture --jar 500mL --ratio 1:0.01", 1, "cover");
+    cli_refused(cli, "need birch/sap tincture --jar 500mL --dry", 1, "goes in fresh");
     cli_refused(cli, "need dandelion/flower tincture --jar 500mL --yield 1L", 2, "one way");
     cli_refused(cli, "need dandelion/flower tincture", 2, "one way");
     cli_refused(cli, "need dandelion/flower tincture --jar pint", 2, "pint");

@@ -32,19 +32,15 @@ def read(path):
 
 # ---- the patch ----
 def view():
-    """The text of harvest_now as the last migration that makes it has it, with one column more."""
-    found = None
-    for row in re.findall(r"spl_migration_\w+(?=})", read(os.path.join(tree, "src/book/migrations.c"))):
-        for name in sorted(os.listdir(os.path.join(tree, "src/book"))):
-            text = read(os.path.join(tree, "src/book", name))
-            begin = text.find("const char " + row + "[]")
-            end = text.find("\nconst char ", begin + 1)
-            part = text[begin:end if end > 0 else len(text)] if begin >= 0 else ""
-            made = re.search(r'"CREATE VIEW harvest_now AS.*?;"', part, re.S)
-            found = made.group(0) if made else found
-    if found is None or "NOW(remark)" not in found:
-        fail("no migration makes the view harvest_now of NOW()")
-    return found.replace("NOW(remark)", 'NOW(remark) "," NOW(vessel)')
+    """The macro that the last migration makes harvest_now of, with one column more."""
+    text = read(os.path.join(tree, "src/book/migration_views.h"))
+    made = re.search(r"#define VIEW_HARVEST_NOW\(NOW\)(( *\\\n| *[^\n]*\\\n)*[^\n]*)\n", text)
+    if made is None or "NOW(remark)" not in made.group(1):
+        fail("src/book/migration_views.h: no macro makes the view harvest_now of NOW()")
+    if "VIEW_HARVEST_NOW(NOW_HERE)" not in read(os.path.join(tree, "src/book/migration_judged.c")):
+        fail("src/book/migration_judged.c: harvest_now is not made of NOW_HERE()")
+    return (re.sub(r" *\\\n", "\n", made.group(1)).replace("NOW(remark)", 'NOW(remark) "," NOW(vessel)')
+            .replace("NOW(", "NOW_HERE("))
 
 
 def apply(path, how, anchor, lines):

@@ -151,9 +151,8 @@ static void take_reason(struct spl_statement *row, gpointer into)
     reason.root.withdraws = kind == SPL_HELD_WITHDRAWN;
     reason.why = g_strdup(why != NULL ? why : "");
     /* What is only to be asked about says so in its first word. */
-    if (kind == SPL_HELD_NARROWED) {
-        reason.root.grade = SPL_STATE_DOUBT; /* with its own answer: it spreads and holds nothing */
-    } else if (kind == SPL_HELD_REVISED) {
+    if (kind == SPL_HELD_NARROWED || kind == SPL_HELD_REVISED) {
+        /* The former with its own answer: it spreads and holds nothing. */
         reason.root.grade = SPL_STATE_DOUBT;
     } else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
                g_str_has_prefix(reason.why, "ask: ")) {

@@ -43,7 +43,7 @@ void spl_entry_mark_format(const struct spl_entry_mark *mark, char text[SPL_ENTR
     at = put_hex(put_hex(at, mark->own, '.'), mark->own_length, '-');
     at = put_hex(put_hex(put_hex(at, mark->note, '-'), mark->category, '-'), mark->alarms, '-');
     if (mark->start_min < 0)
-        strcpy(at, "day");
+        memcpy(at, "day", sizeof "day");
     else
         g_snprintf(at, 24, "%d.%d", mark->start_min, mark->end_min);
 }

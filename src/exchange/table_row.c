@@ -256,7 +256,7 @@ gboolean spl_table_row_figure(struct spl_table_row *row, const char *tag, const 
                               double min, double max, struct spl_figure *figure, GError **error)
 {
     double value = NAN, low = NAN, high = NAN;
-    const char *source = NULL;
+    const char *source = "";
 
     if (!number_cell(row, value_column, min, max, &value, error) ||
         !number_cell(row, low_column, min, max, &low, error) ||

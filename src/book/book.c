@@ -213,6 +213,18 @@ static gint64 dangling(struct spl_book *book)
                            SPL_NONE);
 }
 
+/* An empty file becomes a book of the schema that was written down at build time. */
+static gboolean lay_out(struct spl_book *book, GError **error)
+{
+    g_autofree char *set = g_strdup_printf("PRAGMA user_version = %d", spl_fresh_number);
+
+    for (gsize i = 0; spl_fresh_schema[i] != NULL; i++) {
+        if (!spl_book_script(book, spl_fresh_schema[i], error))
+            return FALSE;
+    }
+    return spl_book_script(book, set, error);
+}
+
 /*
  * One BEGIN IMMEDIATE that reads user_version again, so that two programs may start at once. With
  * `keep` the old book is copied first, under the same lock: of two programs only one copies.
@@ -230,6 +242,11 @@ static gboolean migrate_within(struct spl_book *book, int upto, gboolean keep, G
         return spl_book_finish(book, FALSE, error);
     if (version == 0 && !spl_book_script(book, identify, error))
         return spl_book_finish(book, FALSE, error);
+    if (version == 0 && upto >= spl_fresh_number) {
+        if (!lay_out(book, error))
+            return spl_book_finish(book, FALSE, error);
+        version = spl_fresh_number;
+    }
     for (int n = (int)version; n < upto; n++) {
         g_autofree char *set = g_strdup_printf("PRAGMA user_version = %d", n + 1);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * The numbered migrations: a fresh book runs them all, so there is no second schema.
+ * The numbered migrations, and what they leave: there is no second schema, as that of a fresh book
+ * is written down from them at build time.
  */
 #ifndef SPL_BOOK_MIGRATIONS_H
 #define SPL_BOOK_MIGRATIONS_H
@@ -15,6 +16,11 @@ struct spl_migration {
 /* Number n is spl_migrations[n - 1]. Only ever appended to once a release is out. */
 extern const struct spl_migration spl_migrations[];
 extern const int spl_n_migrations;
+
+/* fresh.c: what makes an empty database into a book as the first `spl_fresh_number` migrations
+ * together would, in order; ends with NULL. The number is that of all when the file was written. */
+extern const char *const spl_fresh_schema[];
+extern const int spl_fresh_number;
 
 extern const char spl_migration_sources[];  /* migration_sources.c */
 extern const char spl_migration_calendar[]; /* migration_calendar.c */

@@ -119,7 +119,6 @@ static void how_the_sql_is_written_does_not_matter(void **state)
     }
 }
 
-/* What a book of this program needs no model for; a new migration needs a line in schema.c. */
 /* What is shown of a thing is what was corrected last by whom it counts: a view made anew must not
  * forget to ask. */
 static void every_view_that_reads_corrections_asks_whether_they_count(void **state)
@@ -148,6 +147,45 @@ static void every_view_that_reads_corrections_asks_whether_they_count(void **sta
     g_clear_pointer(&rows, spl_statement_done);
 }
 
+/* All that a database is made of, as it is written there. */
+static char *parts_of(sqlite3 *db)
+{
+    GString *text = g_string_new(NULL);
+    sqlite3_stmt *rows = NULL;
+
+    assert_int_equal(sqlite3_prepare_v2(db,
+                                        "SELECT type, name, tbl_name, coalesce(sql, '') FROM"
+                                        " sqlite_schema ORDER BY type, name",
+                                        -1, &rows, NULL),
+                     SQLITE_OK);
+    while (sqlite3_step(rows) == SQLITE_ROW) {
+        for (int i = 0; i < 4; i++)
+            g_string_append_printf(text, "%s\n", (const char *)sqlite3_column_text(rows, i));
+    }
+    sqlite3_finalize(rows);
+    return g_string_free(text, FALSE);
+}
+
+/* It is laid out at one stroke, from what was written down at build time. */
+static void a_fresh_book_is_what_all_migrations_make(void **state)
+{
+    struct shelf *shelf = *state;
+    g_autofree char *fresh = NULL, *migrated = NULL;
+    sqlite3 *db;
+
+    assert_int_equal(sqlite3_open(shelf->path, &db), SQLITE_OK);
+    fresh = parts_of(db);
+    sqlite3_close(db);
+    assert_int_equal(sqlite3_open(":memory:", &db), SQLITE_OK);
+    for (int n = 0; n < spl_n_migrations; n++)
+        assert_int_equal(sqlite3_exec(db, spl_migrations[n].sql, NULL, NULL, NULL), SQLITE_OK);
+    migrated = parts_of(db);
+    sqlite3_close(db);
+    assert_true(strlen(migrated) > 10000);
+    assert_string_equal(fresh, migrated);
+}
+
+/* What a book of this program needs no model for; a new migration needs a line in schema.c. */
 static void the_prints_kept_are_those_of_the_models(void **state)
 {
     (void)state;
@@ -245,6 +283,8 @@ static void a_strangers_book_that_takes_too_long_is_left(void **state)
 }
 
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_fresh_book_is_what_all_migrations_make, shelf_set_up,
+                                    shelf_tear_down),
     cmocka_unit_test_setup_teardown(a_strangers_book_that_takes_too_long_is_left, shelf_set_up,
                                     shelf_tear_down),
     cmocka_unit_test_setup_teardown(what_differs_from_the_migrations_is_named, shelf_set_up,

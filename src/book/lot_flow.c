@@ -31,64 +31,21 @@ const struct spl_shape spl_lot_flow_shape = SPL_SHAPE("lot_flow", spl_lot_flow, 
     " (SELECT total(" what ") FROM " from " WHERE " of " AND +day BETWEEN ?1 AND ?2)"
 #define BY_UNIT "CASE l.unit WHEN 'g' THEN grams ELSE ml END"
 
+/* clang-format off */
+static const char all_flows[] =
+    "SELECT l.id, 'L', l.mark, l.year, l.number, l.preparation, l.materials, l.day, l.unit, l.amount,"
+    BEFORE_AND_IN("amount", "lot_use_now", "lot_id = l.id") ","
+    BEFORE_AND_IN(BY_UNIT, "draw_now", "source_id = l.id") ","
+    BEFORE_AND_IN(BY_UNIT, "discard_now", "thing_id = l.id") ","
+    BEFORE_AND_IN("difference", "lot_event_now", "lot_id = l.id AND kind = 'count'")
+    " FROM lot_now l WHERE l.struck IS NULL AND l.day <= ?2 ORDER BY l.day, l.id";
+/* clang-format on */
+
 GArray *spl_lot_flows(struct spl_book *book, struct spl_day first, struct spl_day last,
                       GError **error)
 {
-    g_autoptr(spl_statement) rows = spl_statement_open(
-        book, error,
-        "SELECT l.id, 'L', l.mark, l.year, l.number, l.preparation, l.materials, l.day, l.unit,"
-        " l.amount," BEFORE_AND_IN("amount", "lot_use_now", "lot_id = l.id") "," BEFORE_AND_IN(
-            BY_UNIT, "draw_now",
-            "source_id = l.id") "," BEFORE_AND_IN(BY_UNIT, "discard_now",
-                                                  "thing_id = l.id") "," BEFORE_AND_IN("differe"
-                                                                                       "nce",
-                                                                                       "lot_"
-                                                                                       "event_"
-                                                                                       "now",
-                                                                                       "lot_id "
-                                                                                       "= l.id "
-                                                                                       "AND "
-                                                                                       "kind = "
-                                                                                       "'count"
-                                                                                       "'") " F"
-                                                                                            "RO"
-                                                                                            "M "
-                                                                                            "lo"
-                                                                                            "t_"
-                                                                                            "no"
-                                                                                            "w "
-                                                                                            "l "
-                                                                                            "WH"
-                                                                                            "ER"
-                                                                                            "E "
-                                                                                            "l."
-                                                                                            "st"
-                                                                                            "ru"
-                                                                                            "ck"
-                                                                                            " I"
-                                                                                            "S "
-                                                                                            "NU"
-                                                                                            "LL"
-                                                                                            " A"
-                                                                                            "ND"
-                                                                                            " l"
-                                                                                            ".d"
-                                                                                            "ay"
-                                                                                            " <"
-                                                                                            "= "
-                                                                                            "?2"
-                                                                                            " O"
-                                                                                            "RD"
-                                                                                            "ER"
-                                                                                            " B"
-                                                                                            "Y "
-                                                                                            "l."
-                                                                                            "da"
-                                                                                            "y,"
-                                                                                            " l"
-                                                                                            ".i"
-                                                                                            "d",
-        SPL_WITH(first, last));
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error, all_flows, SPL_WITH(first, last));
     double amount, out, drawn, thrown, counted;
     struct spl_lot_flow flow;
     struct spl_coded coded;

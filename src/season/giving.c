@@ -16,6 +16,9 @@
 #include "simpling/error.h"
 
 #define SAME_RATIO 0.02 /* 1:5.06 is 1:5: jars are not filled to the millilitre */
+#define SAME_ABV                                                                                   \
+    5.0 /* % vol: herbs hold more or less water; more is another strength of spirit                \
+         */
 
 static const struct spl_field given_fields[] = {
     SPL_FIELD(spl_dispensed, code, SPL_TEXT, "code", "use"),
@@ -191,8 +194,9 @@ static gboolean is_same(const struct spl_lot *a, const struct spl_lot *b)
 {
     gboolean as_strong =
         (isnan(a->ratio) && isnan(b->ratio)) || fabs(a->ratio - b->ratio) <= SAME_RATIO * a->ratio;
+    gboolean as_much_spirit = (isnan(a->abv) && isnan(b->abv)) || fabs(a->abv - b->abv) <= SAME_ABV;
 
-    return as_strong && a->unit == b->unit && !a->outside == !b->outside &&
+    return as_strong && as_much_spirit && a->unit == b->unit && !a->outside == !b->outside &&
            strcmp(a->preparation, b->preparation) == 0 && strcmp(a->materials, b->materials) == 0;
 }
 
@@ -332,6 +336,19 @@ static void add_keeping(const struct giving *giving, GPtrArray *label)
                  *use_by != '\0' && *keep != '\0' ? ". " : "", *keep != '\0' ? "Keep: " : "", keep);
 }
 
+/* Who must not take any of the herbs. */
+static void add_care(const struct giving *giving, GPtrArray *label)
+{
+    g_autoptr(GPtrArray) slugs = g_ptr_array_new();
+    g_autofree char *all = NULL;
+
+    for (guint i = 0; i < giving->lots->len; i++)
+        g_ptr_array_add(slugs, g_array_index(giving->lots, struct spl_lot, i).materials);
+    g_ptr_array_add(slugs, NULL);
+    all = g_strjoinv(", ", (char **)slugs->pdata);
+    spl_label_add_care(giving->tables, all, label);
+}
+
 static void write_label(struct giving *giving)
 {
     struct spl_dispensed *given = giving->given;
@@ -358,16 +375,7 @@ static void write_label(struct giving *giving)
         spl_label_add_own(giving->tables, lot->preparation, lot->raw, given->outside,
                           i == 0 ? given->abv : (double)NAN, given->ml, label);
     }
-    {
-        g_autoptr(GPtrArray) slugs = g_ptr_array_new();
-        g_autofree char *all = NULL;
-
-        for (guint i = 0; i < n; i++)
-            g_ptr_array_add(slugs, g_array_index(giving->lots, struct spl_lot, i).materials);
-        g_ptr_array_add(slugs, NULL);
-        all = g_strjoinv(", ", (char **)slugs->pdata);
-        spl_label_add_care(giving->tables, all, label);
-    }
+    add_care(giving, label);
     add_line(label, "%s", SPL_LABEL_CHILDREN);
     add_line(label, "%s%s%s",
              strchr(given->code, ':') == NULL ? spl_setting_mark(giving->house->book) : "",

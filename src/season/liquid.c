@@ -377,6 +377,8 @@ gboolean spl_liquid_use(struct spl_house *house, const struct spl_liquid_words *
 
 /* ---- what the plan wants ---- */
 
+#define STRENGTH_ROUND 0.0005 /* of what is told to a tenth of a per cent */
+
 /* Of each kind, what draws: pure alcohol and glycerol in mL, acid in g, the others as they are. */
 struct wants {
     double pure[SPL_STOCK_WAX + 1], strength[SPL_STOCK_WAX + 1];
@@ -467,7 +469,8 @@ static void take_planned(struct spl_house *house, const struct spl_plan_line *li
     }
 }
 
-/* At the strength of the strongest that stands, since that is what one buys again. */
+/* At the strength of the strongest that stands, since that is what one buys again. What is weaker
+ * than what is to be poured stands for nothing: water takes strength away, and nothing gives it. */
 static void add_need(const struct wants *wants, enum spl_liquid_kind kind,
                      struct spl_liquid_stock *stock)
 {
@@ -481,7 +484,8 @@ static void add_need(const struct wants *wants, enum spl_liquid_kind kind,
         const struct spl_liquid_line *line =
             &g_array_index(stock->liquids, struct spl_liquid_line, i);
 
-        if (line->kind != kind || !(line->left > 0.0))
+        if (line->kind != kind || !(line->left > 0.0) ||
+            line->strength_pct / 100.0 < wants->strength[kind] - STRENGTH_ROUND)
             continue;
         left += isnan(line->strength_pct) ? line->left : line->left * line->strength_pct / 100.0;
         strength = fmax(strength, line->strength_pct / 100.0);

@@ -9,7 +9,7 @@
 
 #include "season/medicine.h"
 
-#define RATE_DAYS 90  /* "its rate of the last months" */
+#define RATE_DAYS 90  /* a medicine's rate is that of three months */
 #define AHEAD_DAYS 30 /* so long before it is used up a jar is looked for */
 
 /* The jar of this herb that has stood ready longest; -1: none is ready. */

@@ -111,8 +111,12 @@ static void the_same_goes_out_again_of_what_stands(void **state)
     expect_near(left_of(cli, "L27-001"), 50.0, 0.001, "mL");
     expect_near(left_of(cli, "L27-002"), 340.0, 0.001, "mL");
     expect_near(left_of(cli, "L27-003"), 300.0 - 3 * 40.0 - 10.0, 0.001, "mL");
-    /* Neither what is thinner nor what is for outside takes its place. */
+    /* Neither what is thinner, of another strength, nor for outside takes its place. */
     cli_ok(cli, "lot withdraw L27-002 --why cloudy");
+    cli_ok(cli, "batch start tincture --from H27-001:100g --ratio 1:4 --jar 500mL --menstruum "
+                "'spirit 90%, Ash "
+                "Beck Still, 119' --on 2027-05-25");
+    cli_ok(cli, "batch press B27-005 --yield 400mL --on 2027-06-10");
     cli_refused(cli, "lot use --for 1042 --again", 1, "no other lot of Nettle leaf tincture");
     expect_near(left_of(cli, "L27-003"), 170.0, 0.001, "mL");
     cli_refused(cli, "lot use --for 2000 --again", 1, "nothing went to 2000");

@@ -128,6 +128,8 @@ static void what_the_plan_wants_is_what_need_would_pour(void **state)
 
     a_nettle_place(cli);
     cli_ok(cli, "liquid add spirit 100mL --strength 96% --supplier 'Ash Beck Still' --number 114");
+    /* No help for what is poured on stronger. */
+    cli_ok(cli, "liquid add spirit 5L --strength 20% --supplier 'Ash Beck Still' --number 115");
     cli_ok(cli, "plan add winter tincture comfrey/leaf --yield 400mL --year 2028");
     need = cli_json(cli, "need comfrey/leaf tincture --yield 400mL --json");
     pure = json_number(need, "menstruum_ml") * json_number(need, "menstruum_abv") / 100.0;

@@ -16,9 +16,7 @@
 #include "simpling/error.h"
 
 #define SAME_RATIO 0.02 /* 1:5.06 is 1:5: jars are not filled to the millilitre */
-#define SAME_ABV                                                                                   \
-    5.0 /* % vol: herbs hold more or less water; more is another strength of spirit                \
-         */
+#define SAME_ABV 5.0    /* % vol; more is another strength of spirit */
 
 static const struct spl_field given_fields[] = {
     SPL_FIELD(spl_dispensed, code, SPL_TEXT, "code", "use"),

@@ -196,7 +196,7 @@ house_test(install.packages "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/instal
   ${CMAKE_SOURCE_DIR})
 # Of a build that optimises and has no sanitizer: that is what is installed.
 set(rooms)
-foreach(room base core book exchange picture season command)
+foreach(room base core book exchange picture season command desk)
   list(APPEND rooms $<TARGET_FILE:${room}>)
 endforeach()
 house_test(install.hardening "install;slow;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/hardening.sh

@@ -62,8 +62,8 @@ FNR == 1 {
             print FILENAME ":" FNR ": include \"" name "\" with its room: \"ROOM/" name "\""
         } else if (!((room, target) in allowed)) {
             print FILENAME ":" FNR ": " room " may not see " target " (" name ")"
-        } else if (room == "command" && name ~ /^season\//) {
-            print FILENAME ":" FNR ": command may see no more of season than its face (" name ")"
+        } else if (room ~ /^(command|desk)$/ && name ~ /^season\//) {
+            print FILENAME ":" FNR ": " room " may see no more of season than its face (" name ")"
         } else if (FILENAME ~ /^include\// && name !~ /^simpling\//) {
             print FILENAME ":" FNR ": a public header may not need the private " name
         }

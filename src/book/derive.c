@@ -224,6 +224,56 @@ static gboolean look_at_names(struct spl_book *book, const struct named *named, 
     return rows != NULL && failed == NULL;
 }
 
+/* Strikes and corrections ------------------------------------------------------------------------
+ */
+
+/* What a table keeps beside the view that says it from the rows; the type too, as 1 is no '1'. */
+struct kept {
+    const char *thing, *count, *empty, *fill;
+};
+
+#define KEPT(thing, table, columns)                                                                \
+    {                                                                                              \
+        thing,                                                                                     \
+            "SELECT (SELECT count(*) FROM (SELECT " columns " FROM " table                         \
+            "_by_rows EXCEPT SELECT " columns " FROM " table                                       \
+            ")) + (SELECT count(*) FROM (SELECT " columns " FROM " table " EXCEPT SELECT " columns \
+            " FROM " table "_by_rows))",                                                           \
+            "DELETE FROM " table, "INSERT INTO " table " SELECT * FROM " table "_by_rows"          \
+    }
+
+/* The values hang on which strikes stand. */
+static const struct kept kept_tables[] = {
+    KEPT("strikes", "live", "subject, at, uuid, mark, by, why"),
+    KEPT("corrections", "amended", "subject, field, value, typeof(value)"),
+};
+
+static gboolean keep_anew(struct spl_book *book, const struct kept *kept, GError **error)
+{
+    return spl_book_execute(book, error, kept->empty, SPL_NONE) &&
+           spl_book_execute(book, error, kept->fill, SPL_NONE);
+}
+
+static gboolean look_at_kept(struct spl_book *book, const struct kept *kept, gboolean mend,
+                             GArray *mendings, GError **error)
+{
+    GError *failed = NULL;
+    gint64 wrong = spl_book_number(book, 0, &failed, kept->count, SPL_NONE);
+
+    if (failed != NULL) {
+        g_propagate_error(error, failed);
+        return FALSE;
+    }
+    if (wrong == 0)
+        return TRUE;
+    spl_mending_add(mendings, g_strdup(kept->thing),
+                    g_strdup_printf("what is kept of which hold is not what the records say, in "
+                                    "%" G_GINT64_FORMAT " rows",
+                                    wrong),
+                    g_strdup("read from the records again"), NULL);
+    return !mend || keep_anew(book, kept, error);
+}
+
 /* All of it ------------------------------------------------------------------------------------
  */
 
@@ -246,9 +296,11 @@ static gboolean look_at_revisions(struct spl_book *book, gboolean mend, GArray *
 static GArray *look(struct spl_book *book, gboolean mend, GError **error)
 {
     GArray *mendings = spl_list_new(&spl_mending_shape);
-    gboolean ok = look_at_revisions(book, mend, mendings, error) &&
-                  spl_site_keys_look(book, mend, mendings, error);
+    gboolean ok = look_at_revisions(book, mend, mendings, error);
 
+    for (gsize i = 0; ok && i < G_N_ELEMENTS(kept_tables); i++)
+        ok = look_at_kept(book, &kept_tables[i], mend, mendings, error);
+    ok = ok && spl_site_keys_look(book, mend, mendings, error);
     for (gsize i = 0; ok && i < G_N_ELEMENTS(named_tables); i++)
         ok = look_at_names(book, &named_tables[i], mend, mendings, error);
     if (ok && spl_hazard_map_look(book, mend, mendings, error))

@@ -52,22 +52,32 @@ struct side {
     const char *has;  /* whether a book has such a row */
 };
 
+/* What stands, from the rows: what the other book keeps of it is no fact. */
+#define STANDS(uuids)                                                                              \
+    " AND NOT EXISTS (SELECT 1 FROM live_by_rows x WHERE x.subject IN (" uuids "))"
+
 /* What was taken of it, or counted: of the standing takers only. */
 static const struct side takes = {
-    "SELECT d.uuid FROM draw_now d JOIN thing s ON s.id = d.source_id WHERE s.uuid = ?1"
-    " UNION ALL SELECT u.uuid FROM lot_use_now u JOIN thing s ON s.id = u.lot_id WHERE s.uuid = ?1"
-    " UNION ALL SELECT c.uuid FROM discard_now c JOIN thing s ON s.id = c.thing_id WHERE s.uuid = "
-    "?1"
-    " UNION ALL SELECT e.uuid FROM lot_event_now e JOIN thing s ON s.id = e.lot_id WHERE s.uuid = "
-    "?1"
-    " AND e.kind = 'count'",
+    "SELECT d.uuid FROM draw d JOIN thing s ON s.id = d.source_id JOIN thing k ON k.id = d.taker_id"
+    " WHERE s.uuid = ?1" STANDS(
+        "d.uuid, k.uuid") " UNION ALL SELECT u.uuid FROM lot_use u JOIN thing s ON s.id = u.lot_id "
+                          "LEFT JOIN thing h"
+                          " ON h.id = u.use_id WHERE s.uuid = ?1" STANDS(
+                              "u.uuid, h.uuid") " UNION ALL SELECT c.uuid FROM discard c JOIN "
+                                                "thing s ON s.id = c.thing_id WHERE s.uuid = "
+                                                "?1" STANDS("c.uuid") " UNION ALL SELECT e.uuid "
+                                                                      "FROM lot_event e JOIN thing "
+                                                                      "s ON s.id = e.lot_id WHERE "
+                                                                      "s.uuid = ?1"
+                                                                      " AND e.kind = "
+                                                                      "'count'" STANDS("e.uuid"),
     "SELECT EXISTS (SELECT 1 FROM draw WHERE uuid = ?1) OR EXISTS (SELECT 1 FROM lot_use WHERE"
     " uuid = ?1) OR EXISTS (SELECT 1 FROM discard WHERE uuid = ?1) OR EXISTS (SELECT 1 FROM"
     " lot_event WHERE uuid = ?1)",
 };
 
 static const struct side strikes = {
-    "SELECT uuid FROM live WHERE subject = ?1",
+    "SELECT uuid FROM live_by_rows WHERE subject = ?1",
     "SELECT count(*) FROM strike WHERE uuid = ?1",
 };
 

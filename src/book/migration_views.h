@@ -19,13 +19,17 @@
     "NOT EXISTS (SELECT 1 FROM judged_revision r WHERE r.uuid = " uuid " AND r.off = 1)"
 
 /* The last amendment of a column of table alias t that stands, else the row's own value: before
- * it was kept whose corrections count, and since. */
+ * it was known whose corrections count, since it is, and since the value is kept
+ * (migration_live.c). */
 #define LAST_VALUE(field, counts)                                                                  \
     " coalesce((SELECT a.value FROM amendment a WHERE a.subject = t.uuid AND a.field = '" #field   \
     "' AND " STANDS("a.uuid") counts " ORDER BY a.at DESC, a.uuid DESC LIMIT 1), t." #field        \
     ") AS " #field
 #define NOW(field) LAST_VALUE(field, "")
-#define NOW_HERE(field) LAST_VALUE(field, " AND " COUNTS_HERE("a.uuid"))
+#define NOW_BY_ROWS(field) LAST_VALUE(field, " AND " COUNTS_HERE("a.uuid"))
+#define NOW_HERE(field)                                                                            \
+    " coalesce((SELECT a.value FROM amended a WHERE a.subject = t.uuid AND a.field = '" #field     \
+    "'), t." #field ") AS " #field
 
 /* The rows of a table that stand. */
 #define STANDING(table)                                                                            \
@@ -33,16 +37,21 @@
 
 /* What was pressed out of batch t into lots that stand, by what they were corrected to. */
 #define PRESSED(NOW, unit)                                                                         \
-    " (SELECT total(d." unit " * coalesce((SELECT a.value FROM amendment a JOIN thing k"           \
-    "   ON k.uuid = a.subject WHERE k.id = d.taker_id AND a.field = 'amount' AND "                 \
-    STANDS("a.uuid") PRESSED_##NOW " ORDER BY a.at DESC, a.uuid DESC LIMIT 1)"                     \
+    " (SELECT total(d." unit " * coalesce((SELECT a.value FROM " PRESSED_##NOW                     \
     "   / (SELECT l.amount FROM lot l WHERE l.id = d.taker_id), 1.0))"                             \
     "   FROM draw_now d WHERE d.source_id = t.id AND d.taker_kind = 'L')"
-#define PRESSED_NOW ""
-#define PRESSED_NOW_HERE " AND " COUNTS_HERE("a.uuid")
+#define PRESSED_LAST(counts)                                                                       \
+    "amendment a JOIN thing k"                                                                     \
+    "   ON k.uuid = a.subject WHERE k.id = d.taker_id AND a.field = 'amount' AND "                 \
+    STANDS("a.uuid") counts " ORDER BY a.at DESC, a.uuid DESC LIMIT 1)"
+#define PRESSED_NOW PRESSED_LAST("")
+#define PRESSED_NOW_BY_ROWS PRESSED_LAST(" AND " COUNTS_HERE("a.uuid"))
+#define PRESSED_NOW_HERE                                                                           \
+    "thing k JOIN amended a ON a.subject = k.uuid AND a.field = 'amount'"                          \
+    "   WHERE k.id = d.taker_id)"
 
 /* The views of things with their present values, as schema 14 has them; NOW is what gives a value:
- * NOW or NOW_HERE. */
+ * NOW, NOW_BY_ROWS or NOW_HERE. */
 
 #define VIEW_SITE_NOW(NOW)                                                                         \
     "CREATE VIEW site_now AS SELECT t.id, t.uuid, t.mark," NOW(name) "," NOW(lat) "," NOW(lon) "," \

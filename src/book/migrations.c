@@ -370,5 +370,6 @@ const struct spl_migration spl_migrations[] = {
     {"recipes of one's own", spl_migration_recipes},
     {"whose corrections of whose rows count here", spl_migration_trust},
     {"liquids: spirit, vinegar and the like as they come in", spl_migration_liquids},
+    {"which strikes stand, what was corrected to what", spl_migration_live},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -91,11 +91,11 @@ GPtrArray *spl_table_list(struct spl_book *book, GError **error)
     g_autoptr(GHashTable) placed = g_hash_table_new(g_str_hash, g_str_equal);
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
-        /* What is this desk's own, addresses and forecasts, and what was judged of the facts, is
-         * no fact and goes nowhere. */
+        /* What is this desk's own, addresses and forecasts, and what follows from the facts, is no
+         * fact and goes nowhere. */
         "SELECT name FROM pragma_table_list WHERE type = 'table' AND schema = 'main'"
         " AND name NOT LIKE 'sqlite_%' AND name NOT LIKE 'judged_%' AND name NOT IN "
-        "('weather_follow', 'weather_forecast')"
+        "('weather_follow', 'weather_forecast', 'live', 'amended')"
         " ORDER BY name",
         SPL_NONE);
     GError *failed = NULL;

@@ -9,6 +9,7 @@
 #include <sqlite3.h>
 
 #include "book/check.h"
+#include "book/derive.h"
 #include "book/revision.h"
 #include "book/trust.h"
 
@@ -66,7 +67,8 @@ static char *content_of(const char *path)
                                         " AND schema = 'main' AND name NOT LIKE 'sqlite_%'"
                                         " AND name NOT LIKE 'calendar_%'"
                                         " AND name NOT LIKE 'judged_%'"
-                                        " AND name NOT IN ('setting', 'site_key', 'baseline')",
+                                        " AND name NOT IN ('setting', 'site_key', 'baseline',"
+                                        "   'live', 'amended')",
                                         -1, &tables, NULL),
                      SQLITE_OK);
     while (sqlite3_step(tables) == SQLITE_ROW) {
@@ -218,11 +220,18 @@ static guint waiting(const char *path)
 {
     g_autoptr(GError) error = NULL;
     g_autoptr(spl_book) book = spl_book_open(path, SPL_BOOK_READ, &error);
+    GArray *faults;
     guint wrong = 1;
 
     expect_ok(error);
     must(spl_revision_faults(book, &wrong, &error), &error);
     assert_int_equal(wrong, 0);
+    faults = spl_derived_faults(book, &error);
+    expect_ok(error);
+    if (faults->len > 0)
+        fail_msg("%s: %s", g_array_index(faults, struct spl_mending, 0).thing,
+                 g_array_index(faults, struct spl_mending, 0).was);
+    spl_list_free(&spl_mending_shape, faults);
     return (guint)spl_book_number(book, 0, NULL, "SELECT count(*) FROM judged_revision WHERE off",
                                   SPL_NONE);
 }
@@ -464,6 +473,56 @@ static void a_renamed_place_answers_to_its_new_name_after_a_merge(void **state)
     end(people);
 }
 
+/* A stranger may keep what he likes of which rows hold: what is said of his book, and what comes of
+ * it, is by its rows. */
+static void what_another_book_keeps_of_its_rows_is_not_believed(void **state)
+{
+    static const char *const forged[] = {
+        "DELETE FROM live; DELETE FROM amended",
+        "INSERT INTO live SELECT uuid, 1, 'forged ' || uuid, 'BOB', NULL, 'so I say' FROM thing"
+        " UNION ALL SELECT uuid, 1, 'forged ' || uuid, 'BOB', NULL, 'so I say' FROM draw",
+        "INSERT OR REPLACE INTO amended SELECT uuid, 'weight_g', 9.0 FROM thing",
+    };
+    struct shelf *shelf = *state;
+    struct person people[PEOPLE];
+    g_autofree char *honest = NULL, *by_rows = NULL;
+
+    begin(shelf, people, 81);
+    for (int i = 0; i < 2; i++) {
+        open_book(&people[i], SPL_BOOK_WRITE);
+        work(&people[i], 40);
+        spl_book_close(people[i].book);
+    }
+    for (guint i = 0; i <= G_N_ELEMENTS(forged); i++) {
+        g_autofree char *here = copy_of(shelf, people[0].path, "here.db");
+        g_autofree char *theirs = copy_of(shelf, people[1].path, "theirs.db");
+        g_autofree char *content = NULL, *words = NULL;
+        g_autoptr(GPtrArray) notes = NULL;
+        gint64 added;
+
+        if (i > 0) {
+            g_autoptr(GError) error = NULL;
+            g_autoptr(spl_book) book = spl_book_open(theirs, SPL_BOOK_WRITE, &error);
+
+            must(spl_book_script(book, forged[i - 1], &error), &error);
+        }
+        notes = merge(here, theirs, &added);
+        assert_true(notes->len > 0);
+        g_ptr_array_add(notes, NULL);
+        words = g_strjoinv("\n", (char **)notes->pdata);
+        content = content_of(here);
+        (void)waiting(here);
+        if (i == 0) {
+            honest = g_steal_pointer(&words);
+            by_rows = g_steal_pointer(&content);
+            continue;
+        }
+        assert_string_equal(words, honest);
+        assert_string_equal(content, by_rows);
+    }
+    end(people);
+}
+
 static gint64 first_harvest(struct spl_book *book)
 {
     return spl_book_number(book, 0, NULL,
@@ -562,6 +621,7 @@ static const struct CMUnitTest tests[] = {
     TEST(books_merge_alike_in_any_order_and_again),
     TEST(what_both_did_is_listed_and_whose_correction_counts_holds),
     TEST(a_renamed_place_answers_to_its_new_name_after_a_merge),
+    TEST(what_another_book_keeps_of_its_rows_is_not_believed),
     TEST(what_is_too_much_only_together_is_listed),
     TEST(what_is_written_after_a_merge_comes_last),
 };

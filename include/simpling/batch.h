@@ -120,6 +120,13 @@ gboolean spl_batch_each_full(struct spl_house *house, gboolean all,
                                               GError **error),
                              gpointer data, GError **error);
 
+/* The same of those that were started or pressed in a span of days, and of some others. */
+gboolean spl_batch_each_between_full(struct spl_house *house, struct spl_day first,
+                                     struct spl_day last,
+                                     gboolean (*each)(const struct spl_batch *batch, gpointer data,
+                                                      GError **error),
+                                     gpointer data, GError **error);
+
 /* ---- the shelf ---- */
 
 /* The one record that is asked for. */

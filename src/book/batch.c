@@ -9,6 +9,7 @@
 #include "book/code.h"
 #include "book/draw.h"
 #include "book/noun.h"
+#include "book/over.h"
 
 static const struct spl_field charge_fields[] = {
     SPL_FIELD_KEPT(spl_charge_row, kind, SPL_WORD, SPL_STORED("kind"),
@@ -221,16 +222,13 @@ gboolean spl_batch_last(struct spl_book *book, const char *preparation, const ch
                         SPL_WITH(preparation, material, but), row, error);
 }
 
-gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
-                        const char *preparation,
-                        gboolean (*each)(struct spl_batch_row *row, gpointer data, GError **error),
-                        gpointer data, GError **error)
+/* Of `opened`, which it ends. */
+static gboolean batch_each(spl_statement *opened,
+                           gboolean (*each)(struct spl_batch_row *row, gpointer data,
+                                            GError **error),
+                           gpointer data, GError **error)
 {
-    g_autoptr(spl_statement) rows =
-        spl_noun_open(book, &spl_batch_noun, NULL,
-                      "WHERE (?1 OR t.struck IS NULL) AND (NOT ?2 OR t.pressed IS NULL)"
-                      " AND (?3 IS NULL OR t.preparation = ?3) ORDER BY t.day, t.id",
-                      SPL_WITH(all != FALSE, standing != FALSE, preparation), error);
+    g_autoptr(spl_statement) rows = opened;
     struct spl_batch_row row;
     GError *failed = NULL;
     gboolean more = TRUE;
@@ -242,6 +240,40 @@ gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
+}
+
+gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
+                        const char *preparation,
+                        gboolean (*each)(struct spl_batch_row *row, gpointer data, GError **error),
+                        gpointer data, GError **error)
+{
+    spl_statement *rows =
+        standing
+            ? spl_noun_open(book, &spl_batch_noun, NULL,
+                            "WHERE t.id IN (" SPL_NOT_OVER ") AND t.struck IS NULL AND t.pressed"
+                            " IS NULL AND (?1 IS NULL OR t.preparation = ?1) ORDER BY t.day, t.id",
+                            SPL_WITH(preparation), error)
+            : spl_noun_open(book, &spl_batch_noun, NULL,
+                            "WHERE (?1 OR t.struck IS NULL)"
+                            " AND (?2 IS NULL OR t.preparation = ?2) ORDER BY t.day, t.id",
+                            SPL_WITH(all != FALSE, preparation), error);
+
+    return batch_each(rows, each, data, error);
+}
+
+gboolean spl_batch_each_between(struct spl_book *book, struct spl_day first, struct spl_day last,
+                                gboolean (*each)(struct spl_batch_row *row, gpointer data,
+                                                 GError **error),
+                                gpointer data, GError **error)
+{
+    return batch_each(
+        spl_noun_open(book, &spl_batch_noun, NULL,
+                      "WHERE t.id IN (SELECT id FROM batch WHERE day BETWEEN ?1 AND ?2"
+                      "   UNION SELECT source_id FROM draw WHERE day BETWEEN ?1 AND ?2"
+                      "   UNION SELECT h.id FROM amendment a JOIN thing h ON h.uuid = a.subject"
+                      "     WHERE a.field = 'day') AND t.struck IS NULL ORDER BY t.day, t.id",
+                      SPL_WITH(first, last), error),
+        each, data, error);
 }
 
 gboolean spl_thing_comes_from(struct spl_book *book, gint64 id, gint64 of, gboolean *comes,

@@ -78,6 +78,13 @@ gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
                         gboolean (*each)(struct spl_batch_row *row, gpointer data, GError **error),
                         gpointer data, GError **error);
 
+/* Those that were started or drawn on in a span of days, and those whose day was corrected; none
+ * that was struck. */
+gboolean spl_batch_each_between(struct spl_book *book, struct spl_day first, struct spl_day last,
+                                gboolean (*each)(struct spl_batch_row *row, gpointer data,
+                                                 GError **error),
+                                gpointer data, GError **error);
+
 /* Whether `id` is `of` itself or anything that it came from (through draws that stand). */
 gboolean spl_thing_comes_from(struct spl_book *book, gint64 id, gint64 of, gboolean *comes,
                               GError **error);

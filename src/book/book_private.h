@@ -23,6 +23,7 @@ struct spl_book {
     gboolean doomed;  /* an inner one was rolled back, or a statement failed */
     GError *failure;  /* the first failed statement in it; NULL: none */
     gint64 scanned;   /* rows walked over without an index, so far */
+    gint64 worked;    /* steps that SQLite took, so far */
     gint64 now_us;    /* 0: the clock */
     gint64 last_us;   /* last stamp given */
     gboolean stamped; /* one was given in this transaction */

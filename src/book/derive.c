@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "book/over.h"
 #include "book/revision.h"
 #include "book/statement.h"
 #include "simpling/error.h"
@@ -293,6 +294,21 @@ static gboolean look_at_revisions(struct spl_book *book, gboolean mend, GArray *
     return !mend || spl_revision_weigh(book, error);
 }
 
+/* What is over, by what counts. */
+static gboolean look_at_over(struct spl_book *book, gboolean mend, GArray *mendings, GError **error)
+{
+    guint wrong;
+
+    if (!spl_over_faults(book, &wrong, error))
+        return FALSE;
+    if (wrong == 0)
+        return TRUE;
+    spl_mending_add(mendings, g_strdup("lots and jars"),
+                    g_strdup_printf("of %u it is not kept rightly whether they are over", wrong),
+                    g_strdup("looked at again"), NULL);
+    return !mend || spl_over_again(book, error);
+}
+
 static GArray *look(struct spl_book *book, gboolean mend, GError **error)
 {
     GArray *mendings = spl_list_new(&spl_mending_shape);
@@ -300,7 +316,8 @@ static GArray *look(struct spl_book *book, gboolean mend, GError **error)
 
     for (gsize i = 0; ok && i < G_N_ELEMENTS(kept_tables); i++)
         ok = look_at_kept(book, &kept_tables[i], mend, mendings, error);
-    ok = ok && spl_site_keys_look(book, mend, mendings, error);
+    ok = ok && look_at_over(book, mend, mendings, error) &&
+         spl_site_keys_look(book, mend, mendings, error);
     for (gsize i = 0; ok && i < G_N_ELEMENTS(named_tables); i++)
         ok = look_at_names(book, &named_tables[i], mend, mendings, error);
     if (ok && spl_hazard_map_look(book, mend, mendings, error))

@@ -10,6 +10,7 @@
 #include "book/code.h"
 #include "book/draw.h"
 #include "book/noun.h"
+#include "book/over.h"
 #include "book/reaction.h"
 #include "core/alcohol.h"
 #include "core/bottle.h"
@@ -342,12 +343,12 @@ gboolean spl_lot_is_gone(const struct spl_lot *lot)
            lot->state == SPL_STATE_DESTROYED;
 }
 
-gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
-                      gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
-                      gpointer data, GError **error)
+/* Of `rows`, which it ends. */
+static gboolean lot_each(spl_statement *opened, struct spl_day today, gboolean all,
+                         gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                         gpointer data, GError **error)
 {
-    g_autoptr(spl_statement) rows =
-        spl_noun_open(book, &spl_lot_noun, NULL, "ORDER BY t.day, t.id", SPL_NONE, error);
+    g_autoptr(spl_statement) rows = opened;
     struct spl_lot lot;
     GError *failed = NULL;
     gboolean more = TRUE;
@@ -361,4 +362,39 @@ gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
     if (failed != NULL)
         g_propagate_error(error, failed);
     return rows != NULL && failed == NULL;
+}
+
+gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
+                      gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+                      gpointer data, GError **error)
+{
+    return lot_each(
+        spl_noun_open(book, &spl_lot_noun, NULL, "ORDER BY t.day, t.id", SPL_NONE, error), today,
+        all, each, data, error);
+}
+
+gboolean spl_lot_each_open(struct spl_book *book, struct spl_day today, const GArray *also,
+                           gboolean (*each)(const struct spl_lot *lot, gpointer data,
+                                            GError **error),
+                           gpointer data, GError **error)
+{
+    g_autofree char *ids = also != NULL ? spl_ids_json(also) : NULL;
+
+    return lot_each(spl_noun_open(book, &spl_lot_noun, NULL,
+                                  "WHERE t.id IN (" SPL_NOT_OVER
+                                  " UNION SELECT value FROM json_each(?1)) ORDER BY t.day, t.id",
+                                  SPL_WITH(ids), error),
+                    today, TRUE, each, data, error);
+}
+
+gboolean spl_lot_made_between(struct spl_book *book, struct spl_day first, struct spl_day last,
+                              GArray *ids, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error,
+        "SELECT id FROM lot WHERE day BETWEEN ?1 AND ?2 UNION SELECT h.id FROM amendment a"
+        " JOIN thing h ON h.uuid = a.subject WHERE a.field = 'day' AND h.kind = 'L'",
+        SPL_WITH(first, last));
+
+    return spl_statement_ids(rows, ids, error);
 }

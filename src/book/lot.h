@@ -42,6 +42,16 @@ gboolean spl_lot_each(struct spl_book *book, struct spl_day today, gboolean all,
                       gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                       gpointer data, GError **error);
 
+/* Those that are not over (book/over.h), and of the others those in `also`: gint64, NULL: none. */
+gboolean spl_lot_each_open(struct spl_book *book, struct spl_day today, const GArray *also,
+                           gboolean (*each)(const struct spl_lot *lot, gpointer data,
+                                            GError **error),
+                           gpointer data, GError **error);
+
+/* Appends the lots (gint64) that were made in a span of days, and those whose day was corrected. */
+gboolean spl_lot_made_between(struct spl_book *book, struct spl_day first, struct spl_day last,
+                              GArray *ids, GError **error);
+
 /* One millilitre of it; zero of dried herb. */
 struct spl_blend spl_lot_blend(const struct spl_lot *lot);
 

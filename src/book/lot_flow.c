@@ -38,7 +38,9 @@ static const char all_flows[] =
     BEFORE_AND_IN(BY_UNIT, "draw_now", "source_id = l.id") ","
     BEFORE_AND_IN(BY_UNIT, "discard_now", "thing_id = l.id") ","
     BEFORE_AND_IN("difference", "lot_event_now", "lot_id = l.id AND kind = 'count'")
-    " FROM lot_now l WHERE l.struck IS NULL AND l.day <= ?2 ORDER BY l.day, l.id";
+    " FROM lot_now l WHERE l.id IN (SELECT thing_id FROM judged_over WHERE ended IS NULL UNION ALL"
+    "   SELECT thing_id FROM judged_over WHERE ended >= ?1)"
+    " AND l.struck IS NULL AND l.day <= ?2 ORDER BY l.day, l.id";
 /* clang-format on */
 
 GArray *spl_lot_flows(struct spl_book *book, struct spl_day first, struct spl_day last,

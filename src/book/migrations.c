@@ -371,5 +371,6 @@ const struct spl_migration spl_migrations[] = {
     {"whose corrections of whose rows count here", spl_migration_trust},
     {"liquids: spirit, vinegar and the like as they come in", spl_migration_liquids},
     {"which strikes stand, what was corrected to what", spl_migration_live},
+    {"which lots and jars are over", spl_migration_over},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -36,6 +36,8 @@ extern const char spl_migration_recipes[]; /* migration_recipes.c */
 extern const char spl_migration_liquids[]; /* migration_liquids.c */
 extern const char spl_migration_live[];    /* migration_live.c */
 
+extern const char spl_migration_over[]; /* migration_over.c */
+
 extern const char spl_migration_judged[]; /* migration_judged.c */
 extern const char spl_migration_trust[];  /* migration_judged.c */
 

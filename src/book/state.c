@@ -179,22 +179,12 @@ static void take_release(struct spl_statement *row, gpointer into)
     g_array_append_val((GArray *)into, release);
 }
 
-static char *json_of(const GArray *ids)
-{
-    GString *json = g_string_new("[");
-
-    for (guint i = 0; i < ids->len; i++)
-        g_string_append_printf(json, "%s%" G_GINT64_FORMAT, i > 0 ? "," : "",
-                               g_array_index(ids, gint64, i));
-    return g_string_free(g_string_append_c(json, ']'), FALSE);
-}
-
 #define ASKED "(SELECT value FROM json_each(?1))"
 
 gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_state_rows *rows,
                         GError **error)
 {
-    g_autofree char *json = json_of(ids);
+    g_autofree char *json = spl_ids_json(ids);
     const struct {
         const char *sql;
         void (*take)(struct spl_statement *row, gpointer into);
@@ -295,7 +285,7 @@ gboolean spl_state_harvests(struct spl_book *book, const GArray *ids,
                                              GError **error),
                             gpointer data, GError **error)
 {
-    g_autofree char *json = ids != NULL ? json_of(ids) : NULL;
+    g_autofree char *json = ids != NULL ? spl_ids_json(ids) : NULL;
     const char *of_all[] = {HARVESTS " ORDER BY h.site_id", HARVESTS_ELSEWHEN};
     const char *of_some[] = {HARVESTS " AND h.id IN " ASKED " ORDER BY h.site_id",
                              HARVESTS_ELSEWHEN " AND h.id IN " ASKED};
@@ -316,7 +306,7 @@ gboolean spl_state_purchases(struct spl_book *book, const GArray *ids,
                                               gpointer data, GError **error),
                              gpointer data, GError **error)
 {
-    g_autofree char *json = ids != NULL ? json_of(ids) : NULL;
+    g_autofree char *json = ids != NULL ? spl_ids_json(ids) : NULL;
     g_autoptr(spl_statement) rows = spl_statement_open(
         book, error,
         "SELECT t.id, t.at, t.uuid, t.material, t.supplier, t.number, 'P', t.mark, t.year,"

@@ -306,6 +306,7 @@ void spl_statement_done(struct spl_statement *statement)
         return;
     statement->book->scanned +=
         sqlite3_stmt_status(statement->stmt, SQLITE_STMTSTATUS_FULLSCAN_STEP, 1);
+    statement->book->worked += sqlite3_stmt_status(statement->stmt, SQLITE_STMTSTATUS_VM_STEP, 1);
     if (statement->cached) {
         sqlite3_reset(statement->stmt);
         sqlite3_clear_bindings(statement->stmt);
@@ -483,7 +484,22 @@ gint64 spl_book_scanned(const struct spl_book *book)
     return book->scanned;
 }
 
+gint64 spl_book_worked(const struct spl_book *book)
+{
+    return book->worked;
+}
+
 int spl_book_changes(struct spl_book *book)
 {
     return sqlite3_changes(book->db);
+}
+
+char *spl_ids_json(const GArray *ids)
+{
+    GString *json = g_string_new("[");
+
+    for (guint i = 0; i < ids->len; i++)
+        g_string_append_printf(json, "%s%" G_GINT64_FORMAT, i > 0 ? "," : "",
+                               g_array_index(ids, gint64, i));
+    return g_string_free(g_string_append_c(json, ']'), FALSE);
 }

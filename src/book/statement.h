@@ -172,6 +172,9 @@ gboolean spl_statement_each_id(struct spl_statement *statement,
  * it could not be made, and *error is set already. */
 gboolean spl_statement_ids(struct spl_statement *statement, GArray *ids, GError **error);
 
+/* Ids (gint64) as a query takes them, (SELECT value FROM json_each(?)). Free with g_free. */
+char *spl_ids_json(const GArray *ids);
+
 /* The statement itself, for values that have no letter. */
 sqlite3_stmt *spl_statement_handle(struct spl_statement *statement);
 
@@ -200,6 +203,9 @@ int spl_book_changes(struct spl_book *book);
 /* Rows that statements walked over without an index since the book was opened: an everyday question
  * on a large book must not make this grow with it. */
 gint64 spl_book_scanned(const struct spl_book *book);
+
+/* Steps that SQLite took for statements since then: what the same question costs on two books. */
+gint64 spl_book_worked(const struct spl_book *book);
 
 sqlite3 *spl_book_handle(struct spl_book *book);
 

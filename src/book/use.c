@@ -48,11 +48,17 @@ gboolean spl_use_find(struct spl_book *book, const char *code, struct spl_use *u
     return there;
 }
 
+/* Uses whose reference was ever ?1: asked by the written column, since the present one would be
+ * made for every use of the book. */
+#define OF_REF                                                                                     \
+    "t.id IN (SELECT id FROM use WHERE ref = ?1 UNION SELECT h.id FROM amendment a"                \
+    " JOIN thing h ON h.uuid = a.subject WHERE a.field = 'ref' AND a.value = ?1)"
+
 gboolean spl_use_last_of_ref(struct spl_book *book, const char *ref, struct spl_day until,
                              struct spl_use *use, GError **error)
 {
     return spl_noun_get(book, &spl_use_noun,
-                        "WHERE t.ref = ?1 AND t.struck IS NULL AND t.day <= ?2"
+                        "WHERE " OF_REF " AND t.ref = ?1 AND t.struck IS NULL AND t.day <= ?2"
                         " ORDER BY t.day DESC, t.at DESC LIMIT 1",
                         SPL_WITH(ref, until), use, error);
 }
@@ -60,7 +66,8 @@ gboolean spl_use_last_of_ref(struct spl_book *book, const char *ref, struct spl_
 gboolean spl_use_of_ref(struct spl_book *book, const char *ref, gboolean *known, GError **error)
 {
     GError *failed = NULL;
-    gint64 n = spl_book_number(book, 0, &failed, "SELECT count(*) FROM use_now WHERE ref = ?",
+    gint64 n = spl_book_number(book, 0, &failed,
+                               "SELECT count(*) FROM use_now t WHERE " OF_REF " AND t.ref = ?1",
                                SPL_WITH(ref));
 
     if (failed != NULL) {

@@ -9,6 +9,7 @@
 #include "base/amount.h"
 #include "base/text.h"
 #include "book/check.h"
+#include "book/over.h"
 #include "book/restore.h"
 #include "book/setting.h"
 #include "book/trust.h"
@@ -22,7 +23,8 @@
 
 static gboolean refresh_judged(gpointer house, GError **error)
 {
-    return spl_judged_refresh(house, error);
+    return spl_judged_refresh(house, error) &&
+           spl_over_settle(((struct spl_house *)house)->book, error);
 }
 
 struct spl_house *spl_house_open(const struct spl_house_options *options,

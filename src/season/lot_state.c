@@ -115,6 +115,7 @@ gboolean spl_shelf_get(struct spl_house *house, gint64 id, struct spl_lot *lot, 
 struct shelf {
     struct spl_house *house;
     const struct spl_standings *states;
+    GHashTable *asked; /* ids of lots that are shown, whatever became of them */
     gboolean all;
     gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error);
     gpointer data;
@@ -131,10 +132,42 @@ static gboolean show_lot(const struct spl_lot *lot, gpointer data, GError **erro
     shown.why = g_strdup(lot->why);
     settle(&shown, &standing, shelf->house->today);
     spl_standing_clear(&standing);
-    more = (!shelf->all && spl_lot_is_gone(&shown)) || shelf->each(&shown, shelf->data, error);
+    more = (!shelf->all && spl_lot_is_gone(&shown) &&
+            !g_hash_table_contains(shelf->asked, &shown.id)) ||
+           shelf->each(&shown, shelf->data, error);
     g_free(shown.why);
     spl_list_free(&spl_cause_shape, shown.because);
     return more;
+}
+
+static gboolean shelf_all(struct spl_house *house, const struct spl_standings *standings,
+                          gboolean (*each)(const struct spl_lot *lot, gpointer data,
+                                           GError **error),
+                          gpointer data, GError **error)
+{
+    struct shelf shelf = {
+        .house = house, .states = standings, .all = TRUE, .each = each, .data = data};
+
+    return spl_lot_each(house->book, house->today, TRUE, show_lot, &shelf, error);
+}
+
+/* What is withdrawn with what it came from is shown until it is destroyed: by its own rows it may
+ * be used up. */
+static gboolean
+shelf_open(struct spl_house *house, const struct spl_standings *standings, const GArray *also,
+           gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
+           gpointer data, GError **error)
+{
+    g_autoptr(GArray) ids = spl_standings_withdrawn(standings);
+    g_autoptr(GHashTable) asked = g_hash_table_new(g_int64_hash, g_int64_equal);
+    struct shelf shelf = {
+        .house = house, .states = standings, .asked = asked, .each = each, .data = data};
+
+    if (also != NULL)
+        g_array_append_vals(ids, also->data, also->len);
+    for (guint i = 0; also != NULL && i < also->len; i++)
+        g_hash_table_add(asked, &g_array_index(also, gint64, i));
+    return spl_lot_each_open(house->book, house->today, ids, show_lot, &shelf, error);
 }
 
 gboolean
@@ -142,10 +175,18 @@ spl_shelf_each_in(struct spl_house *house, const struct spl_standings *standings
                   gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                   gpointer data, GError **error)
 {
-    struct shelf shelf = {
-        .house = house, .states = standings, .all = all, .each = each, .data = data};
+    return all ? shelf_all(house, standings, each, data, error)
+               : shelf_open(house, standings, NULL, each, data, error);
+}
 
-    return spl_lot_each(house->book, house->today, TRUE, show_lot, &shelf, error);
+gboolean spl_shelf_each_and(struct spl_house *house, const GArray *also,
+                            gboolean (*each)(const struct spl_lot *lot, gpointer data,
+                                             GError **error),
+                            gpointer data, GError **error)
+{
+    g_autoptr(spl_standings) standings = spl_standings_load(house, error);
+
+    return standings != NULL && shelf_open(house, standings, also, each, data, error);
 }
 
 gboolean spl_shelf_each(struct spl_house *house, gboolean all,

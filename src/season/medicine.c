@@ -113,11 +113,19 @@ GArray *spl_medicines(struct spl_house *house, struct spl_day since, GError **er
     g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) out =
         spl_lot_out_between(house->book, since, spl_house_today(house), error);
+    g_autoptr(GArray) went = g_array_new(FALSE, FALSE, sizeof(gint64));
     struct gather gather = {.medicines = medicines, .at = at, .out = out};
+    GHashTableIter each;
+    gpointer id;
 
     g_array_set_clear_func(medicines, clear_medicine);
     gather.tables = out != NULL ? spl_house_tables(house, error) : NULL;
-    if (gather.tables == NULL || !spl_shelf_each(house, TRUE, take_lot, &gather, error) ||
+    if (gather.tables == NULL)
+        return NULL;
+    g_hash_table_iter_init(&each, out);
+    while (g_hash_table_iter_next(&each, &id, NULL))
+        g_array_append_vals(went, id, 1);
+    if (!spl_shelf_each_and(house, went, take_lot, &gather, error) ||
         !spl_batch_each_full(house, FALSE, take_jar, &gather, error))
         return NULL;
     return g_steal_pointer(&medicines);

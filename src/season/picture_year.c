@@ -9,6 +9,7 @@
 #include "picture/words.h"
 #include "picture/year_page.h"
 #include "season/album.h"
+#include "season/state.h"
 #include "simpling/batch.h"
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
@@ -149,11 +150,18 @@ static void lose_by_count(struct gathering *gathering, const struct spl_year_pag
 static gboolean take_lots(struct gathering *gathering, GError **error)
 {
     struct spl_album *album = gathering->album;
+    g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
     GArray *flows =
         spl_lot_year(album->house, &(struct spl_lot_year_question){gathering->year}, error);
 
     if (flows == NULL)
         return FALSE;
+    for (guint i = 0; i < flows->len; i++)
+        g_array_append_val(ids, g_array_index(flows, struct spl_lot_flow, i).id);
+    if (!spl_shelf_each_and(album->house, ids, note_lot, gathering, error)) {
+        spl_list_free(&spl_lot_flow_shape, flows);
+        return FALSE;
+    }
     for (guint i = 0; i < flows->len; i++) {
         const struct spl_lot_flow *flow = &g_array_index(flows, struct spl_lot_flow, i);
         struct spl_year_page_used used = {
@@ -327,9 +335,8 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
 
     if (!spl_harvest_entries(album->house, &question, take_harvest, &gathering, error) ||
         !take_allowances(&gathering, error) ||
-        !spl_batch_each_full(album->house, TRUE, take_batch, &gathering, error) ||
-        !spl_lot_lines(album->house, &(struct spl_lot_question){.all = TRUE}, note_lot, &gathering,
-                       error) ||
+        !spl_batch_each_between_full(album->house, gathering.first, gathering.last, take_batch,
+                                     &gathering, error) ||
         !take_lots(&gathering, error) ||
         !spl_drying_entries(album->house, &(struct spl_drying_question){0}, take_drying, &gathering,
                             error) ||

@@ -9,6 +9,7 @@
 
 #include "base/amount.h"
 #include "book/harvest.h"
+#include "book/lot.h"
 #include "season/plan_private.h"
 #include "season/state.h"
 #include "simpling/batch.h"
@@ -226,13 +227,16 @@ static GArray *supplies_of(struct spl_house *house, const struct spl_plan_state 
 {
     struct gather g = {.house = house, .tables = spl_house_tables(house, error), .state = state};
     g_autoptr(spl_standings) standings = g.tables != NULL ? spl_standings_load(house, error) : NULL;
+    g_autoptr(GArray) made = g_array_new(FALSE, FALSE, sizeof(gint64));
+    struct spl_day first, last;
 
-    if (standings == NULL)
+    spl_day_season_bounds(state->season, state->lat, &first, &last);
+    if (standings == NULL || !spl_lot_made_between(house->book, first, last, made, error))
         return NULL;
     g.standings = standings;
     g.supplies = g_array_new(FALSE, TRUE, sizeof(struct supply));
     g_array_set_clear_func(g.supplies, clear_supply);
-    if (!spl_lot_lines(house, &(struct spl_lot_question){.all = TRUE}, add_lot, &g, error) ||
+    if (!spl_shelf_each_and(house, made, add_lot, &g, error) ||
         !spl_batch_each_full(house, FALSE, add_batch, &g, error) || !add_harvests(&g, error) ||
         !spl_drying_entries(house, &(struct spl_drying_question){0}, add_drying, &g, error) ||
         !spl_purchase_entries(house, &(struct spl_purchase_question){0}, add_purchase, &g, error)) {

@@ -305,6 +305,20 @@ gboolean spl_batch_each_full(struct spl_house *house, gboolean all,
            spl_batch_each(house->book, !all, FALSE, NULL, relay_full, &relay, error);
 }
 
+gboolean spl_batch_each_between_full(struct spl_house *house, struct spl_day first,
+                                     struct spl_day last,
+                                     gboolean (*each)(const struct spl_batch *batch, gpointer data,
+                                                      GError **error),
+                                     gpointer data, GError **error)
+{
+    g_autoptr(spl_standings) standings = spl_standings_load(house, error);
+    struct relay relay = {
+        .house = house, .standings = standings, .all = TRUE, .full = each, .data = data};
+
+    return standings != NULL &&
+           spl_batch_each_between(house->book, first, last, relay_full, &relay, error);
+}
+
 gboolean spl_batch_each_steps(struct spl_house *house, const struct spl_standings *standings,
                               gboolean (*each)(const struct spl_batch *batch, gpointer data,
                                                GError **error),

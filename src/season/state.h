@@ -36,6 +36,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_standings, spl_standings_free)
 void spl_standings_get(const struct spl_standings *standings, gint64 id,
                        struct spl_standing *standing);
 
+/* Ids (gint64) of what is withdrawn, by itself or with what it came from. Free with g_array_unref.
+ */
+GArray *spl_standings_withdrawn(const struct spl_standings *standings);
+
 /* Why it is held, in words, and nothing else of it; NULL: it is not. Free with g_free. */
 char *spl_standings_why(const struct spl_standings *standings, gint64 id);
 
@@ -95,5 +99,11 @@ gboolean
 spl_shelf_each_in(struct spl_house *house, const struct spl_standings *standings, gboolean all,
                   gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
                   gpointer data, GError **error);
+
+/* What is not gone, and of the rest the lots in `also` (gint64). */
+gboolean spl_shelf_each_and(struct spl_house *house, const GArray *also,
+                            gboolean (*each)(const struct spl_lot *lot, gpointer data,
+                                             GError **error),
+                            gpointer data, GError **error);
 
 #endif

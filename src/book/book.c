@@ -218,8 +218,8 @@ static gboolean lay_out(struct spl_book *book, GError **error)
 {
     g_autofree char *set = g_strdup_printf("PRAGMA user_version = %d", spl_fresh_number);
 
-    for (gsize i = 0; spl_fresh_schema[i] != NULL; i++) {
-        if (!spl_book_script(book, spl_fresh_schema[i], error))
+    for (const struct spl_fresh_part *part = spl_fresh_parts; part->type != NULL; part++) {
+        if (part->made && !spl_book_script(book, part->sql, error))
             return FALSE;
     }
     return spl_book_script(book, set, error);

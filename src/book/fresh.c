@@ -4,7 +4,7 @@
  */
 #include "book/migrations.h"
 
-const char *const spl_fresh_schema[] = {
+const struct spl_fresh_part spl_fresh_parts[] = {
 #include "book/fresh_schema.inc" /* by src/book/fresh/write_fresh.c, at build time */
-    NULL};
+    {NULL, NULL, NULL, NULL, FALSE}};
 const int spl_fresh_number = SPL_FRESH_NUMBER;

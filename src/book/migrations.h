@@ -17,9 +17,14 @@ struct spl_migration {
 extern const struct spl_migration spl_migrations[];
 extern const int spl_n_migrations;
 
-/* fresh.c: what makes an empty database into a book as the first `spl_fresh_number` migrations
- * together would, in order; ends with NULL. The number is that of all when the file was written. */
-extern const char *const spl_fresh_schema[];
+/* fresh.c: what the first `spl_fresh_number` migrations leave in an empty database, row by row as
+ * it stands in sqlite_schema; the last has no type. */
+struct spl_fresh_part {
+    const char *type, *name, *table;
+    const char *sql; /* NULL: SQLite's own */
+    gboolean made;   /* by a statement; FALSE: comes with another part */
+};
+extern const struct spl_fresh_part spl_fresh_parts[];
 extern const int spl_fresh_number;
 
 extern const char spl_migration_sources[];  /* migration_sources.c */

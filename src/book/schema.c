@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/digest.h"
+#include "book/migrations.h"
 #include "book/statement.h"
 #include "simpling/error.h"
 
@@ -270,11 +271,48 @@ static gboolean compare_with_model(struct spl_book *book, int schema, GPtrArray 
     return TRUE;
 }
 
+static gboolean is_part(const struct spl_fresh_part *part, const char *const *row)
+{
+    return g_strcmp0(part->type, row[0]) == 0 && g_strcmp0(part->name, row[1]) == 0 &&
+           g_strcmp0(part->table, row[2]) == 0 && g_strcmp0(part->sql, row[3]) == 0;
+}
+
+/* Whether it is row by row what this program writes, as most books are: a look at each opening that
+ * costs no more than reading it. FALSE says nothing. */
+static gboolean is_as_written(struct spl_book *book, gboolean *same, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY rowid",
+        SPL_NONE);
+    const struct spl_fresh_part *part = spl_fresh_parts;
+    const char *row[4];
+    GError *failed = NULL;
+
+    *same = TRUE;
+    while (rows != NULL && *same &&
+           spl_statement_next(rows, &failed, SPL_INTO(&row[0], &row[1], &row[2], &row[3]))) {
+        if (row[1] != NULL && g_str_has_prefix(row[1], "sqlite_stat"))
+            continue; /* what SQLite counted for its planner */
+        *same = part->type != NULL && is_part(part, row);
+        part += *same;
+    }
+    *same = *same && part->type == NULL;
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 GPtrArray *spl_schema_faults(struct spl_book *book, int schema, GError **error)
 {
     g_autoptr(GPtrArray) faults = g_ptr_array_new_with_free_func(spl_schema_fault_free);
-    g_autofree char *print = spl_schema_print(book, error);
+    g_autofree char *print = NULL;
+    gboolean same = FALSE;
 
+    if (schema == spl_fresh_number && !is_as_written(book, &same, error))
+        return NULL;
+    if (same)
+        return g_steal_pointer(&faults);
+    print = spl_schema_print(book, error);
     if (print == NULL)
         return NULL;
     if (g_strcmp0(print, spl_schema_print_kept(schema)) == 0)

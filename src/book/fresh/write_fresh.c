@@ -2,10 +2,11 @@
  *
  *   write_fresh FILE
  *
- * At build time: runs all migrations on an empty database and writes what stands then, statement by
- * statement, as C strings into FILE. A fresh book is laid out from them at one stroke, as each
+ * At build time: runs all migrations on an empty database and writes what stands then, row by row
+ * of sqlite_schema, as C into FILE. A fresh book is laid out from it at one stroke, as each
  * migration that renames a table reads all views again; that it is the same book, and has no rows,
- * is looked at here and by the test book.schema. What goes wrong is said by an #error in FILE.
+ * is looked at here and by the test book.schema. A book that has just these rows is known at its
+ * opening. What goes wrong is said by an #error in FILE.
  */
 #include <sqlite3.h>
 #include <string.h>
@@ -39,6 +40,10 @@ static gboolean is_empty(sqlite3 *db, const char *table, GString *wrong)
 
 static void append_string(GString *text, const char *sql)
 {
+    if (sql == NULL) {
+        g_string_append(text, "NULL, ");
+        return;
+    }
     g_string_append_c(text, '"');
     for (; *sql != '\0'; sql++) {
         if (*sql == '\n')
@@ -48,27 +53,29 @@ static void append_string(GString *text, const char *sql)
         else
             g_string_append_c(text, *sql);
     }
-    g_string_append(text, ";\",\n");
+    g_string_append(text, "\", ");
 }
 
 static gboolean write_all(sqlite3 *db, GString *text, GString *wrong)
 {
     sqlite3_stmt *parts = NULL;
     gboolean ok = sqlite3_prepare_v2(db,
-                                     "SELECT type, name, sql FROM sqlite_schema"
-                                     " WHERE sql IS NOT NULL AND name NOT IN (SELECT name"
-                                     "   FROM pragma_table_list WHERE type = 'shadow')"
-                                     " ORDER BY rowid",
+                                     "SELECT type, name, tbl_name, sql, sql IS NOT NULL AND name"
+                                     " NOT IN (SELECT name FROM pragma_table_list WHERE type ="
+                                     " 'shadow') FROM sqlite_schema ORDER BY rowid",
                                      -1, &parts, NULL) == SQLITE_OK;
     int code = SQLITE_ERROR;
 
     while (ok && (code = sqlite3_step(parts)) == SQLITE_ROW) {
         const char *type = (const char *)sqlite3_column_text(parts, 0);
         const char *name = (const char *)sqlite3_column_text(parts, 1);
-        const char *sql = (const char *)sqlite3_column_text(parts, 2);
+        gboolean made = sqlite3_column_int(parts, 4) != 0;
 
-        ok = strcmp(type, "table") != 0 || is_empty(db, name, wrong);
-        append_string(text, sql);
+        ok = !made || strcmp(type, "table") != 0 || is_empty(db, name, wrong);
+        g_string_append_c(text, '{');
+        for (int i = 0; i < 4; i++)
+            append_string(text, (const char *)sqlite3_column_text(parts, i));
+        g_string_append(text, made ? "TRUE},\n" : "FALSE},\n");
     }
     sqlite3_finalize(parts);
     if (ok && code != SQLITE_DONE)

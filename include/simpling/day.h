@@ -63,6 +63,23 @@ gboolean spl_day_parse(const char *text, const char *what, struct spl_day *day, 
 gboolean spl_day_parse_or_month(const char *text, const char *what, struct spl_day *day,
                                 GError **error);
 
+/* Which day is meant where the year, or more, was left out. */
+enum spl_day_lie {
+    SPL_DAY_NEAR,  /* the nearest one */
+    SPL_DAY_PAST,  /* the last that has come */
+    SPL_DAY_AHEAD, /* the next that comes */
+};
+
+/*
+ * Reads a day as people say it: "2027-05-04", "4 May", "Tue 4 May 2027", "May 4, 2027", "4.5.2027",
+ * "14/7" and 7/8 by the customs, "today", "yesterday", "last Saturday"; with `month_too` "2027-05",
+ * "May 2027" and "May", which give the month's first day. What may be left out counts from the
+ * today of the customs (simpling/customs.h). SPL_ERROR_INVALID with both readings of what has two,
+ * the true weekday of one that is wrong, or the accepted forms.
+ */
+gboolean spl_day_read(const char *text, const char *what, enum spl_day_lie lie, gboolean month_too,
+                      struct spl_day *day, GError **error);
+
 /*
  * The growing year that `day` belongs to at latitude `lat`: north of the equator the calendar year;
  * south of it 1 July to 30 June, named by the year in which it begins.

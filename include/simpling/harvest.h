@@ -23,6 +23,7 @@ struct spl_harvest_words {
     gboolean signs_again; /* instead of both: the plant is the one named here in this season */
     const char *weather, *remark; /* NULL */
     const char *hold; /* why it is kept although the ground is closed; NULL: it is refused */
+    gboolean sure;    /* it weighs so, although nobody carries that much home */
 };
 extern const struct spl_inputs spl_harvest_inputs;
 
@@ -61,6 +62,7 @@ struct spl_harvest_weigh_words {
     double weight_g;
     double garbled_g; /* NAN: not weighed */
     const char *by;   /* NULL: the setting `who` */
+    gboolean sure;    /* as in struct spl_harvest_words */
 };
 extern const struct spl_inputs spl_harvest_weigh_inputs;
 /* SPL_ERROR_EXISTS: it was weighed; such a weight is corrected. */

@@ -99,9 +99,11 @@ struct spl_input {
     guint16 offset;
     unsigned needed : 1;
     unsigned past : 1;     /* a day that has come */
+    unsigned ahead : 1;    /* a day that is to come: "31 May" is the next one */
     unsigned amends : 1;   /* may be corrected later, by the same row */
     unsigned advanced : 1; /* a form folds it away */
-    unsigned bare : 1;     /* LENGTH, MASS: a number without a unit is metres, grams */
+    unsigned bare : 1;     /* LENGTH, MASS: a number without a unit is metres, grams; of a length
+                              only where the person's units are metric */
     unsigned joins : 1;    /* NAME, TEXT: several are joined with ", " */
     unsigned zero : 1;     /* AMOUNT: nothing at all counts too: "0", "0mL" */
     unsigned today : 1;    /* filled with today when it was not said */

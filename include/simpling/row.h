@@ -75,6 +75,7 @@ struct spl_field {
     unsigned show_only : 1; /* headed, but too much for a table: in `show` alone */
     unsigned none_is_0 : 1; /* SPL_INT, SPL_LONG: 0 is NULL in the book */
     unsigned empty : 1;     /* SPL_TEXT: "" is a value; else it reads as NULL, nothing any more */
+    unsigned by_unit : 1;   /* SPL_NUM: measured in what the record's "unit" says, "g" or "mL" */
     unsigned if_known : 1;  /* SPL_TEXTS, SPL_LIST: NULL is not looked up; no key then */
 };
 
@@ -164,15 +165,10 @@ void spl_json_array_begin(struct spl_json_array *array, const struct spl_shape *
 gboolean spl_json_array_item(struct spl_json_array *array, const void *record);
 gboolean spl_json_array_end(struct spl_json_array *array);
 
-/* A record as lines "heading: value", lists in it as tables below: for `show`. */
+/* A record as lines "heading: value", lists in it as tables below: for `show`. Amounts, whose keys
+ * end in _g, _ml, _m, _km, _m2 or _c, are in the units of the customs here and in tables. */
 gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
                                 FILE *out);
-
-/* Both with the customary US figure behind each amount whose key ends in _g, _ml or _m. */
-gboolean spl_list_write_table_us(const struct spl_shape *shape, const GArray *list, int width,
-                                 FILE *out);
-gboolean spl_record_write_lines_us(const struct spl_shape *shape, const void *record, int width,
-                                   FILE *out);
 
 /* A record or a list as one line of JSON. Free with g_free. */
 char *spl_record_json(const struct spl_shape *shape, const void *record);

@@ -21,6 +21,7 @@ struct spl_start_words {
     struct spl_coordinates at;
     const char *keeping; /* the keeping custom of the shelf; NULL: the table's */
     const char *spirits; /* "40% 96%" */
+    const char *units;   /* metric, us or imp; NULL: metric */
 };
 extern const struct spl_inputs spl_start_inputs;
 

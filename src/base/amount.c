@@ -7,49 +7,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "simpling/customs.h"
 #include "simpling/error.h"
-
-struct unit {
-    const char *name; /* lower case, no spaces */
-    double factor;    /* to the house's unit */
-};
-
-/* NIST Handbook 44 (2023), Appendix C: the avoirdupois pound is 453.59237 g exactly. */
-static const struct unit masses[] = {
-    {"g", 1},      {"gram", 1},       {"grams", 1},       {"kg", 1000},
-    {"mg", 0.001}, {"lb", 453.59237}, {"lbs", 453.59237}, {"oz", 453.59237 / 16},
-};
-
-/* US gallon 3785.411784 mL (NIST HB 44 App. C), imperial gallon 4546.09 mL (UK SI 1995/1804). */
-#define US_GALLON 3785.411784
-#define IMP_GALLON 4546.09
-static const struct unit volumes[] = {
-    {"ml", 1},
-    {"cl", 10},
-    {"dl", 100},
-    {"l", 1000},
-    {"litre", 1000},
-    {"litres", 1000},
-    {"liter", 1000},
-    {"liters", 1000},
-    {"usfloz", US_GALLON / 128},
-    {"uscup", US_GALLON / 16},
-    {"uspint", US_GALLON / 8},
-    {"usquart", US_GALLON / 4},
-    {"usgallon", US_GALLON},
-    {"impfloz", IMP_GALLON / 160},
-    {"imppint", IMP_GALLON / 8},
-    {"impquart", IMP_GALLON / 4},
-    {"impgallon", IMP_GALLON},
-};
-
-static const struct unit lengths[] = {
-    {"m", 1}, {"km", 1000}, {"cm", 0.01}, {"ft", 0.3048}, {"yd", 0.9144}, {"mile", 1609.344},
-};
-
-static const struct unit areas[] = {
-    {"m2", 1}, {"m²", 1}, {"ha", 10000}, {"km2", 1e6}, {"acre", 4046.8564224}, {"ft2", 0.09290304},
-};
 
 static gboolean refuse(GError **error, const char *what, const char *text, const char *why,
                        const char *forms)
@@ -70,8 +29,7 @@ static gboolean refuse(GError **error, const char *what, const char *text, const
 
 /*
  * A plain decimal number at the start of `text`: digits, at most one point, a leading sign. No
- * exponent, so that "2e3" cannot slip through as an amount. NULL if there is none, else what
- * follows.
+ * exponent, so that "2e3" cannot slip through. NULL if there is none, else what follows.
  */
 static const char *take_number(const char *text, double *number)
 {
@@ -95,88 +53,74 @@ static const char *take_number(const char *text, double *number)
     return *end == '\0' ? p : NULL;
 }
 
-/* Lower case without spaces, full stops and underscores: "US fl. oz" -> "usfloz". */
-static char *squeeze(const char *text)
-{
-    GString *squeezed = g_string_new(NULL);
+/* What a kind allows. `least`: what is less would be nothing in every list. */
+struct door {
+    enum spl_quantity kind;
+    double least, max;
+    gboolean zero_allowed, bare;
+};
 
-    for (const char *p = text; *p != '\0' && squeezed->len < 40; p++) {
-        if (!g_ascii_isspace(*p) && *p != '_' && *p != '.')
-            g_string_append_c(squeezed, g_ascii_tolower(*p));
-    }
-    return g_string_free(squeezed, FALSE);
+static gboolean parse_quantity(const char *text, const char *what, struct door door, double *value,
+                               GError **error)
+{
+    const char *forms = spl_amount_forms(door.kind);
+    double read = 0;
+    g_autofree char *wrong = spl_quantity_read(door.kind, text, door.bare, &read);
+
+    if (wrong != NULL)
+        return refuse(error, what, text, wrong, forms);
+    if (read < 0 || (read == 0 && !door.zero_allowed))
+        return refuse(error, what, text, "is not more than nothing", forms);
+    if (read > door.max)
+        return refuse(error, what, text, "is absurdly large", forms);
+    if (!door.zero_allowed && read < door.least)
+        return refuse(error, what, text, "is absurdly small", forms);
+    *value = read;
+    return TRUE;
 }
 
-/* `least`: what is less would be nothing in every list. */
-static gboolean parse_unit(const char *text, const char *what, const struct unit *units,
-                           gsize n_units, double least, double max, gboolean zero_allowed,
-                           const char *forms, double *value, GError **error)
+/* The forms that hold for this person: what stands here is read back. */
+const char *spl_amount_forms(enum spl_quantity kind)
 {
-    const char *start = text, *rest;
-    g_autofree char *unit = NULL;
-    double number;
+    static const char *const forms[][3] = {
+        [SPL_QUANTITY_MASS] = {"87g, 2.5kg, 3oz or 1lb 2oz", "3oz, 1lb 2oz or 87g",
+                               "3oz, 1lb 2oz or 87g"},
+        [SPL_QUANTITY_VOLUME] = {"500mL, 1L, '2 us fl oz' or '1 imp pint'",
+                                 "'8 fl oz', '1 pint', 500mL or '1 imp pint'",
+                                 "'8 fl oz', '1 pint', 500mL or '1 us pint'"},
+        [SPL_QUANTITY_LENGTH] = {"120m, 1.2km or 300ft", "300ft, 2 miles or 120m",
+                                 "300ft, 2 miles or 120m"},
+        [SPL_QUANTITY_AREA] = {"40m2, 0.5ha or 2 acres", "'30 sq ft', 2 acres or 40m2",
+                               "'30 sq ft', 2 acres or 40m2"},
+        [SPL_QUANTITY_SPEED] = {"50 or 30mph", "30mph or 50km/h", "30mph or 50km/h"},
+    };
 
-    while (g_ascii_isspace(*start))
-        start++;
-    rest = take_number(start, &number);
-    if (rest == NULL)
-        return refuse(error, what, text, "is not an amount", forms);
-    if (*rest == ',')
-        return refuse(error, what, text, "has a comma (the decimal sign is a point)", forms);
-    unit = squeeze(rest);
-    if (*unit == '\0')
-        return refuse(error, what, text, "has no unit", forms);
-    if (strcmp(unit, "pint") == 0 || strcmp(unit, "pints") == 0 || strcmp(unit, "quart") == 0 ||
-        strcmp(unit, "floz") == 0 || strcmp(unit, "cup") == 0 || strcmp(unit, "gallon") == 0)
-        return refuse(error, what, text, "could be US or imperial, and they differ", forms);
-    for (gsize i = 0; i < n_units; i++) {
-        double converted = number * units[i].factor;
-
-        if (strcmp(unit, units[i].name) != 0)
-            continue;
-        if (converted < 0 || (converted == 0 && !zero_allowed))
-            return refuse(error, what, text, "is not more than nothing", forms);
-        if (converted > max)
-            return refuse(error, what, text, "is absurdly large", forms);
-        if (!zero_allowed && converted < least)
-            return refuse(error, what, text, "is absurdly small", forms);
-        *value = converted;
-        return TRUE;
-    }
-    return refuse(error, what, text, "has a unit that is not known here", forms);
+    return forms[kind][spl_customs()->read];
 }
 
 #define LEAST 0.05 /* g or mL: lists show tenths, and balances hold to half of one */
-#define MASS_FORMS "87g, 2.5kg, 3oz or 1lb"
-#define VOLUME_FORMS "500mL, 1L, 'us pint' or 'imp pint' with a number (2 us fl oz)"
 #define STRENGTH_FORMS "40% or '80 proof us'"
 
 gboolean spl_mass_parse(const char *text, const char *what, double *grams, GError **error)
 {
-    return parse_unit(text, what, masses, G_N_ELEMENTS(masses), LEAST, 1e6, FALSE, MASS_FORMS,
-                      grams, error);
+    return parse_quantity(text, what, (struct door){SPL_QUANTITY_MASS, LEAST, 1e6, FALSE, FALSE},
+                          grams, error);
 }
 
 gboolean spl_volume_parse(const char *text, const char *what, double *ml, GError **error)
 {
-    g_autofree char *one = NULL;
-    g_autofree char *squeezed = squeeze(text);
-
-    /* "us pint" alone is one of them, as people say it. */
-    if (g_str_has_prefix(squeezed, "us") || g_str_has_prefix(squeezed, "imp"))
-        text = one = g_strconcat("1 ", text, NULL);
-    return parse_unit(text, what, volumes, G_N_ELEMENTS(volumes), LEAST, 1e6, FALSE, VOLUME_FORMS,
-                      ml, error);
+    return parse_quantity(text, what, (struct door){SPL_QUANTITY_VOLUME, LEAST, 1e6, FALSE, FALSE},
+                          ml, error);
 }
 
 gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *grams, double *ml,
                                   GError **error)
 {
     g_autoptr(GError) not_ml = NULL, not_mass = NULL;
+    g_autofree char *folded = spl_quantity_fold(text);
     double number, g = NAN, v = NAN;
-    const char *rest = take_number(text, &number);
-    g_autofree char *unit = rest != NULL ? squeeze(rest) : g_strdup("");
-    gboolean is_mass = FALSE;
+    const char *rest = spl_quantity_number(folded, &number);
+    g_autofree char *unit = spl_quantity_squeeze(rest != NULL ? rest : "");
 
     if (spl_volume_parse(text, what, &v, &not_ml) || spl_mass_parse(text, what, &g, &not_mass)) {
         *grams = g;
@@ -184,9 +128,10 @@ gboolean spl_mass_or_volume_parse(const char *text, const char *what, double *gr
         return TRUE;
     }
     /* Whose unit it is, knows what is wrong with the number. */
-    for (gsize i = 0; i < G_N_ELEMENTS(masses); i++)
-        is_mass = is_mass || strcmp(unit, masses[i].name) == 0;
-    g_propagate_error(error, is_mass ? g_steal_pointer(&not_mass) : g_steal_pointer(&not_ml));
+    unit[strcspn(unit, "0123456789")] = '\0';
+    g_propagate_error(error, spl_quantity_has_unit(SPL_QUANTITY_MASS, unit)
+                                 ? g_steal_pointer(&not_mass)
+                                 : g_steal_pointer(&not_ml));
     return FALSE;
 }
 
@@ -270,16 +215,17 @@ gboolean spl_jars_parse(const char *text, const char *what, int *count, double *
 
 gboolean spl_strength_parse(const char *text, const char *what, double *frac, GError **error)
 {
+    g_autofree char *folded = spl_quantity_fold(text);
     double number;
-    const char *rest = take_number(text, &number);
-    g_autofree char *unit = rest != NULL ? squeeze(rest) : NULL;
+    const char *rest = spl_quantity_number(folded, &number);
+    g_autofree char *unit = rest != NULL ? spl_quantity_squeeze(rest) : NULL;
 
     if (rest == NULL)
         return refuse(error, what, text, "is not a strength", STRENGTH_FORMS);
-    if (strcmp(unit, "proof") == 0)
+    if (strcmp(unit, "proof") == 0 && spl_customs()->read != SPL_UNITS_US)
         return refuse(error, what, text, "could be US or old British proof, and they differ",
                       STRENGTH_FORMS);
-    if (strcmp(unit, "proofus") == 0 || strcmp(unit, "usproof") == 0)
+    if (strcmp(unit, "proof") == 0 || strcmp(unit, "proofus") == 0 || strcmp(unit, "usproof") == 0)
         number /= 2;
     else if (strcmp(unit, "%") != 0 && strcmp(unit, "%vol") != 0 && strcmp(unit, "%abv") != 0)
         return refuse(error, what, text, "has no unit that is known here", STRENGTH_FORMS);
@@ -291,9 +237,10 @@ gboolean spl_strength_parse(const char *text, const char *what, double *frac, GE
 
 gboolean spl_share_parse(const char *text, const char *what, double *frac, GError **error)
 {
+    g_autofree char *folded = spl_quantity_fold(text);
     double number;
-    const char *rest = take_number(text, &number);
-    g_autofree char *unit = rest != NULL ? squeeze(rest) : NULL;
+    const char *rest = spl_quantity_number(folded, &number);
+    g_autofree char *unit = rest != NULL ? spl_quantity_squeeze(rest) : NULL;
 
     if (rest == NULL || strcmp(unit, "%") != 0)
         return refuse(error, what, text, "is not a share", "30%");
@@ -341,14 +288,20 @@ gboolean spl_ratio_parse(const char *text, const char *what, double *ml_per_g, G
 
 gboolean spl_length_parse(const char *text, const char *what, double *metres, GError **error)
 {
-    return parse_unit(text, what, lengths, G_N_ELEMENTS(lengths), 0, 2e7, TRUE,
-                      "120m, 1.2km or 300ft", metres, error);
+    return parse_quantity(text, what, (struct door){SPL_QUANTITY_LENGTH, 0, 2e7, TRUE, FALSE},
+                          metres, error);
 }
 
 gboolean spl_area_parse(const char *text, const char *what, double *m2, GError **error)
 {
-    return parse_unit(text, what, areas, G_N_ELEMENTS(areas), 1e-6, 1e10, FALSE,
-                      "40m2, 0.5ha or 2acre", m2, error);
+    return parse_quantity(text, what, (struct door){SPL_QUANTITY_AREA, 1e-6, 1e10, FALSE, FALSE},
+                          m2, error);
+}
+
+gboolean spl_speed_parse(const char *text, const char *what, double *km_h, GError **error)
+{
+    return parse_quantity(text, what, (struct door){SPL_QUANTITY_SPEED, 1e-3, 1e4, FALSE, TRUE},
+                          km_h, error);
 }
 
 gboolean spl_number_parse(const char *text, const char *what, double min, double max,
@@ -447,10 +400,49 @@ static const char *take_dms(const char *text, double *degrees, char *letter)
     return p;
 }
 
+/* Blanks around it, and the minus signs that word processors and maps write, do not count. */
+static char *fold_place(const char *text)
+{
+    GString *folded = g_string_new(NULL);
+
+    for (const char *p = text; *p != '\0'; p++) {
+        if (g_str_has_prefix(p, "\342\210\222")) { /* U+2212 */
+            g_string_append_c(folded, '-');
+            p += 2;
+        } else if (g_str_has_prefix(p, "\302\240")) { /* U+00A0 */
+            g_string_append_c(folded, ' ');
+            p += 1;
+        } else {
+            g_string_append_c(folded, *p);
+        }
+    }
+    return g_strstrip(g_string_free(folded, FALSE));
+}
+
+/* The comma between two numbers, or a blank before the second. */
+static gboolean take_between(const char **rest)
+{
+    const char *p = *rest;
+    gboolean parted = *p == ',' || *p == ' ';
+
+    while (*p == ' ')
+        p++;
+    if (*p == ',')
+        p++;
+    while (*p == ' ')
+        p++;
+    if (!parted || !(g_ascii_isdigit(*p) || *p == '-' || *p == '+' || *p == '.'))
+        return FALSE;
+    *rest = p;
+    return TRUE;
+}
+
 gboolean spl_coordinates_parse(const char *text, const char *what, double *lat, double *lon,
                                GError **error)
 {
-    const char *start = g_str_has_prefix(text, "geo:") ? text + 4 : text;
+    g_autofree char *folded = fold_place(text);
+    gboolean is_uri = g_ascii_strncasecmp(folded, "geo:", 4) == 0;
+    const char *start = is_uri ? folded + 4 : folded;
     const char *rest;
     double a, b;
     char letter_a = 0, letter_b = 0;
@@ -458,12 +450,10 @@ gboolean spl_coordinates_parse(const char *text, const char *what, double *lat, 
     if (strlen(text) > 100)
         return refuse(error, what, text, "is too long for a place", COORDINATE_FORMS);
     rest = take_number(start, &a);
-    if (rest != NULL && *rest == ',') {
-        for (rest++; *rest == ' '; rest++)
-            ;
+    if (rest != NULL && take_between(&rest)) {
         rest = take_number(rest, &b);
         /* RFC 5870: an altitude and parameters may follow in a geo URI. */
-        if (rest != NULL && *rest != '\0' && !(start != text && (*rest == ',' || *rest == ';')))
+        if (rest != NULL && *rest != '\0' && !(is_uri && (*rest == ',' || *rest == ';')))
             rest = NULL;
     } else {
         rest = take_dms(start, &a, &letter_a);
@@ -493,66 +483,4 @@ gboolean spl_coordinates_parse(const char *text, const char *what, double *lat, 
     *lat = a;
     *lon = b;
     return TRUE;
-}
-
-char *spl_number_format(double number, int decimals)
-{
-    char format[16], text[G_ASCII_DTOSTR_BUF_SIZE * 8];
-
-    g_snprintf(format, sizeof format, "%%.%df", decimals);
-    g_ascii_formatd(text, sizeof text, format, number);
-    if (strchr(text, '.') != NULL) {
-        char *end = text + strlen(text);
-
-        while (end[-1] == '0')
-            *--end = '\0';
-        if (end[-1] == '.')
-            *--end = '\0';
-    }
-    if (strcmp(text, "-0") == 0)
-        return g_strdup("0");
-    return g_strdup(text);
-}
-
-static char *with_unit(double number, int decimals, const char *unit)
-{
-    g_autofree char *text = spl_number_format(number, decimals);
-
-    return g_strconcat(text, " ", unit, NULL);
-}
-
-char *spl_mass_format(double grams)
-{
-    if (fabs(grams) >= 1000)
-        return with_unit(grams / 1000, 2, "kg");
-    return with_unit(grams, fabs(grams) < 10 ? 1 : 0, "g");
-}
-
-char *spl_volume_format(double ml)
-{
-    if (fabs(ml) >= 1000)
-        return with_unit(ml / 1000, 2, "L");
-    return with_unit(ml, fabs(ml) < 10 ? 1 : 0, "mL");
-}
-
-char *spl_percent_format(double frac)
-{
-    return with_unit(frac * 100, 1, "%");
-}
-
-char *spl_mass_format_us(double grams)
-{
-    double ounces = grams / (453.59237 / 16);
-
-    if (ounces >= 16) {
-        g_autofree char *rest = spl_number_format(fmod(ounces, 16), 1);
-
-        return g_strdup_printf("%d lb %s oz", (int)(ounces / 16), rest);
-    }
-    return with_unit(ounces, 1, "oz");
-}
-
-char *spl_volume_format_us(double ml)
-{
-    return with_unit(ml / (US_GALLON / 128), 1, "US fl oz");
 }

@@ -10,6 +10,7 @@
 #include "base/amount.h"
 #include "base/input_walk.h"
 #include "base/text.h"
+#include "simpling/customs.h"
 #include "simpling/error.h"
 
 #define LIST_MAX 1000 /* elements: more than anybody fills in one evening */
@@ -124,7 +125,7 @@ const char *spl_input_value(const struct spl_input *row)
         [SPL_INPUT_STRENGTH] = "PERCENT",
         [SPL_INPUT_SHARE] = "SHARE",
         [SPL_INPUT_RATIO] = "1:N",
-        [SPL_INPUT_LENGTH] = "M",
+        [SPL_INPUT_LENGTH] = "LENGTH",
         [SPL_INPUT_AREA] = "AREA",
         [SPL_INPUT_NUMBER] = "NUMBER",
         [SPL_INPUT_HOURS] = "HOURS",
@@ -230,7 +231,7 @@ static gboolean read_number(const struct spl_input *row, const char *text, const
     case SPL_INPUT_RATIO:
         return spl_ratio_parse(text, what, number, error);
     case SPL_INPUT_LENGTH:
-        if (row->bare && is_bare(text))
+        if (row->bare && is_bare(text) && spl_customs()->read == SPL_UNITS_METRIC)
             return spl_number_parse(text, what, bounded ? row->min : 0, bounded ? row->max : 2e7,
                                     number, error);
         return spl_length_parse(text, what, number, error);
@@ -277,9 +278,12 @@ static gboolean read_member(const struct spl_input *row, const char *text, const
         return spl_count_parse(text, what, (int)row->min, row->max > 0 ? (int)row->max : 1000000,
                                &member->count, error);
     case SPL_INPUT_DAY:
-        return spl_day_parse(text, what, &member->day, error);
     case SPL_INPUT_MONTH:
-        return spl_day_parse_or_month(text, what, &member->day, error);
+        return spl_day_read(text, what,
+                            row->past    ? SPL_DAY_PAST
+                            : row->ahead ? SPL_DAY_AHEAD
+                                         : SPL_DAY_NEAR,
+                            row->kind == SPL_INPUT_MONTH, &member->day, error);
     case SPL_INPUT_COORDINATES:
         return spl_coordinates_parse(text, what, &member->place.lat, &member->place.lon, error);
     default:

@@ -13,6 +13,7 @@
 #include "base/layout.h"
 #include "base/row_line.h"
 #include "base/text.h"
+#include "simpling/customs.h"
 
 static gpointer member(const struct spl_field *field, gconstpointer record)
 {
@@ -323,7 +324,8 @@ char *spl_list_json(const struct spl_shape *shape, const GArray *list)
 /* Tables ----------------------------------------------------------------------------------------
  */
 
-static char *field_text(const struct spl_field *field, gconstpointer record, gboolean us);
+static char *field_text(const struct spl_shape *shape, const struct spl_field *field,
+                        gconstpointer record);
 
 /* The first text of each inner record, joined: enough for a cell. */
 static char *list_text(const struct spl_shape *inner, const GArray *list)
@@ -331,43 +333,114 @@ static char *list_text(const struct spl_shape *inner, const GArray *list)
     GString *joined = g_string_new(NULL);
 
     for (guint i = 0; list != NULL && i < list->len; i++) {
-        g_autofree char *first = field_text(&inner->fields[0], element(inner, list, i), FALSE);
+        g_autofree char *first = field_text(inner, &inner->fields[0], element(inner, list, i));
 
         g_string_append_printf(joined, "%s%s", i > 0 ? ", " : "", first);
     }
     return g_string_free(joined, FALSE);
 }
 
-/* The customary figure behind a metric one, told by the unit in the key: " (3.1 oz)", or "". */
-static char *customary(const char *key, double number)
-{
-    char *figure = NULL, *text;
+/* What a key's last part says of its number: how people read it in customary units, and what
+ * stands for the unit's sign in a heading that is nothing else. */
+struct measure {
+    const char *unit; /* "ml": of the keys "ml" and "left_ml", not of "kept_ml_per_ml" */
+    const char *sign; /* in headings: "mL" */
+    char *(*format)(double number);
+    const char *word;
+};
 
-    if (g_str_has_suffix(key, "_g"))
-        figure = spl_mass_format_us(number);
-    else if (g_str_has_suffix(key, "_ml"))
-        figure = spl_volume_format_us(number);
-    else if (g_str_has_suffix(key, "_m"))
-        figure = g_strdup_printf("%.0f ft", number / 0.3048);
-    if (figure == NULL)
-        return g_strdup("");
-    text = g_strdup_printf(" (%s)", figure);
-    g_free(figure);
-    return text;
+static const struct measure *measure_of(const char *key)
+{
+    static const struct measure measures[] = {
+        {"g", "g", spl_mass_format, "weight"},
+        {"grams", "g", spl_mass_format, "weight"},
+        {"ml", "mL", spl_volume_format, "volume"},
+        {"m", "m", spl_length_format, "distance"},
+        {"m2", "m2", spl_area_format, "area"},
+        {"km", "km", spl_distance_format, "distance"},
+        {"c", "C", spl_temperature_format, "temperature"},
+    };
+    static const struct measure height = {"m", "m", spl_height_format, "height"};
+
+    if (spl_customs()->print == SPL_UNITS_METRIC || key == NULL || strstr(key, "_per_") != NULL)
+        return NULL;
+    if (strcmp(key, "elevation_m") == 0)
+        return &height;
+    for (gsize i = 0; i < G_N_ELEMENTS(measures); i++) {
+        const char *from = g_strrstr(key, measures[i].unit);
+
+        if (from != NULL && strcmp(from, measures[i].unit) == 0 && (from == key || from[-1] == '_'))
+            return &measures[i];
+    }
+    return NULL;
 }
 
-static char *number_text(const struct spl_field *field, double number, gboolean us)
+/* "g" or "mL", the record's own word for its figures; NULL: it has none. */
+static const char *unit_of(const struct spl_shape *shape, gconstpointer record)
 {
-    g_autofree char *plain = NULL, *more = NULL;
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+
+        if (field->kind == SPL_TEXT && g_strcmp0(field->key, "unit") == 0)
+            return *(char **)member(field, record);
+    }
+    return NULL;
+}
+
+static gboolean has_figures_by_unit(const struct spl_shape *shape)
+{
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        if (shape->fields[i].by_unit)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* Counted things ("jars") have the unit behind the number too. */
+static char *by_unit_text(double number, int decimals, const char *unit)
+{
+    g_autofree char *plain = spl_number_format(number, decimals);
+
+    if (g_strcmp0(unit, "g") == 0 || g_strcmp0(unit, "mL") == 0)
+        return spl_amount_format(number, unit);
+    return g_strdup_printf("%s %s", plain, unit != NULL ? unit : "");
+}
+
+static char *number_text(const struct spl_shape *shape, const struct spl_field *field,
+                         gconstpointer record)
+{
+    const struct measure *measure = measure_of(field->key);
+    double number = *(double *)member(field, record);
 
     if (!isfinite(number))
         return g_strdup("");
-    plain = spl_number_format(number, field->decimals);
-    more = us ? customary(field->key, number) : g_strdup("");
-    return g_strconcat(plain, more, NULL);
+    if (field->by_unit && spl_customs()->print != SPL_UNITS_METRIC)
+        return by_unit_text(number, field->decimals, unit_of(shape, record));
+    return measure != NULL ? measure->format(number) : spl_number_format(number, field->decimals);
 }
 
-static char *field_text(const struct spl_field *field, gconstpointer record, gboolean us)
+/* The heading, without the sign of a unit that stands in the cells. Free with g_free. */
+static char *heading_of(const struct spl_field *field)
+{
+    const struct measure *measure = measure_of(field->key);
+    g_auto(GStrv) words = NULL;
+    GString *heading;
+
+    if (measure == NULL || field->kind != SPL_NUM)
+        return g_strdup(field->heading);
+    words = g_strsplit(field->heading, " ", -1);
+    heading = g_string_new(NULL);
+    for (guint i = 0; words[i] != NULL; i++) {
+        if (strcmp(words[i], measure->sign) != 0)
+            g_string_append_printf(heading, "%s%s", heading->len > 0 ? " " : "", words[i]);
+    }
+    if (heading->len == 0)
+        g_string_append(heading, measure->word);
+    return g_string_free(heading, FALSE);
+}
+
+static char *field_text(const struct spl_shape *shape, const struct spl_field *field,
+                        gconstpointer record)
 {
     gpointer at = member(field, record);
 
@@ -384,7 +457,7 @@ static char *field_text(const struct spl_field *field, gconstpointer record, gbo
     case SPL_LONG:
         return g_strdup_printf("%" G_GINT64_FORMAT, *(gint64 *)at);
     case SPL_NUM:
-        return number_text(field, *(double *)at, us);
+        return number_text(shape, field, record);
     case SPL_BOOL:
         return g_strdup(*(gboolean *)at ? "yes" : "no");
     case SPL_DAY: {
@@ -408,7 +481,7 @@ static char *field_text(const struct spl_field *field, gconstpointer record, gbo
     case SPL_ONE: {
         gpointer one = *(gpointer *)at;
 
-        return one != NULL ? field_text(&field->inner->fields[0], one, us) : g_strdup("");
+        return one != NULL ? field_text(field->inner, &field->inner->fields[0], one) : g_strdup("");
     }
     }
     return g_strdup("");
@@ -419,72 +492,77 @@ static gboolean is_numeric(enum spl_kind kind)
     return kind == SPL_INT || kind == SPL_LONG || kind == SPL_NUM;
 }
 
-static gboolean in_tables(const struct spl_field *field)
+/* The record's word for its unit is said in the figures themselves where these are customary. */
+static gboolean is_shown(const struct spl_shape *shape, const struct spl_field *field)
 {
-    return field->heading != NULL && !field->show_only;
+    return field->heading != NULL &&
+           (spl_customs()->print == SPL_UNITS_METRIC || g_strcmp0(field->key, "unit") != 0 ||
+            !has_figures_by_unit(shape));
 }
 
-static gboolean write_table(const struct spl_shape *shape, const GArray *list, int width,
-                            gboolean us, FILE *out)
+static gboolean in_tables(const struct spl_shape *shape, const struct spl_field *field)
+{
+    return is_shown(shape, field) && !field->show_only;
+}
+
+gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
+                              FILE *out)
 {
     g_autofree struct spl_grid_column *columns = g_new0(struct spl_grid_column, shape->n_fields);
     g_autoptr(GPtrArray) cells = g_ptr_array_new_with_free_func(g_free);
+    g_autoptr(GPtrArray) headings = g_ptr_array_new_with_free_func(g_free);
     gsize n_columns = 0, n_rows = list != NULL ? list->len : 0;
 
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
 
-        if (in_tables(field))
-            columns[n_columns++] = (struct spl_grid_column){
-                .heading = field->heading,
-                .right = is_numeric(field->kind),
-                .whole = is_numeric(field->kind) || field->kind == SPL_DAY ||
-                         strcmp(field->key, "code") == 0,
-            };
+        if (!in_tables(shape, field))
+            continue;
+        g_ptr_array_add(headings, heading_of(field));
+        columns[n_columns] = (struct spl_grid_column){
+            .heading = g_ptr_array_index(headings, n_columns),
+            .right = is_numeric(field->kind),
+            .whole = is_numeric(field->kind) || field->kind == SPL_DAY ||
+                     strcmp(field->key, "code") == 0,
+        };
+        n_columns++;
     }
     for (guint row = 0; row < n_rows; row++) {
         for (gsize i = 0; i < shape->n_fields; i++) {
-            if (in_tables(&shape->fields[i]))
+            if (in_tables(shape, &shape->fields[i]))
                 g_ptr_array_add(cells,
-                                field_text(&shape->fields[i], element(shape, list, row), us));
+                                field_text(shape, &shape->fields[i], element(shape, list, row)));
         }
     }
     return spl_grid_print(columns, n_columns, (const char *const *)cells->pdata, n_rows, width,
                           out);
 }
 
-gboolean spl_list_write_table(const struct spl_shape *shape, const GArray *list, int width,
-                              FILE *out)
-{
-    return write_table(shape, list, width, FALSE, out);
-}
-
-gboolean spl_list_write_table_us(const struct spl_shape *shape, const GArray *list, int width,
-                                 FILE *out)
-{
-    return write_table(shape, list, width, TRUE, out);
-}
-
 /* The single values first, the lists below them, each as a table. */
-static gboolean write_lines(const struct spl_shape *shape, const void *record, int width,
-                            gboolean us, FILE *out)
+gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
+                                FILE *out)
 {
     int widest = 0;
 
     for (gsize i = 0; i < shape->n_fields; i++) {
-        if (shape->fields[i].heading != NULL && shape->fields[i].kind != SPL_LIST)
-            widest = MAX(widest, spl_text_width(shape->fields[i].heading));
+        g_autofree char *heading = NULL;
+
+        if (!is_shown(shape, &shape->fields[i]) || shape->fields[i].kind == SPL_LIST)
+            continue;
+        heading = heading_of(&shape->fields[i]);
+        widest = MAX(widest, spl_text_width(heading));
     }
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
-        g_autofree char *text = NULL;
+        g_autofree char *text = NULL, *heading = NULL;
 
-        if (field->heading == NULL || field->kind == SPL_LIST)
+        if (!is_shown(shape, field) || field->kind == SPL_LIST)
             continue;
-        text = field_text(field, record, us);
+        text = field_text(shape, field, record);
         if (*text == '\0')
             continue;
-        fprintf(out, "%s%*s  ", field->heading, widest - spl_text_width(field->heading), "");
+        heading = heading_of(field);
+        fprintf(out, "%s%*s  ", heading, widest - spl_text_width(heading), "");
         spl_text_print_folded(text, widest + 2, width, out);
     }
     for (gsize i = 0; i < shape->n_fields; i++) {
@@ -497,22 +575,10 @@ static gboolean write_lines(const struct spl_shape *shape, const void *record, i
         if (list == NULL || list->len == 0)
             continue;
         fprintf(out, "\n%s\n", field->heading);
-        if (!write_table(field->inner, list, width, us, out))
+        if (!spl_list_write_table(field->inner, list, width, out))
             return FALSE;
     }
     return ferror(out) == 0;
-}
-
-gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
-                                FILE *out)
-{
-    return write_lines(shape, record, width, FALSE, out);
-}
-
-gboolean spl_record_write_lines_us(const struct spl_shape *shape, const void *record, int width,
-                                   FILE *out)
-{
-    return write_lines(shape, record, width, TRUE, out);
 }
 
 /* Schema ----------------------------------------------------------------------------------------

@@ -51,8 +51,6 @@ int spl_call_print(struct spl_call *call, const void *record)
     note_code(call, shape, record);
     if (call->json)
         spl_record_write_json(shape, record, call->out);
-    else if (call->us)
-        spl_record_write_lines_us(shape, record, call->width, call->out);
     else
         spl_record_write_lines(shape, record, call->width, call->out);
     return 0;
@@ -85,8 +83,6 @@ int spl_call_print_list(struct spl_call *call, const GArray *list, const char *e
         spl_list_write_json(shape, list, call->out);
     else if (list->len == 0)
         fprintf(call->out, "%s\n", empty);
-    else if (call->us)
-        spl_list_write_table_us(shape, list, call->width, call->out);
     else
         spl_list_write_table(shape, list, call->width, call->out);
     return 0;
@@ -119,11 +115,7 @@ static void begin_array(struct spl_call_stream *stream)
 
 static void write_chunk(struct spl_call_stream *stream)
 {
-    if (stream->call->us)
-        spl_list_write_table_us(stream->shape, stream->chunk, stream->call->width,
-                                stream->call->out);
-    else
-        spl_list_write_table(stream->shape, stream->chunk, stream->call->width, stream->call->out);
+    spl_list_write_table(stream->shape, stream->chunk, stream->call->width, stream->call->out);
     spl_list_free(stream->shape, stream->chunk);
     stream->chunk = spl_list_new(stream->shape);
 }

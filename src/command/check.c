@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "base/layout.h"
 #include "command/rows.h"
 #include "simpling/record/hazard.h"
@@ -147,8 +148,11 @@ static void print_check(struct spl_call *call, const struct spl_check *check)
     in_window = print_windows(call, check);
     if (check->stage != NULL)
         fprintf(call->out, "seen    %s\n", check->stage);
-    if (!isnan(check->allowance_g))
-        fprintf(call->out, "spare   the stand can still spare %.0f g\n", check->allowance_g);
+    if (!isnan(check->allowance_g)) {
+        g_autofree char *spare = spl_mass_format(check->allowance_g);
+
+        fprintf(call->out, "spare   the stand can still spare %s\n", spare);
+    }
     if (check->picking != NULL && in_window && check->verdict != SPL_VERDICT_CLOSED) {
         fputs("hours   ", call->out);
         spl_text_print_folded(check->picking, INDENT, call->width, call->out);

@@ -93,7 +93,7 @@ struct spl_call {
     char **places;
     guint n_places;
     GHashTable *values; /* option name -> GPtrArray of char * */
-    gboolean json, us;
+    gboolean json;
     FILE *out;
     int width;           /* columns of the terminal; 0: not a terminal */
     GPtrArray *cautions; /* to be told behind the answer; NULL: none */

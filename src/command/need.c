@@ -18,23 +18,6 @@ static void print_texts(struct spl_call *call, const char *heading, const GPtrAr
         spl_call_say(heading, g_ptr_array_index(texts, i), call->width, call->out);
 }
 
-/* The customary figure in brackets, for --us. */
-static char *mass_words(const struct spl_call *call, double grams)
-{
-    g_autofree char *metric = spl_mass_format(grams);
-    g_autofree char *us = call->us ? spl_mass_format_us(grams) : NULL;
-
-    return us != NULL ? g_strdup_printf("%s (%s)", metric, us) : g_steal_pointer(&metric);
-}
-
-static char *volume_words(const struct spl_call *call, double ml)
-{
-    g_autofree char *metric = spl_volume_format(ml);
-    g_autofree char *us = call->us ? spl_volume_format_us(ml) : NULL;
-
-    return us != NULL ? g_strdup_printf("%s (%s)", metric, us) : g_steal_pointer(&metric);
-}
-
 static void print_line(struct spl_call *call, const char *label, char *text)
 {
     fprintf(call->out, "%-16s ", label);
@@ -48,9 +31,9 @@ static void print_jars(struct spl_call *call, const GArray *jars)
     for (guint i = 0; i < jars->len;) {
         const struct spl_need_jar *jar = &g_array_index(jars, struct spl_need_jar, i);
         g_autofree char *size = spl_volume_format(jar->ml);
-        g_autofree char *herb = mass_words(call, jar->herb_g);
+        g_autofree char *herb = spl_mass_format(jar->herb_g);
         g_autofree char *liquid =
-            isnan(jar->menstruum_ml) ? NULL : volume_words(call, jar->menstruum_ml);
+            isnan(jar->menstruum_ml) ? NULL : spl_volume_format(jar->menstruum_ml);
         guint n = 1;
 
         while (i + n < jars->len && g_array_index(jars, struct spl_need_jar, i + n).ml == jar->ml)
@@ -87,8 +70,8 @@ static void print_spirits(struct spl_call *call, const GArray *spirits)
 {
     for (guint i = 0; spirits != NULL && i < spirits->len; i++) {
         const struct spl_need_spirit *own = &g_array_index(spirits, struct spl_need_spirit, i);
-        g_autofree char *spirit = volume_words(call, own->spirit_ml);
-        g_autofree char *water = volume_words(call, own->water_ml);
+        g_autofree char *spirit = spl_volume_format(own->spirit_ml);
+        g_autofree char *water = spl_volume_format(own->water_ml);
         g_autofree char *label = g_strdup_printf("of %.4g %%", own->abv);
 
         print_line(call, label,
@@ -99,10 +82,23 @@ static void print_spirits(struct spl_call *call, const GArray *spirits)
     }
 }
 
+static void print_range(struct spl_call *call, const char *label, char *(*format)(double number),
+                        double value, double low, double high)
+{
+    g_autofree char *middle = format(value), *least = format(low), *most = format(high);
+
+    print_line(call, label, g_strdup_printf("%s (%s to %s)", middle, least, most));
+}
+
+static void print_top_up(struct spl_call *call, double ml)
+{
+    g_autofree char *volume = spl_volume_format(ml);
+
+    print_line(call, "top up", g_strdup_printf("about %s after a day", volume));
+}
+
 static void print_answer(struct spl_call *call, const struct spl_need_result *r)
 {
-    g_autofree char *low = NULL, *high = NULL;
-
     fprintf(call->out, "%s, %s\n", r->material, r->preparation);
     if (!isnan(r->ratio))
         print_line(call, "ratio",
@@ -112,23 +108,18 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
     if (!isnan(r->ratio_asked) && fabs(r->ratio_asked - r->ratio) > 1e-9)
         print_line(call, "",
                    g_strdup_printf("1:%.3g was asked as %s", r->ratio_asked, r->ratio_meaning));
-    print_line(call, "herb", mass_words(call, r->herb_g));
-    if (!isnan(r->gross_g)) {
-        g_autofree char *gross = mass_words(call, r->gross_g);
-
-        low = spl_mass_format(r->gross_low_g);
-        high = spl_mass_format(r->gross_high_g);
-        print_line(call, "to pick", g_strdup_printf("%s (%s to %s)", gross, low, high));
-    }
+    print_line(call, "herb", spl_mass_format(r->herb_g));
+    if (!isnan(r->gross_g))
+        print_range(call, "to pick", spl_mass_format, r->gross_g, r->gross_low_g, r->gross_high_g);
     if (!isnan(r->pieces))
         print_line(call, "pieces", g_strdup_printf("about %.0f", r->pieces));
     if (!isnan(r->picking_hours))
         print_line(call, "picking", time_words(r->picking_hours));
     if (!isnan(r->menstruum_ml))
-        print_line(call, "liquid", volume_words(call, r->menstruum_ml));
+        print_line(call, "liquid", spl_volume_format(r->menstruum_ml));
     if (!isnan(r->honey_g)) {
-        g_autofree char *honey = mass_words(call, r->honey_g);
-        g_autofree char *vinegar = volume_words(call, r->vinegar_ml);
+        g_autofree char *honey = spl_mass_format(r->honey_g);
+        g_autofree char *vinegar = spl_volume_format(r->vinegar_ml);
 
         print_line(call, "of these", g_strdup_printf("%s of honey, %s of vinegar", honey, vinegar));
     }
@@ -136,25 +127,18 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
     if (!isnan(r->menstruum_pct) && isnan(r->sugar_g) && isnan(r->wax_g))
         print_line(call, "poured on at", g_strdup_printf("%.1f %%", r->menstruum_pct));
     if (!isnan(r->sugar_g))
-        print_line(call, "sugar", mass_words(call, r->sugar_g));
+        print_line(call, "sugar", spl_mass_format(r->sugar_g));
     if (!isnan(r->wax_g))
-        print_line(call, "wax", mass_words(call, r->wax_g));
+        print_line(call, "wax", spl_mass_format(r->wax_g));
     print_jars(call, r->jars);
     if (!isnan(r->top_up_ml) && r->top_up_ml >= 1.0)
-        print_line(call, "top up", g_strdup_printf("about %.0f mL after a day", r->top_up_ml));
-    if (!isnan(r->yield_ml)) {
-        g_autofree char *yield = volume_words(call, r->yield_ml);
-
-        print_line(
-            call, "yield",
-            g_strdup_printf("%s (%.0f to %.0f mL)", yield, r->yield_low_ml, r->yield_high_ml));
-    }
-    if (!isnan(r->yield_g)) {
-        g_autofree char *yield = mass_words(call, r->yield_g);
-
-        print_line(call, r->yield_g < r->herb_g ? "dried" : "put up",
-                   g_strdup_printf("%s (%.0f to %.0f g)", yield, r->yield_low_g, r->yield_high_g));
-    }
+        print_top_up(call, r->top_up_ml);
+    if (!isnan(r->yield_ml))
+        print_range(call, "yield", spl_volume_format, r->yield_ml, r->yield_low_ml,
+                    r->yield_high_ml);
+    if (!isnan(r->yield_g))
+        print_range(call, r->yield_g < r->herb_g ? "dried" : "put up", spl_mass_format, r->yield_g,
+                    r->yield_low_g, r->yield_high_g);
     print_strength(call, "ends at", r->final_abv, r->final_abv_low, r->final_abv_high,
                    "% vol alcohol");
     print_spirits(call, r->spirits);
@@ -219,6 +203,23 @@ const struct spl_command spl_command_need = {
     .run = run_need,
 };
 
+static void print_dilution(struct spl_call *call, const struct spl_dilution *d)
+{
+    g_autofree char *spirit = spl_volume_exact(d->spirit_ml);
+    g_autofree char *spirit_mass = spl_mass_exact(d->spirit_g);
+    g_autofree char *water = spl_volume_exact(d->water_ml);
+    g_autofree char *water_mass = spl_mass_exact(d->water_g);
+    g_autofree char *make = spl_volume_exact(d->make_ml);
+    g_autofree char *less = spl_volume_exact(d->contraction_ml);
+
+    print_line(call, "spirit",
+               g_strdup_printf("%s of %.4g %% (%s)", spirit, d->from_abv_pct, spirit_mass));
+    print_line(call, "water", g_strdup_printf("%s (%s)", water, water_mass));
+    print_line(
+        call, "makes",
+        g_strdup_printf("%s of %.4g %%, %s less than the sum of both", make, d->to_abv_pct, less));
+}
+
 static int run_dilute(struct spl_call *call, GError **error)
 {
     struct spl_dilution dilution;
@@ -229,14 +230,7 @@ static int run_dilute(struct spl_call *call, GError **error)
         spl_record_write_json(&spl_dilution_shape, &dilution, call->out);
         return 0;
     }
-    print_line(call, "spirit",
-               g_strdup_printf("%.1f mL of %.4g %% (%.1f g)", dilution.spirit_ml,
-                               dilution.from_abv_pct, dilution.spirit_g));
-    print_line(call, "water",
-               g_strdup_printf("%.1f mL (%.1f g)", dilution.water_ml, dilution.water_g));
-    print_line(call, "makes",
-               g_strdup_printf("%.1f mL of %.4g %%, %.1f mL less than the sum of both",
-                               dilution.make_ml, dilution.to_abv_pct, dilution.contraction_ml));
+    print_dilution(call, &dilution);
     return 0;
 }
 
@@ -251,7 +245,7 @@ const struct spl_command spl_command_dilute = {
     .about = "Strengths by volume at 20 degrees. Spirit and water shrink when they are mixed; "
              "masses do not, and are reckoned with (OIML R 22).",
     .examples = dilute_examples,
-    .needs = SPL_NEEDS_NOTHING,
+    .needs = SPL_NEEDS_BOOK_IF_ANY,
     .shape = &spl_dilution_shape,
     .run = run_dilute,
 };

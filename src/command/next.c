@@ -5,6 +5,7 @@
  */
 #include <string.h>
 
+#include "base/amount.h"
 #include "base/layout.h"
 #include "command/command.h"
 #include "simpling/record/reason.h"
@@ -170,8 +171,11 @@ char *spl_next_lead(const struct spl_next *next, const char *about)
         g_string_append_printf(lead, " %s", spl_day_format(next->until, day));
     else if (spl_day_is_set(next->until))
         g_string_append_printf(lead, ", not before %s", spl_day_format(next->until, day));
-    if (next->farther_m > 0)
-        g_string_append_printf(lead, ", at least %.0f m", next->farther_m);
+    if (next->farther_m > 0) {
+        g_autofree char *far = spl_length_format(next->farther_m);
+
+        g_string_append_printf(lead, ", at least %s", far);
+    }
     if (wording->of_evidence && about != NULL)
         g_string_append_printf(lead, " (%s)", about);
     return g_string_free(lead, FALSE);

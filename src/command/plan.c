@@ -78,9 +78,12 @@ static int run_shortfall(struct spl_call *call, GError **error)
 
 static void print_take(FILE *out, const struct spl_plan_take *take)
 {
-    fprintf(out, "        %.0f g %s", take->grams, take->material);
+    g_autofree char *grams = spl_mass_format(take->grams);
+    g_autofree char *planned = spl_mass_format(take->planned_g);
+
+    fprintf(out, "        %s %s", grams, take->material);
     if (!isnan(take->planned_g))
-        fprintf(out, " (%.0f g were planned: the stand can spare no more)", take->planned_g);
+        fprintf(out, " (%s were planned: the stand can spare no more)", planned);
     for (guint n = 0; n < take->what_for->len; n++)
         fprintf(out, "%s%s", n == 0 ? " for " : ", ",
                 (const char *)g_ptr_array_index(take->what_for, n));
@@ -95,9 +98,10 @@ void spl_call_print_outing(struct spl_call *call, const struct spl_plan_outing *
     g_autofree char *day = spl_day_words(outing->date);
     g_autofree char *reserve = spl_day_words(outing->reserve);
     g_autofree char *home = spl_mass_format(outing->home_g);
+    g_autofree char *way = spl_distance_format(outing->km);
 
-    fprintf(out, "%s%s%s: %.1f h out, %.0f km, %s home; ", day, outing->past ? ", past" : "",
-            outing->fixed ? ", kept as you set it" : "", outing->hours, outing->km, home);
+    fprintf(out, "%s%s%s: %.1f h out, %s, %s home; ", day, outing->past ? ", past" : "",
+            outing->fixed ? ", kept as you set it" : "", outing->hours, way, home);
     if (outing->free != NULL)
         fprintf(out, "free and dry %s; ", outing->free);
     if (*reserve != '\0')
@@ -139,9 +143,10 @@ static void print_sum(struct spl_call *call, const struct spl_plan_outings *plan
 {
     GString *text = g_string_new(NULL);
     g_autofree char *sum = sum_words(plan);
+    g_autofree char *way = spl_distance_format(plan->km);
 
-    g_string_printf(text, "%d %s: %.1f hours out and %.0f km in all", plan->outings_count,
-                    plan->outings_count == 1 ? "outing" : "outings", plan->hours, plan->km);
+    g_string_printf(text, "%d %s: %.1f hours out and %s in all", plan->outings_count,
+                    plan->outings_count == 1 ? "outing" : "outings", plan->hours, way);
     if (plan->lower_bound > 0 && plan->outings_count <= plan->lower_bound)
         g_string_append(text, ", the fewest that cover as much");
     else if (plan->lower_bound > 0)

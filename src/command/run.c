@@ -17,12 +17,15 @@
 
 #include "base/text.h"
 #include "command/command.h"
+#include "simpling/customs.h"
 
 const struct spl_option spl_shared_options[] = {
     {"book", SPL_OPTION_ONE, "FILE", "the book (else $SIMPLING_BOOK, else your own data folder)"},
     {"today", SPL_OPTION_ONE, "DATE", "take this for today (else $SIMPLING_TODAY, else the clock)"},
     {"json", SPL_OPTION_FLAG, NULL, "one JSON document instead of words"},
-    {"us", SPL_OPTION_FLAG, NULL, "add customary US figures"},
+    {"metric", SPL_OPTION_FLAG, NULL, "grams, millilitres and metres, for this call"},
+    {"us", SPL_OPTION_FLAG, NULL, "US units, for this call ('book set units us': always)"},
+    {"imp", SPL_OPTION_FLAG, NULL, "imperial units, for this call"},
     {"help", SPL_OPTION_FLAG, NULL, "this text"},
     {"version", SPL_OPTION_FLAG, NULL, "the version of the program"},
     {NULL, SPL_OPTION_FLAG, NULL, NULL},
@@ -197,6 +200,25 @@ static gboolean keep_values(struct slot *slots, guint n_slots, GHashTable *value
     return TRUE;
 }
 
+/* GOption takes "-42.8821,147.3272" for options: the minus of a number hides behind a sign that no
+ * argument begins with while it splits. */
+#define HIDDEN '\x01'
+
+static char *hide_minus(const char *arg)
+{
+    gboolean number = arg[0] == '-' && (g_ascii_isdigit(arg[1]) || arg[1] == '.');
+
+    return number ? g_strdup_printf("%c%s", HIDDEN, arg) : g_strdup(arg);
+}
+
+static void show_minus(char **args)
+{
+    for (; args != NULL && *args != NULL; args++) {
+        if (**args == HIDDEN && (*args)[1] == '-')
+            memmove(*args, *args + 1, strlen(*args));
+    }
+}
+
 /* Splits argv (after the command's words) into call->values and call->places. */
 static gboolean split(struct spl_call *call, char **argv, GError **error)
 {
@@ -230,10 +252,13 @@ static gboolean split(struct spl_call *call, char **argv, GError **error)
     g_option_context_set_help_enabled(context, FALSE);
     g_ptr_array_add(list, g_strdup("simpling"));
     for (guint i = 0; argv[i] != NULL; i++)
-        g_ptr_array_add(list, g_strdup(argv[i]));
+        g_ptr_array_add(list, hide_minus(argv[i]));
     g_ptr_array_add(list, NULL);
     args = (char **)g_ptr_array_free(g_steal_pointer(&list), FALSE);
     ok = g_option_context_parse_strv(context, &args, &failed);
+    show_minus(call->places);
+    for (guint i = 0; i < n_slots; i++)
+        show_minus(slots[i].values);
     if (!ok) {
         g_autofree char *usage = spl_usage_line(call->command);
         g_autofree char *said = spl_text_scrub(failed->message, FALSE);
@@ -423,33 +448,63 @@ static void tell_left_out(const GPtrArray *lines)
                 (const char *)g_ptr_array_index(lines, i));
 }
 
+/* The units of this call, where it says some; what machines read is metric. */
+static void settle_units(const struct spl_call *call)
+{
+    struct spl_customs customs = *spl_customs();
+
+    customs.today = call->where->today;
+    for (unsigned i = 0; spl_units_names[i] != NULL; i++) {
+        if (spl_call_has(call, spl_units_names[i]))
+            customs.read = customs.print = (enum spl_units)i;
+    }
+    if (call->json)
+        customs.print = SPL_UNITS_METRIC;
+    spl_customs_set(&customs);
+}
+
+static enum spl_house_access access_of(const struct spl_call *call,
+                                       const struct spl_house_options *where)
+{
+    const struct spl_command *command = call->command;
+
+    if (command->needs == SPL_NEEDS_WRITE ||
+        (command->writes_with != NULL && spl_call_has(call, command->writes_with)))
+        return SPL_HOUSE_WRITE;
+    if (command->needs == SPL_NEEDS_BOOK ||
+        (command->needs == SPL_NEEDS_BOOK_IF_ANY && g_file_test(where->book, G_FILE_TEST_EXISTS)))
+        return SPL_HOUSE_READ;
+    return SPL_HOUSE_TABLES;
+}
+
+static gboolean read_said(struct spl_call *call, GError **error)
+{
+    if (call->command->inputs == NULL)
+        return TRUE;
+    call->said = g_malloc0(call->command->inputs->size);
+    spl_inputs_init(call->command->inputs, call->said);
+    return spl_call_read(call, error);
+}
+
 static int run_command(struct spl_call *call, struct spl_house_options *where,
                        int (*run)(struct spl_call *call, GError **error), GError **error)
 {
-    enum spl_house_access access = SPL_HOUSE_TABLES;
-    int status;
+    enum spl_house_access access = access_of(call, where);
+    g_autoptr(GError) shut = NULL;
+    int status = -1;
 
-    if (call->command->needs == SPL_NEEDS_BOOK || (call->command->needs == SPL_NEEDS_BOOK_IF_ANY &&
-                                                   g_file_test(where->book, G_FILE_TEST_EXISTS)))
-        access = SPL_HOUSE_READ;
-    else if (call->command->needs == SPL_NEEDS_WRITE)
-        access = SPL_HOUSE_WRITE;
-    if (call->command->inputs != NULL) {
-        call->said = g_malloc0(call->command->inputs->size);
-        spl_inputs_init(call->command->inputs, call->said);
-        if (!spl_call_read(call, error))
-            return -1;
-    }
-    if (call->command->writes_with != NULL && spl_call_has(call, call->command->writes_with))
-        access = SPL_HOUSE_WRITE;
-    if (call->command->needs != SPL_NEEDS_NOTHING) {
-        call->house = spl_house_open(where, access, error);
-        if (call->house == NULL) {
+    /* The book says in which units words are read; what is wrong with them is said first. */
+    if (call->command->needs != SPL_NEEDS_NOTHING)
+        call->house = spl_house_open(where, access, &shut);
+    settle_units(call);
+    if (read_said(call, error)) {
+        if (shut == NULL) {
+            status = run(call, error);
+        } else {
+            g_propagate_error(error, g_steal_pointer(&shut));
             say_how_to_begin(where, error);
-            return -1;
         }
     }
-    status = run(call, error);
     if (call->house != NULL)
         tell_left_out(spl_house_left_out(call->house));
     spl_house_close(call->house);
@@ -509,7 +564,6 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
     };
     call->where = &where;
     call->json = spl_call_has(call, "json");
-    call->us = spl_call_has(call, "us");
     for (guint i = 0; run == NULL && runs != NULL && runs[i].words != NULL; i++) {
         if (strcmp(runs[i].words, call->command->words) == 0)
             run = runs[i].run;

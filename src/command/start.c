@@ -50,6 +50,8 @@ static const struct {
      "house, one house's custom: 1 to 2 years pressed, up to 10 on the herb (empty: table)",
      NULL, NULL},
     {"spirits", "Which spirits do you pour? As 40% 96% (empty: not yet)", NULL, NULL},
+    {"units", "In which units do you weigh and measure: metric, us or imp? (empty: metric)", NULL,
+     NULL},
 };
 
 /* The next line of the input; NULL: none, or an empty one. Questions go to stderr, so that stdout

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "command/rows.h"
 
 /* A window for people: its likely days in one cell, without the year, which the list begins with.
@@ -40,9 +41,11 @@ static char *short_almanac(const struct spl_window *window)
 
     if (g_str_has_prefix(name, lead))
         name += strlen(lead);
+    g_autofree char *away = spl_distance_format(window->almanac_km);
+
     if (isnan(window->almanac_km))
         return g_strdup(name);
-    return g_strdup_printf("%s, %.0f km", name, window->almanac_km);
+    return g_strdup_printf("%s, %s", name, away);
 }
 
 /* The list is headed by the growing year of its first window; a day of another calendar year, as in

@@ -6,6 +6,9 @@
 
 #include <stdlib.h>
 
+#include "base/amount.h"
+#include "simpling/customs.h"
+
 #define KINDS_MAX 50
 #define CRUMB 0.05 /* mL or g: nothing */
 
@@ -43,6 +46,13 @@ static int by_size(const void *a, const void *b)
     return (x->size > y->size) - (x->size < y->size);
 }
 
+/* Grams and millilitres are said once, behind all; other units with each. */
+static char *size_words(double size, const char *unit)
+{
+    return spl_customs()->print == SPL_UNITS_METRIC ? g_strdup_printf("%.4g", size)
+                                                    : spl_amount_format(size, unit);
+}
+
 static void add(GString *words, const char *what)
 {
     g_string_append_printf(words, "%s%s", words->len > 0 ? " + " : "", what);
@@ -68,17 +78,19 @@ char *spl_bottles_left(const char *bottles, double left, const char *unit)
         }
     }
     for (gsize i = 0; i < n; i++) {
-        g_autofree char *full = g_strdup_printf("%d × %.4g", kinds[i].count, kinds[i].size);
+        g_autofree char *size = size_words(kinds[i].size, unit);
+        g_autofree char *full = g_strdup_printf("%d × %s", kinds[i].count, size);
 
         if (kinds[i].count > 0)
             add(words, full);
     }
     if (open > 0.0 || gone < -CRUMB) {
-        g_autofree char *rest = open > 0.0 ? g_strdup_printf("open %.4g", open)
-                                           : g_strdup_printf("%.4g not bottled", -gone);
+        g_autofree char *size = size_words(open > 0.0 ? open : -gone, unit);
+        g_autofree char *rest = g_strdup_printf(open > 0.0 ? "open %s" : "%s not bottled", size);
 
         add(words, rest);
     }
-    g_string_append_printf(words, " %s", unit);
+    if (spl_customs()->print == SPL_UNITS_METRIC)
+        g_string_append_printf(words, " %s", unit);
     return g_string_free(g_steal_pointer(&words), FALSE);
 }

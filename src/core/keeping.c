@@ -9,6 +9,7 @@
 #include <stdarg.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "core/water.h"
 #include "simpling/error.h"
 
@@ -130,10 +131,10 @@ static void judge_strength(const struct spl_keeping_ask *ask, GArray *findings)
         !isnan(ask->ethanol_missing_ml) && ask->final_frac < row->final_floor_frac.value)
         return; /* the free water holds enough alcohol */
     if (final < row->final_floor_frac.value) {
-        g_autofree char *more =
-            ask->liquid == SPL_LIQUID_SYRUP && ask->ethanol_missing_ml > 0.0
-                ? g_strdup_printf(" (%.0f mL of pure alcohol)", ask->ethanol_missing_ml)
-                : g_strdup("");
+        g_autofree char *missing = spl_volume_format(ask->ethanol_missing_ml);
+        g_autofree char *more = ask->liquid == SPL_LIQUID_SYRUP && ask->ethanol_missing_ml > 0.0
+                                    ? g_strdup_printf(" (%s of pure alcohol)", missing)
+                                    : g_strdup("");
 
         add(findings, SPL_FINDING_OVERRIDE,
             "it ends at %.1f %% %s; under %.0f %% %s is not taken to keep: %s%s", final * 100.0,

@@ -9,6 +9,7 @@
 #include <stdarg.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "core/alcohol.h"
 #include "core/care.h"
 #include "core/keeping.h"
@@ -326,12 +327,14 @@ static gboolean scale(const struct spl_need_ask *ask, const struct spl_need_mode
                     "of %.0f mL, %.0f mL to the brim", jars[i].nominal_ml, jars[i].brimful_ml);
         }
         room = brimful * (1.0 - m->headspace);
-        if (brimful > wanted * 1.02)
-            add_text(
-                result->warnings,
-                "the jars have room for %.0f mL more: fill one less, or add herb and liquid in "
-                "proportion, air spoils",
-                brimful - wanted);
+        if (brimful > wanted * 1.02) {
+            g_autofree char *more = spl_volume_format(brimful - wanted);
+
+            add_text(result->warnings,
+                     "the jars have room for %s more: fill one less, or add herb and liquid in "
+                     "proportion, air spoils",
+                     more);
+        }
     }
     per_room = room > 0.0 ? result->herb_g / room : 0.0;
     for (guint i = 0; i < n_jars; i++) {

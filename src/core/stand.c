@@ -108,15 +108,17 @@ static double bears(const struct spl_stand *stand, const struct spl_material *ma
         grams = said;
         text = g_strdup_printf("%s said of the stand", mass);
     } else if (stand->plants >= 0) {
-        g_autofree char *each = spl_number_format(spl_stand_plant_g(material), 1);
+        g_autofree char *each = spl_mass_exact(spl_stand_plant_g(material));
 
         grams = stand->plants * spl_stand_plant_g(material);
-        text = g_strdup_printf("%d plants x %s g", stand->plants, each);
+        text = g_strdup_printf("%d plants x %s", stand->plants, each);
     } else if (isfinite(stand->area_m2) && isfinite(stand->cover_frac)) {
-        g_autofree char *area = spl_number_format(stand->area_m2 * stand->cover_frac, 1);
+        g_autofree char *area = spl_area_format(stand->area_m2 * stand->cover_frac);
+        g_autofree char *one = spl_area_format(1);
+        g_autofree char *each = spl_mass_format(spl_stand_m2_g(material));
 
         grams = stand->area_m2 * stand->cover_frac * spl_stand_m2_g(material);
-        text = g_strdup_printf("%s m2 covered x %.0f g", area, spl_stand_m2_g(material));
+        text = g_strdup_printf("%s covered, %s on each %s", area, each, one);
     }
     if (basis != NULL && text != NULL && gone > 0)
         *basis = g_strdup_printf("%s, less %.0f %% dug before", text, 100 * MIN(gone, 1));

@@ -35,8 +35,8 @@ static char *hazard_words(const struct spl_hazard_near *hazard, double reduced_m
     const struct spl_method *method = hazard->method;
     GString *words = g_string_new(spl_judge_is_text(hazard->name) ? hazard->name : method->name);
     double raw_m = isnan(hazard->distance_m) ? 0 : hazard->distance_m;
-    g_autofree char *raw = spl_number_format(raw_m, raw_m < 10 ? 1 : 0);
-    g_autofree char *reduced = spl_number_format(reduced_m, reduced_m < 10 ? 1 : 0);
+    g_autofree char *raw = spl_length_format(raw_m);
+    g_autofree char *reduced = spl_length_format(reduced_m);
     enum spl_drift_crop crop;
     enum spl_spray_manner manner;
 
@@ -52,9 +52,9 @@ static char *hazard_words(const struct spl_hazard_near *hazard, double reduced_m
     if (raw_m <= 0)
         g_string_append(words, ", on the site");
     else
-        g_string_append_printf(words, ", %s m away", raw);
+        g_string_append_printf(words, ", %s away", raw);
     if (raw_m > 0 && strcmp(raw, reduced) != 0)
-        g_string_append_printf(words, " (reckoned as %s m, the positions being uncertain)",
+        g_string_append_printf(words, " (may be as near as %s, the positions being uncertain)",
                                reduced);
     if (!method->lasting && raw_m > 0 && spl_drift_crop_of(method->slug, &crop)) {
         g_autofree char *share = spl_number_format(spl_drift_pct(crop, reduced_m), 2);
@@ -64,9 +64,9 @@ static char *hazard_words(const struct spl_hazard_near *hazard, double reduced_m
                                spl_drift_is_extrapolated(crop, reduced_m) ? ", extrapolated" : "");
     }
     if (planned && spl_spray_manner_of(method->slug, &manner)) {
-        g_autofree char *zone = spl_number_format(spl_exclusion_zone_m(manner, TRUE, 1), 1);
+        g_autofree char *zone = spl_length_format(spl_exclusion_zone_m(manner, TRUE, 1));
 
-        g_string_append_printf(words, "; nobody within %s m while it is sprayed", zone);
+        g_string_append_printf(words, "; nobody within %s while it is sprayed", zone);
     }
     return g_string_free(words, FALSE);
 }
@@ -130,15 +130,15 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
            : planned                                     ? SPL_REASON_HAZARD_AHEAD
            : dated                                       ? SPL_REASON_HAZARD_SPRAYED
                                                          : SPL_REASON_HAZARD_UNDATED;
-    limit = spl_number_format(verdict == SPL_VERDICT_CLOSED ? closed_m : ask_m, 1);
+    limit = spl_length_format(verdict == SPL_VERDICT_CLOSED ? closed_m : ask_m);
     if (verdict == SPL_VERDICT_CLOSED && near_m <= 0)
         rule = method->lasting ? g_strdup("on the site itself it is closed, whatever the date")
                : dated         ? g_strdup_printf("sprayed ground is closed for %d days", hold_on)
                                : g_strdup("ground sprayed at an unknown time is closed");
     else if (verdict == SPL_VERDICT_CLOSED)
         rule = method->lasting
-                   ? g_strdup_printf("nearer than %s m is closed, whatever the date", limit)
-                   : g_strdup_printf("nearer than %s m is closed for %d days", limit,
+                   ? g_strdup_printf("nearer than %s is closed, whatever the date", limit)
+                   : g_strdup_printf("nearer than %s is closed for %d days", limit,
                                      method->hold_near_days);
     else {
         if (kind == SPL_REASON_HAZARD_POSITION)
@@ -146,8 +146,8 @@ static void judge_hazard(struct spl_judge *judge, const struct spl_hazard_near *
         else if (planned)
             lead = "14 days before a planned spraying; ";
         rule = method->lasting || !dated
-                   ? g_strdup_printf("%snearer than %s m is to be asked about", lead, limit)
-                   : g_strdup_printf("%snearer than %s m is to be asked about for %d days", lead,
+                   ? g_strdup_printf("%snearer than %s is to be asked about", lead, limit)
+                   : g_strdup_printf("%snearer than %s is to be asked about for %d days", lead,
                                      limit, hold_on);
     }
     spl_judge_tell(judge,
@@ -212,7 +212,7 @@ void spl_judge_position(struct spl_judge *judge)
     spl_judge_grade(judge, SPL_VERDICT_ASK);
     if (judge->reasons == NULL)
         return;
-    limit = spl_number_format(SPL_DOUBTFUL_M, 0);
+    limit = spl_length_format(SPL_DOUBTFUL_M);
     spl_judge_tell(
         judge,
         &(struct spl_reason){
@@ -223,7 +223,7 @@ void spl_judge_position(struct spl_judge *judge)
                                  : "the site's position is not known well enough"),
             .distance_m = NAN,
             .date = SPL_DAY_NONE,
-            .rule = g_strdup_printf("a position must be known to %s m", limit),
+            .rule = g_strdup_printf("a position must be known to %s", limit),
             .source = g_strdup("the site's own record"),
             .next = spl_judge_next_position(judge)},
         judge->ground->evidence, NULL);

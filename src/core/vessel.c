@@ -6,6 +6,7 @@
 
 #include <math.h>
 
+#include "base/amount.h"
 #include "simpling/error.h"
 
 #define EXACT_ML 100000 /* above it the largest jars come first */
@@ -104,14 +105,19 @@ gboolean spl_jars_fit(double herb_g, double volume_ml_per_g, double menstruum_ml
 {
     double wanted_ml = herb_g * volume_ml_per_g + menstruum_ml;
     double room_ml = brimful_ml * (1.0 - headspace_frac);
+    g_autofree char *herb = NULL, *liquid = NULL, *wanted = NULL, *room = NULL, *less = NULL;
 
     /* Half a per cent is what no kitchen measure sees. */
     if (wanted_ml <= room_ml * 1.005)
         return TRUE;
-    g_set_error(
-        error, SPL_ERROR, SPL_ERROR_REFUSED,
-        "%.0f g of herb under %.0f mL of liquid take %.0f mL, the jar has room for %.0f mL: "
-        "put in %.0f g, or take a larger jar",
-        herb_g, menstruum_ml, wanted_ml, room_ml, herb_g * room_ml / wanted_ml);
+    herb = spl_mass_format(herb_g);
+    liquid = spl_volume_format(menstruum_ml);
+    wanted = spl_volume_format(wanted_ml);
+    room = spl_volume_format(room_ml);
+    less = spl_mass_format(herb_g * room_ml / wanted_ml);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s of herb under %s of liquid take %s, the jar has room for %s: put in %s, or "
+                "take a larger jar",
+                herb, liquid, wanted, room, less);
     return FALSE;
 }

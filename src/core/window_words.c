@@ -4,6 +4,7 @@
  */
 #include <math.h>
 
+#include "base/amount.h"
 #include "core/window.h"
 
 static const struct spl_field fields[] = {
@@ -72,13 +73,20 @@ static void say_basis(GString *note, const struct spl_window_site *site,
         } else {
             g_string_append_printf(note, "by the usual warmth at %s", site->station);
         }
-        if (!isnan(site->station_km))
-            g_string_append_printf(note, ", %.0f km away", site->station_km);
+        if (!isnan(site->station_km)) {
+            g_autofree char *away = spl_distance_format(site->station_km);
+
+            g_string_append_printf(note, ", %s away", away);
+        }
         if (!isnan(site->station_elevation_m) && !forecast->elevation_assumed &&
-            fabs(site->station_elevation_m - forecast->elevation_m) >= 100)
-            g_string_append_printf(
-                note, " and %.0f m %s", fabs(site->station_elevation_m - forecast->elevation_m),
-                site->station_elevation_m > forecast->elevation_m ? "higher" : "lower");
+            fabs(site->station_elevation_m - forecast->elevation_m) >= 100) {
+            g_autofree char *apart =
+                spl_height_format(fabs(site->station_elevation_m - forecast->elevation_m));
+
+            g_string_append_printf(note, " and %s %s", apart,
+                                   site->station_elevation_m > forecast->elevation_m ? "higher"
+                                                                                     : "lower");
+        }
     } else {
         g_string_append(note, "moved by latitude and height: ");
         say_days(note, forecast->start_shift_d, "no change");
@@ -130,9 +138,11 @@ static char *note_of(const struct spl_window_site *site, const struct spl_foreca
                                    : "; the usual first killing frost, %s, comes before its end",
                                words);
     }
-    if (forecast->elevation_assumed)
-        g_string_append_printf(note, "; the site's height is not known, taken as %.0f m",
-                               forecast->elevation_m);
+    if (forecast->elevation_assumed) {
+        g_autofree char *height = spl_height_format(forecast->elevation_m);
+
+        g_string_append_printf(note, "; the site's height is not known, taken as %s", height);
+    }
     if (forecast->undated && !isnan(forecast->start_shift_d))
         g_string_append(note, "; nobody says of which years the almanac's dates are");
     if (forecast->half_year)

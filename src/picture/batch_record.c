@@ -211,8 +211,10 @@ static void draw_yield(struct spl_flow *flow, const struct spl_batch_record *bat
     }
     if (!isnan(batch->low_ml) && !isnan(batch->high_ml)) {
         gboolean within = batch->yield_ml >= batch->low_ml && batch->yield_ml <= batch->high_ml;
-        g_string_append_printf(words, "; %s the estimate's range of %.0f to %.0f mL",
-                               within ? "within" : "OUTSIDE", batch->low_ml, batch->high_ml);
+        g_autofree char *low = spl_volume_format(batch->low_ml);
+        g_autofree char *high = spl_volume_format(batch->high_ml);
+        g_string_append_printf(words, "; %s the estimate's range of %s to %s",
+                               within ? "within" : "OUTSIDE", low, high);
     }
     line_of(flow, words->str);
     g_string_free(words, TRUE);

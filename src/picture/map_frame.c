@@ -7,8 +7,11 @@
 
 #include "base/amount.h"
 #include "picture/estate_private.h"
+#include "simpling/customs.h"
 
 #define EDGE_SAMPLES 240
+#define MILE_M 1609.344
+#define FOOT_M 0.3048
 
 /* Steps of coordinates, in seconds of arc. */
 static const int steps[] = {1,   2,    5,    10,   15,    30,    60,    120,    300,    600,
@@ -154,9 +157,13 @@ double spl_estate_draw_scale(struct spl_estate_draw *draw, double x, double y, d
     struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.0};
     draw_north(page, x + w - 10.0, y);
     double room = w - 50.0;
-    double length_m = round_length(room / draw->pt_per_m), length = length_m * draw->pt_per_m;
-    const char *unit = length_m >= 1000.0 ? "km" : "m";
-    double in_unit = length_m >= 1000.0 ? length_m / 1000.0 : length_m;
+    /* A round number of the unit that people read. */
+    gboolean metric = spl_customs()->print == SPL_UNITS_METRIC;
+    double most_m = room / draw->pt_per_m;
+    gboolean large = most_m >= (metric ? 1000.0 : MILE_M);
+    double unit_m = metric ? (large ? 1000.0 : 1.0) : large ? MILE_M : FOOT_M;
+    const char *unit = metric ? (large ? "km" : "m") : large ? "miles" : "ft";
+    double in_unit = round_length(most_m / unit_m), length = in_unit * unit_m * draw->pt_per_m;
     double bar_y = y + 16.0;
     /* Five parts, black and open by turns. */
     for (int i = 0; i < 5; i++) {

@@ -5,6 +5,7 @@
  */
 #include <math.h>
 
+#include "base/amount.h"
 #include "picture/estate_private.h"
 #include "picture/hatch.h"
 #include "picture/words.h"
@@ -178,9 +179,10 @@ void spl_estate_draw_hazards(struct spl_estate_draw *draw)
 
 char *spl_estate_reach(double closed_m, double ask_m)
 {
+    g_autofree char *near = spl_length_format(closed_m), *far = spl_length_format(ask_m);
     g_autofree char *closed =
-        closed_m > 0.0 ? g_strdup_printf("closed to %.0f m", closed_m) : g_strdup("closed on it");
-    return ask_m > closed_m ? g_strdup_printf("%s, ask to %.0f m", closed, ask_m)
+        closed_m > 0.0 ? g_strdup_printf("closed to %s", near) : g_strdup("closed on it");
+    return ask_m > closed_m ? g_strdup_printf("%s, ask to %s", closed, far)
                             : g_steal_pointer(&closed);
 }
 

@@ -109,7 +109,7 @@ static double paragraph(struct spl_flow *flow, double indent, const struct spl_t
 static void draw_take(struct spl_flow *flow, const struct sheet *sheet,
                       const struct spl_outing_sheet_take *take)
 {
-    static const char *const fields[] = {"weight in g", "garbled g", "stage seen", "weather",
+    static const char *const fields[] = {"weight", "garbled", "stage seen", "weather",
                                          "gathered by"};
     static const double shares[] = {14, 14, 22, 22, 28};
     static const char *const signs[] = {"plant named by", "by which signs"};

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "simpling/customs.h"
 
 static const char *const months[] = {"January",   "February", "March",    "April",
                                      "May",       "June",     "July",     "August",
@@ -75,10 +76,8 @@ char *spl_words_amount(double amount, const char *unit)
 {
     if (isnan(amount))
         return g_strdup("");
-    if (g_strcmp0(unit, "g") == 0)
-        return spl_mass_format(amount);
-    if (g_strcmp0(unit, "mL") == 0)
-        return spl_volume_format(amount);
+    if (g_strcmp0(unit, "g") == 0 || g_strcmp0(unit, "mL") == 0)
+        return spl_amount_format(amount, unit);
     g_autofree char *number = spl_number_format(amount, 1);
     return unit != NULL ? g_strdup_printf("%s %s", number, unit) : g_steal_pointer(&number);
 }
@@ -95,6 +94,8 @@ char *spl_words_km(double km)
 {
     if (isnan(km))
         return g_strdup("");
+    if (spl_customs()->print != SPL_UNITS_METRIC)
+        return km < 0.4 ? spl_length_format(km * 1000.0) : spl_distance_format(km);
     gboolean metres = km < 0.95;
     g_autofree char *number = km < 0.1 ? spl_number_format(floor(km * 1000.0), 0)
                               : metres ? spl_number_format(round(km * 100.0) * 10.0, 0)

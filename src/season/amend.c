@@ -10,6 +10,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "base/input_walk.h"
 #include "book/amendment.h"
 #include "book/batch.h"
@@ -318,6 +319,15 @@ static gboolean write_value(struct spl_house *house, const struct change *change
     return ok;
 }
 
+static void refuse_less(const char *code, double drawn_g, GError **error)
+{
+    g_autofree char *drawn = spl_mass_exact(drawn_g);
+
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s: %s more than that were drawn from it already; correct the batches first", code,
+                drawn);
+}
+
 static gboolean purchase_sound(struct spl_house *house, const struct spl_thing *thing,
                                GError **error)
 {
@@ -328,10 +338,7 @@ static gboolean purchase_sound(struct spl_house *house, const struct spl_thing *
         return FALSE;
     ok = purchase.left_g > -0.05;
     if (!ok)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: %.1f g more than that were drawn from it already; correct the batches "
-                    "first",
-                    thing->code, -purchase.left_g);
+        refuse_less(thing->code, -purchase.left_g, error);
     spl_record_clear(&spl_purchase_shape, &purchase);
     return ok;
 }
@@ -368,10 +375,7 @@ static gboolean still_sound(struct spl_house *house, const struct spl_thing *thi
         return FALSE;
     ok = !(harvest.left_g <= -0.05); /* not weighed yet: nothing was drawn */
     if (!ok)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: %.1f g more than that were drawn from it already; correct the batches "
-                    "first",
-                    thing->code, -harvest.left_g);
+        refuse_less(thing->code, -harvest.left_g, error);
     else if (!isnan(harvest.garbled_g) && harvest.garbled_g > harvest.weight_g) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: would weigh more garbled than it came home; correct both", thing->code);

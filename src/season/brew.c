@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/batch_move.h"
 #include "book/discard.h"
 #include "book/draw.h"
@@ -214,13 +215,16 @@ gboolean spl_brew_can_give(const struct spl_brew *brew, double yield, GError **e
 {
     const char *unit = brew->liquid == SPL_LIQUID_NONE ? "g" : "mL";
     double most = most_of(brew);
+    g_autofree char *came = NULL, *was = NULL;
 
     if (yield <= most * SPL_MEASURED_MORE + SPL_CRUMB)
         return TRUE;
+    came = spl_amount_format(yield, unit);
+    was = spl_amount_format(most, unit);
     g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                "%s: %.0f %s came out, but no more than %.0f %s were in it; measure again, or add "
-                "to the batch what was poured on since",
-                brew->row.code, yield, unit, most, unit);
+                "%s: %s came out, but no more than %s were in it; measure again, or add to the "
+                "batch what was poured on since",
+                brew->row.code, came, was);
     return FALSE;
 }
 

@@ -109,10 +109,12 @@ static void add_leg(const struct spl_calendar_gather *gather, struct spl_positio
                     struct spl_position to, const char *words, GString *text)
 {
     double speed = SPL_PLAN_KM_PER_H, km;
+    g_autofree char *way = NULL;
 
     spl_house_setting_number(gather->house, "speed", &speed);
     km = spl_geodesic_inverse(from, to, NULL, NULL) / 1000 * SPL_PLAN_DETOUR;
-    g_string_append_printf(text, "%s %.0f km, %.0f min", words, km, km / speed * 60);
+    way = spl_distance_format(km);
+    g_string_append_printf(text, "%s %s, %.0f min", words, way, km / speed * 60);
 }
 
 /* The way from home by all stops and back. */
@@ -174,9 +176,10 @@ static gboolean take_outing(struct spl_calendar_gather *gather,
     g_autoptr(GString) title = g_string_new(NULL);
     g_autoptr(GString) stops = g_string_new(NULL);
     g_autoptr(GPtrArray) sites = g_ptr_array_new();
+    g_autofree char *way = spl_distance_format(outing->km);
     gboolean ok = TRUE;
 
-    g_string_append_printf(text, "About %.1f hours, %.0f km.", outing->hours, outing->km);
+    g_string_append_printf(text, "About %.1f hours, %s.", outing->hours, way);
     if (spl_day_is_set(outing->reserve)) {
         g_autofree char *reserve = spl_day_words(outing->reserve);
 

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/amendment.h"
 #include "book/harvest.h"
 #include "book/lot.h"
@@ -325,6 +326,14 @@ static gboolean same_use(const struct spl_charging *f, gboolean outside, const c
     return FALSE;
 }
 
+static void refuse_marc(const char *code, double wanted_g, double left_g, GError **error)
+{
+    g_autofree char *wanted = spl_mass_exact(wanted_g), *left = spl_mass_exact(left_g);
+
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: marc of %s herb is wanted, of %s is left",
+                code, wanted, left);
+}
+
 /* Marc: the pressed herb of another batch, with the liquid that it still holds. */
 static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *words,
                          GError **error)
@@ -353,9 +362,7 @@ static gboolean put_marc(struct spl_charging *f, const struct spl_source_words *
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
                     "%s: nothing is left of its marc; draw on another batch", source.row.code);
     else if (row.grams > left_g + SPL_CRUMB)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: marc of %.1f g herb is wanted, of %.1f g is left", source.row.code,
-                    row.grams, left_g);
+        refuse_marc(source.row.code, row.grams, left_g, error);
     else if (spl_day_compare(f->words->on, source.row.pressed) < 0)
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: was pressed later than that day; correct the day", source.row.code);

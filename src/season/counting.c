@@ -29,9 +29,9 @@ static const struct spl_field counted_fields[] = {
     SPL_FIELD(spl_counted, code, SPL_TEXT, "code", "code"),
     SPL_FIELD(spl_counted, what, SPL_TEXT, "what", "what"),
     SPL_FIELD(spl_counted, place, SPL_TEXT, "place", "stands"),
-    SPL_FIELD_NUM(spl_counted, book, 1, "book", "by the book"),
-    SPL_FIELD_NUM(spl_counted, counted, 1, "counted", "counted"),
-    SPL_FIELD_NUM(spl_counted, difference, 1, "difference", "difference"),
+    SPL_FIELD_NUM(spl_counted, book, 1, "book", "by the book", .by_unit = 1),
+    SPL_FIELD_NUM(spl_counted, counted, 1, "counted", "counted", .by_unit = 1),
+    SPL_FIELD_NUM(spl_counted, difference, 1, "difference", "difference", .by_unit = 1),
     SPL_FIELD(spl_counted, unit, SPL_TEXT, "unit", "unit"),
     SPL_FIELD(spl_counted, why, SPL_TEXT, "why", "why"),
     SPL_FIELD(spl_counted, taken, SPL_BOOL, "taken", "taken"),
@@ -263,8 +263,11 @@ static gboolean gather_jar(const struct spl_batch *batch, gpointer data, GError 
                                     .unit = g_strdup("jars")}};
 
     (void)error;
-    if (!isnan(batch->jar_ml))
-        one.bottles = g_strdup_printf("%d × %.4g mL", MAX(batch->jars, 1), batch->jar_ml);
+    if (!isnan(batch->jar_ml)) {
+        g_autofree char *size = spl_volume_format(batch->jar_ml);
+
+        one.bottles = g_strdup_printf("%d × %s", MAX(batch->jars, 1), size);
+    }
     g_array_append_val(gather->all, one);
     return TRUE;
 }

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/drying.h"
 #include "core/dry.h"
 #include "core/keeping.h"
@@ -277,15 +278,18 @@ static void caution_yield(struct spl_house *house, const struct spl_drying *dryi
     int count;
 
     if (spl_drying_learnt(house->book, drying->material, &fresh_g, &dry_g, &count, NULL) &&
-        count > 0)
+        count > 0) {
+        g_autofree char *expected = spl_mass_format(drying->fresh_g * dry_g / fresh_g);
+
         spl_caution_add(cautions,
-                        "on your racks %.1f g fresh gave 1 g dry (%d %s): expect about %.0f g",
-                        fresh_g / dry_g, count, count == 1 ? "drying" : "dryings",
-                        drying->fresh_g * dry_g / fresh_g);
-    else if (row != NULL && spl_figure_is_set(row->fresh_per_dry))
-        spl_caution_add(cautions, "usually %.1f g fresh give 1 g dry (%s): expect about %.0f g",
-                        row->fresh_per_dry.value, row->fresh_per_dry.source,
-                        drying->fresh_g / row->fresh_per_dry.value);
+                        "on your racks %.1f parts fresh gave 1 dry (%d %s): expect about %s",
+                        fresh_g / dry_g, count, count == 1 ? "drying" : "dryings", expected);
+    } else if (row != NULL && spl_figure_is_set(row->fresh_per_dry)) {
+        g_autofree char *expected = spl_mass_format(drying->fresh_g / row->fresh_per_dry.value);
+
+        spl_caution_add(cautions, "usually %.1f parts fresh give 1 dry (%s): expect about %s",
+                        row->fresh_per_dry.value, row->fresh_per_dry.source, expected);
+    }
 }
 
 gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words *said,
@@ -361,12 +365,14 @@ static gboolean check_event(struct spl_house *house, const char *code, enum spl_
         spl_error_set_input(error, SPL_ERROR_INVALID, "on",
                             "%s was seen to on %s already; the day must not be before it",
                             drying->code, spl_day_format(last, text));
-    else if (!isnan(weight_g) && weight_g > was_g * GAIN_FRAC + 0.05)
+    else if (!isnan(weight_g) && weight_g > was_g * GAIN_FRAC + 0.05) {
+        g_autofree char *now = spl_mass_exact(weight_g), *before = spl_mass_exact(was_g);
+
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: %.1f g now, %.1f g before: herb does not gain on the rack; look at the "
-                    "scales again",
-                    drying->code, weight_g, was_g);
-    else
+                    "%s: %s now, %s before: herb does not gain on the rack; look at the scales "
+                    "again",
+                    drying->code, now, before);
+    } else
         return TRUE;
     spl_record_clear(&spl_drying_shape, drying);
     return FALSE;
@@ -378,14 +384,16 @@ static gboolean check_end(struct spl_house *house, const struct spl_drying_step_
 {
     const struct spl_material *row = spl_tables_material_by_slug(house->tables, drying->material);
     struct spl_water_left left = spl_drying_water(drying, row, words->weight_g);
+    g_autofree char *now = spl_mass_format(words->weight_g);
+    g_autofree char *fresh = spl_mass_format(drying->fresh_g);
 
     if (words->sure || !(left.low > SPL_DRY_REFUSED_FRAC))
         return TRUE;
     spl_error_set_input(error, SPL_ERROR_REFUSED, "weight",
-                        "%.4g g of %.4g g fresh would be %.0f to %.0f %% water, and dried herb "
+                        "%s of %s fresh would be %.0f to %.0f %% water, and dried herb "
                         "holds at most %.0f %%: look at the scales again, leave it on the rack, or "
                         "say that it is sure; it then counts as wilted",
-                        words->weight_g, drying->fresh_g, left.low * 100.0, left.high * 100.0,
+                        now, fresh, left.low * 100.0, left.high * 100.0,
                         SPL_DRY_REFUSED_FRAC * 100.0);
     spl_error_explain(error, "not-dry", NULL, NULL);
     return FALSE;
@@ -486,7 +494,7 @@ gboolean spl_drying_end(struct spl_house *house, const struct spl_drying_step_wo
         drying->fresh_per_dry < 0.7 * row->fresh_per_dry.low)
         spl_caution_add(
             *cautions,
-            "only %.1f g fresh gave 1 g dry, usual are %.1f to %.1f: is it dry through? "
+            "only %.1f parts fresh gave 1 dry, usual are %.1f to %.1f: is it dry through? "
             "damp herb moulds",
             drying->fresh_per_dry, row->fresh_per_dry.low, row->fresh_per_dry.high);
     if (row != NULL && spl_drying_dryness(drying, row, NULL) == SPL_DRYNESS_OPEN)

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/lot.h"
 #include "book/setting.h"
 #include "season/batch_private.h"
@@ -300,13 +301,14 @@ static void add_medicine(struct giving *giving, const struct spl_lot *lot,
         spl_tables_preparation_by_slug(giving->tables, lot->preparation);
     g_autofree char *what = spl_label_materials(giving->tables, lot->materials);
     g_autofree char *latin = spl_label_latin(giving->tables, lot->materials);
+    g_autofree char *amount = NULL;
     g_autoptr(GString) line = g_string_new(what);
 
     g_string_append_printf(line, " %s", row != NULL ? row->name : lot->preparation);
     if (latin != NULL)
         g_string_append_printf(line, " (%s)", latin);
-    g_string_append_printf(line, ", %.4g %s, %s", isnan(use->ml) ? use->g : use->ml,
-                           isnan(use->ml) ? "g" : "mL", use->code);
+    amount = spl_amount_format(isnan(use->ml) ? use->g : use->ml, isnan(use->ml) ? "g" : "mL");
+    g_string_append_printf(line, ", %s, %s", amount, use->code);
     if (!isnan(lot->ratio))
         g_string_append_printf(line, ", 1:%.3g", lot->ratio);
     if (lot->menstruum != NULL)
@@ -359,8 +361,11 @@ static void write_label(struct giving *giving)
     for (guint i = 0; i < n; i++)
         add_medicine(giving, &g_array_index(giving->lots, struct spl_lot, i),
                      &g_array_index(given->lots, struct spl_lot_use, i), label);
-    if (n > 1 && !isnan(given->ml))
-        add_line(label, "Together %.4g mL", given->ml);
+    if (n > 1 && !isnan(given->ml)) {
+        g_autofree char *together = spl_volume_format(given->ml);
+
+        add_line(label, "Together %s", together);
+    }
     if (given->directions != NULL)
         add_line(label, "%s", given->directions);
     if (given->outside)

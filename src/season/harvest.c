@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/amendment.h"
 #include "book/harvest.h"
 #include "book/site.h"
@@ -20,6 +21,8 @@
 #include "season/windows.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
+
+#define SURE_HELP "it weighs so, although nobody carries that much home"
 
 static const struct spl_input harvest_rows[] = {
     SPL_INPUT(spl_harvest_words, site, SITE, "site", "where it was taken", .needed = 1),
@@ -45,6 +48,7 @@ static const struct spl_input harvest_rows[] = {
     SPL_INPUT(spl_harvest_words, hold, TEXT, "hold",
               "keep it although the ground is closed; no batch may draw on it until released",
               .value = "WHY", .advanced = 1),
+    SPL_INPUT(spl_harvest_words, sure, FLAG, "sure", SURE_HELP, .advanced = 1),
 };
 
 static const struct spl_rule harvest_rules[] = {{SPL_RULE_SOME, {"weight", "bags"}},
@@ -61,11 +65,30 @@ static gboolean check_garbled(double garbled_g, double weight_g, GError **error)
     return FALSE;
 }
 
+/* More than one person carries home: a slip between g and kg, most likely. */
+#define LOAD_G 20000
+
+static gboolean check_load(double weight_g, gboolean sure, GError **error)
+{
+    g_autofree char *said = spl_mass_format(weight_g), *thousandth = NULL;
+
+    if (sure || !(weight_g > LOAD_G))
+        return TRUE;
+    thousandth = spl_mass_format(weight_g / 1000);
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "weight",
+                        "%s are more than anybody carries home; were it %s? Else say that it is "
+                        "sure",
+                        said, thousandth);
+    spl_error_explain(error, "doubtful-weight", NULL, NULL);
+    return FALSE;
+}
+
 static gboolean check_harvest(const void *record, GError **error)
 {
     const struct spl_harvest_words *words = record;
 
-    return check_garbled(words->garbled_g, words->weight_g, error);
+    return check_load(words->weight_g, words->sure, error) &&
+           check_garbled(words->garbled_g, words->weight_g, error);
 }
 
 const struct spl_inputs spl_harvest_inputs = SPL_INPUTS(
@@ -79,13 +102,15 @@ static const struct spl_input weigh_rows[] = {
     SPL_INPUT(spl_harvest_weigh_words, garbled_g, MASS, "garbled", "after cleaning: 380g"),
     SPL_INPUT(spl_harvest_weigh_words, by, NAME, "by", "who weighed", .value = "WHO",
               .setting = "who"),
+    SPL_INPUT(spl_harvest_weigh_words, sure, FLAG, "sure", SURE_HELP, .advanced = 1),
 };
 
 static gboolean check_weigh(const void *record, GError **error)
 {
     const struct spl_harvest_weigh_words *words = record;
 
-    return check_garbled(words->garbled_g, words->weight_g, error);
+    return check_load(words->weight_g, words->sure, error) &&
+           check_garbled(words->garbled_g, words->weight_g, error);
 }
 
 const struct spl_inputs spl_harvest_weigh_inputs =
@@ -485,10 +510,13 @@ static gboolean weigh(struct spl_house *house, const struct spl_harvest_weigh_wo
     if (harvest.struck != NULL)
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is struck (%s)", harvest.code,
                     harvest.struck);
-    else if (!ok)
+    else if (!ok) {
+        g_autofree char *weight = spl_mass_exact(harvest.weight_g);
+
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: was weighed already, %.1f g; if that is wrong, correct it", harvest.code,
-                    harvest.weight_g);
+                    "%s: was weighed already, %s; if that is wrong, correct it", harvest.code,
+                    weight);
+    }
     ok = ok &&
          spl_amendment_add_real(house->book, harvest.uuid, "weight_g", words->weight_g, words->by,
                                 why, error) &&

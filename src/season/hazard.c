@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/code.h"
 #include "book/hazard.h"
 #include "book/site.h"
@@ -352,6 +353,7 @@ static gboolean change_figures(const struct spl_method *method,
                                const struct spl_method_words *words, struct spl_method_line *line,
                                GError **error)
 {
+    g_autofree char *ask = NULL, *closed = NULL;
     gboolean holds_on = words->hold_on_days != SPL_COUNT_NONE;
     gboolean holds_near = words->hold_near_days != SPL_COUNT_NONE;
 
@@ -369,9 +371,11 @@ static gboolean change_figures(const struct spl_method *method,
         line->hold_near_days = words->hold_near_days;
     if (line->ask_m >= line->closed_m)
         return TRUE;
+    ask = spl_length_format(line->ask_m);
+    closed = spl_length_format(line->closed_m);
     spl_error_set_input(error, SPL_ERROR_INVALID, "ask",
-                        "%.1f m is less than the %.1f m that are closed; give at least as many",
-                        line->ask_m, line->closed_m);
+                        "%s is less than the %s that are closed; give at least as many", ask,
+                        closed);
     return FALSE;
 }
 

@@ -56,6 +56,9 @@ gboolean spl_house_past(const struct spl_house *house, struct spl_day day, const
 /* Whether it may be a book's mark; its error is about "mark". */
 gboolean spl_mark_check(const char *mark, GError **error);
 
+/* Every setting with its value and what it is, struct spl_setting_line each. */
+GArray *spl_setting_lines(struct spl_book *book);
+
 /* Whether the setting may have this value, as far as its text shows; its error is about `key`. */
 gboolean spl_setting_check(const char *key, const char *value, GError **error);
 

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "core/care.h"
 
 #define SMALL_BOTTLE_ML 50.0 /* a dropper bottle: its label takes the short form */
@@ -121,9 +122,13 @@ static void add_ethanol(double abv, double bottle_ml, GPtrArray *sentences)
         return;
     if (isnan(bottle_ml))
         add_once(sentences, g_strdup_printf("Holds %.0f %% vol alcohol.", abv));
-    else
-        add_once(sentences, g_strdup_printf("Holds %.0f %% vol alcohol: %.1f mL of it in %.4g mL.",
-                                            abv, bottle_ml * abv / 100.0, bottle_ml));
+    else {
+        g_autofree char *alcohol = spl_volume_exact(bottle_ml * abv / 100.0);
+        g_autofree char *bottle = spl_volume_format(bottle_ml);
+
+        add_once(sentences, g_strdup_printf("Holds %.0f %% vol alcohol: %s of it in %s.", abv,
+                                            alcohol, bottle));
+    }
     add_once(sentences,
              g_strdup(bottle_ml <= SMALL_BOTTLE_ML
                           ? "Alcohol: not for children, in pregnancy or while breast-feeding, with "

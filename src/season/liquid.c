@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "base/text.h"
 #include "book/liquid.h"
 #include "core/alcohol.h"
@@ -21,10 +22,10 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_liquid_line, supplier, SPL_TEXT, "supplier", "supplier"),
     SPL_FIELD(spl_liquid_line, number, SPL_TEXT, "number", "number"),
     SPL_FIELD_NUM(spl_liquid_line, strength_pct, 1, "strength_pct", "%"),
-    SPL_FIELD_NUM(spl_liquid_line, bought, 0, "bought", "bought"),
-    SPL_FIELD_NUM(spl_liquid_line, drawn, 0, "drawn", "in jars"),
-    SPL_FIELD_NUM(spl_liquid_line, other, 0, "other", "otherwise"),
-    SPL_FIELD_NUM(spl_liquid_line, left, 0, "left", "left"),
+    SPL_FIELD_NUM(spl_liquid_line, bought, 0, "bought", "bought", .by_unit = 1),
+    SPL_FIELD_NUM(spl_liquid_line, drawn, 0, "drawn", "in jars", .by_unit = 1),
+    SPL_FIELD_NUM(spl_liquid_line, other, 0, "other", "otherwise", .by_unit = 1),
+    SPL_FIELD_NUM(spl_liquid_line, left, 0, "left", "left", .by_unit = 1),
     SPL_FIELD(spl_liquid_line, unit, SPL_TEXT, "unit", "unit"),
     SPL_FIELD(spl_liquid_line, note, SPL_TEXT, "note", "note"),
 };
@@ -34,11 +35,11 @@ const struct spl_shape spl_liquid_line_shape =
 static const struct spl_field need_fields[] = {
     SPL_FIELD(spl_liquid_need, kind, SPL_WORD, "kind", "what", .names = spl_liquid_kind_names),
     SPL_FIELD_NUM(spl_liquid_need, strength_pct, 1, "strength_pct", "%"),
-    SPL_FIELD_NUM(spl_liquid_need, amount, 0, "amount", "needed"),
+    SPL_FIELD_NUM(spl_liquid_need, amount, 0, "amount", "needed", .by_unit = 1),
     SPL_FIELD(spl_liquid_need, unit, SPL_TEXT, "unit", "unit"),
     SPL_FIELD(spl_liquid_need, by, SPL_DAY, "by", "by"),
-    SPL_FIELD_NUM(spl_liquid_need, left, 0, "left", "in stock"),
-    SPL_FIELD_NUM(spl_liquid_need, to_buy, 0, "to_buy", "to buy"),
+    SPL_FIELD_NUM(spl_liquid_need, left, 0, "left", "in stock", .by_unit = 1),
+    SPL_FIELD_NUM(spl_liquid_need, to_buy, 0, "to_buy", "to buy", .by_unit = 1),
     SPL_FIELD(spl_liquid_need, what_for, SPL_TEXTS, "for", "for"),
 };
 const struct spl_shape spl_liquid_need_shape =
@@ -298,6 +299,7 @@ static gboolean check_left(const struct spl_liquid_line *line, const struct spl_
                            GError **error)
 {
     double amount = isnan(words->amount.ml) ? words->amount.g : words->amount.ml;
+    g_autofree char *left = NULL;
 
     if (line == NULL) {
         spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "number",
@@ -306,8 +308,8 @@ static gboolean check_left(const struct spl_liquid_line *line, const struct spl_
     }
     if (amount <= line->left + SPL_CRUMB)
         return TRUE;
-    spl_error_set_input(error, SPL_ERROR_REFUSED, "amount", "%.0f %s are left of it by this book",
-                        MAX(line->left, 0.0), line->unit);
+    left = spl_amount_format(MAX(line->left, 0.0), line->unit);
+    spl_error_set_input(error, SPL_ERROR_REFUSED, "amount", "%s are left of it by this book", left);
     return FALSE;
 }
 

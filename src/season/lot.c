@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/lot.h"
 #include "season/batch_private.h"
 #include "season/state.h"
@@ -83,9 +84,12 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
     if (isnan(asked))
         asked = left;
     if (asked > left + SPL_CRUMB) {
+        g_autofree char *wanted = spl_amount_exact(asked, unit);
+        g_autofree char *there = spl_amount_exact(left, unit);
+
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: %.1f %s are wanted, %.1f %s are left; count what stands there", lot->code,
-                    asked, unit, left, unit);
+                    "%s: %s are wanted, %s are left; count what stands there", lot->code, wanted,
+                    there);
         spl_error_explain(
             error, NULL,
             spl_next_new(SPL_ACTION_LOT_COUNT, "code", lot->code, "amount", NULL, NULL), NULL);

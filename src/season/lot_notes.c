@@ -112,10 +112,13 @@ static gboolean bottle(struct spl_house *house, const struct spl_lot_bottle_word
                                                     words->by, "bottled", error))
             return FALSE;
     }
-    if (holds * SPL_MEASURED_MORE + SPL_CRUMB < left)
-        spl_caution_add(cautions, "these hold %.0f %s, and %.0f %s are there", holds,
-                        lot->unit == SPL_LOT_G ? "g" : "mL", left,
-                        lot->unit == SPL_LOT_G ? "g" : "mL");
+    if (holds * SPL_MEASURED_MORE + SPL_CRUMB < left) {
+        const char *unit = lot->unit == SPL_LOT_G ? "g" : "mL";
+        g_autofree char *room = spl_amount_format(holds, unit);
+        g_autofree char *there = spl_amount_format(left, unit);
+
+        spl_caution_add(cautions, "these hold %s, and %s are there", room, there);
+    }
     return words->place == NULL ||
            spl_amendment_add_text(house->book, lot->uuid, "place", words->place, words->by,
                                   "where it stands", error);

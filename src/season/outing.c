@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/plan.h"
 #include "season/check_private.h"
 #include "season/plan_keep.h"
@@ -126,9 +127,13 @@ static gboolean look_at_take(struct spl_house *house, const struct spl_kept_outi
                         site->name);
     if (!spl_stand_judge(house, site, material, house->today, &allowance, &known, error))
         return FALSE;
-    if (known && take->grams > allowance.left_g + 1)
-        spl_caution_add(cautions, "%s: %.0f g %s at %s, where the stand can spare %.0f g", day,
-                        take->grams, take->material, site->name, allowance.left_g);
+    if (known && take->grams > allowance.left_g + 1) {
+        g_autofree char *grams = spl_mass_format(take->grams);
+        g_autofree char *spare = spl_mass_format(allowance.left_g);
+
+        spl_caution_add(cautions, "%s: %s %s at %s, where the stand can spare %s", day, grams,
+                        take->material, site->name, spare);
+    }
     spl_stand_allowance_clear(&allowance);
     return TRUE;
 }

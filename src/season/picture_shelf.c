@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "picture/shelf_page.h"
 #include "season/album.h"
 #include "simpling/batch.h"
@@ -52,8 +53,11 @@ static const char *from_of(struct spl_album *album, const struct spl_batch *batc
         if (part->code == NULL)
             continue;
         g_string_append_printf(words, "%s%s", words->len > 0 ? ", " : "", part->code);
-        if (!isnan(part->grams))
-            g_string_append_printf(words, " %.0f g", part->grams);
+        if (!isnan(part->grams)) {
+            g_autofree char *grams = spl_mass_format(part->grams);
+
+            g_string_append_printf(words, " %s", grams);
+        }
     }
     return words->len > 0 ? spl_album_text(album, words->str) : NULL;
 }

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/site.h"
 #include "core/verdict.h"
 #include "season/plan_private.h"
@@ -277,18 +278,21 @@ static void say_takes(const struct spl_kept_outing *before, const struct spl_kep
     for (guint i = 0; i < after->takes->len; i++) {
         const struct spl_kept_take *take = &g_array_index(after->takes, struct spl_kept_take, i);
         const struct spl_kept_take *was = take_of(before, take);
+        g_autofree char *now = spl_mass_format(take->grams);
+        g_autofree char *then = spl_mass_format(was != NULL ? was->grams : 0);
 
         if (was == NULL)
-            g_string_append_printf(text, "; also %.0f g %s", take->grams, take->material);
+            g_string_append_printf(text, "; also %s %s", now, take->material);
         else if (fabs(was->grams - take->grams) > SAME_G)
-            g_string_append_printf(text, "; %s %.0f g instead of %.0f g", take->material,
-                                   take->grams, was->grams);
+            g_string_append_printf(text, "; %s %s instead of %s", take->material, now, then);
     }
     for (guint i = 0; i < before->takes->len; i++) {
         const struct spl_kept_take *was = &g_array_index(before->takes, struct spl_kept_take, i);
 
+        g_autofree char *then = spl_mass_format(was->grams);
+
         if (take_of(after, was) == NULL)
-            g_string_append_printf(text, "; no longer %.0f g %s", was->grams, was->material);
+            g_string_append_printf(text, "; no longer %s %s", then, was->material);
     }
     if (text->len > 0)
         g_ptr_array_add(changes, g_strdup_printf("%s: %s", day, text->str + 2));
@@ -539,11 +543,14 @@ static gboolean reckon_take(struct spl_house *house, const struct spl_kept_outin
     if (whole > 0)
         spent_share(spent, site->id, material->plant->slug, take->grams / whole);
     *need = MAX(*need - take->grams, 0);
-    if (planned - take->grams > SAME_G)
-        take->note =
-            take->grams < spare - SAME_G
-                ? g_strdup_printf("%.0f g were planned; no more is needed now", planned)
-                : g_strdup_printf("%.0f g were planned; the stand spares no more now", planned);
+    if (planned - take->grams > SAME_G) {
+        g_autofree char *mass = spl_mass_format(planned);
+
+        take->note = g_strdup_printf(take->grams < spare - SAME_G
+                                         ? "%s were planned; no more is needed now"
+                                         : "%s were planned; the stand spares no more now",
+                                     mass);
+    }
     return TRUE;
 }
 

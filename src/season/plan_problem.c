@@ -159,9 +159,12 @@ static void fix_takes(struct spl_plan_quest *o, int day, const struct spl_kept_o
                             date, take->material);
             continue;
         }
-        if (grams < take->grams - 0.5)
-            spl_caution_add(o->cautions, "%s: of %s only %.0f g can still be taken", date,
-                            take->material, grams);
+        if (grams < take->grams - 0.5) {
+            g_autofree char *mass = spl_mass_format(grams);
+
+            spl_caution_add(o->cautions, "%s: of %s only %s can still be taken", date,
+                            take->material, mass);
+        }
         spl_outing_fix_take(o->problem, day, source, grams);
     }
 }

@@ -121,12 +121,14 @@ static char *why_here(const struct spl_plan_quest *o, const struct spl_outing_pl
         spl_outing_plan_free(trial);
     }
     if (best >= 0) {
+        g_autofree char *more = spl_distance_format(ceil(best_km));
+
         words = standing(o, best, day);
         if (best_km < HARDLY_KM)
             return g_strdup_printf("%s (%s) has it too then and is hardly farther",
                                    site_name(o, best), words);
-        return g_strdup_printf("%s (%s) has it too then, but that is %.0f km more",
-                               site_name(o, best), words, ceil(best_km));
+        return g_strdup_printf("%s (%s) has it too then, but that is %s more", site_name(o, best),
+                               words, more);
     }
     if (little >= 0) {
         words = standing(o, little, day);
@@ -174,15 +176,16 @@ static char *note_of(const struct spl_plan_quest *o, const struct spl_outing_pla
     if (spl_outing_edge(source, day) >= FAR_OFF) {
         gboolean late = day.n > source->likely_end.n;
         g_autofree char *end = spl_day_words(late ? source->latest : source->earliest);
+        g_autofree char *way = NULL;
 
         spl_outing_round(o->problem, &source->site, 1, NULL, &km);
+        way = spl_distance_format(ceil(km));
         g_string_append_printf(text,
                                late ? "late: mostly over there %s%s; a day of its own would be "
-                                      "%.0f km more"
+                                      "%s more"
                                     : "early: may begin there %s%s; a day of its own would be "
-                                      "%.0f km more",
-                               end, late && source->spoils ? ", and then it is spoilt" : "",
-                               ceil(km));
+                                      "%s more",
+                               end, late && source->spoils ? ", and then it is spoilt" : "", way);
     }
     if (take->grams < LITTLE * spl_outing_whole_need(o->problem, source->material)) {
         g_autofree char *name = made_whole(o, plan, i, t);
@@ -318,6 +321,7 @@ static void why_days(const struct spl_plan_quest *o, int material, double missin
                      struct spl_outing_plan **with, const struct spl_outing_plan *plan,
                      struct spl_plan_missing *missing)
 {
+    g_autofree char *way = NULL;
     for (int what = 0; what < ALLOWANCES; what++) {
         double left;
 
@@ -328,10 +332,11 @@ static void why_days(const struct spl_plan_quest *o, int material, double missin
             continue;
         switch ((enum allowance)what) {
         case ALLOW_WAY:
+            way = spl_distance_format(MAX(ceil(km_of(with[what]) - km_of(plan)), 1));
             missing->why = g_strdup_printf(
-                "it could be had, but going for it would make the season %.0f km longer than it "
-                "is worth",
-                MAX(ceil(km_of(with[what]) - km_of(plan)), 1));
+                "it could be had, but going for it would make the season %s longer than it is "
+                "worth",
+                way);
             missing->cure = g_strdup("find it nearer home, make less of it, or weigh what is left "
                                      "out more (the settings weight-open, weight-batch)");
             return;
@@ -404,11 +409,14 @@ gboolean spl_plan_say_missing(const struct spl_plan_quest *o, const struct spl_o
                 g_ptr_array_index(o->materials, (guint)m))
                 found = s;
         }
-        if (hardly_g >= 1)
+        if (hardly_g >= 1) {
+            g_autofree char *hardly = spl_mass_format(hardly_g);
+
             spl_caution_add(out->cautions,
-                            "%s: %.0f g of what is reckoned are not gone for; that "
-                            "is too little to miss",
-                            SPL_OUTING_MATERIAL(o->problem, m)->name, hardly_g);
+                            "%s: %s of what is reckoned are not gone for; that is too little to "
+                            "miss",
+                            SPL_OUTING_MATERIAL(o->problem, m)->name, hardly);
+        }
         if (grams >= 1)
             say_one(o, plan, found, m, grams, with, out);
     }

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/harvest.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
@@ -28,6 +29,7 @@ static double usual_ratio(const struct spl_charging *f)
  * brim, or by the usual ratio. NAN: nothing is poured. */
 static gboolean liquid_wanted(struct spl_charging *f, double *ml, GError **error)
 {
+    g_autofree char *herb = NULL, *brim = NULL;
     const struct spl_charge *sum = &f->brew->sum;
     double headspace = f->brew->preparation->headspace_frac.value;
     double ratio = isnan(f->words->ratio) && f->recipe != NULL ? f->recipe->ratio : f->words->ratio;
@@ -50,10 +52,12 @@ static gboolean liquid_wanted(struct spl_charging *f, double *ml, GError **error
         *ml = NAN; /* lots fill the jar */
         return TRUE;
     }
+    herb = spl_mass_format(sum->herb_g);
+    brim = spl_volume_format(f->brew->row.brimful_ml);
     g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                "%.0f g of herb fill the jar (%.0f mL to the brim) and leave no room for liquid: "
-                "take a larger jar or less herb",
-                sum->herb_g, f->brew->row.brimful_ml);
+                "%s of herb fill the jar (%s to the brim) and leave no room for liquid: take a "
+                "larger jar or less herb",
+                herb, brim);
     return FALSE;
 }
 
@@ -189,9 +193,13 @@ static gboolean put_oxymel(struct spl_charging *f, double ml, const struct spl_m
     } else if (!isnan(ml) && isnan(f->words->liquid_ml)) {
         vinegar_ml = ml - honey_ml;
     }
-    if (honey_ml > 0.0 && vinegar_ml > 0.0)
-        spl_caution_add(f->cautions, "honey %.0f g (%.0f mL), vinegar %.0f mL",
-                        honey_ml * SPL_HONEY_G_PER_ML, honey_ml, vinegar_ml);
+    if (honey_ml > 0.0 && vinegar_ml > 0.0) {
+        g_autofree char *honey_g = spl_mass_format(honey_ml * SPL_HONEY_G_PER_ML);
+        g_autofree char *honey = spl_volume_format(honey_ml);
+        g_autofree char *vinegar = spl_volume_format(vinegar_ml);
+
+        spl_caution_add(f->cautions, "honey %s (%s), vinegar %s", honey_g, honey, vinegar);
+    }
     return spl_charging_pour(f, SPL_LIQUID_OXYMEL, honey_ml, 0.0, 1.0, m, "honey", error) &&
            spl_charging_pour(f, SPL_LIQUID_VINEGAR, vinegar_ml, m->strength_frac, 0.0, m, NULL,
                              error);

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/draw.h"
 #include "book/lot.h"
 #include "core/alcohol.h"
@@ -196,12 +197,16 @@ static gboolean check_yields(struct pressing *p, GError **error)
             return FALSE;
         /* Water is boiled down as one likes. */
         if (!p->grams && brew->liquid != SPL_LIQUID_WATER && !isnan(brew->sum.yield_low_ml) &&
-            p->yields[i] < brew->sum.yield_low_ml * 0.8)
+            p->yields[i] < brew->sum.yield_low_ml * 0.8) {
+            g_autofree char *came = spl_volume_format(p->yields[i]);
+            g_autofree char *low = spl_volume_format(brew->sum.yield_low_ml);
+            g_autofree char *high = spl_volume_format(brew->sum.yield_high_ml);
+
             spl_caution_add(p->cautions,
-                            "%s: %.0f mL came out, %.0f to %.0f mL were expected; the marc still "
-                            "holds it, press again or use it for another batch",
-                            brew->row.code, p->yields[i], brew->sum.yield_low_ml,
-                            brew->sum.yield_high_ml);
+                            "%s: %s came out, %s to %s were expected; the marc still holds it, "
+                            "press again or use it for another batch",
+                            brew->row.code, came, low, high);
+        }
     }
     return TRUE;
 }

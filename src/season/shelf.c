@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "season/batch_private.h"
 #include "season/state.h"
 #include "simpling/entry.h"
@@ -140,10 +141,10 @@ static char *ledger_words(const struct spl_brew *brew, const GArray *schedule)
 
     if (state == SPL_BATCH_PRESSED) {
         g_autofree char *pressed = spl_day_words(brew->row.pressed);
+        g_autofree char *yield = spl_volume_format(brew->row.pressed_ml);
 
-        return brew->liquid == SPL_LIQUID_NONE
-                   ? g_strdup_printf("put up %s", pressed)
-                   : g_strdup_printf("pressed %s, %.0f mL", pressed, brew->row.pressed_ml);
+        return brew->liquid == SPL_LIQUID_NONE ? g_strdup_printf("put up %s", pressed)
+                                               : g_strdup_printf("pressed %s, %s", pressed, yield);
     }
     if (state != SPL_BATCH_STANDS)
         return g_strdup(spl_batch_state_names[state]);

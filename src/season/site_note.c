@@ -50,7 +50,7 @@ static const struct spl_input permission_rows[] = {
               .value = "PARTS"),
     SPL_INPUT(spl_permission_words, amount, NAME, "amount", "how much, in words", .value = "TEXT"),
     SPL_INPUT(spl_permission_words, on, DAY, "on", "the day it was said", .past = 1, .today = 1),
-    SPL_INPUT(spl_permission_words, until, DAY, "until", "its last day"),
+    SPL_INPUT(spl_permission_words, until, DAY, "until", "its last day", .ahead = 1),
 };
 
 static const struct spl_rule permission_rules[] = {{SPL_RULE_ONE, {"given", "refused"}}};

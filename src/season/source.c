@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/draw.h"
 #include "book/drying.h"
 #include "book/harvest.h"
@@ -262,9 +263,12 @@ gboolean spl_source_allow(const struct spl_source *source, double grams, struct 
     }
     *taken_g = isnan(grams) ? source->left_g : grams;
     if (*taken_g > source->left_g + CRUMB_G) {
+        g_autofree char *wanted = spl_mass_exact(*taken_g);
+        g_autofree char *left = spl_mass_exact(source->left_g);
+
         g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: %.1f g are wanted, %.1f g are left; weigh again, or take less",
-                    source->thing.code, *taken_g, source->left_g);
+                    "%s: %s are wanted, %s are left; weigh again, or take less", source->thing.code,
+                    wanted, left);
         return FALSE;
     }
     *taken_g = MIN(*taken_g, source->left_g);

@@ -132,10 +132,10 @@ static char *words_of(const struct spl_stand_note *note)
     if (note->kind == SPL_STAND_PLANTS)
         return g_strdup_printf("%d plants", note->plants);
     if (note->kind == SPL_STAND_AREA) {
-        g_autofree char *area = spl_number_format(note->area_m2, 1);
+        g_autofree char *area = spl_area_format(note->area_m2);
         g_autofree char *cover = spl_percent_format(note->cover_frac);
 
-        return g_strdup_printf("%s m2, %s covered", area, cover);
+        return g_strdup_printf("%s, %s covered", area, cover);
     }
     if (note->kind == SPL_STAND_GRAMS) {
         g_autofree char *mass = spl_mass_format(note->grams);

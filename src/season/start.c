@@ -26,6 +26,8 @@ static const struct spl_input start_rows[] = {
               .value = "CUSTOM"),
     SPL_INPUT(spl_start_words, spirits, TEXT, "spirits", "the spirits that you pour: 40% 96%",
               .value = "STRENGTHS"),
+    SPL_INPUT(spl_start_words, units, CHOICE, "units", "in which units amounts are said and read",
+              .value = "UNITS", .words = "metric us imp"),
 };
 static const struct spl_rule start_rules[] = {{SPL_RULE_WITH, {"site", "at"}},
                                               {SPL_RULE_WITH, {"at", "site"}}};
@@ -170,6 +172,7 @@ static gboolean furnish(struct spl_house *house, const struct spl_start_words *w
            set(house, "press", words->press, started, error) &&
            set(house, "keeping", words->keeping, started, error) &&
            set(house, "spirits", words->spirits, started, error) &&
+           set(house, "units", words->units, started, error) &&
            add_site(house, words, started, error);
 }
 

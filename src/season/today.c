@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/harvest.h"
 #include "book/site.h"
 #include "season/ground.h"
@@ -400,10 +401,11 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     if (lot->state == SPL_STATE_WITHDRAWN ||
         (lot->state == SPL_STATE_IS_HELD && is_stopped(gather, lot->id))) {
         gboolean weighed = !isnan(lot->left_g), withdrawn = lot->state == SPL_STATE_WITHDRAWN;
+        g_autofree char *left =
+            spl_amount_format(weighed ? lot->left_g : lot->left_ml, weighed ? "g" : "mL");
         struct spl_today_stop stop = {
             g_strdup(lot->code), withdrawn ? SPL_STOP_WITHDRAWN : SPL_STOP_HELD, g_strdup(lot->why),
-            g_strdup_printf("%.0f %s left, %s, %s", weighed ? lot->left_g : lot->left_ml,
-                            weighed ? "g" : "mL", lot->preparation, lot->materials),
+            g_strdup_printf("%s left, %s, %s", left, lot->preparation, lot->materials),
             spl_list_copy(&spl_cause_shape, lot->because)};
 
         g_array_append_val(gather->today->stops, stop);

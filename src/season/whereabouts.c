@@ -6,6 +6,7 @@
 
 #include <math.h>
 
+#include "base/amount.h"
 #include "book/hazard.h"
 #include "book/site.h"
 #include "core/geodesic.h"
@@ -96,11 +97,13 @@ static char *whereabouts(struct spl_house *house, const struct spl_box *box, gin
     places = !isnan(nearest.m);
     if (ok && (places || moved < 0 || take_layers(house, &nearest, error)) &&
         nearest.m > SPL_FAR_M) {
+        g_autofree char *away = spl_distance_format(nearest.m / 1000);
+
         /* Of a layer nobody knows whether it lies right itself. */
         *swapped = places && nearest.turned_m <= SPL_FAR_M;
         words = g_strdup_printf(
-            "lies at latitude %.2f to %.2f, longitude %.2f to %.2f, %.0f km from %s%s",
-            box->min_lat, box->max_lat, box->min_lon, box->max_lon, nearest.m / 1000, nearest.name,
+            "lies at latitude %.2f to %.2f, longitude %.2f to %.2f, %s from %s%s", box->min_lat,
+            box->max_lat, box->min_lon, box->max_lon, away, nearest.name,
             *swapped ? "; with latitude and longitude the other way round it would be near" : "");
     }
     g_free(nearest.name);

@@ -24,7 +24,7 @@ function like(pattern, text) { # a shell pattern with * only
     return text ~ ("^" pattern "$")
 }
 function room_of_header(name, parts) {
-    if (name ~ /^simpling\/((error|day|input|row)[.]h|record\/.*)$/) return "base"
+    if (name ~ /^simpling\/((customs|error|day|input|row)[.]h|record\/.*)$/) return "base"
     if (name ~ /^simpling\//) return "season"
     split(name, parts, "/")
     return (name ~ /\//) ? parts[1] : ""

@@ -1,6 +1,7 @@
 /* Amounts at the door: what is understood, what is refused. */
 #include "base/amount.h"
 #include "expect.h"
+#include "simpling/customs.h"
 
 static void masses_become_grams(void **state)
 {
@@ -14,6 +15,20 @@ static void masses_become_grams(void **state)
         /* NIST Handbook 44, Appendix C: 1 lb avoirdupois = 453.59237 g, 1 oz = 28.349523125 g. */
         {"1lb", 453.59237},
         {"3oz", 85.048569375},
+        {"2 lb 8 oz", 2.5 * 453.59237},
+        {"1lb 2oz", 18 * 28.349523125},
+        {"6 ounces", 170.09713875},
+        {"2 pounds", 907.18474},
+        {"2lbs.", 907.18474},
+        {"1/2 lb", 226.796185},
+        {"½ oz", 14.1747615625},
+        {"1½ lb", 680.388555}, /* NFKD would make 11/2 of it */
+        {"1 1/2 lb", 680.388555},
+        {"0,5 kg", 500},
+        {"1.200 kg", 1200},
+        {"600gms", 600},
+        {"６００g", 600},
+        {"600\302\240g", 600},
     };
 
     (void)state;
@@ -21,7 +36,8 @@ static void masses_become_grams(void **state)
         g_autoptr(GError) error = NULL;
         double g = 0;
 
-        assert_true(spl_mass_parse(rows[i].text, "--weight", &g, &error));
+        spl_mass_parse(rows[i].text, "--weight", &g, &error);
+        expect_ok(error);
         expect_near(g, rows[i].g, 1e-9 * rows[i].g, "g");
     }
 }
@@ -56,8 +72,10 @@ static void volumes_become_millilitres(void **state)
 static void nonsense_masses_are_refused_and_the_target_kept(void **state)
 {
     static const char *const bad[] = {
-        "",     "87", "-5g",  "0g",     "nan g", "inf g",         "1e3g",     "0x10g",
-        "8,5g", "g",  "87mL", "2000kg", "1 g g", "0.0000000001g", "\x1b[2Jg", "\xff\xfeg"};
+        "",       "87",         "-5g",           "0g",        "nan g",    "inf g",
+        "1e3g",   "0x10g",      "1,200g",        "1.200g",    "8,5,1g",   "600gr",
+        "2 lb 8", "2 lb 40 oz", "1.2.3g",        "400 fl oz", "g",        "87mL",
+        "2000kg", "1 g g",      "0.0000000001g", "\x1b[2Jg",  "\xff\xfeg"};
 
     (void)state;
     for (gsize i = 0; i < G_N_ELEMENTS(bad); i++) {
@@ -84,6 +102,167 @@ static void a_bare_pint_is_refused_because_pints_differ(void **state)
 
         assert_false(spl_volume_parse(bad[i], "--jar", &ml, &error));
         expect_error(error, SPL_ERROR_INVALID, "imp pint");
+    }
+}
+
+static void customs(enum spl_units units)
+{
+    spl_customs_set(&(struct spl_customs){.read = units, .print = units, .today = SPL_DAY_NONE});
+}
+
+static int back_to_metric(void **state)
+{
+    (void)state;
+    customs(SPL_UNITS_METRIC);
+    return 0;
+}
+
+/* NIST HB 44 App. C (US, with the tablespoon of half a fluid ounce); UK SI 1995/1804. */
+static void a_bare_pint_is_that_of_the_customs(void **state)
+{
+    static const struct {
+        const char *text;
+        double us, imp;
+    } rows[] = {
+        {"1 pint", 473.176473, 568.26125},
+        {"pint", 473.176473, 568.26125},
+        {"half a pint", 236.5882365, 284.130625},
+        {"16 fl oz", 473.176473, 454.609},
+        {"16 fl. oz.", 473.176473, 454.609},
+        {"1qt", 946.352946, 1136.5225},
+        {"½ gal", 1892.705892, 2273.045},
+        {"1 us qt", 946.352946, 946.352946},
+        {"1 imp pint", 568.26125, 568.26125},
+        {"2 cups", 473.176473, 568.26125},
+        {"2 tbsp", 29.5735295625, 30},
+        {"1 tsp", 4.92892159375, 5},
+        {"750mL", 750, 750},
+        {"1 pt 2 fl oz", 532.323532125, 625.087375},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        for (enum spl_units units = SPL_UNITS_US; units <= SPL_UNITS_IMP; units++) {
+            g_autoptr(GError) error = NULL;
+            double ml = 0;
+
+            customs(units);
+            spl_volume_parse(rows[i].text, "--jar", &ml, &error);
+            expect_ok(error);
+            expect_near(ml, units == SPL_UNITS_US ? rows[i].us : rows[i].imp, 1e-6, rows[i].text);
+        }
+    }
+}
+
+static void lengths_and_areas_are_read_in_all_units(void **state)
+{
+    static const struct {
+        gboolean (*parse)(const char *, const char *, double *, GError **);
+        const char *text;
+        double value;
+    } rows[] = {
+        {spl_length_parse, "980ft", 298.704},
+        {spl_length_parse, "5 ft 6 in", 1.6764},
+        {spl_length_parse, "5'6\"", 1.6764},
+        {spl_length_parse, "1mi", 1609.344},
+        {spl_length_parse, "2 miles", 3218.688},
+        {spl_length_parse, "½ mile", 804.672},
+        {spl_area_parse, "30 sq ft", 2.7870912},
+        {spl_area_parse, "30ft2", 2.7870912},
+        {spl_area_parse, "40 m²", 40},
+        {spl_area_parse, "2 acres", 8093.7128448},
+        {spl_area_parse, "0.25 acre", 1011.7141056},
+        {spl_speed_parse, "30mph", 48.28032},
+        {spl_speed_parse, "50", 50},
+        {spl_speed_parse, "50 km/h", 50},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+        double value = 0;
+
+        rows[i].parse(rows[i].text, "it", &value, &error);
+        expect_ok(error);
+        expect_near(value, rows[i].value, 1e-6 * rows[i].value, rows[i].text);
+    }
+}
+
+/* What is printed is read back as what was shown, in every unit and at every size: printed again it
+ * is the same text, and it is off by no more than its last figure. */
+static void every_amount_that_is_printed_is_read_back(void **state)
+{
+    static const struct {
+        char *(*format)(double);
+        gboolean (*parse)(const char *, const char *, double *, GError **);
+        double least, most;
+    } kinds[] = {
+        {spl_mass_format, spl_mass_parse, 0.05, 9e5},
+        {spl_volume_format, spl_volume_parse, 0.05, 9e5},
+        {spl_mass_exact, spl_mass_parse, 3, 9e5},
+        {spl_volume_exact, spl_volume_parse, 3, 9e5},
+        {spl_length_format, spl_length_parse, 0.03, 1e6},
+        {spl_height_format, spl_length_parse, 10, 9e3},
+        {spl_area_format, spl_area_parse, 0.01, 1e8},
+        {spl_speed_format, spl_speed_parse, 10, 130},
+    };
+
+    (void)state;
+    for (enum spl_units units = SPL_UNITS_METRIC; units <= SPL_UNITS_IMP; units++) {
+        customs(units);
+        for (gsize k = 0; k < G_N_ELEMENTS(kinds); k++) {
+            for (double value = kinds[k].least; value < kinds[k].most; value *= 1.00317) {
+                g_autoptr(GError) error = NULL;
+                g_autofree char *text = kinds[k].format(value), *again = NULL;
+                double read = 0;
+
+                if (!kinds[k].parse(text, "it", &read, &error))
+                    fail_msg("%.6g is printed as '%s' and refused: %s", value, text,
+                             error->message);
+                again = kinds[k].format(read);
+                if (strcmp(text, again) != 0)
+                    fail_msg("%.6g is printed as '%s', read as %.6g and printed as '%s'", value,
+                             text, read, again);
+                /* Half of the last figure shown: a twentieth at most. */
+                if (fabs(read - value) > 0.053 * value && fabs(read - value) > 0.0501)
+                    fail_msg("%.6g is printed as '%s', which is %.6g", value, text, read);
+            }
+        }
+    }
+}
+
+static void the_units_of_the_customs_are_printed(void **state)
+{
+    static const struct {
+        char *(*format)(double);
+        double value;
+        const char *us, *imp;
+    } rows[] = {
+        /* By hand: 510.29 g / 28.3495 = 18.0 oz; 473.18 mL are 16 US and 16.65 imperial oz. */
+        {spl_mass_format, 510.29141625, "1 lb 2 oz", "1 lb 2 oz"},
+        {spl_mass_format, 453.5, "1 lb", "1 lb"},
+        {spl_mass_format, 86.6, "3.1 oz", "3.1 oz"},
+        {spl_volume_format, 473.176473, "16 fl oz", "16.7 fl oz"},
+        {spl_volume_format, 4546.09, "1.2 gal", "1 gal"},
+        {spl_length_format, 15, "49 ft", "49 ft"},
+        {spl_length_format, 3218.688, "2 miles", "2 miles"},
+        {spl_height_format, 298.704, "980 ft", "980 ft"},
+        {spl_distance_format, 120, "75 miles", "75 miles"},
+        {spl_area_format, 2.7870912, "30 sq ft", "30 sq ft"},
+        {spl_temperature_format, 10, "50 °F", "50 °F"},
+        {spl_warmth_format, 10, "18 °F", "18 °F"},
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *us = NULL, *imp = NULL;
+
+        customs(SPL_UNITS_US);
+        us = rows[i].format(rows[i].value);
+        assert_string_equal(us, rows[i].us);
+        customs(SPL_UNITS_IMP);
+        imp = rows[i].format(rows[i].value);
+        assert_string_equal(imp, rows[i].imp);
     }
 }
 
@@ -143,6 +322,9 @@ static void places_are_read_in_three_forms(void **state)
         {"54d58m12sN,2d27m36sW", 54.97, -2.46},
         {"2°27'36\"W 54°58'12\"N", 54.97, -2.46},
         {"43.5°S 172.6°E", -43.5, 172.6},
+        {" -42.8821,147.3272 ", -42.8821, 147.3272},
+        {"\342\210\22242.8821 147.3272", -42.8821, 147.3272}, /* U+2212 */
+        {"GEO:-42.8821,147.3272", -42.8821, 147.3272},
     };
 
     (void)state;
@@ -268,6 +450,10 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(volumes_become_millilitres),
     cmocka_unit_test(nonsense_masses_are_refused_and_the_target_kept),
     cmocka_unit_test(a_bare_pint_is_refused_because_pints_differ),
+    cmocka_unit_test_teardown(a_bare_pint_is_that_of_the_customs, back_to_metric),
+    cmocka_unit_test(lengths_and_areas_are_read_in_all_units),
+    cmocka_unit_test_teardown(every_amount_that_is_printed_is_read_back, back_to_metric),
+    cmocka_unit_test_teardown(the_units_of_the_customs_are_printed, back_to_metric),
     cmocka_unit_test(strengths_are_per_cent_or_us_proof),
     cmocka_unit_test(jars_ratios_and_parts_are_read),
     cmocka_unit_test(places_are_read_in_three_forms),

@@ -1,5 +1,6 @@
 /* Days: ISO 8601 in and out, calendar arithmetic, growing years. */
 #include "expect.h"
+#include "simpling/customs.h"
 #include "simpling/day.h"
 
 static void iso_dates_are_read_and_written(void **state)
@@ -32,6 +33,118 @@ static void days_that_do_not_exist_are_refused(void **state)
 
         assert_false(spl_day_parse(bad[i], "--on", &day, &error));
         expect_error(error, SPL_ERROR_INVALID, "--on");
+        assert_false(spl_day_is_set(day));
+    }
+}
+
+static void customs(enum spl_slash slash)
+{
+    spl_customs_set(&(struct spl_customs){.slash = slash, .today = spl_day_from_ymd(2027, 7, 20)});
+}
+
+static int no_customs(void **state)
+{
+    (void)state;
+    spl_customs_set(&(struct spl_customs){.today = SPL_DAY_NONE});
+    return 0;
+}
+
+/* 20 July 2027 is a Tuesday (by Python's datetime). */
+static void days_are_read_as_people_say_them(void **state)
+{
+    static const struct {
+        const char *text;
+        enum spl_day_lie lie;
+        const char *day;
+    } rows[] = {
+        {"2027-07-14", SPL_DAY_NEAR, "2027-07-14"},
+        {"2027\342\200\22107\342\200\22114", SPL_DAY_NEAR, "2027-07-14"}, /* U+2011 */
+        {"14 July", SPL_DAY_PAST, "2027-07-14"},
+        {"July 14", SPL_DAY_PAST, "2027-07-14"},
+        {"14th of July", SPL_DAY_PAST, "2027-07-14"},
+        {"Tue 13 July", SPL_DAY_PAST, "2027-07-13"},
+        {"July 14, 2027", SPL_DAY_NEAR, "2027-07-14"},
+        {"14 Jul 2026", SPL_DAY_PAST, "2026-07-14"},
+        {"14.7.2027", SPL_DAY_NEAR, "2027-07-14"},
+        {"14.07.", SPL_DAY_PAST, "2027-07-14"},
+        {"14/7", SPL_DAY_PAST, "2027-07-14"},
+        {"7/14/27", SPL_DAY_PAST, "2027-07-14"},
+        {"today", SPL_DAY_PAST, "2027-07-20"},
+        {"Yesterday", SPL_DAY_PAST, "2027-07-19"},
+        {"last Saturday", SPL_DAY_PAST, "2027-07-17"},
+        {"saturday", SPL_DAY_PAST, "2027-07-17"},
+        {"Saturday", SPL_DAY_AHEAD, "2027-07-24"},
+        {"next tuesday", SPL_DAY_AHEAD, "2027-07-27"},
+        {"31 May", SPL_DAY_AHEAD, "2028-05-31"},
+        {"31 May", SPL_DAY_PAST, "2027-05-31"},
+        {"31 May", SPL_DAY_NEAR, "2027-05-31"},
+        {"29 Feb", SPL_DAY_AHEAD, "2028-02-29"},
+        {"Sept 1", SPL_DAY_AHEAD, "2027-09-01"},
+    };
+    char text[SPL_DAY_TEXT_SIZE];
+    struct spl_day day;
+
+    (void)state;
+    customs(SPL_SLASH_UNKNOWN);
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+
+        spl_day_read(rows[i].text, "--on", rows[i].lie, FALSE, &day, &error);
+        expect_ok(error);
+        assert_string_equal(spl_day_format(day, text), rows[i].day);
+    }
+    assert_true(spl_day_read("May 2027", "--on", SPL_DAY_NEAR, TRUE, &day, NULL));
+    assert_string_equal(spl_day_format(day, text), "2027-05-01");
+    assert_true(spl_day_read("may", "--on", SPL_DAY_PAST, TRUE, &day, NULL));
+    assert_string_equal(spl_day_format(day, text), "2027-05-01");
+}
+
+static void what_a_slash_means_hangs_on_the_country(void **state)
+{
+    g_autoptr(GError) error = NULL;
+    char text[SPL_DAY_TEXT_SIZE];
+    struct spl_day day;
+
+    (void)state;
+    customs(spl_customs_slash("GB"));
+    assert_true(spl_day_read("7/8", "--on", SPL_DAY_NEAR, FALSE, &day, NULL));
+    assert_string_equal(spl_day_format(day, text), "2027-08-07");
+    customs(spl_customs_slash("US-VT"));
+    assert_true(spl_day_read("7/8", "--on", SPL_DAY_NEAR, FALSE, &day, NULL));
+    assert_string_equal(spl_day_format(day, text), "2027-07-08");
+    customs(spl_customs_slash("CA"));
+    assert_false(spl_day_read("7/8", "--on", SPL_DAY_NEAR, FALSE, &day, &error));
+    expect_error(error, SPL_ERROR_INVALID, "could be 7 August or 8 July");
+}
+
+static void a_day_that_cannot_be_is_refused_with_the_reason(void **state)
+{
+    static const struct {
+        const char *text, *part;
+    } rows[] = {
+        {"Wed 13 July 2027", "13 July 2027 is a Tuesday"},
+        {"31 June 2027", "no day of the calendar"},
+        {"45/45", "no day of the calendar"},
+        {"July", "which day of the month"},
+        {"30 July", "lies ahead in this year"},
+        {"the 14th", "is not a date"},
+        {"20270714", "is not a date"},
+        {"14 July 15", "is not a date"},
+        {"14-07-2027", "is not a date"},
+        {"", "is not a date"},
+        {"last 4 May", "is not a date"},
+        {"2027-02-29", "there is no day"},
+    };
+
+    (void)state;
+    customs(SPL_SLASH_UNKNOWN);
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GError) error = NULL;
+        struct spl_day day = SPL_DAY_NONE;
+
+        if (spl_day_read(rows[i].text, "--on", SPL_DAY_PAST, FALSE, &day, &error))
+            fail_msg("'%s' was taken", rows[i].text);
+        expect_error(error, SPL_ERROR_INVALID, rows[i].part);
         assert_false(spl_day_is_set(day));
     }
 }
@@ -106,6 +219,9 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_day_has_the_date_that_glib_gives_it),
     cmocka_unit_test(iso_dates_are_read_and_written),
     cmocka_unit_test(days_that_do_not_exist_are_refused),
+    cmocka_unit_test_teardown(days_are_read_as_people_say_them, no_customs),
+    cmocka_unit_test_teardown(what_a_slash_means_hangs_on_the_country, no_customs),
+    cmocka_unit_test_teardown(a_day_that_cannot_be_is_refused_with_the_reason, no_customs),
     cmocka_unit_test(months_are_cut_to_their_length),
     cmocka_unit_test(a_count_outside_the_calendar_is_no_day),
     cmocka_unit_test(growing_year_turns_in_july_south_of_the_equator),

@@ -5,6 +5,7 @@
 #include <locale.h>
 
 #include "expect.h"
+#include "simpling/customs.h"
 
 struct sign {
     char *word;
@@ -119,20 +120,29 @@ static void a_list_becomes_a_table_of_its_headed_fields(void **state)
     spl_list_free(&sheet_shape, list);
 }
 
-static gboolean write_us(const struct spl_shape *shape, const void *record, FILE *out)
+static gboolean write_lines(const struct spl_shape *shape, const void *record, FILE *out)
 {
-    return spl_record_write_lines_us(shape, record, 0, out);
+    return spl_record_write_lines(shape, record, 0, out);
 }
 
-static void the_customary_figure_stands_behind_the_metric_one(void **state)
+static void people_read_the_units_of_their_customs(void **state)
 {
+    struct spl_customs us = {.read = SPL_UNITS_US, .print = SPL_UNITS_US, .today = SPL_DAY_NONE};
     struct sheet *sheet = new_sheet();
-    char *text = written(write_us, &sheet_shape, sheet);
+    char *text, *json;
 
     (void)state;
+    spl_customs_set(&us);
+    text = written(write_lines, &sheet_shape, sheet);
+    json = written(spl_record_write_json, &sheet_shape, sheet);
+    us.read = us.print = SPL_UNITS_METRIC;
+    spl_customs_set(&us);
     /* 86.6 g / 28.349523125 g (NIST Handbook 44, Appendix C) = 3.055 oz. */
-    assert_non_null(strstr(text, "87 (3.1 oz)"));
+    assert_non_null(strstr(text, "3.1 oz"));
+    assert_null(strstr(text, "87"));
+    assert_non_null(strstr(json, "87"));
     free(text);
+    free(json);
     spl_record_free(&sheet_shape, sheet);
 }
 
@@ -206,7 +216,7 @@ static void the_schema_names_every_key(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_record_becomes_json_with_absent_values_as_null),
     cmocka_unit_test(a_list_becomes_a_table_of_its_headed_fields),
-    cmocka_unit_test(the_customary_figure_stands_behind_the_metric_one),
+    cmocka_unit_test(people_read_the_units_of_their_customs),
     cmocka_unit_test(arrays_are_json_even_when_empty),
     cmocka_unit_test(a_line_of_a_list_is_what_the_library_writes),
     cmocka_unit_test(the_schema_names_every_key),

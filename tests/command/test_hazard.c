@@ -77,7 +77,7 @@ static void a_road_layer_leads_to_a_verdict(void **state)
     check_says(cli, CHECK, "clear", "");
     put_road(cli, "roads", 45);
     cli_ok(cli, "hazard import roads.shp --method road --name-field NAME");
-    check_says(cli, CHECK, "ask", "Gill Road (road), 45 m away (reckoned as 35 m");
+    check_says(cli, CHECK, "ask", "Gill Road (road), 45 m away (may be as near as 35 m");
     answer = cli_json(cli, CHECK);
     reason = json_array_get(json_object_get(answer, "reasons"), 0);
     expect_near(json_number(reason, "distance_m"), 45, 0.1, "m");
@@ -88,7 +88,7 @@ static void a_road_layer_leads_to_a_verdict(void **state)
     /* the same layer again, the road moved: the old one is gone */
     put_road(cli, "roads", 15);
     cli_ok(cli, "hazard import roads.shp --method road --name-field NAME");
-    check_says(cli, CHECK, "closed", "Gill Road (road), 15 m away (reckoned as 5 m");
+    check_says(cli, CHECK, "closed", "Gill Road (road), 15 m away (may be as near as 5 m");
     check_bounds(cli, "road", 25, 100);
     check_bounds(cli, "motorway", 150, 500);
     put_road(cli, "roads", 550);
@@ -148,12 +148,12 @@ static void a_layer_with_gaps_or_of_doubtful_place_asks(void **state)
     make_square(&make, -2.59, 54.594, 0.002); /* 600 m off */
     put_map(cli, &make, "bare");
     cli_ok(cli, "hazard import bare.shp --method boom --on 2027-05-01");
-    check_says(cli, CHECK, "ask", "field boom, sprayed, 582 m away (reckoned as 472 m");
+    check_says(cli, CHECK, "ask", "field boom, sprayed, 582 m away (may be as near as 472 m");
     assert_non_null(strstr(cli->out, "the positions in layer 'bare' are doubtful"));
     /* What is known well of a place far away makes no layer less doubtful. */
     cli_ok(cli, "site add 'Kell Moss' --at 54.65,-2.60 --accuracy 10");
     cli_ok(cli, "spray note 'Kell Moss' --kind sprayed --source 'the tenant' --on 2027-05-02");
-    check_says(cli, CHECK, "ask", "field boom, sprayed, 582 m away (reckoned as 472 m");
+    check_says(cli, CHECK, "ask", "field boom, sprayed, 582 m away (may be as near as 472 m");
     cli_ok(cli, "hazard import bare.shp --method boom --on 2027-05-01 --crs EPSG:4326");
     check_says(cli, CHECK, "clear", "");
 }

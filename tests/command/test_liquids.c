@@ -156,7 +156,7 @@ static void what_cannot_be_is_refused_in_one_line(void **state)
     cli_refused(cli, "liquid use spirit 1L --supplier x --number 1", 2, "--why");
     cli_refused(cli, "liquid use spirit 1L --supplier x --number 1 --why spilt", 1, "came in");
     cli_ok(cli, "liquid add spirit 1L --strength 96% --supplier x --number 1");
-    cli_refused(cli, "liquid use spirit 2L --supplier x --number 1 --why spilt", 1, "1000 mL");
+    cli_refused(cli, "liquid use spirit 2L --supplier x --number 1 --why spilt", 1, "1 L are left");
     cli_refused(cli, "liquid add spirit 1L --strength 40% --supplier x --number 1", 2, "96.0 %");
     cli_refused(cli, "liquid add oil 1L --supplier x --number 1", 2, "is spirit");
     cli_refused(cli, "liquid ledger --from 2027-06-02 --to 2027-06-01", 2, "before the first");

@@ -52,7 +52,7 @@ static const char *const set_up_words[] = {
     "site add 'Fell Side' --at 54.6012,-2.5871 --elevation 210 --accuracy 10",
     "site permit 'Fell Side' --given --by Ann --parts any",
     "spray note 'Fell Side' --kind unsprayed --source Ann --since 2019-01-01",
-    "harvest add 'Fell Side' nettle/leaf --weight 90kg --stage 35 --by Ann",
+    "harvest add 'Fell Side' nettle/leaf --weight 90kg --sure --stage 35 --by Ann",
 };
 
 /* The layer is read from one file of two in turn; they differ in every record. */

@@ -62,7 +62,7 @@ house_test(core.mutants "core;once"
   sh ${CMAKE_SOURCE_DIR}/tests/mutants/test.sh ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
 # Without the random verdicts, whose paths core.verdict goes too.
 list(TRANSFORM core_tests REPLACE "(.+)" "$<TARGET_FILE:\\1>" OUTPUT_VARIABLE core_programs)
-list(FILTER core_programs EXCLUDE REGEX verdict_property)
+list(FILTER core_programs EXCLUDE REGEX "verdict_(property|runs)")
 house_test(core.memcheck "core;slow;once"
   sh ${CMAKE_SOURCE_DIR}/tests/core/memcheck.sh ${core_programs})
 set_tests_properties(core.memcheck PROPERTIES PROCESSORS 2 TIMEOUT 600)

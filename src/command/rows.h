@@ -87,6 +87,8 @@ extern const struct spl_command spl_command_calendar_write, spl_command_calendar
 extern const struct spl_command spl_command_draw_season, spl_command_draw_map,
     spl_command_draw_outing, spl_command_draw_shelf, spl_command_draw_batch, spl_command_draw_year,
     spl_command_draw_recall, spl_command_draw_lot, spl_command_label;
+/* slip.c; the inside is in src/programs/simpling-slip.c */
+extern const struct spl_command spl_command_slip_write;
 /* demo.c */
 extern const struct spl_command spl_command_demo;
 

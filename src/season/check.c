@@ -100,25 +100,9 @@ void spl_material_cautions(struct spl_house *house, const struct spl_material *m
 static void judge_law(struct spl_house *house, const struct spl_material *material,
                       struct spl_check *check)
 {
-    g_autoptr(GPtrArray) rules = spl_law_forbids(house, material);
-
-    for (guint i = rules->len; i > 0; i--) {
-        const struct spl_protected *rule = g_ptr_array_index(rules, i - 1);
-        struct spl_reason reason = {
-            .verdict = SPL_VERDICT_CLOSED,
-            .kind = SPL_REASON_OTHER,
-            .what = g_strdup_printf("%s is protected by law", material->plant->common),
-            .distance_m = NAN,
-            .date = SPL_DAY_NONE,
-            .rule = g_strdup_printf("%s: %s", rule->country, rule->words),
-            .source = g_strdup(rule->source)};
-
-        g_array_prepend_val(check->reasons, reason);
-    }
-    if (rules->len == 0)
+    if (!spl_law_close(house, material, &check->verdict, check->reasons))
         return;
     g_free(check->words);
-    check->verdict = SPL_VERDICT_CLOSED;
     check->words = g_strdup(spl_verdict_words(SPL_VERDICT_CLOSED));
     check->until = SPL_DAY_NONE;
     check->allowance_g = 0.0; /* whatever the stand bears */

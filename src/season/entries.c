@@ -22,6 +22,7 @@
 #include "simpling/recipe.h"
 #include "simpling/site.h"
 #include "simpling/site_carry.h"
+#include "simpling/slip.h"
 #include "simpling/stand.h"
 #include "simpling/start.h"
 #include "simpling/trace.h"
@@ -124,6 +125,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_questions_question_inputs,
     &spl_answer_inputs,
     &spl_trace_inputs,
+    &spl_slip_inputs,
     &spl_picture_season_inputs,
     &spl_picture_map_inputs,
     &spl_picture_shelf_inputs,

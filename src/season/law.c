@@ -4,6 +4,7 @@
  */
 #include "season/law.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "season/check_private.h"
@@ -29,6 +30,30 @@ GPtrArray *spl_law_forbids(struct spl_house *house, const struct spl_material *m
             g_ptr_array_remove_index(rules, i - 1);
     }
     return rules;
+}
+
+gboolean spl_law_close(struct spl_house *house, const struct spl_material *material,
+                       enum spl_verdict *verdict, GArray *reasons)
+{
+    g_autoptr(GPtrArray) rules = spl_law_forbids(house, material);
+
+    for (guint i = rules->len; i > 0; i--) {
+        const struct spl_protected *rule = g_ptr_array_index(rules, i - 1);
+        struct spl_reason reason = {
+            .verdict = SPL_VERDICT_CLOSED,
+            .kind = SPL_REASON_OTHER,
+            .what = g_strdup_printf("%s is protected by law", material->plant->common),
+            .distance_m = NAN,
+            .date = SPL_DAY_NONE,
+            .rule = g_strdup_printf("%s: %s", rule->country, rule->words),
+            .source = g_strdup(rule->source)};
+
+        g_array_prepend_val(reasons, reason);
+    }
+    if (rules->len == 0)
+        return FALSE;
+    *verdict = SPL_VERDICT_CLOSED;
+    return TRUE;
 }
 
 gboolean spl_law_refuses(struct spl_house *house, const struct spl_material *material,

@@ -8,6 +8,7 @@
 
 #include "core/tables.h"
 #include "season/house_private.h"
+#include "simpling/record/reason.h"
 
 /* Borrowed const struct spl_protected *, the strictest first; none without a country. The tables
  * are loaded already. g_ptr_array_unref it. */
@@ -15,6 +16,11 @@ GPtrArray *spl_law_rules(struct spl_house *house, const struct spl_material *mat
 
 /* Of those, the ones that forbid it. */
 GPtrArray *spl_law_forbids(struct spl_house *house, const struct spl_material *material);
+
+/* What forbids it as reasons before all others in `reasons` (of spl_reason_shape), and closes it:
+ * TRUE, when anything does. */
+gboolean spl_law_close(struct spl_house *house, const struct spl_material *material,
+                       enum spl_verdict *verdict, GArray *reasons);
 
 /* TRUE with SPL_ERROR_REFUSED when one does. */
 gboolean spl_law_refuses(struct spl_house *house, const struct spl_material *material,

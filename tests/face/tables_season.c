@@ -7,6 +7,7 @@
 #include "simpling/outing.h"
 #include "simpling/picture.h"
 #include "simpling/plan.h"
+#include "simpling/slip.h"
 #include "simpling/start.h"
 #include "simpling/weather.h"
 
@@ -54,6 +55,19 @@ DRAWER(draw_a_lot, spl_picture_lot_words, spl_picture_draw_lot)
 DRAWER(draw_year, spl_picture_year_words, spl_picture_draw_year)
 DRAWER(draw_labels, spl_label_words, spl_picture_draw_labels)
 DRAWER(draw_kept, spl_picture_outing_words, spl_picture_draw_outing)
+
+/* Slips ---------------------------------------------------------------------------------------- */
+
+static gboolean make_slip(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_slip slip;
+
+    face_mark(&slip, sizeof slip);
+    if (!spl_slip_make(house, said, &slip, error))
+        return face_untouched(&slip, sizeof slip);
+    spl_record_clear(&spl_slip_shape, &slip);
+    return TRUE;
+}
 
 /* Outings -------------------------------------------------------------------------------------- */
 
@@ -168,6 +182,10 @@ const struct face_table face_season_tables[] = {
      draw_season,
      {"out", "season.svg", "paper", "letter", "dpi", "72", "force", "yes", "year", "2027", "site",
       "Withy Gill", "material", "nettle/leaf", "all", "yes", NULL}},
+    {&spl_slip_inputs,
+     make_slip,
+     {"out", "slip.html", "site", "Withy Gill", "days", "3", "group", "yes", "without_places",
+      "yes", "force", "yes", NULL}},
     {&spl_picture_map_inputs, draw_map, {"out", "map.pdf", "on", "2027-07-01", NULL}},
     {&spl_picture_outing_inputs, draw_outing, {"out", "outing.pdf", "on", SOME_DAY, NULL}},
     {&spl_picture_shelf_inputs,

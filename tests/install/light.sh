@@ -18,6 +18,9 @@ ldd "$program" | grep -q libsqlite3 || {
     exit 1
 }
 for helper in "$@"; do
+    case $helper in
+    */simpling-slip) continue ;; # for the rooms' sake: command and desk do not know each other
+    esac
     ldd "$helper" | grep -qE "$heavy" || {
         echo "$helper links no heavy library; why is it a helper?"
         exit 1

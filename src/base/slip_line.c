@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * A slip's lines and the records that go with them. See simpling/record/slip.h. The script of the
+ * slip writes the same form; tests/browser/slip.mjs holds the two together.
+ */
+#include "simpling/record/slip.h"
+
+#include <string.h>
+
+static const struct spl_field why_fields[] = {
+    SPL_FIELD(spl_slip_why, reason, SPL_INT, "reason", NULL),
+};
+const struct spl_shape spl_slip_why_shape = SPL_SHAPE("slip_why", spl_slip_why, why_fields);
+
+static const struct spl_field run_fields[] = {
+    SPL_FIELD(spl_slip_run, first, SPL_DAY, "first", "from"),
+    SPL_FIELD(spl_slip_run, last, SPL_DAY, "last", "to"),
+    SPL_FIELD(spl_slip_run, verdict, SPL_WORD, "verdict", "verdict", .names = spl_verdict_names),
+    SPL_FIELD_LIST(spl_slip_run, why, &spl_slip_why_shape, "why", NULL),
+};
+const struct spl_shape spl_slip_run_shape = SPL_SHAPE("slip_run", spl_slip_run, run_fields);
+
+/* On one line, without square brackets. */
+static void append_words(GString *line, const char *words)
+{
+    for (const char *at = words; *at != '\0'; at++) {
+        if (*at == '[')
+            g_string_append_c(line, '(');
+        else if (*at == ']')
+            g_string_append_c(line, ')');
+        else
+            g_string_append_c(line, (guchar)*at < 0x20 ? ' ' : *at);
+    }
+}
+
+char *spl_slip_line_write(const struct spl_slip_line *line)
+{
+    GString *text = g_string_new(NULL);
+    char day[SPL_DAY_TEXT_SIZE];
+
+    g_string_append(text, spl_day_format(line->day, day));
+    g_string_append_c(text, ' ');
+    if (line->place != NULL) {
+        append_words(text, line->place);
+        g_string_append(text, ": ");
+    }
+    append_words(text, line->what);
+    if (line->remark != NULL && *line->remark != '\0') {
+        g_string_append(text, "; ");
+        append_words(text, line->remark);
+    }
+    g_string_append_printf(text, " [%s-", line->tag.slip);
+    if (line->tag.phone != NULL)
+        g_string_append_printf(text, "%s-", line->tag.phone);
+    g_string_append_printf(text, "%02d", line->tag.number);
+    if (line->tag.revision > 1)
+        g_string_append_printf(text, ".%d", line->tag.revision);
+    g_string_append(text, line->tag.struck ? " struck]" : "]");
+    return g_string_free(text, FALSE);
+}
+
+char *spl_slip_letters(int length)
+{
+    const guint n = (guint)strlen(SPL_SLIP_LETTERS);
+    char *letters = g_malloc0((gsize)length + 1);
+
+    for (int i = 0; i < length; i++)
+        letters[i] = SPL_SLIP_LETTERS[g_random_int() % n];
+    return letters;
+}

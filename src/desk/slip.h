@@ -14,9 +14,9 @@
 #include "simpling/row.h"
 #include "simpling/slip.h"
 
-/* Both: `us`: amounts in ounces and pounds. Free with g_free. */
-char *spl_slip_page(const struct spl_slip *slip, gboolean us);
-char *spl_slip_text(const struct spl_slip *slip, gboolean us);
+/* Both with amounts in the units of the customs (simpling/customs.h). Free with g_free. */
+char *spl_slip_page(const struct spl_slip *slip);
+char *spl_slip_text(const struct spl_slip *slip);
 
 /* "Sun 4 July", "Sun 4 July 2027". Free with g_free. */
 char *spl_slip_day_words(struct spl_day day, gboolean year);
@@ -29,7 +29,7 @@ const char *spl_slip_verdict_words(enum spl_verdict verdict);
 /* "nettle leaf, hawthorn flower": what is judged by the class; NULL: nothing. Free with g_free. */
 char *spl_slip_class_words(const struct spl_slip_place *place, int class);
 /* "may take 400 g", "nothing to spare"; NULL: not known. Free with g_free. */
-char *spl_slip_left_words(const struct spl_slip_material *material, gboolean us);
+char *spl_slip_left_words(const struct spl_slip_material *material);
 /* "in season 4 May to 20 July, best 10 May to 2 June"; NULL: no window. Free with g_free. */
 char *spl_slip_season_words(const struct spl_slip_material *material);
 
@@ -38,7 +38,7 @@ char *spl_slip_season_words(const struct spl_slip_material *material);
  * SPL_ERROR_USAGE: another ending. SPL_ERROR_CONFLICT: the file is no slip and `force` is not said.
  * `written` is yours on TRUE.
  */
-gboolean spl_slip_write(struct spl_house *house, const struct spl_slip_words *said, gboolean us,
+gboolean spl_slip_write(struct spl_house *house, const struct spl_slip_words *said,
                         struct spl_slip_written *written, GError **error);
 
 #endif

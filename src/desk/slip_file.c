@@ -46,7 +46,7 @@ static int count_materials(const struct spl_slip *slip)
     return (int)n;
 }
 
-gboolean spl_slip_write(struct spl_house *house, const struct spl_slip_words *said, gboolean us,
+gboolean spl_slip_write(struct spl_house *house, const struct spl_slip_words *said,
                         struct spl_slip_written *written, GError **error)
 {
     g_autofree char *content = NULL;
@@ -61,7 +61,7 @@ gboolean spl_slip_write(struct spl_house *house, const struct spl_slip_words *sa
     }
     if (!may_write(said, error) || !spl_slip_make(house, said, &slip, error))
         return FALSE;
-    content = page ? spl_slip_page(&slip, us) : spl_slip_text(&slip, us);
+    content = page ? spl_slip_page(&slip) : spl_slip_text(&slip);
     size = strlen(content);
     ok = spl_file_write_private(said->out, content, size, error);
     if (ok) {

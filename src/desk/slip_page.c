@@ -11,6 +11,7 @@
 #include "base/amount.h"
 #include "desk/html.h"
 #include "desk/slip_parts.h"
+#include "simpling/customs.h"
 
 /* The style sheet and the script beside this file, as the build writes them down. */
 static const char style[] = {
@@ -23,7 +24,6 @@ static const char script[] = {
 struct page {
     spl_html *html;
     const struct spl_slip *slip;
-    gboolean us;
     GPtrArray *stages; /* each set of stages to choose among, "in bud|first flowers", once */
 };
 
@@ -179,7 +179,7 @@ static void write_material(struct page *page, const struct spl_slip_material *ma
     spl_html *html = page->html;
     const struct spl_slip_plant *plant =
         &g_array_index(page->slip->plants, struct spl_slip_plant, material->plant);
-    g_autofree char *left = spl_slip_left_words(material, page->us);
+    g_autofree char *left = spl_slip_left_words(material);
     g_autofree char *season = spl_slip_season_words(material);
     g_autofree char *kin = g_strdup_printf("k-%d", material->plant);
 
@@ -197,8 +197,7 @@ static void write_material(struct page *page, const struct spl_slip_material *ma
         spl_html_line(html, "i", NULL, left);
     }
     if (!isnan(material->wanted_g)) {
-        g_autofree char *wanted =
-            page->us ? spl_mass_format_us(material->wanted_g) : spl_mass_format(material->wanted_g);
+        g_autofree char *wanted = spl_mass_format(material->wanted_g);
 
         spl_html_printf(html, "; wanted %s%s%s", wanted, material->what_for != NULL ? " for " : "",
                         material->what_for != NULL ? material->what_for : "");
@@ -293,8 +292,11 @@ static void write_place(struct page *page, const struct spl_slip_place *place, g
         spl_html_text(html, " ");
         spl_html_open(html, "span");
         spl_html_attr(html, "class", "far");
-        if (!isnan(place->km))
-            spl_html_printf(html, "%.1f km from home", place->km);
+        if (!isnan(place->km)) {
+            g_autofree char *far = spl_distance_format(place->km);
+
+            spl_html_printf(html, "%s from home", far);
+        }
         spl_html_close(html, "span");
     }
     spl_html_close(html, "h3");
@@ -517,17 +519,15 @@ static void begin_body(struct page *page)
     day_attr(html, "data-last", slip->last);
     day_attr(html, "data-today", slip->today);
     spl_html_attr(html, "data-zone", slip->zone);
-    spl_html_attr(html, "data-units", page->us ? "us" : "metric");
+    spl_html_attr(html, "data-units", spl_customs()->print == SPL_UNITS_METRIC ? "metric" : "us");
     spl_html_attr(html, "data-who", slip->who);
     spl_html_attr(html, "data-positions", slip->positions ? "1" : NULL);
 }
 
-char *spl_slip_page(const struct spl_slip *slip, gboolean us)
+char *spl_slip_page(const struct spl_slip *slip)
 {
-    struct page page = {.html = spl_html_new(),
-                        .slip = slip,
-                        .us = us,
-                        .stages = g_ptr_array_new_with_free_func(g_free)};
+    struct page page = {
+        .html = spl_html_new(), .slip = slip, .stages = g_ptr_array_new_with_free_func(g_free)};
     g_autofree char *days = spl_slip_run_words(slip->first, slip->last);
     g_autofree char *title = g_strdup_printf("Slip, %s: %s", days, slip->of);
 

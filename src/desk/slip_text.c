@@ -10,6 +10,7 @@
 
 #include "base/amount.h"
 #include "base/text.h"
+#include "simpling/customs.h"
 
 static void write_top(GString *text, const struct spl_slip *slip)
 {
@@ -49,19 +50,18 @@ static void write_class(GString *text, const struct spl_slip_place *place, int c
 }
 
 static void write_material(GString *text, const struct spl_slip *slip,
-                           const struct spl_slip_material *material, gboolean us)
+                           const struct spl_slip_material *material)
 {
     const struct spl_slip_plant *plant =
         &g_array_index(slip->plants, struct spl_slip_plant, material->plant);
-    g_autofree char *left = spl_slip_left_words(material, us);
+    g_autofree char *left = spl_slip_left_words(material);
     g_autofree char *season = spl_slip_season_words(material);
 
     g_string_append_printf(text, "  * %s%s%s%s", material->spoken, left != NULL ? ": " : "",
                            left != NULL ? left : "",
                            plant->deadly ? "; DEADLY KIN, see below" : "");
     if (!isnan(material->wanted_g)) {
-        g_autofree char *wanted =
-            us ? spl_mass_format_us(material->wanted_g) : spl_mass_format(material->wanted_g);
+        g_autofree char *wanted = spl_mass_format(material->wanted_g);
 
         g_string_append_printf(text, "; wanted %s%s%s", wanted,
                                material->what_for != NULL ? " for " : "",
@@ -79,19 +79,21 @@ static void write_material(GString *text, const struct spl_slip *slip,
 }
 
 static void write_place(GString *text, const struct spl_slip *slip,
-                        const struct spl_slip_place *place, gboolean us)
+                        const struct spl_slip_place *place)
 {
     g_autofree char *good = spl_slip_days_words(slip);
 
     g_string_append_printf(text, "\n%s", place->name);
-    if (!isnan(place->km))
-        g_string_append_printf(text, " (%.1f km from home)", place->km);
+    if (!isnan(place->km)) {
+        g_autofree char *far = spl_distance_format(place->km);
+
+        g_string_append_printf(text, " (%s from home)", far);
+    }
     g_string_append_printf(text, "\n  %s only.\n", good);
     for (guint i = 0; i < place->classes->len; i++)
         write_class(text, place, (int)i);
     for (guint i = 0; i < place->materials->len; i++)
-        write_material(text, slip, &g_array_index(place->materials, struct spl_slip_material, i),
-                       us);
+        write_material(text, slip, &g_array_index(place->materials, struct spl_slip_material, i));
     if (place->materials->len == 0)
         g_string_append(text, "  Nothing that is known to grow here is in season.\n");
     for (guint i = 0; i < place->reasons->len; i++)
@@ -134,7 +136,7 @@ static void write_blank(GString *text, const struct spl_slip *slip, const char *
     g_string_append_printf(text, "%s\n", written);
 }
 
-static void write_blanks(GString *text, const struct spl_slip *slip, gboolean us)
+static void write_blanks(GString *text, const struct spl_slip *slip)
 {
     int number = 0;
 
@@ -148,7 +150,8 @@ static void write_blanks(GString *text, const struct spl_slip *slip, gboolean us
             const struct spl_slip_material *one =
                 &g_array_index(place->materials, struct spl_slip_material, k);
             g_autofree char *what =
-                g_strdup_printf("%s ____ %s, ____", one->spoken, us ? "oz" : "g");
+                g_strdup_printf("%s ____ %s, ____", one->spoken,
+                                spl_customs()->print == SPL_UNITS_METRIC ? "g" : "oz");
 
             write_blank(text, slip, place->name, what, ++number);
         }
@@ -161,13 +164,13 @@ static void write_blanks(GString *text, const struct spl_slip *slip, gboolean us
     }
 }
 
-char *spl_slip_text(const struct spl_slip *slip, gboolean us)
+char *spl_slip_text(const struct spl_slip *slip)
 {
     g_autoptr(GString) text = g_string_new(NULL);
 
     write_top(text, slip);
     for (guint i = 0; i < slip->places->len; i++)
-        write_place(text, slip, &g_array_index(slip->places, struct spl_slip_place, i), us);
+        write_place(text, slip, &g_array_index(slip->places, struct spl_slip_place, i));
     if (slip->plants->len > 0)
         g_string_append(text, "\nLOOK-ALIKES\n");
     write_plants(text, slip, TRUE);
@@ -182,6 +185,6 @@ char *spl_slip_text(const struct spl_slip *slip, gboolean us)
                                due, step->words != NULL ? step->words : "");
     }
     if (!slip->group)
-        write_blanks(text, slip, us);
+        write_blanks(text, slip);
     return spl_text_scrub(text->str, TRUE);
 }

@@ -74,7 +74,7 @@ char *spl_slip_class_words(const struct spl_slip_place *place, int class)
     return g_string_free(words, words->len == 0);
 }
 
-char *spl_slip_left_words(const struct spl_slip_material *material, gboolean us)
+char *spl_slip_left_words(const struct spl_slip_material *material)
 {
     g_autofree char *amount = NULL;
 
@@ -82,9 +82,9 @@ char *spl_slip_left_words(const struct spl_slip_material *material, gboolean us)
         return NULL;
     if (material->left_g < 1.0)
         return g_strdup("nothing to spare");
-    /* Never more than the stand can spare. */
-    amount =
-        us ? spl_mass_format_us(floor(material->left_g)) : spl_mass_format(floor(material->left_g));
+    /* Never more than the stand can spare, though three figures are shown. */
+    amount = spl_mass_format(material->left_g >= 1000.0 ? floor(material->left_g / 10.0) * 10.0
+                                                        : floor(material->left_g));
     return g_strdup_printf("may take %s", amount);
 }
 

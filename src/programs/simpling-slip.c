@@ -10,7 +10,7 @@ static int run_write(struct spl_call *call, GError **error)
 {
     struct spl_slip_written written;
 
-    if (!spl_slip_write(call->house, call->said, call->us, &written, error))
+    if (!spl_slip_write(call->house, call->said, &written, error))
         return -1;
     spl_call_caution(call, written.cautions);
     spl_call_print(call, &written);

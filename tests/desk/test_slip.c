@@ -1,5 +1,6 @@
 /* The slip: it is small enough to send, names of any kind stay names, days are said with their
  * weekdays, and it is asked for well or refused. */
+#include "simpling/customs.h"
 #include "slip_book.h"
 
 /* ---- size ---- */
@@ -104,8 +105,8 @@ static void a_big_slip_is_small_enough_to_send(void **state)
 
     (void)state;
     fill_big(&slip, "Scarth Wood");
-    page = spl_slip_page(&slip, FALSE);
-    text = spl_slip_text(&slip, FALSE);
+    page = spl_slip_page(&slip);
+    text = spl_slip_text(&slip);
     if (strlen(page) >= 300000)
         fail_msg("%zu bytes", strlen(page));
     assert_true(strlen(text) < 300000);
@@ -121,7 +122,10 @@ static void names_stay_names(void **state)
 
     (void)state;
     fill_big(&slip, "<script>\"'&\xe2\x80\xaegill");
-    page = spl_slip_page(&slip, TRUE);
+    spl_customs_set(
+        &(struct spl_customs){.read = SPL_UNITS_US, .print = SPL_UNITS_US, .today = {TODAY}});
+    page = spl_slip_page(&slip);
+    spl_customs_set(&(struct spl_customs){.read = SPL_UNITS_METRIC, .today = {TODAY}});
     assert_null(strstr(page, "gill\""));
     assert_non_null(strstr(page, "data-place=\"&lt;script&gt;&quot;&#39;&amp;&#xFFFD;gill 7\""));
     assert_non_null(strstr(page, "<bdi>&lt;script&gt;&quot;&#39;&amp;&#xFFFD;gill 7</bdi>"));
@@ -164,7 +168,7 @@ static void expect_refused(struct spl_house *house, const struct spl_slip_words 
     struct spl_slip_written written;
     GError *error = NULL;
 
-    assert_false(spl_slip_write(house, words, FALSE, &written, &error));
+    assert_false(spl_slip_write(house, words, &written, &error));
     expect_error(error, code, part);
 }
 
@@ -188,7 +192,7 @@ static void a_slip_is_asked_for_well_or_refused(void **state)
     words.group = TRUE;
     expect_refused(house, &words, SPL_ERROR_USAGE, "group");
     words.site = "Withy Gill";
-    assert_true(spl_slip_write(house, &words, FALSE, &written, &error));
+    assert_true(spl_slip_write(house, &words, &written, &error));
     assert_int_equal(written.places, 1);
     spl_record_clear(&spl_slip_written_shape, &written);
     words.group = FALSE;
@@ -206,17 +210,17 @@ static void a_slip_is_asked_for_well_or_refused(void **state)
     expect_refused(house, &words, SPL_ERROR_NOT_FOUND, "no outing is kept for 2027-06-22");
     words.outing = SPL_DAY_NONE;
     /* A slip is replaced, another file is not. */
-    assert_true(spl_slip_write(house, &words, FALSE, &written, &error));
+    assert_true(spl_slip_write(house, &words, &written, &error));
     assert_int_equal(spl_day_diff(written.last, written.first), 2);
     spl_record_clear(&spl_slip_written_shape, &written);
     assert_true(g_file_set_contents(text, "my own", -1, NULL));
     words.out = text;
     expect_refused(house, &words, SPL_ERROR_CONFLICT, "no slip of simpling's");
     words.force = TRUE;
-    assert_true(spl_slip_write(house, &words, FALSE, &written, &error));
+    assert_true(spl_slip_write(house, &words, &written, &error));
     spl_record_clear(&spl_slip_written_shape, &written);
     words.force = FALSE;
-    assert_true(spl_slip_write(house, &words, FALSE, &written, &error));
+    assert_true(spl_slip_write(house, &words, &written, &error));
     assert_true(g_file_get_contents(text, &kept, NULL, NULL));
     assert_non_null(strstr(kept, "On any other day nothing here is clear."));
     g_autofree char *blank = g_strdup_printf(" ____ g, ____ [%s-01]\n", written.slip);

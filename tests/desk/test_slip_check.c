@@ -98,7 +98,7 @@ static void a_slip_says_what_check_says(void **state)
 
             add_place(rand, house, name, i);
         }
-        if (!spl_slip_write(house, &words, FALSE, &written, &error))
+        if (!spl_slip_write(house, &words, &written, &error))
             fail_msg("%s", error->message);
         assert_int_equal(written.places, SITES);
         assert_int_equal(spl_day_diff(written.last, written.first), DAYS - 1);

@@ -59,6 +59,56 @@ char *spl_slip_line_write(const struct spl_slip_line *line)
     return g_string_free(text, FALSE);
 }
 
+/* What stands behind `head` in the piece; NULL: it begins otherwise, or nothing does. */
+static const char *behind(const char *piece, const char *head)
+{
+    gsize n = strlen(head);
+
+    if (g_ascii_strncasecmp(piece, head, n) != 0)
+        return NULL;
+    piece += n;
+    while (*piece == ' ')
+        piece++;
+    return *piece != '\0' ? piece : NULL;
+}
+
+void spl_slip_tail_read(const char *remark, struct spl_slip_tail *tail)
+{
+    g_auto(GStrv) pieces = g_strsplit(remark != NULL ? remark : "", ";", -1);
+    g_autoptr(GString) rest = g_string_new(NULL);
+
+    *tail = (struct spl_slip_tail){0};
+    for (guint i = 0; pieces[i] != NULL; i++) {
+        const struct {
+            const char *head;
+            char **said;
+        } rows[] = {{"despite:", &tail->despite}, {"by ", &tail->by}, {"signs:", &tail->signs}};
+        const char *piece = g_strstrip(pieces[i]);
+        gboolean taken = *piece == '\0';
+
+        for (gsize k = 0; !taken && k < G_N_ELEMENTS(rows); k++) {
+            const char *said = *rows[k].said == NULL ? behind(piece, rows[k].head) : NULL;
+
+            if (said == NULL)
+                continue;
+            *rows[k].said = g_strdup(said);
+            taken = TRUE;
+        }
+        if (!taken)
+            g_string_append_printf(rest, "%s%s", rest->len > 0 ? "; " : "", piece);
+    }
+    if (rest->len > 0)
+        tail->rest = g_strdup(rest->str);
+}
+
+void spl_slip_tail_clear(struct spl_slip_tail *tail)
+{
+    g_clear_pointer(&tail->despite, g_free);
+    g_clear_pointer(&tail->by, g_free);
+    g_clear_pointer(&tail->signs, g_free);
+    g_clear_pointer(&tail->rest, g_free);
+}
+
 char *spl_slip_letters(int length)
 {
     const guint n = (guint)strlen(SPL_SLIP_LETTERS);

@@ -310,11 +310,11 @@
             entry.what = name + amount + ', ' + stage
             if (amount && ground === 'closed') tail.push('despite: ' + why)
         }
-        tail.push(entry.time)
         if (by) tail.push('by ' + by)
         if (kin && signs) tail.push('signs: ' + signs)
+        tail.push(entry.time)
         if (remark) tail.push(remark)
-        entry.remark = tail.join(', ')
+        entry.remark = tail.map((piece) => piece.replace(/;/g, ',')).join('; ')
         return { entry }
     }
 

@@ -41,6 +41,32 @@ static void a_line_carries_its_identity(void **state)
     assert_string_equal(odd, "2027-07-14 shaken B27-002; two lines (a7k3-q2-01) [a7k3-123]");
 }
 
+static void expect_tail(const char *remark, const char *despite, const char *by, const char *signs,
+                        const char *rest)
+{
+    struct spl_slip_tail tail;
+
+    spl_slip_tail_read(remark, &tail);
+    if (g_strcmp0(tail.despite, despite) != 0 || g_strcmp0(tail.by, by) != 0 ||
+        g_strcmp0(tail.signs, signs) != 0 || g_strcmp0(tail.rest, rest) != 0)
+        fail_msg("'%s': despite '%s', by '%s', signs '%s', rest '%s'", remark, tail.despite,
+                 tail.by, tail.signs, tail.rest);
+    spl_slip_tail_clear(&tail);
+}
+
+static void what_stands_behind_is_told_apart(void **state)
+{
+    (void)state;
+    expect_tail(
+        "despite: picked before he came; by Corin; signs: hollow stalk, milk; 19:42; hot day",
+        "picked before he came", "Corin", "hollow stalk, milk", "19:42; hot day");
+    expect_tail("hot day", NULL, NULL, NULL, "hot day");
+    expect_tail("by the gate; by Corin", NULL, "the gate", NULL, "by Corin"); /* each once */
+    expect_tail("bypass road; signs:; despite", NULL, NULL, NULL, "bypass road; signs:; despite");
+    expect_tail(" ; ;", NULL, NULL, NULL, NULL);
+    expect_tail(NULL, NULL, NULL, NULL, NULL);
+}
+
 static void letters_are_told_apart(void **state)
 {
     g_autofree char *letters = spl_slip_letters(2000);
@@ -53,6 +79,7 @@ static void letters_are_told_apart(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_line_carries_its_identity),
+    cmocka_unit_test(what_stands_behind_is_told_apart),
     cmocka_unit_test(letters_are_told_apart),
 };
 expect_main(tests)

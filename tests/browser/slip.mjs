@@ -163,10 +163,10 @@ for (const kind of browsers) {
     const id = page_text.match(/data-slip="([a-z2-9]{4})"/)[1]
     const form = new RegExp(`^2027-06-21 (Withy Gill|Scarth Wood): .+ \\[${id}-[a-z2-9]{2}-0[1-4]\\]$`)
     check(lines.length === 4 && lines.every((line) => form.test(line)), `${kind}: the lines`, lines)
-    check(/^2027-06-21 Withy Gill: dandelion leaf 600 g, in seed; .*signs: hollow stalk, milk \[/.test(lines[0]) &&
+    check(/^2027-06-21 Withy Gill: dandelion leaf 600 g, in seed; signs: hollow stalk, milk; \d\d:\d\d \[/.test(lines[0]) &&
         /^2027-06-21 Withy Gill: nettle leaf 2 bags, young leaves; /.test(lines[1]) &&
         /^2027-06-21 Scarth Wood: sprayed; .*man with a tank \[/.test(lines[2]) &&
-        /^2027-06-21 Scarth Wood: lime flower 1\.5 kg, early flower; despite: picked before he came, .*by Corin \[/.test(lines[3]),
+        /^2027-06-21 Scarth Wood: lime flower 1\.5 kg, early flower; despite: picked before he came; by Corin; \d\d:\d\d \[/.test(lines[3]),
     `${kind}: the words of the lines`, lines)
     await page.evaluate(() => { document.getElementById('notes').open = true; location.hash = '#log' })
     await shot(there, 'log')

@@ -54,6 +54,18 @@ struct spl_slip_line {
  * g_free. */
 char *spl_slip_line_write(const struct spl_slip_line *line);
 
+/*
+ * What a slip writes behind the semicolon, in pieces with semicolons between them: "despite: picked
+ * before he came; by Corin; signs: hollow stalk, milk; 19:42; hot day". Each of the first three
+ * once at the most, in any order; NULL: not said. `rest`: all else, with semicolons; NULL: nothing.
+ */
+struct spl_slip_tail {
+    char *despite, *by, *signs, *rest;
+};
+/* Fills `tail`, to be cleared, from any remark (NULL: none). */
+void spl_slip_tail_read(const char *remark, struct spl_slip_tail *tail);
+void spl_slip_tail_clear(struct spl_slip_tail *tail);
+
 /* `length` characters of SPL_SLIP_LETTERS from random ones. Free with g_free. */
 char *spl_slip_letters(int length);
 

@@ -77,12 +77,14 @@ gboolean spl_batch_step(struct spl_house *house, const struct spl_batch_step_wor
 /* One batch that is pressed. */
 struct spl_press_jar {
     const char *code;
-    struct spl_amount yield; /* what came out: mL, or g of dried herb */
+    struct spl_amount yield; /* what came out: mL, or g of dried herb or of salve */
     double part;             /* by volume into the mixture; NAN in all: everything into one lot */
 };
 struct spl_press_words {
     GArray *jars;               /* struct spl_press_jar, each with its yield … */
     struct spl_amount together; /* … or what came of all together */
+    const char *wax;            /* salve: "beeswax, SUPPLIER, NUMBER"; NULL: not said */
+    double wax_g;               /* what was melted in, of all together; NAN: as reckoned */
     const char *hold;           /* what the lots wait for; NULL: released at once */
     struct spl_day on;          /* none: today */
     const char *by, *remark;

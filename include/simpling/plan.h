@@ -25,7 +25,8 @@ extern const struct spl_inputs spl_plan_part_inputs;
 struct spl_plan_words {
     const char *name, *preparation;
     GArray *materials;       /* struct spl_plan_part */
-    struct spl_amount yield; /* volume, or dried herb in grams */
+    const char *as;          /* a recipe's name, last, none; NULL: the one kept last, if any */
+    struct spl_amount yield; /* volume, or dried herb and salve in grams */
     GArray *jars;            /* struct spl_jar_words, to fill, in place of it */
     struct spl_day by;       /* bottled by; none: any day of the season */
     gboolean dry;            /* the herb goes in dried */

@@ -37,4 +37,8 @@ const char spl_migration_recipes[] =
     " AND NOT EXISTS (SELECT 1 FROM recipe u WHERE u.name_key = t.name_key"
     "   AND (u.at, u.uuid) > (t.at, t.uuid) AND " STANDS("u.uuid") ");";
 
+/* By which recipe a planned batch is to be made: a name, last or none; NULL: as is usual. */
+const char spl_migration_plan_recipe[] =
+    "ALTER TABLE planned ADD COLUMN recipe TEXT CHECK (recipe <> '');";
+
 /* clang-format on */

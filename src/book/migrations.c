@@ -372,5 +372,6 @@ const struct spl_migration spl_migrations[] = {
     {"liquids: spirit, vinegar and the like as they come in", spl_migration_liquids},
     {"which strikes stand, what was corrected to what", spl_migration_live},
     {"which lots and jars are over", spl_migration_over},
+    {"planned batches: by which recipe", spl_migration_plan_recipe},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -38,6 +38,7 @@ extern const char spl_migration_yield[];   /* migration_yield.c */
 extern const char spl_migration_care[];    /* migration_care.c */
 
 extern const char spl_migration_recipes[]; /* migration_recipes.c */
+extern const char spl_migration_plan_recipe[];
 extern const char spl_migration_liquids[]; /* migration_liquids.c */
 extern const char spl_migration_live[];    /* migration_live.c */
 

@@ -50,6 +50,7 @@ static const struct spl_field planned_fields[] = {
     SPL_FIELD_KEPT(spl_planned, dry, SPL_BOOL, SPL_STORED("dry")),
     SPL_FIELD_KEPT(spl_planned, ratio, SPL_NUM, SPL_STORED("ratio")),
     SPL_FIELD_KEPT(spl_planned, strength_frac, SPL_NUM, SPL_STORED("strength_frac")),
+    SPL_FIELD_KEPT(spl_planned, recipe, SPL_TEXT, SPL_STORED("recipe")),
     SPL_FIELD_KEPT(spl_planned, remark, SPL_TEXT, SPL_STORED("remark")),
 };
 static const struct spl_shape planned_shape = SPL_SHAPE("planned", spl_planned, planned_fields);

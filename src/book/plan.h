@@ -29,6 +29,7 @@ struct spl_planned {
     gboolean dry;             /* the herb goes in dried */
     double ratio;             /* 5 for 1:5; NAN: the tables' */
     double strength_frac;     /* of what is poured on; NAN: the tables' */
+    char *recipe;             /* its name, last or none; NULL: as is usual */
     char *remark;
     GArray *parts; /* struct spl_planned_part */
 };

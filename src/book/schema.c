@@ -180,6 +180,7 @@ static const struct {
     {18, "4e87937e63eb540319d88d092d67a2045561c12166a135061f0cb16dade85e9d"},
     {19, "9c4d6ace8879585c1b317a14985e9af3dda1f168e15999697341407d7736b922"},
     {20, "d7f3c040a9535ea22ddcbee18965e2b4fca9dc36d21a7351dde0989923a964bf"},
+    {21, "6ddb111c2a63cf521caedbd15917302fed4a413f0bccdf00cbe952ff7aeb3e14"},
 };
 
 const char *spl_schema_print_kept(int schema)

@@ -137,8 +137,11 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
         print_range(call, "yield", spl_volume_format, r->yield_ml, r->yield_low_ml,
                     r->yield_high_ml);
     if (!isnan(r->yield_g))
-        print_range(call, r->yield_g < r->herb_g ? "dried" : "put up", spl_mass_format, r->yield_g,
-                    r->yield_low_g, r->yield_high_g);
+        print_range(call,
+                    !isnan(r->yield_ml)      ? "which weighs"
+                    : r->yield_g < r->herb_g ? "dried"
+                                             : "put up",
+                    spl_mass_format, r->yield_g, r->yield_low_g, r->yield_high_g);
     print_strength(call, "ends at", r->final_abv, r->final_abv_low, r->final_abv_high,
                    "% vol alcohol");
     print_spirits(call, r->spirits);

@@ -41,13 +41,9 @@ struct spl_blend spl_blend_of(enum spl_liquid liquid, double ml, double strength
         blend.sugar_g = blend.mass_g * strength_frac;
         break;
     }
-    case SPL_LIQUID_SALVE: {
-        /* A gram of it holds s of wax and 1 - s of oil. */
-        double per_g = spl_salve_wax_ml(strength_frac) + (1.0 - strength_frac) / SPL_OIL_G_PER_ML;
-
-        blend.mass_g = ml / per_g;
+    case SPL_LIQUID_SALVE:
+        blend.mass_g = ml / spl_salve_ml_per_g(strength_frac);
         break;
-    }
     case SPL_LIQUID_OIL:
     case SPL_LIQUID_WATER:
     case SPL_LIQUID_NONE:

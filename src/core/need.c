@@ -308,6 +308,14 @@ static gboolean scale(const struct spl_need_ask *ask, const struct spl_need_mode
         result->herb_g = ask->yield_ml / spl_need_model_yield(m);
         explain(result, "herb for the yield", result->herb_g, "g", NULL, "%.1f mL / %.4g mL per g",
                 ask->yield_ml, spl_need_model_yield(m));
+    } else if (!isnan(ask->yield_g)) { /* a salve, which is weighed */
+        double ml = ask->yield_g * spl_salve_ml_per_g(m->strength);
+
+        result->herb_g = ml / spl_need_model_yield(m);
+        explain(result, "salve", ml, "mL", "wax and oil by their densities",
+                "%.1f g x %.4g mL per g", ask->yield_g, spl_salve_ml_per_g(m->strength));
+        explain(result, "herb for the yield", result->herb_g, "g", NULL, "%.1f mL / %.4g mL per g",
+                ml, spl_need_model_yield(m));
     } else {
         result->herb_g = ask->herb_g;
         explain(result, "herb at hand", ask->herb_g, "g", "asked", "given");
@@ -542,6 +550,13 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
     result->yield_high_ml = x.yield_high * herb;
     explain(result, "yield", result->yield_ml, "mL", NULL, "%.1f mL in all, %.3g mL kept per g",
             pool.ml * herb, m->kept);
+    if (m->liquid == SPL_LIQUID_SALVE) {
+        double per_g = spl_salve_ml_per_g(m->strength);
+
+        result->yield_g = result->yield_ml / per_g;
+        result->yield_low_g = result->yield_low_ml / per_g;
+        result->yield_high_g = result->yield_high_ml / per_g;
+    }
     /* Water that is strained off the same day, oil that leaves its air by the cloth and honey in
      * which the herb swims are not topped up. */
     if (!ask->dried && !ask->pressed_first && m->liquid != SPL_LIQUID_SYRUP &&

@@ -166,7 +166,8 @@ gboolean spl_need_ask_check(const struct spl_need_ask *ask, GError **error)
                             "say the amount in one way: the jars, the yield or the herb at hand");
         return FALSE;
     }
-    if (ask->liquid == SPL_LIQUID_NONE ? !isnan(ask->yield_ml) : !isnan(ask->yield_g)) {
+    if (ask->liquid == SPL_LIQUID_NONE ? !isnan(ask->yield_ml)
+                                       : ask->liquid != SPL_LIQUID_SALVE && !isnan(ask->yield_g)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     ask->liquid == SPL_LIQUID_NONE
                         ? "%s is weighed, not measured: give the yield in grams"

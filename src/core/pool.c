@@ -225,6 +225,11 @@ double spl_salve_wax_ml(double wax_g)
     return wax_g / SPL_WAX_G_PER_ML;
 }
 
+double spl_salve_ml_per_g(double wax_frac)
+{
+    return spl_salve_wax_ml(wax_frac) + (1.0 - wax_frac) / SPL_OIL_G_PER_ML;
+}
+
 double spl_syrup_ethanol_ml(double ml, double sugar_g)
 {
     double held_ml = sugar_g * SYRUP_WATER_ML / SYRUP_SUGAR_G;

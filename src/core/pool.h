@@ -82,6 +82,8 @@ double spl_syrup_sugar_ml(double sugar_g);
 /* The wax that brings `oil_g` to `wax_frac` by mass (f/(1-f) of the oil), and its room. */
 double spl_salve_wax_g(double oil_g, double wax_frac);
 double spl_salve_wax_ml(double wax_g);
+/* The room of a gram of salve that holds `wax_frac` of wax by mass, the rest oil. */
+double spl_salve_ml_per_g(double wax_frac);
 
 /* The pure ethanol in mL that keeps `ml` of syrup holding only `sugar_g` (free-water rule, UNC
  * Pharmaceutics laboratory: 18 % of the water that the sugar does not hold); 0 when none is free.

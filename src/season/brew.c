@@ -283,6 +283,17 @@ char *spl_brew_materials(struct spl_house *house, const struct spl_brew *brew, G
     return joined(words, ", ");
 }
 
+/* Water that thins what was mixed of lots: it draws nothing, and is no menstruum. */
+static gboolean thins(const struct spl_brew *brew, const struct spl_charge_row *charge)
+{
+    gboolean mixed = FALSE;
+
+    for (guint i = 0; i < brew->charges->len; i++)
+        mixed = mixed || charge_at(brew, i)->kind == SPL_CHARGE_LOT;
+    return mixed && brew->liquid == SPL_LIQUID_SPIRIT && !(charge->blend.ethanol_g > 0.0) &&
+           !(charge->blend.sugar_g > 0.0);
+}
+
 char *spl_brew_menstruum(const struct spl_brew *brew)
 {
     g_autoptr(GPtrArray) words = g_ptr_array_new_with_free_func(g_free);
@@ -291,7 +302,7 @@ char *spl_brew_menstruum(const struct spl_brew *brew)
         const struct spl_charge_row *charge = charge_at(brew, i);
         g_autofree char *text = NULL;
 
-        if (charge->kind != SPL_CHARGE_LIQUID || charge->words == NULL)
+        if (charge->kind != SPL_CHARGE_LIQUID || charge->words == NULL || thins(brew, charge))
             continue;
         text = g_strjoin("; ", charge->words, charge->supplier, NULL);
         if (charge->supplier != NULL && charge->number != NULL) {
@@ -397,13 +408,14 @@ static void fill_from(const struct spl_brew *brew, struct spl_batch *batch)
     batch->from = spl_list_new(&spl_batch_part_shape);
     for (guint i = 0; i < brew->charges->len; i++) {
         const struct spl_charge_row *charge = charge_at(brew, i);
+        gboolean by_weight = charge->kind == SPL_CHARGE_LIQUID && !(charge->blend.ml > 0.0);
         struct spl_batch_part part = {
             .kind = charge->kind,
             .code = g_strdup(charge->code),
             .material = g_strdup(charge->material),
             .state = charge->state,
-            .grams = charge->grams,
-            .ml = charge->kind == SPL_CHARGE_HERB ? (double)NAN : charge->blend.ml,
+            .grams = by_weight ? charge->blend.mass_g : charge->grams,
+            .ml = charge->kind == SPL_CHARGE_HERB || by_weight ? (double)NAN : charge->blend.ml,
             .strength_pct = charge->strength_frac * 100.0,
             .words = g_strdup(charge->words),
             .supplier = g_strdup(charge->supplier),
@@ -413,6 +425,16 @@ static void fill_from(const struct spl_brew *brew, struct spl_batch *batch)
 
         g_array_append_val(batch->from, part);
     }
+}
+
+/* What a decoction lost over the fire: all water that went in, less what the herb keeps and what
+ * came out. NAN: nothing is simmered, or it is not strained yet. */
+static double boiled_ml(const struct spl_brew *brew)
+{
+    if (brew->liquid != SPL_LIQUID_WATER || brew->preparation == NULL ||
+        !brew->preparation->cooks || !spl_day_is_set(brew->row.pressed))
+        return NAN;
+    return MAX(0.0, brew->sum.yield_ml - brew->row.pressed_ml);
 }
 
 static void fill_steps(struct spl_house *house, const struct spl_brew *brew,
@@ -480,6 +502,7 @@ gboolean spl_brew_tell(struct spl_house *house, struct spl_brew *brew, struct sp
         .yield_low_ml = sum->yield_low_ml,
         .yield_high_ml = sum->yield_high_ml,
         .pressed_ml = spl_day_is_set(brew->row.pressed) ? brew->row.pressed_ml : (double)NAN,
+        .boiled_ml = boiled_ml(brew),
         .marc_g =
             brew->row.herb_g - brew->row.marc_drawn_g - brew->row.discarded_g - brew->row.pressed_g,
         .pressed = brew->row.pressed,

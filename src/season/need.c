@@ -57,7 +57,7 @@ static const struct spl_input need_rows[] = {
     SPL_INPUT(spl_need_words, jars, LIST, "jar", "jars to fill: 500mL, 6x500mL",
               .item = &spl_jar_inputs),
     SPL_INPUT(spl_need_words, yield, AMOUNT, "yield",
-              "what is wanted: 1L; dried herb in grams: 200g"),
+              "what is wanted: 1L; dried herb and salve in grams: 200g"),
     SPL_INPUT(spl_need_words, herb_g, MASS, "herb", "cleaned herb at hand: 300g"),
     SPL_INPUT(spl_need_words, fill_frac, SHARE, "fill",
               "reckon by how full of loose herb the jar is: 0.75 or 75%"),
@@ -68,8 +68,10 @@ static const struct spl_input need_rows[] = {
               "what N counts: put-in (mL poured on, the default), mass (g poured on), finished (mL "
               "of product)",
               .words = "put-in mass finished", .advanced = 1),
-    SPL_INPUT(spl_need_words, strength_frac, STRENGTH, "strength",
-              "of what is poured on: 40%, 80 proof us; vinegar: its acid; syrup: sugar in the end"),
+    SPL_INPUT(
+        spl_need_words, strength_frac, STRENGTH, "strength",
+        "of what is poured on: 40%, 80 proof us; vinegar: its acid; in the end, a syrup's sugar "
+        "and a salve's wax: 20%"),
     SPL_INPUT(spl_need_words, final_frac, STRENGTH, "final",
               "wanted in the end; gives the strength to pour on"),
     SPL_INPUT(spl_need_words, press, PRESS, "press", "drained, hand, screw, hydraulic",

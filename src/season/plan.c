@@ -10,9 +10,11 @@
 #include "base/amount.h"
 #include "base/text.h"
 #include "core/keeping.h"
+#include "core/pool.h"
 #include "season/check_private.h"
 #include "season/law.h"
 #include "season/plan_private.h"
+#include "season/recipe.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
 #include "simpling/need.h"
@@ -69,8 +71,11 @@ static const struct spl_input plan_rows[] = {
     SPL_INPUT(spl_plan_words, preparation, PREPARATION, "preparation", "what is made", .needed = 1),
     SPL_INPUT(spl_plan_words, materials, LIST, "materials", "what goes in",
               .item = &spl_plan_part_inputs, .needed = 1),
+    SPL_INPUT(spl_plan_words, as, NAME, "as",
+              "a recipe of your own, or last, or none (default: the one kept last for this herb)",
+              .value = "NAME"),
     SPL_INPUT(spl_plan_words, yield, AMOUNT, "yield",
-              "how much is wanted: 500mL, or 200g of dried herb", .value = "V"),
+              "how much is wanted: 500mL, or 200g of dried herb or salve", .value = "V"),
     SPL_INPUT(spl_plan_words, jars, LIST, "jar", "or the jars to fill: 6x500mL",
               .item = &spl_jar_inputs),
     SPL_INPUT(spl_plan_words, by, DAY, "by", "bottled by this day"),
@@ -179,6 +184,7 @@ static gboolean take_amount(const struct spl_plan_words *words,
                             GError **error)
 {
     gboolean weighed = preparation->liquid == SPL_LIQUID_NONE;
+    struct spl_amount yield = words->yield;
     GString *jars;
 
     if (weighed && !(isnan(words->ratio) && isnan(words->strength_frac))) {
@@ -186,15 +192,21 @@ static gboolean take_amount(const struct spl_plan_words *words,
                             "nothing is poured on dried herb; leave it out");
         return FALSE;
     }
-    if (words->jars == NULL && isnan(weighed ? words->yield.g : words->yield.ml)) {
+    if (preparation->liquid == SPL_LIQUID_SALVE && isnan(yield.ml)) {
+        double wax =
+            isnan(words->strength_frac) ? preparation->strength_frac.value : words->strength_frac;
+
+        yield = (struct spl_amount){.ml = yield.g * spl_salve_ml_per_g(wax), .g = NAN};
+    }
+    if (words->jars == NULL && isnan(weighed ? yield.g : yield.ml)) {
         spl_error_set_input(error, SPL_ERROR_INVALID, "yield",
                             weighed ? "is dried herb, which is weighed: say grams, 200g"
                                     : "is a liquid: say its volume, 500mL");
         return FALSE;
     }
     if (words->jars == NULL) {
-        planned->yield_g = words->yield.g;
-        planned->yield_ml = words->yield.ml;
+        planned->yield_g = yield.g;
+        planned->yield_ml = yield.ml;
         return TRUE;
     }
     jars = g_string_new(NULL);
@@ -246,6 +258,7 @@ static gboolean take_words(struct spl_house *house, const struct spl_plan_words 
     planned->dry = words->dry;
     planned->ratio = words->ratio;
     planned->strength_frac = words->strength_frac;
+    planned->recipe = g_strdup(words->as);
     planned->remark = g_strdup(words->remark);
     if (tables == NULL || !take_parts(words, planned->parts, error) ||
         !take_amount(words, spl_tables_preparation_by_slug(tables, words->preparation), planned,
@@ -282,6 +295,29 @@ static gboolean name_is_free(struct spl_house *house, const struct spl_planned *
     return TRUE;
 }
 
+/* The recipe that is named is there, and is one for this. */
+static gboolean check_recipe(struct spl_house *house, const struct spl_planned *planned,
+                             const struct spl_plan_want *want, GPtrArray *cautions, GError **error)
+{
+    const struct spl_recipe_ask ask = {.as = planned->recipe,
+                                       .preparation = planned->preparation,
+                                       .materials = want->material->slug,
+                                       .dry = want->dry};
+    GError *failed = NULL;
+    struct spl_recipe recipe;
+
+    if (spl_recipe_choose(house, &ask, &recipe, &failed)) {
+        g_autofree char *text = spl_recipe_words(&recipe, &ask);
+
+        spl_caution_add(cautions, "%s", text);
+        spl_record_clear(&spl_recipe_shape, &recipe);
+        return TRUE;
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return failed == NULL;
+}
+
 /* Whether it can be made at all, and what to know. */
 static gboolean try_needs(struct spl_house *house, const struct spl_planned *planned,
                           GPtrArray *cautions, GError **error)
@@ -292,7 +328,8 @@ static gboolean try_needs(struct spl_house *house, const struct spl_planned *pla
 
         if (!spl_plan_need(house, planned, i, &want, error))
             return FALSE;
-        if (spl_law_refuses(house, want.material, error))
+        if (spl_law_refuses(house, want.material, error) ||
+            !check_recipe(house, planned, &want, cautions, error))
             return FALSE;
         if (spl_day_is_set(want.gather_by) && spl_day_compare(want.gather_by, house->today) < 0)
             spl_caution_add(cautions,

@@ -66,12 +66,34 @@ static int steeping_days(const struct spl_tables *tables, const struct spl_prepa
     return days;
 }
 
+/* The recipe that was planned by, NULL where it was dropped since or is for the herb in its other
+ * state: then as is usual. */
+static const char *recipe_of(struct spl_house *house, const struct spl_planned *planned,
+                             const struct spl_material *material, gboolean dry)
+{
+    const struct spl_recipe_ask ask = {.as = planned->recipe,
+                                       .preparation = planned->preparation,
+                                       .materials = material->slug,
+                                       .dry = dry};
+    g_autoptr(GError) failed = NULL;
+    struct spl_recipe recipe;
+
+    if (planned->recipe == NULL)
+        return NULL;
+    if (!spl_recipe_choose(house, &ask, &recipe, &failed))
+        return failed == NULL ? planned->recipe : NULL;
+    spl_record_clear(&spl_recipe_shape, &recipe);
+    return planned->recipe;
+}
+
 /* It stands as long as a recipe of one's own says, drying before it apart. */
-static void own_days(struct spl_house *house, const struct spl_preparation *preparation,
+static void own_days(struct spl_house *house, const struct spl_planned *planned,
                      struct spl_plan_want *want)
 {
-    const struct spl_recipe_ask ask = {
-        .preparation = preparation->slug, .materials = want->material->slug, .dry = want->dry};
+    const struct spl_recipe_ask ask = {.as = recipe_of(house, planned, want->material, want->dry),
+                                       .preparation = planned->preparation,
+                                       .materials = want->material->slug,
+                                       .dry = want->dry};
     struct spl_recipe recipe;
 
     if (!spl_recipe_choose(house, &ask, &recipe, NULL))
@@ -111,6 +133,7 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
         words.yield.g = planned->yield_g * share;
     }
     words.dry = planned->dry || !preparation->takes_fresh;
+    words.as = recipe_of(house, planned, material, words.dry);
     words.ratio = planned->ratio;
     words.strength_frac = planned->strength_frac;
     if (!spl_need_answer(house, &words, &result, &why)) {
@@ -121,6 +144,7 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
             return FALSE;
         }
         words.dry = TRUE;
+        words.as = recipe_of(house, planned, material, TRUE);
         if (!spl_need_answer(house, &words, &result, error))
             return FALSE;
     }
@@ -134,7 +158,7 @@ gboolean spl_plan_need(struct spl_house *house, const struct spl_planned *planne
                   : isnan(planned->yield_ml) ? planned->yield_g * share
                                              : planned->yield_ml * share;
     want->steeping_days = steeping_days(tables, preparation, material, words.dry);
-    own_days(house, preparation, want);
+    own_days(house, planned, want);
     if (spl_day_is_set(planned->by))
         want->gather_by = spl_day_add(planned->by, -want->steeping_days);
     spl_record_clear(&spl_need_result_shape, &result);

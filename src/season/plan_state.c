@@ -434,6 +434,9 @@ static char *making_words(const struct spl_planned *planned)
 
         g_string_append_printf(text, "%s%s %%", text->len > 0 ? ", " : "", strength);
     }
+    if (planned->recipe != NULL)
+        g_string_append_printf(text, "%sby the recipe '%s'", text->len > 0 ? ", " : "",
+                               planned->recipe);
     return g_string_free(text, text->len == 0);
 }
 

@@ -12,6 +12,7 @@
 #include "core/pool.h"
 #include "season/batch_private.h"
 #include "season/check_private.h"
+#include "season/menstruum.h"
 #include "season/state.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -42,7 +43,7 @@ static const struct spl_input jar_rows[] = {
               .typed = SPL_TYPED_PLACE),
     SPL_INPUT(spl_press_jar, yield, AMOUNT, "yield",
               "what came out (needed): one for all, or one for each in their order: 390mL; dried "
-              "herb: 120g",
+              "herb and salve: 120g",
               .typed = SPL_TYPED_ZIP, .whole = "together"),
     SPL_INPUT(spl_press_jar, part, NUMBER, "part",
               "by volume into one lot; what is over is a lot of its own", .min = 0.001, .max = 1000,
@@ -54,6 +55,10 @@ static const struct spl_input press_rows[] = {
     SPL_INPUT(spl_press_words, jars, LIST, "jars", "the batches that are pressed", .needed = 1,
               .item = &jar_inputs),
     SPL_INPUT(spl_press_words, together, AMOUNT, "together", "what came of all together"),
+    SPL_INPUT(spl_press_words, wax, TEXT, "wax",
+              "salve: the wax that was melted in, \"beeswax, SUPPLIER, NUMBER\"", .value = "WORDS"),
+    SPL_INPUT(spl_press_words, wax_g, MASS, "wax_weight",
+              "and how much of it (default: by its share of the salve)", .advanced = 1),
     SPL_INPUT(spl_press_words, hold, TEXT, "hold", "what the lots wait for", .value = "WHY",
               .advanced = 1),
     SPL_INPUT(spl_press_words, on, DAY, "on", "the day", .past = 1, .today = 1),
@@ -122,6 +127,8 @@ static gboolean check_brew(struct pressing *p, guint i, GError **error)
                             spl_day_format(brew->last_on, text));
         return FALSE;
     }
+    if (brew->liquid == SPL_LIQUID_SALVE)
+        p->grams = FALSE; /* weighed or measured: it is kept by its volume */
     if (p->grams != (brew->liquid == SPL_LIQUID_NONE)) {
         spl_error_set_input(
             error, SPL_ERROR_INVALID, is_said(p->words->together) ? "together" : "jars.0.yield",
@@ -149,6 +156,15 @@ static gboolean load_all(struct pressing *p, GError **error)
     return TRUE;
 }
 
+/* As it is kept: grams of dried herb, mL of all else, a salve's from its weight too. */
+static double kept_amount(const struct pressing *p, const struct spl_brew *brew,
+                          struct spl_amount said)
+{
+    if (p->grams)
+        return said.g;
+    return isnan(said.ml) ? said.g * spl_salve_ml_per_g(brew->sugar_frac) : said.ml;
+}
+
 /* What each gave: as measured, or its share of one measure by parts, else by what was expected. */
 static void share_yield(struct pressing *p)
 {
@@ -159,7 +175,7 @@ static void share_yield(struct pressing *p)
         const struct spl_press_jar *jar = jar_at(p->words, i);
 
         if (!is_said(together))
-            p->yields[i] = p->grams ? jar->yield.g : jar->yield.ml;
+            p->yields[i] = kept_amount(p, &p->brews[i], jar->yield);
         else
             p->yields[i] = p->parted  ? jar->part
                            : p->grams ? p->brews[i].sum.herb_g
@@ -167,7 +183,7 @@ static void share_yield(struct pressing *p)
         whole += p->yields[i];
     }
     for (guint i = 0; is_said(together) && i < p->n; i++)
-        p->yields[i] *= (p->grams ? together.g : together.ml) / whole;
+        p->yields[i] *= kept_amount(p, &p->brews[0], together) / whole;
 }
 
 /* Strained before it is ready: said, not refused. */
@@ -185,6 +201,64 @@ static void caution_early(struct pressing *p, const struct spl_brew *brew)
         spl_caution_add(p->cautions, "%s: is pressed early; it would be ready from %s",
                         brew->row.code, ready);
     }
+}
+
+/* The wax of a salve goes in by weight when it is poured, and takes no room from what drew: from
+ * then on it stands with what the batch took, and the stock of it has that much less. */
+static gboolean put_wax(struct pressing *p, GError **error)
+{
+    struct spl_menstruum wax;
+    double whole = 0.0;
+    gboolean ok = TRUE;
+
+    if (p->words->wax == NULL && isnan(p->words->wax_g))
+        return TRUE;
+    if (p->brews[0].liquid != SPL_LIQUID_SALVE) {
+        spl_error_set_input(error, SPL_ERROR_INVALID, p->words->wax != NULL ? "wax" : "wax_weight",
+                            "goes into a salve, and this is %s; leave it out",
+                            p->brews[0].row.preparation);
+        return FALSE;
+    }
+    if (!spl_menstruum_parse(p->words->wax != NULL ? p->words->wax : "beeswax", SPL_LIQUID_SALVE,
+                             &wax, error)) {
+        spl_error_about(error, "wax");
+        return FALSE;
+    }
+    for (guint i = 0; i < p->n; i++)
+        whole += p->yields[i];
+    for (guint i = 0; ok && i < p->n; i++) {
+        struct spl_brew *brew = &p->brews[i];
+        double grams =
+            isnan(p->words->wax_g)
+                ? spl_blend_of(brew->liquid, p->yields[i], brew->sugar_frac, 0.0).mass_g *
+                      brew->sugar_frac
+                : p->words->wax_g * p->yields[i] / whole;
+        struct spl_charge_row row = {.kind = SPL_CHARGE_LIQUID,
+                                     .day = p->words->on,
+                                     .titrated_on = SPL_DAY_NONE,
+                                     .grams = NAN,
+                                     .moisture_frac = NAN,
+                                     .volume_ml_per_g = NAN,
+                                     .kept_ml_per_g = {NAN, NAN, NAN, NULL, FALSE},
+                                     .strength_frac = NAN,
+                                     .blend = {.mass_g = grams},
+                                     .words = g_strdup(wax.words),
+                                     .supplier = g_strdup(wax.supplier),
+                                     .number = g_strdup(wax.number)};
+
+        ok = spl_charge_add(p->house->book, brew->row.id, &row, error);
+        if (ok)
+            g_array_append_val(brew->charges, row);
+        else
+            spl_charge_row_clear(&row);
+        if (ok && wax.supplier == NULL)
+            spl_caution_add(p->cautions,
+                            "%s: %.0f g of wax, from whom is not known; say it as the wax: "
+                            "\"beeswax, SUPPLIER, NUMBER\"",
+                            brew->row.code, grams);
+    }
+    spl_menstruum_clear(&wax);
+    return ok;
 }
 
 static gboolean check_yields(struct pressing *p, GError **error)
@@ -467,7 +541,8 @@ static GArray *press(struct spl_house *house, const struct spl_press_words *word
     ok = load_all(&p, error);
     if (ok) {
         share_yield(&p);
-        ok = check_joining(&p, error) && check_yields(&p, error) && make_lots(&p, lots, error);
+        ok = check_joining(&p, error) && check_yields(&p, error) && put_wax(&p, error) &&
+             make_lots(&p, lots, error);
     }
     ok = spl_book_finish(house->book, ok, error);
     for (guint i = 0; i < n; i++)

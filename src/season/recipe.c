@@ -86,7 +86,7 @@ static void read_liquids(const struct spl_brew *brew, struct spl_recipe *recipe)
         const struct spl_charge_row *charge =
             &g_array_index(brew->charges, struct spl_charge_row, i);
 
-        if (charge->kind != SPL_CHARGE_LIQUID)
+        if (charge->kind != SPL_CHARGE_LIQUID || !(charge->blend.ml > 0.0)) /* or wax, by weight */
             continue;
         if (oxymel && isnan(charge->strength_frac)) {
             honey_ml += charge->blend.ml;
@@ -401,6 +401,6 @@ char *spl_recipe_words(const struct spl_recipe *recipe, const struct spl_recipe_
         g_string_append_printf(words, ", %d days", recipe->days);
     g_string_append(words, "; what was said otherwise goes before it");
     if (ask->as == NULL)
-        g_string_append(words, ", and it is left aside when none is said (as)");
+        g_string_append(words, ", and the word none in place of its name leaves it aside");
     return g_string_free(words, FALSE);
 }

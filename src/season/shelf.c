@@ -69,6 +69,7 @@ static const struct spl_field batch_fields[] = {
     SPL_FIELD_NUM(spl_batch, yield_low_ml, 0, "yield_low_ml", NULL),
     SPL_FIELD_NUM(spl_batch, yield_high_ml, 0, "yield_high_ml", NULL),
     SPL_FIELD_NUM(spl_batch, pressed_ml, 1, "pressed_ml", "yielded mL"),
+    SPL_FIELD_NUM(spl_batch, boiled_ml, 0, "boiled_ml", "boiled away mL"),
     SPL_FIELD_NUM(spl_batch, marc_g, 1, "marc_g", NULL),
     SPL_FIELD(spl_batch, pressed, SPL_DAY, "pressed", "pressed"),
     SPL_FIELD(spl_batch, use_by, SPL_DAY, "use_by", NULL),

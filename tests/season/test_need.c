@@ -185,6 +185,36 @@ static void all_seven_preparations_answer(void **state)
     }
 }
 
+/* 500 g with 20 g of wax to 100 g: 100 g of wax; with 25, 125 g. 400 g of oil at 0.915 and 100 of
+ * wax at 0.96 are 541.3 mL; by hand. */
+static void a_salve_is_asked_for_in_grams(void **state)
+{
+    struct spl_need_words words;
+    struct spl_need_result result;
+    GError *error = NULL;
+
+    (void)state;
+    ask(&words, "calendula/flower", "salve");
+    words.jars = NULL;
+    words.dry = TRUE;
+    words.yield.g = 500.0;
+    answer(&words, &result);
+    expect_near(result.yield_g, 500.0, 0.01, "g");
+    expect_near(result.yield_ml, 541.3, 0.1, "mL");
+    expect_near(result.wax_g, 100.0, 0.05, "g");
+    clear(&result);
+    words.strength_frac = 0.25;
+    answer(&words, &result);
+    expect_near(result.yield_g, 500.0, 0.01, "g");
+    expect_near(result.wax_g, 125.0, 0.05, "g");
+    clear(&result);
+    ask(&words, "nettle/leaf", "tincture");
+    words.jars = NULL;
+    words.yield.g = 500.0;
+    assert_false(spl_need_answer(house, &words, &result, &error));
+    expect_error(error, SPL_ERROR_INVALID, "yield");
+}
+
 static void bad_asks_name_what_is_wrong(void **state)
 {
     struct spl_need_words words;
@@ -321,6 +351,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(what_was_filled_says_from_which_source),
     cmocka_unit_test(own_figures_take_the_place_of_the_tables),
     cmocka_unit_test(all_seven_preparations_answer),
+    cmocka_unit_test(a_salve_is_asked_for_in_grams),
     cmocka_unit_test(bad_asks_name_what_is_wrong),
     cmocka_unit_test(a_weak_end_is_said_with_its_cure),
     cmocka_unit_test(dilution_by_what_is_made_and_by_what_is_used_up),

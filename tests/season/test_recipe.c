@@ -12,6 +12,7 @@
 #include "simpling/entry.h"
 #include "simpling/house.h"
 #include "simpling/need.h"
+#include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/recipe.h"
 
@@ -274,6 +275,69 @@ static void need_follows_it_too(void **state)
     spl_record_clear(&spl_need_result_shape, &result);
 }
 
+static gboolean plan(struct kept *kept, const char *const *said, struct spl_plan_line *line,
+                     GPtrArray **cautions, GError **error)
+{
+    struct spl_plan_words words;
+    gboolean ok;
+
+    read_into(&spl_plan_inputs, &words, said);
+    ok = spl_plan_add(kept->house, &words, line, cautions, error);
+    spl_inputs_clear(&spl_plan_inputs, &words);
+    return ok;
+}
+
+static double planned_need(struct kept *kept)
+{
+    const struct spl_plan_question question = {.season = SPL_COUNT_NONE};
+    GArray *lines = spl_plan_lines(kept->house, &question, NULL);
+    double g;
+
+    assert_non_null(lines);
+    assert_int_equal(lines->len, 1);
+    g = g_array_index(lines, struct spl_plan_line, 0).need_g;
+    spl_list_free(&spl_plan_line_shape, lines);
+    return g;
+}
+
+/* 300 mL at 1:6 want five sixths of the herb that 1:5 wants. A later recipe for the same does not
+ * move the plan; with the recipe dropped the plan stands, by the tables. */
+static void a_plan_says_by_which_recipe(void **state)
+{
+    struct kept *kept = *state;
+    struct spl_recipe recipe;
+    struct spl_recipe_drop_words drop = {.name = "strong"};
+    struct spl_plan_line line;
+    g_autoptr(GPtrArray) cautions = NULL;
+    GPtrArray *said = NULL;
+    g_autoptr(GError) error = NULL;
+    double by_recipe;
+
+    make_first(kept);
+    cautions = keep(kept, "B26-001", "strong", &recipe, &error);
+    expect_ok(error);
+    spl_record_clear(&spl_recipe_shape, &recipe);
+    assert_false(plan(kept,
+                      SAID("name", "winter", "preparation", "tincture", "materials.0.material",
+                           "nettle leaf", "yield", "300mL", "dry", "yes", "as", "strnog"),
+                      &line, &said, &error));
+    expect_error(error, SPL_ERROR_NOT_FOUND, "strong");
+    if (!plan(kept,
+              SAID("name", "winter", "preparation", "tincture", "materials.0.material",
+                   "nettle leaf", "yield", "300mL", "dry", "yes", "as", "Strong"),
+              &line, &said, &error))
+        fail_msg("%s", error->message);
+    assert_true(tells(said, "by your recipe 'strong' (B26-001): 1:6"));
+    assert_non_null(strstr(line.making, "by the recipe 'Strong'"));
+    g_ptr_array_unref(said);
+    spl_record_clear(&spl_plan_line_shape, &line);
+    by_recipe = planned_need(kept);
+    if (!spl_recipe_drop(kept->house, &drop, &recipe, &error))
+        fail_msg("%s", error->message);
+    spl_record_clear(&spl_recipe_shape, &recipe);
+    assert_true(by_recipe < 0.95 * planned_need(kept));
+}
+
 static void what_does_not_fit_is_refused(void **state)
 {
     struct kept *kept = *state;
@@ -324,6 +388,7 @@ static void what_does_not_fit_is_refused(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(what_was_made_is_made_again, set_up, tear_down),
     cmocka_unit_test_setup_teardown(need_follows_it_too, set_up, tear_down),
+    cmocka_unit_test_setup_teardown(a_plan_says_by_which_recipe, set_up, tear_down),
     cmocka_unit_test_setup_teardown(what_does_not_fit_is_refused, set_up, tear_down),
 };
 expect_main(tests)

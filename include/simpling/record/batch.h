@@ -62,6 +62,7 @@ struct spl_batch {
     double pool_ml;        /* liquid in the jar, the plant's water included */
     double yield_ml, yield_low_ml, yield_high_ml; /* expected */
     double pressed_ml;                            /* measured; NAN while it stands */
+    double boiled_ml;                             /* decoction: lost over the fire; else NAN */
     double marc_g;                                /* herb in it that was not used again */
     struct spl_day pressed;                       /* unset: stands */
     struct spl_day use_by;                        /* left unpressed */

@@ -49,14 +49,15 @@ GArray *spl_record_amend(struct spl_house *house, const struct spl_amend_words *
 
 struct spl_strike_words {
     const char *code;
-    gboolean last;   /* instead of a code: the last entry of this book */
-    const char *why; /* NULL, of the last entry alone: "taken back at once" */
-    const char *by;  /* NULL: the setting `who` */
+    gboolean last;     /* instead of a code: the last entry of this book */
+    const char *why;   /* NULL, of the last entry alone: "taken back at once" */
+    const char *by;    /* NULL: the setting `who` */
+    const char *entry; /* with `last`: only if this is still it (simpling/stamp.h) */
 };
 extern const struct spl_inputs spl_strike_inputs;
 /* Takes a record back; it stays in the book, and nothing may draw on it. What went out is taken
  * back as the last entry alone. SPL_ERROR_REFUSED: something draws on it, or went out of it;
- * SPL_ERROR_NOT_FOUND: there is no last entry. */
+ * SPL_ERROR_NOT_FOUND: there is no last entry; SPL_ERROR_CONFLICT: `entry` is the last no more. */
 gboolean spl_record_strike(struct spl_house *house, const struct spl_strike_words *words,
                            struct spl_correction *correction, GError **error);
 

@@ -22,8 +22,12 @@ static const struct spl_input strike_rows[] = {
               "the reason (the last entry alone may go without)"),
     SPL_INPUT(spl_strike_words, by, NAME, "by", "who takes it back", .value = "WHO",
               .setting = "who"),
+    SPL_INPUT(spl_strike_words, entry, NAME, "entry",
+              "with the last entry: its identity; nothing is taken back when another came since",
+              .value = "UUID", .advanced = 1),
 };
-static const struct spl_rule strike_rules[] = {{SPL_RULE_ONE, {"code", "last"}}};
+static const struct spl_rule strike_rules[] = {{SPL_RULE_ONE, {"code", "last"}},
+                                               {SPL_RULE_WITH, {"entry", "last"}}};
 
 static gboolean check_strike(const void *record, GError **error)
 {
@@ -259,6 +263,13 @@ static gboolean strike_last(struct spl_house *house, const struct spl_strike_wor
     if (rows->len == 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
                     "nothing that can be taken back was entered in this book");
+        return FALSE;
+    }
+    if (words->entry != NULL &&
+        strcmp(words->entry, g_array_index(rows, struct spl_last_row, 0).uuid) != 0) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
+                    "something else was entered since; strike the record by its code, or enter "
+                    "what is right anew");
         return FALSE;
     }
     for (guint i = 0; i < rows->len; i++) {

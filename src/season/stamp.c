@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * What stood when it was shown. See simpling/stamp.h.
+ */
+#include "simpling/stamp.h"
+
+#include <string.h>
+
+#include "base/digest.h"
+#include "book/last.h"
+#include "season/house_private.h"
+#include "simpling/batch.h"
+#include "simpling/drying.h"
+#include "simpling/error.h"
+#include "simpling/harvest.h"
+#include "simpling/purchase.h"
+#include "simpling/row.h"
+
+union any {
+    struct spl_harvest harvest;
+    struct spl_purchase purchase;
+    struct spl_drying drying;
+    struct spl_batch batch;
+    struct spl_lot lot;
+};
+
+static char *stamp_of(const struct spl_shape *shape, void *record)
+{
+    g_autofree char *json = spl_record_json(shape, record);
+    g_autoptr(spl_digest) digest = spl_digest_new();
+
+    spl_digest_add(digest, json, strlen(json));
+    spl_record_clear(shape, record);
+    return spl_digest_hex(digest);
+}
+
+char *spl_stamp(struct spl_house *house, const char *code, GError **error)
+{
+    const char *colon = strrchr(code, ':');
+    union any is;
+
+    switch (g_ascii_toupper(colon != NULL ? colon[1] : code[0])) {
+    case 'P':
+        return spl_purchase_show(house, code, &is.purchase, error)
+                   ? stamp_of(&spl_purchase_shape, &is)
+                   : NULL;
+    case 'D':
+        return spl_drying_show(house, code, &is.drying, error) ? stamp_of(&spl_drying_shape, &is)
+                                                               : NULL;
+    case 'B':
+        return spl_batch_show(house, code, &is.batch, error) ? stamp_of(&spl_batch_shape, &is)
+                                                             : NULL;
+    case 'L':
+        return spl_lot_show(house, code, &is.lot, error) ? stamp_of(&spl_lot_shape, &is) : NULL;
+    default: /* says what is wrong with any other */
+        return spl_harvest_show(house, code, &is.harvest, error) ? stamp_of(&spl_harvest_shape, &is)
+                                                                 : NULL;
+    }
+}
+
+static gboolean stands_as_shown(struct spl_house *house, const char *code, const char *stamp,
+                                GError **error)
+{
+    g_autofree char *now = NULL;
+
+    if (code == NULL || stamp == NULL)
+        return TRUE;
+    now = spl_stamp(house, code, error);
+    if (now == NULL)
+        return FALSE;
+    if (strcmp(now, stamp) == 0)
+        return TRUE;
+    g_set_error(error, SPL_ERROR, SPL_ERROR_CONFLICT,
+                "%s: was changed since it was shown, in another window or by another program; look "
+                "at it again, then say whether this still holds",
+                code);
+    return FALSE;
+}
+
+/* What is last in the book; NULL: nothing was written since entries can be told apart. */
+static gboolean find_last(struct spl_house *house, char **entry, GError **error)
+{
+    g_autoptr(GArray) rows = spl_last_entry(house->book, error);
+
+    *entry = rows != NULL && rows->len > 0
+                 ? g_strdup(g_array_index(rows, struct spl_last_row, 0).uuid)
+                 : NULL;
+    return rows != NULL;
+}
+
+gboolean spl_stamp_hold(struct spl_house *house, const char *code, const char *stamp,
+                        spl_stamp_write write, gpointer data, char **entry, GError **error)
+{
+    g_autofree char *before = NULL, *after = NULL;
+    gboolean done;
+
+    if (!spl_book_begin(house->book, error))
+        return FALSE;
+    done = stands_as_shown(house, code, stamp, error) && find_last(house, &before, error) &&
+           write(data, error) && find_last(house, &after, error);
+    if (!spl_book_finish(house->book, done, error))
+        return FALSE;
+    *entry = g_strcmp0(before, after) != 0 ? g_steal_pointer(&after) : NULL;
+    return TRUE;
+}

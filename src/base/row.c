@@ -487,6 +487,17 @@ static char *field_text(const struct spl_shape *shape, const struct spl_field *f
     return g_strdup("");
 }
 
+char *spl_field_text(const struct spl_shape *shape, const struct spl_field *field,
+                     const void *record)
+{
+    return field_text(shape, field, record);
+}
+
+char *spl_field_heading(const struct spl_field *field)
+{
+    return heading_of(field);
+}
+
 static gboolean is_numeric(enum spl_kind kind)
 {
     return kind == SPL_INT || kind == SPL_LONG || kind == SPL_NUM;

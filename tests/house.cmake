@@ -169,6 +169,10 @@ house_test(fault.disk "fault"
 house_test(house.pages "house;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/pages/test.sh
   $<TARGET_FILE:simpling> ${PAGES} $<TARGET_FILE:write_pages> ${CMAKE_SOURCE_DIR})
 
+# Who is let in at the desk, by raw sockets.
+house_test(desk.door "desk;slow" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/door.py $<TARGET_FILE:simpling>)
+set_tests_properties(desk.door PROPERTIES TIMEOUT 300)
+
 # Every command's JSON against its schema, by another program's validator.
 house_test(house.answers "house;slow;once" /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/pages/answers.py
   $<TARGET_FILE:simpling> ${PAGES}/bash/simpling ${CMAKE_SOURCE_DIR})

@@ -8,6 +8,7 @@
 /* clang-format off */
 const struct spl_command *const spl_commands[] = {
     &spl_command_today,
+    &spl_command_desk,
     &spl_command_help,
     &spl_command_start,
     &spl_command_book_init,

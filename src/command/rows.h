@@ -78,6 +78,7 @@ extern const struct spl_command spl_command_book_export, spl_command_book_import
     spl_command_book_merge;
 /* today.c */
 extern const struct spl_command spl_command_today;
+extern const struct spl_command spl_command_desk;
 /* start.c */
 extern const struct spl_command spl_command_start;
 /* calendar.c */

@@ -10,3 +10,6 @@ add_executable(write_hostile ${CMAKE_CURRENT_LIST_DIR}/write_hostile.c)
 target_link_libraries(write_hostile PRIVATE desk)
 browser_test(writer writer.mjs $<TARGET_FILE:write_hostile>)
 browser_test(slip slip.mjs $<TARGET_FILE:simpling>)
+# The desk's pages on the demo's season; its pictures of them go into a folder that is given as one
+# more argument by hand.
+browser_test(desk desk.mjs $<TARGET_FILE:simpling>)

@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * An act's form, its writing, and the page that confirms it. See desk/act.h.
+ */
+#include "desk/act.h"
+
+#include <string.h>
+
+#include "desk/form.h"
+#include "desk/page.h"
+#include "desk/told.h"
+#include "simpling/error.h"
+#include "simpling/stamp.h"
+
+#define NO_INPUTS "form stamp" /* what a form sends beside its inputs */
+
+/* The form --------------------------------------------------------------------------------------
+ */
+
+/* What stands of the record that the form is about, as it is shown now; NULL: it is about none. */
+static char *stamp_now(struct spl_visit *visit, const char *code)
+{
+    g_autoptr(spl_house) house = NULL;
+
+    if (code == NULL)
+        return NULL;
+    house = spl_house_open(&visit->where, SPL_HOUSE_READ, NULL);
+    return house != NULL ? spl_stamp(house, code, NULL) : NULL;
+}
+
+static void put_form(struct spl_visit *visit, const struct spl_act *act,
+                     const struct spl_reading *reading, unsigned status)
+{
+    gboolean wrong = reading->errors->len > 0;
+    g_autofree char *title = g_strconcat(wrong ? "Error: " : "", act->title, NULL), *stamp = NULL,
+                    *fresh = NULL;
+    const char *form = visit->form != NULL ? spl_pairs_get(visit->form, "form") : NULL;
+    struct spl_html *html = spl_desk_begin_bare(visit, title, NULL);
+    const char *parts[] = {act->name, NULL};
+
+    /* A form that comes back keeps its identity and what it was about: nothing was written by it.
+     */
+    if (form == NULL)
+        form = fresh = g_uuid_string_random();
+    stamp = visit->form != NULL && status == 422
+                ? g_strdup(spl_pairs_get(visit->form, "stamp"))
+                : stamp_now(visit,
+                            reading->pairs != NULL ? spl_pairs_get(reading->pairs, "code") : NULL);
+    spl_form_summary(html, "f", reading);
+    spl_desk_heading(html, act->title);
+    spl_html_open(html, "form");
+    spl_html_attr(html, "method", "post");
+    spl_html_flag(html, "novalidate", TRUE);
+    spl_html_link(html, "action", "/act", parts, NULL);
+    spl_form_hidden(html, "form", form);
+    spl_form_hidden(html, "stamp", stamp);
+    spl_form_fields(html, "f", reading, act->without);
+    spl_form_end(html, act->button);
+    spl_visit_page(visit, status, spl_desk_end(html));
+}
+
+/* Writing ---------------------------------------------------------------------------------------
+ */
+
+struct writing {
+    const struct spl_act *act;
+    struct spl_house *house;
+    const void *said;
+    struct spl_done *done;
+};
+
+static gboolean write_it(gpointer data, GError **error)
+{
+    struct writing *writing = data;
+
+    return writing->act->run(writing->house, writing->said, writing->done, error);
+}
+
+/* 422 for what the person can mend in the form; else what the failure is. */
+static unsigned status_of(const GError *error)
+{
+    if (g_error_matches(error, SPL_ERROR, SPL_ERROR_CONFLICT))
+        return 409;
+    if (g_error_matches(error, SPL_ERROR, SPL_ERROR_BUSY))
+        return 503;
+    if (g_error_matches(error, SPL_ERROR, SPL_ERROR_IO) ||
+        g_error_matches(error, SPL_ERROR, SPL_ERROR_READ_ONLY) ||
+        g_error_matches(error, SPL_ERROR, SPL_ERROR_CORRUPT) ||
+        g_error_matches(error, SPL_ERROR, SPL_ERROR_TOO_NEW) ||
+        g_error_matches(error, SPL_ERROR, SPL_ERROR_INTERNAL))
+        return 500;
+    return 422;
+}
+
+static void send_to_written(struct spl_visit *visit, const char *form)
+{
+    spl_visit_send_on(visit, g_strconcat("/act/written?form=", form, NULL));
+}
+
+static void write_act(struct spl_visit *visit, const struct spl_act *act, const char *form,
+                      struct spl_reading *reading)
+{
+    const char *stamp = spl_pairs_get(visit->form, "stamp"),
+               *code = spl_pairs_get(visit->form, "code");
+    struct spl_done done = {NULL, NULL, NULL, NULL};
+    struct writing writing = {act, NULL, reading->said, &done};
+    g_autoptr(spl_house) house = NULL;
+    GError *error = NULL;
+    unsigned status;
+
+    if (reading->errors->len == 0) {
+        writing.house = house = spl_house_open(&visit->where, SPL_HOUSE_WRITE, &error);
+        if (house != NULL &&
+            spl_stamp_hold(house, code, stamp, write_it, &writing, &done.entry, &error)) {
+            spl_told_add(visit->told, form, act, &done);
+            send_to_written(visit, form);
+            return;
+        }
+        spl_done_clear(&done);
+        status = status_of(error);
+        spl_reading_wrong(reading, error);
+        put_form(visit, act, reading, status);
+        return;
+    }
+    put_form(visit, act, reading, 422);
+}
+
+/* The page that confirms it ---------------------------------------------------------------------
+ */
+
+static void put_taking_back(struct spl_html *html, const struct spl_done *done)
+{
+    if (done->entry == NULL)
+        return;
+    spl_form_begin(html, "take-back");
+    spl_form_hidden(html, "last", "yes");
+    spl_form_hidden(html, "entry", done->entry);
+    spl_form_end(html, "Take it back");
+}
+
+static void put_written(struct spl_visit *visit)
+{
+    const char *form = spl_visit_asked(visit, "form");
+    const struct spl_act *act = NULL;
+    const struct spl_done *done = form != NULL ? spl_told_find(visit->told, form, &act) : NULL;
+    struct spl_html *html =
+        spl_desk_begin(visit, done != NULL ? "Written" : "Written before", NULL);
+
+    if (done == NULL) {
+        spl_desk_say(html, "What this page confirmed was written before this desk began; look it "
+                           "up in the log, among "
+                           "the jars or on the shelf.");
+        spl_visit_page(visit, 404, spl_desk_end(html));
+        return;
+    }
+    spl_html_open(html, "p");
+    spl_html_attr(html, "class", "done");
+    spl_desk_text(html, act->said);
+    spl_html_close(html, "p");
+    spl_desk_cautions(html, done->cautions);
+    for (guint i = 0; done->records != NULL && i < done->records->len; i++)
+        spl_desk_record(html, done->shape, done->records->data + (gsize)i * done->shape->size);
+    if (!act->no_taking_back && g_strcmp0(spl_told_last(visit->told), form) == 0)
+        put_taking_back(html, done);
+    spl_html_open(html, "p");
+    spl_html_open(html, "a");
+    spl_html_link(html, "href", "/", NULL, NULL);
+    spl_html_text(html, "To today");
+    spl_html_close(html, "a");
+    spl_html_close(html, "p");
+    spl_visit_page(visit, 200, spl_desk_end(html));
+}
+
+void spl_act_visit(struct spl_visit *visit)
+{
+    const char *name = spl_visit_of(visit),
+               *form = visit->form != NULL ? spl_pairs_get(visit->form, "form") : NULL;
+    const struct spl_act *act = spl_act_find(name), *before = NULL;
+    struct spl_reading reading;
+
+    if (visit->form == NULL && strcmp(name, "written") == 0) {
+        put_written(visit);
+        return;
+    }
+    if (act == NULL || visit->steps[2] != NULL ||
+        (visit->form != NULL && (form == NULL || !g_uuid_string_is_valid(form)))) {
+        struct spl_html *html = spl_desk_begin(visit, "There is no such form", NULL);
+
+        spl_desk_say(html, "The desk has no form under this address. Nothing was written.");
+        spl_visit_page(visit, act == NULL ? 404 : 400, spl_desk_end(html));
+        return;
+    }
+    if (form != NULL && spl_told_find(visit->told, form, &before) != NULL) {
+        send_to_written(visit, form); /* sent twice, written once */
+        return;
+    }
+    spl_reading_begin(&reading, act->inputs, visit->form != NULL ? visit->form : visit->query,
+                      NO_INPUTS);
+    if (visit->form != NULL) {
+        write_act(visit, act, form, &reading);
+    } else {
+        g_array_set_size(reading.errors, 0); /* nobody typed it yet */
+        put_form(visit, act, &reading, 200);
+    }
+    spl_reading_end(&reading);
+}

@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The places: the estate map, and the list with the verdict of each on a day. See desk/page.h.
+ */
+#include <glib/gstdio.h>
+#include <unistd.h>
+
+#include "desk/page.h"
+#include "desk/picture.h"
+#include "simpling/error.h"
+#include "simpling/picture.h"
+#include "simpling/site.h"
+
+static gboolean keep_line(const struct spl_site_line *line, gpointer data, GError **error)
+{
+    (void)error;
+    spl_desk_keep(data, &spl_site_line_shape, line);
+    return TRUE;
+}
+
+static void put_place_cell(struct spl_html *html, const struct spl_site_line *line)
+{
+    spl_html_open(html, "li");
+    spl_desk_place(html, line->name);
+    spl_html_text(html, " ");
+    spl_html_open(html, "span");
+    spl_html_attr(html, "class",
+                  line->verdict == SPL_VERDICT_CLOSED ? "word closed"
+                  : line->verdict == SPL_VERDICT_ASK  ? "word ask"
+                                                      : "word clear");
+    spl_html_text(html, spl_verdict_names[line->verdict]);
+    spl_html_close(html, "span");
+    if (line->why != NULL) {
+        spl_html_text(html, " ");
+        spl_html_line(html, "small", NULL, line->why);
+    }
+    spl_html_close(html, "li");
+}
+
+SPL_PAGE(places)
+{
+    struct spl_site_question question = {.on = SPL_DAY_NONE};
+    GArray *lines = spl_list_new(&spl_site_line_shape);
+    struct spl_html *html;
+
+    if (!spl_site_lines(house, &question, keep_line, lines, error)) {
+        spl_list_free(&spl_site_line_shape, lines);
+        return FALSE;
+    }
+    html = spl_desk_begin(visit, "Places", "/places");
+    if (lines->len == 0) {
+        spl_desk_say(html, "No place is in the book yet.");
+    } else {
+        spl_picture_put(html, "map.svg",
+                        "The estate map: each place with clear, ask or closed written out; the "
+                        "list below says the "
+                        "same");
+        spl_html_open(html, "ul");
+        spl_html_attr(html, "class", "ledger");
+        for (guint i = 0; i < lines->len; i++)
+            put_place_cell(html, &g_array_index(lines, struct spl_site_line, i));
+        spl_html_close(html, "ul");
+    }
+    spl_html_open(html, "p");
+    spl_desk_act(html, "site-add", "A new place", NULL);
+    spl_html_close(html, "p");
+    spl_list_free(&spl_site_line_shape, lines);
+    spl_visit_page(visit, 200, spl_desk_end(html));
+    return TRUE;
+}
+
+static gboolean draw_map(struct spl_house *house, const struct spl_picture_file *to,
+                         struct spl_picture *picture, GError **error)
+{
+    struct spl_picture_map_words words;
+
+    spl_inputs_init(&spl_picture_map_inputs, &words);
+    words.to = *to;
+    return spl_picture_draw_map(house, &words, picture, error);
+}
+
+SPL_PAGE(map)
+{
+    return spl_picture_answer(visit, house, draw_map, error);
+}

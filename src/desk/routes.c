@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The table of pages: a new one is a row here and its file.
+ */
+#include <string.h>
+
+#include "desk/act.h"
+#include "desk/page.h"
+#include "simpling/error.h"
+
+static const struct route {
+    const char *first; /* step of the path; "": none */
+    gboolean of;       /* with a second step: of what */
+    spl_desk_fn page;
+} routes[] = {
+    {"", FALSE, spl_show_today},
+    {"places", FALSE, spl_show_places},
+    {"place", TRUE, spl_show_place},
+    {"map.svg", FALSE, spl_show_map},
+    {"plant", TRUE, spl_show_plant},
+    {"log", FALSE, spl_show_log},
+    {"harvest", TRUE, spl_show_harvest},
+    {"racks", FALSE, spl_show_racks},
+    {"drying", TRUE, spl_show_drying},
+    {"jars", FALSE, spl_show_jars},
+    {"batch", TRUE, spl_show_batch},
+    {"shelf", FALSE, spl_show_shelf},
+    {"lot", TRUE, spl_show_lot},
+    {"season", FALSE, spl_show_season},
+    {"season.svg", FALSE, spl_show_almanac},
+    {"questions", FALSE, spl_show_questions},
+    {"recall", FALSE, spl_show_recall},
+    {"reckon", FALSE, spl_show_reckon},
+};
+
+static const struct route *find_route(char **steps)
+{
+    const char *first = steps[0] != NULL ? steps[0] : "";
+    guint n = g_strv_length(steps);
+
+    for (gsize i = 0; i < G_N_ELEMENTS(routes); i++) {
+        const struct route *route = &routes[i];
+
+        if (strcmp(route->first, first) == 0 && n == (*first == '\0' ? 0u : route->of ? 2u : 1u))
+            return route;
+    }
+    return NULL;
+}
+
+static void answer_style(struct spl_visit *visit)
+{
+    const char *style = spl_style(&visit->length);
+
+    visit->status = 200;
+    visit->body = g_strndup(style, visit->length);
+    visit->type = "text/css; charset=utf-8";
+    visit->forever = TRUE;
+}
+
+static void answer_nothing_there(struct spl_visit *visit)
+{
+    struct spl_html *html = spl_desk_begin(visit, "There is no such page", NULL);
+
+    spl_desk_say(html, "The desk has no page under this address.");
+    spl_visit_page(visit, 404, spl_desk_end(html));
+}
+
+void spl_visit_answer(struct spl_visit *visit)
+{
+    const struct route *route = find_route(visit->steps);
+    const char *first = visit->steps[0], *of = spl_visit_of(visit);
+    g_autoptr(spl_house) house = NULL;
+    g_autoptr(GError) error = NULL;
+
+    if (g_strcmp0(first, "style") == 0 && g_strcmp0(of, spl_style_name()) == 0) {
+        answer_style(visit);
+    } else if (g_strcmp0(first, "act") == 0 && of != NULL) {
+        spl_act_visit(visit);
+    } else if (route == NULL || visit->form != NULL) {
+        answer_nothing_there(visit);
+    } else {
+        house = spl_house_open(&visit->where, SPL_HOUSE_READ, &error);
+        if (house == NULL || !route->page(visit, house, &error))
+            spl_desk_failure(visit, error);
+    }
+}

@@ -1,0 +1,537 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The server: libmicrohttpd without a thread of its own, its epoll descriptor in the main loop.
+ * What the library lets through or does not measure (a second header, a slow sender) is looked at
+ * here. See desk/desk.h.
+ */
+#include <arpa/inet.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <glib-unix.h>
+#include <microhttpd.h>
+#include <string.h>
+#include <sys/socket.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "desk/desk.h"
+#include "desk/door.h"
+#include "desk/running.h"
+#include "desk/told.h"
+#include "desk/visit.h"
+#include "simpling/error.h"
+
+#define CONNECTIONS 64
+#define MEMORY 32768     /* bytes of a connection: its headers */
+#define SILENCE_S 10u    /* the library cuts who says nothing */
+#define WHOLE_MS 8000    /* in which a whole request must have come */
+#define BETWEEN_MS 30000 /* the same on a connection that had one */
+#define CROWDED_MS 1000  /* the first, when few places are left */
+#define BEAT_MS 250
+#define ENDING_MS 5000 /* for what is being written or sent when the desk ends */
+
+struct connection {
+    int fd;
+    gint64 until_ms; /* a whole request must have come by then */
+    gboolean new;
+};
+
+struct desk {
+    const struct spl_desk_options *options;
+    struct spl_door door;
+    struct spl_running running;
+    struct spl_told *told;
+    struct MHD_Daemon *daemon;
+    GMainLoop *loop;
+    GHashTable *connections; /* of struct connection */
+    int requests;            /* begun and not completed */
+    gint64 end_ms;           /* it ends, at the latest then; 0: it does not */
+    int port;
+};
+
+/* One request. */
+struct request {
+    char *target;
+    gboolean seen;
+    enum spl_let_in in;
+    GString *body; /* of a form; NULL: none is sent */
+    struct spl_visit visit;
+};
+
+static gint64 now_ms(void)
+{
+    return g_get_monotonic_time() / 1000;
+}
+
+/* Answers ---------------------------------------------------------------------------------------
+ */
+
+static const char *const headers[][2] = {
+    {"Content-Security-Policy",
+     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src "
+     "'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"},
+    {"X-Content-Type-Options", "nosniff"},
+    {"X-Frame-Options", "DENY"},
+    {"Referrer-Policy", "same-origin"}, /* without one our own forms come with Origin null */
+    {"Cross-Origin-Opener-Policy", "same-origin"},
+    {"Cross-Origin-Resource-Policy", "same-origin"},
+};
+
+static enum MHD_Result put(struct MHD_Response *response, const char *name, const char *value)
+{
+    return MHD_add_response_header(response, name, value);
+}
+
+/* Sends `body`, which is taken over. */
+static enum MHD_Result respond(struct MHD_Connection *connection, unsigned status, char *body,
+                               gsize length, const char *type, const char *location,
+                               const char *cookie, gboolean forever)
+{
+    struct MHD_Response *response =
+        MHD_create_response_from_buffer_with_free_callback(length, body, g_free);
+    gboolean whole = response != NULL;
+    enum MHD_Result result;
+
+    if (response == NULL)
+        return MHD_NO;
+    for (gsize i = 0; i < G_N_ELEMENTS(headers); i++)
+        whole = whole && put(response, headers[i][0], headers[i][1]) == MHD_YES;
+    whole = whole && put(response, "Cache-Control",
+                         forever ? "private, max-age=31536000, immutable" : "no-store");
+    whole = whole && put(response, "Content-Type", type);
+    if (status == 405)
+        whole = whole && put(response, "Allow", "GET, HEAD, POST");
+    if (status >= 400 && status != 404 && status != 422)
+        whole = whole && put(response, "Connection", "close");
+    if (location != NULL)
+        whole = whole && put(response, "Location", location);
+    if (cookie != NULL)
+        whole = whole && put(response, "Set-Cookie", cookie);
+    result = whole ? MHD_queue_response(connection, status, response) : MHD_NO;
+    MHD_destroy_response(response);
+    return result;
+}
+
+static enum MHD_Result respond_page(struct MHD_Connection *connection, unsigned status, char *page,
+                                    const char *cookie)
+{
+    return respond(connection, status, page, strlen(page), "text/html; charset=utf-8", NULL, cookie,
+                   FALSE);
+}
+
+/* Visits ----------------------------------------------------------------------------------------
+ */
+
+static void set_today(struct spl_house_options *where)
+{
+    time_t seconds = time(NULL);
+    struct tm now;
+
+    if (where->now_us != 0 || localtime_r(&seconds, &now) == NULL)
+        return;
+    where->today = spl_day_from_ymd(now.tm_year + 1900, now.tm_mon + 1, now.tm_mday);
+}
+
+static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connection,
+                              struct request *request)
+{
+    struct spl_visit *visit = &request->visit;
+
+    visit->steps = spl_target_steps(request->target);
+    visit->query = spl_target_pairs(request->target);
+    visit->where = *desk->options->where;
+    visit->told = desk->told;
+    set_today(&visit->where);
+    if (request->body != NULL) {
+        visit->form = spl_pairs_read(request->body->str, request->body->len);
+        if (visit->form == NULL)
+            return respond_page(connection, 400, spl_desk_refused(400, "The form cannot be read."),
+                                NULL);
+    }
+    spl_visit_answer(visit);
+    return respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
+                   visit->type, visit->location, NULL, visit->forever);
+}
+
+struct counting {
+    struct spl_knock *knock;
+    guint seen; /* a bit for each of `heads` */
+};
+
+/* Headers that decide something: none may come twice. */
+static const struct {
+    const char *name;
+    gsize offset;
+} heads[] = {
+    {"Host", G_STRUCT_OFFSET(struct spl_knock, host)},
+    {"Origin", G_STRUCT_OFFSET(struct spl_knock, origin)},
+    {"Cookie", G_STRUCT_OFFSET(struct spl_knock, cookie)},
+    {"Sec-Fetch-Site", G_STRUCT_OFFSET(struct spl_knock, fetch_site)},
+    {"Sec-Fetch-Dest", G_STRUCT_OFFSET(struct spl_knock, fetch_dest)},
+    {"Sec-Fetch-Mode", G_STRUCT_OFFSET(struct spl_knock, fetch_mode)},
+    {"Content-Length", G_STRUCT_OFFSET(struct spl_knock, length)},
+    {"Content-Type", G_STRUCT_OFFSET(struct spl_knock, type)},
+};
+
+static enum MHD_Result count_header(void *data, enum MHD_ValueKind kind, const char *name,
+                                    gsize name_size, const char *value, gsize value_size)
+{
+    struct counting *counting = data;
+
+    (void)kind;
+    if (strlen(name) != name_size || (value != NULL && strlen(value) != value_size))
+        counting->knock->twice = TRUE;
+    if (g_ascii_strcasecmp(name, "Transfer-Encoding") == 0)
+        counting->knock->coded = TRUE;
+    for (guint i = 0; i < G_N_ELEMENTS(heads); i++) {
+        if (g_ascii_strcasecmp(name, heads[i].name) != 0)
+            continue;
+        if ((counting->seen & (1u << i)) != 0)
+            counting->knock->twice = TRUE;
+        counting->seen |= 1u << i;
+        *(const char **)(void *)((char *)counting->knock + heads[i].offset) =
+            value != NULL ? value : "";
+    }
+    return MHD_YES;
+}
+
+static enum MHD_Result first_look(struct desk *desk, struct MHD_Connection *connection,
+                                  const char *method, struct request *request)
+{
+    struct spl_knock knock = {.method = method, .target = request->target};
+    struct counting counting = {.knock = &knock, .seen = 0};
+    const char *words = NULL;
+    unsigned status = 0;
+    enum spl_let_in in;
+
+    MHD_get_connection_values_n(connection, MHD_HEADER_KIND, count_header, &counting);
+    in = spl_door_look(&desk->door, &knock, g_get_monotonic_time(), &status, &words);
+    if (in == SPL_DOOR_REFUSED)
+        return respond_page(connection, status, spl_desk_refused(status, words), NULL);
+    request->in = in;
+    if (strcmp(method, "POST") == 0)
+        request->body = g_string_new(NULL);
+    /* Answered when it is asked for the second time: a connection whose answer comes sooner is not
+     * used again. */
+    return MHD_YES;
+}
+
+/* A page that goes on by itself: behind a redirect from another site the cookie is left out. */
+static enum MHD_Result let_in(struct desk *desk, struct MHD_Connection *connection)
+{
+    g_autofree char *name = spl_door_cookie_name(&desk->door);
+    g_autofree char *cookie =
+        g_strdup_printf("%s=%s; Path=/; HttpOnly; SameSite=Strict", name, desk->door.cookie);
+
+    return respond_page(connection, 200, spl_desk_let_in(), cookie);
+}
+
+static enum MHD_Result handle(void *data, struct MHD_Connection *connection, const char *url,
+                              const char *method, const char *version, const char *upload,
+                              size_t *size, void **state)
+{
+    struct request *request = *state;
+
+    (void)url; /* decoded by the library, which cuts it at %00 */
+    (void)version;
+    if (!request->seen) {
+        request->seen = TRUE;
+        return first_look(data, connection, method, request);
+    }
+    if (*size > 0) {
+        if (request->body == NULL || request->body->len + *size > SPL_DOOR_BODY_MAX)
+            return MHD_NO;
+        g_string_append_len(request->body, upload, (gssize)*size);
+        *size = 0;
+        return MHD_YES;
+    }
+    return request->in == SPL_DOOR_KEY ? let_in(data, connection)
+                                       : answer(data, connection, request);
+}
+
+/* Requests and connections ----------------------------------------------------------------------
+ */
+
+static int fd_of(struct MHD_Connection *connection)
+{
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+
+    return info != NULL ? info->connect_fd : -1;
+}
+
+static void *begin_request(void *data, const char *target, struct MHD_Connection *connection)
+{
+    struct desk *desk = data;
+    struct request *request = g_new0(struct request, 1);
+
+    (void)connection;
+    request->target = g_strdup(target);
+    desk->requests++;
+    return request;
+}
+
+static void end_request(void *data, struct MHD_Connection *connection, void **state,
+                        enum MHD_RequestTerminationCode code)
+{
+    struct desk *desk = data;
+    struct request *request = *state;
+    struct connection *known = g_hash_table_lookup(desk->connections, connection);
+
+    (void)code;
+    if (known != NULL) {
+        known->until_ms = now_ms() + BETWEEN_MS;
+        known->new = FALSE;
+    }
+    if (request == NULL)
+        return;
+    desk->requests--;
+    spl_visit_clear(&request->visit);
+    if (request->body != NULL)
+        g_string_free(request->body, TRUE);
+    g_free(request->target);
+    g_free(request);
+    *state = NULL;
+}
+
+static void note_connection(void *data, struct MHD_Connection *connection, void **state,
+                            enum MHD_ConnectionNotificationCode code)
+{
+    struct desk *desk = data;
+    struct connection *known;
+
+    (void)state;
+    if (code != MHD_CONNECTION_NOTIFY_STARTED) {
+        g_hash_table_remove(desk->connections, connection);
+        return;
+    }
+    known = g_new(struct connection, 1);
+    *known = (struct connection){fd_of(connection), now_ms() + WHOLE_MS, TRUE};
+    g_hash_table_insert(desk->connections, connection, known);
+}
+
+/* The library's own time limit measures silence, so that one byte a second holds a place for ever.
+ */
+static gboolean cut_the_slow(gpointer data)
+{
+    struct desk *desk = data;
+    gboolean crowded = g_hash_table_size(desk->connections) > CONNECTIONS * 3 / 4;
+    gint64 now = now_ms();
+    GHashTableIter iter;
+    gpointer value;
+
+    g_hash_table_iter_init(&iter, desk->connections);
+    while (g_hash_table_iter_next(&iter, NULL, &value)) {
+        struct connection *known = value;
+        gint64 sooner = crowded && known->new ? WHOLE_MS - CROWDED_MS : 0;
+
+        if (now > known->until_ms - sooner)
+            shutdown(known->fd, SHUT_RDWR); /* the library closes it */
+    }
+    /* Of itself it does not listen again once its places were all taken. */
+    if (desk->end_ms == 0)
+        MHD_run(desk->daemon);
+    return G_SOURCE_CONTINUE;
+}
+
+/* The library in the main loop -------------------------------------------------------------------
+ */
+
+struct turn {
+    GSource source;
+    struct MHD_Daemon *daemon;
+    gpointer tag;
+};
+
+static gboolean turn_prepare(GSource *source, int *timeout_ms)
+{
+    struct turn *turn = (struct turn *)source;
+    MHD_UNSIGNED_LONG_LONG ms = 0;
+
+    *timeout_ms = MHD_get_timeout(turn->daemon, &ms) == MHD_YES ? (int)MIN(ms, 1000) : -1;
+    return *timeout_ms == 0;
+}
+
+static gboolean turn_check(GSource *source)
+{
+    struct turn *turn = (struct turn *)source;
+    MHD_UNSIGNED_LONG_LONG ms = 1;
+
+    return g_source_query_unix_fd(source, turn->tag) != 0 ||
+           (MHD_get_timeout(turn->daemon, &ms) == MHD_YES && ms == 0);
+}
+
+static gboolean turn_dispatch(GSource *source, GSourceFunc callback, gpointer data)
+{
+    (void)callback;
+    (void)data;
+    MHD_run(((struct turn *)source)->daemon);
+    return G_SOURCE_CONTINUE;
+}
+
+static GSource *turn_new(struct MHD_Daemon *daemon)
+{
+    static GSourceFuncs funcs = {
+        .prepare = turn_prepare, .check = turn_check, .dispatch = turn_dispatch};
+    const union MHD_DaemonInfo *info = MHD_get_daemon_info(daemon, MHD_DAEMON_INFO_EPOLL_FD);
+    GSource *source = g_source_new(&funcs, sizeof(struct turn));
+    struct turn *turn = (struct turn *)source;
+
+    turn->daemon = daemon;
+    turn->tag = g_source_add_unix_fd(source, info->epoll_fd, G_IO_IN);
+    g_source_attach(source, NULL);
+    return source;
+}
+
+/* Begin and end ---------------------------------------------------------------------------------
+ */
+
+static struct MHD_Daemon *start_daemon(struct desk *desk, int port)
+{
+    struct sockaddr_in address = {.sin_family = AF_INET, .sin_port = htons((uint16_t)port)};
+
+    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    return MHD_start_daemon(
+        MHD_USE_EPOLL, (uint16_t)port, NULL, NULL, handle, desk, MHD_OPTION_SOCK_ADDR, &address,
+        MHD_OPTION_URI_LOG_CALLBACK, begin_request, desk, MHD_OPTION_NOTIFY_COMPLETED, end_request,
+        desk, MHD_OPTION_NOTIFY_CONNECTION, note_connection, desk, MHD_OPTION_CONNECTION_LIMIT,
+        (unsigned)CONNECTIONS, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)MEMORY,
+        MHD_OPTION_CONNECTION_TIMEOUT, SILENCE_S, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);
+}
+
+static gboolean open_port(struct desk *desk, GError **error)
+{
+    const union MHD_DaemonInfo *info;
+
+    /* The last desk's port again, if it is free: forms that stand open go on. */
+    if (desk->options->port == 0 && desk->running.port != 0)
+        desk->daemon = start_daemon(desk, desk->running.port);
+    if (desk->daemon == NULL)
+        desk->daemon = start_daemon(desk, desk->options->port);
+    if (desk->daemon == NULL) {
+        spl_error_set_input(
+            error, SPL_ERROR_EXISTS, "port",
+            "%d cannot be had: another program may have it; take another, or 0 for a free one",
+            desk->options->port);
+        return FALSE;
+    }
+    info = MHD_get_daemon_info(desk->daemon, MHD_DAEMON_INFO_BIND_PORT);
+    desk->port = info != NULL ? info->port : desk->options->port;
+    return TRUE;
+}
+
+static gboolean try_to_end(gpointer data)
+{
+    struct desk *desk = data;
+
+    if (desk->requests > 0 && now_ms() < desk->end_ms)
+        return G_SOURCE_CONTINUE;
+    g_main_loop_quit(desk->loop);
+    return G_SOURCE_REMOVE;
+}
+
+/* The first signal lets what was begun be finished; a second ends at once. */
+static gboolean on_signal(gpointer data)
+{
+    struct desk *desk = data;
+    MHD_socket listening;
+
+    if (desk->end_ms != 0) {
+        g_main_loop_quit(desk->loop);
+        return G_SOURCE_CONTINUE;
+    }
+    desk->end_ms = now_ms() + ENDING_MS;
+    listening = MHD_quiesce_daemon(desk->daemon);
+    if (listening != MHD_INVALID_SOCKET)
+        close(listening);
+    g_timeout_add(20, try_to_end, desk);
+    return G_SOURCE_CONTINUE;
+}
+
+static gboolean has_display(void)
+{
+    return (g_getenv("DISPLAY") != NULL || g_getenv("WAYLAND_DISPLAY") != NULL) &&
+           g_getenv("SSH_CONNECTION") == NULL && geteuid() != 0;
+}
+
+static void show(const char *address)
+{
+    char *argv[] = {(char *)"xdg-open", (char *)address, NULL};
+
+    /* Whether a browser really came up, nobody tells; the address was said. */
+    g_spawn_async(NULL, argv, NULL,
+                  G_SPAWN_SEARCH_PATH | G_SPAWN_STDOUT_TO_DEV_NULL | G_SPAWN_STDERR_TO_DEV_NULL,
+                  NULL, NULL, NULL, NULL);
+}
+
+static gboolean say_address(const struct desk *desk, int port, GError **error)
+{
+    const struct spl_desk_options *options = desk->options;
+    g_autofree char *key = spl_door_key(desk->door.secret), *address = NULL, *plain = NULL,
+                    *own = NULL;
+
+    if (key == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO,
+                    "the system gives no random numbers; no key can be made");
+        return FALSE;
+    }
+    address = g_strdup_printf("http://%s.localhost:%d/?key=%s", desk->door.name, port, key);
+    plain = g_strdup_printf(
+        "or, where the browser does not know that name, http://127.0.0.1:%d/?key=%s", port, key);
+    options->say(address, options->say_data);
+    options->say(plain, options->say_data);
+    if (options->show && has_display()) {
+        own = spl_door_key(desk->door.secret); /* the printed one stays good */
+        g_free(address);
+        address = g_strdup_printf("http://%s.localhost:%d/?key=%s", desk->door.name, port, own);
+        show(address);
+    }
+    return TRUE;
+}
+
+static gboolean run_here(struct desk *desk, GError **error)
+{
+    guint sources[3];
+    GSource *turn;
+    gboolean done = FALSE;
+
+    if (!open_port(desk, error))
+        return FALSE;
+    if (spl_running_tell(&desk->running, &desk->door, desk->port, error)) {
+        desk->loop = g_main_loop_new(NULL, FALSE);
+        turn = turn_new(desk->daemon);
+        sources[0] = g_unix_signal_add(SIGINT, on_signal, desk);
+        sources[1] = g_unix_signal_add(SIGTERM, on_signal, desk);
+        sources[2] = g_timeout_add(BEAT_MS, cut_the_slow, desk);
+        done = say_address(desk, desk->port, error);
+        if (done)
+            g_main_loop_run(desk->loop);
+        for (gsize i = 0; i < G_N_ELEMENTS(sources); i++)
+            g_source_remove(sources[i]);
+        g_source_destroy(turn);
+        g_source_unref(turn);
+        g_main_loop_unref(desk->loop);
+    }
+    MHD_stop_daemon(desk->daemon);
+    return done;
+}
+
+gboolean spl_desk_run(const struct spl_desk_options *options, GError **error)
+{
+    struct desk desk = {.options = options};
+    gboolean theirs = FALSE, done = FALSE;
+
+    if (!spl_door_init(&desk.door)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO,
+                    "the system gives no random numbers; no key can be made");
+    } else if (spl_running_take(options->where->book, &desk.running, &desk.door, &theirs, error)) {
+        desk.connections = g_hash_table_new_full(NULL, NULL, NULL, g_free);
+        desk.told = spl_told_new();
+        done = theirs ? say_address(&desk, desk.running.port, error) : run_here(&desk, error);
+        spl_told_free(desk.told);
+        g_hash_table_unref(desk.connections);
+        spl_running_end(&desk.running);
+    }
+    spl_door_clear(&desk.door);
+    return done;
+}

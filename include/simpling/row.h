@@ -170,8 +170,8 @@ gboolean spl_json_array_end(struct spl_json_array *array);
 gboolean spl_record_write_lines(const struct spl_shape *shape, const void *record, int width,
                                 FILE *out);
 
-/* One value as a table of people shows it, "" when it is absent, and the heading above it: for faces
- * that lay out themselves. Lists give what names their records. Free both with g_free. */
+/* One value as a table of people shows it, "" when it is absent, and the heading above it: for
+ * faces that lay out themselves. Lists give what names their records. Free both with g_free. */
 char *spl_field_text(const struct spl_shape *shape, const struct spl_field *field,
                      const void *record);
 char *spl_field_heading(const struct spl_field *field);

@@ -12,40 +12,33 @@
 #include "simpling/error.h"
 #include "simpling/stamp.h"
 
-#define NO_INPUTS "form stamp" /* what a form sends beside its inputs */
+#define NO_INPUTS "form stamp stamped" /* what a form sends beside its inputs */
 
 /* The form --------------------------------------------------------------------------------------
  */
 
-/* What stands of the record that the form is about, as it is shown now; NULL: it is about none. */
-static char *stamp_now(struct spl_visit *visit, const char *code)
-{
-    g_autoptr(spl_house) house = NULL;
-
-    if (code == NULL)
-        return NULL;
-    house = spl_house_open(&visit->where, SPL_HOUSE_READ, NULL);
-    return house != NULL ? spl_stamp(house, code, NULL) : NULL;
-}
-
-static void put_form(struct spl_visit *visit, const struct spl_act *act,
+static void put_form(struct spl_visit *visit, struct spl_house *house, const struct spl_act *act,
                      const struct spl_reading *reading, unsigned status)
 {
     gboolean wrong = reading->errors->len > 0;
     g_autofree char *title = g_strconcat(wrong ? "Error: " : "", act->title, NULL), *stamp = NULL,
                     *fresh = NULL;
     const char *form = visit->form != NULL ? spl_pairs_get(visit->form, "form") : NULL;
+    const char *code = spl_pairs_get(reading->pairs, "code"), *parts[] = {act->name, NULL};
     struct spl_html *html = spl_desk_begin_bare(visit, title, NULL);
-    const char *parts[] = {act->name, NULL};
 
     /* A form that comes back keeps its identity and what it was about: nothing was written by it.
      */
     if (form == NULL)
         form = fresh = g_uuid_string_random();
-    stamp = visit->form != NULL && status == 422
-                ? g_strdup(spl_pairs_get(visit->form, "stamp"))
-                : stamp_now(visit,
-                            reading->pairs != NULL ? spl_pairs_get(reading->pairs, "code") : NULL);
+    /* What stands of the record that it is about, as the person sees it: when they are told that it
+     * was changed, anew. */
+    if (visit->form != NULL && status == 422) {
+        stamp = g_strdup(spl_pairs_get(visit->form, "stamp"));
+        code = spl_pairs_get(visit->form, "stamped");
+    } else if (house != NULL && code != NULL) {
+        stamp = spl_stamp(house, code, NULL);
+    }
     spl_form_summary(html, "f", reading);
     spl_desk_heading(html, act->title);
     spl_html_open(html, "form");
@@ -54,6 +47,7 @@ static void put_form(struct spl_visit *visit, const struct spl_act *act,
     spl_html_link(html, "action", "/act", parts, NULL);
     spl_form_hidden(html, "form", form);
     spl_form_hidden(html, "stamp", stamp);
+    spl_form_hidden(html, "stamped", stamp != NULL ? code : NULL);
     spl_form_fields(html, "f", reading, act->without);
     spl_form_end(html, act->button);
     spl_visit_page(visit, status, spl_desk_end(html));
@@ -97,32 +91,31 @@ static void send_to_written(struct spl_visit *visit, const char *form)
     spl_visit_send_on(visit, g_strconcat("/act/written?form=", form, NULL));
 }
 
-static void write_act(struct spl_visit *visit, const struct spl_act *act, const char *form,
-                      struct spl_reading *reading)
+/* `failed`: why the house could not be opened, NULL: it is. Taken over. */
+static void write_act(struct spl_visit *visit, struct spl_house *house, GError *failed,
+                      const struct spl_act *act, struct spl_reading *reading)
 {
-    const char *stamp = spl_pairs_get(visit->form, "stamp"),
+    const char *form = spl_pairs_get(visit->form, "form"),
                *code = spl_pairs_get(visit->form, "code");
+    const char *stamped = spl_pairs_get(visit->form, "stamped");
+    /* Of another record than the form showed nothing was shown. */
+    const char *stamp = g_strcmp0(code, stamped) == 0 ? spl_pairs_get(visit->form, "stamp") : NULL;
     struct spl_done done = {NULL, NULL, NULL, NULL};
-    struct writing writing = {act, NULL, reading->said, &done};
-    g_autoptr(spl_house) house = NULL;
-    GError *error = NULL;
-    unsigned status;
+    struct writing writing = {act, house, reading->said, &done};
+    unsigned status = 422;
 
-    if (reading->errors->len == 0) {
-        writing.house = house = spl_house_open(&visit->where, SPL_HOUSE_WRITE, &error);
-        if (house != NULL &&
-            spl_stamp_hold(house, code, stamp, write_it, &writing, &done.entry, &error)) {
-            spl_told_add(visit->told, form, act, &done);
-            send_to_written(visit, form);
-            return;
-        }
-        spl_done_clear(&done);
-        status = status_of(error);
-        spl_reading_wrong(reading, error);
-        put_form(visit, act, reading, status);
+    if (failed == NULL && reading->errors->len == 0 &&
+        spl_stamp_hold(house, code, stamp, write_it, &writing, &done.entry, &failed)) {
+        spl_told_add(visit->told, form, act, &done);
+        send_to_written(visit, form);
         return;
     }
-    put_form(visit, act, reading, 422);
+    spl_done_clear(&done);
+    if (failed != NULL) {
+        status = status_of(failed);
+        spl_reading_wrong(reading, failed);
+    }
+    put_form(visit, house, act, reading, status);
 }
 
 /* The page that confirms it ---------------------------------------------------------------------
@@ -176,7 +169,9 @@ void spl_act_visit(struct spl_visit *visit)
     const char *name = spl_visit_of(visit),
                *form = visit->form != NULL ? spl_pairs_get(visit->form, "form") : NULL;
     const struct spl_act *act = spl_act_find(name), *before = NULL;
+    g_autoptr(spl_house) house = NULL;
     struct spl_reading reading;
+    GError *failed = NULL;
 
     if (visit->form == NULL && strcmp(name, "written") == 0) {
         put_written(visit);
@@ -194,13 +189,18 @@ void spl_act_visit(struct spl_visit *visit)
         send_to_written(visit, form); /* sent twice, written once */
         return;
     }
+    /* The book says in which units words are read, so it is opened first. */
+    house = spl_house_open(&visit->where, form != NULL ? SPL_HOUSE_WRITE : SPL_HOUSE_READ, &failed);
     spl_reading_begin(&reading, act->inputs, visit->form != NULL ? visit->form : visit->query,
                       NO_INPUTS);
     if (visit->form != NULL) {
-        write_act(visit, act, form, &reading);
+        write_act(visit, house, failed, act, &reading);
+    } else if (house == NULL) {
+        spl_desk_failure(visit, failed);
+        g_error_free(failed);
     } else {
         g_array_set_size(reading.errors, 0); /* nobody typed it yet */
-        put_form(visit, act, &reading, 200);
+        put_form(visit, house, act, &reading, 200);
     }
     spl_reading_end(&reading);
 }

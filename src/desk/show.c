@@ -97,15 +97,16 @@ void spl_desk_values(struct spl_html *html, const struct spl_shape *shape, const
     spl_html_open(html, "dl");
     for (gsize i = 0; i < shape->n_fields; i++) {
         const struct spl_field *field = &shape->fields[i];
-        g_autofree char *text = NULL;
+        g_autofree char *text = NULL, *heading = NULL;
 
         if (field->heading == NULL || field->kind == SPL_LIST)
             continue;
-        text = spl_field_text(field, record);
+        text = spl_field_text(shape, field, record);
         if (says_nothing(field, record, text))
             continue;
+        heading = spl_field_heading(field);
         spl_html_open(html, "div");
-        spl_html_line(html, "dt", NULL, field->heading);
+        spl_html_line(html, "dt", NULL, heading);
         spl_html_open(html, "dd");
         put_cell(html, field, record, text);
         spl_html_close(html, "dd");
@@ -150,7 +151,8 @@ static GArray *used_columns(const struct spl_shape *shape, const GArray *list, c
         if (!is_shown(&shape->fields[i], without))
             continue;
         for (guint row = 0; row < list->len && !used; row++) {
-            g_autofree char *text = spl_field_text(&shape->fields[i], element(shape, list, row));
+            g_autofree char *text =
+                spl_field_text(shape, &shape->fields[i], element(shape, list, row));
 
             used = *text != '\0';
         }
@@ -167,11 +169,12 @@ static void put_row(struct spl_html *html, const struct spl_shape *shape, gconst
     spl_html_attr(html, "role", "row");
     for (guint c = 0; c < columns->len; c++) {
         const struct spl_field *field = &shape->fields[g_array_index(columns, gsize, c)];
-        g_autofree char *text = spl_field_text(field, record);
+        g_autofree char *text = spl_field_text(shape, field, record);
+        g_autofree char *heading = spl_field_heading(field);
 
         spl_html_open(html, "td");
         spl_html_attr(html, "role", "cell");
-        spl_html_attr(html, "data-head", field->heading);
+        spl_html_attr(html, "data-head", heading);
         spl_html_attr(html, "class", *text == '\0' ? "none" : is_number(field) ? "number" : NULL);
         if (*text != '\0')
             put_cell(html, field, record, text);
@@ -206,12 +209,13 @@ void spl_desk_table_acts(struct spl_html *html, const char *caption, const struc
     spl_html_attr(html, "role", "row");
     for (guint c = 0; c < columns->len; c++) {
         const struct spl_field *field = &shape->fields[g_array_index(columns, gsize, c)];
+        g_autofree char *heading = spl_field_heading(field);
 
         spl_html_open(html, "th");
         spl_html_attr(html, "role", "columnheader");
         spl_html_attr(html, "scope", "col");
         spl_html_attr(html, "class", is_number(field) ? "number" : NULL);
-        spl_html_text(html, field->heading);
+        spl_html_text(html, heading);
         spl_html_close(html, "th");
     }
     if (put != NULL) {

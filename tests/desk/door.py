@@ -248,7 +248,7 @@ check(simpling("harvest", "list", "--json").count('"code"') == 2, "sent twice, w
 page = desk.ask(path="/act/lot-count?code=L27-001")
 stamp = re.search('name="stamp" value="([0-9a-f]+)"', page)[1]
 simpling("lot", "use", "L27-001:30mL", "--for", "1043")
-fields = {"code": "L27-001", "counted": "240mL", "stamp": stamp, "form": "0b9f6a3e-1f0d-4b8e-9a53-000000000002"}
+fields = {"code": "L27-001", "counted": "240mL", "stamp": stamp, "stamped": "L27-001", "form": "0b9f6a3e-1f0d-4b8e-9a53-000000000002"}
 key = re.search('name="(counted|amount)"', page)[1]
 fields[key] = fields.pop("counted")
 answer = desk.ask("POST", "/act/lot-count", form(**fields))

@@ -304,9 +304,6 @@ static gboolean count_places(const struct spl_call *call, GError **error)
     return FALSE;
 }
 
-/* Today -----------------------------------------------------------------------------------------
- */
-
 static gboolean find_today(struct spl_call *call, struct spl_house_options *where, GError **error)
 {
     const char *said = spl_call_get(call, "today"), *env = g_getenv("SIMPLING_TODAY");

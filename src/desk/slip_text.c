@@ -132,8 +132,8 @@ static void write_blank(GString *text, const struct spl_slip *slip, const char *
     };
     g_autofree char *written = spl_slip_line_write(&line);
 
-    memcpy(written, "____-__-__", 10); /* the day is to be filled in */
-    g_string_append_printf(text, "%s\n", written);
+    /* The day is to be filled in. */
+    g_string_append_printf(text, "____-__-__%s\n", written + strlen("2027-07-14"));
 }
 
 static void write_blanks(GString *text, const struct spl_slip *slip)

@@ -171,7 +171,11 @@ house_test(house.pages "house;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/pages/test.sh
 
 # Who is let in at the desk, by raw sockets.
 house_test(desk.door "desk;slow" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/door.py $<TARGET_FILE:simpling>)
-set_tests_properties(desk.door PROPERTIES TIMEOUT 300)
+# And killed while forms are sent to it.
+house_test(desk.kill "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 20)
+house_test(desk.kill_many "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 500)
+set_tests_properties(desk.door desk.kill PROPERTIES TIMEOUT 300)
+set_tests_properties(desk.kill_many PROPERTIES TIMEOUT 3600)
 
 # Every command's JSON against its schema, by another program's validator.
 house_test(house.answers "house;slow;once" /usr/bin/python3 ${CMAKE_CURRENT_SOURCE_DIR}/pages/answers.py

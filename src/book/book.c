@@ -11,6 +11,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/text.h"
 #include "book/book_private.h"
 #include "book/hazard.h"
 #include "book/migrations.h"
@@ -43,6 +44,7 @@ void spl_book_close(struct spl_book *book)
     sqlite3_close_v2(book->db);
     g_free(book->path);
     g_free(book->kept_copy);
+    g_free(book->bring);
     g_clear_pointer(&book->settings, g_hash_table_unref);
     g_free(book);
 }
@@ -60,6 +62,17 @@ int spl_book_schema(void)
 int spl_book_schema_found(const struct spl_book *book)
 {
     return book->schema_found;
+}
+
+void spl_book_bring(struct spl_book *book, const char *uuid)
+{
+    g_free(book->bring);
+    book->bring = g_strdup(uuid);
+}
+
+char *spl_book_uuid(struct spl_book *book)
+{
+    return book->bring != NULL ? g_steal_pointer(&book->bring) : spl_uuid_new();
 }
 
 const char *spl_book_kept_copy(const struct spl_book *book)

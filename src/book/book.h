@@ -91,6 +91,12 @@ gboolean spl_book_finish(struct spl_book *book, gboolean ok, GError **error);
 gboolean spl_book_begin_reading(struct spl_book *book, GError **error);
 void spl_book_end_reading(struct spl_book *book);
 
+/* The next row that is written gets this UUID (NULL: a new one), so that what was sent twice is
+ * known again: see spl_entry_is_known. */
+void spl_book_bring(struct spl_book *book, const char *uuid);
+/* The UUID of the row that is about to be written. Free with g_free. */
+char *spl_book_uuid(struct spl_book *book);
+
 /* A consistent copy at `path` while others may write (VACUUM INTO), then opened and checked.
  * SPL_ERROR_EXISTS when something is there. */
 gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error);

@@ -30,6 +30,7 @@ struct spl_book {
     gint64 deadline;  /* of a stranger's book, monotonic: no reading goes on after it */
     spl_book_before_commit before; /* NULL: nothing is done then */
     gpointer before_data;
+    char *bring;          /* the UUID of the next row that is written; NULL: a new one */
     GHashTable *settings; /* key -> value, read when the book is opened; NULL: to be read again */
 };
 

@@ -169,7 +169,7 @@ gboolean spl_thing_add(struct spl_book *book, char kind, struct spl_day day,
     }
     own = (struct spl_thing){
         .kind = kind,
-        .uuid = spl_uuid_new(),
+        .uuid = spl_book_uuid(book),
         .code = spl_code_format(book, kind, mark, year, (int)number),
     };
     if (!spl_book_execute(book, error,

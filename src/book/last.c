@@ -104,3 +104,19 @@ GArray *spl_last_entry(struct spl_book *book, GError **error)
     g_array_unref(rows);
     return NULL;
 }
+
+gboolean spl_entry_is_known(struct spl_book *book, const char *uuid, gboolean *known,
+                            GError **error)
+{
+    g_autofree char *mark = g_strdup(spl_setting_mark(book));
+    GError *failed = NULL;
+    gint64 n;
+
+    n = spl_book_number(book, 0, &failed, "SELECT count(*) FROM (" FACTS ") WHERE uuid = ?3",
+                        SPL_WITH(mark, G_GINT64_CONSTANT(0), uuid));
+    *known = n > 0;
+    if (failed == NULL)
+        return TRUE;
+    g_propagate_error(error, failed);
+    return FALSE;
+}

@@ -24,4 +24,8 @@ void spl_last_row_clear(struct spl_last_row *row);
  * entries can be told apart. A GArray that clears what it holds; NULL with an error. */
 GArray *spl_last_entry(struct spl_book *book, GError **error);
 
+/* Whether a row of this book's own has this UUID; FALSE with an error when that cannot be told. */
+gboolean spl_entry_is_known(struct spl_book *book, const char *uuid, gboolean *known,
+                            GError **error);
+
 #endif

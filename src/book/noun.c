@@ -373,7 +373,7 @@ static gboolean insert_run(struct spl_book *book, const char *table, struct inse
 char *spl_fact_add_uuid(struct spl_book *book, const char *table, const struct spl_value *values,
                         GError **error)
 {
-    g_autofree char *uuid = spl_uuid_new();
+    g_autofree char *uuid = spl_book_uuid(book);
     gint64 at = spl_book_stamp(book, error);
     struct insert insert;
 
@@ -429,7 +429,7 @@ static gboolean insert_record(struct spl_book *book, const struct spl_noun *noun
         at = spl_book_stamp(book, error);
         if (at == 0)
             return FALSE;
-        given->uuid = spl_uuid_new();
+        given->uuid = spl_book_uuid(book);
     }
     insert = insert_begin();
     if (noun->thing != 0)

@@ -105,9 +105,15 @@ static void write_act(struct spl_visit *visit, struct spl_house *house, GError *
     unsigned status = 422;
 
     if (failed == NULL && reading->errors->len == 0 &&
-        spl_stamp_hold(house, code, stamp, write_it, &writing, &done.entry, &failed)) {
+        spl_stamp_hold(house, &(struct spl_stamped){form, code, stamp}, write_it, &writing,
+                       &done.entry, &failed)) {
         spl_told_add(visit->told, form, act, &done);
         send_to_written(visit, form);
+        return;
+    }
+    if (failed != NULL && strcmp(spl_error_kind(failed), SPL_STAMP_SENT_BEFORE) == 0) {
+        g_error_free(failed);
+        send_to_written(visit, form); /* by this desk before it was begun anew */
         return;
     }
     spl_done_clear(&done);

@@ -10,6 +10,7 @@
 #include "simpling/drying.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
+#include "simpling/outing.h"
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
@@ -67,6 +68,8 @@ RUN_CAUTIONS(lot_reaction, spl_lot_react, spl_reaction, spl_reaction_shape)
 RUN_RECORD(discard, spl_discard, spl_discarded, spl_discarded_shape)
 RUN_RECORD(strike, spl_record_strike, spl_correction, spl_correction_shape)
 RUN_RECORD(answer, spl_answer, spl_answered, spl_answered_shape)
+RUN_CAUTIONS(outing_move, spl_outing_move, spl_plan_outing, spl_plan_outing_shape)
+RUN_CAUTIONS(outing_drop, spl_outing_drop, spl_plan_outing, spl_plan_outing_shape)
 RUN_CAUTIONS(plan_add, spl_plan_add, spl_plan_line, spl_plan_line_shape)
 
 RUN(spray_note)
@@ -243,6 +246,8 @@ static const struct spl_act acts[] = {
     {"strike", "Strike a record", "Strike it", "It is struck; the record stays in the book.", &spl_strike_inputs, "last entry", FALSE, run_strike},
     {"take-back", "Take back the last entry", "Take it back", "It is taken back.", &spl_strike_inputs, "code", TRUE, run_strike},
     {"answer", "Answer a question", "Answer", "The answer is in the book.", &spl_answer_inputs, NULL, FALSE, run_answer},
+    {"outing-move", "Move an outing", "Move it", "The outing is moved.", &spl_outing_move_inputs, NULL, TRUE, run_outing_move},
+    {"outing-drop", "Drop an outing", "Drop it", "The outing is dropped.", &spl_outing_drop_inputs, NULL, TRUE, run_outing_drop},
     {"plan-add", "Plan a batch", "Plan it", "It is planned.", &spl_plan_inputs, NULL, FALSE, run_plan_add},
 };
 /* clang-format on */

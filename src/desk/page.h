@@ -102,6 +102,9 @@ SPL_PAGE(questions);
 SPL_PAGE(recall);
 SPL_PAGE(reckon);
 
+/* Where there is no book yet: the questions that make one. */
+void spl_desk_start(struct spl_visit *visit);
+
 /* What went wrong, as a page: what happened, what is kept, what to do. */
 void spl_desk_failure(struct spl_visit *visit, const GError *error);
 

@@ -92,6 +92,19 @@ static void put_steps(struct spl_visit *visit, struct spl_html *html, const GArr
         spl_form_end(html, "These are done today");
 }
 
+/* One touch moves it to its reserve day. */
+static void put_rained_off(struct spl_visit *visit, struct spl_html *html, const GArray *outing)
+{
+    char day[SPL_DAY_TEXT_SIZE];
+
+    if (outing->len == 0)
+        return;
+    spl_form_begin(html, "outing-move");
+    spl_form_hidden(html, "day", spl_day_format(visit->where.today, day));
+    spl_form_hidden(html, "to", "reserve");
+    spl_form_end(html, "Rained off: on its reserve day");
+}
+
 static void put_step_act(struct spl_html *html, const void *record, gpointer data)
 {
     const struct spl_today_due *due = record;
@@ -125,6 +138,7 @@ SPL_PAGE(today)
     spl_desk_table_acts(html, "Stops", &spl_today_stop_shape, today.stops, NULL, put_stop_act,
                         NULL);
     spl_desk_table(html, "Today's outing", &spl_plan_stop_shape, today.outing, NULL);
+    put_rained_off(visit, html, today.outing);
     spl_desk_table_acts(html, "Calls to make", &spl_plan_call_shape, today.calls, NULL,
                         put_call_act, NULL);
     spl_desk_table_acts(html, "Weights missing", &spl_today_missing_shape, today.missing_weights,

@@ -74,6 +74,8 @@ void spl_visit_answer(struct spl_visit *visit)
 
     if (g_strcmp0(first, "style") == 0 && g_strcmp0(of, spl_style_name()) == 0) {
         answer_style(visit);
+    } else if (!g_file_test(visit->where.book, G_FILE_TEST_EXISTS)) {
+        spl_desk_start(visit);
     } else if (g_strcmp0(first, "act") == 0 && of != NULL) {
         spl_act_visit(visit);
     } else if (route == NULL || visit->form != NULL) {

@@ -88,18 +88,49 @@ static gboolean find_last(struct spl_house *house, char **entry, GError **error)
     return rows != NULL;
 }
 
-gboolean spl_stamp_hold(struct spl_house *house, const char *code, const char *stamp,
-                        spl_stamp_write write, gpointer data, char **entry, GError **error)
+static gboolean is_new(struct spl_house *house, const char *form, GError **error)
+{
+    gboolean known = FALSE;
+
+    if (form == NULL)
+        return TRUE;
+    if (!spl_entry_is_known(house->book, form, &known, error))
+        return FALSE;
+    if (known) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS, "what was sent is in the book already");
+        spl_error_explain(error, SPL_STAMP_SENT_BEFORE, NULL, NULL);
+    }
+    return !known;
+}
+
+static gboolean write_stamped(struct spl_house *house, const struct spl_stamped *stamped,
+                              spl_stamp_write write, gpointer data, char **entry, GError **error)
 {
     g_autofree char *before = NULL, *after = NULL;
     gboolean done;
 
-    if (!spl_book_begin(house->book, error))
+    if (!is_new(house, stamped->form, error) ||
+        !stands_as_shown(house, stamped->code, stamped->stamp, error) ||
+        !find_last(house, &before, error))
         return FALSE;
-    done = stands_as_shown(house, code, stamp, error) && find_last(house, &before, error) &&
-           write(data, error) && find_last(house, &after, error);
-    if (!spl_book_finish(house->book, done, error))
+    spl_book_bring(house->book, stamped->form);
+    done = write(data, error);
+    spl_book_bring(house->book, NULL);
+    if (!done || !find_last(house, &after, error))
         return FALSE;
     *entry = g_strcmp0(before, after) != 0 ? g_steal_pointer(&after) : NULL;
+    return TRUE;
+}
+
+gboolean spl_stamp_hold(struct spl_house *house, const struct spl_stamped *stamped,
+                        spl_stamp_write write, gpointer data, char **entry, GError **error)
+{
+    g_autofree char *made = NULL;
+
+    if (!spl_book_begin(house->book, error) ||
+        !spl_book_finish(house->book, write_stamped(house, stamped, write, data, &made, error),
+                         error))
+        return FALSE;
+    *entry = g_steal_pointer(&made);
     return TRUE;
 }

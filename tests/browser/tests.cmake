@@ -13,3 +13,4 @@ browser_test(slip slip.mjs $<TARGET_FILE:simpling>)
 # The desk's pages on the demo's season; its pictures of them go into a folder that is given as one
 # more argument by hand.
 browser_test(desk desk.mjs $<TARGET_FILE:simpling>)
+browser_test(desk_acts desk_acts.mjs $<TARGET_FILE:simpling>)

@@ -30,6 +30,7 @@ struct spl_check {
     double allowance_g;   /* what the stand can still spare; NAN: no material, or stand not sized */
     GArray *near;         /* of spl_hazard_line_shape: only when asked for */
     GPtrArray *cautions;  /* look-alikes, protection, stand, keeping; in words */
+    guint for_taker;      /* how many of them, the last, say who must not take it */
 };
 extern const struct spl_shape spl_check_shape;
 

@@ -131,7 +131,8 @@ struct spl_label_words {
     const char *sheet;      /* a row of data/labels.csv; NULL: "3x8"; "1": one per page */
     int skip;               /* labels of the first sheet that are used already */
     const char *ref;        /* handed out under this number (never a name); NULL: not handed out */
-    const char *dispensary; /* name and address of who hands it out; NULL: not printed */
+    const char *dispensary; /* name, address, phone of who hands it out; NULL: the setting */
+    const char *directions; /* how it is taken; NULL: as noted when it went out under `ref` */
     struct spl_amount bottle; /* what one bottle holds; not said: not printed */
     gboolean place;           /* print where it was gathered */
 };

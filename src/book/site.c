@@ -213,6 +213,23 @@ static GPtrArray *names_like(struct spl_book *book, const char *key, gboolean pr
     return g_steal_pointer(&names);
 }
 
+/* The one place that has the key as a word of its name ("verge" of "Station Verge"); 0: none, or
+ * several. */
+static gint64 only_holding(struct spl_book *book, const char *key, GError **error)
+{
+    g_autofree char *word = g_strconcat(" ", key, " ", NULL);
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT min(site_id) FROM site_key WHERE instr(' ' || name_key || ' ',"
+                           " ?) > 0 HAVING count(DISTINCT site_id) = 1",
+                           SPL_WITH(word));
+    gint64 id = 0;
+
+    if (rows == NULL || !spl_statement_next(rows, error, SPL_INTO(&id)))
+        return 0;
+    return id;
+}
+
 gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site *site,
                        GError **error)
 {
@@ -240,6 +257,8 @@ gboolean spl_site_find(struct spl_book *book, const char *name, struct spl_site 
         if (names->len == 0)
             id = 0;
     }
+    if (failed == NULL && id == 0)
+        id = only_holding(book, key, &failed);
     if (failed == NULL && id == 0) {
         g_clear_pointer(&names, g_ptr_array_unref);
         names = names_like(book, "", FALSE, &id, &failed);

@@ -78,6 +78,7 @@ const struct spl_command spl_command_batch_start = {
     .words = "batch start",
     .summary = "Put herb and liquid into a jar",
     .inputs = &spl_batch_inputs,
+    .said_as = (const struct spl_input_word[]){{"hold", "despite"}, {NULL, NULL}},
     .at = "preparation",
     .about = "Draws on any source. The strength after the herb's own water decides whether it "
              "keeps; what does not is\nrefused with what would cure it. Fresh herb in oil is "
@@ -96,6 +97,7 @@ const struct spl_command spl_command_batch_add = {
     .words = "batch add",
     .summary = "Add herb, a lot, marc or liquid to a batch that stands",
     .inputs = &spl_batch_add_inputs,
+    .said_as = (const struct spl_input_word[]){{"hold", "despite"}, {NULL, NULL}},
     .at = "code",
     .about = "Ratio, strength and the day of straining follow: straining waits for the herb that "
              "was added last.",

@@ -24,6 +24,18 @@ static const char *word_of(const struct spl_command *command, const char *key)
     return g_intern_string(word);
 }
 
+char *spl_command_renamed(const struct spl_command *command, const char *arg)
+{
+    for (const struct spl_input_word *as = command->said_as; as != NULL && as->key != NULL; as++) {
+        g_autofree char *old = g_strconcat("--", as->key, NULL);
+        gsize length = strlen(old);
+
+        if (strncmp(arg, old, length) == 0 && (arg[length] == '\0' || arg[length] == '='))
+            return g_strconcat("--", as->word, arg + length, NULL);
+    }
+    return g_strdup(arg);
+}
+
 /* The keys that are typed behind the command's words; "code?" without its sign. */
 static char **keys_at(const struct spl_command *command)
 {

@@ -107,13 +107,13 @@ static gboolean print_windows(const struct spl_call *call, const struct spl_chec
         const struct spl_window *window = &g_array_index(check->window, struct spl_window, i);
         char earliest[SPL_DAY_TEXT_SIZE], start[SPL_DAY_TEXT_SIZE], end[SPL_DAY_TEXT_SIZE];
         char latest[SPL_DAY_TEXT_SIZE];
+        gboolean noted =
+            spl_call_has(call, "full") && window->note != NULL && *window->note != '\0';
         g_autofree char *text = g_strdup_printf(
             "%s: may begin %s, likely %s to %s, mostly over %s (%s%s%s)", window->use,
             spl_day_format(window->earliest, earliest), spl_day_format(window->likely_start, start),
             spl_day_format(window->likely_end, end), spl_day_format(window->latest, latest),
-            spl_basis_names[window->basis],
-            window->note != NULL && *window->note != '\0' ? ": " : "",
-            window->note != NULL ? window->note : "");
+            spl_basis_names[window->basis], noted ? ": " : "", noted ? window->note : "");
 
         fprintf(call->out, "%-*s", INDENT, i == 0 ? "window" : "");
         spl_text_print_folded(text, INDENT, call->width, call->out);
@@ -124,6 +124,23 @@ static gboolean print_windows(const struct spl_call *call, const struct spl_chec
     else if (check->material != NULL && !in_one)
         fputs("        this day is outside its windows\n", call->out);
     return in_one;
+}
+
+/* At the hedge what the picker must know; who must not take it, and where a window comes from, are
+ * asked for. */
+static void print_cautions(struct spl_call *call, const struct spl_check *check)
+{
+    gboolean full = spl_call_has(call, "full");
+    guint n = check->cautions->len - (full ? 0 : MIN(check->for_taker, check->cautions->len));
+
+    if (n > 0)
+        fputs("\ncautions\n", call->out);
+    for (guint i = 0; i < n; i++) {
+        fputs("- ", call->out);
+        spl_text_print_folded(g_ptr_array_index(check->cautions, i), 2, call->width, call->out);
+    }
+    if (!full && check->material != NULL)
+        fputs("who must not take it, and how the windows are reckoned: --full\n", call->out);
 }
 
 static void print_check(struct spl_call *call, const struct spl_check *check)
@@ -161,12 +178,7 @@ static void print_check(struct spl_call *call, const struct spl_check *check)
         fputs("\nhazards near\n", call->out);
         spl_list_write_table(&spl_hazard_line_shape, check->near, call->width, call->out);
     }
-    if (check->cautions->len > 0)
-        fputs("\ncautions\n", call->out);
-    for (guint i = 0; i < check->cautions->len; i++) {
-        fputs("- ", call->out);
-        spl_text_print_folded(g_ptr_array_index(check->cautions, i), 2, call->width, call->out);
-    }
+    print_cautions(call, check);
     spl_call_tell_next(call, check->reasons);
 }
 
@@ -189,11 +201,18 @@ static int run(struct spl_call *call, GError **error)
     return status;
 }
 
+static const struct spl_option check_options[] = {
+    {"full", SPL_OPTION_FLAG, NULL,
+     "also who must not take the herb, and how its windows are reckoned"},
+    {NULL, SPL_OPTION_FLAG, NULL, NULL},
+};
+
 const struct spl_command spl_command_check = {
     .words = "check",
     .summary = "May I pick here? The verdict, with its reasons",
     .inputs = &spl_check_inputs,
     .at = "site? material?",
+    .options = check_options,
     .about = "The exit status is 0 for 'clear' (nothing known against it), 3 for 'ask', 4 for "
              "'closed'; --all\nends 0. With a material also its window, the stage last seen, what "
              "the stand can spare, and the\ncautions. No verdict makes a place safe: look again "

@@ -40,7 +40,7 @@ enum spl_needs {
 
 struct spl_call;
 
-/* Of an input whose option is not its key with hyphens. */
+/* Of an input whose option is not its key with hyphens; the key is understood too. */
 struct spl_input_word {
     const char *key, *word; /* NULL ends a list */
 };
@@ -102,6 +102,9 @@ struct spl_call {
 
 /* All options of a command but those that every command takes. Borrowed. */
 const struct spl_option *spl_command_options(const struct spl_command *command);
+/* An argument whose option is said by its key instead of its word ("--hold" for "--despite") as the
+ * option. Free with g_free. */
+char *spl_command_renamed(const struct spl_command *command, const char *arg);
 /* What follows its words, as usage shows it, and how many of those (max -1: any number). */
 const char *spl_command_places(const struct spl_command *command, int *min, int *max);
 /* The options that must be said, as usage shows them: " --weight G --stage STAGE"; free with

@@ -40,6 +40,8 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_hazard_drop,
     &spl_command_hazard_method,
     &spl_command_check,
+    &spl_command_material_list,
+    &spl_command_preparation_list,
     &spl_command_stage_note,
     &spl_command_stage_list,
     &spl_command_almanac_add,

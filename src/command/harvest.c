@@ -62,8 +62,9 @@ const struct spl_command spl_command_harvest_add = {
     .words = "harvest add",
     .summary = "Log what was taken, with the verdict of that day",
     .inputs = &spl_harvest_inputs,
+    .said_as = (const struct spl_input_word[]){{"hold", "despite"}, {NULL, NULL}},
     .at = "site material",
-    .about = "Closed ground is refused (exit status 4) unless --hold says why it is kept. From "
+    .about = "Closed ground is refused (exit status 4) unless --despite says why it is kept. From "
              "ground to ask about\nthe harvest is held until 'harvest release' answers the "
              "question. Where a plant has a deadly\nlook-alike, note who named it and by which "
              "signs.",
@@ -71,7 +72,7 @@ const struct spl_command spl_command_harvest_add = {
         (const char *const[]){
             "simpling harvest add 'Withy Gill' nettle/leaf --weight 420g --garbled 380g --stage 35 "
             "--by Edda --weather 'dry, after two days without rain'",
-            "simpling harvest add 'Kell Moss' nettle/leaf --weight 200g --stage 35 --hold 'the "
+            "simpling harvest add 'Kell Moss' nettle/leaf --weight 200g --stage 35 --despite 'the "
             "grazier is away until Monday'",
             "simpling harvest add 'Withy Gill' nettle/leaf --bags 2 --stage 35", NULL},
     .needs = SPL_NEEDS_WRITE,

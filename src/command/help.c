@@ -83,7 +83,7 @@ const char *const spl_help_status =
     "4 the verdict is 'closed'.\n";
 
 const char *const spl_help_closing =
-    "The tool helps to keep records; it does not make a plant or a place safe. Know your\n"
+    "This program keeps records; it does not make a plant or a place safe. Know your\n"
     "plants, ask about the ground, follow the law of the land and the rules of your licence.\n";
 
 /* The list of all commands in the order in which they are wanted, by their first word. */
@@ -96,7 +96,7 @@ static const struct {
     {"Places and what they bear", {"site", "stand", "hazard"}},
     {"Dates and weather", {"almanac", "weather"}},
     {"What was bought, dried and poured", {"purchase", "dry", "liquid"}},
-    {"Reckoning and recipes", {"need", "dilute", "recipe"}},
+    {"Reckoning and recipes", {"need", "dilute", "recipe", "material", "preparation"}},
     {"The season's plan and the calendar", {"plan", "outing", "calendar"}},
     {"Recalls and corrections", {"trace", "discard", "amend", "strike"}},
     {"Pictures, sheets and labels", {"draw", "label"}},

@@ -18,6 +18,8 @@ extern const struct spl_command spl_command_site_add, spl_command_site_edit,
     spl_command_site_permit, spl_command_site_list, spl_command_site_show;
 /* spray.c */
 extern const struct spl_command spl_command_spray_note;
+/* known.c */
+extern const struct spl_command spl_command_material_list, spl_command_preparation_list;
 /* check.c */
 extern const struct spl_command spl_command_check;
 /* stand.c */

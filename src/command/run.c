@@ -204,11 +204,11 @@ static gboolean keep_values(struct slot *slots, guint n_slots, GHashTable *value
  * argument begins with while it splits. */
 #define HIDDEN '\x01'
 
-static char *hide_minus(const char *arg)
+static char *hide_minus(const struct spl_command *command, const char *arg)
 {
     gboolean number = arg[0] == '-' && (g_ascii_isdigit(arg[1]) || arg[1] == '.');
 
-    return number ? g_strdup_printf("%c%s", HIDDEN, arg) : g_strdup(arg);
+    return number ? g_strdup_printf("%c%s", HIDDEN, arg) : spl_command_renamed(command, arg);
 }
 
 static void show_minus(char **args)
@@ -252,7 +252,7 @@ static gboolean split(struct spl_call *call, char **argv, GError **error)
     g_option_context_set_help_enabled(context, FALSE);
     g_ptr_array_add(list, g_strdup("simpling"));
     for (guint i = 0; argv[i] != NULL; i++)
-        g_ptr_array_add(list, hide_minus(argv[i]));
+        g_ptr_array_add(list, hide_minus(call->command, argv[i]));
     g_ptr_array_add(list, NULL);
     args = (char **)g_ptr_array_free(g_steal_pointer(&list), FALSE);
     ok = g_option_context_parse_strv(context, &args, &failed);

@@ -14,7 +14,7 @@ static const struct spl_field fields[] = {
     SPL_FIELD(spl_almanac_row, almanac, SPL_TEXT, "almanac", "almanac"),
     SPL_FIELD(spl_almanac_row, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_almanac_row, use, SPL_TEXT, "use", "use"),
-    SPL_FIELD(spl_almanac_row, flush, SPL_INT, "flush", "flush"),
+    SPL_FIELD(spl_almanac_row, flush, SPL_INT, "flush", "which time"),
     SPL_FIELD(spl_almanac_row, start, SPL_DAY, "start", "start"),
     SPL_FIELD(spl_almanac_row, end, SPL_DAY, "end", "end"),
     SPL_FIELD_NUM(spl_almanac_row, stage_from, 0, "stage_from", "stage from"),

@@ -15,7 +15,7 @@
 
 enum spl_finding_grade {
     SPL_FINDING_CAUTION,  /* said, nothing more */
-    SPL_FINDING_OVERRIDE, /* refused unless a person says --hold "reason" */
+    SPL_FINDING_OVERRIDE, /* refused unless a person says a reason why not */
     SPL_FINDING_REFUSED   /* refused */
 };
 

@@ -11,7 +11,7 @@ static const struct spl_field fields[] = {
     SPL_FIELD(spl_window, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_window, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_window, use, SPL_TEXT, "use", "use"),
-    SPL_FIELD_SHOW(spl_window, flush, SPL_INT, "flush", "flush"),
+    SPL_FIELD_SHOW(spl_window, flush, SPL_INT, "flush", "which time"),
     SPL_FIELD(spl_window, year, SPL_INT, "year", NULL),
     SPL_FIELD(spl_window, earliest, SPL_DAY, "earliest", "may begin"),
     SPL_FIELD(spl_window, likely_start, SPL_DAY, "likely_start", "likely from"),

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
- * Label sheets. The words of a label are a list of paragraphs; the largest size at which all fit is
- * taken. Cautions are the first to give way: then the label names the sheet that carries them.
+ * Label sheets. The words of a label are the rows below that go with its size, each with its rank;
+ * the largest size at which all fit is taken. Where none does, the highest rank gives way: it is
+ * printed on a sheet behind the labels, which the label names.
  */
 #include "picture/label_sheet.h"
 
@@ -13,8 +14,8 @@
 #include "picture/words.h"
 
 #define PAD SPL_MM(1.8)
-#define CAUTIONS_FROM 5.5 /* smaller than this, cautions go on their sheet */
-#define STEP 0.2          /* between the sizes that are tried, pt */
+#define QR_LEAST SPL_MM(11.0) /* smaller ones are not read from a bottle */
+#define STEP 0.2              /* between the sizes that are tried, pt */
 
 void spl_label_stock_clear(struct spl_label_stock *stock)
 {
@@ -55,27 +56,17 @@ char *spl_label_qr_text(const char *mark, const char *code)
 
 /* ---- the words of a label ------------------------------------------------------------------- */
 
-enum role { TITLE, LATIN, PLAIN, STRONG, ALARM, FINE };
+enum role { TITLE, LATIN, PLAIN, STRONG, ALARM, FINE, CODE };
 
 struct paragraph {
     char *text;
     enum role role;
+    int rank; /* 0 stays; the highest is the first to go to the sheet */
 };
 
 static void paragraph_clear(gpointer paragraph)
 {
     g_free(((struct paragraph *)paragraph)->text);
-}
-
-/* Takes `text`; empty ones are left out. */
-static void add(GArray *paragraphs, enum role role, char *text)
-{
-    if (text == NULL || text[0] == '\0') {
-        g_free(text);
-        return;
-    }
-    struct paragraph paragraph = {text, role};
-    g_array_append_val(paragraphs, paragraph);
 }
 
 static char *joined(const char *between, const char *a, const char *b)
@@ -84,19 +75,72 @@ static char *joined(const char *between, const char *a, const char *b)
     return spl_words_join(between, both, 2);
 }
 
-static void add_dates(GArray *all, const struct spl_label *label)
+/* ---- one function for each row; NULL or "": it does not apply ---- */
+
+static char *state_of(const struct spl_label *label)
 {
-    g_autofree char *made = spl_words_date(label->made);
-    g_autofree char *use_by = spl_words_date(label->use_by);
-    g_autofree char *made_words = made[0] != '\0' ? g_strdup_printf("made %s", made) : NULL;
-    g_autofree char *use_words = use_by[0] != '\0' ? g_strdup_printf("use by %s", use_by) : NULL;
-    /* Each on a line of its own, so that no date is broken. */
-    add(all, PLAIN, g_steal_pointer(&made_words));
-    add(all, STRONG, g_steal_pointer(&use_words));
+    return g_strdup(label->state);
 }
 
-/* "gathered 24 July 2027": in a line with other words, so its blanks do not break. NULL: unset. */
-static char *gathered_words(const struct spl_label *label)
+static char *code_of(const struct spl_label *label)
+{
+    return g_strdup(label->code);
+}
+
+static char *name_of(const struct spl_label *label)
+{
+    return joined(" ", label->common, label->part);
+}
+
+static char *latin_of(const struct spl_label *label)
+{
+    return g_strdup(label->latin);
+}
+
+static char *preparation_of(const struct spl_label *label)
+{
+    return joined(" ", label->preparation, label->ratio);
+}
+
+static char *shares_of(const struct spl_label *label)
+{
+    return g_strdup(label->shares);
+}
+
+static char *menstruum_of(const struct spl_label *label)
+{
+    return label->menstruum != NULL ? g_strdup_printf("in %s", label->menstruum) : NULL;
+}
+
+static char *alcohol_of(const struct spl_label *label)
+{
+    g_autofree char *abv = spl_words_percent(label->final_abv_frac);
+    return abv[0] != '\0' ? g_strdup_printf("alcohol about %s", abv) : NULL;
+}
+
+static char *directions_of(const struct spl_label *label)
+{
+    return g_strdup(label->directions);
+}
+
+static char *dated(const char *as, const char *usual, struct spl_day day)
+{
+    g_autofree char *words = spl_words_date(day);
+    return words[0] != '\0' ? g_strdup_printf("%s %s", as != NULL ? as : usual, words) : NULL;
+}
+
+static char *made_of(const struct spl_label *label)
+{
+    return dated(label->made_as, "made", label->made);
+}
+
+static char *use_by_of(const struct spl_label *label)
+{
+    return dated(label->use_as, "use by", label->use_by);
+}
+
+/* "gathered 24 July 2027 to 2 August 2027", whose blanks do not break. */
+static char *gathered_of(const struct spl_label *label)
 {
     g_autofree char *from = spl_words_date(label->gathered_from);
     g_autofree char *to = spl_words_date(label->gathered_to);
@@ -107,42 +151,203 @@ static char *gathered_words(const struct spl_label *label)
     return from[0] != '\0' ? g_strjoinv("\u00a0", parts) : NULL;
 }
 
-/* All words of a label with the first `cautions` of its cautions; when that is not all, with the
- * name of the sheet that has them. */
-static GArray *words_of(const struct spl_label *label, gsize cautions)
+static char *amount_of(const struct spl_label *label)
+{
+    return spl_words_amount(label->amount, label->unit);
+}
+
+static char *place_of(const struct spl_label *label)
+{
+    return label->place != NULL ? g_strdup_printf("from %s", label->place) : NULL;
+}
+
+static char *lid_of(const struct spl_label *label)
+{
+    return g_strdup(label->lid);
+}
+
+static char *storage_of(const struct spl_label *label)
+{
+    return g_strdup(label->storage);
+}
+
+static char *shelf_of(const struct spl_label *label)
+{
+    return g_strdup(label->shelf);
+}
+
+static char *outside_of(const struct spl_label *label)
+{
+    return label->outside_use ? g_strdup("For external use only") : NULL;
+}
+
+static char *inside_of(const struct spl_label *label)
+{
+    return label->inside ? g_strdup("INSIDE") : NULL;
+}
+
+static char *reference_of(const struct spl_label *label)
+{
+    g_autofree char *day = spl_words_date(label->handed_out);
+    g_autofree char *on = day[0] != '\0' ? g_strdup_printf("handed out %s", day) : NULL;
+    g_autofree char *number =
+        label->reference != NULL ? g_strdup_printf("for no. %s", label->reference) : NULL;
+    return number != NULL ? joined(", ", number, on) : NULL;
+}
+
+static char *dispensary_of(const struct spl_label *label)
+{
+    return g_strdup(label->dispensary);
+}
+
+static char *children_of(const struct spl_label *label)
+{
+    return g_strdup(label->children);
+}
+
+static char *opened_of(const struct spl_label *label)
+{
+    (void)label;
+    return g_strdup("opened on ____________");
+}
+
+static char *left_of(const struct spl_label *label)
+{
+    (void)label;
+    return g_strdup("left: ________ on ________\nleft: ________ on ________");
+}
+
+static char *boxes_of(const struct spl_label *label)
+{
+    (void)label;
+    return g_strdup("shaken \u25a1 \u25a1 \u25a1 \u25a1 \u25a1 \u25a1 \u25a1");
+}
+
+#define ON(size) (1U << (size))
+#define S ON(SPL_LABEL_SMALL)
+#define M ON(SPL_LABEL_MIDDLE)
+#define L ON(SPL_LABEL_LARGE)
+#define T ON(SPL_LABEL_TAG)
+
+/* In the order in which they are printed. Cautions follow the rows, with ranks from CAUTION_RANK
+ * on, the first the last to go. */
+static const struct {
+    unsigned on;
+    enum role role;
+    int rank;
+    char *(*words)(const struct spl_label *label);
+} rows[] = {
+    {S | M | L | T, ALARM, 0, state_of},
+    {T, CODE, 0, code_of},
+    {S | M | L, STRONG, 0, reference_of},
+    {S | M | L | T, TITLE, 0, name_of},
+    {M | L, LATIN, 6, latin_of},
+    {S | M | L | T, PLAIN, 0, preparation_of},
+    {M | L, PLAIN, 4, shares_of},
+    {M | L, PLAIN, 7, menstruum_of},
+    {S | M | L, PLAIN, 0, alcohol_of},
+    {S | M, STRONG, 0, directions_of},
+    {M | L | T, PLAIN, 5, made_of},
+    {S | M | L | T, STRONG, 0, use_by_of},
+    {S | M | L | T, ALARM, 0, outside_of},
+    {L, STRONG, 2, inside_of},
+    {M | L | T, PLAIN, 5, gathered_of},
+    {S | M | L, PLAIN, 3, amount_of},
+    {M | L | T, PLAIN, 4, place_of},
+    {L | T, PLAIN, 3, lid_of},
+    {L, PLAIN, 3, shelf_of},
+    {S | M | L, PLAIN, 3, storage_of},
+    {S | M | L, FINE, 1, children_of},
+    {S | M | L, FINE, 1, dispensary_of},
+    {M, PLAIN, 8, opened_of},
+    {L, PLAIN, 9, left_of},
+    {T, PLAIN, 2, boxes_of},
+};
+#define CAUTION_RANK 10
+
+#undef S
+#undef M
+#undef L
+#undef T
+
+static void add(GArray *words, enum role role, int rank, char *text)
+{
+    struct paragraph paragraph = {text, role, rank};
+
+    if (text != NULL && text[0] != '\0')
+        g_array_append_val(words, paragraph);
+    else
+        g_free(text);
+}
+
+static gboolean is_on(const struct spl_label *label, gsize row)
+{
+    return (rows[row].on & ON(label->size)) != 0;
+}
+
+/* The highest rank that there is. */
+static int highest_rank(const struct spl_label *label)
+{
+    int highest = CAUTION_RANK + (int)label->n_cautions - 1;
+
+    for (gsize i = 0; label->n_cautions == 0 && i < G_N_ELEMENTS(rows); i++)
+        highest = MAX(highest, is_on(label, i) ? rows[i].rank : 0);
+    return highest;
+}
+
+/* Lines to write on mean nothing on a sheet. */
+static gboolean is_blank_line(gsize row)
+{
+    return rows[row].words == opened_of || rows[row].words == left_of ||
+           rows[row].words == boxes_of;
+}
+
+/* The words of a row that went to the sheet; NULL: they stand on the label, or there are none. */
+static char *gone(const struct spl_label *label, gsize row, int most)
+{
+    char *words;
+
+    if (!is_on(label, row) || rows[row].rank <= most || is_blank_line(row))
+        return NULL;
+    words = rows[row].words(label);
+    if (words != NULL && words[0] != '\0')
+        return words;
+    g_free(words);
+    return NULL;
+}
+
+/* What the label says of what it has no room for; NULL: it has room for all. */
+static char *pointer_of(const struct spl_label *label, int most)
+{
+    gsize cautions = most < CAUTION_RANK ? 0 : (gsize)(most - CAUTION_RANK) + 1;
+
+    if (cautions < label->n_cautions)
+        return g_strdup_printf("%s: read the sheet for %s",
+                               cautions > 0 ? "More cautions" : "Cautions", label->code);
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *words = gone(label, i, most);
+
+        if (words != NULL)
+            return g_strdup_printf("More: read the sheet for %s", label->code);
+    }
+    return NULL;
+}
+
+/* The words of a label whose rank is `most` at most, and where the others are. */
+static GArray *words_of(const struct spl_label *label, int most)
 {
     GArray *all = g_array_new(FALSE, FALSE, sizeof(struct paragraph));
+    gsize cautions = most < CAUTION_RANK ? 0 : (gsize)(most - CAUTION_RANK) + 1;
+
     g_array_set_clear_func(all, paragraph_clear);
-    add(all, ALARM, g_strdup(label->state));
-    add(all, TITLE, joined(" ", label->common, label->part));
-    add(all, LATIN, g_strdup(label->latin));
-    add(all, PLAIN, joined(" ", label->preparation, label->ratio));
-    g_autofree char *abv = spl_words_percent(label->final_abv_frac);
-    g_autofree char *alcohol = abv[0] != '\0' ? g_strdup_printf("alcohol about %s", abv) : NULL;
-    g_autofree char *in =
-        label->menstruum != NULL ? g_strdup_printf("in %s", label->menstruum) : NULL;
-    add(all, PLAIN, joined("; ", in, alcohol));
-    add_dates(all, label);
-    g_autofree char *amount = spl_words_amount(label->amount, label->unit);
-    g_autofree char *place = label->place != NULL ? g_strdup_printf("from %s", label->place) : NULL;
-    g_autofree char *gathered = gathered_words(label);
-    const char *bits[] = {gathered, amount, place, label->lid, label->storage};
-    add(all, PLAIN, spl_words_join("; ", bits, G_N_ELEMENTS(bits)));
-    if (label->outside_use)
-        add(all, ALARM, g_strdup("For external use only"));
-    if (label->reference != NULL) {
-        g_autofree char *day = spl_words_date(label->handed_out);
-        g_autofree char *on = day[0] != '\0' ? g_strdup_printf("handed out %s", day) : NULL;
-        g_autofree char *number = g_strdup_printf("for no. %s", label->reference);
-        add(all, STRONG, joined(", ", number, on));
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        if (is_on(label, i) && rows[i].rank <= most)
+            add(all, rows[i].role, rows[i].rank, rows[i].words(label));
     }
-    add(all, FINE, g_strdup(label->dispensary));
     if (cautions > 0)
-        add(all, FINE, spl_words_join(" ", label->cautions, cautions));
-    if (cautions < label->n_cautions)
-        add(all, STRONG,
-            g_strdup_printf("%s: read the sheet for %s",
-                            cautions > 0 ? "More cautions" : "Cautions", label->code));
+        add(all, FINE, CAUTION_RANK,
+            spl_words_join(" ", label->cautions, MIN(cautions, label->n_cautions)));
+    add(all, STRONG, 0, pointer_of(label, most));
     return all;
 }
 
@@ -171,6 +376,10 @@ static struct spl_type type_of(enum role role, double size)
     case FINE:
         type.size = MAX(SPL_LABEL_SMALLEST, size * 0.9);
         break;
+    case CODE:
+        type.bold = TRUE;
+        type.size = 24.0;
+        break;
     case PLAIN:
         break;
     }
@@ -188,11 +397,11 @@ struct box {
 static double set_words(struct spl_page *page, const struct box *box, const GArray *words,
                         double size, gboolean draw)
 {
-    double y = box->y, beside = box->y + box->qr + box->code_h + 1.0;
+    double y = box->y, beside = box->qr > 0.0 ? box->y + box->qr + box->code_h + 1.0 : box->y;
     for (guint i = 0; i < words->len; i++) {
         const struct paragraph *paragraph = &g_array_index(words, struct paragraph, i);
         struct spl_type type = type_of(paragraph->role, size);
-        double w = y < beside ? box->w - box->qr - 2.0 : box->w, h;
+        double w = box->qr > 0.0 && y < beside ? box->w - box->qr - 2.0 : box->w, h;
         spl_page_measure(page, w, &type, paragraph->text, NULL, &h);
         if (draw)
             spl_page_text(page, box->x, y, w, &type, paragraph->text);
@@ -218,7 +427,7 @@ static struct box box_of(struct spl_page *page, const struct spl_label *label, d
 {
     struct box box = {.x = x + PAD, .y = y + PAD, .w = w - 2.0 * PAD, .h = h - 2.0 * PAD};
     box.qr = MIN(MIN(box.h * 0.5, box.w * 0.26), SPL_MM(30.0));
-    box.qr = MAX(box.qr, MIN(SPL_MM(11.0), box.h));
+    box.qr = MAX(box.qr, QR_LEAST);
     g_autofree char *text = spl_label_qr_text(label->mark, label->code);
     struct spl_type type = code_type(page, box.qr, text);
     spl_page_measure(page, box.qr, &type, text, NULL, &box.code_h);
@@ -244,39 +453,61 @@ static double fitting(struct spl_page *page, const struct box *box, const GArray
     return SPL_LABEL_SMALLEST + low * STEP;
 }
 
-/* TRUE in `sheet`: the cautions are still to be printed. */
+/* Takes what has no room off the label, the least needed first, until the rest fits. `*most` is the
+ * highest rank that stayed; the size of the words, 0: they fit at no size. */
+static double fit(struct spl_page *page, const struct box *box, const struct spl_label *label,
+                  int *most, GArray **words)
+{
+    double largest = CLAMP(box->h / 11.0, SPL_LABEL_SMALLEST, 22.0);
+
+    for (int rank = highest_rank(label); rank >= 0; rank--) {
+        GArray *some = words_of(label, rank);
+        double size = fitting(page, box, some, largest, SPL_LABEL_SMALLEST);
+
+        if (size > 0.0) {
+            *most = rank;
+            *words = some;
+            return size;
+        }
+        g_array_unref(some);
+    }
+    return 0.0;
+}
+
+static gboolean draw_code(struct spl_page *page, const struct spl_label *label,
+                          const struct box *box, GError **error)
+{
+    g_autofree char *text = spl_label_qr_text(label->mark, label->code);
+    struct spl_type type = code_type(page, box->qr, text);
+    double x = box->x + box->w - box->qr;
+
+    if (!spl_qr_draw(page, x, box->y, box->qr, text, error))
+        return FALSE;
+    spl_page_text(page, x, box->y + box->qr, box->qr, &type, text);
+    return TRUE;
+}
+
+/* `*most`: the highest rank that stands on the label; what is above it goes to the sheet. */
 static gboolean draw_label(struct spl_page *page, const struct spl_label *label, double x, double y,
-                           double w, double h, gboolean *sheet, GError **error)
+                           double w, double h, int *most, GError **error)
 {
     struct box box = box_of(page, label, x, y, w, h);
-    double largest = CLAMP(box.h / 11.0, 6.0, 22.0);
-    /* As many cautions as leave the words readable; the first are the most important. */
-    gsize cautions = label->n_cautions;
-    g_autoptr(GArray) words = words_of(label, cautions);
-    double size;
-    for (;;) {
-        size =
-            fitting(page, &box, words, largest, cautions > 0 ? CAUTIONS_FROM : SPL_LABEL_SMALLEST);
-        if (size > 0.0 || cautions == 0)
-            break;
-        g_clear_pointer(&words, g_array_unref);
-        words = words_of(label, --cautions);
-    }
-    *sheet = cautions < label->n_cautions;
-    if (size <= 0.0 || box.qr + box.code_h > box.h) {
+    g_autoptr(GArray) words = NULL;
+    double size = 0.0;
+
+    if (box.qr + box.code_h <= box.h && box.qr < box.w / 2.0)
+        size = fit(page, &box, label, most, &words);
+    if (size <= 0.0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "the words for %s do not fit a label of %.0f x %.0f mm even at %.0f pt; use a "
                     "sheet with larger labels, or one label per page",
                     label->code, w * 25.4 / 72.0, h * 25.4 / 72.0, SPL_LABEL_SMALLEST);
         return FALSE;
     }
-    g_autofree char *text = spl_label_qr_text(label->mark, label->code);
-    double qr_x = box.x + box.w - box.qr;
-    if (!spl_qr_draw(page, qr_x, box.y, box.qr, text, error))
+    if (!draw_code(page, label, &box, error))
         return FALSE;
-    struct spl_type type = code_type(page, box.qr, text);
-    spl_page_text(page, qr_x, box.y + box.qr, box.qr, &type, text);
     set_words(page, &box, words, size, TRUE);
+    g_autofree char *text = spl_label_qr_text(label->mark, label->code);
     g_autofree char *said = g_strdup_printf("Label %s: %s", text, label->common);
     spl_page_say(page, x, y, w, h, said);
     return TRUE;
@@ -284,29 +515,41 @@ static gboolean draw_label(struct spl_page *page, const struct spl_label *label,
 
 /* ---- sheets ---------------------------------------------------------------------------------- */
 
+/* A label that had no room for all of its words. */
+struct overflow {
+    const struct spl_label *label;
+    int most;
+};
+
 static void cautions_head(struct spl_flow *flow, gpointer data)
 {
     (void)data;
-    spl_flow_title(flow, "Cautions to go with the labels",
+    spl_flow_title(flow, "To go with the labels",
                    "Each label names its part. For a practitioner; local codes and licensed "
                    "practice come first.");
 }
 
-static void draw_cautions(struct spl_page *page, const GPtrArray *labels)
+static void draw_sheet(struct spl_page *page, const GArray *overflows)
 {
     struct spl_flow flow;
     struct spl_type words = {.face = SPL_FACE_SANS, .size = 9.0};
     g_autoptr(GHashTable) done = g_hash_table_new(g_str_hash, g_str_equal);
     spl_page_next(page);
     spl_flow_begin(&flow, page, cautions_head, NULL);
-    for (guint i = 0; i < labels->len; i++) {
-        const struct spl_label *label = g_ptr_array_index(labels, i);
+    for (guint i = 0; i < overflows->len; i++) {
+        const struct overflow *over = &g_array_index(overflows, struct overflow, i);
+        const struct spl_label *label = over->label;
         if (!g_hash_table_add(done, (gpointer)label->code)) /* many labels of one lot */
             continue;
         const char *bits[] = {label->common, label->part, label->preparation};
         g_autofree char *what = spl_words_join(" ", bits, G_N_ELEMENTS(bits));
         g_autofree char *head = g_strdup_printf("%s  %s", label->code, what);
         spl_flow_section(&flow, head, 24.0);
+        for (gsize k = 0; k < G_N_ELEMENTS(rows); k++) {
+            g_autofree char *text = gone(label, k, over->most);
+            if (text != NULL)
+                spl_flow_text(&flow, &words, text, 2.0);
+        }
         for (gsize k = 0; k < label->n_cautions; k++)
             spl_flow_text(&flow, &words, label->cautions[k], 2.0);
     }
@@ -345,13 +588,14 @@ GBytes *spl_label_sheet_draw(const struct spl_label_sheet *sheet,
     struct spl_page *page = spl_page_open(&setup, error);
     if (page == NULL)
         return NULL;
-    g_autoptr(GPtrArray) overflowing = g_ptr_array_new();
+    g_autoptr(GArray) overflows = g_array_new(FALSE, FALSE, sizeof(struct overflow));
     for (gsize i = 0; i < sheet->n_labels; i++) {
         const struct spl_label *label = &sheet->labels[i];
         int place = (sheet->skip + (int)(i % (gsize)per_page)) % per_page;
         if (i > 0 && place == 0)
             spl_page_next(page);
-        gboolean ok = TRUE, more = FALSE;
+        struct overflow over = {label, 0};
+        gboolean ok = TRUE;
         if (label->code == NULL || label->code[0] == '\0') {
             g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                         "a label for '%s' has no code; labels are printed for codes",
@@ -362,15 +606,16 @@ GBytes *spl_label_sheet_draw(const struct spl_label_sheet *sheet,
         double x = SPL_MM(stock->left + column * stock->step_x);
         double y = SPL_MM(stock->top + row * stock->step_y);
         ok = ok && draw_label(page, label, x, y, SPL_MM(stock->label_w), SPL_MM(stock->label_h),
-                              &more, error);
+                              &over.most, error);
         if (!ok) {
             spl_page_free(page);
             return NULL;
         }
-        if (more)
-            g_ptr_array_add(overflowing, (gpointer)label);
+        g_autofree char *more = pointer_of(label, over.most);
+        if (more != NULL)
+            g_array_append_val(overflows, over);
     }
-    if (overflowing->len > 0)
-        draw_cautions(page, overflowing);
+    if (overflows->len > 0)
+        draw_sheet(page, overflows);
     return spl_page_finish(page, report, error);
 }

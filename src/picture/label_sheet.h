@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT
  *
  * Labels for bottles and jars, many to a sheet, each with a QR code of the book's mark and the
- * code. Words wrap and shrink down to SPL_LABEL_SMALLEST, nothing is ever cut: cautions that do not
- * fit are printed on a sheet behind the labels, and the label names it.
+ * code. What stands on one goes by the size of what it is for. Words wrap and shrink down to
+ * SPL_LABEL_SMALLEST, nothing is ever cut: what has no room goes, the least needed first, to a
+ * sheet behind the labels, and the label names it.
  *
  * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
@@ -12,7 +13,14 @@
 #include "picture/page.h"
 #include "simpling/day.h"
 
-#define SPL_LABEL_SMALLEST 5.0 /* pt */
+#define SPL_LABEL_SMALLEST 7.0 /* pt: usual for medicines (common practice, no source) */
+
+enum spl_label_size {
+    SPL_LABEL_SMALL,  /* a dropper bottle, up to 50 mL: what its taker must know */
+    SPL_LABEL_MIDDLE, /* up to 250 mL: also who must not take it, Latin, the day of opening */
+    SPL_LABEL_LARGE,  /* on the shelf of who gives it out */
+    SPL_LABEL_TAG     /* of a jar that stands: its code large, when to strain it */
+};
 
 /* A kind of label sheet: one row of data/labels.csv. All lengths in mm. */
 struct spl_label_stock {
@@ -29,8 +37,9 @@ void spl_label_stock_clear(struct spl_label_stock *stock);
 /* SPL_ERROR_INVALID when the labels overlap, leave the page or are too small to print on. */
 gboolean spl_label_stock_check(const struct spl_label_stock *stock, GError **error);
 
-/* What stands on one label. Texts may be NULL when they do not apply. */
+/* What may stand on one label. Texts may be NULL when they do not apply. */
 struct spl_label {
+    enum spl_label_size size;
     const char *mark;        /* of the book that made the code: "ANN" */
     const char *code;        /* "L27-003" */
     const char *common;      /* "Dandelion" (several: "Dandelion flower and leaf") */
@@ -44,7 +53,14 @@ struct spl_label {
     const char *unit;        /* "mL" or "g" */
     struct spl_day gathered_from, gathered_to; /* unset: not printed */
     struct spl_day made;
+    const char *made_as;    /* "gathered", "dried", "strained"; NULL: "made" */
     struct spl_day use_by;  /* unset: not printed */
+    const char *use_as;     /* "strain from"; NULL: "use by" */
+    const char *directions; /* how it is taken */
+    const char *shares;     /* of a mixture: "1:1 of L27-001 and L27-002" */
+    const char *shelf;      /* where it stands */
+    const char *children;   /* the sentence that keeps it from them */
+    gboolean inside;        /* to be swallowed: said on the shelf's label */
     const char *place;      /* where it was gathered, if wished */
     const char *storage;    /* "cool and dark" */
     const char *lid;        /* of a jar: "parchment under a metal lid"; NULL: nothing */

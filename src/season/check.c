@@ -186,8 +186,12 @@ static gboolean check_site(struct spl_house *house, const struct spl_site *site,
             judge_law(house, material, check);
         if (failed == NULL)
             spl_law_caution(house, check->cautions);
-        if (failed == NULL)
+        if (failed == NULL) {
+            g_autoptr(GPtrArray) taker = spl_care_of_taker(material);
+
             spl_material_cautions(house, material, check->cautions);
+            check->for_taker = taker->len;
+        }
     }
     if (failed != NULL) {
         g_propagate_error(error, failed);

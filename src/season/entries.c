@@ -12,6 +12,7 @@
 #include "simpling/entry.h"
 #include "simpling/harvest.h"
 #include "simpling/hazard.h"
+#include "simpling/known.h"
 #include "simpling/liquid.h"
 #include "simpling/need.h"
 #include "simpling/outing.h"
@@ -62,6 +63,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_follow_inputs,
     &spl_refresh_inputs,
     &spl_check_inputs,
+    &spl_known_inputs,
     &spl_almanac_inputs,
     &spl_almanac_question_inputs,
     &spl_calendar_inputs,

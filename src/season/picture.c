@@ -105,7 +105,10 @@ static const struct spl_input label_rows[] = {
     SPL_INPUT(spl_label_words, ref, NAME, "for",
               "handed out under this number (never a name), today", .value = "REF"),
     SPL_INPUT(spl_label_words, dispensary, NAME, "dispensary",
-              "name and address of who hands it out", .value = "TEXT"),
+              "name, address and phone of who hands it out", .value = "TEXT",
+              .setting = "practice"),
+    SPL_INPUT(spl_label_words, directions, NAME, "directions",
+              "how it is taken (default: as noted when it went out)", .value = "TEXT"),
     FILE_ROWS(spl_label_words),
 };
 const struct spl_inputs spl_label_inputs = SPL_INPUTS("label", spl_label_words, label_rows);

@@ -129,23 +129,69 @@ static gboolean tell_gathered(struct labelling *labelling, const char *code,
 
 /* ---- each kind of code ---- */
 
+/* "spirit 60 %" of "spirit 60 %, Ash Beck Still, 114": whose it was stands in the batch's record.
+ */
+static const char *poured(struct spl_album *album, const char *menstruum)
+{
+    const char *end = menstruum != NULL ? strchr(menstruum, ',') : NULL;
+
+    return end == NULL ? spl_album_text(album, menstruum)
+                       : spl_album_take(album, g_strndup(menstruum, (gsize)(end - menstruum)));
+}
+
 static const char *ratio_words(struct spl_album *album, double ratio)
 {
     if (isnan(ratio))
         return NULL;
-    return spl_album_take(album, g_strdup_printf("1:%.3g, mL poured on per g", ratio));
+    /* Nobody pours to the tenth. */
+    return spl_album_take(album, g_strdup_printf(ratio >= 3.0 ? "1:%.0f" : "1:%.2g", ratio));
 }
 
 static void add_plant(struct spl_album *album, struct spl_label *label, const char *materials)
 {
     GArray *cautions = spl_album_cautions(album, materials);
-    const char *children = SPL_LABEL_CHILDREN;
 
     label->common = spl_album_materials(album, materials);
     label->latin = spl_album_latin(album, materials);
-    g_array_append_val(cautions, children);
+    label->children = SPL_LABEL_CHILDREN;
     label->cautions = (const char *const *)(void *)cautions->data;
     label->n_cautions = cautions->len;
+}
+
+#define SMALL_ML 50.0
+#define MIDDLE_ML 250.0
+
+/* By the bottle; without one it is the shelf's, unless somebody takes it home. */
+static enum spl_label_size size_of(const struct spl_label_words *words)
+{
+    double ml = isnan(words->bottle.ml) ? words->bottle.g : words->bottle.ml;
+
+    if (isnan(ml))
+        return words->ref != NULL ? SPL_LABEL_MIDDLE : SPL_LABEL_LARGE;
+    return ml <= SMALL_ML ? SPL_LABEL_SMALL : ml <= MIDDLE_ML ? SPL_LABEL_MIDDLE : SPL_LABEL_LARGE;
+}
+
+/* Of an oil the label says nothing: it may go either way. */
+static gboolean is_swallowed(struct spl_album *album, const char *preparation)
+{
+    const struct spl_preparation *row = spl_tables_preparation_by_slug(album->tables, preparation);
+
+    return row != NULL && !spl_liquid_is_oil(row->liquid);
+}
+
+/* What was said when it last went out under this number. */
+static const char *directions_of(struct spl_album *album, const struct spl_lot *lot,
+                                 const char *ref)
+{
+    const char *directions = NULL;
+
+    for (guint i = 0; ref != NULL && lot->used != NULL && i < lot->used->len; i++) {
+        const struct spl_lot_use *use = &g_array_index(lot->used, struct spl_lot_use, i);
+
+        if (g_strcmp0(use->ref, ref) == 0 && use->directions != NULL)
+            directions = use->directions;
+    }
+    return spl_album_text(album, directions);
 }
 
 /* A lot that is held, withdrawn or out of date says so; it is not handed out. */
@@ -207,9 +253,15 @@ static gboolean fill_lot(struct labelling *labelling, const char *code, struct s
         label->preparation =
             spl_album_capital(album, spl_album_preparation(album, lot.preparation));
         label->ratio = ratio_words(album, lot.ratio);
-        label->menstruum = spl_album_text(album, lot.menstruum);
+        label->menstruum = poured(album, lot.menstruum);
         label->final_abv_frac = lot.abv / 100.0;
         label->made = lot.made;
+        label->made_as = isnan(lot.made_ml) ? "put up" : "strained";
+        label->size = size_of(words);
+        label->shelf = spl_album_text(album, lot.place);
+        label->inside = !lot.outside && is_swallowed(album, lot.preparation);
+        label->directions =
+            words->directions != NULL ? words->directions : directions_of(album, &lot, words->ref);
         label->use_by = lot.use_by;
         label->storage = spl_album_text(album, lot.storage);
         label->outside_use = lot.outside;
@@ -217,6 +269,20 @@ static gboolean fill_lot(struct labelling *labelling, const char *code, struct s
     }
     spl_record_clear(&spl_lot_shape, &lot);
     return ok;
+}
+
+/* While it stands there is nothing to use, but something to strain. */
+static void strain_day(const struct spl_batch *batch, struct spl_label *label)
+{
+    label->use_as = "strain by";
+    for (guint i = 0; batch->steps != NULL && i < batch->steps->len; i++) {
+        const struct spl_batch_step *step = &g_array_index(batch->steps, struct spl_batch_step, i);
+
+        if (strcmp(step->step, "ready") != 0 || !spl_day_is_set(step->due))
+            continue;
+        label->use_by = step->due;
+        label->use_as = "strain from";
+    }
 }
 
 static gboolean fill_batch(struct labelling *labelling, const char *code, struct spl_label *label,
@@ -233,7 +299,9 @@ static gboolean fill_batch(struct labelling *labelling, const char *code, struct
         label->preparation =
             spl_album_capital(album, spl_album_preparation(album, batch.preparation));
         label->ratio = ratio_words(album, batch.ratio);
-        label->menstruum = spl_album_text(album, batch.menstruum);
+        label->menstruum = poured(album, batch.menstruum);
+        label->size = SPL_LABEL_TAG;
+        label->made_as = "put up";
         label->final_abv_frac = batch.final_abv / 100.0;
         label->made = batch.started;
         label->use_by = batch.use_by;
@@ -241,6 +309,8 @@ static gboolean fill_batch(struct labelling *labelling, const char *code, struct
         row = spl_tables_preparation_by_slug(album->tables, batch.preparation);
         label->storage = row != NULL && row->storage[0] != '\0' ? row->storage : NULL;
         label->lid = row != NULL && row->lid[0] != '\0' ? row->lid : NULL;
+        if (batch.state == SPL_BATCH_STANDS)
+            strain_day(&batch, label);
         label->state =
             batch.held != NULL ? "HELD"
             : batch.state == SPL_BATCH_STANDS
@@ -258,6 +328,7 @@ static gboolean fill_herb(struct labelling *labelling, const char *code, struct 
     gboolean ok;
 
     label->unit = "g";
+    label->size = SPL_LABEL_LARGE;
     if (kind_of(code) == 'H') {
         struct spl_harvest harvest = {0};
 
@@ -265,7 +336,8 @@ static gboolean fill_herb(struct labelling *labelling, const char *code, struct 
         if (ok) {
             label->code = spl_album_text(album, harvest.code);
             add_plant(album, label, harvest.material);
-            label->preparation = "Fresh herb, gathered";
+            label->preparation = "Fresh herb";
+            label->made_as = "gathered";
             label->amount = isnan(harvest.garbled_g) ? harvest.weight_g : harvest.garbled_g;
             label->made = harvest.date;
             label->state = harvest.held != NULL ? "HELD" : NULL;
@@ -284,6 +356,7 @@ static gboolean fill_herb(struct labelling *labelling, const char *code, struct 
                                        purchase.supplier, purchase.number != NULL ? " " : "",
                                        purchase.number != NULL ? purchase.number : ""));
             label->amount = purchase.weight_g;
+            label->made_as = "received";
             label->made = purchase.date;
         }
         spl_record_clear(&spl_purchase_shape, &purchase);
@@ -296,6 +369,7 @@ static gboolean fill_herb(struct labelling *labelling, const char *code, struct 
             label->code = spl_album_text(album, drying.code);
             add_plant(album, label, drying.material);
             label->preparation = spl_day_is_set(drying.finished) ? "Dried herb" : "Drying";
+            label->made_as = spl_day_is_set(drying.finished) ? "dried" : "on the rack since";
             label->amount = isnan(drying.garbled_g) ? drying.dry_g : drying.garbled_g;
             label->made = spl_day_is_set(drying.finished) ? drying.finished : drying.started;
             label->storage = "dry, dark, closed";

@@ -208,6 +208,7 @@ static const struct {
     {"country", check_country, "whose protected plants count, and what 7/8 means: GB, US-VT"},
     {"units", check_units, "amounts as you say and read them: metric, us, imp"},
     {"who", check_text, "your name, for the log"},
+    {"practice", check_text, "name, address and phone of your practice, for labels"},
     {"speed", check_speed, "travel speed in km/h, for outings"},
     {"hours", check_hours, "hours of a gathering day"},
     {"pickers", check_people, "how many people pick"},

@@ -41,8 +41,8 @@ static const struct spl_field account_fields[] = {
               "sightings near by this year"),
     SPL_FIELD_NUM(spl_window_account, year_d, 1, "year_d", "days later by those"),
     SPL_FIELD(spl_window_account, frost, SPL_DAY, "frost", "usual first killing frost"),
-    SPL_FIELD_NUM(spl_window_account, start_sd_d, 1, "start_sd_d", "start sd d"),
-    SPL_FIELD_NUM(spl_window_account, end_sd_d, 1, "end_sd_d", "end sd d"),
+    SPL_FIELD_NUM(spl_window_account, start_sd_d, 1, "start_sd_d", "start, give or take days"),
+    SPL_FIELD_NUM(spl_window_account, end_sd_d, 1, "end_sd_d", "end, give or take days"),
 };
 const struct spl_shape spl_window_account_shape =
     SPL_SHAPE("window_account", spl_window_account, account_fields);
@@ -51,7 +51,7 @@ static const struct spl_field told_fields[] = {
     SPL_FIELD(spl_window_told, window.site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_window_told, window.material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_window_told, window.use, SPL_TEXT, "use", "use"),
-    SPL_FIELD(spl_window_told, window.flush, SPL_INT, "flush", "flush"),
+    SPL_FIELD(spl_window_told, window.flush, SPL_INT, "flush", "which time"),
     SPL_FIELD(spl_window_told, window.year, SPL_INT, "year", NULL),
     SPL_FIELD(spl_window_told, window.earliest, SPL_DAY, "earliest", "may begin"),
     SPL_FIELD(spl_window_told, window.likely_start, SPL_DAY, "likely_start", "likely from"),

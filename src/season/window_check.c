@@ -54,7 +54,7 @@ const struct spl_shape spl_window_picked_shape =
 static const struct spl_field skill_fields[] = {
     SPL_FIELD(spl_window_skill, lead, SPL_TEXT, "lead", "foretold"),
     SPL_FIELD(spl_window_skill, stages, SPL_INT, "stages", "stages"),
-    SPL_FIELD_NUM(spl_window_skill, rmse_d, 1, "rmse_d", "off by d (rms)"),
+    SPL_FIELD_NUM(spl_window_skill, rmse_d, 1, "rmse_d", "typical error, days"),
     SPL_FIELD_NUM(spl_window_skill, bias_d, 1, "bias_d", "late by d"),
     SPL_FIELD(spl_window_skill, inside, SPL_INT, "inside", "in the range"),
     SPL_FIELD_NUM(spl_window_skill, inside_pct, 0, "inside_pct", "% (80 is right)"),

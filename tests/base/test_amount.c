@@ -204,7 +204,7 @@ static void every_amount_that_is_printed_is_read_back(void **state)
         {spl_length_format, spl_length_parse, 0.03, 1e6},
         {spl_height_format, spl_length_parse, 10, 9e3},
         {spl_area_format, spl_area_parse, 0.01, 1e8},
-        {spl_speed_format, spl_speed_parse, 10, 130},
+        {spl_speed_format, spl_speed_parse, 16, 130},
     };
 
     (void)state;

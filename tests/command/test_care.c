@@ -289,7 +289,7 @@ static void what_the_law_protects_is_closed_wherever_it_grows(void **state)
     cli_ok(cli, "book set country DE");
     assert_int_equal(cli_run(cli, "check 'Withy Gill' arnica/flower"), 4);
     assert_int_equal(cli_run(cli, "check 'Withy Gill' gentian/root"), 4);
-    cli_ok(cli, "check 'Withy Gill' nettle/leaf");
+    cli_ok(cli, "check 'Withy Gill' nettle/leaf --full");
     cli_ok(cli, "check 'Withy Gill'"); /* the place itself is clear */
     check = cli_json(cli, "check 'Withy Gill' arnica/flower --json");
     assert_string_equal(json_text(check, "verdict"), "closed");
@@ -355,9 +355,9 @@ static void silence_about_pregnancy_is_no_leave(void **state)
     const char *said;
 
     harvests(cli);
-    said = cli_ok(cli, "check 'Withy Gill' nettle/leaf");
+    said = cli_ok(cli, "check 'Withy Gill' nettle/leaf --full");
     assert_non_null(strstr(said, "not enough is known of pregnancy and breast-feeding"));
-    said = cli_ok(cli, "check 'Withy Gill' yarrow/herb"); /* its row speaks of it */
+    said = cli_ok(cli, "check 'Withy Gill' yarrow/herb --full"); /* its row speaks of it */
     assert_null(strstr(said, "not enough is known of pregnancy"));
     assert_non_null(strstr(said, "pregnancy and breast-feeding: not"));
 }

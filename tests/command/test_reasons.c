@@ -399,7 +399,7 @@ static void do_line(struct cli *cli, const char *line, const struct reasoned *on
         fill(word, own[0], own[1]);
         fill(word, "WHO", "the tenant");
         fill(word, "TEXT", "as it was told");
-        fill(word, "M", "10");
+        fill(word, "LENGTH", "10");
         fill(word, "FILE", "parcels.shp");
         fill(word, "NAME", "Farther Wood");
         fill(word, "LAT,LON", south);

@@ -89,7 +89,7 @@ static void every_basis_wins_over_the_weaker_one(void **state)
     weather = window_of(cli, FLOWERS);
     assert_string_equal(json_text(weather, "basis"), "weather");
     assert_true(day_of(weather, "likely_start").n < day_of(normals, "likely_start").n - 3);
-    assert_non_null(strstr(json_text(weather, "note"), "Low Mill, 0 km away"));
+    assert_non_null(strstr(json_text(weather, "note"), "Low Mill, 0 m away"));
     assert_non_null(strstr(json_text(weather, "note"), "9 April 2027"));
 
     cli_ok(cli, "stage note 'Withy Gill' dandelion/flower 'first flowers' --on 2027-04-08");

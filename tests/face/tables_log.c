@@ -7,6 +7,7 @@
 #include "simpling/drying.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
+#include "simpling/known.h"
 #include "simpling/liquid.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
@@ -567,6 +568,16 @@ static gboolean list_stands(struct spl_house *house, const void *said, GError **
     return TRUE;
 }
 
+static gboolean list_materials(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_known_materials(house, said, error);
+
+    if (list == NULL)
+        return FALSE;
+    spl_list_free(&spl_known_material_shape, list);
+    return TRUE;
+}
+
 static gboolean ask(struct spl_house *house, const void *said, GError **error)
 {
     GArray *list = spl_questions(house, said, error);
@@ -799,6 +810,7 @@ const struct face_table face_log_tables[] = {
      rest_stand,
      {"site", "Withy Gill", "plant", "nettle", "end", "yes", NULL}},
     {&spl_stand_question_inputs, list_stands, {"site", "Withy Gill", "year", "2027", NULL}},
+    {&spl_known_inputs, list_materials, {"text", "nettle", NULL}},
     {&spl_questions_question_inputs, ask, {"all", "yes", NULL}},
     {&spl_answer_inputs,
      answer_first,

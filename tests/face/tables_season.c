@@ -226,7 +226,7 @@ const struct face_table face_season_tables[] = {
     {&spl_start_inputs,
      start,
      {"mark", "edd", "who", "Edda", "home", "54.5903,-2.6021", "country", "gb", "press", "hand",
-      "site", "Withy Gill", "at", "54.6012,-2.5871", NULL}},
+      "site", "Withy Gill", "at", "54.6012,-2.5871", "units", "metric", NULL}},
     {&spl_follow_inputs,
      follow,
      {"station", "Low Croft", "address", "https://weather.example/daily.csv", "at",

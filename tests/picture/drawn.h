@@ -64,17 +64,29 @@ static inline char *drawn_squeeze(const char *text)
     return g_string_free(out, FALSE);
 }
 
-/* All recorded words of the drawing, squeezed, in drawing order. */
-static inline char *drawn_words(const struct spl_page_report *report)
+/* All recorded words of one page (-1: of all), squeezed, in drawing order. */
+static inline char *drawn_words_of_page(const struct spl_page_report *report, int page)
 {
     GString *all = g_string_new(NULL);
     for (guint i = 0; i < report->inks->len; i++) {
         const struct spl_ink *ink = &g_array_index(report->inks, struct spl_ink, i);
-        if (ink->kind == SPL_INK_TEXT)
+        if (ink->kind == SPL_INK_TEXT && (page < 0 || ink->page == page))
             g_string_append(all, ink->what);
     }
     g_autofree char *raw = g_string_free(all, FALSE);
     return drawn_squeeze(raw);
+}
+
+static inline char *drawn_words(const struct spl_page_report *report)
+{
+    return drawn_words_of_page(report, -1);
+}
+
+static inline void drawn_expect_lacks(const char *squeezed, const char *unwanted)
+{
+    g_autofree char *part = drawn_squeeze(unwanted);
+    if (strstr(squeezed, part) != NULL)
+        fail_msg("the drawing holds '%s'", unwanted);
 }
 
 static inline void drawn_expect_holds(const char *squeezed, const char *wanted)

@@ -23,17 +23,19 @@ static void an_ordinary_sheet_has_all_its_words(void **state)
     static const char *const wanted[] = {"Dandelion flower",
                                          "Taraxacum officinale",
                                          "Tincture 1:5 fresh, mL per g put in",
-                                         "in spirit 40 %; alcohol about 34.2 % vol",
+                                         "alcohol about 34.2 % vol",
                                          "made 6 June 2027",
                                          "use by 6 June 2029",
-                                         "100 mL; from High Croft; cool and dark",
+                                         "100 mL",
+                                         "from High Croft",
+                                         "cool and dark",
                                          "ANN:L27-001",
                                          "Keep out of the reach of children.",
                                          "WITHDRAWN: do not use",
                                          "For external use only",
                                          "for no. 4711, handed out 2 Sep 2027",
                                          "Cautions: read the sheet for L27-003",
-                                         "Cautions to go with the labels",
+                                         "To go with the labels",
                                          "L27-003 St John's wort",
                                          "Stop at least ten days before an operation."};
     for (gsize i = 0; i < G_N_ELEMENTS(wanted); i++)
@@ -103,7 +105,8 @@ static void hostile_names_wrap_and_nothing_is_lost(void **state)
     char codes[60][16];
     for (int i = 0; i < 60; i++) {
         g_snprintf(codes[i], sizeof codes[i], "L27-%03d", i + 1);
-        labels[i] = (struct spl_label){.mark = i % 4 == 0 ? "GREENDALE" : "ANN",
+        labels[i] = (struct spl_label){.size = SPL_LABEL_MIDDLE,
+                                       .mark = i % 4 == 0 ? "GREENDALE" : "ANN",
                                        .code = codes[i],
                                        .common = names[(gsize)i % G_N_ELEMENTS(names)],
                                        .latin = "Taraxacum officinale",
@@ -161,6 +164,92 @@ static void one_label_on_a_page(void **state)
     assert_int_equal(report.pages, 5); /* there is room for all cautions */
     drawn_expect_clean(&report);
     spl_page_report_clear(&report);
+}
+
+/* Lengths in mm: a dropper bottle of 30 mL, a bottle of 100 mL, a jar of a litre, its tag. No word
+ * is under 7 pt (common practice for medicines, no source), and all of it lies on the label. */
+static void each_size_says_what_belongs_on_it(void **state)
+{
+    static const struct {
+        enum spl_label_size size;
+        double w, h;
+        const char *says[6], *not [4];
+    } rows[] = {
+        {SPL_LABEL_SMALL,
+         63.5,
+         33.9,
+         {"for no. 1042", "Dandelion flower", "alcohol about 34.2 % vol", "5 mL in water",
+          "use by 6 June 2029", "ANN:L27-001"},
+         {"Taraxacum", "opened on", "left:", "in spirit"}},
+        {SPL_LABEL_MIDDLE,
+         99.1,
+         67.7,
+         {"Taraxacum officinale", "opened on", "1:1 of L27-002 and L27-003", "5 mL in water",
+          "Not with bile-duct obstruction", "Harrowdale"},
+         {"left:", "shaken", "INSIDE", NULL}},
+        {SPL_LABEL_LARGE,
+         99.1,
+         67.7,
+         {"INSIDE", "left:", "strained 6 June 2027", "shelf B3", "parchment under a metal lid",
+          "use by 6 June 2029"},
+         {"opened on", "shaken", "5 mL in water", NULL}},
+        {SPL_LABEL_TAG,
+         63.5,
+         33.9,
+         {"L27-001", "Dandelion flower", "strained from 6 June 2029", "shaken", "Tincture 1:5",
+          NULL},
+         {"left:", "opened on", "Harrowdale", "INSIDE"}},
+    };
+    static const char *const cautions[] = {"Not with bile-duct obstruction or gallstones."};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        struct spl_label label = {.size = rows[i].size,
+                                  .mark = "ANN",
+                                  .code = "L27-001",
+                                  .common = "Dandelion",
+                                  .part = "flower",
+                                  .latin = "Taraxacum officinale",
+                                  .preparation = "Tincture",
+                                  .ratio = "1:5",
+                                  .menstruum = "spirit 40 %",
+                                  .final_abv_frac = 0.342,
+                                  .amount = NAN,
+                                  .made = DAY(2027, 6, 6),
+                                  .made_as = "strained",
+                                  .use_by = DAY(2029, 6, 6),
+                                  .use_as = rows[i].size == SPL_LABEL_TAG ? "strained from" : NULL,
+                                  .directions = "5 mL in water, three times a day",
+                                  .shares = "1:1 of L27-002 and L27-003",
+                                  .shelf = "shelf B3",
+                                  .lid = "parchment under a metal lid",
+                                  .inside = TRUE,
+                                  .gathered_from = SPL_DAY_NONE,
+                                  .gathered_to = SPL_DAY_NONE,
+                                  .handed_out = DAY(2027, 9, 2),
+                                  .reference = "1042",
+                                  .dispensary = "Harrowdale dispensary",
+                                  .children = "Keep out of the reach of children.",
+                                  .cautions = cautions,
+                                  .n_cautions = 1};
+        struct spl_label_stock stock = sample_stock();
+        struct spl_label_sheet sheet = {.stock = &stock, .labels = &label, .n_labels = 1};
+        struct spl_page_report report = {0};
+        GError *error = NULL;
+
+        stock.across = stock.down = 1;
+        stock.label_w = rows[i].w;
+        stock.label_h = rows[i].h;
+        g_autoptr(GBytes) bytes = spl_label_sheet_draw(&sheet, &pdf, &report, &error);
+        expect_ok(error);
+        drawn_expect_clean(&report);
+        g_autofree char *words = drawn_words_of_page(&report, 0);
+        for (gsize k = 0; k < G_N_ELEMENTS(rows[i].says) && rows[i].says[k] != NULL; k++)
+            drawn_expect_holds(words, rows[i].says[k]);
+        for (gsize k = 0; k < G_N_ELEMENTS(rows[i].not ) && rows[i].not [k] != NULL; k++)
+            drawn_expect_lacks(words, rows[i].not [k]);
+        spl_page_report_clear(&report);
+    }
 }
 
 static void words_that_cannot_fit_are_an_error_that_names_the_label(void **state)
@@ -229,6 +318,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(labels_keep_to_their_places_and_used_ones_are_left_out),
     cmocka_unit_test(hostile_names_wrap_and_nothing_is_lost),
     cmocka_unit_test(one_label_on_a_page),
+    cmocka_unit_test(each_size_says_what_belongs_on_it),
     cmocka_unit_test(words_that_cannot_fit_are_an_error_that_names_the_label),
     cmocka_unit_test(a_sheet_that_cannot_be_is_refused),
 };

@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * The words of the command line: what is known by name, the place that a word of its name means,
+ * answers that are short unless more is asked for.
+ */
+#include "cli.h"
+
+static void what_is_known_can_be_listed(void **state)
+{
+    struct cli *cli = *state;
+    json_t *json;
+
+    cli_ok(cli, "material list nettle");
+    assert_non_null(strstr(cli->out, "nettle/leaf"));
+    assert_non_null(strstr(cli->out, "Urtica dioica"));
+    assert_null(strstr(cli->out, "dandelion"));
+    json = cli_json(cli, "material list --json");
+    assert_true(json_array_size(json) > 50);
+    json_decref(json);
+    cli_ok(cli, "preparation list");
+    assert_non_null(strstr(cli->out, "infused-oil"));
+    /* BBCH 65: full flowering (Meier 2018). */
+    json = cli_json(cli, "stage list --words --json");
+    for (gsize i = 0; i < json_array_size(json); i++) {
+        if (json_number(json_array_get(json, i), "code") == 65)
+            assert_string_equal(json_text(json_array_get(json, i), "word"), "full flower");
+    }
+    assert_true(json_array_size(json) > 10);
+    json_decref(json);
+}
+
+static void a_word_of_its_name_finds_the_only_place(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "site add 'Station Verge' --at 54.6,-2.5");
+    cli_ok(cli, "site add 'Fell Side' --at 54.61,-2.5");
+    cli_ok(cli, "spray note verge --kind unsprayed --source 'the owner'");
+    assert_non_null(strstr(cli->out, "Station Verge"));
+    cli_refused(cli, "spray note erge --kind unsprayed --source 'the owner'", 1, "no such site");
+    cli_ok(cli, "site add 'Mill Verge' --at 54.62,-2.5");
+    cli_refused(cli, "spray note verge --kind unsprayed --source 'the owner'", 1,
+                "'Mill Verge' or 'Station Verge'");
+}
+
+static void a_rule_is_put_aside_with_despite_and_by_its_old_name(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "site add 'Kell Moss' --at 54.6,-2.5");
+    cli_ok(cli, "site permit 'Kell Moss' --refused --by 'the owner'");
+    cli_ok(cli, "harvest add 'Kell Moss' nettle/leaf --weight 20g --stage 35 --despite 'to show'");
+    cli_ok(cli, "harvest add 'Kell Moss' nettle/leaf --weight 20g --stage 35 --hold 'to show'");
+    cli_ok(cli, "harvest add 'Kell Moss' nettle/leaf --weight 20g --stage 35 --hold='to show'");
+    cli_ok(cli, "help harvest add");
+    assert_non_null(strstr(cli->out, "--despite WHY"));
+    assert_null(strstr(cli->out, "--hold"));
+}
+
+static void a_check_is_short_unless_all_is_asked_for(void **state)
+{
+    struct cli *cli = *state;
+    gsize length;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "check 'Withy Gill' dandelion/flower");
+    assert_non_null(strstr(cli->out, "DEADLY LOOK-ALIKES"));
+    assert_null(strstr(cli->out, "children"));
+    length = strlen(cli->out);
+    cli_ok(cli, "check 'Withy Gill' dandelion/flower --full");
+    assert_non_null(strstr(cli->out, "children"));
+    assert_true(strlen(cli->out) > length);
+}
+
+static const struct CMUnitTest tests[] = {
+    cli_test(what_is_known_can_be_listed),
+    cli_test(a_word_of_its_name_finds_the_only_place),
+    cli_test(a_rule_is_put_aside_with_despite_and_by_its_old_name),
+    cli_test(a_check_is_short_unless_all_is_asked_for),
+};
+expect_main(tests)

@@ -6,31 +6,16 @@
 #include "simpling/error.h"
 #include "simpling/harvest.h"
 
-#define LAST 200 /* entries, unless all are asked for */
+#define LATELY_DAYS 400 /* unless something else is asked for */
 
-struct keeping {
-    GArray *list;
-    guint most; /* 0: all */
-    guint seen;
-};
-
-/* The last of them: they come in the order of their days. */
 static gboolean keep_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
 {
-    struct keeping *keeping = data;
-
     (void)error;
-    keeping->seen++;
-    if (keeping->most > 0 && keeping->list->len == 2 * keeping->most) {
-        for (guint i = 0; i < keeping->most; i++)
-            spl_record_clear(&spl_harvest_shape,
-                             &g_array_index(keeping->list, struct spl_harvest, i));
-        g_array_remove_range(keeping->list, 0, keeping->most);
-    }
-    spl_desk_keep(keeping->list, &spl_harvest_shape, harvest);
+    spl_desk_keep(data, &spl_harvest_shape, harvest);
     return TRUE;
 }
 
+/* The last of them first. */
 static void turn_round(GArray *list)
 {
     for (guint i = 0; i < list->len / 2; i++) {
@@ -43,26 +28,30 @@ static void turn_round(GArray *list)
     }
 }
 
+/* `lately`: nothing was asked for, so that it is the last year that is shown. */
 static gboolean read_question(struct spl_visit *visit, struct spl_harvest_question *question,
-                              GError **error)
+                              gboolean *lately, GError **error)
 {
     static const char *const keys[] = {"site", "material", "from", "to"};
+
+    *lately = spl_visit_asked(visit, "all") == NULL;
 
     spl_inputs_init(&spl_harvest_question_inputs, question);
     for (gsize i = 0; i < G_N_ELEMENTS(keys); i++) {
         const char *text = spl_visit_asked(visit, keys[i]);
 
+        *lately = *lately && text == NULL;
         if (text != NULL &&
             !spl_inputs_read(&spl_harvest_question_inputs, keys[i], text, question, error))
             return FALSE;
     }
+    if (*lately)
+        question->from = spl_day_add(visit->where.today, -LATELY_DAYS);
     return TRUE;
 }
 
-static void put_log(struct spl_visit *visit, struct spl_html *html, struct keeping *keeping)
+static void put_log(struct spl_visit *visit, struct spl_html *html, GArray *list, gboolean lately)
 {
-    GArray *list = keeping->list;
-
     spl_html_open(html, "p");
     spl_desk_act(html, "harvest-add", "Log a harvest", NULL);
     spl_html_close(html, "p");
@@ -76,21 +65,17 @@ static void put_log(struct spl_visit *visit, struct spl_html *html, struct keepi
     spl_desk_ask_field(html, "to", "To", "the last day; empty: any", spl_visit_asked(visit, "to"));
     spl_desk_ask_end(html, "Look");
     turn_round(list);
-    while (keeping->most > 0 && list->len > keeping->most) {
-        spl_record_clear(&spl_harvest_shape,
-                         &g_array_index(list, struct spl_harvest, list->len - 1));
-        g_array_set_size(list, list->len - 1);
-    }
     if (list->len == 0)
-        spl_desk_say(html, "The log has no such entry.");
-    if (list->len < keeping->seen) {
+        spl_desk_say(html, lately ? "Nothing was picked in the last year."
+                                  : "The log has no such entry.");
+    if (lately) {
         static const char *const query[] = {"all", "1", NULL};
 
         spl_html_open(html, "p");
-        spl_html_printf(html, "The last %u of %u. ", list->len, keeping->seen);
+        spl_html_text(html, "The last year. ");
         spl_html_open(html, "a");
         spl_html_link(html, "href", "/log", NULL, query);
-        spl_html_text(html, "All of them");
+        spl_html_text(html, "The whole log");
         spl_html_close(html, "a");
         spl_html_close(html, "p");
     }
@@ -100,19 +85,19 @@ static void put_log(struct spl_visit *visit, struct spl_html *html, struct keepi
 SPL_PAGE(log)
 {
     struct spl_harvest_question question;
-    struct keeping keeping = {spl_list_new(&spl_harvest_shape),
-                              spl_visit_asked(visit, "all") != NULL ? 0 : LAST, 0};
-    struct spl_html *html;
-    gboolean done = read_question(visit, &question, error) &&
-                    spl_harvest_entries(house, &question, keep_harvest, &keeping, error);
+    GArray *list = spl_list_new(&spl_harvest_shape);
+    gboolean lately = FALSE;
+    gboolean done = read_question(visit, &question, &lately, error) &&
+                    spl_harvest_entries(house, &question, keep_harvest, list, error);
 
     spl_inputs_clear(&spl_harvest_question_inputs, &question);
     if (done) {
-        html = spl_desk_begin(visit, "Log", "/log");
-        put_log(visit, html, &keeping);
+        struct spl_html *html = spl_desk_begin(visit, "Log", "/log");
+
+        put_log(visit, html, list, lately);
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
-    spl_list_free(&spl_harvest_shape, keeping.list);
+    spl_list_free(&spl_harvest_shape, list);
     return done;
 }
 

@@ -136,6 +136,7 @@ static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connecti
                               struct request *request)
 {
     struct spl_visit *visit = &request->visit;
+    struct connection *known;
 
     visit->steps = spl_target_steps(request->target);
     visit->query = spl_target_pairs(request->target);
@@ -149,6 +150,9 @@ static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connecti
                                 NULL);
     }
     spl_visit_answer(visit);
+    known = g_hash_table_lookup(desk->connections, connection);
+    if (known != NULL) /* what took long here is no fault of the other side */
+        known->until_ms = now_ms() + BETWEEN_MS;
     return respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
                    visit->type, visit->location, NULL, visit->forever);
 }

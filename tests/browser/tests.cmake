@@ -14,3 +14,4 @@ browser_test(slip slip.mjs $<TARGET_FILE:simpling>)
 # more argument by hand.
 browser_test(desk desk.mjs $<TARGET_FILE:simpling>)
 browser_test(desk_acts desk_acts.mjs $<TARGET_FILE:simpling>)
+browser_test(desk_errors desk_errors.mjs $<TARGET_FILE:simpling>)

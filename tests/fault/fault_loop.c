@@ -8,6 +8,7 @@
 #include <glib/gstdio.h>
 #include <sqlite3.h>
 #include <stdlib.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -123,23 +124,75 @@ struct trial {
     char *after_counts; /* of the book when all went well */
     int runs;
     gboolean checked; /* the book as it was */
+    gboolean tried_again;
+    char *bytes; /* of the book that it begins with; NULL: none */
+    gsize n_bytes;
+    char *beside; /* what else it may leave something in, as it was */
 };
 
-static void lay_out(const struct trial *trial)
+static int by_text(gconstpointer a, gconstpointer b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* The files of a folder with their sizes and the moments of their last change. */
+static char *listing_of(const char *path)
+{
+    g_autoptr(GDir) folder = g_dir_open(path, 0, NULL);
+    g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func(g_free);
+    const char *name;
+    while (folder != NULL && (name = g_dir_read_name(folder)) != NULL) {
+        g_autofree char *file = g_build_filename(path, name, NULL);
+        struct stat is = {0};
+        assert_int_equal(lstat(file, &is), 0);
+        g_ptr_array_add(lines, g_strdup_printf("%s %lld %lld.%09ld %lld.%09ld", name,
+                                               (long long)is.st_size, (long long)is.st_mtim.tv_sec,
+                                               is.st_mtim.tv_nsec, (long long)is.st_ctim.tv_sec,
+                                               is.st_ctim.tv_nsec));
+    }
+    g_ptr_array_sort(lines, by_text);
+    g_ptr_array_add(lines, NULL);
+    return g_strjoinv("\n", (char **)lines->pdata);
+}
+
+static void lay_out(struct trial *trial)
 {
     empty_scratch();
+    if (trial->action->beside != NULL) {
+        g_free(trial->beside);
+        trial->beside = listing_of(trial->action->beside);
+    }
     if (trial->action->start == NULL)
         return;
-    g_autofree char *bytes = NULL;
-    gsize n;
     GError *error = NULL;
-    g_file_get_contents(trial->action->start, &bytes, &n, &error);
+    if (trial->bytes == NULL)
+        g_file_get_contents(trial->action->start, &trial->bytes, &trial->n_bytes, &error);
     expect_ok(error);
     /* Not g_file_set_contents: it syncs. */
     FILE *file = fopen(trial->book, "w");
     assert_non_null(file);
-    assert_int_equal(fwrite(bytes, 1, n, file), n);
+    assert_int_equal(fwrite(trial->bytes, 1, trial->n_bytes, file), trial->n_bytes);
     assert_int_equal(fclose(file), 0);
+}
+
+/* Whether all that the next act would see is as it was laid out: then the book is as it was too. */
+static gboolean is_as_laid_out(const struct trial *trial)
+{
+    g_autoptr(GDir) folder = g_dir_open(scratch, 0, NULL);
+    g_autofree char *bytes = NULL, *now = NULL;
+    const char *name;
+    gsize n;
+
+    if (trial->action->beside == NULL)
+        return FALSE;
+    while (folder != NULL && (name = g_dir_read_name(folder)) != NULL)
+        if (trial->bytes == NULL || strcmp(name, "book.db") != 0)
+            return FALSE;
+    now = listing_of(trial->action->beside);
+    if (strcmp(now, trial->beside) != 0)
+        return FALSE;
+    return trial->bytes == NULL || (g_file_get_contents(trial->book, &bytes, &n, NULL) &&
+                                    n == trial->n_bytes && memcmp(bytes, trial->bytes, n) == 0);
 }
 
 static void check_book(const struct trial *trial, const char *where)
@@ -209,7 +262,10 @@ static gboolean run_error(struct trial *trial, enum fault_kind kind, int nth, gb
     g_clear_error(&error);
     if (!fired)
         fail_msg("%s: failed without a fault", where);
+    if (trial->tried_again && !fault_all() && is_as_laid_out(trial))
+        return TRUE;
     expect_unchanged(trial, where);
+    trial->tried_again = TRUE;
     if (!action->act(trial->book, action->data, &error))
         fail_msg("%s: fails for good afterwards: %s", where, error->message);
     /* On a book that is as it was, as it went without a fault; only the long run checks it again.
@@ -327,6 +383,8 @@ int fault_loop(const struct fault_action *action, const enum fault_kind *kinds)
     g_free(trial.book);
     g_free(trial.before);
     g_free(trial.after_counts);
+    g_free(trial.bytes);
+    g_free(trial.beside);
     empty_scratch();
     return trial.runs;
 }

@@ -25,6 +25,11 @@ struct fault_action {
 
     gpointer data;
 
+    /* Set when each act is a process of its own that leaves nothing but in the book's folder and in
+     * this one. Where after a failure both are as they were, byte by byte and file by file, a
+     * second try begins with what the first act of all began with, and is made once only. */
+    const char *beside;
+
     /* TRUE: a read fault and the like may lead to done or not, but the book need not change. */
     gboolean reads_only;
 };

@@ -105,6 +105,7 @@ static void every_writing_command_is_done_or_leaves_the_book_as_it_was(void **st
                                           .act = fault_program_act,
                                           .check = fault_check_book,
                                           .start = before,
+                                          .beside = demo,
                                           .data = (gpointer)words};
             int n = fault_loop(&action, all && first ? NULL : few);
             print_message("%5d faulty runs: %s\n", n, words);
@@ -152,6 +153,7 @@ static void what_writes_with_an_option_is_done_or_leaves_the_book_as_it_was(void
                                       .act = fault_program_act,
                                       .check = fault_check_book,
                                       .start = original,
+                                      .beside = demo,
                                       .data = (gpointer)actions[i]};
 
         print_message("%5d faulty runs: %s\n", fault_loop(&action, few), actions[i]);
@@ -186,6 +188,7 @@ static void a_new_book_is_there_whole_or_not_at_all(void **state)
         struct fault_action action = {.name = actions[i].words,
                                       .act = fault_program_act,
                                       .check = fault_check_book,
+                                      .beside = demo,
                                       .data = (gpointer)actions[i].words};
 
         print_message("%5d faulty runs: %s\n", fault_loop(&action, actions[i].kinds),

@@ -77,6 +77,23 @@ static gboolean act_deaf(const char *book, gpointer data, GError **error)
     return TRUE;
 }
 
+/* What a failure leaves behind and what then stands in the way of all that follows; but for the
+ * first few, which leave nothing. `data` is the file. */
+static gboolean act_grudging(const char *book, gpointer data, GError **error)
+{
+    static int failures;
+
+    if (g_file_test(data, G_FILE_TEST_EXISTS)) {
+        g_set_error_literal(error, SPL_ERROR, SPL_ERROR_IO, "there was trouble before");
+        return FALSE;
+    }
+    if (act_careful(book, NULL, error))
+        return TRUE;
+    if (++failures > 2)
+        (void)g_file_set_contents(data, "", 0, NULL);
+    return FALSE;
+}
+
 static int set_up(void **state)
 {
     static const char *const statements[] = {
@@ -109,9 +126,8 @@ static void a_careful_action_passes_every_fault(void **state)
 }
 
 /* Runs the loop in a child, as it ends with a failed test there. TRUE if it found a fault. */
-static gboolean is_caught(gboolean (*act)(const char *, gpointer, GError **), enum fault_kind kind)
+static gboolean is_action_caught(const struct fault_action *action, enum fault_kind kind)
 {
-    struct fault_action action = {.name = "planted", .act = act, .start = start};
     enum fault_kind kinds[] = {kind, FAULT_NONE};
     int status;
     fflush(NULL);
@@ -123,12 +139,19 @@ static gboolean is_caught(gboolean (*act)(const char *, gpointer, GError **), en
         g_setenv("CMOCKA_TEST_ABORT", "1", TRUE);
         if (freopen("/dev/null", "w", stderr) == NULL || freopen("/dev/null", "w", stdout) == NULL)
             _exit(2);
-        fault_loop(&action, kinds);
+        fault_loop(action, kinds);
         _exit(0);
     }
     assert_int_equal(waitpid(child, &status, 0), child);
     assert_true(WIFSIGNALED(status) || (WIFEXITED(status) && WEXITSTATUS(status) == 0));
     return WIFSIGNALED(status);
+}
+
+static gboolean is_caught(gboolean (*act)(const char *, gpointer, GError **), enum fault_kind kind)
+{
+    const struct fault_action action = {.name = "planted", .act = act, .start = start};
+
+    return is_action_caught(&action, kind);
 }
 
 static void an_action_that_does_not_sync_is_caught(void **state)
@@ -155,6 +178,24 @@ static void an_action_that_minds_no_errors_is_caught(void **state)
             fail_msg("a %s that nobody minds is not found", fault_name(kinds[i]));
 }
 
+/* Also where the second try is left out after a failure that changed nothing. */
+static void what_a_later_failure_leaves_beside_the_book_is_caught(void **state)
+{
+    g_autofree char *beside = g_strdup_printf("%s.beside", fault_scratch());
+    g_autofree char *file = g_build_filename(beside, "trouble", NULL);
+    const struct fault_action action = {
+        .name = "planted", .act = act_grudging, .start = start, .data = file, .beside = beside};
+    const struct fault_action careful = {
+        .name = "careful", .act = act_careful, .start = start, .beside = beside};
+
+    (void)state;
+    assert_int_equal(g_mkdir(beside, 0700), 0);
+    assert_true(fault_loop(&careful, NULL) >= 40);
+    assert_true(is_action_caught(&action, FAULT_WRITE));
+    g_remove(file);
+    g_rmdir(beside);
+}
+
 int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
@@ -162,6 +203,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(an_action_that_does_not_sync_is_caught),
         cmocka_unit_test(an_action_in_two_transactions_is_caught),
         cmocka_unit_test(an_action_that_minds_no_errors_is_caught),
+        cmocka_unit_test(what_a_later_failure_leaves_beside_the_book_is_caught),
     };
     if (argc > 1)
         cmocka_set_test_filter(argv[1]);

@@ -513,6 +513,15 @@ static struct spl_book *migrated_copy(struct spl_book *old, GError **error)
     return copy;
 }
 
+struct spl_book *spl_book_scratch(struct spl_book *book, GError **error)
+{
+    struct spl_book *copy = migrated_copy(book, error);
+
+    if (copy != NULL)
+        copy->now_us = book->now_us;
+    return copy;
+}
+
 /*
  * Before a migration the old book is kept beside it; an earlier copy of that schema is enough. The
  * book's own connection is in a transaction, in which nothing can be copied: another one reads.

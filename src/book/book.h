@@ -107,6 +107,10 @@ gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error
 void spl_book_set_now(struct spl_book *book, gint64 now_us);
 gint64 spl_book_stamp(struct spl_book *book, GError **error);
 
+/* A copy in memory that may be written, to see what would come of it; nothing of it is kept. Not
+ * within a transaction. */
+struct spl_book *spl_book_scratch(struct spl_book *book, GError **error);
+
 /* How many rows each kind of thing has (struck ones left out), for `book info`. */
 struct spl_book_counts {
     gint64 sites, harvests, batches, lots;

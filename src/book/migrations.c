@@ -373,5 +373,6 @@ const struct spl_migration spl_migrations[] = {
     {"which strikes stand, what was corrected to what", spl_migration_live},
     {"which lots and jars are over", spl_migration_over},
     {"planned batches: by which recipe", spl_migration_plan_recipe},
+    {"which lines of notes were taken", spl_migration_notes},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

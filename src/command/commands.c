@@ -123,6 +123,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_draw_lot,
     &spl_command_label,
     &spl_command_slip_write,
+    &spl_command_slip_read,
     &spl_command_demo,
 };
 /* clang-format on */

@@ -166,6 +166,21 @@ GPtrArray *spl_stage_words(void)
     return words;
 }
 
+GPtrArray *spl_stage_all_words(void)
+{
+    GPtrArray *words = g_ptr_array_new_with_free_func(g_free);
+
+    for (gsize i = 0; i < G_N_ELEMENTS(stages); i++) {
+        g_auto(GStrv) also = g_strsplit(stages[i].also != NULL ? stages[i].also : "", "|", -1);
+
+        if (stages[i].word != NULL)
+            g_ptr_array_add(words, g_strdup(stages[i].word));
+        for (guint k = 0; also[k] != NULL; k++)
+            g_ptr_array_add(words, g_strdup(also[k]));
+    }
+    return words;
+}
+
 static gboolean word_is(const struct stage *stage, const char *key)
 {
     if (stage->word == NULL)

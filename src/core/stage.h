@@ -46,4 +46,7 @@ gboolean spl_stage_in(int code, int from, int to);
 /* The words in the order of the scale: borrowed static texts; g_ptr_array_unref the list. */
 GPtrArray *spl_stage_words(void);
 
+/* And all that are understood beside them ("in bloom"): owned texts; g_ptr_array_unref the list. */
+GPtrArray *spl_stage_all_words(void);
+
 #endif

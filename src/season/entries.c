@@ -15,6 +15,7 @@
 #include "simpling/known.h"
 #include "simpling/liquid.h"
 #include "simpling/need.h"
+#include "simpling/note.h"
 #include "simpling/outing.h"
 #include "simpling/picture.h"
 #include "simpling/plan.h"
@@ -110,6 +111,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_lot_bottle_inputs,
     &spl_reaction_inputs,
     &spl_discard_inputs,
+    &spl_note_inputs,
     &spl_recipe_inputs,
     &spl_recipe_drop_inputs,
     &spl_recipe_question_inputs,

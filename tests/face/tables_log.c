@@ -9,6 +9,7 @@
 #include "simpling/harvest.h"
 #include "simpling/known.h"
 #include "simpling/liquid.h"
+#include "simpling/note.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
 #include "simpling/recipe.h"
@@ -99,6 +100,16 @@ static gboolean add_to_batch(struct spl_house *house, const void *said, GError *
         return face_untouched(&batch, sizeof batch);
     g_ptr_array_unref(cautions);
     spl_record_clear(&spl_batch_shape, &batch);
+    return TRUE;
+}
+
+static gboolean read_notes(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *rows = spl_notes_read(house, said, NULL, error);
+
+    if (rows == NULL)
+        return FALSE;
+    spl_list_free(&spl_note_row_shape, rows);
     return TRUE;
 }
 
@@ -762,6 +773,10 @@ const struct face_table face_log_tables[] = {
      {"code", "B27-001", "step", "strain", "due", "2027-08-20", "why", "away until then", "by",
       "Edda", NULL}},
     {&spl_batch_step_inputs, step_batch, {"code", "B27-001", "step", "shake", "drop", "yes", NULL}},
+    {&spl_note_inputs,
+     read_notes,
+     {"files", SPL_SOURCE_DIR "/tests/command/samples/notes.txt", "written", "2027-06-19", "apply",
+      "yes", "by", "Edda", NULL}},
     {&spl_recipe_inputs,
      keep_recipe,
      {"code", "B27-001", "name", "nettle as ever", "on", "2027-06-19", "by", "Edda", NULL}},

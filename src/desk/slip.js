@@ -174,10 +174,10 @@
     }
 
     function show_keeping() {
-        $('keeping').textContent = kept_here
-            ? 'Entries are kept on this phone, in this browser.'
-            : 'NOT KEPT: this page can store nothing here. Share or copy your notes before you close it.'
-        $('keeping').classList.toggle('shut', !kept_here)
+        $('keeping').textContent = 'Entries are kept on this phone, in this browser.'
+        $('keeping').hidden = !kept_here
+        $('unkept').hidden = kept_here
+        $('unkept').textContent = kept_here ? '' : 'NOT KEPT: this page can store nothing here. What you note is handed out at once: share or copy it before you close the page.'
     }
 
     // ---- a line, as simpling/record/slip.h says it ----

@@ -103,6 +103,13 @@ static void write_top(struct page *page)
     spl_html_attr(html, "role", "status");
     spl_html_flag(html, "hidden", TRUE);
     spl_html_close(html, "p");
+    if (!slip->group) {
+        spl_html_open(html, "p");
+        spl_html_attr(html, "id", "unkept");
+        spl_html_attr(html, "class", "shut");
+        spl_html_flag(html, "hidden", TRUE);
+        spl_html_close(html, "p");
+    }
     spl_html_open(html, "p");
     spl_html_attr(html, "class", "only");
     spl_html_printf(html, "As the book knew it on %s%s%s.", written,

@@ -13,7 +13,7 @@ cd "$(dirname "$0")/.."
 without='^(lint|install|fault|face|fuzz)\.|^outside\.(calendar|outing_lp|plan)|^core\.m'
 without="$without"'|^house\.(arrows|format|core_symbols|words|answers)'
 without="$without"'|^command\.(draw|batches|agreement|window_places|reasons|outings|calendar_theirs)'
-without="$without"'|^command\.(guarded|hold_reasons|clock)|^browser\.desk$'
+without="$without"'|^command\.(guarded|hold_reasons|clock)|^browser\.|^desk\.slip_check'
 folder=build-coverage
 log=$(mktemp "${TMPDIR:-/tmp}/simpling-coverage.XXXXXX")
 trap 'rm -f "$log" "$log".csv' EXIT

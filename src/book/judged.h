@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "book/book.h"
+#include "core/geometry.h"
 
 /* The UUID of the rules that it was judged by; NULL: all is to be judged again. Free with g_free;
  * NULL with *error set: it cannot be read. */
@@ -31,8 +32,23 @@ gboolean spl_judged_held(struct spl_book *book, GArray *by_hand, GArray *settled
 gboolean spl_judged_put(struct spl_book *book, const char *rules, const GArray *judged,
                         const GArray *against, GError **error);
 
-/* Is a place to be judged again that was ever said to be sprayed? Then its neighbours are, too. */
+/* Is anything to be judged again that speaks of its neighbours: a place that was ever said to be
+ * sprayed, or the ground of a layer? */
 gboolean spl_judged_spreads(struct spl_book *book, gboolean *spreads, GError **error);
+
+/* Ground that came, changed or went since: what lies within its reach is to be judged again. */
+struct spl_judged_danger {
+    struct spl_geometry *ground;
+    char *methods;     /* slugs, with commas */
+    double accuracy_m; /* NAN: positions are doubtful */
+};
+
+/* Of layers and of sprayed places, those wherever they ever were: an array that clears its
+ * elements. *everywhere: one of them is too wide to look round it. NULL with an error. */
+GArray *spl_judged_dangers(struct spl_book *book, gboolean *everywhere, GError **error);
+
+/* The places (gint64) in `ids` are to be judged again. Inside a transaction. */
+gboolean spl_judged_mark(struct spl_book *book, const GArray *ids, GError **error);
 
 /* Forgets it all, so that it is judged again. Inside a transaction. */
 gboolean spl_judged_forget(struct spl_book *book, GError **error);

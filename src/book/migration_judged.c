@@ -132,4 +132,38 @@ const char spl_migration_trust[] =
     VIEW_STAGE_NOTE_NOW(NOW_BY_ROWS) VIEW_PURCHASE_NOW(NOW_BY_ROWS) VIEW_USE_NOW(NOW_BY_ROWS)
     VIEW_DRYING_NOW(NOW_BY_ROWS) VIEW_BATCH_NOW(NOW_BY_ROWS) VIEW_LOT_NOW(NOW_BY_ROWS);
 
+/* Ground of a layer is judged again there and as far as it reaches, not everywhere. A layer whose
+ * hazards still come in has no methods yet; it says what it covers once they are all there. */
+#define AREA_AGAIN(row)                                                                            \
+    "INSERT INTO judged_area SELECT " row ".id," row ".min_lon," row ".min_lat," row ".max_lon,"   \
+    row ".max_lat," row ".methods," row ".accuracy_m WHERE " row ".methods <> '';"
+#define HAZARD_TRIGGERS                                                                            \
+    "DROP TRIGGER judged_hazard_layer_new; DROP TRIGGER judged_hazard_layer_set;"                  \
+    "DROP TRIGGER judged_hazard_layer_gone; DROP TRIGGER judged_hazard_new;"                       \
+    "DROP TRIGGER judged_hazard_gone;"
+#define OF_A_WHOLE_LAYER(id)                                                                       \
+    "WHEN (SELECT methods FROM hazard_layer WHERE id = " id ") <> '' "
+
+const char spl_migration_judged_area[] =
+    /* Boxes of layers that came, changed or went: the places near them are to be judged again. */
+    "CREATE TABLE judged_area ("
+    "  layer_id INTEGER NOT NULL,"
+    "  min_lon REAL NOT NULL,"
+    "  min_lat REAL NOT NULL,"
+    "  max_lon REAL NOT NULL,"
+    "  max_lat REAL NOT NULL,"
+    "  methods TEXT NOT NULL," /* slugs, with commas: how far it reaches */
+    "  accuracy_m REAL"        /* NULL: positions are doubtful */
+    ") STRICT;"
+    HAZARD_TRIGGERS
+    TRIGGER("hazard_layer_new", "INSERT ON hazard_layer", AREA_AGAIN("NEW"))
+    TRIGGER("hazard_layer_set", "UPDATE ON hazard_layer", AREA_AGAIN("OLD") AREA_AGAIN("NEW"))
+    TRIGGER("hazard_layer_gone", "DELETE ON hazard_layer", AREA_AGAIN("OLD"))
+    /* A hazard that is put into a layer by itself, or taken out, may lie anywhere. */
+    TRIGGER("hazard_new", "INSERT ON hazard " OF_A_WHOLE_LAYER("NEW.layer_id"), ALL_AGAIN)
+    TRIGGER("hazard_gone", "DELETE ON hazard " OF_A_WHOLE_LAYER("OLD.layer_id"),
+            "INSERT INTO judged_area SELECT id, min_lon, min_lat, max_lon, max_lat, methods,"
+            "   accuracy_m FROM hazard_layer WHERE id = OLD.layer_id AND NOT EXISTS"
+            "   (SELECT 1 FROM judged_area a WHERE a.layer_id = OLD.layer_id);");
+
 /* clang-format on */

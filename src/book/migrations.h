@@ -44,9 +44,10 @@ extern const char spl_migration_live[];    /* migration_live.c */
 
 extern const char spl_migration_over[]; /* migration_over.c */
 
-extern const char spl_migration_notes[];  /* migration_notes.c */
-extern const char spl_migration_judged[]; /* migration_judged.c */
-extern const char spl_migration_trust[];  /* migration_judged.c */
+extern const char spl_migration_notes[];       /* migration_notes.c */
+extern const char spl_migration_judged[];      /* migration_judged.c */
+extern const char spl_migration_trust[];       /* migration_judged.c */
+extern const char spl_migration_judged_area[]; /* migration_judged.c */
 
 extern const char spl_migration_plan_making[]; /* migration_plan.c */
 

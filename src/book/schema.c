@@ -182,6 +182,7 @@ static const struct {
     {20, "d7f3c040a9535ea22ddcbee18965e2b4fca9dc36d21a7351dde0989923a964bf"},
     {21, "6ddb111c2a63cf521caedbd15917302fed4a413f0bccdf00cbe952ff7aeb3e14"},
     {22, "651b357e977ded0a18a61fda9d7188237a91b69988f3b8baf847ebb5f8d04f4d"},
+    {23, "bd12a6a0030f953a13cac0cb17d75f48c51b3a4df99b379db30a22c76ef97d87"},
 };
 
 const char *spl_schema_print_kept(int schema)

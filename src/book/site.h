@@ -9,6 +9,7 @@
 
 #include "book/book.h"
 #include "book/code.h"
+#include "core/geometry.h"
 #include "simpling/day.h"
 #include "simpling/record/site.h"
 
@@ -60,6 +61,20 @@ gboolean spl_permission_add(struct spl_book *book, gint64 site_id,
                             const struct spl_permission_note *permission, GError **error);
 /* In the order noted. A list of spl_permission_note_shape. */
 GArray *spl_permission_list(struct spl_book *book, gint64 site_id, GError **error);
+
+/* ---- where a place lies, and ever lay ---- */
+
+struct spl_site_spot {
+    gint64 site_id;
+    const struct spl_geometry *ground; /* NULL: it cannot be read */
+    double accuracy_m; /* the worst that was ever said; NAN: it was not said how well it is known */
+};
+
+/* Calls `each` for every spot at which the place (0: every place, struck ones too) lies by its row
+ * or by any correction of it, whether that counts or not. */
+gboolean spl_site_spots(struct spl_book *book, gint64 site_id,
+                        void (*each)(const struct spl_site_spot *spot, gpointer data),
+                        gpointer data, GError **error);
 
 /* ---- spray notes ---- */
 

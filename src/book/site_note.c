@@ -103,7 +103,7 @@ const struct spl_shape spl_spray_record_shape =
 const struct spl_noun spl_spray_noun = {
     .shape = &spl_spray_record_shape,
     .table = "spray_note",
-    .from = "spray_note_now t LEFT JOIN site s ON s.id = t.site_id",
+    .from = "spray_note_now t LEFT JOIN site_now s ON s.id = t.site_id",
 };
 
 gboolean spl_spray_add(struct spl_book *book, gint64 site_id, struct spl_day day,

@@ -167,4 +167,8 @@ GArray *spl_state_questions(const struct spl_state_facts *facts,
  */
 char *spl_state_question_id(const char *kind, const char *evidence_uuid, gint64 version);
 
+/* Of two reasons (struct spl_state_root) that are asked about as one: for a hash table. */
+guint spl_state_root_hash(gconstpointer root);
+gboolean spl_state_root_equal(gconstpointer a, gconstpointer b);
+
 #endif

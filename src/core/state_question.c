@@ -179,3 +179,18 @@ char *spl_state_question_id(const char *kind, const char *evidence_uuid, gint64 
 
     return spl_uuid_v5(QUESTION_SPACE, name);
 }
+
+guint spl_state_root_hash(gconstpointer key)
+{
+    const struct spl_state_root *root = key;
+
+    return ((guint)root->evidence * 31 + (guint)root->version) * 31 + (guint)root->kind;
+}
+
+gboolean spl_state_root_equal(gconstpointer a, gconstpointer b)
+{
+    const struct spl_state_root *one = a, *other = b;
+
+    return one->kind == other->kind && one->evidence == other->evidence &&
+           one->version == other->version;
+}

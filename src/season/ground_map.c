@@ -87,11 +87,10 @@ static const struct method *find_method(struct spl_ground_map *map, struct spl_h
     return method;
 }
 
-/* The furthest that a layer asks. */
-static gboolean layer_reach(struct spl_ground_map *map, struct spl_house *house,
-                            const struct spl_hazard_layer *layer, double *ask_m, GError **error)
+gboolean spl_ground_map_reach(struct spl_ground_map *map, struct spl_house *house,
+                              const char *methods, double *ask_m, GError **error)
 {
-    g_auto(GStrv) slugs = g_strsplit(layer->methods, ",", -1);
+    g_auto(GStrv) slugs = g_strsplit(methods, ",", -1);
 
     *ask_m = 0;
     for (guint i = 0; slugs[i] != NULL; i++) {
@@ -219,7 +218,7 @@ static gboolean fill(struct spl_ground_map *map, struct spl_house *house, GError
         double ask_m;
 
         g_hash_table_insert(map->by_id, &layer->id, layer);
-        if (!layer_reach(map, house, layer, &ask_m, error))
+        if (!spl_ground_map_reach(map, house, layer->methods, &ask_m, error))
             return FALSE;
         reach_out(map, ask_m, layer->accuracy_m);
     }
@@ -410,7 +409,7 @@ static gboolean take_layers(struct search *search, const struct spl_geometry *gr
 
         if (!near.incomplete && !near.doubtful)
             continue;
-        if (!layer_reach(search->map, search->house, layer, &near.reach_m, error))
+        if (!spl_ground_map_reach(search->map, search->house, layer->methods, &near.reach_m, error))
             return FALSE;
         n = spl_geometry_boxes(
             ground, spl_verdict_reach_m(near.reach_m, site->accuracy_m, layer->accuracy_m), boxes);

@@ -39,6 +39,10 @@ gboolean spl_ground_map_near(struct spl_ground_map *map, struct spl_house *house
                              struct spl_ground_near *near, GError **error);
 void spl_ground_near_clear(struct spl_ground_near *near);
 
+/* The furthest, in metres, that any of these methods (slugs, with commas) asks or closes. */
+gboolean spl_ground_map_reach(struct spl_ground_map *map, struct spl_house *house,
+                              const char *methods, double *ask_m, GError **error);
+
 /* All methods with the figures of this book: a list of spl_method_line_shape. */
 GArray *spl_ground_map_methods(struct spl_ground_map *map, struct spl_house *house, GError **error);
 

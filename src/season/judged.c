@@ -11,6 +11,7 @@
 #include "book/site.h"
 #include "season/ground.h"
 #include "season/ground_map.h"
+#include "season/judged_near.h"
 #include "simpling/record/purchase.h"
 
 struct looking {
@@ -418,11 +419,15 @@ gboolean spl_judged_purchases(struct spl_house *house, const GArray *ids, GArray
 static gboolean candidates(struct spl_house *house, GArray **ids, GError **error)
 {
     GError *failed = NULL;
+    gboolean spreads;
     g_autofree char *basis = spl_judged_basis(house->book, &failed);
     g_autofree char *rules = failed == NULL ? spl_judged_rules(house, &failed) : NULL;
 
     *ids = NULL;
-    if (failed == NULL && g_strcmp0(basis, rules) == 0) {
+    /* What was left unjudged since nobody could (a table that could not be read) may reach anyone.
+     */
+    if (failed == NULL && g_strcmp0(basis, rules) == 0 &&
+        spl_judged_spreads(house->book, &spreads, &failed) && !spreads) {
         *ids = g_array_new(FALSE, FALSE, sizeof(gint64));
         if (spl_judged_list(house->book, FALSE, *ids, &failed))
             return TRUE;
@@ -509,17 +514,13 @@ gboolean spl_judged_refresh(struct spl_house *house, GError **error)
 {
     g_autoptr(GArray) again = NULL, against = NULL;
     g_autofree char *basis = NULL, *rules = NULL;
-    gboolean stale, spreads;
+    gboolean stale, spreads, everywhere = FALSE;
     GError *failed = NULL;
 
     if (!spl_judged_stale(house->book, &stale, error))
         return FALSE;
     if (!stale)
         return TRUE;
-    /* A sprayed place speaks of its neighbours, and who they are a move may have changed. */
-    if (!spl_judged_spreads(house->book, &spreads, error) ||
-        (spreads && !spl_judged_forget(house->book, error)))
-        return FALSE;
     basis = spl_judged_basis(house->book, &failed);
     if (failed != NULL) {
         g_propagate_error(error, failed);
@@ -531,7 +532,11 @@ gboolean spl_judged_refresh(struct spl_house *house, GError **error)
     rules = spl_house_tables(house, NULL) != NULL ? spl_judged_rules(house, error) : NULL;
     if (rules == NULL)
         return spl_house_tables(house, NULL) == NULL;
-    if (g_strcmp0(basis, rules) == 0) {
+    if (!spl_judged_spreads(house->book, &spreads, error))
+        return FALSE;
+    if (g_strcmp0(basis, rules) == 0 && spreads && !spl_judged_mark_near(house, &everywhere, error))
+        return FALSE;
+    if (g_strcmp0(basis, rules) == 0 && !everywhere) {
         again = g_array_new(FALSE, FALSE, sizeof(gint64));
         if (!spl_judged_list(house->book, TRUE, again, error))
             return FALSE;
@@ -548,6 +553,7 @@ gboolean spl_judged_compare(struct spl_house *house, guint *missing, guint *surp
     g_autoptr(GArray) right = NULL;
     g_autoptr(GHashTable) stale = g_hash_table_new(g_int64_hash, g_int64_equal);
     GError *failed = NULL;
+    gboolean spreads;
     guint k = 0, r = 0;
 
     *missing = *surplus = 0;
@@ -557,7 +563,9 @@ gboolean spl_judged_compare(struct spl_house *house, guint *missing, guint *surp
         g_propagate_error(error, failed);
         return FALSE;
     }
-    if (basis == NULL || strcmp(basis, rules) != 0)
+    if (!spl_judged_spreads(house->book, &spreads, error))
+        return FALSE;
+    if (basis == NULL || spreads || strcmp(basis, rules) != 0)
         return TRUE; /* it is not looked at */
     right = sort_out(house, NULL, error);
     if (right == NULL || !spl_judged_list(house->book, FALSE, kept, error) ||

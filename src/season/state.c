@@ -561,22 +561,21 @@ static void clear_asked(gpointer data)
     spl_state_reason_clear(&asked->reason);
 }
 
-/* The worst of the reasons that make the question; what it says holds for all of them. */
-static const struct spl_state_reason *worst_of(const struct spl_standings *states,
-                                               const struct spl_state_question *question)
+/* Of each question the worst of its reasons; what that says holds for all of them. The roots are
+ * their own keys. */
+static GHashTable *worst_roots(const struct spl_standings *states)
 {
-    const struct spl_state_root *worst = NULL;
+    GHashTable *worst = g_hash_table_new(spl_state_root_hash, spl_state_root_equal);
 
     for (guint i = 0; i < states->spread.roots->len; i++) {
-        const struct spl_state_root *root =
+        struct spl_state_root *root =
             &g_array_index(states->spread.roots, struct spl_state_root, i);
+        const struct spl_state_root *other = g_hash_table_lookup(worst, root);
 
-        if (root->kind == question->kind && root->evidence == question->evidence &&
-            root->version == question->version &&
-            (worst == NULL || goes_before(states, root, worst)))
-            worst = root;
+        if (other == NULL || goes_before(states, root, other))
+            g_hash_table_replace(worst, root, root);
     }
-    return worst != NULL ? reason_of(states, worst) : NULL;
+    return worst;
 }
 
 static int by_code(gconstpointer a, gconstpointer b, gpointer states)
@@ -584,10 +583,12 @@ static int by_code(gconstpointer a, gconstpointer b, gpointer states)
     return strcmp(code_of(states, *(const gint64 *)a), code_of(states, *(const gint64 *)b));
 }
 
-static void add_asked(const struct spl_standings *states, const struct spl_state_question *question,
-                      GArray *list)
+static void add_asked(const struct spl_standings *states, GHashTable *roots,
+                      const struct spl_state_question *question, GArray *list)
 {
-    const struct spl_state_reason *worst = worst_of(states, question);
+    const struct spl_state_root asks = {
+        .kind = question->kind, .evidence = question->evidence, .version = question->version};
+    const struct spl_state_root *worst = g_hash_table_lookup(roots, &asks);
     struct spl_asked asked = {.grade = question->grade,
                               .urgency = question->urgency,
                               .since = question->since,
@@ -596,7 +597,7 @@ static void add_asked(const struct spl_standings *states, const struct spl_state
 
     g_array_sort_with_data(asked.things, by_code, (gpointer)states);
     if (worst != NULL) /* it always is */
-        spl_state_reason_copy(worst, &asked.reason);
+        spl_state_reason_copy(reason_of(states, worst), &asked.reason);
     if (asked.reason.about == NULL)
         asked.reason.about = g_strdup(code_of(states, asked.reason.root.thing));
     asked.id = spl_state_question_id(spl_judged_kind_name(question->kind), asked.reason.fact,
@@ -612,6 +613,7 @@ GArray *spl_standings_asked(struct spl_house *house, struct spl_standings *state
 {
     const struct spl_state_facts facts = facts_of(states);
     g_autoptr(GArray) questions = NULL;
+    g_autoptr(GHashTable) roots = worst_roots(states);
     GArray *list;
 
     if (!spl_state_over(house->book, house->today, states->rows.things, error))
@@ -621,7 +623,7 @@ GArray *spl_standings_asked(struct spl_house *house, struct spl_standings *state
     list = g_array_new(FALSE, FALSE, sizeof(struct spl_asked));
     g_array_set_clear_func(list, clear_asked);
     for (guint i = 0; i < questions->len; i++)
-        add_asked(states, &g_array_index(questions, struct spl_state_question, i), list);
+        add_asked(states, roots, &g_array_index(questions, struct spl_state_question, i), list);
     return list;
 }
 

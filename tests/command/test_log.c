@@ -344,7 +344,26 @@ static void a_name_of_two_regions_asks_which(void **state)
     cli_ok(cli, "check 'Withy Gill' nettle/leaf");
 }
 
+/* What was said of a place is shown under the name that the place has now. */
+static void words_follow_the_name_of_their_place(void **state)
+{
+    struct cli *cli = *state;
+    json_t *site, *note;
+    size_t i;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "site edit 'Withy Gill' --name 'Willow Gill'");
+    site = cli_json(cli, "site show 'Willow Gill' --json");
+    assert_true(json_array_size(json_object_get(site, "notes")) > 0);
+    json_array_foreach(json_object_get(site, "notes"), i, note)
+    {
+        assert_string_equal(json_text(note, "site"), "Willow Gill");
+    }
+    json_decref(site);
+}
+
 static const struct CMUnitTest tests[] = {
+    cli_test(words_follow_the_name_of_their_place),
     cli_test(a_yield_can_be_corrected),
     cli_test(what_was_counted_stands_when_a_yield_is_corrected),
     cli_test(of_a_mixture_both_jars_follow_its_yield),

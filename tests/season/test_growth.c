@@ -10,7 +10,9 @@
 #include "book/statement.h"
 #include "expect.h"
 #include "season/house_private.h"
+#include "simpling/hazard.h"
 #include "simpling/house.h"
+#include "simpling/site.h"
 #include "simpling/today.h"
 
 /* 2,000 places with leave and a word that reaches far back, 50 with a stand of nettle, a harvest of
@@ -151,7 +153,64 @@ static void a_log_twice_as_long_costs_no_more(void **state)
                  twice.scanned, once.scanned);
 }
 
+/* Rows that are walked to note something of the place that was once sprayed, and to put a field
+ * beside it. */
+static gint64 cost_of_words(struct growing *growing, const char *field)
+{
+    g_autoptr(GError) error = NULL;
+    struct spl_house *house = spl_house_open(&growing->options, SPL_HOUSE_WRITE, &error);
+    const struct spl_spray_words words = {.site = "Place 00077",
+                                          .kind = "unsprayed",
+                                          .source = "the tenant",
+                                          .on = spl_day_from_ymd(2027, 6, 18),
+                                          .since = spl_day_from_ymd(2026, 6, 18),
+                                          .until = SPL_DAY_NONE};
+    struct spl_hazard_words beside;
+    struct spl_hazard_layer layer;
+    struct spl_spray_record note;
+    GPtrArray *touched;
+    gint64 scanned;
+
+    expect_ok(error);
+    assert_true(spl_spray_note_add(house, &words, &note, &touched, &error));
+    expect_ok(error);
+    g_ptr_array_unref(touched);
+    spl_record_clear(&spl_spray_record_shape, &note);
+    spl_inputs_init(&spl_hazard_inputs, &beside);
+    beside.name = field;
+    beside.method = "boom";
+    beside.at = (struct spl_coordinates){50.077, -2.077};
+    beside.radius_m = 30;
+    beside.on = spl_day_from_ymd(2020, 5, 1);
+    beside.source = "seen";
+    assert_true(spl_hazard_new(house, &beside, &layer, &touched, &error));
+    expect_ok(error);
+    g_ptr_array_unref(touched);
+    spl_record_clear(&spl_hazard_layer_shape, &layer);
+    scanned = spl_book_scanned(house->book);
+    spl_house_close(house);
+    return scanned;
+}
+
+/* Only the neighbours are judged again, not every harvest of the log. */
+static void what_is_noted_of_ground_costs_its_neighbours(void **state)
+{
+    struct growing *growing = *state;
+    gint64 once, twice;
+
+    write_rows(growing, (const char *const[]){fill, ten_years, NULL});
+    once = cost_of_words(growing, "the first field");
+    write_rows(growing, (const char *const[]){ten_years, not_there, NULL});
+    twice = cost_of_words(growing, "the second field");
+    if (twice > once + once / 10)
+        fail_msg("of a log twice as long %" G_GINT64_FORMAT
+                 " rows are walked, not %" G_GINT64_FORMAT,
+                 twice, once);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(what_is_noted_of_ground_costs_its_neighbours, set_up,
+                                    tear_down),
     cmocka_unit_test_setup_teardown(a_log_twice_as_long_costs_no_more, set_up, tear_down),
 };
 expect_main(tests)

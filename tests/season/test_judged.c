@@ -17,7 +17,7 @@
 #include "simpling/house.h"
 #include "simpling/site.h"
 
-#define PLACES 5
+#define PLACES 8
 #define HISTORIES 12
 #define STEPS 45
 
@@ -143,12 +143,20 @@ static void move_place(struct many *many)
     spl_inputs_init(&spl_site_edit_inputs, &words);
     words.site = site;
     words.why = "tried";
-    if (below(many, 3) == 0)
+    switch (below(many, 4)) {
+    case 0:
         words.to.contaminated = "an old tip";
-    else if (below(many, 2) == 0)
+        break;
+    case 1:
         words.not_contaminated = TRUE;
-    else
+        break;
+    case 2:
         words.to.accuracy_m = 5 + below(many, 60);
+        break;
+    default: /* among the others, or away from them all */
+        words.to.at =
+            (struct spl_coordinates){54.6 + below(many, 10) * 0.0003 + below(many, 2), -2.5};
+    }
     if (!spl_site_change(many->house, &words, &changed, &touched, &caution, NULL))
         return;
     g_free(caution);
@@ -264,15 +272,21 @@ static void correct_something(struct many *many)
     }
 }
 
-static void strike_something(struct many *many)
+static void strike(struct many *many, const char *code)
 {
-    g_autofree char *code = below(many, 2) == 0 ? some_code(many, 'H', many->harvests)
-                                                : some_code(many, 'N', many->notes);
     struct spl_correction struck;
 
     if (spl_record_strike(many->house, &(struct spl_strike_words){.code = code, .why = "tried"},
                           &struck, NULL))
         spl_record_clear(&spl_correction_shape, &struck);
+}
+
+static void strike_something(struct many *many)
+{
+    g_autofree char *code = below(many, 2) == 0 ? some_code(many, 'H', many->harvests)
+                                                : some_code(many, 'N', many->notes);
+
+    strike(many, code);
 }
 
 static void go_on(struct many *many)
@@ -351,6 +365,33 @@ static void expect_derived(struct many *many, gint seed)
     }
 }
 
+/* Leave, and a word that reaches far back: what speaks against its harvests is a neighbour's. */
+static void vouch(struct many *many, const char *site)
+{
+    g_autoptr(GError) error = NULL;
+    const struct spl_permission_words leave = {.site = site,
+                                               .given = TRUE,
+                                               .by = "the owner",
+                                               .parts = "any",
+                                               .on = spl_day_from_ymd(2020, 1, 1),
+                                               .until = SPL_DAY_NONE};
+    const struct spl_spray_words word = {.site = site,
+                                         .kind = "unsprayed",
+                                         .source = "the tenant",
+                                         .on = many->options.today,
+                                         .since = spl_day_from_ymd(2015, 1, 1),
+                                         .until = SPL_DAY_NONE};
+    struct spl_permission_note note;
+    struct spl_spray_record said;
+    GPtrArray *touched;
+
+    assert_true(spl_site_permit(many->house, &leave, &note, &error));
+    spl_record_clear(&spl_permission_note_shape, &note);
+    assert_true(spl_spray_note_add(many->house, &word, &said, &touched, &error));
+    g_ptr_array_unref(touched);
+    spl_record_clear(&spl_spray_record_shape, &said);
+}
+
 static void begin(struct many *many, gint seed)
 {
     g_autoptr(GError) error = NULL;
@@ -372,6 +413,8 @@ static void begin(struct many *many, gint seed)
         assert_true(spl_site_new(many->house, &words, &site, &caution, &error));
         g_free(caution);
         spl_record_clear(&spl_site_shape, &site);
+        if (seed % 2 == 0)
+            vouch(many, name);
     }
 }
 
@@ -405,7 +448,7 @@ static void wrong_rows_are_found_and_made_again(void **state)
     struct many *many = *state;
     g_autoptr(GError) error = NULL;
 
-    begin(many, 7);
+    begin(many, 8);
     for (int step = 0; step < 60; step++)
         go_on(many);
     for (gsize i = 0; i < G_N_ELEMENTS(spoil); i++) {
@@ -432,7 +475,7 @@ static void wrong_rows_are_found_and_made_again(void **state)
         assert_int_equal(repaired.mended->len, 1);
         g_unlink(repaired.copy);
         spl_record_clear(&spl_repaired_shape, &repaired);
-        expect_derived(many, 7);
+        expect_derived(many, 8);
         g_clear_pointer(&many->house, spl_house_close);
         many->options.as_it_is = FALSE;
         open_book(many);
@@ -440,7 +483,97 @@ static void wrong_rows_are_found_and_made_again(void **state)
     g_rand_free(many->rand);
 }
 
+/* Of how many harvests the book keeps that something is against their ground. */
+static guint kept_against(struct many *many)
+{
+    g_autoptr(GError) error = NULL;
+    g_autoptr(GArray) ids = g_array_new(FALSE, FALSE, sizeof(gint64));
+
+    assert_true(spl_judged_list(many->house->book, FALSE, ids, &error));
+    expect_ok(error);
+    return ids->len;
+}
+
+static void put_place(struct many *many, const char *name, double lat)
+{
+    g_autoptr(GError) error = NULL;
+    struct spl_site_edit_words words;
+    struct spl_site changed;
+    char *caution;
+    GPtrArray *touched;
+
+    spl_inputs_init(&spl_site_edit_inputs, &words);
+    words.site = name;
+    words.why = "it lies there";
+    words.to.at = (struct spl_coordinates){lat, -2.5};
+    assert_true(spl_site_change(many->house, &words, &changed, &touched, &caution, &error));
+    expect_ok(error);
+    g_free(caution);
+    if (touched != NULL)
+        g_ptr_array_unref(touched);
+    spl_record_clear(&spl_site_shape, &changed);
+}
+
+/* A sprayed place that is moved leaves old neighbours free and has new ones; they are the places
+ * that are judged again. */
+static void a_sprayed_place_takes_its_reach_along(void **state)
+{
+    struct many *many = *state;
+    g_autoptr(GError) error = NULL;
+    const struct spl_spray_words sprayed = {.site = "Place 0",
+                                            .kind = "sprayed",
+                                            .source = "a neighbour",
+                                            .method = "handheld", /* asks as far as 31 m */
+                                            .on = spl_day_from_ymd(2027, 5, 1),
+                                            .since = SPL_DAY_NONE,
+                                            .until = SPL_DAY_NONE};
+    struct spl_spray_record note;
+    GPtrArray *touched;
+
+    begin(many, 2);
+    for (int i = 1; i < 4; i++) {
+        g_autofree char *name = g_strdup_printf("Place %d", i);
+        struct spl_harvest_words words;
+        struct spl_harvest logged;
+        GPtrArray *cautions;
+
+        spl_inputs_init(&spl_harvest_inputs, &words);
+        words.site = name;
+        words.material = "nettle/leaf";
+        words.stage = "35";
+        words.weight_g = 500;
+        words.on = spl_day_from_ymd(2027, 5, 20);
+        assert_true(spl_harvest_log(many->house, &words, &logged, &cautions, &error));
+        expect_ok(error);
+        g_ptr_array_unref(cautions);
+        spl_record_clear(&spl_harvest_shape, &logged);
+    }
+    expect_derived(many, 0);
+    assert_int_equal(kept_against(many), 0);
+    /* 33 m from Place 1, both known to 5 m: 23 m at the least. */
+    assert_true(spl_spray_note_add(many->house, &sprayed, &note, &touched, &error));
+    expect_ok(error);
+    g_ptr_array_unref(touched);
+    expect_derived(many, 0);
+    assert_int_equal(kept_against(many), 1);
+    put_place(many, "Place 0", 55.6);
+    expect_derived(many, 0);
+    assert_int_equal(kept_against(many), 0);
+    put_place(many, "Place 0", 54.60075); /* between Place 2 and Place 3 */
+    expect_derived(many, 0);
+    assert_int_equal(kept_against(many), 2);
+    put_place(many, "Place 2", 55.6);
+    expect_derived(many, 0);
+    assert_int_equal(kept_against(many), 1);
+    strike(many, note.code);
+    spl_record_clear(&spl_spray_record_shape, &note);
+    expect_derived(many, 0);
+    assert_int_equal(kept_against(many), 0);
+    g_rand_free(many->rand);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_sprayed_place_takes_its_reach_along, set_up, tear_down),
     cmocka_unit_test_setup_teardown(what_is_kept_is_what_the_facts_make_after_any_history, set_up,
                                     tear_down),
     cmocka_unit_test_setup_teardown(wrong_rows_are_found_and_made_again, set_up, tear_down),

@@ -131,21 +131,28 @@ static void allow(const struct spl_note_lexed *lexed, struct spl_note_entry *ent
 #define ANYWHERE                                                                                   \
     (W(SITE) | W(DAY) | W(TIME) | W(FILLER) | W(ABOUT) | W(DONE) | W(TODO) | W(UNKNOWN) | W(SAYS))
 
-/* The words that were not made anything of, in one run from the first to the last of them. */
+/* Who: the run of words that mean nothing else, with the small ones before and between them. */
 static char *words_of(const struct spl_note_lexed *lexed, const struct spl_note_entry *entry)
 {
-    GString *words = g_string_new(NULL);
+    const guint n = lexed->tokens->len;
+    g_autofree char *words = NULL;
+    guint first = 0, last;
 
-    for (guint i = 0; i < lexed->tokens->len; i++) {
-        const struct spl_note_token *token = at(lexed, i);
-        const gboolean small = token->word == SPL_NOTE_FILLER;
-        g_autofree char *typed = spl_note_typed(entry->line, token->start, token->end);
-
-        if (token->word != SPL_NOTE_UNKNOWN && !(small && words->len > 0))
-            continue;
-        g_string_append_printf(words, "%s%s", words->len > 0 ? " " : "", typed);
+    while (first < n && at(lexed, first)->word != SPL_NOTE_UNKNOWN)
+        first++;
+    if (first == n)
+        return g_strdup("");
+    last = first;
+    for (guint i = first;
+         i < n && (at(lexed, i)->word == SPL_NOTE_UNKNOWN || at(lexed, i)->word == SPL_NOTE_FILLER);
+         i++) {
+        if (at(lexed, i)->word == SPL_NOTE_UNKNOWN)
+            last = i;
     }
-    return g_string_free(words, FALSE);
+    while (first > 0 && at(lexed, first - 1)->word == SPL_NOTE_FILLER)
+        first--;
+    words = spl_note_typed(entry->line, at(lexed, first)->start, at(lexed, last)->end);
+    return g_strdup(g_str_has_prefix(words, "by ") ? words + strlen("by ") : words);
 }
 
 static void need_codes(struct spl_note_entry *entry, const char *letters, const char *what)
@@ -326,6 +333,7 @@ static void frame_stand(const struct spl_note_context *context, const struct spl
         spl_note_refuse(entry, NULL, "of which plant?");
     else
         (void)spl_note_herb(context, herb, SPL_PART_ANY, entry);
+    g_clear_pointer(&entry->material, g_free); /* a stand is of the whole plant */
     if (entry->done == SPL_NOTE_MARKED) {
         const gboolean flower = (stage != NULL && stage->value >= 50 && stage->value < 70) ||
                                 (part != NULL && part->value == SPL_PART_FLOWER);

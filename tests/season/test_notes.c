@@ -446,6 +446,60 @@ static void test_every_line_reads_as_it_is_said(void **state)
     assert_int_equal(wrong, 0);
 }
 
+/* The manual's own examples ---------------------------------------------------------------------
+ */
+
+/* "| `line` | reading |": the two, or FALSE of what is no example. */
+static gboolean example_of(const char *row, char **line, char **reading)
+{
+    g_auto(GStrv) cells = g_strsplit(row, " | ", 3);
+
+    if (!g_str_has_prefix(row, "| `") || g_strv_length(cells) != 2)
+        return FALSE;
+    *line = g_strndup(cells[0] + 3, strlen(cells[0]) - 4);
+    *reading = g_strndup(cells[1], strlen(cells[1]) - 2);
+    return TRUE;
+}
+
+/* Each in a reading of its own, as the manual says it: kind or state, then what it says. */
+static void test_every_example_of_the_manual_reads_so(void **state)
+{
+    struct notes *notes = *state;
+    g_autofree char *page = NULL;
+    g_auto(GStrv) rows = NULL;
+    int n = 0, wrong = 0;
+
+    open_book(notes, SPL_HOUSE_READ);
+    assert_true(g_file_get_contents(SPL_SOURCE_DIR "/data/manual/notes.md", &page, NULL, NULL));
+    rows = g_strsplit(page, "\n", -1);
+    for (guint i = 0; rows[i] != NULL; i++) {
+        g_autofree char *line = NULL, *reading = NULL, *text = NULL, *got = NULL;
+        const struct spl_note_row *row;
+        GArray *read;
+
+        if (!example_of(rows[i], &line, &reading))
+            continue;
+        n++;
+        text = g_strdup_printf("Scarth Wood, 14 July 2027\n%s\n", line);
+        read = read_text(notes, text, FALSE);
+        row = row_at(read, 0)->line == 2 ? row_at(read, 0) : row_at(read, read->len - 1);
+        got = row->state == SPL_NOTE_READABLE
+                  ? g_strdup_printf("%s: %s", spl_note_kind_names[row->kind], row->record)
+                  : g_strdup_printf("%s: %s", spl_note_state_names[row->state], row->reason);
+        /* Of a refusal the manual may leave the word out that it names first. */
+        if (!g_str_has_prefix(got, reading) &&
+            (row->state == SPL_NOTE_READABLE || strchr(reading, ' ') == NULL ||
+             strncmp(got, reading, (gsize)(strchr(reading, ' ') - reading)) != 0 ||
+             strstr(got, strchr(reading, ' ') + 1) == NULL)) {
+            print_error("%s: %s, expected %s (%s)\n", line, got, reading, or_empty(row->reason));
+            wrong++;
+        }
+        done(read);
+    }
+    assert_true(n >= 60);
+    assert_int_equal(wrong, 0);
+}
+
 /* Once and no more ------------------------------------------------------------------------------
  */
 
@@ -662,6 +716,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_every_line_reads_as_it_is_said),
+        cmocka_unit_test(test_every_example_of_the_manual_reads_so),
         cmocka_unit_test(test_two_equal_lines_are_two_and_read_again_none),
         cmocka_unit_test(test_an_edited_line_is_asked_about),
         cmocka_unit_test(test_a_line_of_a_slip_is_taken_changed_and_struck_by_its_identity),

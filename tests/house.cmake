@@ -118,6 +118,9 @@ fuzz_target(ical exchange ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${CMAKE_SOURCE_D
 target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 set(fuzz_changes 2) # each is a whole book; the fuzzer itself is run by hand
 fuzz_target(book season)
+fuzz_target(notes season ${CMAKE_CURRENT_SOURCE_DIR}/command/samples/notes.txt
+            ${CMAKE_SOURCE_DIR}/data/manual/notes.md ${CMAKE_CURRENT_SOURCE_DIR}/data/note_lines.csv)
+target_compile_definitions(fuzz_notes PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 target_link_libraries(fuzz_book PRIVATE PkgConfig::SQLITE)
 if(TEST fuzz.book)
   set_tests_properties(fuzz.book PROPERTIES COST 400)

@@ -121,6 +121,7 @@ struct spl_plan_year_line {
     double fresh_g;             /* for what is suggested, as picked; NAN: not known */
     double spare_g;             /* what the stands can spare of it in that year; NAN: not known */
     char *late;                 /* what will be out of date before it is wanted; NULL: nothing */
+    char *held;                 /* lots and jars of it that are held, and not counted; NULL: none */
     char *note;                 /* why it cannot be reckoned, cautions; NULL */
 };
 extern const struct spl_shape spl_plan_year_line_shape;

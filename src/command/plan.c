@@ -8,6 +8,7 @@
 #include <signal.h>
 
 #include "base/amount.h"
+#include "base/layout.h"
 #include "command/outings.h"
 #include "command/rows.h"
 
@@ -52,13 +53,69 @@ static int run_drop(struct spl_call *call, GError **error)
     return print_line(call, &line);
 }
 
+#define YEAR_WIDTH 80
+
+static void tell_indented(const struct spl_call *call, const char *words, int width)
+{
+    fputs("  ", call->out);
+    spl_text_print_folded(words, 2, width, call->out);
+}
+
+/* What is known of one medicine, in words. */
+static void tell_year_line(const struct spl_call *call, const struct spl_plan_year_line *line)
+{
+    const int width = call->width > 0 ? MIN(call->width, YEAR_WIDTH) : YEAR_WIDTH;
+    g_autoptr(GString) words = g_string_new(NULL);
+    char day[SPL_DAY_TEXT_SIZE];
+
+    g_string_append_printf(words, "%s: %s %.0f %s", line->medicine,
+                           line->suggested > 0.0 ? "make" : "nothing to make; left",
+                           line->suggested > 0.0 ? line->suggested : line->left, line->unit);
+    spl_text_print_folded(words->str, 2, width, call->out);
+    g_string_printf(words, "%.0f %s went out in 12 months; %.0f %s left", line->out, line->unit,
+                    line->left, line->unit);
+    if (spl_day_is_set(line->good_until))
+        g_string_append_printf(words, ", good until %s", spl_day_format(line->good_until, day));
+    if (line->to_come > 0.0)
+        g_string_append_printf(words, "; %.0f %s to come in jars", line->to_come, line->unit);
+    if (spl_day_is_set(line->lasts_until))
+        g_string_append_printf(words, "; lasts until %s", spl_day_format(line->lasts_until, day));
+    g_string_append_printf(words, "; next of it on %s", spl_day_format(line->until, day));
+    tell_indented(call, words->str, width);
+    g_string_truncate(words, 0);
+    if (line->wanted > 0.0)
+        g_string_append_printf(words, "%.0f %s planned", line->wanted, line->unit);
+    if (!isnan(line->fresh_g))
+        g_string_append_printf(words, "%s%.0f g fresh needed", words->len > 0 ? "; " : "",
+                               line->fresh_g);
+    if (!isnan(line->spare_g))
+        g_string_append_printf(words, "%sthe stands spare %.0f g", words->len > 0 ? "; " : "",
+                               line->spare_g);
+    if (words->len > 0)
+        tell_indented(call, words->str, width);
+    if (line->late != NULL) {
+        g_string_printf(words, "out of date before it is wanted: %s", line->late);
+        tell_indented(call, words->str, width);
+    }
+    if (line->held != NULL) {
+        g_string_printf(words, "held, and not counted: %s", line->held);
+        tell_indented(call, words->str, width);
+    }
+    if (line->note != NULL)
+        tell_indented(call, line->note, width);
+}
+
 static int run_year(struct spl_call *call, GError **error)
 {
     GArray *list = spl_plan_year(call->house, call->said, error);
 
     if (list == NULL)
         return -1;
-    spl_call_print_list(call, list, "nothing went out in twelve months, and nothing stands");
+    /* A table of all this is wider than a screen. */
+    for (guint i = 0; !call->json && i < list->len; i++)
+        tell_year_line(call, &g_array_index(list, struct spl_plan_year_line, i));
+    if (call->json || list->len == 0)
+        spl_call_print_list(call, list, "nothing went out in twelve months, and nothing stands");
     spl_list_free(&spl_plan_year_line_shape, list);
     return 0;
 }

@@ -17,7 +17,9 @@
 #include "simpling/error.h"
 
 #define SAME_RATIO 0.02 /* 1:5.06 is 1:5: jars are not filled to the millilitre */
-#define SAME_ABV 5.0    /* % vol; more is another strength of spirit */
+#define HARDLY_POURED                                                                              \
+    1.0              /* mL or g: so little is left in the bottle when the same goes out again */
+#define SAME_ABV 5.0 /* % vol; more is another strength of spirit */
 
 static const struct spl_field given_fields[] = {
     SPL_FIELD(spl_dispensed, code, SPL_TEXT, "code", "use"),
@@ -219,36 +221,81 @@ static gboolean look_at(const struct spl_lot *lot, gpointer data, GError **error
     return TRUE;
 }
 
-/* That which went out before, or the next of the same medicine. */
+/* What is left of a lot that may go out, as far as it is worth pouring; else 0. */
+static double left_to_go(const struct spl_lot *lot, struct spl_day on)
+{
+    double left = isnan(lot->left_g) ? lot->left_ml : lot->left_g, amount;
+
+    return left >= HARDLY_POURED &&
+                   spl_lot_may_go(lot, FALSE, isnan(lot->left_g) ? left : (double)NAN,
+                                  isnan(lot->left_g) ? (double)NAN : left, on, &amount, NULL)
+               ? left
+               : 0.0;
+}
+
+static struct spl_amount less(const struct spl_amount *amount, double taken)
+{
+    return (struct spl_amount){.g = amount->g - taken, .ml = amount->ml - taken};
+}
+
+/* The rest of `wanted`, or all of it, out of the next lot like that one; `taken`: what that one
+ * gave itself. */
+static gboolean use_next(struct giving *giving, const struct spl_lot *like,
+                         const struct spl_amount *wanted, double taken, const char *why,
+                         GError **error)
+{
+    struct search search = {.like = like, .wanted = less(wanted, taken), .on = giving->use.day};
+    g_autofree char *what = spl_label_materials(giving->tables, like->materials);
+    const char *unit = isnan(wanted->g) ? "mL" : "g";
+    struct spl_lot next;
+    gboolean ok = spl_shelf_each(giving->house, FALSE, look_at, &search, error);
+
+    if (ok && search.found == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                    "%s, and no other lot of %s %s has %s; say what goes out in its place", why,
+                    what, like->preparation, taken > 0.0 ? "the rest" : "as much");
+        ok = FALSE;
+    }
+    if (ok && taken > 0.0)
+        spl_caution_add(giving->cautions,
+                        "%s has no more than %.4g %s: the other %.4g %s are of %s, of the same %s",
+                        like->code, taken, unit,
+                        isnan(wanted->g) ? search.wanted.ml : search.wanted.g, unit, search.found,
+                        like->preparation);
+    else if (ok)
+        spl_caution_add(giving->cautions, "in place of %s (%s): %s, of the same %s", like->code,
+                        spl_state_names[like->state], search.found, like->preparation);
+    ok = ok && spl_shelf_find(giving->house, search.found, &next, NULL, error) &&
+         use_lot(giving, &next, &search.wanted, error);
+    g_free(search.found);
+    return ok;
+}
+
+/* That which went out before, as far as it reaches, and the next of the same medicine. */
 static gboolean use_again(struct giving *giving, const struct spl_lot_use *before, GError **error)
 {
-    struct search search = {.wanted = {.g = before->g, .ml = before->ml}, .on = giving->use.day};
+    const struct spl_amount wanted = {.g = before->g, .ml = before->ml};
     g_autoptr(GError) why = NULL;
-    g_autofree char *what = NULL;
-    struct spl_lot lot, next;
-    double amount;
-    gboolean ok;
+    struct spl_amount there;
+    struct spl_lot lot, like;
+    double amount, left;
+    gboolean ok = TRUE;
 
     if (!spl_shelf_find(giving->house, before->code, &lot, NULL, error))
         return FALSE;
     if (spl_lot_may_go(&lot, FALSE, before->ml, before->g, giving->use.day, &amount, &why))
-        return use_lot(giving, &lot, &search.wanted, error);
-    search.like = &lot;
-    what = spl_label_materials(giving->tables, lot.materials);
-    ok = spl_shelf_each(giving->house, FALSE, look_at, &search, error);
-    if (ok && search.found == NULL) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s, and no other lot of %s %s has as much; say what goes out in its place",
-                    why->message, what, lot.preparation);
-        ok = FALSE;
-    }
-    if (ok)
-        spl_caution_add(giving->cautions, "in place of %s (%s): %s, of the same %s", lot.code,
-                        spl_state_names[lot.state], search.found, lot.preparation);
-    spl_record_clear(&spl_lot_shape, &lot);
-    ok = ok && spl_shelf_find(giving->house, search.found, &next, NULL, error) &&
-         use_lot(giving, &next, &search.wanted, error);
-    g_free(search.found);
+        return use_lot(giving, &lot, &wanted, error);
+    spl_record_copy(&spl_lot_shape, &lot, &like);
+    like.id = lot.id;
+    like.unit = lot.unit;
+    left = left_to_go(&lot, giving->use.day);
+    there = less(&wanted, (isnan(wanted.g) ? wanted.ml : wanted.g) - left);
+    if (left > 0.0)
+        ok = use_lot(giving, &lot, &there, error);
+    else
+        spl_record_clear(&spl_lot_shape, &lot);
+    ok = ok && use_next(giving, &like, &wanted, left, why->message, error);
+    spl_record_clear(&spl_lot_shape, &like);
     return ok;
 }
 

@@ -28,6 +28,7 @@ static void clear_medicine(gpointer data)
     g_free(medicine->materials);
     g_ptr_array_unref(medicine->lots);
     g_array_unref(medicine->stock);
+    g_ptr_array_unref(medicine->held);
     g_ptr_array_unref(medicine->jars);
     g_array_unref(medicine->to_come);
 }
@@ -52,6 +53,7 @@ static struct spl_medicine *medicine_of(struct gather *gather, const char *prepa
             .weighed = weighed,
             .lots = g_ptr_array_new_with_free_func(g_free),
             .stock = g_array_new(FALSE, FALSE, sizeof(struct spl_lasting_lot)),
+            .held = g_ptr_array_new_with_free_func(g_free),
             .jars = g_ptr_array_new_with_free_func(g_free),
             .to_come = g_array_new(FALSE, FALSE, sizeof(struct spl_lasting_lot))};
 
@@ -70,10 +72,14 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     struct spl_medicine *medicine;
 
     (void)error;
-    if (out == NULL && lot->state != SPL_STATE_ON_SHELF)
+    if (out == NULL && lot->state != SPL_STATE_ON_SHELF && lot->state != SPL_STATE_IS_HELD)
         return TRUE;
     medicine = medicine_of(gather, lot->preparation, lot->materials, lot->outside, weighed);
     medicine->out += out != NULL ? *out : 0.0;
+    if (lot->state == SPL_STATE_IS_HELD)
+        g_ptr_array_add(medicine->held, g_strdup_printf("%s, %.0f %s", lot->code,
+                                                        weighed ? lot->left_g : lot->left_ml,
+                                                        weighed ? "g" : "mL"));
     if (lot->state == SPL_STATE_ON_SHELF) {
         const struct spl_lasting_lot one = {.amount = weighed ? lot->left_g : lot->left_ml,
                                             .from = SPL_DAY_NONE,
@@ -93,15 +99,19 @@ static gboolean take_jar(const struct spl_batch *batch, gpointer data, GError **
     struct spl_medicine *medicine;
 
     (void)error;
-    if (isnan(batch->yield_ml) || batch->held != NULL)
+    if (isnan(batch->yield_ml))
         return TRUE;
+    medicine = medicine_of(gather, batch->preparation, batch->materials, batch->outside, FALSE);
+    if (batch->held != NULL) {
+        g_ptr_array_add(medicine->held, g_strdup(batch->code));
+        return TRUE;
+    }
     for (guint i = 0; i < batch->steps->len; i++) {
         const struct spl_batch_step *step = &g_array_index(batch->steps, struct spl_batch_step, i);
 
         if (strcmp(step->step, "ready") == 0)
             one.from = step->due;
     }
-    medicine = medicine_of(gather, batch->preparation, batch->materials, batch->outside, FALSE);
     g_array_append_val(medicine->to_come, one);
     g_ptr_array_add(medicine->jars, g_strdup(batch->code));
     return TRUE;

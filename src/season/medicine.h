@@ -17,6 +17,7 @@ struct spl_medicine {
     double out;      /* since the day asked for, mL or g */
     GPtrArray *lots; /* codes of what may go out, beside … */
     GArray *stock;   /* … struct spl_lasting_lot */
+    GPtrArray *held; /* what is held of it, in words: "L27-003, 200 mL", "B27-004" */
     GPtrArray *jars; /* codes of what stands and is not held, beside … */
     GArray *to_come; /* … struct spl_lasting_lot: its yield as expected, from when it is ready */
 };

@@ -34,6 +34,7 @@ static const struct spl_field year_fields[] = {
     SPL_FIELD_NUM(spl_plan_year_line, fresh_g, 0, "fresh_g", "fresh g"),
     SPL_FIELD_NUM(spl_plan_year_line, spare_g, 0, "spare_g", "stands spare g"),
     SPL_FIELD(spl_plan_year_line, late, SPL_TEXT, "late", "out of date before it is wanted"),
+    SPL_FIELD(spl_plan_year_line, held, SPL_TEXT, "held", "held"),
     SPL_FIELD(spl_plan_year_line, note, SPL_TEXT, "note", "note"),
 };
 const struct spl_shape spl_plan_year_line_shape =
@@ -281,6 +282,14 @@ static struct spl_plan_year_line line_of(const struct reckoning *r,
         needs(r, medicine, line.suggested, &line.fresh_g, &days, &line.note);
     if (spare != NULL)
         line.spare_g = *spare;
+    if (medicine->held->len > 0) {
+        g_autoptr(GString) held = g_string_new(NULL);
+
+        for (guint i = 0; i < medicine->held->len; i++)
+            g_string_append_printf(held, "%s%s", i > 0 ? "; " : "",
+                                   (char *)g_ptr_array_index(medicine->held, i));
+        line.held = g_string_free(g_steal_pointer(&held), FALSE);
+    }
     return line;
 }
 

@@ -104,12 +104,18 @@ static void the_same_goes_out_again_of_what_stands(void **state)
     cli_ok(cli, "discard L27-001 230mL --why 'fell from the shelf'");
     given = cli_json(cli, "lot use --for 1042 --again --directions '3 mL, twice' --json");
     assert_string_equal(json_text(given, "directions"), "3 mL, twice");
+    /* 50 mL are there, the other 10 come of the next. */
     assert_string_equal(json_text(json_array_get(json_object_get(given, "lots"), 0), "code"),
+                        "L27-001");
+    expect_near(json_number(json_array_get(json_object_get(given, "lots"), 0), "ml"), 50.0, 0.001,
+                "mL");
+    assert_string_equal(json_text(json_array_get(json_object_get(given, "lots"), 1), "code"),
                         "L27-002");
-    assert_non_null(strstr(cli->err, "in place of L27-001"));
+    expect_near(json_number(given, "ml"), 100.0, 0.001, "mL");
+    assert_non_null(strstr(cli->err, "no more than 50 mL: the other 10 mL are of L27-002"));
     json_decref(given);
-    expect_near(left_of(cli, "L27-001"), 50.0, 0.001, "mL");
-    expect_near(left_of(cli, "L27-002"), 340.0, 0.001, "mL");
+    expect_near(left_of(cli, "L27-001"), 0.0, 0.001, "mL");
+    expect_near(left_of(cli, "L27-002"), 390.0, 0.001, "mL");
     expect_near(left_of(cli, "L27-003"), 300.0 - 3 * 40.0 - 10.0, 0.001, "mL");
     /* Neither what is thinner, of another strength, nor for outside takes its place. */
     cli_ok(cli, "lot withdraw L27-002 --why cloudy");
@@ -255,6 +261,15 @@ static struct spl_day day_of(const json_t *line, const char *key)
     return day;
 }
 
+static void expect_narrow(const char *text, glong most)
+{
+    g_auto(GStrv) lines = g_strsplit(text, "\n", -1);
+
+    for (guint i = 0; lines[i] != NULL; i++)
+        if (g_utf8_strlen(lines[i], -1) > most)
+            fail_msg("'%s' is wider than %ld", lines[i], most);
+}
+
 /*
  * 365 mL went out in twelve months: 1 mL a day. 400 + 200 + 135 mL are left on 20 June; of L27-001
  * the last day is 7 September, the eightieth: 320 of its 400 mL are late. So of N days until next
@@ -294,6 +309,13 @@ static void the_year_suggests_what_will_be_missing(void **state)
     expect_near(json_number(outside, "out"), 0.0, 1e-9, "mL");
     expect_near(json_number(outside, "suggested"), 0.0, 1e-9, "mL"); /* nobody wants it */
     json_decref(lines);
+
+    /* On the screen it fits one, and what is held is said and not counted. */
+    cli_ok(cli, "lot hold L27-003 --why 'smells odd'");
+    cli_ok(cli, "plan year --year 2028");
+    assert_non_null(strstr(cli->out, "held, and not counted: L27-003, "));
+    expect_narrow(cli->out, 80);
+    cli_ok(cli, "lot release L27-003 --why 'smelt again by two'");
 
     lines = cli_json(cli, "plan year --year 2028 --accept 'nettle leaf tincture' --json");
     assert_int_equal(json_array_size(lines), 1);

@@ -15,10 +15,11 @@
 struct spl_harvest_words {
     const char *site, *material, *stage;
     double weight_g;              /* NAN: not weighed yet, counted in bags */
-    int bags;                     /* SPL_COUNT_NONE: not counted */
+    int bags, handfuls;           /* SPL_COUNT_NONE: not counted so */
     double garbled_g;             /* NAN: not weighed */
     struct spl_day on;            /* none: today */
     const char *by;               /* names, joined with ", "; NULL: the setting `who` */
+    int people;                   /* how many picked, led by `by`; SPL_COUNT_NONE: not said */
     const char *named_by, *signs; /* who named the plant, and by which signs; NULL */
     gboolean signs_again; /* instead of both: the plant is the one named here in this season */
     const char *weather, *remark; /* NULL */

@@ -13,7 +13,8 @@
 
 struct spl_outing_move_words {
     struct spl_day day;
-    const char *to; /* "reserve", or a day */
+    const char *to;  /* "reserve", or a day */
+    const char *why; /* "rained off"; NULL */
 };
 extern const struct spl_inputs spl_outing_move_inputs;
 gboolean spl_outing_move(struct spl_house *house, const struct spl_outing_move_words *words,

@@ -169,7 +169,8 @@ struct spl_plan_outing {
     char *free;     /* "08:04-12:30": the stretch that it fits into; NULL: not looked at */
     gboolean fixed; /* the person set it: it stays as it is */
     gboolean past;
-    char *uuid; /* of a kept one; NULL: not kept */
+    char *moved; /* "moved from 2027-05-12: rained off"; NULL */
+    char *uuid;  /* of a kept one; NULL: not kept */
 };
 extern const struct spl_shape spl_plan_outing_shape;
 

@@ -69,6 +69,17 @@ extern const struct spl_inputs spl_stand_rest_inputs;
 gboolean spl_stand_rest(struct spl_house *house, const struct spl_stand_rest_words *words,
                         struct spl_stand_record *record, GError **error);
 
+struct spl_stand_taken_words {
+    SPL_STAND_NOTE;    /* `by`: who picked; NULL: others */
+    double share_frac; /* of what may be taken of the plant in this season; NAN, or … */
+    double grams;      /* … fresh ones, NAN, … */
+    const char *part;  /* … of this part */
+};
+extern const struct spl_inputs spl_stand_taken_inputs;
+/* Others picked here: so much less is to spare in the season of that day. */
+gboolean spl_stand_taken(struct spl_house *house, const struct spl_stand_taken_words *words,
+                         struct spl_stand_record *record, GError **error);
+
 /* One material of a stand in a season. */
 struct spl_stand_line {
     char *site, *material;

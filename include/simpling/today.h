@@ -72,7 +72,8 @@ extern const struct spl_shape spl_today_expiring_shape;
 struct spl_today_missing { /* a harvest that was not weighed yet */
     char *code, *site, *material;
     struct spl_day date;
-    int bags;
+    int bags; /* how many … */
+    char *in; /* … "bags", "handfuls" */
 };
 extern const struct spl_shape spl_today_missing_shape;
 

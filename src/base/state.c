@@ -73,13 +73,10 @@ const char *const spl_spray_kind_names[] = {
 };
 
 const char *const spl_stand_kind_names[] = {
-    [SPL_STAND_PLANTS] = "plants",
-    [SPL_STAND_AREA] = "area",
-    [SPL_STAND_GRAMS] = "grams",
-    [SPL_STAND_SHARE] = "share",
-    [SPL_STAND_MARK] = "mark",
-    [SPL_STAND_REST] = "rest",
-    NULL,
+    [SPL_STAND_PLANTS] = "plants", [SPL_STAND_AREA] = "area",
+    [SPL_STAND_GRAMS] = "grams",   [SPL_STAND_SHARE] = "share",
+    [SPL_STAND_MARK] = "mark",     [SPL_STAND_REST] = "rest",
+    [SPL_STAND_TAKEN] = "taken",   NULL,
 };
 
 const char *const spl_basis_names[] = {

@@ -58,9 +58,11 @@
     NOW(elevation_m) "," NOW(accuracy_m) "," NOW(outline) "," NOW(own) "," NOW(contaminated) ","   \
     NOW(contaminated_on) "," NOW(remark) ", t.at FROM site t WHERE " STANDS("t.uuid") ";"
 
-#define VIEW_HARVEST_NOW(NOW)                                                                      \
+#define VIEW_HARVEST_NOW(NOW) VIEW_HARVEST_NOW_WITH(NOW, "")
+#define VIEW_HARVEST_NOW_WITH(NOW, more)                                                           \
     "CREATE VIEW harvest_now AS SELECT t.id, t.uuid, t.kind, t.mark, t.year, t.number, t.at,"      \
     " t.site_id, t.material," NOW(stage) "," NOW(day) "," NOW(weight_g) ", t.bags,"                \
+    more                                                                                           \
     NOW(garbled_g) "," NOW(by) "," NOW(named_by) "," NOW(signs) "," NOW(weather) "," NOW(remark)   \
     ", t.verdict, t.reasons,"                                                                      \
     " CASE WHEN EXISTS (SELECT 1 FROM hold_now h WHERE h.thing_id = t.id AND h.at > coalesce("     \

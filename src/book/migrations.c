@@ -375,5 +375,6 @@ const struct spl_migration spl_migrations[] = {
     {"planned batches: by which recipe", spl_migration_plan_recipe},
     {"which lines of notes were taken", spl_migration_notes},
     {"of which ground a layer speaks: its neighbours are judged again", spl_migration_judged_area},
+    {"handfuls, many hands, what others took, why an outing moved", spl_migration_week},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

@@ -161,6 +161,7 @@ static const struct spl_field outing_fields[] = {
     SPL_FIELD_KEPT(spl_kept_outing, hours, SPL_NUM, SPL_STORED("hours")),
     SPL_FIELD_KEPT(spl_kept_outing, km, SPL_NUM, SPL_STORED("km")),
     SPL_FIELD_KEPT(spl_kept_outing, fixed, SPL_BOOL, SPL_STORED("fixed")),
+    SPL_FIELD_KEPT(spl_kept_outing, why, SPL_TEXT, SPL_STORED("why")),
 };
 static const struct spl_shape outing_shape = SPL_SHAPE("outing", spl_kept_outing, outing_fields);
 

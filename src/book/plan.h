@@ -63,6 +63,7 @@ struct spl_kept_outing {
     struct spl_day day, reserve;
     double hours, km;
     gboolean fixed; /* the person set its day */
+    char *why;      /* it is as it is now: "rained off"; NULL */
     GArray *stops;  /* struct spl_kept_stop, in the order of the round */
     GArray *takes;  /* struct spl_kept_take */
 };

@@ -62,8 +62,10 @@ gboolean spl_stand_note_add(struct spl_book *book, const struct spl_stand_note *
     written.plants = note->kind == SPL_STAND_PLANTS ? note->plants : 0;
     written.area_m2 = only(note, SPL_STAND_AREA, note->area_m2);
     written.cover_frac = only(note, SPL_STAND_AREA, note->cover_frac);
-    written.grams = only(note, SPL_STAND_GRAMS, note->grams);
-    written.share_frac = only(note, SPL_STAND_SHARE, note->share_frac);
+    if (note->kind != SPL_STAND_TAKEN) {
+        written.grams = only(note, SPL_STAND_GRAMS, note->grams);
+        written.share_frac = only(note, SPL_STAND_SHARE, note->share_frac);
+    }
     written.until = note->kind == SPL_STAND_REST ? MAX(0, note->until) : 0;
     written.growth_year = MAX(0, note->growth_year);
     return spl_noun_add(book, &spl_stand_noun, &written, note->on, SPL_NONE, error);
@@ -135,12 +137,74 @@ const struct spl_stand_note *spl_stand_mark_of(const GArray *notes, const char *
     return last;
 }
 
+/* What one bag or handful of that material weighs: as own ones did that were weighed, three at the
+ * least, else as the tables have it. */
+static gboolean weight_of_one(struct spl_book *book, const char *material, gboolean handfuls,
+                              double *least, double *most, GError **error)
+{
+    g_autoptr(spl_statement) row = spl_statement_open(
+        book, error,
+        "SELECT count(*), min(weight_g / bags), max(weight_g / bags) FROM harvest_now WHERE"
+        " material = ? AND handfuls = ? AND bags > 0 AND weight_g IS NOT NULL AND struck IS NULL",
+        SPL_WITH(material, handfuls));
+    double low = NAN, high = NAN;
+    GError *failed = NULL;
+    int n = 0;
+
+    if (row == NULL || !spl_statement_next(row, &failed, SPL_INTO(&n, &low, &high))) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        return FALSE;
+    }
+    *least = n >= 3 ? low : handfuls ? SPL_STAND_HANDFUL_LEAST_G : SPL_STAND_BAG_LEAST_G;
+    *most = n >= 3 ? high : handfuls ? SPL_STAND_HANDFUL_MOST_G : SPL_STAND_BAG_MOST_G;
+    return TRUE;
+}
+
+/* A harvest that is not weighed: the most that it may be, and by how much it may be less. */
+static gboolean guess(struct spl_book *book, const char *material, int bags, gboolean handfuls,
+                      struct spl_stand_taking *taking, GError **error)
+{
+    double least, most;
+
+    if (!weight_of_one(book, material, handfuls, &least, &most, error))
+        return FALSE;
+    taking->grams = bags * most;
+    taking->unsure_g = bags * (most - least);
+    return TRUE;
+}
+
+/* What others took, as somebody noted it. */
+static gboolean add_others(struct spl_book *book, const struct spl_tables *tables, gint64 site_id,
+                           const char *plant, double lat, GArray *takings, GError **error)
+{
+    g_autoptr(GArray) notes = spl_stand_notes(book, site_id, plant, error);
+
+    for (guint i = 0; notes != NULL && i < notes->len; i++) {
+        const struct spl_stand_note *note = &g_array_index(notes, struct spl_stand_note, i);
+        g_autofree char *slug = g_strdup_printf("%s/%s", plant, note->part);
+        struct spl_stand_taking taking = {.season = spl_day_season(note->on, lat)};
+
+        if (note->kind != SPL_STAND_TAKEN)
+            continue;
+        if (isnan(note->grams))
+            taking.share = note->share_frac;
+        else if ((taking.material = spl_tables_material_by_slug(tables, slug)) == NULL)
+            continue;
+        else
+            taking.grams = note->grams;
+        g_array_append_val(takings, taking);
+    }
+    return notes != NULL;
+}
+
 GArray *spl_stand_takings(struct spl_book *book, const struct spl_tables *tables, gint64 site_id,
                           const char *plant, double lat, GError **error)
 {
     g_autoptr(spl_statement) rows =
         spl_statement_open(book, error,
-                           "SELECT material, weight_g, day FROM harvest_now"
+                           "SELECT material, weight_g, day, coalesce(bags, 0), handfuls"
+                           " FROM harvest_now"
                            " WHERE site_id = ? AND struck IS NULL ORDER BY day, id",
                            SPL_WITH(site_id));
     GArray *takings = g_array_new(FALSE, FALSE, sizeof(struct spl_stand_taking));
@@ -148,16 +212,21 @@ GArray *spl_stand_takings(struct spl_book *book, const struct spl_tables *tables
     const char *slug;
     double weight_g;
     struct spl_day day;
+    int bags, handfuls;
 
-    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&slug, &weight_g, &day))) {
+    while (rows != NULL && failed == NULL &&
+           spl_statement_next(rows, &failed, SPL_INTO(&slug, &weight_g, &day, &bags, &handfuls))) {
         const struct spl_material *material = spl_tables_material_by_slug(tables, slug);
-        struct spl_stand_taking taking = {material, isnan(weight_g) ? 0.0 : weight_g,
-                                          spl_day_season(day, lat)};
+        struct spl_stand_taking taking = {
+            .material = material, .grams = weight_g, .season = spl_day_season(day, lat)};
 
-        if (material != NULL && strcmp(material->plant->slug, plant) == 0)
+        if (material == NULL || strcmp(material->plant->slug, plant) != 0)
+            continue;
+        if (!isnan(weight_g) || guess(book, slug, bags, handfuls != 0, &taking, &failed))
             g_array_append_val(takings, taking);
     }
-    if (rows != NULL && failed == NULL)
+    if (rows != NULL && failed == NULL &&
+        add_others(book, tables, site_id, plant, lat, takings, &failed))
         return takings;
     if (failed != NULL)
         g_propagate_error(error, failed);

@@ -16,7 +16,7 @@ struct spl_stand_note {
     gint64 site_id;
     char *plant; /* slug */
     enum spl_stand_kind kind;
-    char *part; /* grams: of which part; else NULL */
+    char *part; /* grams, taken: of which part; else NULL */
     int plants;
     double area_m2, cover_frac, grams, share_frac; /* NAN: not of this kind */
     int until;       /* rest: the season from which it may be picked; 0 ends a rest */

@@ -32,6 +32,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_stand_set,
     &spl_command_stand_mark,
     &spl_command_stand_rest,
+    &spl_command_stand_taken,
     &spl_command_stand_list,
     &spl_command_spray_note,
     &spl_command_hazard_import,

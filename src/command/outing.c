@@ -69,7 +69,10 @@ const struct spl_command spl_command_outing_move = {
     .inputs = &spl_outing_move_inputs,
     .at = "day",
     .about = "It then stays on that day, with what it takes, when the rest is planned anew.",
-    .examples = (const char *const[]){"simpling outing move 2027-07-03 --to 2027-07-06", NULL},
+    .examples =
+        (const char *const[]){"simpling outing move 2027-07-03 --to 2027-07-06",
+                              "simpling outing move 2027-07-06 --to 2027-07-07 --why 'rained off'",
+                              NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_plan_outing_shape,
     .run = run_move,

@@ -165,6 +165,8 @@ void spl_call_print_outing(struct spl_call *call, const struct spl_plan_outing *
         fprintf(out, "reserve day %s", reserve);
     else
         fprintf(out, "no reserve day");
+    if (outing->moved != NULL)
+        fprintf(out, "; %s", outing->moved);
     if (outing->reserve_why != NULL)
         fprintf(out, *reserve != '\0' ? " (%s)" : ": %s", outing->reserve_why);
     fputc('\n', out);

@@ -24,7 +24,7 @@ extern const struct spl_command spl_command_material_list, spl_command_preparati
 extern const struct spl_command spl_command_check;
 /* stand.c */
 extern const struct spl_command spl_command_stand_set, spl_command_stand_mark,
-    spl_command_stand_rest, spl_command_stand_list;
+    spl_command_stand_rest, spl_command_stand_taken, spl_command_stand_list;
 /* site_carry.c */
 extern const struct spl_command spl_command_site_import, spl_command_site_export;
 /* hazard.c */

@@ -32,6 +32,15 @@ static int run_rest(struct spl_call *call, GError **error)
     return spl_call_tell(call, &record, NULL);
 }
 
+static int run_taken(struct spl_call *call, GError **error)
+{
+    struct spl_stand_record record;
+
+    if (!spl_stand_taken(call->house, call->said, &record, error))
+        return -1;
+    return spl_call_tell(call, &record, NULL);
+}
+
 static int run_list(struct spl_call *call, GError **error)
 {
     GArray *list = spl_stand_lines(call->house, call->said, error);
@@ -89,6 +98,18 @@ const struct spl_command spl_command_stand_rest = {
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_stand_record_shape,
     .run = run_rest,
+};
+
+const struct spl_command spl_command_stand_taken = {
+    .words = "stand taken",
+    .summary = "Others picked here: so much less is to spare in this season",
+    .inputs = &spl_stand_taken_inputs,
+    .at = "site plant",
+    .examples =
+        (const char *const[]){"simpling stand taken 'Withy Gill' dandelion --share 40%", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_stand_record_shape,
+    .run = run_taken,
 };
 
 const struct spl_command spl_command_stand_list = {

@@ -137,7 +137,8 @@ static double dug_before(const struct spl_stand *stand, const GArray *takings, i
         const struct spl_stand_taking *taking = &g_array_index(takings, struct spl_stand_taking, i);
         double all;
 
-        if (taking->season >= season || !spl_stand_part_ends_plant(taking->material))
+        if (taking->material == NULL || taking->season >= season ||
+            !spl_stand_part_ends_plant(taking->material))
             continue;
         all = bears(stand, taking->material, 0, NULL);
         if (all > 0)
@@ -198,6 +199,7 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
                                                  material->plant->habit == SPL_HABIT_TREE);
     gboolean bed = spl_stand_is_bed(stand);
     int fewest = bed ? 0 : woody ? SPL_STAND_WOODY_FEWEST : SPL_STAND_PLANTS_FEWEST;
+    double unsure = 0, others = 0;
     int taken_in = 0, again = bed ? 0 : back_in(material, takings, season, &taken_in);
 
     *a = (struct spl_stand_allowance){.plants = -1};
@@ -210,8 +212,15 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
 
         if (taking->season != season)
             continue;
-        if (taking->material == material)
+        if (taking->material == NULL) {
+            a->used_frac += taking->share;
+            others += taking->share;
+            continue;
+        }
+        if (taking->material == material) {
             a->taken_g += taking->grams;
+            unsure += taking->unsure_g;
+        }
         most = allowance_of(stand, taking->material, gone);
         if (taking->grams > 0)
             a->used_frac += most > 0 ? taking->grams / most : 1;
@@ -226,6 +235,12 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
                                     "larger stand",
                                     a->plants);
     }
+    if (a->reason == NULL && unsure > 0)
+        a->reason = g_strdup_printf("taken: %.0f to %.0f g, as not all of it is weighed; the most "
+                                    "counts until it is",
+                                    a->taken_g - unsure, a->taken_g);
+    else if (a->reason == NULL && others > 0)
+        a->reason = g_strdup_printf("others picked %.0f %% of what may be taken", 100 * others);
     if (isnan(a->bears_g))
         refuse(a, SPL_STAND_UNSIZED, g_strdup("nobody has said how large the stand is: count it"));
     else if (a->plants >= 0 && a->plants < fewest)

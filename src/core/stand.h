@@ -43,9 +43,18 @@ gboolean spl_stand_is_bed(const struct spl_stand *stand);
 /* Something taken from the stand: which part, fresh grams, in which season. */
 struct spl_stand_taking {
     const struct spl_material *material;
-    double grams;
+    double grams; /* the most that it may be */
     int season;
+    double unsure_g; /* by so much it may be less: it is not weighed yet */
+    double share;    /* instead of grams: so much of what the plant could spare (material NULL) */
 };
+
+/* What a bag and a handful of fresh herb weigh while nobody has weighed own ones: from memory,
+ * wide on purpose. */
+#define SPL_STAND_BAG_LEAST_G 150.0
+#define SPL_STAND_BAG_MOST_G 1000.0
+#define SPL_STAND_HANDFUL_LEAST_G 10.0
+#define SPL_STAND_HANDFUL_MOST_G 50.0
 
 enum spl_stand_refusal {
     SPL_STAND_FREE,    /* something may be taken, or all of it already was */

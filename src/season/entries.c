@@ -125,6 +125,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_stand_inputs,
     &spl_stand_mark_inputs,
     &spl_stand_rest_inputs,
+    &spl_stand_taken_inputs,
     &spl_stand_question_inputs,
     &spl_questions_question_inputs,
     &spl_answer_inputs,

@@ -30,12 +30,16 @@ static const struct spl_input harvest_rows[] = {
     SPL_INPUT(spl_harvest_words, weight_g, MASS, "weight", "as it came home: 420g", .amends = 1),
     SPL_INPUT(spl_harvest_words, bags, COUNT, "bags", "how many bags, until they are weighed: 2",
               .min = 1, .max = 1000),
+    SPL_INPUT(spl_harvest_words, handfuls, COUNT, "handfuls",
+              "how many handfuls, until they are weighed: 6", .min = 1, .max = 1000),
     SPL_INPUT(spl_harvest_words, garbled_g, MASS, "garbled", "after cleaning: 380g", .amends = 1),
     SPL_INPUT(spl_harvest_words, stage, STAGE, "stage", "growth stage, in words or as a BBCH code",
               .needed = 1, .amends = 1),
     SPL_INPUT(spl_harvest_words, on, DAY, "on", "the day", .past = 1, .today = 1, .amends = 1),
     SPL_INPUT(spl_harvest_words, by, NAME, "by", "who picked", .value = "WHO", .joins = 1,
               .setting = "who", .amends = 1),
+    SPL_INPUT(spl_harvest_words, people, COUNT, "people",
+              "how many picked, led by whom you name: 12", .min = 1, .max = 10000, .advanced = 1),
     SPL_INPUT(spl_harvest_words, named_by, NAME, "named_by", "who named the plant", .value = "WHO",
               .amends = 1),
     SPL_INPUT(spl_harvest_words, signs, TEXT, "signs", "by which signs", .amends = 1),
@@ -51,7 +55,8 @@ static const struct spl_input harvest_rows[] = {
     SPL_INPUT(spl_harvest_words, sure, FLAG, "sure", SURE_HELP, .advanced = 1),
 };
 
-static const struct spl_rule harvest_rules[] = {{SPL_RULE_SOME, {"weight", "bags"}},
+static const struct spl_rule harvest_rules[] = {{SPL_RULE_SOME, {"weight", "bags", "handfuls"}},
+                                                {SPL_RULE_MOST, {"bags", "handfuls"}},
                                                 {SPL_RULE_WITH, {"garbled", "weight"}},
                                                 {SPL_RULE_MOST, {"signs_again", "signs"}},
                                                 {SPL_RULE_MOST, {"signs_again", "named_by"}}};
@@ -164,7 +169,11 @@ static gboolean begin_record(struct spl_house *house, const struct spl_harvest_w
         .stage_word = g_strdup(spl_stage_word(stage)),
         .date = words->on,
         .weight_g = words->weight_g,
-        .bags = words->bags != SPL_COUNT_NONE ? words->bags : 0,
+        .bags = words->handfuls != SPL_COUNT_NONE ? words->handfuls
+                : words->bags != SPL_COUNT_NONE   ? words->bags
+                                                  : 0,
+        .handfuls = words->handfuls != SPL_COUNT_NONE,
+        .people = words->people != SPL_COUNT_NONE ? words->people : 0,
         .garbled_g = words->garbled_g,
         .by = g_strdup(words->by),
         .named_by = g_strdup(words->named_by),
@@ -222,8 +231,8 @@ static void caution(struct spl_house *house, const struct spl_material *material
     }
     if (isnan(harvest->weight_g))
         spl_caution_add(cautions,
-                        "its weight is missing: nothing is made of it, and the stand has given "
-                        "nothing yet, until %s is weighed",
+                        "its weight is missing: nothing is made of it until %s is weighed, and so "
+                        "long the stand has given the most that it may be",
                         harvest->code);
     spl_material_cautions(house, material, cautions);
     spl_law_caution(house, cautions);

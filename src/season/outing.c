@@ -23,6 +23,7 @@ static const struct spl_input move_rows[] = {
     SPL_INPUT(spl_outing_move_words, day, DAY, "day", "the day of the outing", .needed = 1),
     SPL_INPUT(spl_outing_move_words, to, NAME, "to", "its reserve day, or another: reserve, DAY",
               .value = "DAY", .needed = 1),
+    SPL_INPUT(spl_outing_move_words, why, TEXT, "why", "the reason: rained off"),
 };
 const struct spl_inputs spl_outing_move_inputs =
     SPL_INPUTS("outing-move", spl_outing_move_words, move_rows);
@@ -233,6 +234,14 @@ gboolean spl_outing_move(struct spl_house *house, const struct spl_outing_move_w
     list = kept_list(house, words.day, error);
     ok = list != NULL && (kept = find(house, list, words.day, error)) != NULL &&
          other_day(house, list, kept, words.to, &to, error);
+    if (ok) {
+        char day[SPL_DAY_TEXT_SIZE];
+
+        g_free(kept->why);
+        kept->why =
+            g_strdup_printf("moved from %s%s%s", spl_day_format(kept->day, day),
+                            words.why != NULL ? ": " : "", words.why != NULL ? words.why : "");
+    }
     spl_inputs_clear(&spl_outing_move_inputs, &words);
     if (!ok)
         return FALSE;

@@ -39,6 +39,7 @@ const struct spl_shape spl_plan_stop_shape = SPL_SHAPE("stop", spl_plan_stop, st
 static const struct spl_field outing_fields[] = {
     SPL_FIELD(spl_plan_outing, date, SPL_DAY, "date", "day"),
     SPL_FIELD(spl_plan_outing, reserve, SPL_DAY, "reserve", "reserve"),
+    SPL_FIELD(spl_plan_outing, moved, SPL_TEXT, "moved", "moved"),
     SPL_FIELD(spl_plan_outing, reserve_why, SPL_TEXT, "reserve_why", NULL),
     SPL_FIELD_LIST(spl_plan_outing, sites, &spl_plan_stop_shape, "sites", "to"),
     SPL_FIELD_NUM(spl_plan_outing, hours, 1, "hours", "h"),
@@ -440,6 +441,7 @@ gboolean spl_plan_show_outing(struct spl_house *house, const struct spl_kept_out
         .km = kept->km,
         .fixed = kept->fixed,
         .past = spl_day_compare(kept->day, house->today) < 0,
+        .moved = g_strdup(kept->why),
         .uuid = g_strdup(kept->uuid),
     };
     gboolean ok = TRUE;

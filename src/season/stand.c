@@ -117,6 +117,40 @@ static const struct spl_rule rest_rules[] = {{SPL_RULE_ONE, {"until", "end"}}};
 const struct spl_inputs spl_stand_rest_inputs =
     SPL_INPUTS("stand_rest", spl_stand_rest_words, rest_rows, SPL_RULES(rest_rules));
 
+static const struct spl_input taken_rows[] = {
+    NOTE_OF(spl_stand_taken_words),
+    SPL_INPUT(spl_stand_taken_words, share_frac, SHARE, "share",
+              "how much of what may be taken in this season", .value = "40%"),
+    SPL_INPUT(spl_stand_taken_words, grams, MASS, "grams", "or fresh grams, with the part"),
+    SPL_INPUT(spl_stand_taken_words, part, NAME, "part", "of which part the grams are",
+              .value = "PART"),
+    SPL_INPUT(spl_stand_taken_words, on, DAY, "on", "the day it was seen", .past = 1, .today = 1),
+    SPL_INPUT(spl_stand_taken_words, by, NAME, "by", "who picked (default: others)",
+              .value = "WHO"),
+    SPL_INPUT(spl_stand_taken_words, remark, TEXT, "remark", "anything to remember"),
+};
+static const struct spl_rule taken_rules[] = {{SPL_RULE_ONE, {"share", "grams"}},
+                                              {SPL_RULE_WITH, {"grams", "part"}},
+                                              {SPL_RULE_WITH, {"part", "grams"}}};
+
+static gboolean check_part(const char *said, GError **error)
+{
+    enum spl_part part;
+
+    if (said == NULL || spl_part_parse(said, "part", &part, error))
+        return TRUE;
+    spl_error_about(error, "part");
+    return FALSE;
+}
+
+static gboolean check_taken(const void *record, GError **error)
+{
+    return check_part(((const struct spl_stand_taken_words *)record)->part, error);
+}
+
+const struct spl_inputs spl_stand_taken_inputs = SPL_INPUTS(
+    "stand_taken", spl_stand_taken_words, taken_rows, SPL_RULES(taken_rules), .check = check_taken);
+
 static const struct spl_input question_rows[] = {
     SPL_INPUT(spl_stand_question, site, SITE, "site", "of one place"),
     SPL_INPUT(spl_stand_question, year, COUNT, "year", "another season", .value = "Y", .min = 1900,
@@ -149,6 +183,16 @@ static char *words_of(const struct spl_stand_note *note)
             return g_strdup("grown: all of it may be taken");
         return g_strdup_printf("at most %s may be taken", share);
     }
+    if (note->kind == SPL_STAND_TAKEN && isnan(note->grams)) {
+        g_autofree char *share = spl_percent_format(note->share_frac);
+
+        return g_strdup_printf("%s of what may be taken was picked by %s", share, note->by);
+    }
+    if (note->kind == SPL_STAND_TAKEN) {
+        g_autofree char *mass = spl_mass_format(note->grams);
+
+        return g_strdup_printf("%s of %s were picked by %s", mass, note->part, note->by);
+    }
     if (note->kind == SPL_STAND_REST)
         return note->until > 0 ? g_strdup_printf("rests until %d", note->until)
                                : g_strdup("no longer rests");
@@ -169,9 +213,9 @@ static double number_of(const struct spl_stand_note *note)
         return note->plants;
     if (note->kind == SPL_STAND_AREA)
         return note->area_m2;
-    if (note->kind == SPL_STAND_GRAMS)
+    if (note->kind == SPL_STAND_GRAMS || (note->kind == SPL_STAND_TAKEN && !isnan(note->grams)))
         return note->grams;
-    if (note->kind == SPL_STAND_SHARE)
+    if (note->kind == SPL_STAND_SHARE || note->kind == SPL_STAND_TAKEN)
         return note->share_frac;
     return note->kind == SPL_STAND_REST && note->until > 0 ? (double)note->until : (double)NAN;
 }
@@ -320,6 +364,50 @@ gboolean spl_stand_rest(struct spl_house *house, const struct spl_stand_rest_wor
         ok = end_notes(house, &site, &note, 1, record, error);
     }
     spl_inputs_clear(&spl_stand_rest_inputs, &words);
+    return ok;
+}
+
+/* A part of that plant that the tables know; its name, borrowed. */
+static const char *known_part(struct spl_house *house, const char *plant, const char *said,
+                              GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    g_autofree char *slug = NULL;
+    enum spl_part part;
+
+    if (tables == NULL || !spl_part_parse(said, "part", &part, error))
+        return NULL;
+    slug = g_strdup_printf("%s/%s", plant, spl_part_name(part));
+    if (spl_tables_material_by_slug(tables, slug) != NULL)
+        return spl_part_name(part);
+    spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "part",
+                        "the tables know no %s of %s; look at the list of materials",
+                        spl_part_name(part), plant);
+    return NULL;
+}
+
+gboolean spl_stand_taken(struct spl_house *house, const struct spl_stand_taken_words *said,
+                         struct spl_stand_record *record, GError **error)
+{
+    struct spl_stand_taken_words words;
+    const char *part = NULL;
+    struct spl_stand_note note;
+    struct spl_site site;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_stand_taken_inputs, said, &words, error))
+        return FALSE;
+    ok = words.part == NULL || (part = known_part(house, words.plant, words.part, error)) != NULL;
+    ok = ok && spl_house_site(house, "site", words.site, &site, error);
+    if (ok) {
+        note = begin_note(&site, words.plant, words.on, words.by != NULL ? words.by : "others",
+                          words.remark, SPL_STAND_TAKEN);
+        note.share_frac = words.share_frac;
+        note.grams = words.grams;
+        note.part = g_strdup(part);
+        ok = end_notes(house, &site, &note, 1, record, error);
+    }
+    spl_inputs_clear(&spl_stand_taken_inputs, &words);
     return ok;
 }
 

@@ -280,11 +280,13 @@ static gboolean take_places(struct gather *gather, GError **error)
 static gboolean take_missing(const struct spl_harvest *harvest, gpointer data, GError **error)
 {
     struct gather *gather = data;
-    const struct spl_today_missing missing = {.code = g_strdup(harvest->code),
-                                              .site = g_strdup(harvest->site),
-                                              .material = g_strdup(harvest->material),
-                                              .date = harvest->date,
-                                              .bags = harvest->bags};
+    const struct spl_today_missing missing = {
+        .code = g_strdup(harvest->code),
+        .site = g_strdup(harvest->site),
+        .material = g_strdup(harvest->material),
+        .date = harvest->date,
+        .bags = harvest->bags,
+        .in = g_strdup(harvest->handfuls ? "handfuls" : "bags")};
 
     (void)error;
     g_array_append_val(gather->today->missing_weights, missing);

@@ -68,7 +68,8 @@ static const struct spl_field missing_fields[] = {
     SPL_FIELD(spl_today_missing, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(spl_today_missing, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(spl_today_missing, date, SPL_DAY, "date", "date"),
-    SPL_FIELD(spl_today_missing, bags, SPL_INT, "bags", "bags", .none_is_0 = TRUE),
+    SPL_FIELD(spl_today_missing, bags, SPL_INT, "bags", "counted", .none_is_0 = TRUE),
+    SPL_FIELD(spl_today_missing, in, SPL_TEXT, "in", "in"),
 };
 const struct spl_shape spl_today_missing_shape =
     SPL_SHAPE("missing_weight", spl_today_missing, missing_fields);
@@ -85,10 +86,10 @@ static const struct spl_field today_fields[] = {
     SPL_FIELD(spl_today, date, SPL_DAY, "date", "today"),
     SPL_FIELD(spl_today, to_answer, SPL_TEXT, "to_answer", "to answer", .empty = TRUE),
     SPL_FIELD_LIST(spl_today, stops, &spl_today_stop_shape, "stops", "stops"),
-    SPL_FIELD_LIST(spl_today, outing, &spl_plan_stop_shape, "outing", "today's outing"),
-    SPL_FIELD_LIST(spl_today, calls, &spl_plan_call_shape, "calls", "calls to make"),
     SPL_FIELD_LIST(spl_today, missing_weights, &spl_today_missing_shape, "missing_weights",
                    "weights missing"),
+    SPL_FIELD_LIST(spl_today, outing, &spl_plan_stop_shape, "outing", "today's outing"),
+    SPL_FIELD_LIST(spl_today, calls, &spl_plan_call_shape, "calls", "calls to make"),
     SPL_FIELD_LIST(spl_today, due, &spl_today_due_shape, "due", "steps due"),
     SPL_FIELD_LIST(spl_today, to_press, &spl_today_press_shape, "to_press",
                    "runs out, a jar is ready"),

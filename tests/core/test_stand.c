@@ -98,7 +98,7 @@ static void the_parts_share_one_allowance(void **state)
 {
     struct fixture *f = *state;
     struct spl_stand stand = spl_stand_unknown();
-    struct spl_stand_taking taken[] = {{f->flower, 75, 2027}, {f->flower, 500, 2026}};
+    struct spl_stand_taking taken[] = {{f->flower, 75, 2027, 0, 0}, {f->flower, 500, 2026, 0, 0}};
     g_autoptr(GArray) takings = g_array_new(FALSE, FALSE, sizeof taken[0]);
     struct spl_stand_allowance a;
 
@@ -126,7 +126,7 @@ static void a_stand_overdrawn_gives_nothing_more(void **state)
 {
     struct fixture *f = *state;
     struct spl_stand stand = spl_stand_unknown();
-    struct spl_stand_taking taken = {f->leaf, 800, 2027};
+    struct spl_stand_taking taken = {f->leaf, 800, 2027, 0, 0};
     g_autoptr(GArray) takings = g_array_new(FALSE, FALSE, sizeof taken);
     struct spl_stand_allowance a;
 
@@ -142,7 +142,7 @@ static void dug_plants_never_count_again(void **state)
 {
     struct fixture *f = *state;
     struct spl_stand stand = spl_stand_unknown();
-    struct spl_stand_taking taken[] = {{f->root, 400, 2025}, {f->root, 1240, 2026}};
+    struct spl_stand_taking taken[] = {{f->root, 400, 2025, 0, 0}, {f->root, 1240, 2026, 0, 0}};
     g_autoptr(GArray) takings = g_array_new(FALSE, FALSE, sizeof taken[0]);
     struct spl_stand_allowance a;
 
@@ -202,7 +202,7 @@ static void a_dug_stand_rests_until_the_roots_are_back(void **state)
     struct spl_material root = *f->root;
     struct spl_stand stand = spl_stand_unknown();
     g_autoptr(GArray) takings = g_array_new(FALSE, FALSE, sizeof(struct spl_stand_taking));
-    struct spl_stand_taking dug = {&root, 20, 2025};
+    struct spl_stand_taking dug = {&root, 20, 2025, 0, 0};
     static const struct {
         int season;
         gboolean rests;
@@ -259,7 +259,7 @@ static void a_bed_may_give_all_and_rests_only_when_told(void **state)
     const struct fixture *f = *state;
     struct spl_material root = *f->root;
     struct spl_stand bed = spl_stand_unknown();
-    struct spl_stand_taking dug = {&root, 40, 2025};
+    struct spl_stand_taking dug = {&root, 40, 2025, 0, 0};
     g_autoptr(GArray) takings = g_array_new(FALSE, FALSE, sizeof dug);
     struct spl_stand_allowance a;
 

@@ -97,9 +97,9 @@ gboolean face_prepare(struct spl_house *house, GError **error)
         "site",     "Withy Gill", "material", "nettle/leaf",    "weight", "100g",
         "stage",    "35",         "on",       "2027-05-01",     "hold",   "until asked",
         "named_by", "Edda",       "signs",    "stinging hairs", NULL};
-    static const char *const bags[] = {"site", "Withy Gill", "material", "nettle/leaf",
-                                       "bags", "2",          "stage",    "35",
-                                       "on",   "2027-05-01", NULL};
+    static const char *const bags[] = {"site",     "Withy Gill", "material", "nettle/leaf",
+                                       "handfuls", "2",          "stage",    "35",
+                                       "on",       "2027-05-01", NULL};
     static const char *const sour[] = {"preparation", "vinegar",    "from",      "H27-001:50g",
                                        "jar",         "500mL",      "menstruum", "vinegar 5%",
                                        "on",          "2027-05-01", NULL};

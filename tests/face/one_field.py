@@ -34,13 +34,15 @@ def read(path):
 def view():
     """The macro that the last migration makes harvest_now of, with one column more."""
     text = read(os.path.join(tree, "src/book/migration_views.h"))
-    made = re.search(r"#define VIEW_HARVEST_NOW\(NOW\)(( *\\\n| *[^\n]*\\\n)*[^\n]*)\n", text)
+    made = re.search(r"#define VIEW_HARVEST_NOW_WITH\(NOW, more\)(( *\\\n| *[^\n]*\\\n)*[^\n]*)\n", text)
     if made is None or "NOW(remark)" not in made.group(1):
         fail("src/book/migration_views.h: no macro makes the view harvest_now of NOW()")
-    if "VIEW_HARVEST_NOW(NOW_HERE)" not in read(os.path.join(tree, "src/book/migration_judged.c")):
-        fail("src/book/migration_judged.c: harvest_now is not made of NOW_HERE()")
+    last = re.search(r"VIEW_HARVEST_NOW_WITH\(NOW_HERE, (\"[^\"]*\")\)",
+                     read(os.path.join(tree, "src/book/migration_week.c")))
+    if last is None:
+        fail("src/book/migration_week.c: harvest_now is not made of NOW_HERE()")
     return (re.sub(r" *\\\n", "\n", made.group(1)).replace("NOW(remark)", 'NOW(remark) "," NOW(vessel)')
-            .replace("NOW(", "NOW_HERE("))
+            .replace("\n    more\n", f"\n    {last.group(1)}\n").replace("NOW(", "NOW_HERE("))
 
 
 def apply(path, how, anchor, lines):

@@ -569,6 +569,17 @@ static gboolean rest_stand(struct spl_house *house, const void *said, GError **e
     return TRUE;
 }
 
+static gboolean stand_was_taken(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_stand_record record;
+
+    face_mark(&record, sizeof record);
+    if (!spl_stand_taken(house, said, &record, error))
+        return face_untouched(&record, sizeof record);
+    spl_record_clear(&spl_stand_record_shape, &record);
+    return TRUE;
+}
+
 static gboolean list_stands(struct spl_house *house, const void *said, GError **error)
 {
     GArray *list = spl_stand_lines(house, said, error);
@@ -824,6 +835,17 @@ const struct face_table face_log_tables[] = {
     {&spl_stand_rest_inputs,
      rest_stand,
      {"site", "Withy Gill", "plant", "nettle", "end", "yes", NULL}},
+    {&spl_harvest_inputs,
+     log_harvest,
+     {"site", "Withy Gill", "material", "nettle/leaf", "handfuls", "6", "stage", "35", "on",
+      "2027-05-02", "by", "Edda", "people", "12", NULL}},
+    {&spl_stand_taken_inputs,
+     stand_was_taken,
+     {"site", "Withy Gill", "plant", "nettle", "share", "40%", "on", "2027-06-10", "by",
+      "a school class", "remark", "on the near side", NULL}},
+    {&spl_stand_taken_inputs,
+     stand_was_taken,
+     {"site", "Withy Gill", "plant", "nettle", "grams", "300g", "part", "leaf", NULL}},
     {&spl_stand_question_inputs, list_stands, {"site", "Withy Gill", "year", "2027", NULL}},
     {&spl_known_inputs, list_materials, {"text", "nettle", NULL}},
     {&spl_questions_question_inputs, ask, {"all", "yes", NULL}},

@@ -20,11 +20,13 @@ struct spl_harvest {
     int stage;        /* BBCH 0-99 */
     char *stage_word; /* filled by season for output */
     struct spl_day date;
-    double weight_g;  /* as brought home; NAN: not weighed yet */
-    int bags;         /* while it is not weighed; 0: not counted */
-    double garbled_g; /* after cleaning; NAN: not weighed */
-    double left_g;    /* of garbled, else of weight; derived */
-    double gone_g;    /* drawn and discarded; derived, not shown */
+    double weight_g;   /* as brought home; NAN: not weighed yet */
+    int bags;          /* while it is not weighed; 0: not counted */
+    gboolean handfuls; /* they are handfuls */
+    int people;        /* how many picked, led by `by`; 0: not said */
+    double garbled_g;  /* after cleaning; NAN: not weighed */
+    double left_g;     /* of garbled, else of weight; derived */
+    double gone_g;     /* drawn and discarded; derived, not shown */
     char *by, *named_by, *signs, *weather, *remark;
     enum spl_verdict verdict; /* of that day */
     char *reasons_json;       /* of that verdict, as they are kept */

@@ -92,7 +92,8 @@ enum spl_stand_kind {
     SPL_STAND_GRAMS,
     SPL_STAND_SHARE,
     SPL_STAND_MARK,
-    SPL_STAND_REST
+    SPL_STAND_REST,
+    SPL_STAND_TAKEN /* by others */
 };
 extern const char *const spl_stand_kind_names[]; /* "plants" */
 

@@ -74,9 +74,113 @@ static void what_cannot_be_put_off_or_dropped_is_refused(void **state)
     cli_refused(cli, "batch step B27-009 shake --drop", 1, "B27-009");
 }
 
+/* The days of a jar as its own command says them, held against the ledger, the calendar and the
+ * day's screen. */
+static void expect_one_day_for_each_step(struct cli *cli, const char *code)
+{
+    g_autofree char *show = g_strdup_printf("batch show %s --json", code);
+    g_autofree char *calendar = g_strdup(cli_ok(cli, "calendar write --what steps --out -"));
+    json_t *batch = cli_json(cli, show), *list = cli_json(cli, "batch list --json");
+    json_t *today = cli_json(cli, "--json"), *step, *one;
+    const char *next = NULL;
+    gsize found = 0;
+    size_t i, k;
+
+    json_array_foreach(json_object_get(batch, "steps"), i, step)
+    {
+        const char *name = json_text(step, "step"), *due = json_text(step, "due");
+        g_autofree char *first = g_ascii_strup(name, 1);
+        g_autofree char *words = g_strdup_printf("SUMMARY:%s%s %s", first, name + 1, code);
+        g_autofree char *start =
+            g_strdup_printf("DTSTART;VALUE=DATE:%.4s%.2s%.2s", due, due + 5, due + 8);
+        g_auto(GStrv) events = g_strsplit(calendar, "BEGIN:VEVENT", -1);
+
+        if (*json_text(step, "done") != '\0')
+            continue;
+        if (next == NULL)
+            next = due;
+        for (char **event = events; *event != NULL; event++) {
+            if (strstr(*event, words) == NULL)
+                continue;
+            found++;
+            if (strstr(*event, start) == NULL)
+                fail_msg("%s %s is due %s; the calendar says %s", code, name, due, *event);
+        }
+        json_array_foreach(json_object_get(today, "due"), k, one)
+        {
+            if (strcmp(json_text(one, "code"), code) == 0 &&
+                strcmp(json_text(one, "step"), name) == 0)
+                assert_string_equal(json_text(one, "due"), due);
+        }
+    }
+    assert_true(found > 0);
+    json_array_foreach(list, i, one)
+    {
+        if (strcmp(json_text(one, "code"), code) == 0 && next != NULL)
+            assert_string_equal(json_text(one, "next_due"), next);
+    }
+    json_decref(batch);
+    json_decref(list);
+    json_decref(today);
+}
+
+/* The day by which a lot is to be used, wherever it is said. */
+static void expect_one_use_by(struct cli *cli, const char *code, const char *by)
+{
+    g_autofree char *show = g_strdup_printf("lot show %s --json", code);
+    g_autofree char *summary = g_strdup_printf("SUMMARY:Use by: %s", code);
+    g_autofree char *start = g_strdup_printf("DTSTART;VALUE=DATE:%.4s%.2s%.2s", by, by + 5, by + 8);
+    g_auto(GStrv) events = NULL;
+    json_t *lot = cli_json(cli, show), *list = cli_json(cli, "lot list --json"), *one;
+    gboolean told = FALSE;
+    size_t i;
+
+    assert_string_equal(json_text(lot, "use_by"), by);
+    json_array_foreach(list, i, one)
+    {
+        if (strcmp(json_text(one, "code"), code) == 0)
+            assert_string_equal(json_text(one, "use_by"), by);
+    }
+    events = g_strsplit(cli_ok(cli, "calendar write --what steps --out -"), "BEGIN:VEVENT", -1);
+    for (char **event = events; *event != NULL; event++) {
+        if (strstr(*event, summary) == NULL)
+            continue;
+        told = TRUE;
+        if (strstr(*event, start) == NULL)
+            fail_msg("%s is to be used by %s; the calendar says %s", code, by, *event);
+    }
+    assert_true(told);
+    json_decref(lot);
+    json_decref(list);
+}
+
+static void one_day_for_one_thing(void **state)
+{
+    struct cli *cli = *state;
+
+    start_batch(cli);
+    expect_one_day_for_each_step(cli, "B27-001");
+    cli_ok(cli, "batch step B27-001 strain --due 2027-08-20");
+    expect_one_day_for_each_step(cli, "B27-001");
+    cli->today = "2027-06-22";
+    cli_ok(cli, "batch step B27-001 top-up");
+    cli_ok(cli, "amend B27-001 --on 2027-06-20 --why 'a day later'");
+    expect_one_day_for_each_step(cli, "B27-001");
+    cli->today = "2027-08-20";
+    cli_ok(cli, "batch press B27-001 --yield 400mL");
+    json_t *lot = cli_json(cli, "lot show L27-001 --json");
+    g_autofree char *by = g_strdup(json_text(lot, "use_by"));
+
+    json_decref(lot);
+    expect_one_use_by(cli, "L27-001", by);
+    cli_ok(cli, "amend L27-001 --use-by 2028-12-24 --why 'the old cork'");
+    expect_one_use_by(cli, "L27-001", "2028-12-24");
+}
+
 #define test(name) cmocka_unit_test_setup_teardown(name, cli_set_up, cli_tear_down)
 
 static const struct CMUnitTest tests[] = {
+    test(one_day_for_one_thing),
     test(a_step_is_put_off_dropped_and_taken_up_again),
     test(what_cannot_be_put_off_or_dropped_is_refused),
 };

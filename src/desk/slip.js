@@ -302,6 +302,7 @@
             }
             if (!stage) return { wrong: 'Touch the stage that you see.' }
             if (amount && kin && !seen_kin[herb.dataset.p]) return { wrong: 'Look at its deadly kin first, and touch that you have.' }
+            if (amount && kin && !by) return { wrong: 'Say who names it.' }
             if (amount && kin && !signs) return { wrong: 'Say by which signs you know it.' }
             const ground = place ? verdict(place, herb ? herb.dataset.c : 0) : 'unknown'
             if (amount && ground === 'closed' && !why) return { wrong: 'This ground is CLOSED: say why you pick all the same.' }
@@ -310,10 +311,15 @@
             entry.what = name + amount + ', ' + stage
             if (amount && ground === 'closed') tail.push('despite: ' + why)
         }
-        if (by) tail.push('by ' + by)
-        if (kin && signs) tail.push('signs: ' + signs)
-        tail.push(entry.time)
-        if (remark) tail.push(remark)
+        if (entry.kind === 'sprayed') {
+            if (remark) tail.push(remark)
+            tail.push('seen' + (by ? ' by ' + by : '') + ' ' + entry.time)
+        } else {
+            if (by) tail.push('by ' + by)
+            if (kin && signs) tail.push('signs: ' + signs)
+            tail.push(entry.time)
+            if (remark) tail.push(remark)
+        }
         entry.remark = tail.map((piece) => piece.replace(/;/g, ',')).join('; ')
         return { entry }
     }

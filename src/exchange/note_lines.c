@@ -166,7 +166,8 @@ static void cut_front(struct spl_note_line *line, gsize n)
 
 static void cut_back(struct spl_note_line *line, gsize length)
 {
-    g_array_remove_range(line->at, (guint)length, (guint)(line->text->len - length));
+    /* What is left ends where what is cut began. */
+    g_array_remove_range(line->at, (guint)length + 1, (guint)(line->text->len - length));
     g_string_truncate(line->text, length);
 }
 

@@ -11,6 +11,7 @@
 #include "core/stage.h"
 #include "season/note_done.h"
 #include "simpling/error.h"
+#include "simpling/record/slip.h"
 
 #define ASK_ABOVE_G 20000 /* more than anyone carries home */
 
@@ -538,9 +539,27 @@ static void frame_words(struct spl_note_context *context, const struct spl_note_
         frame_plain(context, lexed, entry);
 }
 
+/* The same as a slip writes it, with semicolons between. */
+static void take_tail(struct spl_note_entry *entry)
+{
+    struct spl_slip_tail tail;
+
+    spl_slip_tail_read(entry->remark, &tail);
+    g_free(entry->remark);
+    entry->remark = g_steal_pointer(&tail.rest);
+    entry->by = g_steal_pointer(&tail.by);
+    entry->signs = g_steal_pointer(&tail.signs);
+    entry->why = g_steal_pointer(&tail.despite);
+}
+
 /* "by Ann, signs: corky bark" and "despite: the owner was there", in the remark of a harvest. */
 static void take_said(struct spl_note_entry *entry)
 {
+    if (strchr(entry->remark, ';') != NULL) {
+        take_tail(entry);
+        return;
+    }
+
     g_autofree char *remark = g_steal_pointer(&entry->remark);
     char *signs = strstr(remark, "signs: ");
     g_auto(GStrv) parts = NULL;

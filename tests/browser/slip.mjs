@@ -3,7 +3,7 @@
 // browser and is handed out as lines; nothing is asked of any net.
 // Usage: slip.mjs SIMPLING [FOLDER]: screenshots go to FOLDER when it is named
 import { spawnSync } from 'node:child_process'
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
@@ -147,7 +147,7 @@ for (const kind of browsers) {
     check(shown.length === written, `${kind}: the script changed the rows`)
 
     // Four entries: grams of what has deadly kin, bags, spraying seen, closed ground with why.
-    await note(page, { place: 'Withy Gill', what: 'dandelion leaf', amount: '600', stage: 'in seed', signs: 'hollow stalk, milk' })
+    await note(page, { place: 'Withy Gill', what: 'dandelion leaf', amount: '600', stage: 'in seed', by: 'Corin', signs: 'hollow stalk, milk' })
     check(!(await keep(page)) && /deadly kin/.test(await said(page)), `${kind}: kept without a look at its deadly kin`, await said(page))
     check(await page.$eval('#f-kin-words', (words) => /foxglove/i.test(words.textContent)), `${kind}: the signs of its kin`)
     await shot(there, 'kin')
@@ -173,9 +173,9 @@ for (const kind of browsers) {
     const id = page_text.match(/data-slip="([a-z2-9]{4})"/)[1]
     const form = new RegExp(`^2027-06-21 (Withy Gill|Scarth Wood): .+ \\[${id}-[a-z2-9]{2}-0[1-4]\\]$`)
     check(lines.length === 4 && lines.every((line) => form.test(line)), `${kind}: the lines`, lines)
-    check(/^2027-06-21 Withy Gill: dandelion leaf 600 g, in seed; signs: hollow stalk, milk; \d\d:\d\d \[/.test(lines[0]) &&
+    check(/^2027-06-21 Withy Gill: dandelion leaf 600 g, in seed; by Corin; signs: hollow stalk, milk; \d\d:\d\d \[/.test(lines[0]) &&
         /^2027-06-21 Withy Gill: nettle leaf 2 bags, young leaves; /.test(lines[1]) &&
-        /^2027-06-21 Scarth Wood: sprayed; .*man with a tank \[/.test(lines[2]) &&
+        /^2027-06-21 Scarth Wood: sprayed; man with a tank; seen \d\d:\d\d \[/.test(lines[2]) &&
         /^2027-06-21 Scarth Wood: lime flower 1\.5 kg, early flower; despite: picked before he came; by Corin; \d\d:\d\d \[/.test(lines[3]),
     `${kind}: the words of the lines`, lines)
     await page.evaluate(() => { document.getElementById('notes').open = true; location.hash = '#log' })
@@ -193,9 +193,28 @@ for (const kind of browsers) {
     await ready(page)
     check((await notes(page)).trim() === lines.join('\n'), `${kind}: entries after the kill`, await notes(page))
     check(/4 entries not yet handed out/.test(await page.$eval('#count', (count) => count.textContent)), `${kind}: the count`)
+    // Read at home: the book is as if each had been entered, and nothing is taken twice.
+    if (kind === 'chromium') {
+        const home = { SIMPLING_BOOK: join(folder, 'home.db'), SIMPLING_TODAY: '2027-06-22' }
+        copyFileSync(process.env.SIMPLING_BOOK, home.SIMPLING_BOOK)
+        writeFileSync(join(folder, 'notes.txt'), await notes(page))
+        const ask = (...words) => JSON.parse(spawnSync(simpling, [...words, '--json'], { encoding: 'utf8', env: { ...process.env, ...home }, maxBuffer: 64 << 20 }).stdout)
+        const read = ask('slip', 'read', join(folder, 'notes.txt'), '--apply')
+        check(read.length === 4 && read.every((row) => row.state === 'written'), 'lines of the slip are not read', read.map((row) => [row.state, row.reason]))
+        const again = ask('slip', 'read', join(folder, 'notes.txt'), '--apply')
+        check(again.every((row) => row.state === 'again'), 'lines are taken twice', again.map((row) => row.state))
+        const log = ask('harvest', 'list').filter((one) => one.date === '2027-06-21')
+        check(log.length === 3, `${log.length} harvests of that day`)
+        const shown = read.filter((row) => row.kind === 'harvest').map((row) => ask('harvest', 'show', row.code))
+        check(shown[0].material === 'dandelion/leaf' && shown[0].weight_g === 600 && shown[0].signs === 'hollow stalk, milk' && shown[0].named_by === 'Corin',
+            'the harvest with deadly kin', shown[0])
+        check(shown[1].material === 'nettle/leaf' && shown[1].weight_g === null, 'the harvest in bags', shown[1])
+        check(shown[2].weight_g === 1500 && shown[2].verdict === 'closed' && shown[2].held !== null, 'the harvest of closed ground', shown[2])
+        check(ask('check', 'Scarth Wood', '--on', '2027-06-22').verdict === 'closed', 'the spraying seen does not close the place at home')
+    }
     // Changed and taken back: revision and strike keep the identity.
     await page.evaluate(() => [...document.querySelectorAll('#entries button')].find((one) => /^Change dandelion/.test(one.textContent)).click())
-    await note(page, { place: 'Withy Gill', what: 'dandelion leaf', amount: '650', unit: 'g', stage: 'in seed', signs: 'hollow stalk, milk' })
+    await note(page, { place: 'Withy Gill', what: 'dandelion leaf', amount: '650', unit: 'g', stage: 'in seed', by: 'Corin', signs: 'hollow stalk, milk' })
     check(await keep(page), `${kind}: a change is not kept`, await said(page))
     await page.evaluate(() => [...document.querySelectorAll('#entries button')].find((one) => /^Take back nettle/.test(one.textContent)).click())
     await page.waitForFunction(() => / struck\]/.test(document.getElementById('out').value))
@@ -213,7 +232,7 @@ for (const kind of browsers) {
     // ---- after its last day ----
     const over = await visible(page)
     check(!/: clear/i.test(over) && !/may (still )?take/.test(over), `${kind}: something is clear after the last day`)
-    await note(page, { place: 'Hag Bank', what: 'yarrow', amount: '90', unit: 'g', stage: 'full flower', signs: 'feathery leaf' })
+    await note(page, { place: 'Hag Bank', what: 'yarrow', amount: '90', unit: 'g', stage: 'full flower', by: 'Corin', signs: 'feathery leaf' })
     await page.evaluate(() => document.getElementById('f-kin-seen').click())
     check(await keep(page), `${kind}: nothing can be noted after the last day`, await said(page))
     await page.evaluate(() => scrollTo(0, 0))

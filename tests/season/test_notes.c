@@ -647,6 +647,27 @@ static void test_a_line_of_a_slip_is_taken_changed_and_struck_by_its_identity(vo
     spl_record_clear(&spl_harvest_shape, &harvest);
 }
 
+static void test_what_a_slip_writes_behind_the_semicolon_has_its_place(void **state)
+{
+    struct notes *notes = *state;
+    g_autoptr(GError) error = NULL;
+    struct spl_harvest harvest;
+    GArray *rows;
+
+    open_book(notes, SPL_HOUSE_WRITE);
+    rows = expect_read(notes,
+                       "2027-07-13 Withy Gill: gillbell 300 g, full flower; by Corin; signs: five "
+                       "petals, milk; 19:42; hot day [a7k3-q2-01]\n",
+                       TRUE, "w");
+    need(spl_harvest_show(notes->house, row_at(rows, 0)->code, &harvest, &error), error);
+    assert_string_equal(harvest.by, "Corin");
+    assert_string_equal(harvest.named_by, "Corin");
+    assert_string_equal(harvest.signs, "five petals, milk");
+    assert_string_equal(harvest.remark, "19:42; hot day");
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    done(rows);
+}
+
 static void test_a_door_that_refuses_leaves_the_other_lines(void **state)
 {
     struct notes *notes = *state;
@@ -745,6 +766,7 @@ int main(void)
         cmocka_unit_test(test_two_equal_lines_are_two_and_read_again_none),
         cmocka_unit_test(test_an_edited_line_is_asked_about),
         cmocka_unit_test(test_a_line_of_a_slip_is_taken_changed_and_struck_by_its_identity),
+        cmocka_unit_test(test_what_a_slip_writes_behind_the_semicolon_has_its_place),
         cmocka_unit_test(test_a_door_that_refuses_leaves_the_other_lines),
         cmocka_unit_test(test_closed_ground_is_closed_to_notes_too),
         cmocka_unit_test(test_what_is_no_text_is_refused_whole),

@@ -94,7 +94,7 @@ GArray *spl_known_materials(struct spl_house *house, const struct spl_known_ques
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
     g_autofree char *key = tables != NULL ? key_of(house, said, error) : NULL;
-    g_autoptr(GPtrArray) all = NULL;
+    GPtrArray *all; /* borrowed */
     GArray *list;
 
     if (key == NULL)
@@ -129,7 +129,7 @@ GArray *spl_known_preparations(struct spl_house *house, const struct spl_known_q
 {
     const struct spl_tables *tables = spl_house_tables(house, error);
     g_autofree char *key = tables != NULL ? key_of(house, said, error) : NULL;
-    g_autoptr(GPtrArray) all = NULL;
+    GPtrArray *all; /* borrowed */
     GArray *list;
 
     if (key == NULL)

@@ -449,7 +449,7 @@ static void amounts_and_drops_are_kept_and_what_changes_is_said(void **state)
     g_free(line);
     line = g_strdup_printf("outing take %s 'Hag Bank' yarrow/herb --weight 3kg", day);
     cli_ok(cli, line);
-    assert_non_null(strstr(cli->err, "can spare 1040 g"));
+    assert_non_null(strstr(cli->err, "can spare 1.04 kg"));
     g_free(line);
     line = g_strdup_printf("outing drop %s --why 'the car is away'", day);
     cli_ok(cli, line);

@@ -177,7 +177,7 @@ static void pdftotext_finds_names_and_figures_unbroken(void **state)
     static const char *const wanted[] = {"Dandelion flower",
                                          "L27-001",
                                          "use by 6 June 2029",
-                                         "100 mL; from High Croft; cool and dark",
+                                         "from High Croft",
                                          "Tincture 1:5 fresh, mL per g put in",
                                          "handed out 2 Sep 2027"};
     g_autofree char *path = drawn_file(6, SPL_PAGE_PDF, NULL);

@@ -143,7 +143,7 @@ static void the_outing_sheet_asks_what_the_log_asks(void **state)
                                          "last asked 3 Dec 2026",
                                          "Deadly look-alikes",
                                          "weight",
-                                         "garbled g",
+                                         "garbled",
                                          "stage seen",
                                          "weather",
                                          "gathered by",

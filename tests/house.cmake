@@ -190,6 +190,10 @@ house_test(outside.plan "outside;slow;once" /usr/bin/python3
   ${CMAKE_CURRENT_SOURCE_DIR}/outside/plan/check_plan.py $<TARGET_FILE:simpling>
   ${CMAKE_SOURCE_DIR} 4 11)
 
+# The tables through another program's reader of CSV, and an own row that it wrote.
+house_test(outside.tables_by_python "outside;once" /usr/bin/python3
+  ${CMAKE_CURRENT_SOURCE_DIR}/outside/tables_by_python.py $<TARGET_FILE:simpling> ${CMAKE_SOURCE_DIR})
+
 house_test(install.works "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh
   ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
 house_test(install.package "install;slow;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh

@@ -321,6 +321,26 @@ static char *joined_once(GPtrArray *texts, const char *between)
     return g_string_free(all, FALSE);
 }
 
+/* What the lots in a batch were drawn with: of a salve the oil, of an elixir the spirit. */
+static gboolean name_drawn(struct pressing *p, const struct spl_brew *brew, GPtrArray *liquids,
+                           GError **error)
+{
+    for (guint i = 0; i < brew->charges->len; i++) {
+        const struct spl_charge_row *charge =
+            &g_array_index(brew->charges, struct spl_charge_row, i);
+        struct spl_lot lot;
+
+        if (charge->kind != SPL_CHARGE_LOT)
+            continue;
+        if (!spl_shelf_get(p->house, charge->source_id, &lot, error))
+            return FALSE;
+        if (lot.menstruum != NULL)
+            g_ptr_array_add(liquids, g_strdup(lot.menstruum));
+        spl_record_clear(&spl_lot_shape, &lot);
+    }
+    return TRUE;
+}
+
 /* Materials and menstrua of those that take part. */
 static gboolean name_lot(struct pressing *p, const double *taken, struct spl_lot *lot,
                          GError **error)
@@ -341,6 +361,8 @@ static gboolean name_lot(struct pressing *p, const double *taken, struct spl_lot
         pieces = g_strsplit(list, ", ", -1);
         for (guint k = 0; pieces[k] != NULL; k++)
             g_ptr_array_add(materials, g_strdup(pieces[k]));
+        if (!name_drawn(p, &p->brews[i], liquids, error))
+            return FALSE;
         liquid = spl_brew_menstruum(&p->brews[i]);
         if (liquid != NULL)
             g_ptr_array_add(liquids, liquid);

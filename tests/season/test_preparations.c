@@ -398,11 +398,12 @@ static void a_salve_is_weighed_and_its_wax_leaves_the_shelf(void **state)
              SAID("jars.0.code", "B27-002", "jars.0.yield", "430g", "wax", "beeswax, Hive, W2"),
              &lot);
     expect_near(lot.left_ml, 465.5, 0.1, "mL");
+    assert_string_equal(lot.menstruum, "olive oil; Skirra Stores 3 + beeswax; Hive W2");
     done(lot);
     expect_near(left_of(making, "W2"), 414.0, 0.05, "g");
 }
 
-/* Water of a lot is not poured on: the elixir names the tincture, not "water". */
+/* What the tincture was drawn with; the water that thins it draws nothing. */
 static void an_elixir_says_what_it_is_drawn_with(void **state)
 {
     struct making *making = *state;
@@ -416,10 +417,13 @@ static void an_elixir_says_what_it_is_drawn_with(void **state)
     end(batch);
     press(making, "B27-001", "200mL", &lot);
     done(lot);
-    start(making, SAID("preparation", "elixir", "from", "L27-001:150mL"), &batch, NULL);
+    start(making,
+          SAID("preparation", "elixir", "from", "L27-001:150mL", "liquid", "50mL", "menstruum",
+               "water"),
+          &batch, NULL);
     end(batch);
-    press(making, "B27-002", "145mL", &lot);
-    assert_true(lot.menstruum == NULL || strstr(lot.menstruum, "water") == NULL);
+    press(making, "B27-002", "190mL", &lot);
+    assert_string_equal(lot.menstruum, "spirit 60%; Ash Beck Still 2");
     done(lot);
 }
 

@@ -7,8 +7,14 @@
 
 static const struct spl_option options[] = {
     {"port", SPL_OPTION_ONE, "N", "the port (default 0: the last one again, or a free one)"},
-    {"no-open", SPL_OPTION_FLAG, NULL, "open no browser; the address is printed anyway"},
+    {"no-browser", SPL_OPTION_FLAG, NULL, "open no browser; the address is printed anyway"},
     {NULL, SPL_OPTION_FLAG, NULL, NULL},
+};
+
+static const char *const examples[] = {
+    "simpling desk",
+    "simpling desk --no-browser --port 8033",
+    NULL,
 };
 
 const struct spl_command spl_command_desk = {
@@ -25,6 +31,7 @@ const struct spl_command spl_command_desk = {
              "with a fresh one. From another machine: ssh -L 9000:127.0.0.1:PORT HOST, then the "
              "second address with\n"
              "the port 9000.",
+    .examples = examples,
     .needs = SPL_NEEDS_NOTHING,
     .helper = "simpling-desk",
 };

@@ -34,7 +34,7 @@ static int run_desk(struct spl_call *call, GError **error)
 {
     struct spl_desk_options options = {
         .where = call->where,
-        .show = !spl_call_has(call, "no-open"),
+        .show = !spl_call_has(call, "no-browser"),
         .say = say,
         .say_data = call->out,
     };

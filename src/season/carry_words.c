@@ -44,6 +44,8 @@ static const struct {
     {"lot_event", "a lot was released, withdrawn, held, destroyed or counted"},
     {"lot_use", "what went out of a lot"},
     {"method_figure", "distances of a method that were changed in this book"},
+    {"note_file", "a file of notes that was read"},
+    {"note_line", "a line of notes that was taken, and what was made of it"},
     {"outing", "a planned day out"},
     {"outing_stop", "a site that it visits"},
     {"outing_take", "what is to be taken there"},

@@ -24,7 +24,7 @@ static void the_names_of_states_stay(void **state)
         {spl_lot_act_names, "|release|withdraw|destroy|hold|count|discard"},
         {spl_charge_kind_names, "herb|liquid|lot|marc"},
         {spl_spray_kind_names, "unsprayed|sprayed|planned|not-done"},
-        {spl_stand_kind_names, "plants|area|grams|share|mark|rest"},
+        {spl_stand_kind_names, "plants|area|grams|share|mark|rest|taken"},
         {spl_basis_names, "almanac|shifted|normals|weather|observed|fixed"},
         {spl_thing_kind_names, "harvest|purchase|drying|batch|lot"},
         {spl_stop_state_names, "closed|held|withdrawn|damaged"},

@@ -29,7 +29,7 @@ export async function begin(program, today = '2027-06-20') {
     chmodSync(runtime, 0o700)
     const made = spawnSync(program, ['demo', join(folder, 'demo')], { encoding: 'utf8' })
     if (made.status !== 0) throw new Error(`the demo: ${made.stderr}`)
-    const child = spawn(program, ['desk', '--no-open'], { env, stdio: ['ignore', 'pipe', 'pipe'] })
+    const child = spawn(program, ['desk', '--no-browser'], { env, stdio: ['ignore', 'pipe', 'pipe'] })
     const ended = new Promise((resolve) => child.once('exit', (code, signal) => resolve({ code, signal })))
     const address = await new Promise((resolve, reject) => {
         let text = ''
@@ -57,7 +57,7 @@ export async function begin(program, today = '2027-06-20') {
     }
     /** A fresh address of the same desk, as a second call of the program gives one. */
     function fresh() {
-        const again = spawnSync(program, ['desk', '--no-open'], { encoding: 'utf8', env })
+        const again = spawnSync(program, ['desk', '--no-browser'], { encoding: 'utf8', env })
         return again.stdout.split('\n')[0]
     }
     const let_in = await ask('GET', url.pathname + url.search)

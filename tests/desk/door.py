@@ -41,7 +41,7 @@ def simpling(*words):
 
 class Desk:
     def __init__(self):
-        self.child = subprocess.Popen([PROGRAM, "desk", "--no-open"], env=ENV, stdout=subprocess.PIPE, text=True)
+        self.child = subprocess.Popen([PROGRAM, "desk", "--no-browser"], env=ENV, stdout=subprocess.PIPE, text=True)
         self.address = self.child.stdout.readline().strip()
         found = re.fullmatch(r"http://([0-9a-f]{10})\.localhost:([0-9]+)/\?key=([0-9a-f]{96})", self.address)
         check(found, "the first line is the address", self.address)
@@ -263,7 +263,7 @@ check(status(answer) == 429, "after twenty wrong keys none is taken for a minute
 desk.cookie = good
 
 # A second call opens the first; an end in the middle of a request lets that be finished.
-again = simpling("desk", "--no-open").splitlines()[0]
+again = simpling("desk", "--no-browser").splitlines()[0]
 check(again.startswith(f"http://{desk.host}/?key=") and again != desk.address, "a second call opens the first", again)
 mode = os.stat(f"{FOLDER}/run/simpling").st_mode & 0o777
 check(mode == 0o700, "the runtime folder is the person's alone", oct(mode))

@@ -33,7 +33,7 @@ def simpling(*words):
 
 
 def begin():
-    child = subprocess.Popen([PROGRAM, "desk", "--no-open"], env=ENV, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+    child = subprocess.Popen([PROGRAM, "desk", "--no-browser"], env=ENV, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
     return child, re.fullmatch(r"http://([^/]*)/\?key=(.*)", child.stdout.readline().strip())
 
 

@@ -24,7 +24,7 @@ except ImportError:
 
 # What may have no JSON answer: help; and what asks a host in its examples that there is not
 # (command.follow runs these against a service of its own).
-WITHOUT = {"help", "weather follow", "weather refresh"}
+WITHOUT = {"desk", "help", "weather follow", "weather refresh"}
 # What an example takes for granted beside the demo: a copy kept before an upgrade.
 BEFORE = {"book restore": ["book", "backup", "book.db.before-schema-9"]}
 # Exit statuses of an answer: done, and check's verdicts `ask` and `closed`.

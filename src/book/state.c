@@ -26,6 +26,22 @@
     " AND NOT EXISTS (SELECT 1 FROM live x WHERE x.subject IN (k.uuid, t.uuid))"
 #define JUDGED_BY " AND t.kind IN ('H', 'P') AND k.field IN ('day', 'named_by', 'signs')"
 
+/* What was struck in one book while another drew on it or gave of it: each alone forbids that. SQL
+ * about thing t and strike k. */
+#define STRUCK_IN_USE                                                                              \
+    " FROM live k CROSS JOIN thing t ON t.uuid = k.subject WHERE t.kind IN ('H', 'P', 'D', 'B', "  \
+    "'L')"                                                                                         \
+    " AND (EXISTS (SELECT 1 FROM draw_now d WHERE d.source_id = t.id)"                             \
+    " OR EXISTS (SELECT 1 FROM lot_use_now u WHERE u.lot_id = t.id))"
+
+/* One jar pressed in two books, each of which knew of no other pressing: one of the two may never
+ * have been. SQL about thing t, a batch, and draw k of the lot x. */
+#define PRESSED_TWICE                                                                              \
+    " FROM thing x CROSS JOIN draw_now k ON k.taker_id = x.id CROSS JOIN thing t"                  \
+    " ON t.id = k.source_id WHERE x.kind = 'L' AND t.kind = 'B' AND x.mark <> t.mark"              \
+    " AND EXISTS (SELECT 1 FROM draw_now o JOIN thing y ON y.id = o.taker_id"                      \
+    "   WHERE o.source_id = t.id AND y.kind = 'L' AND y.mark <> x.mark)"
+
 static gboolean each_row(struct spl_statement *rows,
                          void (*take)(struct spl_statement *row, gpointer into), gpointer into,
                          GError **error)
@@ -55,7 +71,8 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
         " UNION SELECT lot_id FROM lot_event_now WHERE kind IN ('hold', 'withdraw')"
         " UNION SELECT t.id FROM thing t JOIN amendment_now a ON a.subject = t.uuid"
         " WHERE " NARROWED
-        " UNION SELECT t.id" REVISED("strike") " UNION SELECT t.id" REVISED("amendment") JUDGED_BY,
+        " UNION SELECT t.id" REVISED("strike") " UNION SELECT t.id" REVISED("amendment") JUDGED_BY
+        " UNION SELECT t.id" STRUCK_IN_USE " UNION SELECT t.id" PRESSED_TWICE,
         SPL_NONE);
 
     return each_row(rows, take_id, ids, error);
@@ -151,7 +168,8 @@ static void take_reason(struct spl_statement *row, gpointer into)
     reason.root.withdraws = kind == SPL_HELD_WITHDRAWN;
     reason.why = g_strdup(why != NULL ? why : "");
     /* What is only to be asked about says so in its first word. */
-    if (kind == SPL_HELD_NARROWED || kind == SPL_HELD_REVISED) {
+    if (kind == SPL_HELD_NARROWED || kind == SPL_HELD_REVISED || kind == SPL_HELD_STRUCK ||
+        kind == SPL_HELD_TWICE) {
         /* The former with its own answer: it spreads and holds nothing. */
         reason.root.grade = SPL_STATE_DOUBT;
     } else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
@@ -210,6 +228,12 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
              "strike") " AND t.id IN " ASKED " UNION ALL SELECT t.id, 6, k.at, k.uuid, k.mark || ' "
                        "corrected what it is judged by ('"
                        " || k.why || ') and nobody has agreed', NULL" REVISED("amendment") JUDGED_BY
+         " AND t.id IN " ASKED " UNION ALL SELECT t.id, 7, k.at, k.uuid, 'was struck (' || k.why "
+                               "|| ') while something was"
+         " made or went out of it', k.by" STRUCK_IN_USE " AND t.id IN " ASKED
+         " UNION ALL SELECT t.id, 8, k.at, k.uuid, 'was pressed by ' || t.mark || ' and by ' || "
+         "x.mark"
+         " || ': look whether it was there twice, and amend or strike one', NULL" PRESSED_TWICE
          " AND t.id IN " ASKED,
          take_reason, spl_state_reasons_new()},
         /* Rows without a mark are from before releases named what they answer. */

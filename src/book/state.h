@@ -23,6 +23,10 @@ enum spl_held_kind {
                            correction */
     SPL_HELD_REVISED,   /* another mark struck it, or corrected what it is judged by, and nobody who
                            may has agreed; evidence: that strike or correction */
+    SPL_HELD_STRUCK,    /* it was struck, and something draws on it or went out of it all the same,
+                           as two books together may have it; evidence: the strike */
+    SPL_HELD_TWICE, /* a batch of which lots of two marks were pressed; evidence: the pressing by
+                       the mark that did not start it */
     SPL_HELD_KINDS
 };
 

@@ -104,6 +104,43 @@ static void struck_by_another(struct cli *cli)
     cli_ok(cli, "book repair");
 }
 
+/* As a merge brings it: it was struck in this book while another drew on it. */
+static void struck_in_use(struct cli *cli)
+{
+    sqlite3 *book;
+    char *failed = NULL;
+
+    bottle(cli);
+    assert_int_equal(sqlite3_open(cli->book, &book), SQLITE_OK);
+    sqlite3_exec(book,
+                 "INSERT INTO strike (uuid, mark, subject, at, why) SELECT"
+                 " '11111111-2222-4333-8444-555555555555', mark, uuid, at + 10, 'wrong plant'"
+                 " FROM thing WHERE kind = 'H'",
+                 NULL, NULL, &failed);
+    if (failed != NULL)
+        fail_msg("%s", failed);
+    sqlite3_close(book);
+}
+
+/* Bob has the book, and each presses the jar. */
+static void press_in_two_books(struct cli *cli)
+{
+    g_autofree char *bob = g_build_filename(cli->folder, "bob.db", NULL), *from = NULL;
+    char *own = cli->book;
+
+    pick(cli);
+    cli_ok(cli, "batch start tincture --from H27-001:100g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-05-10");
+    from = g_strdup_printf("book merge %s", own);
+    cli->book = bob;
+    cli_ok(cli, "book init --mark BOB");
+    cli_ok(cli, from);
+    cli_ok(cli, "batch press ANN:B27-001 --yield 210mL --on 2027-06-10");
+    cli->book = own;
+    cli_ok(cli, "batch press B27-001 --yield 200mL --on 2027-06-10");
+    cli_ok(cli, "book merge bob.db");
+}
+
 static const struct held {
     const char *kind;
     void (*arrange)(struct cli *cli);
@@ -116,6 +153,8 @@ static const struct held {
     {"lot-held", hold_lot, "L27-001", "lot release"},
     {"withdrawn", withdraw_lot, "L27-001", "lot release"},
     {"revision", struck_by_another, "H27-001", "answer"},
+    {"struck-in-use", struck_in_use, "L27-001", "answer"},
+    {"pressed-twice", press_in_two_books, "L27-001", "answer"},
     {"rules", judge_otherwise_now, "H27-001", "answer"},
     {"name-missing", pick_without_a_name, "H27-001", "amend"},
 };

@@ -379,6 +379,77 @@ static void only_a_mark_is_trusted_and_never_ones_own(void **state)
     end(&pair);
 }
 
+/* The questions of this kind in a book; each touches this lot, and giving out of it is refused. */
+static void both_ask(struct pair *pair, const char *kind, const char *of_ann, const char *of_bob)
+{
+    const char *lots[] = {of_ann, of_bob};
+    char *books[] = {pair->ann, pair->bob};
+
+    for (int i = 0; i < 2; i++) {
+        g_autofree char *use = g_strdup_printf("lot use %s:10mL --for 12", lots[i]);
+        json_t *questions, *one;
+        int found = 0;
+        size_t k;
+
+        at(pair, books[i]);
+        questions = cli_json(pair->cli, "questions --json");
+        json_array_foreach(questions, k, one) found += g_str_equal(json_text(one, "kind"), kind);
+        json_decref(questions);
+        assert_int_equal(found, 1);
+        cli_refused(pair->cli, use, 1, "is held");
+    }
+}
+
+/* What draws on a harvest in one book hinders no one from striking it in the other: whoever has
+ * the jar hears of it, from whichever book it comes, and nothing goes out until it is answered. */
+static void what_was_struck_while_another_drew_on_it_is_asked_in_both_books(void **state)
+{
+    struct cli *cli = *state;
+    struct pair pair;
+
+    begin(&pair, cli);
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 400g --stage 35 --on 2027-05-10 "
+                "--by Ann --named-by Ann --signs stings");
+    bob_gets_anns(&pair);
+    cli_ok(cli, "batch start tincture --from ANN:H27-001:150g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-05-10");
+    cli_ok(cli, "batch press B27-001 --yield 300mL --on 2027-06-10");
+    at(&pair, pair.ann);
+    cli_ok(cli, "strike H27-001 --why 'wrong plant'");
+    bob_gets_anns(&pair);
+    ann_gets_bobs(&pair);
+    both_ask(&pair, "struck-in-use", "BOB:L27-001", "L27-001");
+    at(&pair, pair.bob);
+    cli_ok(cli, "answer ANN:H27-001 --evidence 'she meant another basket'");
+    cli_ok(cli, "lot use L27-001:10mL --for 12");
+    end(&pair);
+}
+
+/* The other order of merging, and a strike of one of the two settles it. */
+static void one_jar_pressed_in_two_books_is_asked_in_both(void **state)
+{
+    struct cli *cli = *state;
+    struct pair pair;
+
+    begin(&pair, cli);
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 400g --stage 35 --on 2027-05-10 "
+                "--by Ann --named-by Ann --signs stings");
+    cli_ok(cli, "batch start tincture --from H27-001:150g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-05-10");
+    bob_gets_anns(&pair);
+    cli_ok(cli, "batch press ANN:B27-001 --yield 310mL --on 2027-06-10");
+    at(&pair, pair.ann);
+    cli_ok(cli, "batch press B27-001 --yield 300mL --on 2027-06-10");
+    cli_ok(cli, "lot use L27-001:10mL --for 12");
+    ann_gets_bobs(&pair);
+    bob_gets_anns(&pair);
+    both_ask(&pair, "pressed-twice", "L27-001", "L27-001");
+    cli_ok(cli, "strike L27-001 --why 'it was never there'");
+    ann_gets_bobs(&pair);
+    cli_ok(cli, "lot use L27-001:10mL --for 12");
+    end(&pair);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -392,6 +463,8 @@ int main(void)
         cli_test(a_struck_harvest_of_hers_is_held_and_another_day_is_looked_at),
         cli_test(places_of_one_name_are_told_apart_by_their_marks),
         cli_test(only_a_mark_is_trusted_and_never_ones_own),
+        cli_test(what_was_struck_while_another_drew_on_it_is_asked_in_both_books),
+        cli_test(one_jar_pressed_in_two_books_is_asked_in_both),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -74,8 +74,76 @@ static void what_cannot_be_put_off_or_dropped_is_refused(void **state)
     cli_refused(cli, "batch step B27-009 shake --drop", 1, "B27-009");
 }
 
-/* The days of a jar as its own command says them, held against the ledger, the calendar and the
- * day's screen. */
+/* The words of a sheet, without spaces: a day may stand on two lines of its cell. */
+static char *words_of(struct cli *cli, const char *line, const char *file)
+{
+    g_autofree char *path = g_build_filename(cli->folder, file, NULL);
+    const char *argv[] = {"pdftotext", "-raw", "-enc", "UTF-8", path, "-", NULL};
+    char *text = NULL, *to;
+    int status = 0;
+
+    cli_ok(cli, line);
+    assert_true(g_spawn_sync(NULL, (char **)argv, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, &text,
+                             NULL, &status, NULL));
+    assert_int_equal(status, 0);
+    to = text;
+    for (const char *from = text; *from != '\0'; from++)
+        if (!g_ascii_isspace(*from))
+            *to++ = *from;
+    *to = '\0';
+    return text;
+}
+
+/* "2027-12-09" after these words, as "9Dec2027" or "9December2027". */
+static void expect_day(const char *words, const char *before, const char *iso)
+{
+    static const char *const months[][2] = {
+        {"Jan", "January"},   {"Feb", "February"}, {"Mar", "March"},    {"Apr", "April"},
+        {"May", "May"},       {"June", "June"},    {"July", "July"},    {"Aug", "August"},
+        {"Sep", "September"}, {"Oct", "October"},  {"Nov", "November"}, {"Dec", "December"}};
+    int year, month, day;
+    gboolean said = FALSE;
+
+    assert_int_equal(sscanf(iso, "%d-%d-%d", &year, &month, &day), 3);
+    for (int i = 0; i < 2; i++) {
+        g_autofree char *wanted =
+            g_strdup_printf("%s%d%s%d", before, day, months[month - 1][i], year);
+
+        said = said || strstr(words, wanted) != NULL;
+    }
+    if (!said)
+        fail_msg("%s%s is not said in %s", before, iso, words);
+}
+
+/* The ledger of the shelf has a jar's days of being ready and strained, and its next step. */
+static void expect_the_ledger_says(struct cli *cli, const json_t *batch)
+{
+    g_autofree char *words = words_of(cli, "draw shelf --out shelf.pdf --force", "shelf.pdf");
+    gboolean next = FALSE;
+    json_t *step;
+    size_t i;
+
+    json_array_foreach(json_object_get(batch, "steps"), i, step)
+    {
+        const char *name = json_text(step, "step");
+        const gboolean column = strcmp(name, "ready") == 0 || strcmp(name, "strain") == 0;
+
+        if (*json_text(step, "done") != '\0')
+            continue;
+        if (column)
+            expect_day(words, "", json_text(step, "due"));
+        if (!next) {
+            g_autofree char *before = g_strconcat(name, ",", NULL);
+
+            expect_day(words, before, json_text(step, "due"));
+            next = TRUE;
+        }
+    }
+    assert_true(next);
+}
+
+/* The days of a jar as its own command says them, held against the shelf's sheet, the list, the
+ * calendar and the day's screen. */
 static void expect_one_day_for_each_step(struct cli *cli, const char *code)
 {
     g_autofree char *show = g_strdup_printf("batch show %s --json", code);
@@ -119,6 +187,7 @@ static void expect_one_day_for_each_step(struct cli *cli, const char *code)
         if (strcmp(json_text(one, "code"), code) == 0 && next != NULL)
             assert_string_equal(json_text(one, "next_due"), next);
     }
+    expect_the_ledger_says(cli, batch);
     json_decref(batch);
     json_decref(list);
     json_decref(today);
@@ -130,6 +199,7 @@ static void expect_one_use_by(struct cli *cli, const char *code, const char *by)
     g_autofree char *show = g_strdup_printf("lot show %s --json", code);
     g_autofree char *summary = g_strdup_printf("SUMMARY:Use by: %s", code);
     g_autofree char *start = g_strdup_printf("DTSTART;VALUE=DATE:%.4s%.2s%.2s", by, by + 5, by + 8);
+    g_autofree char *shelf = NULL, *label = NULL;
     g_auto(GStrv) events = NULL;
     json_t *lot = cli_json(cli, show), *list = cli_json(cli, "lot list --json"), *one;
     gboolean told = FALSE;
@@ -150,6 +220,10 @@ static void expect_one_use_by(struct cli *cli, const char *code, const char *by)
             fail_msg("%s is to be used by %s; the calendar says %s", code, by, *event);
     }
     assert_true(told);
+    shelf = words_of(cli, "draw shelf --out shelf.pdf --force", "shelf.pdf");
+    expect_day(shelf, "", by);
+    label = words_of(cli, "label L27-001 --out label.pdf --force", "label.pdf");
+    expect_day(label, "useby", by);
     json_decref(lot);
     json_decref(list);
 }

@@ -122,7 +122,10 @@ static void draw_facts(struct spl_flow *flow, const struct spl_batch_record *bat
     g_autofree char *first =
         g_strdup_printf("%s: %s; %s %s; started %s; %s%s", name, batch->what, batch->preparation,
                         batch->ratio != NULL ? batch->ratio : "", started,
-                        pressed[0] != '\0' ? "pressed " : "still stands", pressed);
+                        pressed[0] != '\0' ? "pressed "
+                        : batch->gone      ? "thrown away"
+                                           : "still stands",
+                        pressed);
     line_of(flow, first);
     if (batch->n_lots == 0) {
         line_of(flow, "Packaged lots: none yet.");

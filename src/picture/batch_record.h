@@ -53,7 +53,8 @@ struct spl_batch_record {
     const char *preparation; /* "tincture" */
     const char *ratio;       /* "1:5 fresh, mL per g put in" */
     struct spl_day started;
-    struct spl_day pressed; /* unset: still stands */
+    struct spl_day pressed; /* unset: still stands, or is gone */
+    gboolean gone;          /* thrown away before it was pressed */
     double jar_ml;          /* mL; NAN: not known */
     double herb_g, menstruum_ml;
     double menstruum_abv_frac, final_abv_frac; /* NAN: without alcohol */

@@ -86,7 +86,7 @@ static void draw_taken(struct spl_flow *flow, const struct spl_year_page *year)
                                taken->codes};
         gboolean over = !isnan(taken->allowance_g) && taken->grams > taken->allowance_g;
         spl_table_row_toned(&table, cells, over ? SPL_TONE_MADDER : SPL_TONE_BLACK);
-        sum += taken->grams;
+        sum += isnan(taken->grams) ? 0.0 : taken->grams;
     }
     if (year->n_taken > 1) {
         g_autofree char *all = spl_words_amount(sum, "g");
@@ -151,9 +151,12 @@ static void draw_made(struct spl_flow *flow, const struct spl_year_page *year)
                                                           made->low_ml, made->high_ml)
                                         : g_strdup(expected);
         const char *cells[] = {
-            made->code, made->what, started,   pressed[0] != '\0' ? pressed : "still stands",
-            herb,       liquid,     yield,     estimate,
-            share,      NULL,       made->lots};
+            made->code, made->what,
+            started,    made->gone ? "thrown away" : pressed[0] != '\0' ? pressed : "still stands",
+            herb,       liquid,
+            yield,      estimate,
+            share,      NULL,
+            made->lots};
         spl_table_row(&table, cells);
         draw_range(flow, x, w, flow->y - 7.0, made);
     }

@@ -18,7 +18,7 @@ struct spl_year_page_taken {
     const char *material;       /* "Nettle leaf" */
     const char *codes;          /* "H27-001, H27-004" */
     struct spl_day first, last; /* of the harvests */
-    double grams;               /* taken in all, g */
+    double grams;               /* taken in all, g; NAN: none of it was weighed yet */
     double allowance_g;         /* what the stand could spare, g; NAN: not known */
     enum spl_verdict verdict;   /* worst on the days of picking */
 };
@@ -26,7 +26,8 @@ struct spl_year_page_taken {
 struct spl_year_page_made {
     const char *code; /* batch */
     const char *what;
-    struct spl_day started, pressed; /* pressed unset: still stands */
+    struct spl_day started, pressed; /* pressed unset: still stands, or is gone */
+    gboolean gone;                   /* thrown away before it was pressed */
     double herb_g;                   /* g */
     double menstruum_ml;             /* mL */
     double yield_ml;                 /* measured; NAN: not pressed yet */

@@ -166,6 +166,7 @@ static gboolean draw_batch(struct spl_album *album, const struct spl_batch *batc
                                                              batch->ratio)),
         .started = batch->started,
         .pressed = batch->pressed,
+        .gone = batch->state == SPL_BATCH_DISCARDED && !spl_day_is_set(batch->pressed),
         .jar_ml = batch->jar_ml,
         .herb_g = batch->herb_g,
         .menstruum_ml = batch->menstruum_ml,

@@ -54,6 +54,7 @@ static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, G
             .material = spl_album_material(album, harvest->material),
             .first = harvest->date,
             .last = harvest->date,
+            .grams = NAN,
             .allowance_g = NAN,
         };
 
@@ -63,12 +64,14 @@ static gboolean take_harvest(const struct spl_harvest *harvest, gpointer data, G
         g_hash_table_insert(gathering->at, g_steal_pointer(&key), GUINT_TO_POINTER(at));
     }
     taken = &g_array_index(gathering->taken, struct spl_year_page_taken, at - 1);
-    taken->grams += isnan(harvest->weight_g) ? 0.0 : harvest->weight_g;
+    if (!isnan(harvest->weight_g))
+        taken->grams = harvest->weight_g + (isnan(taken->grams) ? 0.0 : taken->grams);
     taken->first = harvest->date.n < taken->first.n ? harvest->date : taken->first;
     taken->last = harvest->date.n > taken->last.n ? harvest->date : taken->last;
     taken->verdict = MAX(taken->verdict, harvest->verdict);
     GString *codes = g_ptr_array_index(gathering->codes, at - 1);
-    g_string_append_printf(codes, "%s%s%s", codes->len > 0 ? ", " : "", harvest->code,
+    g_string_append_printf(codes, "%s%s%s%s", codes->len > 0 ? ", " : "", harvest->code,
+                           isnan(harvest->weight_g) ? " (not weighed)" : "",
                            harvest->held != NULL ? " (held)" : "");
     return TRUE;
 }
@@ -104,6 +107,7 @@ static gboolean take_batch(const struct spl_batch *batch, gpointer data, GError 
         .what = spl_album_what(album, batch->materials, batch->preparation),
         .started = batch->started,
         .pressed = batch->pressed,
+        .gone = batch->state == SPL_BATCH_DISCARDED && !spl_day_is_set(batch->pressed),
         .herb_g = batch->herb_g,
         .menstruum_ml = batch->menstruum_ml,
         .yield_ml = batch->pressed_ml,

@@ -277,6 +277,38 @@ static void the_year_holds_the_log(void **state)
     expect_holds(words, "wilted and brown at the edges"); /* a discard of the demo */
 }
 
+/* What was thrown away stands no more; what hangs in bags took not nothing; what was bought and
+ * dried is told. */
+static void the_year_is_true(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *path = g_build_filename(cli->folder, "year.pdf", NULL), *words = NULL;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 900g --stage 35 --on 2027-05-10 "
+                "--named-by Ann --signs stings");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/tops --bags 2 --stage 35 --on 2027-05-10 "
+                "--named-by Ann --signs stings");
+    cli_ok(cli, "batch start tincture --from H27-001:100g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-05-10");
+    cli_ok(cli, "batch start tincture --from H27-001:100g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-05-10");
+    cli_ok(cli, "discard B27-002 --why mould");
+    cli_ok(cli, "dry start --from H27-001:500g --on 2027-05-10");
+    cli_ok(cli, "dry finish D27-001 --weight 110g --on 2027-05-20");
+    cli_ok(cli, "purchase add calendula/flower --weight 250g --dry --supplier 'Sallow Bank Herbs' "
+                "--number SB-114 --on 2027-05-03");
+    cli_ok(cli, "draw year 2027 --out year.pdf");
+    words = words_of(path);
+    expect_holds(words, "B27-001 Nettle leaf tincture 10 May still stands");
+    expect_holds(words, "B27-002 Nettle leaf tincture 10 May thrown away");
+    expect_holds(words, "H27-002 (not weighed)");
+    if (strstr(words, "10May0g") != NULL)
+        fail_msg("what is not weighed is said to be nothing: %s", words);
+    expect_holds(words, "110 g dried, 4.5 g fresh to 1 g"); /* 500 g of 110 g */
+    expect_holds(words, "250 g from Sallow Bank Herbs, SB-114");
+}
+
 static void the_same_book_gives_the_same_bytes(void **state)
 {
     static const char *const lines[] = {"draw season --year 2027 --out %s",
@@ -393,6 +425,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_batch_record_holds_what_went_in),
     cmocka_unit_test(the_outing_sheet_holds_what_the_plan_says),
     cmocka_unit_test(the_year_holds_the_log),
+    cmocka_unit_test_setup_teardown(the_year_is_true, cli_set_up, cli_tear_down),
     cmocka_unit_test(the_same_book_gives_the_same_bytes),
     cmocka_unit_test(somebody_elses_file_is_left_alone),
     cmocka_unit_test(wrong_words_are_refused),

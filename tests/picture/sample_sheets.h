@@ -114,12 +114,12 @@ static inline struct spl_year_page sample_year(void)
          SPL_VERDICT_ASK},
     };
     const struct spl_year_page_made m[] = {
-        {"B27-001", "Dandelion flower tincture", DAY(2027, 4, 24), DAY(2027, 6, 6), 87, 435, 398,
-         402, 371, 420, "L27-001"},
-        {"B27-002", "Nettle leaf vinegar", DAY(2027, 4, 10), DAY(2027, 5, 9), 300, 900, 850, 700,
-         660, 780, "L27-002, L27-003"},
-        {"B27-005", "Burdock root tincture", DAY(2027, 10, 30), SPL_DAY_NONE, 180, 720, NAN, 640,
-         600, 690, NULL},
+        {"B27-001", "Dandelion flower tincture", DAY(2027, 4, 24), DAY(2027, 6, 6), FALSE, 87, 435,
+         398, 402, 371, 420, "L27-001"},
+        {"B27-002", "Nettle leaf vinegar", DAY(2027, 4, 10), DAY(2027, 5, 9), FALSE, 300, 900, 850,
+         700, 660, 780, "L27-002, L27-003"},
+        {"B27-005", "Burdock root tincture", DAY(2027, 10, 30), SPL_DAY_NONE, FALSE, 180, 720, NAN,
+         640, 600, 690, NULL},
     };
     const struct spl_year_page_used u[] = {
         {"L27-001", "Dandelion flower tincture", 0, 398, 150, 0, 3, 0, 245, "mL",

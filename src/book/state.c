@@ -229,7 +229,7 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
                        "corrected what it is judged by ('"
                        " || k.why || ') and nobody has agreed', NULL" REVISED("amendment") JUDGED_BY
          " AND t.id IN " ASKED " UNION ALL SELECT t.id, 7, k.at, k.uuid, 'was struck (' || k.why "
-                               "|| ') while something was"
+         "|| ') while something was"
          " made or went out of it', k.by" STRUCK_IN_USE " AND t.id IN " ASKED
          " UNION ALL SELECT t.id, 8, k.at, k.uuid, 'was pressed by ' || t.mark || ' and by ' || "
          "x.mark"

@@ -253,9 +253,9 @@ class Checker:
             for material, share in parts:
                 words = ["need", material, line["preparation"]]
                 if line["yield_ml"] is not None:
-                    words += ["--yield", f"{line['yield_ml'] * share / whole:.3f}mL"]
+                    words += ["--yield", f"{line['yield_ml'] * share / whole:.4f}mL"]
                 else:
-                    words += ["--yield", f"{line['yield_g'] * share / whole:.3f}g"]
+                    words += ["--yield", f"{line['yield_g'] * share / whole:.4f}g"]
                 # of several parts the list says the earliest day only
                 by = date(line["gather_by"]) if len(parts) == 1 else None
                 found.append((material, self.json(*words)["gross_g"], by, line["name"],

@@ -26,21 +26,33 @@
     " AND NOT EXISTS (SELECT 1 FROM live x WHERE x.subject IN (k.uuid, t.uuid))"
 #define JUDGED_BY " AND t.kind IN ('H', 'P') AND k.field IN ('day', 'named_by', 'signs')"
 
+/* SQL is laid out by hand. A plus keeps a column from being what is searched by. */
+/* clang-format off */
 /* What was struck in one book while another drew on it or gave of it: each alone forbids that. SQL
- * about thing t and strike k. */
-#define STRUCK_IN_USE                                                                              \
-    " FROM live k CROSS JOIN thing t ON t.uuid = k.subject WHERE t.kind IN ('H', 'P', 'D', 'B', "  \
-    "'L')"                                                                                         \
+ * about thing t and strike k: of all strikes, or of some things. */
+#define IN_USE                                                                                     \
+    " +t.kind IN ('H', 'P', 'D', 'B', 'L')"                                                        \
     " AND (EXISTS (SELECT 1 FROM draw_now d WHERE d.source_id = t.id)"                             \
     " OR EXISTS (SELECT 1 FROM lot_use_now u WHERE u.lot_id = t.id))"
+#define STRUCK_IN_USE " FROM live k CROSS JOIN thing t ON t.uuid = k.subject WHERE" IN_USE
+#define STRUCK_OF_SOME " FROM thing t CROSS JOIN live k ON k.subject = t.uuid WHERE" IN_USE
 
 /* One jar pressed in two books, each of which knew of no other pressing: one of the two may never
- * have been. SQL about thing t, a batch, and draw k of the lot x. */
+ * have been. SQL about thing t, a batch, and draw k of the lot x; of all it begins with the lots of
+ * others, by the index of codes. */
+#define OWN "coalesce((SELECT value FROM setting WHERE key = 'mark'), '')"
+#define OTHERWISE_PRESSED                                                                          \
+    " +t.kind = 'B' AND x.kind = 'L' AND EXISTS (SELECT 1 FROM draw_now o JOIN thing y"             \
+    " ON y.id = o.taker_id WHERE o.source_id = t.id AND y.kind = 'L' AND y.mark <> x.mark)"
 #define PRESSED_TWICE                                                                              \
-    " FROM thing x CROSS JOIN draw_now k ON k.taker_id = x.id CROSS JOIN thing t"                  \
-    " ON t.id = k.source_id WHERE x.kind = 'L' AND t.kind = 'B' AND x.mark <> t.mark"              \
-    " AND EXISTS (SELECT 1 FROM draw_now o JOIN thing y ON y.id = o.taker_id"                      \
-    "   WHERE o.source_id = t.id AND y.kind = 'L' AND y.mark <> x.mark)"
+    " FROM (SELECT id, kind, mark FROM thing WHERE kind = 'L' AND mark < " OWN                     \
+    "   UNION ALL SELECT id, kind, mark FROM thing WHERE kind = 'L' AND mark > " OWN ") x"         \
+    " CROSS JOIN draw_now k ON k.taker_id = x.id CROSS JOIN thing t ON t.id = k.source_id"         \
+    " WHERE" OTHERWISE_PRESSED
+#define TWICE_OF_SOME                                                                              \
+    " FROM thing t CROSS JOIN draw_now k ON k.source_id = t.id CROSS JOIN thing x"                 \
+    " ON x.id = k.taker_id WHERE x.mark <> t.mark AND" OTHERWISE_PRESSED
+/* clang-format on */
 
 static gboolean each_row(struct spl_statement *rows,
                          void (*take)(struct spl_statement *row, gpointer into), gpointer into,
@@ -199,6 +211,7 @@ static void take_release(struct spl_statement *row, gpointer into)
 
 #define ASKED "(SELECT value FROM json_each(?1))"
 
+/* clang-format off */
 gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_state_rows *rows,
                         GError **error)
 {
@@ -224,17 +237,15 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
          " UNION ALL SELECT t.id, 5, a.at, a.uuid, a.why, a.by FROM thing t"
          " JOIN amendment_now a ON a.subject = t.uuid WHERE " NARROWED " AND t.id IN " ASKED
          " UNION ALL SELECT t.id, 6, k.at, k.uuid, k.mark || ' struck it (' || k.why || ') and"
-         " nobody has agreed', NULL" REVISED(
-             "strike") " AND t.id IN " ASKED " UNION ALL SELECT t.id, 6, k.at, k.uuid, k.mark || ' "
-                       "corrected what it is judged by ('"
-                       " || k.why || ') and nobody has agreed', NULL" REVISED("amendment") JUDGED_BY
-         " AND t.id IN " ASKED " UNION ALL SELECT t.id, 7, k.at, k.uuid, 'was struck (' || k.why "
-         "|| ') while something was"
-         " made or went out of it', k.by" STRUCK_IN_USE " AND t.id IN " ASKED
-         " UNION ALL SELECT t.id, 8, k.at, k.uuid, 'was pressed by ' || t.mark || ' and by ' || "
-         "x.mark"
-         " || ': look whether it was there twice, and amend or strike one', NULL" PRESSED_TWICE
-         " AND t.id IN " ASKED,
+         " nobody has agreed', NULL" REVISED("strike") " AND t.id IN " ASKED
+         " UNION ALL SELECT t.id, 6, k.at, k.uuid, k.mark || ' corrected what it is judged by ('"
+         " || k.why || ') and nobody has agreed', NULL" REVISED("amendment") JUDGED_BY
+         " AND t.id IN " ASKED
+         " UNION ALL SELECT t.id, 7, k.at, k.uuid, 'was struck (' || k.why || ') while something"
+         " was made or went out of it', k.by" STRUCK_OF_SOME " AND t.id IN " ASKED
+         " UNION ALL SELECT t.id, 8, k.at, k.uuid, 'was pressed by ' || t.mark || ' and by '"
+         " || x.mark || ': look whether it was there twice, and amend or strike one', NULL"
+         TWICE_OF_SOME " AND t.id IN " ASKED,
          take_reason, spl_state_reasons_new()},
         /* Rows without a mark are from before releases named what they answer. */
         {"SELECT thing_id, at, kind, fact, coalesce(version, 0), grade FROM release_now"
@@ -256,6 +267,7 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
         spl_state_rows_clear(rows);
     return ok;
 }
+/* clang-format on */
 
 /* SQL is laid out by hand. */
 /* clang-format off */

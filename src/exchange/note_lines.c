@@ -248,8 +248,9 @@ static void take_identity(struct spl_note_line *line)
     struck = g_match_info_fetch_named(match, "struck");
     if (line->phone != NULL && *line->phone == '\0')
         g_clear_pointer(&line->phone, g_free);
-    line->entry = atoi(entry);
-    line->revision = revision != NULL && *revision != '\0' ? atoi(revision) : 1;
+    line->entry = (int)g_ascii_strtoll(entry, NULL, 10);
+    line->revision =
+        revision != NULL && *revision != '\0' ? (int)g_ascii_strtoll(revision, NULL, 10) : 1;
     line->struck = struck != NULL && *struck != '\0';
     g_match_info_fetch_pos(match, 0, &start, NULL);
     cut_back(line, (gsize)start);

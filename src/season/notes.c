@@ -540,8 +540,11 @@ static gboolean read_all(struct spl_house *house, const struct spl_note_words *w
     for (guint i = 0; i < all->len; i++) {
         const GPtrArray *lines = g_array_index(all, struct spl_note_lines, i).lines;
 
-        for (guint k = 0; k < lines->len; k++)
-            g_hash_table_add(typed, ((struct spl_note_line *)g_ptr_array_index(lines, k))->typed);
+        for (guint k = 0; k < lines->len; k++) {
+            struct spl_note_line *line = g_ptr_array_index(lines, k);
+
+            g_hash_table_add(typed, line->typed);
+        }
     }
     for (guint i = 0; names != NULL && i < all->len; i++) {
         const char *path = g_array_index(words->files, struct spl_note_file, i).path;

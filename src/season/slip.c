@@ -613,7 +613,7 @@ gboolean spl_slip_make(struct spl_house *house, const struct spl_slip_words *sai
                        struct spl_slip *slip, GError **error)
 {
     struct spl_slip_words words;
-    struct spl_slip made;
+    struct spl_slip made = {0};
     struct writing writing = {.house = house, .said = &words, .slip = &made};
     gboolean ok;
 

@@ -1,6 +1,7 @@
 #!/bin/sh
 # How much of each room the tests run: lines and branches, a table; fails below the floors, which are
-# 95 % of lines and 90 % of branches for core and 85 % of lines for the other rooms.
+# 95 % of lines and 90 % of branches for core and 85 % of lines for the other rooms; 75 % for desk, most
+# of whose pages are read by the tests in a browser, which are not counted here for their time.
 #
 #   sh tests/coverage.sh
 #
@@ -57,7 +58,7 @@ END {
         room = order[i]
         l = 100 * lines_run[room] / (lines[room] ? lines[room] : 1)
         b = 100 * branches_run[room] / (branches[room] ? branches[room] : 1)
-        bad = room == "core" ? l < 95 || b < 90 : l < 85
+        bad = room == "core" ? l < 95 || b < 90 : l < (room == "desk" ? 75 : 85)
         printf "%-10s %7d %6.1f %% %9d %6.1f %%%s\n", room, lines[room], l, branches[room], b,
                bad ? "  below the floor" : ""
         failed = failed || bad

@@ -548,7 +548,8 @@ static gboolean read_all(struct spl_house *house, const struct spl_note_words *w
     }
     for (guint i = 0; names != NULL && i < all->len; i++) {
         const char *path = g_array_index(words->files, struct spl_note_file, i).path;
-        g_autofree char *base = g_path_get_basename(path), *name = spl_text_scrub(base, FALSE);
+        g_autofree char *base = g_path_get_basename(path);
+        g_autofree char *name = spl_text_scrub(base, FALSE);
 
         if (!read_file(house, words, names, name, &g_array_index(all, struct spl_note_lines, i),
                        typed, rows, error))

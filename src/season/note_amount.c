@@ -24,7 +24,7 @@
     "millilit(?:re|er)s?|mls?|cl|dl|lit(?:re|er)s?|l)(?![a-z0-9])"
 #define BAGS                                                                                       \
     "(bags?|baskets?|sacks?|handfuls?|handfulls?|buckets?|punnets?|boxes|box|crates?|trays?|"      \
-    "trugs?)(?: ?full)?(?![a-z])"
+    "trugs?)(?: ?full(?! ?(?:flower|bloom|blossom)))?(?![a-z])"
 
 /* A number as it stands; what is wrong with it into `fault`. `unit` settles "1.200 kg", as scales
  * show it. */
@@ -253,6 +253,13 @@ static gboolean scan_words(const char *text, gsize at, double *value, gsize *end
     return any;
 }
 
+static enum spl_note_container container_of(const char *unit, double number)
+{
+    if (number == floor(number) && g_str_has_prefix(unit, "bag"))
+        return SPL_NOTE_IN_BAGS;
+    return g_str_has_prefix(unit, "handful") ? SPL_NOTE_IN_HANDFULS : SPL_NOTE_IN_OTHERS;
+}
+
 static gboolean scan_spoken(const char *text, gsize at, struct spl_note_token *token)
 {
     static GRegex *mass, *volume, *bags;
@@ -266,7 +273,7 @@ static gboolean scan_spoken(const char *text, gsize at, struct spl_note_token *t
     if (spl_note_scan(&bags, BAGS, text, end, &counted)) {
         token->word = SPL_NOTE_BAGS;
         unit = g_match_info_fetch(counted, 1);
-        token->value = !g_str_has_prefix(unit, "bag") || value != floor(value);
+        token->value = container_of(unit, value);
         token->number = MAX(1, ceil(value));
         token->end = spl_note_scan_end(counted);
         return TRUE;
@@ -312,7 +319,7 @@ static gboolean scan_counted(const char *text, gsize at, struct spl_note_token *
         unit = g_match_info_fetch(match, 2);
         value = number_of(number, unit, &token->fault);
         token->word = SPL_NOTE_BAGS;
-        token->value = !g_str_has_prefix(unit, "bag") || value != floor(value);
+        token->value = container_of(unit, value);
         token->number = ceil(value);
         token->end = spl_note_scan_end(match);
         judge(token);

@@ -211,7 +211,7 @@ static void frame_spoilt(const struct spl_note_lexed *lexed, const struct spl_no
     entry->why = spl_note_typed(entry->line, done->start, done->end);
     if (entry->codes->len != 1)
         spl_note_refuse(entry, done, "of which jar, lot or rack? write its code");
-    if (done->value == SPL_NOTE_LOST && isnan(entry->ml) && isnan(entry->g) && !entry->half &&
+    if (done->value != SPL_NOTE_SPOILT && isnan(entry->ml) && isnan(entry->g) && !entry->half &&
         !entry->all)
         spl_note_ask(entry, "how much was lost? all, half, or so many mL or g");
 }
@@ -427,6 +427,7 @@ gboolean spl_note_frame_done(const struct spl_note_context *context,
         frame_yield(context, lexed, entry);
         break;
     case SPL_NOTE_SPOILT:
+    case SPL_NOTE_BROKEN:
     case SPL_NOTE_LOST:
         frame_spoilt(lexed, done, entry);
         break;

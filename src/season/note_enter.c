@@ -30,7 +30,8 @@ static void say_amount(GString *words, const struct spl_note_entry *entry)
     if (number != NULL)
         g_string_append_printf(words, "%s %s", number, !isnan(entry->g) ? "g" : "mL");
     else if (entry->bags > 0)
-        g_string_append_printf(words, "%d bag%s", entry->bags, entry->bags > 1 ? "s" : "");
+        g_string_append_printf(words, "%d %s%s", entry->bags, entry->handfuls ? "handful" : "bag",
+                               entry->bags > 1 ? "s" : "");
 }
 
 static const char *herb_of(const struct spl_note_entry *entry)
@@ -69,6 +70,7 @@ static void say_done(GString *words, const struct spl_note_entry *entry)
                                        [SPL_NOTE_READY] = "ready",
                                        [SPL_NOTE_STRAINED] = "strained",
                                        [SPL_NOTE_SPOILT] = "thrown away",
+                                       [SPL_NOTE_BROKEN] = "thrown away",
                                        [SPL_NOTE_LOST] = "lost",
                                        [SPL_NOTE_WEIGHED] = "weighs",
                                        [SPL_NOTE_WASHED] = "cleaned",
@@ -165,7 +167,8 @@ static gboolean enter_harvest(struct spl_house *house, const struct spl_note_ent
     words.material = entry->material;
     words.stage = stage;
     words.weight_g = entry->g;
-    words.bags = entry->bags > 0 ? entry->bags : SPL_COUNT_NONE;
+    words.bags = entry->bags > 0 && !entry->handfuls ? entry->bags : SPL_COUNT_NONE;
+    words.handfuls = entry->bags > 0 && entry->handfuls ? entry->bags : SPL_COUNT_NONE;
     words.on = entry->day;
     words.by = entry->by != NULL ? entry->by : by;
     who = entry->signs != NULL ? spl_house_who(house, words.by) : NULL;

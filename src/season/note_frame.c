@@ -461,6 +461,7 @@ static void frame_harvest(const struct spl_note_context *context,
         entry->g = mass->number;
     } else {
         entry->bags = (int)bags->number;
+        entry->handfuls = bags->value == SPL_NOTE_IN_HANDFULS;
     }
     if (counted->value) {
         g_autofree char *typed = spl_note_typed(entry->line, counted->start, counted->end);

@@ -33,8 +33,10 @@ static const struct phrase {
     {SPL_NOTE_DONE, SPL_NOTE_STRAINED,
      "strained|pressed|strained and pressed|strained off|pressed out"},
     {SPL_NOTE_DONE, SPL_NOTE_SPOILT,
-     "cracked|broken|broke|smashed|leaked|leaking|mouldy|moldy|mould|gone mouldy|gone off|spilt|"
-     "spilled|thrown out|threw out|thrown away|threw away|went off|fermented"},
+     "mouldy|moldy|mould|gone mouldy|gone off|thrown out|threw out|thrown away|threw away|went "
+     "off"},
+    {SPL_NOTE_DONE, SPL_NOTE_BROKEN,
+     "cracked|broken|broke|smashed|leaked|leaking|spilt|spilled|fermented"},
     {SPL_NOTE_DONE, SPL_NOTE_LOST, "lost"},
     {SPL_NOTE_DONE, SPL_NOTE_WEIGHED, "weighed|weighs|weighed in at|now weighs|weight"},
     {SPL_NOTE_DONE, SPL_NOTE_WASHED,

@@ -47,6 +47,13 @@ enum spl_note_word {
     SPL_NOTE_NUMBER
 };
 
+/* What herb was counted in, the value of SPL_NOTE_BAGS. */
+enum spl_note_container {
+    SPL_NOTE_IN_BAGS,
+    SPL_NOTE_IN_OTHERS, /* taken for bags; said in the remark */
+    SPL_NOTE_IN_HANDFULS
+};
+
 enum spl_note_done {
     SPL_NOTE_SHOOK,
     SPL_NOTE_TOPPED,
@@ -55,7 +62,8 @@ enum spl_note_done {
     SPL_NOTE_TURNED,
     SPL_NOTE_READY,
     SPL_NOTE_STRAINED,
-    SPL_NOTE_SPOILT, /* broken, mouldy, spilt */
+    SPL_NOTE_SPOILT, /* mouldy, thrown away: the whole, if no less is said */
+    SPL_NOTE_BROKEN, /* cracked, leaking, spilt: some of it may be saved */
     SPL_NOTE_LOST,   /* of what is spoilt: how much follows */
     SPL_NOTE_WEIGHED,
     SPL_NOTE_WASHED,

@@ -129,8 +129,9 @@ static gint64 thousandths(double amount)
 static char *key_of(const struct spl_note_entry *entry, const char *about)
 {
     return g_strdup_printf("%s|%" G_GINT64_FORMAT "|%" G_GINT64_FORMAT "|%d|%d|%d", about,
-                           thousandths(entry->g), thousandths(entry->ml), entry->bags,
-                           entry->plants, entry->half);
+                           thousandths(entry->g), thousandths(entry->ml),
+                           entry->handfuls ? -entry->bags : entry->bags, entry->plants,
+                           entry->half);
 }
 
 /* A slip's line is another when anything of it is. */

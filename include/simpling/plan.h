@@ -51,6 +51,7 @@ struct spl_plan_line {
     double standing_ml, standing_g;       /* expected of batches that stand */
     double bottled_ml, bottled_g;         /* on the shelf and good */
     double to_come_g;                     /* still to be picked */
+    gboolean held;                        /* some of what is bottled or stands is: see the state */
     char *state;                          /* in words */
     GPtrArray *harvests, *batches, *lots; /* codes */
 };

@@ -453,7 +453,8 @@ static char *field_text(const struct spl_shape *shape, const struct spl_field *f
         return g_strdup(word != NULL ? word : "");
     }
     case SPL_INT:
-        return g_strdup_printf("%d", *(int *)at);
+        return *(int *)at == 0 && field->none_is_0 ? g_strdup("")
+                                                   : g_strdup_printf("%d", *(int *)at);
     case SPL_LONG:
         return g_strdup_printf("%" G_GINT64_FORMAT, *(gint64 *)at);
     case SPL_NUM:

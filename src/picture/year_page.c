@@ -146,10 +146,12 @@ static void draw_made(struct spl_flow *flow, const struct spl_year_page *year)
         g_autofree char *yield = spl_words_amount(made->yield_ml, "mL");
         g_autofree char *expected = spl_words_amount(made->expected_ml, "mL");
         g_autofree char *share = percent_words(made->yield_ml, made->expected_ml);
-        g_autofree char *estimate = !isnan(made->low_ml) && !isnan(made->high_ml)
-                                        ? g_strdup_printf("%s (%.0f\342\200\223%.0f)", expected,
-                                                          made->low_ml, made->high_ml)
-                                        : g_strdup(expected);
+        g_autofree char *low = spl_words_amount(made->low_ml, "mL");
+        g_autofree char *high = spl_words_amount(made->high_ml, "mL");
+        g_autofree char *estimate =
+            !isnan(made->low_ml) && !isnan(made->high_ml)
+                ? g_strdup_printf("%s (%s\342\200\223%s)", expected, low, high)
+                : g_strdup(expected);
         const char *cells[] = {
             made->code, made->what,
             started,    made->gone ? "thrown away" : pressed[0] != '\0' ? pressed : "still stands",

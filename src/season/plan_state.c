@@ -36,6 +36,7 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD_NUM(spl_plan_line, bottled_g, 0, "bottled_g", NULL),
     SPL_FIELD_NUM(spl_plan_line, to_come_g, 0, "to_come_g", "to pick g"),
     SPL_FIELD(spl_plan_line, state, SPL_TEXT, "state", "how far"),
+    SPL_FIELD(spl_plan_line, held, SPL_BOOL, "held", NULL),
     SPL_FIELD(spl_plan_line, harvests, SPL_TEXTS, "harvests", NULL),
     SPL_FIELD(spl_plan_line, batches, SPL_TEXTS, "batches", NULL),
     SPL_FIELD(spl_plan_line, lots, SPL_TEXTS, "lots", NULL),
@@ -51,7 +52,7 @@ struct supply {
     char *preparation; /* of L and B */
     char *materials;   /* slugs joined with ", " */
     double left;       /* mL, or g */
-    gboolean dry;
+    gboolean dry, held;
     struct spl_day use_by;
 };
 
@@ -101,6 +102,7 @@ static gboolean add_lot(const struct spl_lot *lot, gpointer data, GError **error
                              : (weighed ? lot->left_g : lot->left_ml);
     if (!(supply.left > HARDLY))
         return TRUE;
+    supply.held = lot->state == SPL_STATE_IS_HELD;
     supply.code = g_strdup(lot->code);
     supply.preparation = g_strdup(lot->preparation);
     supply.materials = g_strdup(lot->materials);
@@ -119,6 +121,7 @@ static gboolean add_batch(const struct spl_batch *batch, gpointer data, GError *
     supply.left = batch->yield_ml > 0 ? batch->yield_ml : batch->herb_g;
     if (!(supply.left > HARDLY))
         return TRUE;
+    supply.held = batch->held != NULL;
     supply.code = g_strdup(batch->code);
     supply.preparation = g_strdup(batch->preparation);
     supply.materials = g_strdup(batch->materials);
@@ -323,6 +326,7 @@ static void cover(struct spl_plan_state *state, guint p, char kind, GArray *supp
         if (used <= HARDLY)
             continue;
         supply->left -= used;
+        line->held = line->held || supply->held;
         note_code(kind == 'L' ? line->lots : line->batches, supply->code);
         if (kind == 'L') {
             line->bottled_ml += isnan(planned->yield_g) ? used : 0;
@@ -416,6 +420,8 @@ static void describe(struct spl_plan_line *line)
     } else {
         g_string_append(text, "all gathered");
     }
+    if (line->held)
+        g_string_append(text, "; some of it is held");
     line->state = g_string_free(text, FALSE);
 }
 

@@ -237,12 +237,23 @@ static void the_plan_follows_a_season(void **state)
         list = cli_json(cli, "plan list --json");
         expect_near(json_number(planned(list, "elderflower vinegar"), "bottled_ml"), 700, 1, "mL");
         expect_near(json_number(planned(list, "elderflower vinegar"), "to_come_g"), 0, 0, "g");
+        assert_true(json_is_false(json_object_get(planned(list, "elderflower vinegar"), "held")));
         json_decref(list);
         {
             json_t *lot = json_is_array(made) ? json_array_get(made, 0) : made;
             g_autofree char *withdraw =
                 g_strdup_printf("lot withdraw %s --why 'a smell of yeast'", json_text(lot, "code"));
+            g_autofree char *hold =
+                g_strdup_printf("lot hold %s --why 'a cloudy bottle'", json_text(lot, "code"));
 
+            /* What is held is made, and says that it waits. */
+            cli_ok(cli, hold);
+            list = cli_json(cli, "plan list --json");
+            assert_true(
+                json_is_true(json_object_get(planned(list, "elderflower vinegar"), "held")));
+            assert_non_null(strstr(json_text(planned(list, "elderflower vinegar"), "state"),
+                                   "done; some of it is held"));
+            json_decref(list);
             cli_ok(cli, withdraw);
         }
         json_decref(made);

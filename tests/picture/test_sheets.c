@@ -193,7 +193,7 @@ static void the_year_holds_its_figures(void **state)
                                          "63 %",
                                          "107 %",
                                          "1.42 kg",
-                                         "402 mL (371\342\200\223420)",
+                                         "402 mL (371 mL\342\200\223420 mL)",
                                          "99 %",
                                          "121 %",
                                          "still stands",

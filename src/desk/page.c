@@ -250,6 +250,31 @@ void spl_desk_plant(struct spl_html *html, const char *material)
     spl_html_close(html, "a");
 }
 
+void spl_desk_acts_begin(struct spl_html *html)
+{
+    spl_html_open(html, "section");
+    spl_html_attr(html, "class", "acts");
+    spl_desk_part(html, "Write down");
+    spl_html_open(html, "p");
+}
+
+void spl_desk_acts_end(struct spl_html *html)
+{
+    spl_html_close(html, "p");
+    spl_html_close(html, "section");
+}
+
+void spl_desk_go_literal(struct spl_html *html, const char *path, const char *const *query,
+                         const char *words)
+{
+    spl_html_open(html, "p");
+    spl_html_open(html, "a");
+    spl_html_link_literal(html, "href", path, NULL, query);
+    spl_html_text(html, words);
+    spl_html_close(html, "a");
+    spl_html_close(html, "p");
+}
+
 void spl_desk_act(struct spl_html *html, const char *act, const char *words,
                   const char *const *query)
 {

@@ -42,6 +42,14 @@ void spl_desk_plant(struct spl_html *html, const char *material);
 /* To a form, its inputs filled in: pairs of key and value, NULL-ended. */
 void spl_desk_act(struct spl_html *html, const char *act, const char *words,
                   const char *const *query);
+/* What can be written down here: links to forms stand between these two; not on paper. */
+void spl_desk_acts_begin(struct spl_html *html);
+void spl_desk_acts_end(struct spl_html *html);
+/* A line of its own that goes to another page; `path` is a literal, as of spl_html_link. */
+#define spl_desk_go(html, path, query, words)                                                      \
+    spl_desk_go_literal((html), "" path "", (query), (words))
+void spl_desk_go_literal(struct spl_html *html, const char *path, const char *const *query,
+                         const char *words);
 
 /* A record: what has a heading and is not absent, then its lists as tables. */
 void spl_desk_record(struct spl_html *html, const struct spl_shape *shape, const void *record);

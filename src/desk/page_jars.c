@@ -43,12 +43,7 @@ SPL_PAGE(jars)
             spl_desk_say(html, question.standing ? "No jar stands." : "No jar was put up yet.");
         spl_desk_table_acts(html, NULL, &spl_batch_line_shape, list, NULL, put_jar_acts, NULL);
         if (question.standing) {
-            spl_html_open(html, "p");
-            spl_html_open(html, "a");
-            spl_html_link(html, "href", "/jars", NULL, query);
-            spl_html_text(html, "What was pressed too");
-            spl_html_close(html, "a");
-            spl_html_close(html, "p");
+            spl_desk_go(html, "/jars", query, "What was pressed too");
         }
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
@@ -90,8 +85,7 @@ SPL_PAGE(batch)
     {
         const char *code[] = {"code", batch.code, NULL}, *jar[] = {"jars.0.code", batch.code, NULL};
 
-        spl_desk_part(html, "Write down");
-        spl_html_open(html, "p");
+        spl_desk_acts_begin(html);
         if (batch.state == SPL_BATCH_STANDS) {
             spl_desk_act(html, "batch-step", "A step", code);
             spl_desk_act(html, "batch-add", "More herb or liquid", code);
@@ -99,7 +93,7 @@ SPL_PAGE(batch)
         }
         spl_desk_act(html, "discard", "Thrown away", code);
         spl_desk_act(html, "strike", "Strike it", code);
-        spl_html_close(html, "p");
+        spl_desk_acts_end(html);
     }
     spl_record_clear(&spl_batch_shape, &batch);
     spl_visit_page(visit, 200, spl_desk_end(html));

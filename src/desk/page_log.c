@@ -120,15 +120,14 @@ SPL_PAGE(harvest)
     {
         const char *code[] = {"code", harvest.code, NULL}, *from[] = {"from", harvest.code, NULL};
 
-        spl_desk_part(html, "Write down");
-        spl_html_open(html, "p");
+        spl_desk_acts_begin(html);
         if (!(harvest.weight_g > 0))
             spl_desk_act(html, "harvest-weigh", "Its weight", code);
         spl_desk_act(html, "batch-start", "Into a jar", from);
         spl_desk_act(html, "drying-start", "Onto a rack", from);
         spl_desk_act(html, "discard", "Thrown away", code);
         spl_desk_act(html, "strike", "Strike it", code);
-        spl_html_close(html, "p");
+        spl_desk_acts_end(html);
     }
     spl_record_clear(&spl_harvest_shape, &harvest);
     spl_visit_page(visit, 200, spl_desk_end(html));

@@ -78,8 +78,7 @@ static void put_acts(struct spl_html *html, const char *site)
 {
     const char *query[] = {"site", site, NULL};
 
-    spl_desk_part(html, "Write down");
-    spl_html_open(html, "p");
+    spl_desk_acts_begin(html);
     spl_desk_act(html, "harvest-add", "A harvest", query);
     spl_desk_act(html, "spray-note", "What was said of spraying", query);
     spl_desk_act(html, "site-permit", "Leave, given or refused", query);
@@ -87,7 +86,7 @@ static void put_acts(struct spl_html *html, const char *site)
     spl_desk_act(html, "stand-set", "What it bears", query);
     spl_desk_act(html, "stand-mark", "Found in leaf or flower", query);
     spl_desk_act(html, "stand-rest", "A rest", query);
-    spl_html_close(html, "p");
+    spl_desk_acts_end(html);
 }
 
 static gboolean put_rest(struct spl_house *house, struct spl_html *html, const char *site,

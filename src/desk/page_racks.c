@@ -45,12 +45,7 @@ SPL_PAGE(racks)
             spl_desk_say(html, question.open ? "Nothing is on a rack." : "Nothing was dried yet.");
         spl_desk_table_acts(html, NULL, &spl_drying_shape, list, NULL, put_acts, NULL);
         if (question.open) {
-            spl_html_open(html, "p");
-            spl_html_open(html, "a");
-            spl_html_link(html, "href", "/racks", NULL, query);
-            spl_html_text(html, "What was taken down too");
-            spl_html_close(html, "a");
-            spl_html_close(html, "p");
+            spl_desk_go(html, "/racks", query, "What was taken down too");
         }
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
@@ -73,13 +68,12 @@ SPL_PAGE(drying)
     {
         const char *code[] = {"code", drying.code, NULL};
 
-        spl_desk_part(html, "Write down");
-        spl_html_open(html, "p");
+        spl_desk_acts_begin(html);
         put_acts(html, &drying, NULL);
         spl_desk_act(html, "drying-test", "Tried by hand", code);
         spl_desk_act(html, "discard", "Thrown away", code);
         spl_desk_act(html, "strike", "Strike it", code);
-        spl_html_close(html, "p");
+        spl_desk_acts_end(html);
     }
     spl_record_clear(&spl_drying_shape, &drying);
     spl_visit_page(visit, 200, spl_desk_end(html));

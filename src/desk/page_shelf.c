@@ -44,12 +44,7 @@ SPL_PAGE(shelf)
             spl_desk_say(html, "The shelf is empty.");
         spl_desk_table_acts(html, NULL, &spl_lot_shape, list, NULL, put_lot_acts, NULL);
         if (!question.all) {
-            spl_html_open(html, "p");
-            spl_html_open(html, "a");
-            spl_html_link(html, "href", "/shelf", NULL, query);
-            spl_html_text(html, "What is used up or destroyed too");
-            spl_html_close(html, "a");
-            spl_html_close(html, "p");
+            spl_desk_go(html, "/shelf", query, "What is used up or destroyed too");
         }
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
@@ -61,8 +56,7 @@ static void put_acts(struct spl_html *html, const struct spl_lot *lot)
 {
     const char *code[] = {"code", lot->code, NULL}, *of[] = {"of", lot->code, NULL};
 
-    spl_desk_part(html, "Write down");
-    spl_html_open(html, "p");
+    spl_desk_acts_begin(html);
     put_lot_acts(html, lot, NULL);
     spl_desk_act(html, "lot-bottle", "Bottled, and where it stands", code);
     if (lot->state == SPL_STATE_IS_HELD || lot->state == SPL_STATE_WITHDRAWN)
@@ -73,13 +67,8 @@ static void put_acts(struct spl_html *html, const struct spl_lot *lot)
     spl_desk_act(html, "lot-reaction", "What somebody said of it", code);
     spl_desk_act(html, "discard", "Thrown away", code);
     spl_desk_act(html, "strike", "Strike it", code);
-    spl_html_close(html, "p");
-    spl_html_open(html, "p");
-    spl_html_open(html, "a");
-    spl_html_link(html, "href", "/recall", NULL, of);
-    spl_html_text(html, "Where it came from, and to whom it went");
-    spl_html_close(html, "a");
-    spl_html_close(html, "p");
+    spl_desk_acts_end(html);
+    spl_desk_go(html, "/recall", of, "Where it came from, and to whom it went");
 }
 
 SPL_PAGE(lot)

@@ -128,12 +128,9 @@ SPL_PAGE(today)
         return FALSE;
     html = spl_desk_begin(visit, "Today", "/");
     if (today.to_answer != NULL) {
-        spl_html_open(html, "p");
-        spl_html_open(html, "a");
-        spl_html_link(html, "href", "/questions", NULL, NULL);
-        spl_html_printf(html, "To answer: %s", today.to_answer);
-        spl_html_close(html, "a");
-        spl_html_close(html, "p");
+        g_autofree char *words = g_strdup_printf("To answer: %s", today.to_answer);
+
+        spl_desk_go(html, "/questions", NULL, words);
     }
     spl_desk_table_acts(html, "Stops", &spl_today_stop_shape, today.stops, NULL, put_stop_act,
                         NULL);
@@ -160,8 +157,7 @@ SPL_PAGE(today)
             0;
     if (quiet)
         spl_desk_say(html, "Nothing is due.");
-    spl_desk_part(html, "Write down");
-    spl_html_open(html, "p");
+    spl_desk_acts_begin(html);
     spl_desk_act(html, "harvest-add", "A harvest", NULL);
     spl_desk_act(html, "spray-note", "What was said of spraying", NULL);
     spl_desk_act(html, "stage-note", "A stage seen", NULL);
@@ -169,7 +165,7 @@ SPL_PAGE(today)
     spl_desk_act(html, "batch-press", "A pressing", NULL);
     spl_desk_act(html, "lot-use", "Giving out", NULL);
     spl_desk_act(html, "drying-start", "Herb on a rack", NULL);
-    spl_html_close(html, "p");
+    spl_desk_acts_end(html);
     spl_record_clear(&spl_today_shape, &today);
     spl_visit_page(visit, 200, spl_desk_end(html));
     return TRUE;

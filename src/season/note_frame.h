@@ -38,7 +38,7 @@ struct spl_note_entry {
     int stage;         /* BBCH; SPL_STAGE_NONE */
     double g, ml;
     int bags, plants;
-    gboolean handfuls; /* the bags are */
+    gboolean handfuls;      /* the bags are */
     GPtrArray *codes, *but; /* char * */
     gboolean all, half;
     enum spl_note_done done;

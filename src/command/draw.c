@@ -120,9 +120,10 @@ const struct spl_command spl_command_label = {
     .summary = "Labels with a QR code, for lots, batches and herb",
     .inputs = &spl_label_inputs,
     .at = "codes",
-    .about = "Nothing is cut: words wrap and shrink to 5 pt at the least. Cautions that do not fit "
-             "go on a sheet behind\nthe labels, which the label names. Print at 100 %, without "
-             "fitting to the page.",
+    .about =
+        "Nothing is cut, and no word is under 7 pt: what has no room goes on a sheet behind the "
+        "labels, which the\nlabel names. What stands on one goes by the size of what it is for. "
+        "Print at 100 %, without fitting to the page.",
     .examples =
         (const char *const[]){
             "simpling label L26-001 B27-002 --out labels.pdf",

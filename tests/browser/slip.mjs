@@ -124,7 +124,15 @@ for (const kind of browsers) {
         check(/Sun 20 to Tue 29 June: clear/i.test(text) && /: closed/i.test(text) && /: ask first/i.test(text), `${kind}: verdicts without script`)
         check(/shows the slip without its script/.test(text), `${kind}: it does not say that there is no script`)
         check(await there.page.$eval('#log', (log) => log.hidden), `${kind}: a form that does nothing`)
-        check((await axe(there.page).catch(() => [])).length === 0, `${kind}: axe without script`)
+        await there.end()
+        // axe-core is a script itself: it looks at the page out of which ours was cut.
+        const bare = join(folder, 'bare.html')
+        writeFileSync(bare, readFileSync(new URL(address), 'utf8').replace(/<script[^]*?<\/script>/g, ''))
+        there = await start(kind, { zone })
+        await there.page.goto(pathToFileURL(bare).href)
+        check(await there.page.$eval('#log', (log) => log.hidden), `${kind}: the cut page runs its script`)
+        const without = await axe(there.page)
+        check(without.length === 0, `${kind}: axe without script`, without)
         await there.end()
     }
 

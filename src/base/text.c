@@ -190,30 +190,27 @@ char *spl_name_key(const char *name)
     return g_utf8_normalize(folded, -1, G_NORMALIZE_ALL);
 }
 
-/* Levenshtein distance on code points of texts cut to 64, in two rows. */
-static guint edit_distance(const char *a, const char *b)
+guint spl_text_distance(const char *a, const char *b)
 {
     enum { MOST = 64 };
     g_autofree gunichar *ua = g_utf8_to_ucs4_fast(a, -1, NULL);
     g_autofree gunichar *ub = g_utf8_to_ucs4_fast(b, -1, NULL);
     guint na = (guint)MIN(g_utf8_strlen(a, -1), MOST), nb = (guint)MIN(g_utf8_strlen(b, -1), MOST);
-    guint row[MOST + 1];
+    guint rows[3][MOST + 1];
 
     for (guint j = 0; j <= nb; j++)
-        row[j] = j;
+        rows[0][j] = j;
     for (guint i = 1; i <= na; i++) {
-        guint diagonal = row[0];
+        guint *now = rows[i % 3], *before = rows[(i + 2) % 3], *earlier = rows[(i + 1) % 3];
 
-        row[0] = i;
+        now[0] = i;
         for (guint j = 1; j <= nb; j++) {
-            guint above = row[j];
-            guint change = diagonal + (ua[i - 1] != ub[j - 1]);
-
-            row[j] = MIN(change, MIN(above, row[j - 1]) + 1);
-            diagonal = above;
+            now[j] = MIN(MIN(before[j], now[j - 1]) + 1, before[j - 1] + (ua[i - 1] != ub[j - 1]));
+            if (i > 1 && j > 1 && ua[i - 1] == ub[j - 2] && ua[i - 2] == ub[j - 1])
+                now[j] = MIN(now[j], earlier[j - 2] + 1);
         }
     }
-    return row[nb];
+    return rows[na % 3][nb];
 }
 
 struct near {
@@ -245,7 +242,7 @@ GPtrArray *spl_names_nearest(const char *wanted, GPtrArray *names, guint most)
         if (*key != '\0' && (g_str_has_prefix(other, key) || strstr(other, key) != NULL))
             near.distance = 1;
         else
-            near.distance = edit_distance(key, other);
+            near.distance = spl_text_distance(key, other);
         if (near.distance <= reach)
             g_array_append_val(found, near);
     }

@@ -34,6 +34,9 @@ char *spl_text_scrub(const char *text, gboolean lines);
  */
 char *spl_name_key(const char *name);
 
+/* How far one text is from another: code points put in, left out, changed, or two neighbours
+ * swapped (optimal string alignment), of the first 64 of each. */
+guint spl_text_distance(const char *a, const char *b);
 /*
  * Up to `most` of `names` nearest to `wanted` by edit distance on their keys (a prefix counts as
  * near), nearest first, those too far off left out. Elements are borrowed from `names`.

@@ -6,6 +6,7 @@
 
 #include <string.h>
 
+#include "base/text.h"
 #include "desk/form.h"
 #include "desk/page.h"
 #include "desk/told.h"
@@ -30,7 +31,7 @@ static void put_form(struct spl_visit *visit, struct spl_house *house, const str
     /* A form that comes back keeps its identity and what it was about: nothing was written by it.
      */
     if (form == NULL)
-        form = fresh = g_uuid_string_random();
+        form = fresh = spl_uuid_new();
     /* What stands of the record that it is about, as the person sees it: when they are told that it
      * was changed, anew. */
     if (visit->form != NULL && status == 422) {

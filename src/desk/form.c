@@ -6,6 +6,7 @@
 
 #include <string.h>
 
+#include "base/text.h"
 #include "desk/door.h"
 #include "simpling/error.h"
 
@@ -475,7 +476,7 @@ void spl_form_hidden(struct spl_html *html, const char *key, const char *value)
 void spl_form_begin(struct spl_html *html, const char *act)
 {
     const char *parts[] = {act, NULL};
-    g_autofree char *form = g_uuid_string_random();
+    g_autofree char *form = spl_uuid_new();
 
     spl_html_open(html, "form");
     spl_html_attr(html, "method", "post");

@@ -6,6 +6,7 @@
 
 #include <string.h>
 
+#include "base/text.h"
 #include "core/stage.h"
 #include "exchange/note_lines.h"
 #include "simpling/record/state.h"
@@ -402,29 +403,12 @@ const GPtrArray *spl_note_names_at(const struct spl_note_names *names, const cha
 /* Near names ------------------------------------------------------------------------------------
  */
 
-/* Optimal string alignment: insertions, deletions, substitutions, neighbours swapped. More than
- * `most` is told as most + 1. */
-static guint distance(const char *a, const char *b, guint most)
+/* Names this much longer or shorter are not looked at. */
+static gboolean is_as_long(const char *a, const char *b, guint most)
 {
     const gsize n = strlen(a), m = strlen(b);
-    guint rows[3][64];
 
-    if (n >= 63 || m >= 63 || n > m + most || m > n + most)
-        return most + 1;
-    for (guint k = 0; k <= m; k++)
-        rows[0][k] = k;
-    for (gsize i = 1; i <= n; i++) {
-        guint *now = rows[i % 3], *before = rows[(i + 2) % 3], *earlier = rows[(i + 1) % 3];
-
-        now[0] = (guint)i;
-        for (gsize k = 1; k <= m; k++) {
-            now[k] =
-                MIN(MIN(before[k] + 1, now[k - 1] + 1), before[k - 1] + (a[i - 1] != b[k - 1]));
-            if (i > 1 && k > 1 && a[i - 1] == b[k - 2] && a[i - 2] == b[k - 1])
-                now[k] = MIN(now[k], earlier[k - 2] + 1);
-        }
-    }
-    return MIN(rows[n % 3][m], most + 1);
+    return n <= m + most && m <= n + most;
 }
 
 static gint shorter(gconstpointer a, gconstpointer b)
@@ -448,7 +432,7 @@ char *spl_note_names_near(const struct spl_note_names *names, const char *word)
         while (g_hash_table_iter_next(&iter, &key, &value)) {
             const GPtrArray *called = value;
 
-            if (distance(word, key, most) != far)
+            if (!is_as_long(word, key, most) || spl_text_distance(word, key) != far)
                 continue;
             for (guint i = 0; i < called->len; i++) {
                 if (!has_text(near, g_ptr_array_index(called, i)))

@@ -94,6 +94,29 @@ static void the_nearest_names_are_offered(void **state)
     assert_string_equal(none, "");
 }
 
+/* By hand; kitten to sitting is Levenshtein's usual example (3), and a swap of neighbours is one
+ * step. */
+static void the_distance_counts_a_swap_as_one(void **state)
+{
+    const struct {
+        const char *a, *b;
+        guint distance;
+    } rows[] = {{"", "", 0},
+                {"", "haw", 3},
+                {"hip", "hip", 0},
+                {"hip", "haw", 2},
+                {"kitten", "sitting", 3},
+                {"netlte", "nettle", 1},
+                {"ca", "abc", 3},
+                {"Gr\303\266n", "Gron", 1}};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        assert_int_equal(spl_text_distance(rows[i].a, rows[i].b), rows[i].distance);
+        assert_int_equal(spl_text_distance(rows[i].b, rows[i].a), rows[i].distance);
+    }
+}
+
 static void name_based_uuids_follow_the_rfc(void **state)
 {
     /* RFC 4122 appendix C names the DNS space; the version-5 value of "www.example.com" in it is
@@ -112,6 +135,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(bad_text_is_refused),
     cmocka_unit_test(text_for_other_formats_loses_its_control_characters),
     cmocka_unit_test(the_nearest_names_are_offered),
+    cmocka_unit_test(the_distance_counts_a_swap_as_one),
     cmocka_unit_test(name_based_uuids_follow_the_rfc),
 };
 expect_main(tests)

@@ -61,36 +61,48 @@ static void tell_indented(const struct spl_call *call, const char *words, int wi
     spl_text_print_folded(words, 2, width, call->out);
 }
 
+/* Of a medicine in its unit, as the person counts it. */
+static char *amount_of(const struct spl_plan_year_line *line, double amount)
+{
+    return strcmp(line->unit, "g") == 0 ? spl_mass_format(amount) : spl_volume_format(amount);
+}
+
 /* What is known of one medicine, in words. */
 static void tell_year_line(const struct spl_call *call, const struct spl_plan_year_line *line)
 {
     const int width = call->width > 0 ? MIN(call->width, YEAR_WIDTH) : YEAR_WIDTH;
     g_autoptr(GString) words = g_string_new(NULL);
+    g_autofree char *make = amount_of(line, line->suggested > 0.0 ? line->suggested : line->left);
+    g_autofree char *out = amount_of(line, line->out), *left = amount_of(line, line->left);
+    g_autofree char *to_come = amount_of(line, line->to_come);
+    g_autofree char *wanted = amount_of(line, line->wanted);
     char day[SPL_DAY_TEXT_SIZE];
 
-    g_string_append_printf(words, "%s: %s %.0f %s", line->medicine,
-                           line->suggested > 0.0 ? "make" : "nothing to make; left",
-                           line->suggested > 0.0 ? line->suggested : line->left, line->unit);
+    g_string_append_printf(words, "%s: %s %s", line->medicine,
+                           line->suggested > 0.0 ? "make" : "nothing to make; left", make);
     spl_text_print_folded(words->str, 2, width, call->out);
-    g_string_printf(words, "%.0f %s went out in 12 months; %.0f %s left", line->out, line->unit,
-                    line->left, line->unit);
+    g_string_printf(words, "%s went out in 12 months; %s left", out, left);
     if (spl_day_is_set(line->good_until))
         g_string_append_printf(words, ", good until %s", spl_day_format(line->good_until, day));
     if (line->to_come > 0.0)
-        g_string_append_printf(words, "; %.0f %s to come in jars", line->to_come, line->unit);
+        g_string_append_printf(words, "; %s to come in jars", to_come);
     if (spl_day_is_set(line->lasts_until))
         g_string_append_printf(words, "; lasts until %s", spl_day_format(line->lasts_until, day));
     g_string_append_printf(words, "; next of it on %s", spl_day_format(line->until, day));
     tell_indented(call, words->str, width);
     g_string_truncate(words, 0);
     if (line->wanted > 0.0)
-        g_string_append_printf(words, "%.0f %s planned", line->wanted, line->unit);
-    if (!isnan(line->fresh_g))
-        g_string_append_printf(words, "%s%.0f g fresh needed", words->len > 0 ? "; " : "",
-                               line->fresh_g);
-    if (!isnan(line->spare_g))
-        g_string_append_printf(words, "%sthe stands spare %.0f g", words->len > 0 ? "; " : "",
-                               line->spare_g);
+        g_string_append_printf(words, "%s planned", wanted);
+    if (!isnan(line->fresh_g)) {
+        g_autofree char *fresh = spl_mass_format(line->fresh_g);
+
+        g_string_append_printf(words, "%s%s fresh needed", words->len > 0 ? "; " : "", fresh);
+    }
+    if (!isnan(line->spare_g)) {
+        g_autofree char *spare = spl_mass_format(line->spare_g);
+
+        g_string_append_printf(words, "%sthe stands spare %s", words->len > 0 ? "; " : "", spare);
+    }
     if (words->len > 0)
         tell_indented(call, words->str, width);
     if (line->late != NULL) {

@@ -235,12 +235,16 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
                                     "larger stand",
                                     a->plants);
     }
-    if (a->reason == NULL && unsure > 0)
-        a->reason = g_strdup_printf("taken: %.0f to %.0f g, as not all of it is weighed; the most "
-                                    "counts until it is",
-                                    a->taken_g - unsure, a->taken_g);
-    else if (a->reason == NULL && others > 0)
+    if (a->reason == NULL && unsure > 0) {
+        g_autofree char *least = spl_mass_format(a->taken_g - unsure);
+        g_autofree char *most = spl_mass_format(a->taken_g);
+
+        a->reason = g_strdup_printf("taken: %s to %s, as not all of it is weighed; the most counts "
+                                    "until it is",
+                                    least, most);
+    } else if (a->reason == NULL && others > 0) {
         a->reason = g_strdup_printf("others picked %.0f %% of what may be taken", 100 * others);
+    }
     if (isnan(a->bears_g))
         refuse(a, SPL_STAND_UNSIZED, g_strdup("nobody has said how large the stand is: count it"));
     else if (a->plants >= 0 && a->plants < fewest)

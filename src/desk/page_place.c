@@ -5,6 +5,7 @@
  */
 #include <math.h>
 
+#include "base/amount.h"
 #include "desk/form.h"
 #include "desk/page.h"
 #include "simpling/check.h"
@@ -42,8 +43,10 @@ static void put_verdict(struct spl_html *html, const struct spl_check *check)
     if (check->picking != NULL)
         spl_desk_say(html, check->picking);
     if (isfinite(check->allowance_g)) {
+        g_autofree char *spare = spl_mass_format(check->allowance_g);
+
         spl_html_open(html, "p");
-        spl_html_printf(html, "The stand can spare %.0f g.", check->allowance_g);
+        spl_html_printf(html, "The stand can spare %s.", spare);
         spl_html_close(html, "p");
     }
     spl_desk_cautions(html, check->cautions);

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/lot.h"
 #include "season/label_words.h"
 #include "season/state.h"
@@ -76,10 +77,12 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
         return TRUE;
     medicine = medicine_of(gather, lot->preparation, lot->materials, lot->outside, weighed);
     medicine->out += out != NULL ? *out : 0.0;
-    if (lot->state == SPL_STATE_IS_HELD)
-        g_ptr_array_add(medicine->held, g_strdup_printf("%s, %.0f %s", lot->code,
-                                                        weighed ? lot->left_g : lot->left_ml,
-                                                        weighed ? "g" : "mL"));
+    if (lot->state == SPL_STATE_IS_HELD) {
+        g_autofree char *left =
+            weighed ? spl_mass_format(lot->left_g) : spl_volume_format(lot->left_ml);
+
+        g_ptr_array_add(medicine->held, g_strdup_printf("%s, %s", lot->code, left));
+    }
     if (lot->state == SPL_STATE_ON_SHELF) {
         const struct spl_lasting_lot one = {.amount = weighed ? lot->left_g : lot->left_ml,
                                             .from = SPL_DAY_NONE,

@@ -251,11 +251,14 @@ static gboolean put_wax(struct pressing *p, GError **error)
             g_array_append_val(brew->charges, row);
         else
             spl_charge_row_clear(&row);
-        if (ok && wax.supplier == NULL)
+        if (ok && wax.supplier == NULL) {
+            g_autofree char *much = spl_mass_format(grams);
+
             spl_caution_add(p->cautions,
-                            "%s: %.0f g of wax, from whom is not known; say it as the wax: "
+                            "%s: %s of wax, from whom is not known; say it as the wax: "
                             "\"beeswax, SUPPLIER, NUMBER\"",
-                            brew->row.code, grams);
+                            brew->row.code, much);
+        }
     }
     spl_menstruum_clear(&wax);
     return ok;

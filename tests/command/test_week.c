@@ -47,7 +47,7 @@ static void what_is_not_weighed_counts_as_the_most_it_may_be(void **state)
     expect_near(json_number(one, "people"), 12.0, 0.0, "people");
     json_decref(one);
     /* Twelve handfuls of 10 to 50 g. */
-    expect_stand(cli, 600.0, 1400.0, "120 to 600 g");
+    expect_stand(cli, 600.0, 1400.0, "120 g to 600 g");
     /* It heads the day. */
     one = cli_json(cli, "--json");
     assert_string_equal(json_text(json_array_get(json_object_get(one, "missing_weights"), 0), "in"),
@@ -61,7 +61,7 @@ static void what_is_not_weighed_counts_as_the_most_it_may_be(void **state)
     cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --handfuls 2 --stage 35");
     cli_ok(cli, "harvest weigh H27-003 60g");
     cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --handfuls 5 --stage 35");
-    expect_stand(cli, 550.0, 1450.0, "500 to 550 g");
+    expect_stand(cli, 550.0, 1450.0, "500 g to 550 g");
     cli_refused(cli, "harvest add 'Withy Gill' nettle/leaf --handfuls 0 --stage 35", 2, "handfuls");
     cli_refused(cli, "harvest add 'Withy Gill' nettle/leaf --handfuls 2 --bags 1 --stage 35", 2,
                 "handfuls");

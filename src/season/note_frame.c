@@ -197,40 +197,6 @@ const struct spl_note_token *spl_note_first(const struct spl_note_lexed *lexed,
     return NULL;
 }
 
-/* What a name may mean beside its first meaning. */
-static void choose(const struct spl_note_lexed *lexed, struct spl_note_entry *entry)
-{
-    const gboolean until = spl_note_first(lexed, SPL_NOTE_UNTIL) != NULL;
-    const gboolean herb = spl_note_first(lexed, SPL_NOTE_HERB) != NULL;
-
-    for (guint i = 0; i < lexed->tokens->len; i++) {
-        struct spl_note_token *token = &g_array_index(lexed->tokens, struct spl_note_token, i);
-        gboolean site = FALSE, plant = FALSE, done = FALSE, stage = FALSE;
-
-        for (guint k = 0; token->names != NULL && k < token->names->len; k++) {
-            const struct spl_note_name *name = g_ptr_array_index(token->names, k);
-
-            site |= name->word == SPL_NOTE_SITE;
-            plant |= name->word == SPL_NOTE_HERB;
-            done |= name->word == SPL_NOTE_DONE;
-            stage |= name->word == SPL_NOTE_STAGE;
-            if (name->word == SPL_NOTE_STAGE && !(done && until))
-                token->value = name->value;
-        }
-        if (site && plant)
-            spl_note_ask(entry, "the place or the plant? both are called so; write the place's "
-                                "line above, and the part of the plant");
-        if (plant && !site)
-            token->word = SPL_NOTE_HERB;
-        else if (stage && done)
-            token->word = until && herb ? SPL_NOTE_DONE : SPL_NOTE_STAGE;
-        else if (stage && !site)
-            token->word = SPL_NOTE_STAGE;
-        if (stage && done && token->word == SPL_NOTE_DONE)
-            token->value = SPL_NOTE_RESTING;
-    }
-}
-
 static void take_place(struct spl_note_context *context, const struct spl_note_lexed *lexed,
                        struct spl_note_entry *entry)
 {
@@ -521,7 +487,7 @@ static void frame_plain(const struct spl_note_context *context, const struct spl
 static void frame_words(struct spl_note_context *context, const struct spl_note_lexed *lexed,
                         struct spl_note_entry *entry)
 {
-    choose(lexed, entry);
+    spl_note_choose(lexed, entry);
     if (spl_note_first(lexed, SPL_NOTE_SPRAY) != NULL) {
         take_place(context, lexed, entry);
         spl_note_frame_spray(context, lexed, entry);

@@ -55,12 +55,17 @@ void spl_note_entry_clear(struct spl_note_entry *entry);
 void spl_note_frame(struct spl_note_context *context, const struct spl_note_line *line,
                     struct spl_note_entry *entry);
 
-/* ---- inside: note_frame.c, note_spray.c, note_when.c ---- */
+/* ---- inside: note_choose.c, note_frame.c, note_spray.c, note_when.c ---- */
 
 /* Refuses, for the words of a token (NULL: no one of them); the first refusal holds. */
 void spl_note_refuse(struct spl_note_entry *entry, const struct spl_note_token *token,
                      const char *format, ...) G_GNUC_PRINTF(3, 4);
 void spl_note_ask(struct spl_note_entry *entry, const char *format, ...) G_GNUC_PRINTF(2, 3);
+
+/* Settles what a name is that may be several things, where the line leaves only one: a place called
+ * Oak is the place where another plant is named or nothing but a day stands beside it, and the
+ * plant where another place is. Else it is asked. */
+void spl_note_choose(const struct spl_note_lexed *lexed, struct spl_note_entry *entry);
 
 /* The day that is meant, on or before the day of reading; with `ahead` also one that comes. */
 gboolean spl_note_when_resolve(const struct spl_note_context *context,

@@ -757,6 +757,28 @@ static void test_the_bytes_of_any_phone_are_read(void **state)
     done(rows);
 }
 
+/* A place called Oak: what the line leaves of its two meanings. */
+static void test_a_place_may_be_called_as_a_plant_is(void **state)
+{
+    struct notes *notes = *state;
+    GArray *rows;
+
+    open_book(notes, SPL_HOUSE_WRITE);
+    add_site(notes, "Oak", "54.6201,-2.6010");
+    rows = expect_read(notes,
+                       "2027-07-14 Oak: gillbell 300 g, full flower\n" /* the place */
+                       "Oak 15 July\n"                                 /* heads */
+                       "gillbell in bud\n"
+                       "14 July Withy Gill oak in leaf\n" /* the plant */
+                       "14 July oak in leaf\n",           /* either */
+                       FALSE, "rcrr?");
+    assert_string_equal(row_at(rows, 0)->site, "Oak");
+    assert_string_equal(row_at(rows, 2)->site, "Oak");
+    assert_string_equal(row_at(rows, 3)->site, "Withy Gill");
+    assert_non_null(strstr(row_at(rows, 3)->record, "oak/"));
+    done(rows);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -771,6 +793,7 @@ int main(void)
         cmocka_unit_test(test_closed_ground_is_closed_to_notes_too),
         cmocka_unit_test(test_what_is_no_text_is_refused_whole),
         cmocka_unit_test(test_the_bytes_of_any_phone_are_read),
+        cmocka_unit_test(test_a_place_may_be_called_as_a_plant_is),
     };
 
     return cmocka_run_group_tests(tests, set_up, tear_down);

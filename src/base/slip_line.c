@@ -33,6 +33,21 @@ static void append_words(GString *line, const char *words)
     }
 }
 
+char *spl_slip_place(const char *name)
+{
+    GString *words = g_string_new(NULL);
+
+    for (const char *at = name; *at != '\0'; at++) {
+        const char c = strchr(";:()[]", *at) != NULL || (guchar)*at < 0x20 ? ' ' : *at;
+
+        if (c != ' ' || (words->len > 0 && words->str[words->len - 1] != ' '))
+            g_string_append_c(words, c);
+    }
+    if (words->len > 0 && words->str[words->len - 1] == ' ')
+        g_string_truncate(words, words->len - 1);
+    return g_string_free(words, FALSE);
+}
+
 char *spl_slip_line_write(const struct spl_slip_line *line)
 {
     GString *text = g_string_new(NULL);
@@ -41,8 +56,9 @@ char *spl_slip_line_write(const struct spl_slip_line *line)
     g_string_append(text, spl_day_format(line->day, day));
     g_string_append_c(text, ' ');
     if (line->place != NULL) {
-        append_words(text, line->place);
-        g_string_append(text, ": ");
+        g_autofree char *place = spl_slip_place(line->place);
+
+        g_string_append_printf(text, "%s: ", place);
     }
     append_words(text, line->what);
     if (line->remark != NULL && *line->remark != '\0') {

@@ -185,7 +185,7 @@
     const clean = (words) => words.replace(/[\u0000-\u001f]/g, ' ').replace(/\[/g, '(').replace(/\]/g, ')')
 
     function line_of(entry) {
-        return entry.day + ' ' + (entry.place ? clean(entry.place) + ': ' : '') + clean(entry.what) +
+        return entry.day + ' ' + (entry.place ? clean(entry.place.replace(/[;:()[\]]/g, ' ')).replace(/ +/g, ' ').trim() + ': ' : '') + clean(entry.what) +
             (entry.remark ? '; ' + clean(entry.remark) : '') + ' [' + entry.slip + '-' + entry.phone + '-' + two(entry.n) +
             (entry.revision > 1 ? '.' + entry.revision : '') + (entry.struck ? ' struck' : '') + ']'
     }

@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "core/stage.h"
 #include "exchange/note_lines.h"
+#include "simpling/record/slip.h"
 #include "simpling/record/state.h"
 
 #define PIECES_MOST 8
@@ -340,7 +341,11 @@ struct spl_note_names *spl_note_names_new(const struct spl_tables *tables, const
     for (guint i = 0; i < sites->len; i++) {
         const char *site = g_ptr_array_index(sites, i);
 
+        g_autofree char *written = spl_slip_place(site);
+
         add(names, site, SPL_NOTE_SITE, 0, site);
+        if (strcmp(written, site) != 0 && *written != '\0')
+            add(names, written, SPL_NOTE_SITE, 0, site);
     }
     for (gsize i = 0; i < G_N_ELEMENTS(units); i++)
         add_words(names, units[i], units[i]);

@@ -12,6 +12,7 @@ static void a_line_carries_its_identity(void **state)
     };
     g_autofree char *first = spl_slip_line_write(&line);
     g_autofree char *again = NULL, *struck = NULL, *by_hand = NULL, *jar = NULL, *odd = NULL;
+    g_autofree char *place = spl_slip_place(" Kell (north): [old];by the mill");
 
     (void)state;
     assert_string_equal(first,
@@ -38,6 +39,7 @@ static void a_line_carries_its_identity(void **state)
     assert_string_equal(jar, "2027-07-14 shaken B27-002 [a7k3-123]");
     line.remark = "two\nlines [a7k3-q2-01]";
     odd = spl_slip_line_write(&line);
+    assert_string_equal(place, "Kell north old by the mill");
     assert_string_equal(odd, "2027-07-14 shaken B27-002; two lines (a7k3-q2-01) [a7k3-123]");
 }
 

@@ -765,13 +765,16 @@ static void test_a_place_may_be_called_as_a_plant_is(void **state)
 
     open_book(notes, SPL_HOUSE_WRITE);
     add_site(notes, "Oak", "54.6201,-2.6010");
+    add_site(notes, "Kell (north); by the mill", "54.6301,-2.6010");
     rows = expect_read(notes,
                        "2027-07-14 Oak: gillbell 300 g, full flower\n" /* the place */
                        "Oak 15 July\n"                                 /* heads */
                        "gillbell in bud\n"
                        "14 July Withy Gill oak in leaf\n" /* the plant */
-                       "14 July oak in leaf\n",           /* either */
-                       FALSE, "rcrr?");
+                       "14 July oak in leaf\n"            /* either */
+                       "2027-07-14 Kell north by the mill: gillbell 300 g, full flower\n",
+                       FALSE, "rcrr?r");
+    assert_string_equal(row_at(rows, 5)->site, "Kell (north); by the mill");
     assert_string_equal(row_at(rows, 0)->site, "Oak");
     assert_string_equal(row_at(rows, 2)->site, "Oak");
     assert_string_equal(row_at(rows, 3)->site, "Withy Gill");

@@ -49,6 +49,9 @@ struct spl_slip_line {
     struct spl_slip_tag tag;
 };
 
+/* A place's name as a line of notes bears it: without the signs that part a line's pieces ("Kell
+ * (north)" is "Kell north"). g_free it. */
+char *spl_slip_place(const char *name);
 /* "2027-07-14 Scarth Wood: fellwort flower 600 g, full flower; hot day [a7k3-q2-05]": one line.
  * What would end the line or be read as its identity becomes a blank or a round bracket. Free with
  * g_free. */

@@ -75,18 +75,14 @@ static void put_cell(struct spl_html *html, const struct spl_field *field, gcons
         spl_desk_place(html, text);
     else if (field->kind == SPL_TEXT && (has_key(field, "material") || has_key(field, "materials")))
         put_plants(html, text);
-    else if (field->kind == SPL_TEXT && strchr(text, '\n') == NULL)
-        spl_desk_text(html, text);
     else
         spl_desk_text(html, text);
 }
 
-/* A number that says nothing is left out: a count of bags of what was weighed. */
+/* What is not so is left out. */
 static gboolean says_nothing(const struct spl_field *field, gconstpointer record, const char *text)
 {
-    return *text == '\0' ||
-           (field->kind == SPL_INT && field->none_is_0 && strcmp(text, "0") == 0) ||
-           (field->kind == SPL_BOOL && !*(gboolean *)member(field, record));
+    return *text == '\0' || (field->kind == SPL_BOOL && !*(gboolean *)member(field, record));
 }
 
 /* Records ---------------------------------------------------------------------------------------

@@ -273,7 +273,7 @@ static gboolean scan_spoken(const char *text, gsize at, struct spl_note_token *t
     if (spl_note_scan(&bags, BAGS, text, end, &counted)) {
         token->word = SPL_NOTE_BAGS;
         unit = g_match_info_fetch(counted, 1);
-        token->value = container_of(unit, value);
+        token->value = (int)container_of(unit, value);
         token->number = MAX(1, ceil(value));
         token->end = spl_note_scan_end(counted);
         return TRUE;
@@ -319,7 +319,7 @@ static gboolean scan_counted(const char *text, gsize at, struct spl_note_token *
         unit = g_match_info_fetch(match, 2);
         value = number_of(number, unit, &token->fault);
         token->word = SPL_NOTE_BAGS;
-        token->value = container_of(unit, value);
+        token->value = (int)container_of(unit, value);
         token->number = ceil(value);
         token->end = spl_note_scan_end(match);
         judge(token);

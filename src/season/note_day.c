@@ -19,7 +19,7 @@ static int number_at(const GMatchInfo *match, int n)
 {
     g_autofree char *text = g_match_info_fetch(match, n);
 
-    return text != NULL && *text != '\0' ? atoi(text) : 0;
+    return text != NULL ? (int)g_ascii_strtoll(text, NULL, 10) : 0;
 }
 
 static int word_at(const GMatchInfo *match, int n, const char *words)

@@ -400,12 +400,11 @@ gboolean spl_note_amend(struct spl_house *house, const struct spl_note_entry *en
                         const char *code, const char *by, struct spl_note_row *row, GError **error)
 {
     GArray *changes = g_array_new(FALSE, FALSE, sizeof(struct spl_change_words)), *made;
-    g_autofree char *grams = g_strdup_printf("%.6f", entry->g), *number = NULL;
-    g_autofree char *weight = NULL, *stage = g_strdup_printf("%02d", entry->stage);
+    g_autofree char *number = spl_number_format(entry->g, 3), *weight = NULL;
+    g_autofree char *stage = g_strdup_printf("%02d", entry->stage);
     char day[SPL_DAY_TEXT_SIZE];
     struct spl_amend_words words;
 
-    number = spl_number_format(entry->g, 3);
     weight = g_strdup_printf("%sg", number);
     spl_inputs_init(&spl_amend_inputs, &words);
     if (entry->kind == SPL_NOTE_KIND_HARVEST && !isnan(entry->g))

@@ -220,9 +220,7 @@ static void take_day(struct spl_note_context *context, const struct spl_note_lex
 
         if (token->word != SPL_NOTE_DAY || bound)
             continue;
-        if (day != NULL && !token->when.relative)
-            spl_note_refuse(entry, token, "a second day; one line, one day");
-        else if (day != NULL && token->when.weekday == 0)
+        if (day != NULL && (!token->when.relative || token->when.weekday == 0))
             spl_note_refuse(entry, token, "a second day; one line, one day");
         day = token;
     }
@@ -555,8 +553,7 @@ void spl_note_frame(struct spl_note_context *context, const struct spl_note_line
         [SPL_NOTE_READ] = NULL,
         [SPL_NOTE_EMPTY] = NULL,
         [SPL_NOTE_MAIL] = "part of a mail",
-        [SPL_NOTE_EXPORT] = "a messenger's export, whose days are its own; forward or copy the "
-                            "text itself",
+        [SPL_NOTE_EXPORT] = "a messenger's export: its days are its own, copy the text itself",
         [SPL_NOTE_LONG] = "longer than 2000 characters; one line, one thing",
         [SPL_NOTE_DIGITS] = "write its numbers with the digits 0 to 9",
     };

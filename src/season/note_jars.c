@@ -219,7 +219,6 @@ static gboolean enter_yield(struct spl_house *house, const struct spl_note_entry
                             const char *by, struct spl_note_row *row, GError **error)
 {
     g_autoptr(GPtrArray) codes = find_jars(house, entry, NULL, error), cautions = NULL;
-    g_autofree char *made = NULL;
     struct spl_press_words words;
     struct spl_press_jar jar;
     GArray *jars, *lots;

@@ -148,8 +148,9 @@ static gboolean take_code(const char *text, gsize at, struct spl_note_token *tok
         year = g_match_info_fetch(short_match, 2);
         number = g_match_info_fetch(short_match, 3);
         token->end = spl_note_scan_end(short_match);
-        token->fault = g_strdup_printf("a code has three digits behind the hyphen: %c%s-%03d?",
-                                       g_ascii_toupper(*kind), year, atoi(number));
+        token->fault =
+            g_strdup_printf("a code has three digits behind the hyphen: %c%s-%03d?",
+                            g_ascii_toupper(*kind), year, (int)g_ascii_strtoll(number, NULL, 10));
     } else {
         return FALSE;
     }

@@ -175,6 +175,8 @@ house_test(house.pages "house;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/pages/test.sh
 # Who is let in at the desk, by raw sockets.
 house_test(desk.door "desk;slow" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/door.py $<TARGET_FILE:simpling>)
 # And killed while forms are sent to it.
+# Full disk, a book of an earlier version.
+house_test(desk.trouble "desk;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/trouble.py $<TARGET_FILE:simpling> ${CMAKE_SOURCE_DIR})
 house_test(desk.kill "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 20)
 house_test(desk.kill_many "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 500)
 set_tests_properties(desk.door desk.kill PROPERTIES TIMEOUT 300)

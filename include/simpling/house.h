@@ -92,6 +92,10 @@ extern const struct spl_inputs spl_book_copy_inputs;
 /* A checked copy at `path`; SPL_ERROR_EXISTS. */
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error);
 
+/* Whether the first entry would upgrade the book's file, which is of an earlier schema; a copy as
+ * it was is kept beside it. No house may be open on it in this process. */
+gboolean spl_book_is_before_upgrade(const struct spl_house_options *where);
+
 struct spl_book_restored {
     char *path;  /* the book, now as it was before the upgrade */
     char *from;  /* the copy that it was */

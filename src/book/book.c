@@ -22,7 +22,6 @@
 #include "book/table.h"
 #include "simpling/error.h"
 
-#define APPLICATION_ID 0x53504c42 /* "SPLB" in the file's header */
 #define BUSY_MS 10000
 
 /* Preparing is dearer than running for most questions; this many texts exist in the room. */
@@ -244,7 +243,8 @@ static gboolean lay_out(struct spl_book *book, GError **error)
  */
 static gboolean migrate_within(struct spl_book *book, int upto, gboolean keep, GError **error)
 {
-    g_autofree char *identify = g_strdup_printf("PRAGMA application_id = %d", APPLICATION_ID);
+    g_autofree char *identify =
+        g_strdup_printf("PRAGMA application_id = %d", SPL_BOOK_APPLICATION_ID);
     gint64 version, before, faults;
 
     if (!spl_book_begin(book, error))
@@ -312,7 +312,7 @@ static gboolean examine(struct spl_book *book, gboolean as_it_is, GError **error
 
     if (id < 0)
         return FALSE;
-    if (id != APPLICATION_ID) {
+    if (id != SPL_BOOK_APPLICATION_ID) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_CORRUPT,
                     "%s: is no book of simpling; name another file, or begin a book of your own",
                     book->path);

@@ -59,6 +59,8 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_book, spl_book_close)
 
 const char *spl_book_path(const struct spl_book *book);
 
+#define SPL_BOOK_APPLICATION_ID 0x53504c42 /* "SPLB" in the file's header */
+
 /* The number of the schema that this program writes, and that of the file when it was opened. */
 int spl_book_schema(void);
 int spl_book_schema_found(const struct spl_book *book);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * Back to the book before an upgrade. See book/restore.h.
+ * Before an upgrade, and back to the book before it. See book/restore.h.
  */
 #include "book/restore.h"
 
@@ -15,6 +15,30 @@
 #include "simpling/error.h"
 
 #define BUSY_MS 10000
+
+/* The header of an SQLite file (https://www.sqlite.org/fileformat.html#the_database_header):
+ * numbers of four bytes, the highest first. */
+#define HEADER 100
+#define SCHEMA_AT 60
+#define APPLICATION_AT 68
+
+static guint32 number_at(const guint8 *bytes)
+{
+    return (guint32)bytes[0] << 24 | (guint32)bytes[1] << 16 | (guint32)bytes[2] << 8 | bytes[3];
+}
+
+gboolean spl_book_is_older(const char *path)
+{
+    guint8 header[HEADER] = {0};
+    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    gboolean whole = fd >= 0 && pread(fd, header, sizeof header, 0) == (ssize_t)sizeof header;
+    guint32 schema = number_at(header + SCHEMA_AT);
+
+    if (fd >= 0)
+        close(fd);
+    return whole && number_at(header + APPLICATION_AT) == SPL_BOOK_APPLICATION_ID && schema > 0 &&
+           schema < (guint32)spl_book_schema();
+}
 
 /* The copy of the highest schema, and of those of one schema the last; NULL: none. */
 static char *newest_copy(const char *path)

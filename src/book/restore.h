@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * Going back to the copy of the book that was kept before an upgrade.
+ * Whether a book stands before an upgrade, and going back to the copy that was kept before one.
  */
 #ifndef SPL_BOOK_RESTORE_H
 #define SPL_BOOK_RESTORE_H
@@ -8,6 +8,11 @@
 #include <glib.h>
 
 #include "book/book.h"
+
+/* Whether the file at `path` says of itself that it is a book of an earlier schema, which the next
+ * entry would upgrade. Its first bytes alone are read; FALSE of what is no book. Not
+ * while this process has it open: SQLite's locks end when any descriptor of the file is closed. */
+gboolean spl_book_is_older(const char *path);
 
 /*
  * Puts the newest copy that an upgrade of the book at `path` left beside it in the book's place.

@@ -13,7 +13,10 @@
 #include "simpling/error.h"
 #include "simpling/stamp.h"
 
-#define NO_INPUTS "form stamp stamped" /* what a form sends beside its inputs */
+#define NO_INPUTS "form stamp stamped upgrade" /* what a form sends beside its inputs */
+
+/* The status of a form that comes back because the book's file is of an earlier schema. */
+#define UPGRADE_FIRST 412u
 
 /* The form --------------------------------------------------------------------------------------
  */
@@ -34,7 +37,7 @@ static void put_form(struct spl_visit *visit, struct spl_house *house, const str
         form = fresh = spl_uuid_new();
     /* What stands of the record that it is about, as the person sees it: when they are told that it
      * was changed, anew. */
-    if (visit->form != NULL && status == 422) {
+    if (visit->form != NULL && (status == 422 || status == UPGRADE_FIRST)) {
         stamp = g_strdup(spl_pairs_get(visit->form, "stamp"));
         code = spl_pairs_get(visit->form, "stamped");
     } else if (house != NULL && code != NULL) {
@@ -50,7 +53,8 @@ static void put_form(struct spl_visit *visit, struct spl_house *house, const str
     spl_form_hidden(html, "stamp", stamp);
     spl_form_hidden(html, "stamped", stamp != NULL ? code : NULL);
     spl_form_fields(html, "f", reading, act->without);
-    spl_form_end(html, act->button);
+    spl_form_hidden(html, "upgrade", status == UPGRADE_FIRST ? "yes" : NULL);
+    spl_form_end(html, status == UPGRADE_FIRST ? "Upgrade the book, then write it" : act->button);
     spl_visit_page(visit, status, spl_desk_end(html));
 }
 
@@ -171,6 +175,22 @@ static void put_written(struct spl_visit *visit)
     spl_visit_page(visit, 200, spl_desk_end(html));
 }
 
+/* The book was put in its place while the form stood open: nothing is upgraded unasked. */
+static void ask_to_upgrade(struct spl_visit *visit, const struct spl_act *act)
+{
+    g_autoptr(spl_house) house = spl_house_open(&visit->where, SPL_HOUSE_READ, NULL);
+    struct spl_reading reading;
+    GError *asked = NULL;
+
+    spl_reading_begin(&reading, act->inputs, visit->form, NO_INPUTS);
+    g_set_error(&asked, SPL_ERROR, SPL_ERROR_CONFLICT,
+                "The book here now is of an earlier version of this program. Writing upgrades it, "
+                "and keeps a copy as it is beside it.");
+    spl_reading_wrong(&reading, asked);
+    put_form(visit, house, act, &reading, UPGRADE_FIRST);
+    spl_reading_end(&reading);
+}
+
 void spl_act_visit(struct spl_visit *visit)
 {
     const char *name = spl_visit_of(visit),
@@ -194,6 +214,11 @@ void spl_act_visit(struct spl_visit *visit)
     }
     if (form != NULL && spl_told_find(visit->told, form, &before) != NULL) {
         send_to_written(visit, form); /* sent twice, written once */
+        return;
+    }
+    if (visit->form != NULL && spl_pairs_get(visit->form, "upgrade") == NULL &&
+        spl_book_is_before_upgrade(&visit->where)) {
+        ask_to_upgrade(visit, act);
         return;
     }
     /* The book says in which units words are read, so it is opened first. */

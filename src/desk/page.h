@@ -113,6 +113,10 @@ SPL_PAGE(reckon);
 /* Where there is no book yet: the questions that make one. */
 void spl_desk_start(struct spl_visit *visit);
 
+/* A book of an earlier schema: what its upgrade does, and the button. With a form sent to /upgrade
+ * it is done, and the browser goes on to where the person wanted. */
+void spl_desk_upgrade(struct spl_visit *visit);
+
 /* What went wrong, as a page: what happened, what is kept, what to do. */
 void spl_desk_failure(struct spl_visit *visit, const GError *error);
 

@@ -76,6 +76,9 @@ void spl_visit_answer(struct spl_visit *visit)
         answer_style(visit);
     } else if (!g_file_test(visit->where.book, G_FILE_TEST_EXISTS)) {
         spl_desk_start(visit);
+    } else if (g_strcmp0(first, "upgrade") == 0 ||
+               (visit->form == NULL && spl_book_is_before_upgrade(&visit->where))) {
+        spl_desk_upgrade(visit);
     } else if (g_strcmp0(first, "act") == 0 && of != NULL) {
         spl_act_visit(visit);
     } else if (route == NULL || visit->form != NULL) {

@@ -9,6 +9,7 @@
 #include <fcntl.h>
 #include <glib-unix.h>
 #include <microhttpd.h>
+#include <signal.h>
 #include <string.h>
 #include <sys/socket.h>
 #include <time.h>
@@ -138,6 +139,7 @@ static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connecti
     struct spl_visit *visit = &request->visit;
     struct connection *known;
 
+    visit->target = request->target;
     visit->steps = spl_target_steps(request->target);
     visit->query = spl_target_pairs(request->target);
     visit->where = *desk->options->where;
@@ -499,6 +501,9 @@ static gboolean run_here(struct desk *desk, GError **error)
     GSource *turn;
     gboolean done = FALSE;
 
+    /* A file that may not grow, and a reader that went away, are failures that are told. */
+    signal(SIGXFSZ, SIG_IGN);
+    signal(SIGPIPE, SIG_IGN);
     if (!open_port(desk, error))
         return FALSE;
     if (spl_running_tell(&desk->running, &desk->door, desk->port, error)) {

@@ -15,6 +15,7 @@ struct spl_told; /* desk/told.h */
 
 struct spl_visit {
     /* What was asked. */
+    const char *target;             /* path and query as they came; borrowed */
     char **steps;                   /* of the path */
     GArray *query;                  /* struct spl_pair */
     GArray *form;                   /* struct spl_pair; NULL: nothing was sent */

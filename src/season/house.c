@@ -282,6 +282,11 @@ gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error
            spl_book_backup(house->book, path, error);
 }
 
+gboolean spl_book_is_before_upgrade(const struct spl_house_options *where)
+{
+    return where->book != NULL && spl_book_is_older(where->book);
+}
+
 static const struct spl_field restored_fields[] = {
     SPL_FIELD(spl_book_restored, path, SPL_TEXT, "path", "book"),
     SPL_FIELD(spl_book_restored, from, SPL_TEXT, "from", "is again"),

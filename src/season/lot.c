@@ -54,14 +54,12 @@ gboolean spl_lot_may_go(const struct spl_lot *lot, gboolean work, double ml, dou
     const char *unit = weighed ? "g" : "mL";
     char text[SPL_DAY_TEXT_SIZE];
 
-    if (lot->state != SPL_STATE_ON_SHELF && !(work && lot->state == SPL_STATE_IS_HELD)) {
-        if (lot->state == SPL_STATE_OUT_OF_DATE)
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: was to be used by %s", lot->code,
-                        spl_day_format(lot->use_by, text));
-        else
-            g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s%s%s%s", lot->code,
-                        spl_state_names[lot->state], lot->why != NULL ? " (" : "",
-                        lot->why != NULL ? lot->why : "", lot->why != NULL ? ")" : "");
+    /* Out of date is a matter of the day on which it goes, which may be typed in later. */
+    if (lot->state != SPL_STATE_ON_SHELF && lot->state != SPL_STATE_OUT_OF_DATE &&
+        !(work && lot->state == SPL_STATE_IS_HELD)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: is %s%s%s%s", lot->code,
+                    spl_state_names[lot->state], lot->why != NULL ? " (" : "",
+                    lot->why != NULL ? lot->why : "", lot->why != NULL ? ")" : "");
         if (lot->state == SPL_STATE_IS_HELD)
             spl_error_explain(error, "held", settles(lot), NULL);
         return FALSE;

@@ -198,15 +198,20 @@ static gboolean take_drying(const struct spl_drying *drying, gpointer data, GErr
                                       .what = spl_album_material(album, drying->material),
                                       .how = "dried",
                                       .day = drying->finished};
+    double grams = isnan(drying->garbled_g) ? drying->dry_g : drying->garbled_g;
 
     (void)error;
-    if (!in_year(gathering, drying->finished))
+    if (drying->kind != SPL_DRYING_DRIED) { /* at once, and weighs what was put up */
+        came.how = drying->kind == SPL_DRYING_FROZEN ? "frozen" : "heated";
+        came.day = drying->started;
+        grams = drying->fresh_g;
+    }
+    if (!in_year(gathering, came.day))
         return TRUE;
     if (!isnan(drying->fresh_per_dry))
         came.how = spl_album_take(
             album, g_strdup_printf("dried, %.2g g fresh to 1 g", drying->fresh_per_dry));
-    came.amount = spl_album_take(
-        album, spl_words_amount(isnan(drying->garbled_g) ? drying->dry_g : drying->garbled_g, "g"));
+    came.amount = spl_album_take(album, spl_words_amount(grams, "g"));
     g_array_append_val(gathering->came, came);
     return TRUE;
 }
@@ -263,6 +268,40 @@ static gboolean take_predictions(struct gathering *gathering, GError **error)
     return TRUE;
 }
 
+/* The herb of a code that bears one: what was gathered, dried or bought. A code of another book has
+ * its mark before it. */
+static gboolean herb_of(struct spl_album *album, const char *code, const char **what,
+                        GError **error)
+{
+    const char *colon = strrchr(code, ':');
+    struct spl_harvest harvest;
+    struct spl_drying drying;
+    struct spl_purchase purchase;
+
+    switch (colon != NULL ? colon[1] : code[0]) {
+    case 'H':
+        if (!spl_harvest_show(album->house, code, &harvest, error))
+            return FALSE;
+        *what = spl_album_material(album, harvest.material);
+        spl_record_clear(&spl_harvest_shape, &harvest);
+        return TRUE;
+    case 'D':
+        if (!spl_drying_show(album->house, code, &drying, error))
+            return FALSE;
+        *what = spl_album_material(album, drying.material);
+        spl_record_clear(&spl_drying_shape, &drying);
+        return TRUE;
+    case 'P':
+        if (!spl_purchase_show(album->house, code, &purchase, error))
+            return FALSE;
+        *what = spl_album_material(album, purchase.material);
+        spl_record_clear(&spl_purchase_shape, &purchase);
+        return TRUE;
+    default:
+        return TRUE;
+    }
+}
+
 /* The material of what was thrown away is told by its code alone where that needs no look. */
 static gboolean take_discard(const struct spl_discard_row *row, gpointer data, GError **error)
 {
@@ -277,14 +316,8 @@ static gboolean take_discard(const struct spl_discard_row *row, gpointer data, G
         .why = spl_album_text(album, row->why),
     };
 
-    if (row->code[0] == 'H') {
-        struct spl_harvest harvest = {0};
-
-        if (!spl_harvest_show(album->house, row->code, &harvest, error))
-            return FALSE;
-        lost.what = spl_album_material(album, harvest.material);
-        spl_record_clear(&spl_harvest_shape, &harvest);
-    }
+    if (!herb_of(album, row->code, &lost.what, error))
+        return FALSE;
     for (guint i = 0; i < gathering->made->len; i++) {
         const struct spl_year_page_made *made =
             &g_array_index(gathering->made, struct spl_year_page_made, i);

@@ -117,11 +117,11 @@ for (const [width, script] of [[360, false], [1280, true]]) {
     await send(page, { 'jars.0.yield': '400mL' })
     await done(page, 'a pressing')
     other.simpling('batch', 'press', 'B27-003', '--yield', '400mL')
-    await page.goto(`${desk.base}/act/lot-bottle?code=L27-002`)
+    await page.goto(`${desk.base}/act/lot-bottle?code=L27-003`)
     await send(page, { bottles: '4x100mL' }).catch(() => check(false, 'bottles'))
     await done(page, 'bottled')
-    other.simpling('lot', 'bottle', 'L27-002', '4x100mL')
-    same(desk, other, 'lot', 'show', 'L27-002')
+    other.simpling('lot', 'bottle', 'L27-003', '4x100mL')
+    same(desk, other, 'lot', 'show', 'L27-003')
     same(desk, other, 'batch', 'show', 'B27-003')
 
     // Given out, and the same again.

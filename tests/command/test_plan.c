@@ -8,6 +8,15 @@
 
 static char *today_text; /* of the line being run */
 
+/* A line of the season, whose files stand beside its text. */
+static void run_beside(struct cli *cli, const char *line)
+{
+    g_auto(GStrv) parts = g_strsplit(line, " data/demo/", -1);
+    g_autofree char *whole = g_strjoinv(" " SPL_SOURCE_DIR "/data/demo/", parts);
+
+    cli_ok(cli, whole);
+}
+
 /* Runs the lines of data/demo/season.txt up to (not including) the day `until`. */
 static void demo_until(struct cli *cli, const char *until)
 {
@@ -31,7 +40,7 @@ static void demo_until(struct cli *cli, const char *until)
         }
         if (*line == '?')
             continue;
-        cli_ok(cli, line);
+        run_beside(cli, line);
     }
 }
 

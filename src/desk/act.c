@@ -175,20 +175,38 @@ static void put_written(struct spl_visit *visit)
     spl_visit_page(visit, 200, spl_desk_end(html));
 }
 
-/* The book was put in its place while the form stood open: nothing is upgraded unasked. */
-static void ask_to_upgrade(struct spl_visit *visit, const struct spl_act *act)
+static void come_back(struct spl_visit *visit, const struct spl_act *act, unsigned status,
+                      GError *error)
 {
     g_autoptr(spl_house) house = spl_house_open(&visit->where, SPL_HOUSE_READ, NULL);
     struct spl_reading reading;
-    GError *asked = NULL;
 
     spl_reading_begin(&reading, act->inputs, visit->form, NO_INPUTS);
+    spl_reading_wrong(&reading, error);
+    put_form(visit, house, act, &reading, status);
+    spl_reading_end(&reading);
+}
+
+gboolean spl_act_come_back(struct spl_visit *visit, GError *error)
+{
+    const char *name = spl_visit_of(visit);
+    const struct spl_act *act =
+        g_strcmp0(visit->steps[0], "act") == 0 && name != NULL ? spl_act_find(name) : NULL;
+
+    if (act != NULL)
+        come_back(visit, act, 500, error);
+    return act != NULL;
+}
+
+/* The book was put in its place while the form stood open: nothing is upgraded unasked. */
+static void ask_to_upgrade(struct spl_visit *visit, const struct spl_act *act)
+{
+    GError *asked = NULL;
+
     g_set_error(&asked, SPL_ERROR, SPL_ERROR_CONFLICT,
                 "The book here now is of an earlier version of this program. Writing upgrades it, "
                 "and keeps a copy as it is beside it.");
-    spl_reading_wrong(&reading, asked);
-    put_form(visit, house, act, &reading, UPGRADE_FIRST);
-    spl_reading_end(&reading);
+    come_back(visit, act, UPGRADE_FIRST, asked);
 }
 
 void spl_act_visit(struct spl_visit *visit)

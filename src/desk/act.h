@@ -42,4 +42,8 @@ const struct spl_act *spl_act_find(const char *name);
 /* /act/NAME: the form, filled in from the query; with a form sent, the writing. */
 void spl_act_visit(struct spl_visit *visit);
 
+/* The form that was sent comes back as it was typed, with what went wrong elsewhere. FALSE: it was
+ * sent to no act; TRUE: `error` is taken over. */
+gboolean spl_act_come_back(struct spl_visit *visit, GError *error);
+
 #endif

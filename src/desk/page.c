@@ -24,7 +24,8 @@ static void link_to(struct spl_html *html, const char *path)
     spl_html_link(html, "href", "/", path[1] != '\0' ? parts : NULL, NULL);
 }
 
-static void put_head(struct spl_html *html, const char *title)
+/* `again`: in so many seconds it loads itself; NULL: it does not. */
+static void put_head(struct spl_html *html, const char *title, const char *again)
 {
     const char *style[] = {spl_style_name(), NULL};
     g_autofree char *whole = g_strconcat(title, " \xE2\x80\x93 simpling", NULL);
@@ -35,6 +36,11 @@ static void put_head(struct spl_html *html, const char *title)
     spl_html_raw(html, "\n<meta charset=\"utf-8\">"
                        "\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">"
                        "\n<meta name=\"color-scheme\" content=\"light dark\">");
+    if (again != NULL) {
+        spl_html_open(html, "meta");
+        spl_html_attr(html, "http-equiv", "refresh");
+        spl_html_attr(html, "content", again);
+    }
     spl_html_line(html, "title", NULL, whole);
     spl_html_open(html, "link");
     spl_html_attr(html, "rel", "stylesheet");
@@ -62,12 +68,12 @@ static void put_pages(struct spl_html *html, const char *here)
     spl_html_close(html, "nav");
 }
 
-struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *window_title,
-                                     const char *here)
+static struct spl_html *begin(const struct spl_visit *visit, const char *window_title,
+                              const char *here, const char *again)
 {
     struct spl_html *html = spl_html_new();
 
-    put_head(html, window_title);
+    put_head(html, window_title, again);
     spl_html_open(html, "body");
     spl_html_open(html, "a");
     spl_html_attr(html, "class", "skip");
@@ -85,6 +91,21 @@ struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *
     spl_html_open(html, "main");
     spl_html_attr(html, "id", "page");
     spl_html_attr(html, "tabindex", "-1");
+    return html;
+}
+
+struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *window_title,
+                                     const char *here)
+{
+    return begin(visit, window_title, here, NULL);
+}
+
+struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title,
+                                      const char *seconds)
+{
+    struct spl_html *html = begin(visit, title, NULL, seconds);
+
+    spl_desk_heading(html, title);
     return html;
 }
 

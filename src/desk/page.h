@@ -22,6 +22,9 @@ struct spl_html *spl_desk_begin(const struct spl_visit *visit, const char *title
 struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *window_title,
                                      const char *here);
 void spl_desk_heading(struct spl_html *html, const char *title);
+/* The same as spl_desk_begin, of a page that loads itself again after so many seconds. */
+struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title,
+                                      const char *seconds);
 /* Ends it. Frees the writer; g_free the page. */
 char *spl_desk_end(struct spl_html *html);
 

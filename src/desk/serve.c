@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * The server: libmicrohttpd without a thread of its own, its epoll descriptor in the main loop.
+ * The server: libmicrohttpd without a thread of its own, in the main loop (desk/turn.h).
  * What the library lets through or does not measure (a second header, a slow sender) is looked at
  * here. See desk/desk.h.
  */
@@ -17,9 +17,12 @@
 
 #include "desk/desk.h"
 #include "desk/door.h"
+#include "desk/page.h"
 #include "desk/running.h"
 #include "desk/told.h"
+#include "desk/turn.h"
 #include "desk/visit.h"
+#include "desk/work.h"
 #include "simpling/error.h"
 
 #define CONNECTIONS 64
@@ -29,7 +32,9 @@
 #define BETWEEN_MS 30000 /* the same on a connection that had one */
 #define CROWDED_MS 1000  /* the first, when few places are left */
 #define BEAT_MS 250
-#define ENDING_MS 5000 /* for what is being written or sent when the desk ends */
+#define PATIENCE_MS 1500 /* then who asked for what takes long sees that it does */
+#define PICTURE_MS 60000 /* a picture has no page to say so */
+#define ENDING_MS 5000   /* for what is being written or sent when the desk ends */
 
 struct connection {
     int fd;
@@ -42,6 +47,8 @@ struct desk {
     struct spl_door door;
     struct spl_running running;
     struct spl_told *told;
+    struct spl_works *works;
+    GHashTable *waiting; /* of struct request: those whose answer another process makes */
     struct MHD_Daemon *daemon;
     GMainLoop *loop;
     GHashTable *connections; /* of struct connection */
@@ -57,6 +64,10 @@ struct request {
     enum spl_let_in in;
     GString *body; /* of a form; NULL: none is sent */
     struct spl_visit visit;
+    struct spl_work *work; /* that answers it; NULL: nobody else does */
+    struct desk *desk;     /* while it waits */
+    struct MHD_Connection *connection;
+    guint patience; /* source */
 };
 
 static gint64 now_ms(void)
@@ -133,11 +144,97 @@ static void set_today(struct spl_house_options *where)
     where->today = spl_day_from_ymd(now.tm_year + 1900, now.tm_mon + 1, now.tm_mday);
 }
 
+static enum MHD_Result respond_visit(struct desk *desk, struct MHD_Connection *connection,
+                                     struct spl_visit *visit)
+{
+    struct connection *known = g_hash_table_lookup(desk->connections, connection);
+
+    if (known != NULL) /* what took long here is no fault of the other side */
+        known->until_ms = now_ms() + BETWEEN_MS;
+    return respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
+                   visit->type, visit->location, NULL, visit->forever);
+}
+
+/* Waiting for another process -------------------------------------------------------------------
+ */
+
+/* The library asks for the answer once more. */
+static void wake(struct request *request)
+{
+    if (!g_hash_table_remove(request->desk->waiting, request))
+        return;
+    if (request->patience != 0)
+        g_source_remove(request->patience);
+    request->patience = 0;
+    spl_work_forget_done(request->work);
+    MHD_resume_connection(request->connection);
+}
+
+static void on_done(gpointer data)
+{
+    struct request *request = data;
+    struct MHD_Daemon *daemon = request->desk->daemon;
+
+    wake(request);
+    MHD_run(daemon);
+}
+
+static gboolean out_of_patience(gpointer data)
+{
+    struct request *request = data;
+
+    request->patience = 0;
+    on_done(request);
+    return G_SOURCE_REMOVE;
+}
+
+static void wake_all(struct desk *desk)
+{
+    g_autoptr(GList) all = g_hash_table_get_keys(desk->waiting);
+
+    for (GList *each = all; each != NULL; each = each->next)
+        wake(each->data);
+}
+
+static enum MHD_Result hand_out(struct desk *desk, struct MHD_Connection *connection,
+                                struct request *request, gboolean picture)
+{
+    struct connection *known = g_hash_table_lookup(desk->connections, connection);
+    g_autoptr(GError) error = NULL;
+
+    request->work =
+        spl_work_begin(desk->works, &request->visit,
+                       request->body != NULL ? request->body->str : NULL, on_done, request, &error);
+    if (request->work == NULL) {
+        spl_desk_failure(&request->visit, error);
+        return respond_visit(desk, connection, &request->visit);
+    }
+    if (known != NULL)
+        known->until_ms = now_ms() + PICTURE_MS + WHOLE_MS;
+    request->desk = desk;
+    request->connection = connection;
+    request->patience = g_timeout_add(picture ? PICTURE_MS : PATIENCE_MS, out_of_patience, request);
+    g_hash_table_add(desk->waiting, request);
+    MHD_suspend_connection(connection);
+    return MHD_YES;
+}
+
+/* It is done, or takes so long that a page says so. */
+static enum MHD_Result answer_handed_out(struct desk *desk, struct MHD_Connection *connection,
+                                         struct request *request)
+{
+    if (spl_work_is_done(request->work))
+        spl_work_answer(request->work, &request->visit);
+    else
+        spl_visit_send_on(&request->visit, spl_work_address(request->work));
+    return respond_visit(desk, connection, &request->visit);
+}
+
 static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connection,
                               struct request *request)
 {
     struct spl_visit *visit = &request->visit;
-    struct connection *known;
+    gboolean picture;
 
     visit->target = request->target;
     visit->steps = spl_target_steps(request->target);
@@ -151,12 +248,13 @@ static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connecti
             return respond_page(connection, 400, spl_desk_refused(400, "The form cannot be read."),
                                 NULL);
     }
-    spl_visit_answer(visit);
-    known = g_hash_table_lookup(desk->connections, connection);
-    if (known != NULL) /* what took long here is no fault of the other side */
-        known->until_ms = now_ms() + BETWEEN_MS;
-    return respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
-                   visit->type, visit->location, NULL, visit->forever);
+    if (g_strcmp0(visit->steps[0], "work") == 0)
+        spl_works_visit(desk->works, visit);
+    else if (spl_visit_is_long(visit, &picture))
+        return hand_out(desk, connection, request, picture);
+    else
+        spl_visit_answer(visit);
+    return respond_visit(desk, connection, visit);
 }
 
 struct counting {
@@ -251,8 +349,10 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
         *size = 0;
         return MHD_YES;
     }
-    return request->in == SPL_DOOR_KEY ? let_in(data, connection)
-                                       : answer(data, connection, request);
+    if (request->in == SPL_DOOR_KEY)
+        return let_in(data, connection);
+    return request->work != NULL ? answer_handed_out(data, connection, request)
+                                 : answer(data, connection, request);
 }
 
 /* Requests and connections ----------------------------------------------------------------------
@@ -291,6 +391,10 @@ static void end_request(void *data, struct MHD_Connection *connection, void **st
     }
     if (request == NULL)
         return;
+    if (g_hash_table_remove(desk->waiting, request)) {
+        g_clear_handle_id(&request->patience, g_source_remove);
+        spl_work_forget_done(request->work);
+    }
     desk->requests--;
     spl_visit_clear(&request->visit);
     if (request->body != NULL)
@@ -340,55 +444,6 @@ static gboolean cut_the_slow(gpointer data)
     return G_SOURCE_CONTINUE;
 }
 
-/* The library in the main loop -------------------------------------------------------------------
- */
-
-struct turn {
-    GSource source;
-    struct MHD_Daemon *daemon;
-    gpointer tag;
-};
-
-static gboolean turn_prepare(GSource *source, int *timeout_ms)
-{
-    struct turn *turn = (struct turn *)source;
-    MHD_UNSIGNED_LONG_LONG ms = 0;
-
-    *timeout_ms = MHD_get_timeout(turn->daemon, &ms) == MHD_YES ? (int)MIN(ms, 1000) : -1;
-    return *timeout_ms == 0;
-}
-
-static gboolean turn_check(GSource *source)
-{
-    struct turn *turn = (struct turn *)source;
-    MHD_UNSIGNED_LONG_LONG ms = 1;
-
-    return g_source_query_unix_fd(source, turn->tag) != 0 ||
-           (MHD_get_timeout(turn->daemon, &ms) == MHD_YES && ms == 0);
-}
-
-static gboolean turn_dispatch(GSource *source, GSourceFunc callback, gpointer data)
-{
-    (void)callback;
-    (void)data;
-    MHD_run(((struct turn *)source)->daemon);
-    return G_SOURCE_CONTINUE;
-}
-
-static GSource *turn_new(struct MHD_Daemon *daemon)
-{
-    static GSourceFuncs funcs = {
-        .prepare = turn_prepare, .check = turn_check, .dispatch = turn_dispatch};
-    const union MHD_DaemonInfo *info = MHD_get_daemon_info(daemon, MHD_DAEMON_INFO_EPOLL_FD);
-    GSource *source = g_source_new(&funcs, sizeof(struct turn));
-    struct turn *turn = (struct turn *)source;
-
-    turn->daemon = daemon;
-    turn->tag = g_source_add_unix_fd(source, info->epoll_fd, G_IO_IN);
-    g_source_attach(source, NULL);
-    return source;
-}
-
 /* Begin and end ---------------------------------------------------------------------------------
  */
 
@@ -398,11 +453,12 @@ static struct MHD_Daemon *start_daemon(struct desk *desk, int port)
 
     address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
     return MHD_start_daemon(
-        MHD_USE_EPOLL, (uint16_t)port, NULL, NULL, handle, desk, MHD_OPTION_SOCK_ADDR, &address,
-        MHD_OPTION_URI_LOG_CALLBACK, begin_request, desk, MHD_OPTION_NOTIFY_COMPLETED, end_request,
-        desk, MHD_OPTION_NOTIFY_CONNECTION, note_connection, desk, MHD_OPTION_CONNECTION_LIMIT,
-        (unsigned)CONNECTIONS, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)MEMORY,
-        MHD_OPTION_CONNECTION_TIMEOUT, SILENCE_S, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);
+        MHD_USE_EPOLL | MHD_ALLOW_SUSPEND_RESUME, (uint16_t)port, NULL, NULL, handle, desk,
+        MHD_OPTION_SOCK_ADDR, &address, MHD_OPTION_URI_LOG_CALLBACK, begin_request, desk,
+        MHD_OPTION_NOTIFY_COMPLETED, end_request, desk, MHD_OPTION_NOTIFY_CONNECTION,
+        note_connection, desk, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS,
+        MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)MEMORY, MHD_OPTION_CONNECTION_TIMEOUT,
+        SILENCE_S, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);
 }
 
 static gboolean open_port(struct desk *desk, GError **error)
@@ -508,7 +564,7 @@ static gboolean run_here(struct desk *desk, GError **error)
         return FALSE;
     if (spl_running_tell(&desk->running, &desk->door, desk->port, error)) {
         desk->loop = g_main_loop_new(NULL, FALSE);
-        turn = turn_new(desk->daemon);
+        turn = spl_turn_new(desk->daemon);
         sources[0] = g_unix_signal_add(SIGINT, on_signal, desk);
         sources[1] = g_unix_signal_add(SIGTERM, on_signal, desk);
         sources[2] = g_timeout_add(BEAT_MS, cut_the_slow, desk);
@@ -521,6 +577,8 @@ static gboolean run_here(struct desk *desk, GError **error)
         g_source_unref(turn);
         g_main_loop_unref(desk->loop);
     }
+    wake_all(desk); /* the library does not stop beside those that wait */
+    MHD_run(desk->daemon);
     MHD_stop_daemon(desk->daemon);
     return done;
 }
@@ -536,7 +594,11 @@ gboolean spl_desk_run(const struct spl_desk_options *options, GError **error)
     } else if (spl_running_take(options->where->book, &desk.running, &desk.door, &theirs, error)) {
         desk.connections = g_hash_table_new_full(NULL, NULL, NULL, g_free);
         desk.told = spl_told_new();
+        desk.works = spl_works_new();
+        desk.waiting = g_hash_table_new(NULL, NULL);
         done = theirs ? say_address(&desk, desk.running.port, error) : run_here(&desk, error);
+        spl_works_free(desk.works);
+        g_hash_table_unref(desk.waiting);
         spl_told_free(desk.told);
         g_hash_table_unref(desk.connections);
         spl_running_end(&desk.running);

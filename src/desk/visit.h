@@ -46,6 +46,11 @@ void spl_visit_page(struct spl_visit *visit, unsigned status, char *page);
 /* Sends the browser on with a GET; takes `location` over, a path of ours. */
 void spl_visit_send_on(struct spl_visit *visit, char *location);
 
+/* Whether answering takes so long that another process does it; `picture`: it has no page to say
+ * so.
+ */
+gboolean spl_visit_is_long(const struct spl_visit *visit, gboolean *picture);
+
 /* The page for what is asked (desk/routes.c). */
 void spl_visit_answer(struct spl_visit *visit);
 

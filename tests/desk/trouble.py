@@ -3,13 +3,19 @@
 while a form stood open. Each ends in a page that says what happened, with what was typed still in the form;
 the book is as it was, and when all is right again the same form is taken.
 
+Another process that works for it is killed: the page says so, and asked again it does it.
+
     trouble.py SIMPLING-PROGRAM SOURCE-FOLDER
 """
 import os
 import resource
 import shutil
+import signal
 import sqlite3
+import subprocess
 import sys
+import threading
+import time
 
 from served import Desk
 
@@ -49,6 +55,34 @@ shutil.copy(f"{desk.folder}/demo/book.db", desk.book)
 desk.begin()
 HARVEST = {"site": "Low Croft", "material": "nettle leaf", "weight": "130g", "stage": "half grown", "named_by": 'Edda "the younger" <e>',
            "signs": "stinging hairs"}
+
+# The process that draws is killed as soon as it is there.
+def helpers():
+    found = subprocess.run(["pgrep", "-P", str(desk.pid()), "simpling-page"], capture_output=True, text=True, check=False)
+    return [int(word) for word in found.stdout.split()]
+
+
+def with_helper(do, path):
+    """Asks for a page, and does this to the process that makes it."""
+    answers = []
+    asking = threading.Thread(target=lambda: answers.append(desk.get(path)))
+    asking.start()
+    until = time.monotonic() + 60
+    while not (found := helpers()) and asking.is_alive() and time.monotonic() < until:
+        time.sleep(0.002)
+    for pid in found:
+        do(pid)
+    asking.join()
+    check(found, f"another process makes {path}")
+    return answers[0]
+
+
+answer = with_helper(lambda pid: os.kill(pid, signal.SIGKILL), "/season.svg")
+check(answer.status == 500, "a killed helper is a failure", answer.status)
+holds(answer, "ended before it was done", "try again")
+answer = desk.get("/season.svg")
+check(answer.status == 200 and answer.body.startswith(b"<?xml"), "asked again it is drawn", answer.status, answer.body[:100])
+check(helpers() == [] and desk.get("/work/0123").status == 404, "nothing is left of it")
 
 # The file may not grow: what a full disk is, without a disk of its own. The file is made a page longer by
 # an entry sooner or later, so a few are tried.

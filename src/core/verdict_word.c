@@ -38,7 +38,7 @@ void spl_judge_permission(struct spl_judge *judge)
     enum spl_reason_kind kind;
     gboolean dug = spl_part_is_dug(ground->part), over, named, all;
     enum spl_part part = dug ? SPL_PART_ROOT : ground->part; /* leave for roots is for all dug */
-    char until[SPL_DAY_TEXT_SIZE];
+    g_autofree char *until = leave != NULL ? spl_day_words(leave->until) : NULL;
     g_autofree char *what = NULL;
     const char *rule;
 
@@ -75,8 +75,7 @@ void spl_judge_permission(struct spl_judge *judge)
                                spl_judge_is_text(leave->by) ? leave->by : "the owner");
     else if (over)
         what = g_strdup_printf("leave given by %s ran out on %s",
-                               spl_judge_is_text(leave->by) ? leave->by : "the owner",
-                               spl_day_format(leave->until, until));
+                               spl_judge_is_text(leave->by) ? leave->by : "the owner", until);
     else if (verdict != SPL_VERDICT_CLEAR)
         what = g_strdup_printf("leave given by %s does not name %s",
                                spl_judge_is_text(leave->by) ? leave->by : "the owner",
@@ -298,7 +297,7 @@ static void judge_word(struct spl_judge *judge)
     enum word_state best_state = WORD_NONE;
     struct spl_day best_reach = SPL_DAY_NONE;
     enum spl_reason_kind kind = SPL_REASON_OTHER;
-    char first[SPL_DAY_TEXT_SIZE];
+    g_autofree char *first = NULL;
     g_autofree char *what = NULL;
     g_autofree char *rule = NULL;
 
@@ -327,6 +326,7 @@ static void judge_word(struct spl_judge *judge)
     spl_judge_grade(judge, best_state == WORD_GOOD ? SPL_VERDICT_CLEAR : SPL_VERDICT_ASK);
     if (judge->reasons == NULL)
         return;
+    first = spl_day_words(best_reach);
     switch (best_state) {
     case WORD_NONE:
         kind = SPL_REASON_WORD_MISSING;
@@ -350,14 +350,12 @@ static void judge_word(struct spl_judge *judge)
         break;
     case WORD_SHORT:
         kind = SPL_REASON_WORD_SHORT;
-        what = g_strdup_printf("the word that it is not sprayed reaches back to %s only",
-                               spl_day_format(best_reach, first));
+        what = g_strdup_printf("the word that it is not sprayed reaches back to %s only", first);
         rule = g_strdup_printf("the words must reach back %d days", judge->hold_days);
         break;
     case WORD_GOOD:
         kind = SPL_REASON_WORD_HOLDS;
-        what =
-            g_strdup_printf("said not to be sprayed since %s", spl_day_format(best_reach, first));
+        what = g_strdup_printf("said not to be sprayed since %s", first);
         rule = g_strdup_printf("a word in time that reaches back %d days", judge->hold_days);
         break;
     }

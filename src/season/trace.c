@@ -140,13 +140,13 @@ static char *permission_on(struct spl_book *book, gint64 site_id, struct spl_day
     for (guint i = 0; notes != NULL && i < notes->len; i++) {
         const struct spl_permission_note *note =
             &g_array_index(notes, struct spl_permission_note, i);
-        char text[SPL_DAY_TEXT_SIZE];
+        g_autofree char *on = spl_day_words(note->on);
 
         if (spl_day_compare(note->on, day) > 0)
             continue;
         g_free(words);
-        words = g_strdup_printf("%s by %s on %s%s", note->given ? "given" : "refused", note->by,
-                                spl_day_format(note->on, text), note->written ? ", written" : "");
+        words = g_strdup_printf("%s by %s on %s%s", note->given ? "given" : "refused", note->by, on,
+                                note->written ? ", written" : "");
     }
     if (notes != NULL)
         spl_list_free(&spl_permission_note_shape, notes);
@@ -493,13 +493,12 @@ static gboolean trace_site(struct spl_house *house, const struct spl_trace_words
     g_autoptr(GHashTable) seen = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     double within_m = isnan(words->within_m) ? 0.0 : words->within_m;
     struct spl_site site;
-    char text[SPL_DAY_TEXT_SIZE];
+    g_autofree char *sprayed = spl_day_words(words->sprayed);
     gboolean ok;
 
     if (!spl_house_site(house, "of", words->of, &site, error))
         return FALSE;
-    trace->of = g_strdup_printf("%s, sprayed on or after %s", site.name,
-                                spl_day_format(words->sprayed, text));
+    trace->of = g_strdup_printf("%s, sprayed on or after %s", site.name, sprayed);
     ok = find_sites(house, &site, within_m, sites, error) &&
          find_harvests(house, sites, words->sprayed, seeds, error) &&
          add_way(house, seeds, TRUE, seen, trace, error) &&

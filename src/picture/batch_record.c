@@ -257,7 +257,7 @@ static void draw_review(struct spl_flow *flow, const struct spl_batch_record *ba
     }
     remarks(flow, batch, 'l', FALSE);
     static const char *const names[] = {"reviewed by", "day", "decision"};
-    struct spl_type small = {.face = SPL_FACE_SANS, .size = 6.0, .tone = SPL_TONE_SOFT};
+    struct spl_type small = {.face = SPL_FACE_SANS, .size = 7.0, .tone = SPL_TONE_SOFT};
     spl_flow_need(flow, 20.0);
     for (int i = 0; i < 3; i++) {
         double part = flow->w / 3.0, x = flow->x + part * i;

@@ -228,7 +228,7 @@ static double list_beside(struct spl_estate_draw *draw, double x, double y, doub
                           gboolean close, gboolean draw_it)
 {
     struct spl_type head = {.face = SPL_FACE_SERIF, .size = 7.6, .bold = TRUE};
-    struct spl_type small = {.face = SPL_FACE_SANS, .size = 6.6, .tone = SPL_TONE_SOFT};
+    struct spl_type small = {.face = SPL_FACE_SANS, .size = 7.0, .tone = SPL_TONE_SOFT};
     double top = y;
     for (gsize i = 0; i < draw->map->n_sites; i++) {
         const struct spl_estate_map_site *site = &draw->map->sites[i];
@@ -310,7 +310,7 @@ static void draw_gazetteer(struct spl_estate_draw *draw, const GArray *kinds, gb
 static double kinds_beside(struct spl_estate_draw *draw, const GArray *kinds, double x, double y,
                            double w, gboolean draw_it)
 {
-    struct spl_type type = {.face = SPL_FACE_SANS, .size = 6.8};
+    struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.0};
     double top = y;
     for (guint i = 0; i < kinds->len + draw->map->n_notes; i++) {
         g_autofree char *words = i < kinds->len ? kind_words(&g_array_index(kinds, struct kind, i))

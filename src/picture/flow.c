@@ -6,8 +6,8 @@
 
 #include <string.h>
 
-#define PAD 2.0  /* between a rule and words, pt */
-#define SIDE 3.2 /* between a column's edge and its words, pt */
+#define PAD 2.0                       /* between a rule and words, pt */
+#define SIDE (SPL_TABLE_GUTTER / 2.0) /* between a column's edge and its words, pt */
 
 void spl_flow_begin(struct spl_flow *flow, struct spl_page *page,
                     void (*head)(struct spl_flow *flow, gpointer data), gpointer data)
@@ -99,13 +99,24 @@ void spl_flow_section(struct spl_flow *flow, const char *name, double with)
     flow->y += spl_page_text(flow->page, flow->x, flow->y, flow->w, &type, name) + 2.0;
 }
 
+static gboolean is_out(const struct spl_table *table, gsize column)
+{
+    return (table->left_out & (1U << column)) != 0;
+}
+
+void spl_table_leave_out(struct spl_table *table, gsize column)
+{
+    g_return_if_fail(column < table->n_columns);
+    table->left_out |= 1U << column;
+}
+
 static void measures(const struct spl_table *table, double x[], double w[])
 {
     double all = 0.0, at = table->flow->x;
     for (gsize i = 0; i < table->n_columns; i++)
-        all += table->columns[i].share;
+        all += is_out(table, i) ? 0.0 : table->columns[i].share;
     for (gsize i = 0; i < table->n_columns; i++) {
-        w[i] = table->flow->w * table->columns[i].share / all;
+        w[i] = is_out(table, i) ? 0.0 : table->flow->w * table->columns[i].share / all;
         x[i] = at;
         at += w[i];
     }
@@ -128,7 +139,8 @@ static void rule_below(const struct spl_table *table, const double x[], double t
     if (!table->upright)
         return;
     for (gsize i = 0; i < table->n_columns; i++)
-        spl_page_line(flow->page, x[i], top, x[i], bottom, 0.3, SPL_TONE_RULE, 0.0);
+        if (!is_out(table, i))
+            spl_page_line(flow->page, x[i], top, x[i], bottom, 0.3, SPL_TONE_RULE, 0.0);
     spl_page_line(flow->page, flow->x + flow->w, top, flow->x + flow->w, bottom, 0.3, SPL_TONE_RULE,
                   0.0);
 }
@@ -142,6 +154,8 @@ static double heads_height(const struct spl_table *table, const double w[])
         type.bold = FALSE;
         type.italic = TRUE;
         double h;
+        if (is_out(table, i))
+            continue;
         spl_page_measure(table->flow->page, w[i] - 2.0 * SIDE, &type, table->columns[i].heading,
                          NULL, &h);
         highest = MAX(highest, h);
@@ -158,6 +172,8 @@ static void draw_heads(struct spl_table *table, const double x[], const double w
         type.face = SPL_FACE_SERIF;
         type.bold = FALSE;
         type.italic = TRUE;
+        if (is_out(table, i))
+            continue;
         spl_page_text(flow->page, x[i] + SIDE, flow->y + PAD, w[i] - 2.0 * SIDE, &type,
                       table->columns[i].heading);
     }
@@ -181,7 +197,7 @@ void spl_table_row_toned(struct spl_table *table, const char *const *cells, enum
     double whole = MAX(table->least, table->size * 1.3);
     for (gsize i = 0; i < table->n_columns; i++) {
         struct spl_type type = cell_type(table, i, tone);
-        rest[i] = g_utf8_make_valid(cells[i] != NULL ? cells[i] : "", -1);
+        rest[i] = g_utf8_make_valid(cells[i] != NULL && !is_out(table, i) ? cells[i] : "", -1);
         double h;
         spl_page_measure(flow->page, w[i] - 2.0 * SIDE, &type, rest[i], NULL, &h);
         whole = MAX(whole, h);

@@ -53,9 +53,15 @@ struct spl_table {
     double least;                           /* lowest row, pt: room for handwriting; may be 0 */
     gboolean upright;                       /* rules between the columns too */
     int shown_on;                           /* page that has the column heads; set to -1 */
+    guint left_out;                         /* a bit for each column that is not shown */
 };
 
 #define SPL_TABLE_MOST_COLUMNS 12
+#define SPL_TABLE_GUTTER SPL_MM(3.0) /* between the words of two columns */
+
+/* Leaves out a column that no row uses: what is empty from top to bottom takes no room from the
+ * others. Before the first row. */
+void spl_table_leave_out(struct spl_table *table, gsize column);
 
 /* One row of n_columns cells (NULL: empty). Draws the column heads first where the page has none.
  */

@@ -76,7 +76,7 @@ static int step_for(const struct edge_point *points, gboolean lat, double length
 static void mark_edge(struct spl_estate_draw *draw, const struct edge_point *points, gboolean side,
                       double out, int step)
 {
-    struct spl_type type = {.face = SPL_FACE_SANS, .size = 6.4, .align = SPL_ALIGN_LEFT};
+    struct spl_type type = {.face = SPL_FACE_SANS, .size = 7.0, .align = SPL_ALIGN_LEFT};
     double taken = -INFINITY; /* end of the last words along the edge */
     for (int i = 1; i <= EDGE_SAMPLES; i++) {
         const struct edge_point *a = &points[i - 1], *b = &points[i];

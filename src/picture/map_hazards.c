@@ -189,7 +189,7 @@ char *spl_estate_reach(double closed_m, double ask_m)
 void spl_estate_name_hazards(struct spl_estate_draw *draw)
 {
     struct spl_type type = {.face = SPL_FACE_SERIF,
-                            .size = 6.6,
+                            .size = 7.0,
                             .italic = TRUE,
                             .tone = SPL_TONE_MADDER,
                             .knock_out = TRUE};

@@ -132,7 +132,7 @@ static struct spl_type head_type(void)
 
 static struct spl_type more_type(void)
 {
-    return (struct spl_type){.face = SPL_FACE_SANS, .size = 6.4, .knock_out = TRUE};
+    return (struct spl_type){.face = SPL_FACE_SANS, .size = 7.0, .knock_out = TRUE};
 }
 
 static gboolean try_label(struct spl_estate_draw *draw, const struct spot *spot, const char *head,

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
- * The sheet to carry on an outing: the order of the places, what to take and not more, the stage to
- * look for in words, when the ground was last asked about, look-alikes and cautions, and room to
- * write down what `harvest add` will ask for.
+ * The sheet to carry on an outing: the order of the places with their positions as codes, what to
+ * take and not more, the stage to look for in words, when the ground was last asked about, and room
+ * to write down what `harvest add` will ask for; on the back look-alikes and cautions.
  *
  * An unset day is SPL_DAY_NONE, never a zeroed struct (that is 1 January 1970).
  */
@@ -37,6 +37,7 @@ struct spl_outing_sheet_stop {
     const char *reason;     /* in words; may be NULL */
     struct spl_day asked;   /* when somebody was last asked about spraying; unset: never */
     const char *permission; /* "Given by the owner, leaf and flower, until …"; may be NULL */
+    gboolean ask_leave;     /* it ran out or was never given: lines to write the new one on */
     int arrive_min;         /* earliest, minutes after midnight; -1: not known */
     int leave_min;          /* latest, minutes after midnight; -1: not known */
     const char *hours;      /* for picking, in words: "from 09:10, when the dew is off, to 14:20" */
@@ -57,8 +58,11 @@ struct spl_outing_sheet {
     const char *weather;    /* "dry since the morning before, dew off by 10:00"; may be NULL */
     const struct spl_outing_sheet_stop *stops;
     gsize n_stops;
-    const char *const *reminders; /* "scales, paper bags …"; may be 0 */
-    gsize n_reminders;
+    double home_km;         /* from the last stop home, km; NAN: not known */
+    const char *const *kit; /* "scales", "paper bags" …; may be NULL */
+    gsize n_kit;
+    const char *const *rules; /* one sentence each; may be NULL */
+    gsize n_rules;
 };
 
 GBytes *spl_outing_sheet_draw(const struct spl_outing_sheet *outing,

@@ -17,7 +17,7 @@ static const double tones[SPL_TONE_COUNT][3] = {
     [SPL_TONE_BLACK] = {0.08, 0.08, 0.08}, [SPL_TONE_SOFT] = {0.30, 0.30, 0.30},
     [SPL_TONE_LEAF] = {0.07, 0.27, 0.14},  [SPL_TONE_MADDER] = {0.50, 0.11, 0.12},
     [SPL_TONE_WOAD] = {0.10, 0.22, 0.42},  [SPL_TONE_RULE] = {0.62, 0.62, 0.60},
-    [SPL_TONE_PAPER] = {1.0, 1.0, 1.0},
+    [SPL_TONE_FAINT] = {0.80, 0.80, 0.79}, [SPL_TONE_PAPER] = {1.0, 1.0, 1.0},
 };
 
 void spl_tone_rgb(enum spl_tone tone, double rgb[3])
@@ -271,7 +271,7 @@ void spl_page_box(const struct spl_page *page, double *x, double *y, double *w, 
 void spl_page_ink(struct spl_page *page, enum spl_ink_kind kind, double x, double y, double w,
                   double h, const char *what)
 {
-    struct spl_ink ink = {kind, spl_page_number(page), x, y, w, h, g_strdup(what)};
+    struct spl_ink ink = {kind, spl_page_number(page), x, y, w, h, 0.0, g_strdup(what)};
     g_array_append_val(page->inks, ink);
 }
 

@@ -50,6 +50,7 @@ struct spl_ink {
     int page;    /* 0.. */
     double x, y; /* top left, pt */
     double w, h; /* pt */
+    double size; /* of the words, pt; 0: none */
     char *what;  /* the text, or what the mark stands for; NULL for rules */
 };
 
@@ -85,6 +86,7 @@ enum spl_tone {
     SPL_TONE_MADDER, /* dark red: hazards, withdrawn */
     SPL_TONE_WOAD,   /* dark blue: water and outings */
     SPL_TONE_RULE,   /* fine rules; never for text */
+    SPL_TONE_FAINT,  /* rules that words may stand on */
     SPL_TONE_PAPER,  /* white */
     SPL_TONE_COUNT
 };

@@ -22,7 +22,7 @@ static void draw_feet(struct spl_page *page)
 {
     if (page->foot == NULL)
         return;
-    struct spl_type left = {.face = SPL_FACE_SANS, .size = 6.5, .tone = SPL_TONE_SOFT};
+    struct spl_type left = {.face = SPL_FACE_SANS, .size = 7.0, .tone = SPL_TONE_SOFT};
     struct spl_type right = left;
     right.align = SPL_ALIGN_RIGHT;
     double y = page->height - SPL_PAGE_MARGIN - SPL_MM(3.0);

@@ -114,6 +114,7 @@ double spl_page_text(struct spl_page *page, double x, double y, double width,
     cairo_new_path(cr);
     cairo_restore(cr);
     spl_page_ink(page, SPL_INK_TEXT, ix, iy, iw, ih, valid);
+    g_array_index(page->inks, struct spl_ink, page->inks->len - 1).size = type->size;
     g_object_unref(layout);
     return points(logical.height, type);
 }

@@ -22,6 +22,14 @@ static void draw_head(struct spl_flow *flow, gpointer data)
     spl_flow_title(flow, report->title, report->subtitle);
 }
 
+static gboolean is_used(const struct spl_report_section *section, gsize column)
+{
+    for (gsize i = 0; i < section->n_rows; i++)
+        if (section->rows[i].cells[column] != NULL && section->rows[i].cells[column][0] != '\0')
+            return TRUE;
+    return FALSE;
+}
+
 static void draw_rows(struct spl_flow *flow, const struct spl_report_section *section)
 {
     struct spl_table_column columns[SPL_REPORT_COLUMNS];
@@ -38,6 +46,10 @@ static void draw_rows(struct spl_flow *flow, const struct spl_report_section *se
                                                column->right ? SPL_ALIGN_RIGHT : SPL_ALIGN_LEFT,
                                                column->bold};
     }
+    /* Where rows are to be written in, empty columns stay. */
+    for (gsize k = 0; k < section->n_columns && section->least <= 0.0; k++)
+        if (!is_used(section, k))
+            spl_table_leave_out(&table, k);
     for (gsize i = 0; i < section->n_rows; i++) {
         const struct spl_report_row *row = &section->rows[i];
         int page = spl_page_number(flow->page);

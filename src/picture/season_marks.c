@@ -94,7 +94,7 @@ static void strip_mark(struct spl_season_draw *draw, GArray *lanes, double top,
         return;
     struct spl_page *page = draw->flow.page;
     struct spl_type type = {.face = SPL_FACE_SANS,
-                            .size = 6.5,
+                            .size = 7.0,
                             .bold = !items->reserve,
                             .tone = SPL_TONE_WOAD,
                             .knock_out = TRUE};
@@ -132,7 +132,7 @@ void spl_season_draw_outings(struct spl_season_draw *draw)
     struct spl_type type = {
         .face = SPL_FACE_SERIF, .size = 7.5, .italic = TRUE, .tone = SPL_TONE_SOFT};
     struct spl_type now = {.face = SPL_FACE_SANS,
-                           .size = 6.8,
+                           .size = 7.0,
                            .bold = TRUE,
                            .tone = SPL_TONE_MADDER,
                            .knock_out = TRUE};
@@ -278,25 +278,25 @@ void spl_season_draw_batches(struct spl_season_draw *draw)
 
 /* ---- key --------------------------------------------------------------------------------- */
 
-static void key_signs(struct spl_season_draw *draw)
+void spl_season_draw_signs(struct spl_season_draw *draw)
 {
     struct spl_flow *flow = &draw->flow;
     struct spl_page *page = flow->page;
     struct spl_type type = {
         .face = SPL_FACE_SERIF, .size = 7.5, .italic = TRUE, .tone = SPL_TONE_SOFT};
-    spl_flow_need(flow, 22.0);
-    flow->y += 6.0;
-    double x = flow->x, y = flow->y, w, h;
-    spl_page_measure(page, 0.0, &type, "key", NULL, &h);
+    const char *bands = "may be gathered; closest in the best days";
+    const char *check = "Check again before picking: a window is a forecast, a verdict ages.";
+    double x = flow->x, w, h, check_w;
+    spl_page_measure(page, 0.0, &type, bands, &w, &h);
+    double y = flow->bottom - h - 1.0;
     g_autoptr(GArray) strokes = g_array_new(FALSE, FALSE, sizeof(double));
     g_autoptr(GArray) widths = g_array_new(FALSE, FALSE, sizeof(double));
+    spl_page_line(page, x, y - 3.0, x + flow->w, y - 3.0, 0.4, SPL_TONE_RULE, 0.0);
     spl_hatch_band(x, x + 18.0, x + 30.0, x + 44.0, y + 1.0, 8.0, 6.0, 1.9, strokes, widths);
     spl_season_hatch(page, strokes, widths);
     spl_page_ink(page, SPL_INK_HATCH, x, y + 1.0, 44.0, 8.0, NULL);
     x += 49.0;
-    const char *bands = "may be gathered; closest in the best days";
     spl_page_text(page, x, y, 0.0, &type, bands);
-    spl_page_measure(page, 0.0, &type, bands, &w, NULL);
     x += w + 16.0;
     static const struct {
         enum spl_sign sign;
@@ -309,9 +309,9 @@ static void key_signs(struct spl_season_draw *draw)
         spl_page_measure(page, 0.0, &type, signs[i].words, &w, NULL);
         x += w + 16.0;
     }
-    spl_page_text(page, x, y, flow->x + flow->w - x, &type,
-                  "Check again before picking: a window is a forecast, a verdict ages.");
-    flow->y += h + 2.0;
+    spl_page_measure(page, 0.0, &type, check, &check_w, NULL);
+    spl_page_text(page, MAX(x, flow->x + flow->w - check_w), y, 0.0, &type, check);
+    flow->bottom = y - 5.0;
 }
 
 static void key_outings(struct spl_season_draw *draw)
@@ -353,7 +353,7 @@ void spl_season_draw_key(struct spl_season_draw *draw)
     draw->plain = TRUE;
     spl_page_line(flow->page, flow->x, flow->y + 1.0, flow->x + flow->w, flow->y + 1.0, 0.8,
                   SPL_TONE_BLACK, 0.0);
-    key_signs(draw);
+    flow->y += 4.0;
     key_outings(draw);
     for (gsize i = 0; i < draw->season->n_notes; i++)
         spl_flow_text(flow, &note, draw->season->notes[i], 1.0);

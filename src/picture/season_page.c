@@ -12,11 +12,12 @@
 #include "picture/season_private.h"
 #include "picture/words.h"
 
-#define BAND 8.0    /* height of the hatching */
-#define ROW_PAD 2.6 /* above and below it */
-#define GAP 3.0     /* between hatching and words */
-#define NAMES 150.0 /* width of "what and where" */
-#define BEST 66.0   /* width of "best days" */
+#define BAND 8.0      /* height of the hatching */
+#define ROW_PAD 2.6   /* above and below it */
+#define ROW_LEAST 1.4 /* where that saves a page */
+#define GAP 3.0       /* between hatching and words */
+#define NAMES 150.0   /* width of "what and where" */
+#define BEST 66.0     /* width of "best days" */
 
 double spl_season_x(const struct spl_season_draw *draw, struct spl_day day)
 {
@@ -36,10 +37,10 @@ void spl_season_grid(const struct spl_season_draw *draw, double top, double bott
         if (day.n > season->last.n)
             break;
         double x = spl_season_x(draw, day);
-        spl_page_line(page, x, top, x, bottom, 0.3, SPL_TONE_RULE, 0.0);
+        spl_page_line(page, x, top, x, bottom, 0.3, SPL_TONE_FAINT, 0.0);
     }
     double right = draw->chart_x + draw->chart_w;
-    spl_page_line(page, right, top, right, bottom, 0.3, SPL_TONE_RULE, 0.0);
+    spl_page_line(page, right, top, right, bottom, 0.3, SPL_TONE_FAINT, 0.0);
     if (spl_season_shows(draw, season->today)) {
         double x = spl_season_x(draw, season->today);
         spl_page_line(page, x, top, x, bottom, 0.9, SPL_TONE_MADDER, 2.2);
@@ -100,6 +101,7 @@ static void draw_head(struct spl_flow *flow, gpointer data)
         struct spl_type small = {.face = SPL_FACE_SERIF, .size = 9.0, .bold = TRUE};
         flow->y += spl_page_text(flow->page, flow->x, flow->y, flow->w, &small, draw->title) + 2.0;
     }
+    spl_season_draw_signs(draw);
     if (draw->plain)
         return;
     draw->chart_x = flow->x + NAMES + BEST;
@@ -128,96 +130,131 @@ static gboolean is_free(const GArray *taken, double from, double to, double low,
 
 static struct spl_type end_type(void)
 {
-    return (struct spl_type){.face = SPL_FACE_SANS, .size = 6.8, .knock_out = TRUE};
+    return (struct spl_type){.face = SPL_FACE_SANS, .size = 7.0};
+}
+
+/* Both words of one band on the side that has room. TRUE: they are there. */
+static gboolean both_on_one_side(struct spl_season_draw *draw, struct spl_season_end *end,
+                                 gboolean left_fits, gboolean right_fits, const GArray *taken)
+{
+    struct spl_type type = end_type();
+    double low = draw->chart_x, high = draw->chart_x + draw->chart_w, whole;
+
+    if (left_fits == right_fits)
+        return FALSE;
+    g_autofree char *both = g_strdup_printf("%s, %s", end->before, end->after);
+    spl_page_measure(draw->flow.page, 0.0, &type, both, &whole, NULL);
+    struct span one = right_fits ? (struct span){end->x1 + GAP, end->x1 + GAP + whole}
+                                 : (struct span){end->x0 - GAP - whole, end->x0 - GAP};
+    if (!is_free(taken, one.from, one.to, low, high))
+        return FALSE;
+    g_free(end->before);
+    g_free(end->after);
+    end->before = right_fits ? g_strdup("") : g_steal_pointer(&both);
+    end->after = right_fits ? g_steal_pointer(&both) : g_strdup("");
+    end->before_x = end->after_x = one.from;
+    return TRUE;
+}
+
+/* The first line below the bands that has room for `w` from `x` on; lines as long as there are any,
+ * then one more. */
+static guint line_below(GPtrArray *lines, double x, double w, double low, double high)
+{
+    struct span span = {x, x + w};
+
+    for (guint i = 0;; i++) {
+        if (i == lines->len)
+            g_ptr_array_add(lines, g_array_new(FALSE, FALSE, sizeof(struct span)));
+        GArray *line = g_ptr_array_index(lines, i);
+        /* Words wider than the page stand alone on a line. */
+        if (line->len > 0 && !is_free(line, span.from, span.to, low, high))
+            continue;
+        g_array_append_val(line, span);
+        return i + 1;
+    }
 }
 
 void spl_season_ends(struct spl_season_draw *draw, struct spl_season_end *ends, gsize n)
 {
-    struct spl_page *page = draw->flow.page;
     struct spl_type type = end_type();
     double low = draw->chart_x, high = draw->chart_x + draw->chart_w;
     g_autoptr(GArray) taken = g_array_new(FALSE, FALSE, sizeof(struct span));
+    g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
+
     for (gsize i = 0; i < n; i++) {
         struct span span = {ends[i].x0, ends[i].x1};
         g_array_append_val(taken, span);
     }
-    gboolean fits = TRUE;
     for (gsize i = 0; i < n; i++) {
         struct spl_season_end *end = &ends[i];
         double before, after;
-        spl_page_measure(page, 0.0, &type, end->before, &before, NULL);
-        spl_page_measure(page, 0.0, &type, end->after, &after, NULL);
+
+        spl_page_measure(draw->flow.page, 0.0, &type, end->before, &before, NULL);
+        spl_page_measure(draw->flow.page, 0.0, &type, end->after, &after, NULL);
         struct span left = {end->x0 - GAP - before, end->x0 - GAP};
         struct span right = {end->x1 + GAP, end->x1 + GAP + after};
         gboolean left_fits = is_free(taken, left.from, left.to, low, high);
         gboolean right_fits = is_free(taken, right.from, right.to, low, high);
-        if (n == 1 && left_fits != right_fits) { /* both on the side that has room */
-            g_autofree char *both = g_strdup_printf("%s, %s", end->before, end->after);
-            double whole;
-            spl_page_measure(page, 0.0, &type, both, &whole, NULL);
-            struct span one = right_fits ? (struct span){end->x1 + GAP, end->x1 + GAP + whole}
-                                         : (struct span){end->x0 - GAP - whole, end->x0 - GAP};
-            if (is_free(taken, one.from, one.to, low, high)) {
-                g_free(end->before);
-                g_free(end->after);
-                end->before = right_fits ? g_strdup("") : g_steal_pointer(&both);
-                end->after = right_fits ? g_steal_pointer(&both) : g_strdup("");
-                end->before_x = one.from;
-                end->after_x = one.from;
-                return;
-            }
-        }
-        if (!left_fits || !right_fits) {
-            fits = FALSE;
-            break;
-        }
-        end->before_x = left.from;
-        end->after_x = right.from;
-        g_array_append_val(taken, left);
-        g_array_append_val(taken, right);
+
+        if (n == 1 && both_on_one_side(draw, end, left_fits, right_fits, taken))
+            return;
+        /* Words that have no room beside their end stand below it. */
+        end->before_x = left_fits ? left.from : MAX(MIN(end->x0, high - before), low);
+        end->after_x = right_fits ? right.from : MAX(MIN(end->x1, high) - after, low);
+        end->before_line = left_fits ? 0 : line_below(lines, end->before_x, before, low, high);
+        if (left_fits)
+            g_array_append_val(taken, left);
+        end->after_line = right_fits ? 0 : line_below(lines, end->after_x, after, low, high);
+        if (right_fits)
+            g_array_append_val(taken, right);
     }
-    if (fits)
-        return;
-    /* No room at the ends: one sentence below. */
-    GString *all = g_string_new(NULL);
-    for (gsize i = 0; i < n; i++) {
-        g_string_append_printf(all, "%s%s, %s", i > 0 ? "; again " : "", ends[i].before,
-                               ends[i].after);
-        g_free(ends[i].before);
-        g_free(ends[i].after);
-        ends[i].before = g_strdup("");
-        ends[i].after = g_strdup("");
-    }
-    ends[0].below = g_string_free(all, FALSE);
+}
+
+static double end_height(const struct spl_season_draw *draw)
+{
+    struct spl_type type = end_type();
+    double h;
+
+    spl_page_measure(draw->flow.page, 0.0, &type, "4 May", NULL, &h);
+    return h;
 }
 
 double spl_season_ends_below(const struct spl_season_draw *draw, const struct spl_season_end *ends,
                              gsize n)
 {
+    guint lines = 0;
+
+    for (gsize i = 0; i < n; i++)
+        lines = MAX(lines, MAX(ends[i].before_line, ends[i].after_line));
+    return lines * end_height(draw);
+}
+
+/* Only where it crosses the line of today is paper laid under a word: the rules between the months
+ * are fine enough to be read over, and go on. */
+static void draw_end(const struct spl_season_draw *draw, double x, double y, double band,
+                     guint line, const char *words)
+{
     struct spl_type type = end_type();
-    double h = 0.0;
-    if (n > 0 && ends[0].below != NULL)
-        spl_page_measure(draw->flow.page, draw->chart_w, &type, ends[0].below, NULL, &h);
-    return h;
+    double w, h = end_height(draw);
+
+    if (words[0] == '\0')
+        return;
+    spl_page_measure(draw->flow.page, 0.0, &type, words, &w, NULL);
+    if (spl_season_shows(draw, draw->season->today)) {
+        double today = spl_season_x(draw, draw->season->today);
+        type.knock_out = today > x - 2.0 && today < x + w + 2.0;
+    }
+    spl_page_text(draw->flow.page, x,
+                  line == 0 ? y + (band - h) / 2.0 : y + band + 1.0 + (line - 1) * h, 0.0, &type,
+                  words);
 }
 
 void spl_season_ends_draw(const struct spl_season_draw *draw, const struct spl_season_end *ends,
                           gsize n, double y, double band)
 {
-    struct spl_page *page = draw->flow.page;
-    struct spl_type type = end_type();
-    double h;
-    spl_page_measure(page, 0.0, &type, "4 May", NULL, &h);
     for (gsize i = 0; i < n; i++) {
-        spl_page_text(page, ends[i].before_x, y + (band - h) / 2.0, 0.0, &type, ends[i].before);
-        spl_page_text(page, ends[i].after_x, y + (band - h) / 2.0, 0.0, &type, ends[i].after);
-    }
-    if (n > 0 && ends[0].below != NULL) {
-        double w;
-        spl_page_measure(page, draw->chart_w, &type, ends[0].below, &w, NULL);
-        double x = MIN(ends[0].x0, draw->chart_x + draw->chart_w - w);
-        spl_page_text(page, MAX(x, draw->chart_x), y + band + 1.0, draw->chart_w, &type,
-                      ends[0].below);
+        draw_end(draw, ends[i].before_x, y, band, ends[i].before_line, ends[i].before);
+        draw_end(draw, ends[i].after_x, y, band, ends[i].after_line, ends[i].after);
     }
 }
 
@@ -226,7 +263,6 @@ void spl_season_ends_free(struct spl_season_end *ends, gsize n)
     for (gsize i = 0; i < n; i++) {
         g_free(ends[i].before);
         g_free(ends[i].after);
-        g_free(ends[i].below);
     }
     g_free(ends);
 }
@@ -357,11 +393,8 @@ static void draw_line(struct spl_season_draw *draw, const struct spl_season_page
     struct spl_flow *flow = &draw->flow;
     struct spl_type name = {.face = SPL_FACE_SANS, .size = 7.4};
     struct spl_type best = {.face = SPL_FACE_SANS, .size = 7.4, .bold = TRUE};
-    struct spl_type none = {.face = SPL_FACE_SERIF,
-                            .size = 7.0,
-                            .italic = TRUE,
-                            .tone = SPL_TONE_SOFT,
-                            .knock_out = TRUE};
+    struct spl_type none = {
+        .face = SPL_FACE_SERIF, .size = 7.0, .italic = TRUE, .tone = SPL_TONE_SOFT};
     g_autofree char *words = name_of(line);
     g_autofree char *days = best_of(line);
     double name_h, best_h;
@@ -369,14 +402,15 @@ static void draw_line(struct spl_season_draw *draw, const struct spl_season_page
     spl_page_measure(flow->page, BEST - 4.0, &best, days, NULL, &best_h);
     gsize n;
     struct spl_season_end *ends = ends_of(draw, line, &n);
-    double chart_h = BAND + 2.0 * ROW_PAD + spl_season_ends_below(draw, ends, n);
-    double h = MAX(MAX(name_h, best_h), chart_h);
+    double chart_h = BAND + 2.0 * draw->row_pad + spl_season_ends_below(draw, ends, n);
+    /* Below days on several lines some room, so that the last are not read as the next row's. */
+    double h = MAX(MAX(name_h, best_h + (line->n_windows > 1 ? draw->row_pad : 0.0)), chart_h);
     if (spl_flow_need(flow, h))
         spl_season_group_again(draw);
     spl_season_grid(draw, flow->y, flow->y + h);
     spl_page_text(flow->page, flow->x + 8.0, flow->y, NAMES - 12.0, &name, words);
     spl_page_text(flow->page, flow->x + NAMES, flow->y, BEST - 4.0, &best, days);
-    double y = flow->y + ROW_PAD;
+    double y = flow->y + draw->row_pad;
     for (gsize i = 0; i < line->n_windows; i++)
         if (window_shows(draw, &line->windows[i]))
             draw_band(draw, &line->windows[i], y);
@@ -384,7 +418,7 @@ static void draw_line(struct spl_season_draw *draw, const struct spl_season_page
     if (line->n_windows == 0)
         spl_page_text(flow->page, draw->chart_x + 4.0, flow->y, draw->chart_w - 8.0, &none,
                       "no dates known");
-    spl_season_line_outings(draw, line, y + BAND);
+    spl_season_line_outings(draw, line, y + BAND / 2.0);
     say_line(draw, line, flow->y, h);
     spl_season_ends_free(ends, n);
     flow->y += h;
@@ -450,6 +484,43 @@ static char *default_title(const struct spl_season_page *season)
                       : g_strdup_printf("The season %d to %d", from, to);
 }
 
+/* The whole document. What follows the last line (outings by number, notes) may stand on a page of
+ * its own: `*alone`. */
+static struct spl_page *draw_whole(const struct spl_season_page *season,
+                                   const struct spl_page_setup *setup, double row_pad,
+                                   gboolean *alone, GError **error)
+{
+    struct spl_page *page = spl_page_open(setup, error);
+    struct spl_season_draw draw = {.season = season, .title = setup->title, .row_pad = row_pad};
+    g_autofree struct order *order = NULL;
+    int last;
+
+    if (page == NULL)
+        return NULL;
+    spl_flow_begin(&draw.flow, page, draw_head, &draw);
+    order = sort_lines(season);
+    for (gsize i = 0; i < season->n_lines; i++) {
+        const struct spl_season_page_line *line = order[i].line;
+
+        if (draw.group == NULL || strcmp(draw.group->plant, line->plant) != 0)
+            spl_season_group(&draw, line);
+        draw_line(&draw, line);
+    }
+    if (season->n_lines == 0) {
+        struct spl_type empty = {.face = SPL_FACE_SERIF, .size = 10.0, .italic = TRUE};
+
+        draw.flow.y += 8.0;
+        spl_flow_text(
+            &draw.flow, &empty,
+            "No windows are known yet: the book has no places with stands, or no almanac.", 6.0);
+    }
+    spl_season_draw_batches(&draw);
+    last = spl_page_number(page);
+    spl_season_draw_key(&draw);
+    *alone = spl_page_number(page) > last;
+    return page;
+}
+
 GBytes *spl_season_page_draw(const struct spl_season_page *season,
                              const struct spl_page_options *options, struct spl_page_report *report,
                              GError **error)
@@ -473,26 +544,11 @@ GBytes *spl_season_page_draw(const struct spl_season_page *season,
                                 : g_strdup(title);
     struct spl_page_setup setup = {
         .options = *options, .landscape = TRUE, .title = title, .about = about, .foot = foot};
-    struct spl_page *page = spl_page_open(&setup, error);
-    if (page == NULL)
-        return NULL;
-    struct spl_season_draw draw = {.season = season, .title = title};
-    spl_flow_begin(&draw.flow, page, draw_head, &draw);
-    g_autofree struct order *order = sort_lines(season);
-    for (gsize i = 0; i < season->n_lines; i++) {
-        const struct spl_season_page_line *line = order[i].line;
-        if (draw.group == NULL || strcmp(draw.group->plant, line->plant) != 0)
-            spl_season_group(&draw, line);
-        draw_line(&draw, line);
+    gboolean alone;
+    struct spl_page *page = draw_whole(season, &setup, ROW_PAD, &alone, error);
+    if (page != NULL && alone) { /* a little closer it may do without that page */
+        spl_page_free(page);
+        page = draw_whole(season, &setup, ROW_LEAST, &alone, error);
     }
-    if (season->n_lines == 0) {
-        struct spl_type empty = {.face = SPL_FACE_SERIF, .size = 10.0, .italic = TRUE};
-        draw.flow.y += 8.0;
-        spl_flow_text(
-            &draw.flow, &empty,
-            "No windows are known yet: the book has no places with stands, or no almanac.", 6.0);
-    }
-    spl_season_draw_batches(&draw);
-    spl_season_draw_key(&draw);
-    return spl_page_finish(page, report, error);
+    return page != NULL ? spl_page_finish(page, report, error) : NULL;
 }

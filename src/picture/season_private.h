@@ -16,6 +16,7 @@ struct spl_season_draw {
     double chart_x, chart_w;                  /* where the months lie */
     const struct spl_season_page_line *group; /* first line of the plant being drawn */
     gboolean plain;                           /* further pages without months */
+    double row_pad;                           /* above and below a band, pt */
 };
 
 /* Words for the two ends of a band or jar, and where they go. */
@@ -23,7 +24,7 @@ struct spl_season_end {
     double x0, x1;        /* the band */
     char *before, *after; /* "may begin 4 May", "mostly over 12 June" */
     double before_x, after_x;
-    char *below; /* of the first: a sentence instead of words at the ends */
+    guint before_line, after_line; /* 0: beside the end; 1 …: so many lines below it */
 };
 
 double spl_season_x(const struct spl_season_draw *draw, struct spl_day day);
@@ -52,7 +53,9 @@ void spl_season_draw_outings(struct spl_season_draw *draw);
 void spl_season_line_outings(struct spl_season_draw *draw, const struct spl_season_page_line *line,
                              double y);
 void spl_season_draw_batches(struct spl_season_draw *draw);
-/* The list of outings, what the signs mean, the notes. */
+/* What the signs mean, at the foot of every page: takes its room off the flow. */
+void spl_season_draw_signs(struct spl_season_draw *draw);
+/* The list of outings and the notes, behind the last line. */
 void spl_season_draw_key(struct spl_season_draw *draw);
 
 #endif

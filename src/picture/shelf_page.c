@@ -42,6 +42,9 @@ static void say_row(struct spl_flow *flow, double top, int page, const char *con
     spl_page_say(flow->page, flow->x, top, flow->w, MAX(flow->y - top, 1.0), words);
 }
 
+/* Columns that may be empty from top to bottom. */
+enum { JAR_REMARKS = 9, LOT_STRENGTH = 5, LOT_WHY = 8 };
+
 static void draw_jars(struct spl_flow *flow, const struct spl_shelf_page *shelf)
 {
     static const struct spl_table_column columns[] = {
@@ -61,6 +64,11 @@ static void draw_jars(struct spl_flow *flow, const struct spl_shelf_page *shelf)
         struct spl_type none = {.face = SPL_FACE_SERIF, .size = 8.5, .italic = TRUE};
         spl_flow_text(flow, &none, "No jar stands.", 2.0);
     }
+    gboolean remarks = FALSE;
+    for (gsize i = 0; i < shelf->n_jars; i++)
+        remarks = remarks || shelf->jars[i].remark != NULL;
+    if (!remarks)
+        spl_table_leave_out(&table, JAR_REMARKS);
     for (gsize i = 0; i < shelf->n_jars; i++) {
         const struct spl_shelf_page_jar *jar = &shelf->jars[i];
         g_autofree char *size = spl_words_amount(jar->jar_ml, "mL");
@@ -104,6 +112,15 @@ static void draw_lots(struct spl_flow *flow, const struct spl_shelf_page *shelf)
         struct spl_type none = {.face = SPL_FACE_SERIF, .size = 8.5, .italic = TRUE};
         spl_flow_text(flow, &none, "No lot is bottled.", 2.0);
     }
+    gboolean strengths = FALSE, reasons = FALSE;
+    for (gsize i = 0; i < shelf->n_lots; i++) {
+        strengths = strengths || !isnan(shelf->lots[i].final_abv_frac);
+        reasons = reasons || shelf->lots[i].reason != NULL;
+    }
+    if (!strengths)
+        spl_table_leave_out(&table, LOT_STRENGTH);
+    if (!reasons)
+        spl_table_leave_out(&table, LOT_WHY);
     for (gsize i = 0; i < shelf->n_lots; i++) {
         const struct spl_shelf_page_lot *lot = &shelf->lots[i];
         g_autofree char *bottled = spl_words_date(lot->made);

@@ -119,7 +119,7 @@ static void draw_made(struct spl_flow *flow, const struct spl_year_page *year)
         {"batch", 10, SPL_ALIGN_LEFT, TRUE},    {"what", 25, SPL_ALIGN_LEFT, FALSE},
         {"started", 10, SPL_ALIGN_LEFT, FALSE}, {"pressed", 12, SPL_ALIGN_LEFT, FALSE},
         {"herb", 9, SPL_ALIGN_RIGHT, FALSE},    {"menstruum", 10, SPL_ALIGN_RIGHT, FALSE},
-        {"yield", 9, SPL_ALIGN_RIGHT, TRUE},    {"estimate", 16, SPL_ALIGN_RIGHT, FALSE},
+        {"yield", 9, SPL_ALIGN_RIGHT, TRUE},    {"estimate", 22, SPL_ALIGN_RIGHT, FALSE},
         {"of it", 7, SPL_ALIGN_RIGHT, FALSE},   {"range and yield", 16, SPL_ALIGN_LEFT, FALSE},
         {"lots", 12, SPL_ALIGN_LEFT, FALSE},
     };

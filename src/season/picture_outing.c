@@ -164,12 +164,13 @@ static gboolean fill_ground(struct packing *packing, const struct spl_site *site
 
         stop->permission = spl_album_take(
             album,
-            over ? g_strdup_printf("leave of %s RAN OUT on %s: ask again (given by ________ until "
-                                   "________)",
-                                   leave->by, until)
+            over ? g_strdup_printf("leave of %s RAN OUT on %s: ask again", leave->by, until)
                  : g_strdup_printf("leave %s by %s%s%s%s%s", leave->given ? "given" : "REFUSED",
                                    leave->by, *listed != '\0' ? " for " : "", listed,
                                    *until != '\0' ? " until " : "", until));
+        stop->ask_leave = over;
+    } else {
+        stop->ask_leave = !site->own;
     }
     spl_list_free(&spl_spray_record_shape, notes);
     spl_list_free(&spl_permission_note_shape, leaves);
@@ -219,10 +220,10 @@ static gboolean take_stop(struct packing *packing, const struct spl_plan_stop *p
 static gboolean draw_one(struct spl_album *album, const struct spl_plan_outing *outing,
                          struct spl_day day, struct spl_picture *picture, GError **error)
 {
-    static const char *const reminders[] = {
-        "scales", "paper bags or baskets", "pen and this sheet",
-        "no more than the sheet says, nothing that is not known for sure",
-        "cover or spread the herb the same day"};
+    static const char *const kit[] = {"scales", "paper bags or baskets", "pen and this sheet"};
+    static const char *const rules[] = {
+        "No more than the sheet says, and nothing that is not known for sure.",
+        "Cover or spread the herb the same day."};
     struct packing packing = {.album = album, .day = day};
     struct spl_page_report report = {0};
     g_autofree char *of = NULL, *words = spl_words_date(day);
@@ -245,9 +246,17 @@ static gboolean draw_one(struct spl_album *album, const struct spl_plan_outing *
         .end_min = -1,
         .stops = (const struct spl_outing_sheet_stop *)(void *)packing.stops->data,
         .n_stops = packing.stops->len,
-        .reminders = reminders,
-        .n_reminders = G_N_ELEMENTS(reminders),
+        .home_km = NAN,
+        .kit = kit,
+        .n_kit = G_N_ELEMENTS(kit),
+        .rules = rules,
+        .n_rules = G_N_ELEMENTS(rules),
     };
+    if (spl_house_setting_place(album->house, &lat, &lon) && packing.moving)
+        sheet.home_km =
+            spl_geodesic_inverse(packing.last, (struct spl_position){.lat = lat, .lon = lon}, NULL,
+                                 NULL) /
+            1000.0 * SPL_PLAN_DETOUR;
     of = g_strdup_printf("the outing of %s", words);
     return spl_album_write(album, spl_outing_sheet_draw(&sheet, &album->options, &report, error),
                            &report, of, picture, error);

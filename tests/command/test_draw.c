@@ -216,11 +216,32 @@ static double road_km(json_t *a, json_t *b)
     return 2 * 6371.0088 * asin(sqrt(s * s + cos(lat) * cos(other) * t * t)) * 1.3;
 }
 
+/* The ways out and home too. */
+static void expect_ways_home(const char *words, json_t *first, json_t *last)
+{
+    json_t *home = json_pack("{s:f, s:f}", "lat", 54.5903, "lon", -2.6021); /* of the demo */
+    double out_km = road_km(home, first), back_km = road_km(last, home);
+    int out = 0, back = 0;
+
+    for (int i = -1; i <= 1;
+         i++) { /* the sphere is 0.3 % off at most: the last figure may differ */
+        g_autofree char *further = g_strdup_printf("%.1f km further", out_km * (1 + 0.003 * i));
+        g_autofree char *then = g_strdup_printf("Then home: %.1f km.", back_km * (1 + 0.003 * i));
+        g_autofree char *one = squeeze(further), *two = squeeze(then);
+
+        out += strstr(words, one) != NULL;
+        back += strstr(words, two) != NULL;
+    }
+    assert_true(out > 0 && back > 0);
+    json_decref(home);
+}
+
 /* The ways between the stops are of the same kind as the way in all, and so add up. */
 static void expect_legs(const char *words)
 {
     json_t *plan = cli_json(&demo, "plan outings --kept --json");
-    json_t *outings = json_object_get(plan, "outings"), *stops = NULL, *before = NULL;
+    json_t *outings = json_object_get(plan, "outings"), *stops = NULL;
+    json_t *before = NULL, *first = NULL;
 
     for (size_t i = 0; i < json_array_size(outings) && stops == NULL; i++)
         if (!json_is_true(json_object_get(json_array_get(outings, i), "past")))
@@ -239,9 +260,12 @@ static void expect_legs(const char *words)
 
             expect_holds(words, leg);
             json_decref(before);
-        }
+        } else
+            first = json_incref(site);
         before = site;
     }
+    expect_ways_home(words, first, before);
+    json_decref(first);
     json_decref(before);
     json_decref(plan);
 }

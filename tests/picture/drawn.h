@@ -24,7 +24,12 @@ static inline gboolean drawn_kept_apart(enum spl_ink_kind a, enum spl_ink_kind b
     return a == SPL_INK_MARK && b == SPL_INK_MARK;
 }
 
-/* Nothing lies outside its page; no words stand on other words, marks or almanac hatching. */
+/* No words on paper are smaller, pt: what is usual for medicines' labels holds for all that we
+ * print (common practice, no source). */
+#define DRAWN_SMALLEST 7.0
+
+/* Nothing lies outside its page; no words stand on other words, marks or almanac hatching, and none
+ * are too small to read. */
 static inline void drawn_expect_clean(const struct spl_page_report *report)
 {
     const GArray *inks = report->inks;
@@ -36,6 +41,9 @@ static inline void drawn_expect_clean(const struct spl_page_report *report)
             fail_msg("'%s' leaves page %d: %.1f %.1f %.1f x %.1f of %.1f x %.1f",
                      a->what != NULL ? a->what : "(rule)", a->page + 1, a->x, a->y, a->w, a->h,
                      report->width, report->height);
+        if (a->kind == SPL_INK_TEXT && a->size < DRAWN_SMALLEST - 1e-9)
+            fail_msg("'%s' on page %d is written in %.1f pt, under %.0f", a->what, a->page + 1,
+                     a->size, DRAWN_SMALLEST);
         for (guint k = i + 1; k < inks->len; k++) {
             const struct spl_ink *b = &g_array_index(inks, struct spl_ink, k);
             if (a->page != b->page || !drawn_kept_apart(a->kind, b->kind))

@@ -62,8 +62,8 @@ static inline struct spl_outing_sheet sample_outing(void)
     static const char *const sweet[] = {"Deadly look-alikes on the same wet ground: hemlock "
                                         "water-dropwort, water hemlock, hemlock.",
                                         "Not with salicylate allergy or blood thinners."};
-    static const char *const reminders[] = {"scales", "paper bags", "book or telephone for the log",
-                                            "no more than the sheet says", "jars filled today"};
+    static const char *const kit[] = {"scales", "paper bags", "book or telephone for the log"};
+    static const char *const rules[] = {"No more than the sheet says.", "Jars are filled today."};
     const struct spl_outing_sheet_take a[] = {
         {"Dandelion flower (Taraxacum officinale)", 180, 420, 230,
          "first flowers, many buds still shut", DAY(2027, 4, 14), DAY(2027, 5, 20),
@@ -78,11 +78,11 @@ static inline struct spl_outing_sheet sample_outing(void)
     memcpy(second, b, sizeof b);
     const struct spl_outing_sheet_stop s[] = {
         {"High Croft", 54.9755, -2.4675, SPL_VERDICT_CLEAR, "nothing known against it",
-         DAY(2027, 4, 2), "flower and leaf allowed by the farmer until 31 Oct 2027", 10 * 60,
+         DAY(2027, 4, 2), "flower and leaf allowed by the farmer until 31 Oct 2027", FALSE, 10 * 60,
          12 * 60 + 30, "from 09:10, when the dew is off, to 14:20", 1.1,
          "gate by the chapel, dog on the yard", first, 2},
         {"Sike Foot", 54.9688, -2.4520, SPL_VERDICT_ASK, "the word is 157 days old",
-         DAY(2026, 12, 3), NULL, 13 * 60, 14 * 60 + 30, NULL, 1.4, NULL, second, 1},
+         DAY(2026, 12, 3), NULL, TRUE, 13 * 60, 14 * 60 + 30, NULL, 1.4, NULL, second, 1},
     };
     memcpy(stops, s, sizeof s);
     return (struct spl_outing_sheet){.day = DAY(2027, 4, 24),
@@ -94,8 +94,11 @@ static inline struct spl_outing_sheet sample_outing(void)
                                      .weather = "Flowers: dry, after the dew is off.",
                                      .stops = stops,
                                      .n_stops = 2,
-                                     .reminders = reminders,
-                                     .n_reminders = G_N_ELEMENTS(reminders)};
+                                     .home_km = 2.3,
+                                     .kit = kit,
+                                     .n_kit = G_N_ELEMENTS(kit),
+                                     .rules = rules,
+                                     .n_rules = G_N_ELEMENTS(rules)};
 }
 
 static inline struct spl_year_page sample_year(void)

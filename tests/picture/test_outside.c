@@ -202,6 +202,11 @@ static void zbar_reads_the_codes(void **state)
     argv[5] = record;
     g_autofree char *batch = drawn_run(argv);
     assert_string_equal(g_strchomp(batch), "ANN:B27-001");
+    g_autofree char *outing = drawn_file(3, SPL_PAGE_PNG, NULL);
+    argv[5] = outing;
+    g_autofree char *places = drawn_run(argv);
+    assert_non_null(strstr(places, "geo:54.97550,-2.46750"));
+    assert_non_null(strstr(places, "geo:54.96880,-2.45200"));
 }
 
 static const struct CMUnitTest tests[] = {

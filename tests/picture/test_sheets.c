@@ -60,6 +60,50 @@ static void the_ledger_says_since_when_and_until_when(void **state)
     spl_page_report_clear(&report);
 }
 
+/* Words that stand beside each other on a line are 3 mm apart. */
+static void expect_gutters(const struct spl_page_report *report)
+{
+    int beside = 0;
+    for (guint i = 0; i < report->inks->len; i++) {
+        const struct spl_ink *a = &g_array_index(report->inks, struct spl_ink, i);
+        for (guint k = 0; k < report->inks->len; k++) {
+            const struct spl_ink *b = &g_array_index(report->inks, struct spl_ink, k);
+            if (i == k || a->kind != SPL_INK_TEXT || b->kind != SPL_INK_TEXT ||
+                a->page != b->page || b->x < a->x || a->y > b->y + b->h || b->y > a->y + a->h)
+                continue;
+            beside++;
+            if (b->x - a->x - a->w < SPL_MM(3.0) - 0.7) /* a sign may overhang its place a little */
+                fail_msg("'%s' and '%s' are only %.1f mm apart", a->what, b->what,
+                         (b->x - a->x - a->w) * 25.4 / 72.0);
+        }
+    }
+    assert_true(beside > 20);
+}
+
+static void columns_keep_apart_and_empty_ones_are_left_out(void **state)
+{
+    (void)state;
+    struct spl_shelf_page shelf = sample_shelf();
+    struct spl_year_page year = sample_year();
+    struct spl_page_report report = {0};
+    year.predictions = NULL; /* whose picture has words of its own */
+    year.n_predictions = 0;
+    draw_clean(spl_year_page_draw, &year, &report);
+    expect_gutters(&report);
+    draw_clean(spl_shelf_page_draw, &shelf, &report);
+    expect_gutters(&report);
+    assert_int_equal(drawn_count(&report, "remarks", 0), 1);
+    assert_int_equal(drawn_count(&report, "why", 0), 1);
+    shelf.n_jars = 1; /* of which nothing is remarked */
+    shelf.n_lots = 2; /* on the shelf, neither withdrawn */
+    draw_clean(spl_shelf_page_draw, &shelf, &report);
+    expect_gutters(&report);
+    assert_int_equal(drawn_count(&report, "remarks", 0), 0);
+    assert_int_equal(drawn_count(&report, "why", 0), 0);
+    assert_int_equal(drawn_count(&report, "strength", 0), 1);
+    spl_page_report_clear(&report);
+}
+
 static void a_long_ledger_repeats_its_heads(void **state)
 {
     (void)state;
@@ -124,7 +168,7 @@ static void the_outing_sheet_asks_what_the_log_asks(void **state)
     struct spl_outing_sheet outing = sample_outing();
     struct spl_page_report report = {0};
     draw_clean(spl_outing_sheet_draw, &outing, &report);
-    assert_int_equal(report.pages, 1);
+    assert_int_equal(report.pages, 2); /* its front, and the back with the cautions */
     static const char *const wanted[] = {"Outing of Saturday 24 April 2027",
                                          "reserve day Sun 25 Apr",
                                          "out 09:30",
@@ -135,7 +179,10 @@ static void the_outing_sheet_asks_what_the_log_asks(void **state)
                                          "54.9755, -2.4675",
                                          "CLEAR",
                                          "last asked 2 Apr 2027",
-                                         "take 180 g (about 230 pieces); the stand can spare",
+                                         "take 180 g",
+                                         "about 230 pieces",
+                                         "take 300 g",
+                                         "the stand can spare no more",
                                          "look for: first flowers, many buds still shut",
                                          "14 Apr to 20 May",
                                          "2 Sike Foot",
@@ -150,9 +197,91 @@ static void the_outing_sheet_asks_what_the_log_asks(void **state)
                                          "plant named by",
                                          "by which signs",
                                          "asked whom, on which day",
-                                         "deadly look-alike: without who named it",
-                                         "4.8 km in all"};
+                                         "leave given by",
+                                         "Without who named it and by which signs",
+                                         "4.8 km in all",
+                                         "Then home: 2.3 km.",
+                                         "Take along: scales",
+                                         "No more than the sheet says."};
     expect_all(&report, wanted, G_N_ELEMENTS(wanted));
+    spl_page_report_clear(&report);
+}
+
+/* The size of the words that are just these, pt. */
+static double size_of(const struct spl_page_report *report, const char *words)
+{
+    for (guint i = 0; i < report->inks->len; i++) {
+        const struct spl_ink *ink = &g_array_index(report->inks, struct spl_ink, i);
+        if (ink->kind == SPL_INK_TEXT && strcmp(ink->what, words) == 0)
+            return ink->size;
+    }
+    fail_msg("'%s' is not drawn", words);
+    return 0.0;
+}
+
+/* Held at arm's length: 14 pt for what decides, 8 pt at least for all but the foot, in black
+ * (common practice, no source). */
+static void the_outing_sheet_is_read_at_arms_length(void **state)
+{
+    (void)state;
+    struct spl_outing_sheet outing = sample_outing();
+    struct spl_page_report report = {0};
+    draw_clean(spl_outing_sheet_draw, &outing, &report);
+    static const char *const loud[] = {"1  High Croft", "CLEAR",      "2  Sike Foot", "ASK",
+                                       "take 180 g",    "take 250 g", "take 300 g"};
+    for (gsize i = 0; i < G_N_ELEMENTS(loud); i++)
+        assert_true(size_of(&report, loud[i]) >= 13.0);
+    for (guint i = 0; i < report.inks->len; i++) {
+        const struct spl_ink *ink = &g_array_index(report.inks, struct spl_ink, i);
+        gboolean foot = ink->y > report.height - SPL_PAGE_MARGIN - SPL_MM(5.0);
+        if (ink->kind == SPL_INK_TEXT && !foot && ink->size < 8.0)
+            fail_msg("'%s' is written in %.1f pt", ink->what, ink->size);
+    }
+    /* Amounts: one for each plant and no second. */
+    g_autofree char *front = drawn_words_of_page(&report, 0);
+    drawn_expect_lacks(front, "420 g");
+    drawn_expect_lacks(front, "900 g");
+    /* What the plant could be mistaken for stands on the back, and only there. */
+    g_autofree char *back = drawn_words_of_page(&report, 1);
+    drawn_expect_lacks(front, "hemlock water-dropwort");
+    drawn_expect_lacks(front, "cat's-ear");
+    drawn_expect_holds(back, "hemlock water-dropwort");
+    drawn_expect_holds(front, "DEADLY look-alike: read the back before you pick");
+    const char *once = strstr(back, "cat's-ear"); /* of two parts of one plant */
+    assert_non_null(once);
+    assert_null(strstr(once + 1, "cat's-ear"));
+    /* A code with the position of each stop, by RFC 5870. */
+    int codes = 0;
+    for (guint i = 0; i < report.inks->len; i++) {
+        const struct spl_ink *ink = &g_array_index(report.inks, struct spl_ink, i);
+        codes += ink->kind == SPL_INK_MARK && (strcmp(ink->what, "geo:54.97550,-2.46750") == 0 ||
+                                               strcmp(ink->what, "geo:54.96880,-2.45200") == 0);
+    }
+    assert_int_equal(codes, 2);
+    spl_page_report_clear(&report);
+}
+
+static void closed_ground_and_a_spent_stand_name_no_amount(void **state)
+{
+    (void)state;
+    struct spl_outing_sheet outing = sample_outing();
+    struct spl_outing_sheet_stop stops[2];
+    struct spl_outing_sheet_take spent;
+    struct spl_page_report report = {0};
+    memcpy(stops, outing.stops, sizeof stops);
+    spent = stops[1].takes[0];
+    spent.grams = 0;
+    spent.allowance_g = 0;
+    stops[0].verdict = SPL_VERDICT_CLOSED;
+    stops[1].takes = &spent;
+    outing.stops = stops;
+    draw_clean(spl_outing_sheet_draw, &outing, &report);
+    g_autofree char *words = drawn_words(&report);
+    drawn_expect_holds(words, "CLOSED");
+    drawn_expect_holds(words, "Closed: gather nothing here.");
+    drawn_expect_holds(words, "take nothing");
+    drawn_expect_lacks(words, "180 g");
+    drawn_expect_lacks(words, "cat's-ear");
     spl_page_report_clear(&report);
 }
 
@@ -164,16 +293,16 @@ static void a_full_day_shrinks_then_runs_on(void **state)
     for (int i = 0; i < 12; i++) {
         stops[i] = outing.stops[i % 2];
         stops[i].site = i % 3 == 0 ? FORTY : "Sike Foot";
-        stops[i].notes = i % 4 == 0 ? LONG LONG : NULL;
+        stops[i].notes = i % 4 == 3 ? LONG LONG : NULL;
     }
     outing.stops = stops;
     struct spl_page_report report = {0};
     outing.n_stops = 3;
     draw_clean(spl_outing_sheet_draw, &outing, &report);
-    assert_int_equal(report.pages, 1);
+    assert_int_equal(report.pages, 2);
     outing.n_stops = 12;
     draw_clean(spl_outing_sheet_draw, &outing, &report);
-    assert_true(report.pages >= 2);
+    assert_true(report.pages >= 4);
     outing.n_stops = 0;
     draw_clean(spl_outing_sheet_draw, &outing, &report);
     static const char *const wanted[] = {"No outing is planned for this day."};
@@ -312,9 +441,12 @@ static void a_hostile_batch_record_runs_on(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_ledger_says_since_when_and_until_when),
+    cmocka_unit_test(columns_keep_apart_and_empty_ones_are_left_out),
     cmocka_unit_test(a_long_ledger_repeats_its_heads),
     cmocka_unit_test(a_remark_longer_than_a_page_runs_on),
     cmocka_unit_test(the_outing_sheet_asks_what_the_log_asks),
+    cmocka_unit_test(the_outing_sheet_is_read_at_arms_length),
+    cmocka_unit_test(closed_ground_and_a_spent_stand_name_no_amount),
     cmocka_unit_test(a_full_day_shrinks_then_runs_on),
     cmocka_unit_test(the_year_holds_its_figures),
     cmocka_unit_test(a_long_year_repeats_its_heads),

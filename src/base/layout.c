@@ -6,10 +6,11 @@
 #include "base/layout.h"
 
 #include <libsmartcols.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define WORD_MAX 24     /* a longer word may be broken rather than spoil the table */
-#define ROW_LINES_MAX 6 /* a row folded into more is unreadable: entry by entry then */
+#define ROW_LINES_MAX 6 /* a row folded into more is hard to read: less stands in it then */
 
 static int char_width(gunichar c)
 {
@@ -112,7 +113,8 @@ static int least_width(const char *text)
 
 struct share {
     int width, least;
-    gboolean used;
+    gboolean used;  /* a column of the table */
+    gboolean below; /* not in the table: its text stands under each row */
 };
 
 static void measure(const struct spl_grid_column *columns, gsize n_columns,
@@ -166,25 +168,48 @@ static int count_lines(const char *folded)
     return lines;
 }
 
-static gboolean rows_are_low(const struct share *shares, gsize n_columns, const char *const *cells,
-                             gsize n_rows)
-{
-    for (gsize i = 0; i < n_rows * n_columns; i++) {
-        const struct share *share = &shares[i % n_columns];
-        g_autofree char *folded = NULL;
+#define BELOW_INDENT 4
+#define BELOW_LEAST 20 /* columns, as spl_text_print_folded takes at least */
 
-        if (!share->used || spl_text_width(cells[i]) <= share->width)
-            continue;
-        folded = spl_text_fold(cells[i], share->width);
-        if (count_lines(folded) > ROW_LINES_MAX)
-            return FALSE;
-    }
-    return TRUE;
+/* What of a row stands under it: "why: …". Free with g_free. */
+static char *below_text(const struct spl_grid_column *column, const char *cell)
+{
+    return g_strdup_printf("%s: %s", column->heading, cell);
 }
 
-/* One row, which becomes as many lines as its tallest cell; `cells` of the row. */
-static void add_row(struct libscols_table *table, const struct share *shares, gsize n_columns,
-                    const char *const *cells, gboolean fold)
+/* How many lines the cells take so, with what stands under them; 0: a row would be too tall. */
+static int count_height(const struct spl_grid_column *columns, const struct share *shares,
+                        gsize n_columns, const char *const *cells, gsize n_rows, int width)
+{
+    int height = 0;
+
+    for (gsize r = 0; r < n_rows; r++) {
+        int tallest = 1;
+
+        for (gsize c = 0; c < n_columns; c++) {
+            const char *cell = cells[r * n_columns + c];
+            g_autofree char *folded = NULL;
+
+            if (shares[c].below && *cell != '\0') {
+                g_autofree char *text = below_text(&columns[c], cell);
+
+                folded = spl_text_fold(text, MAX(width - BELOW_INDENT, BELOW_LEAST));
+                height += count_lines(folded);
+            } else if (shares[c].used && spl_text_width(cell) > shares[c].width) {
+                folded = spl_text_fold(cell, shares[c].width);
+                tallest = MAX(tallest, count_lines(folded));
+            }
+        }
+        if (tallest > ROW_LINES_MAX)
+            return 0;
+        height += tallest;
+    }
+    return height;
+}
+
+/* One row, which becomes as many lines as its tallest cell; `cells` of the row. How many. */
+static guint add_row(struct libscols_table *table, const struct share *shares, gsize n_columns,
+                     const char *const *cells, gboolean fold)
 {
     g_autofree char ***lines = g_new0(char **, n_columns);
     guint tallest = 1;
@@ -193,7 +218,8 @@ static void add_row(struct libscols_table *table, const struct share *shares, gs
         g_autofree char *folded = spl_text_fold(cells[c], fold ? shares[c].width : 0);
 
         lines[c] = g_strsplit(folded, "\n", -1);
-        tallest = MAX(tallest, g_strv_length(lines[c]));
+        if (shares[c].used)
+            tallest = MAX(tallest, g_strv_length(lines[c]));
     }
     for (guint i = 0; i < tallest; i++) {
         struct libscols_line *line = scols_table_new_line(table, NULL);
@@ -206,33 +232,72 @@ static void add_row(struct libscols_table *table, const struct share *shares, gs
     }
     for (gsize c = 0; c < n_columns; c++)
         g_strfreev(lines[c]);
+    return tallest;
 }
 
-/* libsmartcols aligns the lines; headings are lines too, so that they can be folded. */
+static void print_below(const struct spl_grid_column *columns, const struct share *shares,
+                        gsize n_columns, const char *const *row, int width, FILE *out)
+{
+    for (gsize c = 0; c < n_columns; c++) {
+        g_autofree char *text = NULL;
+
+        if (!shares[c].below || *row[c] == '\0')
+            continue;
+        text = below_text(&columns[c], row[c]);
+        fprintf(out, "%*s", BELOW_INDENT, "");
+        spl_text_print_folded(text, BELOW_INDENT, width, out);
+    }
+}
+
+/* Prints the next `n` lines of what libsmartcols laid out; what comes behind them. */
+static const char *print_lines(const char *text, guint n, FILE *out)
+{
+    for (; n > 0 && *text != '\0'; n--) {
+        gsize length = strcspn(text, "\n");
+
+        fwrite(text, 1, length, out);
+        fputc('\n', out);
+        text += length + (text[length] == '\n' ? 1 : 0);
+    }
+    return text;
+}
+
+/* libsmartcols aligns the lines; headings are lines too, so that they can be folded. Its own names
+ * of the columns stay empty: they would hold a column open at the width of the unfolded heading.
+ * `width` 0: nothing is folded. */
 static gboolean print_table(const struct spl_grid_column *columns, gsize n_columns,
                             const char *const *cells, gsize n_rows, const struct share *shares,
-                            gboolean fold, const char *gap, FILE *out)
+                            const char *gap, int width, FILE *out)
 {
     struct libscols_table *table = scols_new_table();
     g_autofree const char **headings = g_new0(const char *, n_columns);
-    int failed;
+    g_autofree guint *heights = g_new0(guint, n_rows + 1);
+    char *text = NULL; /* libsmartcols' */
+    const char *rest;
 
-    scols_table_set_stream(table, out);
     scols_table_set_column_separator(table, gap);
     scols_table_set_termforce(table, SCOLS_TERMFORCE_NEVER);
     scols_table_enable_noheadings(table, 1);
     for (gsize c = 0; c < n_columns; c++) {
         headings[c] = columns[c].heading;
         if (shares[c].used)
-            scols_table_new_column(table, columns[c].heading, 0,
-                                   columns[c].right ? SCOLS_FL_RIGHT : 0);
+            scols_table_new_column(table, "", 0, columns[c].right ? SCOLS_FL_RIGHT : 0);
     }
-    add_row(table, shares, n_columns, headings, fold);
+    heights[0] = add_row(table, shares, n_columns, headings, width > 0);
     for (gsize r = 0; r < n_rows; r++)
-        add_row(table, shares, n_columns, cells + r * n_columns, fold);
-    failed = scols_print_table(table);
+        heights[r + 1] = add_row(table, shares, n_columns, cells + r * n_columns, width > 0);
+    if (scols_print_table_to_string(table, &text) != 0 || text == NULL) {
+        scols_unref_table(table);
+        return FALSE;
+    }
     scols_unref_table(table);
-    return failed == 0 && ferror(out) == 0;
+    rest = print_lines(text, heights[0], out);
+    for (gsize r = 0; r < n_rows; r++) {
+        rest = print_lines(rest, heights[r + 1], out);
+        print_below(columns, shares, n_columns, cells + r * n_columns, width, out);
+    }
+    free(text);
+    return ferror(out) == 0;
 }
 
 /* Entry by entry: the first cell on a line of its own, the others below it with their headings. */
@@ -243,7 +308,7 @@ static gboolean print_entries(const struct spl_grid_column *columns, gsize n_col
     int widest = 0;
 
     for (gsize c = 1; c < n_columns; c++) {
-        if (shares[c].used)
+        if (shares[c].used || shares[c].below)
             widest = MAX(widest, spl_text_width(columns[c].heading));
     }
     for (gsize r = 0; r < n_rows; r++) {
@@ -261,21 +326,72 @@ static gboolean print_entries(const struct spl_grid_column *columns, gsize n_col
     return ferror(out) == 0;
 }
 
+#define BELOW_MAX 2     /* columns under each row; with more, entries are easier to read */
+#define BELOW_NARROW 40 /* and so they are on a terminal narrower than this */
+
+/* The column that a table would gain most by leaving out, but for its first; NULL: none. */
+static struct share *find_widest(struct share *shares, gsize n_columns)
+{
+    struct share *widest = NULL;
+
+    for (gsize c = 1; c < n_columns; c++) {
+        if (shares[c].used && (widest == NULL || shares[c].width > widest->width))
+            widest = &shares[c];
+    }
+    return widest;
+}
+
+/* A way to set a table. */
+struct setting {
+    struct share *shares; /* own */
+    int gap;              /* blanks between columns; 0: none fits */
+    int height;
+};
+
+/* Keeps the table with these columns if it takes fewer lines than that which is kept: with two
+ * blanks between columns, with one when it is that which is lacking. */
+static void try_setting(const struct spl_grid_column *columns, const struct share *shares,
+                        gsize n_columns, const char *const *cells, gsize n_rows, int width,
+                        struct setting *kept)
+{
+    for (int gap = 2; gap > 0; gap--) {
+        struct share *tried = g_memdup2(shares, n_columns * sizeof *shares);
+        int height = squeeze(tried, n_columns, gap, width)
+                         ? count_height(columns, tried, n_columns, cells, n_rows, width)
+                         : 0;
+
+        if (height > 0 && (kept->gap == 0 || height < kept->height)) {
+            g_free(kept->shares);
+            *kept = (struct setting){g_steal_pointer(&tried), gap, height};
+        }
+        g_free(tried);
+    }
+}
+
 gboolean spl_grid_print(const struct spl_grid_column *columns, gsize n_columns,
                         const char *const *cells, gsize n_rows, int width, FILE *out)
 {
     g_autofree struct share *shares = g_new0(struct share, n_columns);
-    gboolean fold = width > 0;
+    struct setting kept = {0};
+    gboolean good;
 
     measure(columns, n_columns, cells, n_rows, shares);
-    if (!fold)
-        return print_table(columns, n_columns, cells, n_rows, shares, FALSE, "  ", out);
-    /* Two spaces between columns; one, when it is that which is lacking. */
-    for (int gap = 2; gap > 0; gap--) {
-        if (squeeze(shares, n_columns, gap, width) &&
-            rows_are_low(shares, n_columns, cells, n_rows))
-            return print_table(columns, n_columns, cells, n_rows, shares, TRUE,
-                               gap == 2 ? "  " : " ", out);
+    if (width <= 0)
+        return print_table(columns, n_columns, cells, n_rows, shares, "  ", 0, out);
+    for (int below = 0; below <= BELOW_MAX; below++) {
+        struct share *widest = find_widest(shares, n_columns);
+
+        try_setting(columns, shares, n_columns, cells, n_rows, width, &kept);
+        if (widest == NULL || width < BELOW_NARROW)
+            break;
+        widest->used = FALSE;
+        widest->below = TRUE;
     }
-    return print_entries(columns, n_columns, cells, n_rows, shares, width, out);
+    if (kept.gap > 0)
+        good = print_table(columns, n_columns, cells, n_rows, kept.shares,
+                           kept.gap == 2 ? "  " : " ", width, out);
+    else
+        good = print_entries(columns, n_columns, cells, n_rows, shares, width, out);
+    g_free(kept.shares);
+    return good;
 }

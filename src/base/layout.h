@@ -23,6 +23,16 @@ char *spl_text_fold(const char *text, int width);
  * spaces. The first is taken to begin at column `indent`. */
 void spl_text_print_folded(const char *text, int indent, int width, FILE *out);
 
+/*
+ * A stream that writes to `out` and breaks lines wider than `width` columns at their blanks; a line
+ * that goes on is set in by two more than it began. A command to paste, a line set in that begins
+ * with "simpling", is broken between its arguments with the backslash that a shell joins lines at.
+ * What has no blank stays whole (addresses, paths). `before` (NULL: nothing) is called before
+ * anything is written, so that a line about work that goes on can be taken away. Close with fclose,
+ * which leaves `out` open. NULL: there is no memory.
+ */
+FILE *spl_fold_stream(FILE *out, int width, void (*before)(void));
+
 struct spl_grid_column {
     const char *heading;
     gboolean right; /* numbers */
@@ -31,7 +41,9 @@ struct spl_grid_column {
 
 /*
  * Prints `n_rows` * `n_columns` cells, row by row. Columns without any text are left out. `width` 0
- * is unlimited: one line a row. FALSE: the stream failed.
+ * is unlimited: one line a row. Where columns fit only by many line breaks, the widest one or two
+ * stand under each row with their headings; where that is not enough, all stand as entries. FALSE:
+ * the stream failed.
  */
 gboolean spl_grid_print(const struct spl_grid_column *columns, gsize n_columns,
                         const char *const *cells, gsize n_rows, int width, FILE *out);

@@ -191,13 +191,21 @@ void spl_call_tell_causes(const struct spl_call *call, const GArray *causes);
 /* Texts that help and the man page share. */
 extern const char *const spl_help_opening, *const spl_help_status, *const spl_help_closing;
 
-/* The help text of a command, or of all (NULL). Free with g_free. */
-char *spl_help_text(const struct spl_command *command);
+/* The help text of a command, or of all (NULL), for a terminal of so many columns (0: of 80, which
+ * a wider one gets too). Free with g_free. */
+char *spl_help_text(const struct spl_command *command, int terminal);
 /* The commands that begin with this word, a line each; NULL: none does. Free with g_free. */
-char *spl_help_group(const char *group);
+char *spl_help_group(const char *group, int terminal);
 
 /* One line "usage: simpling site add NAME --at …". Free with g_free. */
 char *spl_usage_line(const struct spl_command *command);
+
+/* Columns of the terminal that stdout is; 0: it is none. */
+int spl_terminal_width(void);
+/* A line on stderr about long work, drawn over again once it has taken a second (`tell` of the
+ * house's options); and that line taken away. */
+void spl_terminal_tell(const char *what, gint64 done, gint64 total, gpointer data);
+void spl_terminal_wipe(void);
 
 /* What a helper program brings: the inside of a command whose row names that program. */
 struct spl_helper_run {

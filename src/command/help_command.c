@@ -14,14 +14,14 @@ static int run(struct spl_call *call, GError **error)
     g_autoptr(GPtrArray) names = g_ptr_array_new();
 
     if (wanted == NULL)
-        text = spl_help_text(NULL);
+        text = spl_help_text(NULL, call->width);
     for (gsize i = 0; i < spl_n_commands && text == NULL; i++) {
         g_ptr_array_add(names, (gpointer)spl_commands[i]->words);
         if (wanted != NULL && strcmp(spl_commands[i]->words, wanted) == 0)
-            text = spl_help_text(spl_commands[i]);
+            text = spl_help_text(spl_commands[i], call->width);
     }
     if (text == NULL) /* "help site" lists site add, site edit … */
-        text = spl_help_group(wanted);
+        text = spl_help_group(wanted, call->width);
     if (text != NULL) {
         fputs(text, call->out);
         return 0;

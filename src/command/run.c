@@ -10,11 +10,11 @@
 #include <langinfo.h>
 #include <locale.h>
 #include <string.h>
-#include <sys/ioctl.h>
 #include <sys/stat.h>
 #include <time.h>
 #include <unistd.h>
 
+#include "base/layout.h"
 #include "base/text.h"
 #include "command/command.h"
 #include "simpling/customs.h"
@@ -129,15 +129,15 @@ static void set_no_command(char **argv, GError **error)
 }
 
 /* "simpling site", "simpling site --help": the group's commands. FALSE: it is no group. */
-static gboolean told_group(char **words, FILE *out)
+static gboolean told_group(char **words, const struct spl_call *call)
 {
     g_autofree char *text = NULL;
 
     if (words[0] == NULL || (words[1] != NULL && strcmp(words[1], "--help") != 0))
         return FALSE;
-    text = spl_help_group(words[0]);
+    text = spl_help_group(words[0], call->width);
     if (text != NULL)
-        fputs(text, out);
+        fputs(text, call->out);
     return text != NULL;
 }
 
@@ -308,6 +308,7 @@ static gboolean find_today(struct spl_call *call, struct spl_house_options *wher
 {
     const char *said = spl_call_get(call, "today"), *env = g_getenv("SIMPLING_TODAY");
     const char *what = "--today";
+    g_autofree char *told = NULL;
     time_t seconds = time(NULL);
     struct tm now;
 
@@ -318,7 +319,8 @@ static gboolean find_today(struct spl_call *call, struct spl_house_options *wher
     if (said != NULL) {
         if (!spl_day_parse(said, what, &where->today, error))
             return FALSE;
-        fprintf(stderr, "simpling: today is taken to be %s (%s)\n", said, what);
+        told = g_strdup_printf("today is taken to be %s (%s)", said, what);
+        spl_call_say("simpling: ", told, call->width, stderr);
         /* Noon UTC of that day, so that the same words give the same book. */
         where->now_us = ((gint64)where->today.n * 86400 + 43200) * G_USEC_PER_SEC;
         return TRUE;
@@ -330,51 +332,6 @@ static gboolean find_today(struct spl_call *call, struct spl_house_options *wher
     }
     where->today = spl_day_from_ymd(now.tm_year + 1900, now.tm_mon + 1, now.tm_mday);
     return TRUE;
-}
-
-static int terminal_width(void)
-{
-    struct winsize size;
-
-    if (!isatty(STDOUT_FILENO))
-        return 0;
-    if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= 40)
-        return size.ws_col;
-    return 80;
-}
-
-/* A line that is drawn over again, on a terminal only, once work has taken a second. */
-static gboolean line_is_drawn;
-
-static void wipe_line(void)
-{
-    if (line_is_drawn)
-        fprintf(stderr, "\r%*s\r", MAX(terminal_width(), 80) - 1, "");
-    line_is_drawn = FALSE;
-}
-
-static void tell(const char *what, gint64 done, gint64 total, gpointer data)
-{
-    static gint64 started, last; /* of the work at hand; 0 between two */
-    gint64 now = g_get_monotonic_time();
-
-    (void)data;
-    if (started == 0)
-        started = now;
-    if (total > 0 && done >= total) {
-        wipe_line();
-        started = 0;
-    } else if (now - started >= G_USEC_PER_SEC && now - last >= G_USEC_PER_SEC / 5) {
-        g_autofree char *line = total > 0
-                                    ? g_strdup_printf("%s: %d %%", what, (int)(100 * done / total))
-                                    : g_strdup_printf("%s: %" G_GINT64_FORMAT, what, done);
-
-        last = now;
-        wipe_line();
-        fprintf(stderr, "%s", line);
-        line_is_drawn = TRUE;
-    }
-    fflush(stderr);
 }
 
 /* Running ---------------------------------------------------------------------------------------
@@ -544,9 +501,10 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
         return 0;
     }
     if (spl_call_has(call, "help")) {
-        g_autofree char *text = spl_help_text(*call->command->words != '\0' ? call->command : NULL);
+        g_autofree char *text =
+            spl_help_text(*call->command->words != '\0' ? call->command : NULL, call->width);
 
-        fputs(text, stdout);
+        fputs(text, call->out);
         return 0;
     }
     find_places(spl_call_get(call, "book"), &places);
@@ -557,7 +515,7 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
         .calendars = places.calendars,
         .helpers = places.helpers,
         .as_it_is = call->command->as_it_is,
-        .tell = isatty(STDERR_FILENO) ? tell : NULL,
+        .tell = isatty(STDERR_FILENO) ? spl_terminal_tell : NULL,
     };
     call->where = &where;
     call->json = spl_call_has(call, "json");
@@ -612,6 +570,7 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
     struct spl_call call = {.out = stdout};
     g_autofree char **words = words_first(argc > 0 ? argv + 1 : argv);
     GError *error = NULL;
+    FILE *folded = NULL;
     int n_words, status = -1;
 
     /* Only the character set: numbers and dates are the same everywhere. */
@@ -621,17 +580,21 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
     call.command = find_command(words, &n_words);
     call.values =
         g_hash_table_new_full(g_str_hash, g_str_equal, NULL, (GDestroyNotify)g_ptr_array_unref);
-    call.width = terminal_width();
+    call.width = spl_terminal_width();
+    if (call.width > 0 && !wants_json(words))
+        folded = spl_fold_stream(stdout, call.width, spl_terminal_wipe);
+    if (folded != NULL)
+        call.out = folded;
     if (call.command == NULL || (n_words == 0 && words[0] != NULL && words[0][0] != '-')) {
-        status = told_group(words, call.out) ? 0 : -1;
+        status = told_group(words, &call) ? 0 : -1;
         if (status < 0)
             set_no_command(words, &error);
     } else {
         status = dispatch(&call, argv + 1, words + n_words, runs, &error);
     }
-    wipe_line();
+    spl_terminal_wipe();
     if (status < 0) {
-        fflush(stdout);
+        fflush(call.out);
         if (error == NULL)
             g_set_error(&error, SPL_ERROR, SPL_ERROR_INTERNAL, "it could not be done");
         spl_tell_failure(call.command, error, wants_json(words));
@@ -645,5 +608,7 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
     g_strfreev(call.places);
     g_free(call.reported);
     g_hash_table_unref(call.values);
+    if (folded != NULL)
+        fclose(folded);
     return status;
 }

@@ -30,30 +30,25 @@ static const struct spl_shape line_shape = SPL_SHAPE("window_line", window_line,
 
 struct listing {
     struct spl_call_stream stream;
-    int year; /* of the first window */
+    int year;      /* of the first window */
+    char *almanac; /* its almanac, which the head of the list names */
 };
 
-/* "Britain, 120 km"; an own one has no distance. */
-static char *short_almanac(const struct spl_window *window)
+/* "northern Britain", of "Almanac of northern Britain". Borrowed. */
+static const char *short_almanac(const struct spl_window *window)
 {
     static const char lead[] = "Almanac of ";
     const char *name = window->almanac != NULL ? window->almanac : "";
 
-    if (g_str_has_prefix(name, lead))
-        name += strlen(lead);
-    g_autofree char *away = spl_distance_format(window->almanac_km);
-
-    if (isnan(window->almanac_km))
-        return g_strdup(name);
-    return g_strdup_printf("%s, %s", name, away);
+    return g_str_has_prefix(name, lead) ? name + strlen(lead) : name;
 }
 
 /* The list is headed by the growing year of its first window; a day of another calendar year, as in
- * the south half of them are, says its own. Takes `text`. */
-static char *dated(const struct listing *list, char *text, struct spl_day day)
+ * the south half of them are, says its own. */
+static char *dated(const struct listing *list, struct spl_day day)
 {
+    char *text = spl_call_short_day(day), *with;
     int year;
-    char *with;
 
     spl_day_to_ymd(day, &year, NULL, NULL);
     if (year == list->year)
@@ -63,12 +58,54 @@ static char *dated(const struct listing *list, char *text, struct spl_day day)
     return with;
 }
 
+/* Both days with their year where it differs from the list's, once where it is the same for both.
+ */
+static char *dated_span(const struct listing *list, struct spl_day first, struct spl_day last)
+{
+    g_autofree char *from = NULL, *to = dated(list, last);
+    int first_year, last_year;
+
+    spl_day_to_ymd(first, &first_year, NULL, NULL);
+    spl_day_to_ymd(last, &last_year, NULL, NULL);
+    from = first_year == last_year ? spl_call_short_day(first) : dated(list, first);
+    return g_strdup_printf("%s to %s", from, to);
+}
+
+/* U+00A0 keeps a day on one line of a folded table. Takes `text`. */
+static char *glued(const struct listing *list, char *text)
+{
+    g_auto(GStrv) words = g_strsplit(text, " ", -1);
+
+    g_free(text);
+    return g_strjoinv(list->stream.call->width > 0 ? "\xc2\xa0" : " ", words);
+}
+
+/* Where and when, and from which almanac: what is the same for nearly all lines stands above them.
+ */
+static void print_head(struct listing *list, const struct spl_window *window, gboolean one_site)
+{
+    g_autoptr(GString) head = g_string_new(NULL);
+    g_autofree char *away = spl_distance_format(window->almanac_km);
+
+    list->year = window->year;
+    list->almanac = g_strdup(short_almanac(window));
+    if (one_site && window->site != NULL)
+        g_string_append_printf(head, "%s, ", window->site);
+    g_string_append_printf(head, "growing year %d", window->year);
+    if (*list->almanac != '\0')
+        g_string_append_printf(head, ", by the almanac %s%s",
+                               isnan(window->almanac_km) ? "" : "of ", list->almanac);
+    if (one_site && !isnan(window->almanac_km))
+        g_string_append_printf(head, ", %s away", away);
+    spl_call_say("", head->str, list->stream.call->width, list->stream.call->out);
+}
+
 static gboolean stream_window(const struct spl_window_told *told, gpointer data, GError **error)
 {
     struct listing *list = data;
     struct spl_call_stream *stream = &list->stream;
     const struct spl_window *window = &told->window;
-    g_autofree char *earliest = NULL, *likely = NULL, *latest = NULL, *almanac = NULL;
+    g_autofree char *earliest = NULL, *likely = NULL, *latest = NULL;
     struct window_line line;
     gboolean one_site;
 
@@ -78,25 +115,19 @@ static gboolean stream_window(const struct spl_window_told *told, gpointer data,
         return spl_call_stream_item(stream, told, error);
     one_site = spl_call_has(stream->call, "site") || spl_call_has(stream->call, "near");
     if (!stream->any)
-        list->year = window->year;
-    if (!stream->any)
-        fprintf(stream->call->out, "%s%sgrowing year %d\n",
-                one_site && window->site != NULL ? window->site : "",
-                one_site && window->site != NULL ? ", " : "", window->year);
-    earliest = dated(list, spl_call_short_day(window->earliest), window->earliest);
-    likely =
-        dated(list, spl_call_short_span(stream->call, window->likely_start, window->likely_end),
-              window->likely_end);
-    latest = dated(list, spl_call_short_day(window->latest), window->latest);
-    almanac = short_almanac(window);
-    line = (struct window_line){one_site ? NULL : window->site,
-                                window->material,
-                                window->use,
-                                earliest,
-                                likely,
-                                latest,
-                                (char *)spl_basis_names[window->basis],
-                                almanac};
+        print_head(list, window, one_site);
+    earliest = glued(list, dated(list, window->earliest));
+    likely = glued(list, dated_span(list, window->likely_start, window->likely_end));
+    latest = glued(list, dated(list, window->latest));
+    line = (struct window_line){
+        one_site ? NULL : window->site,
+        window->material,
+        window->use,
+        earliest,
+        likely,
+        latest,
+        (char *)spl_basis_names[window->basis],
+        strcmp(short_almanac(window), list->almanac) != 0 ? (char *)short_almanac(window) : NULL};
     return spl_call_stream_item(stream, &line, error);
 }
 
@@ -140,9 +171,12 @@ static int run_list(struct spl_call *call, GError **error)
                              : words->explain ? &spl_window_told_shape
                                               : &spl_window_shape);
     if (!spl_window_list(call->house, words, stream_window, &list, error))
-        return -1;
-    status = spl_call_stream_end(&list.stream, unfit->len > 0 ? NULL : none);
-    say_unfit(call, unfit);
+        status = -1;
+    else
+        status = spl_call_stream_end(&list.stream, unfit->len > 0 ? NULL : none);
+    g_free(list.almanac);
+    if (status >= 0)
+        say_unfit(call, unfit);
     return status;
 }
 

@@ -113,6 +113,96 @@ static void too_narrow_a_terminal_gets_entry_by_entry(void **state)
     free(text);
 }
 
+static void what_is_long_stands_under_its_row(void **state)
+{
+    static const struct spl_grid_column heads[] = {{.heading = "code", .whole = TRUE},
+                                                   {.heading = "mostly over", .whole = TRUE},
+                                                   {.heading = "left in the jar", .right = TRUE},
+                                                   {.heading = "held"}};
+    static const char *const rows[] = {
+        "H26-004",
+        "21 May",
+        "60",
+        "closed: sprayed on the site, handheld, thistle killer, as the "
+        "tenant's son says, who did the thistles in May and is sorry",
+        "H26-005",
+        "3 Jun",
+        "8",
+        ""};
+    char *text = NULL;
+    size_t size = 0;
+
+    (void)state;
+    for (int width = 40; width <= 120; width++) {
+        FILE *out = open_memstream(&text, &size);
+
+        assert_true(spl_grid_print(heads, G_N_ELEMENTS(heads), rows, 2, width, out));
+        fclose(out);
+        assert_fits(text, width);
+        if (width <= 60) { /* two columns of words would be six lines high */
+            assert_non_null(strstr(text, "\n    held: closed: sprayed"));
+            assert_non_null(strstr(text, "\nH26-005"));
+        }
+        free(text);
+    }
+}
+
+/* What comes out of a stream of `width` columns; free with free(). */
+static char *streamed(const char *said, int width)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+    FILE *stream = spl_fold_stream(out, width, NULL);
+
+    assert_non_null(stream);
+    assert_true(fputs(said, stream) >= 0);
+    assert_int_equal(fclose(stream), 0);
+    fclose(out);
+    return text;
+}
+
+static void a_stream_breaks_what_is_too_wide_and_leaves_the_rest(void **state)
+{
+    static const char *const pairs[][2] = {
+        {"verdict: clear, nothing known\n", "verdict: clear,\n  nothing known\n"},
+        {"  300 g lime for the tea\n", "  300 g lime for\n    the tea\n"},
+        {"a  b   c\n\nd\n", "a  b   c\n\nd\n"},
+        {"http://127.0.0.1:4242/a/b\n", "http://127.0.0.1:4242/a/b\n"},
+        {"which place? ", "which place? "},
+        {"Größe über übel ärgert\n", "Größe über übel\n  ärgert\n"}, /* 15 columns, 19 octets */
+    };
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(pairs); i++) {
+        char *text = streamed(pairs[i][0], 16);
+
+        assert_string_equal(text, pairs[i][1]);
+        free(text);
+    }
+}
+
+/* POSIX.1-2017, Shell Command Language 2.2.1: a backslash before a newline joins the lines. */
+static void a_command_to_paste_stays_one(void **state)
+{
+    static const char line[] = "  simpling spray note 'Kell Moss' --kind unsprayed --source "
+                               "\"the tenant of the croft\" --on 2027-05-24\n";
+    g_auto(GStrv) whole = NULL;
+
+    (void)state;
+    assert_true(g_shell_parse_argv(line, NULL, &whole, NULL));
+    for (int width = 30; width <= 120; width++) {
+        char *text = streamed(line, width);
+        g_auto(GStrv) pieces = g_strsplit(text, "\\\n", -1), again = NULL;
+        g_autofree char *joined = g_strjoinv("", pieces);
+
+        assert_fits(text, MAX(width, 40));
+        assert_true(g_shell_parse_argv(joined, NULL, &again, NULL));
+        assert_true(g_strv_equal((const char *const *)whole, (const char *const *)again));
+        free(text);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(text_is_folded_at_its_words),
     cmocka_unit_test(a_long_piece_breaks_behind_its_stroke_and_only_then_anywhere),
@@ -121,6 +211,9 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_column_without_text_is_left_out),
     cmocka_unit_test(without_a_terminal_nothing_is_folded_or_cut),
     cmocka_unit_test(too_narrow_a_terminal_gets_entry_by_entry),
+    cmocka_unit_test(what_is_long_stands_under_its_row),
+    cmocka_unit_test(a_stream_breaks_what_is_too_wide_and_leaves_the_rest),
+    cmocka_unit_test(a_command_to_paste_stays_one),
 };
 int main(int argc, char **argv)
 {

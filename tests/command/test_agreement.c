@@ -3,11 +3,11 @@
  * Whatever one command says, another may not deny: verdicts, windows, allowances and plans of the
  * demo, asked in every way that there is; and its years add up from the rows.
  */
+#define _GNU_SOURCE /* posix_openpt */
 #include <math.h>
 #include <sqlite3.h>
-#include <string.h>
 
-#include "cli.h"
+#include "terminal.h"
 
 static struct cli demo;
 
@@ -235,6 +235,64 @@ static void lists_say_what_show_says_or_nothing(void **state)
         json_decref(list);
     }
     assert_true(compared > 200);
+}
+
+/* A terminal of the usual width, and one beside another window. */
+static void every_answer_fits_the_terminal(void **state)
+{
+    static const char *const lines[] = {"",
+                                        "check --all",
+                                        "check 'Station Verge'",
+                                        "check 'Withy Gill' dandelion/flower --full",
+                                        "window list",
+                                        "window check --year 2027",
+                                        "harvest list",
+                                        "harvest show H27-001",
+                                        "stage list --words",
+                                        "batch list",
+                                        "batch show B27-003",
+                                        "lot list --all",
+                                        "lot show L26-001",
+                                        "lot year",
+                                        "questions",
+                                        "site list",
+                                        "site show 'Withy Gill'",
+                                        "stand list",
+                                        "hazard list",
+                                        "hazard method",
+                                        "almanac list",
+                                        "weather list",
+                                        "purchase list",
+                                        "dry list --all",
+                                        "dry show D26-001",
+                                        "liquid list",
+                                        "liquid ledger",
+                                        "need elder/fruit syrup --yield 1L --explain",
+                                        "dilute 95% 40% --make 1L",
+                                        "material list",
+                                        "preparation list",
+                                        "plan list",
+                                        "plan year",
+                                        "plan shortfall",
+                                        "plan outings --kept",
+                                        "trace 'Withy Gill' --sprayed 2027-05",
+                                        "book info",
+                                        "help",
+                                        "help harvest add",
+                                        "batch"};
+
+    (void)state;
+    if (!terminal_is_there())
+        skip();
+    for (gsize i = 0; i < G_N_ELEMENTS(lines); i++) {
+        for (int columns = 80; columns >= 40; columns -= 40) {
+            g_autofree char *out = terminal_run(&demo, lines[i], columns, NULL);
+
+            if (demo.status != 0 && demo.status < 3) /* 3 and 4 are verdicts */
+                fail_msg("%s: status %d: %s", lines[i], demo.status, out);
+            terminal_fits(lines[i], out, columns);
+        }
+    }
 }
 
 static int set_up(void **state)
@@ -497,6 +555,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(a_lots_trace_and_its_harvests_trace_meet),
         cmocka_unit_test(lists_say_what_show_says_or_nothing),
         cmocka_unit_test(each_year_of_the_demo_adds_up),
+        cmocka_unit_test(every_answer_fits_the_terminal),
         cmocka_unit_test(the_log_takes_what_check_allows),
     };
     g_autofree char *reader = g_find_program_in_path("pdftotext");

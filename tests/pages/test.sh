@@ -27,7 +27,7 @@ sed -n "/<<'END'/,/^END/p" "$pages/bash/simpling" | sed '1d;$d' >"$work/commands
 while read -r words; do
     # shellcheck disable=SC2086 # the words of a command
     "$program" help $words >"$work/help"
-    sed -n '2,/^Options of every command/p' "$work/help" | grep -v '^Options' |
+    sed -n '/^$/,$p' "$work/help" | sed '/^Options of every command/,$d' | grep -v '^Options' |
         while read -r line; do
             line=$(printf '%s' "$line" | flat)
             [ -n "$line" ] || continue

@@ -320,3 +320,35 @@ char *spl_uuid_v5(const char *space, const char *name)
     sha1_digest(&sha1, sizeof digest, digest);
     return uuid_text(digest, 5);
 }
+
+/* Where the first byte stands that is a NUL or no ASCII; `size`: there is none. */
+static gsize ascii_part(const char *text, gsize size)
+{
+    const guint64 ones = G_GUINT64_CONSTANT(0x0101010101010101);
+    const guint64 high = G_GUINT64_CONSTANT(0x8080808080808080);
+    gsize at = 0;
+    guint64 eight;
+
+    for (; size - at >= sizeof eight; at += sizeof eight) {
+        memcpy(&eight, text + at, sizeof eight);
+        if (((eight | (eight - ones)) & high) != 0) /* a NUL less one has its highest bit set */
+            break;
+    }
+    while (at < size && text[at] != '\0' && (guchar)text[at] < 0x80)
+        at++;
+    return at;
+}
+
+gboolean spl_text_is_utf8(const char *text, gsize size)
+{
+    gsize at = 0;
+
+    while ((at += ascii_part(text + at, size - at)) < size) {
+        gunichar c = g_utf8_get_char_validated(text + at, (gssize)(size - at));
+
+        if (c == 0 || c >= (gunichar)-2)
+            return FALSE;
+        at += (gsize)(g_utf8_next_char(text + at) - (text + at));
+    }
+    return TRUE;
+}

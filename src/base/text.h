@@ -54,4 +54,8 @@ char *spl_uuid_v5(const char *space, const char *name);
 
 gboolean spl_uuid_is_valid(const char *text);
 
+/* Whether `size` bytes are valid UTF-8 without a NUL, as g_utf8_validate has it, but eight bytes at
+ * a time where they are ASCII, which most are. */
+gboolean spl_text_is_utf8(const char *text, gsize size);
+
 #endif

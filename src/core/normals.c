@@ -51,6 +51,14 @@ int spl_normals_index(struct spl_day day)
     return month_first[month - 1] + MIN(dom, month_days[month - 1]) - 1;
 }
 
+int spl_normals_index_after(int index, struct spl_day day)
+{
+    /* Where the year's end or 29 February may lie. */
+    if (index == month_first[2] - 1 || index == SPL_NORMALS_DAYS - 1)
+        return spl_normals_index(day);
+    return index + 1;
+}
+
 static int month_of_index(int index)
 {
     int m = 11;

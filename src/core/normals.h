@@ -64,4 +64,7 @@ void spl_normals_to_curve(const struct spl_normals *normals, struct spl_normals_
 /* Index of a day in the curve, 0-364. */
 int spl_normals_index(struct spl_day day);
 
+/* The same of `day` from `index`, that of the day before: cheaper than asking the calendar. */
+int spl_normals_index_after(int index, struct spl_day day);
+
 #endif

@@ -25,12 +25,7 @@ void spl_warmth_init_normals(struct spl_warmth *warmth, struct spl_day first, in
     warmth->sum_dd[0] = 0;
     for (int i = 0; i < days; i++) {
         warmth->sum_dd[i + 1] = warmth->sum_dd[i] + expected[index];
-        /* Asking the calendar every day would cost more than all the rest: it is asked where the
-         * year's end or 29 February may lie. */
-        if (index == 58 || index == SPL_NORMALS_DAYS - 1)
-            index = spl_normals_index(spl_day_add(first, i + 1));
-        else
-            index++;
+        index = spl_normals_index_after(index, spl_day_add(first, i + 1));
     }
 }
 

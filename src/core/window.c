@@ -55,12 +55,17 @@ void spl_reference_init(const struct spl_almanac_row *row, double site_lat,
 static double reference_needs(const struct spl_reference *reference, double from_n, double to_n)
 {
     struct spl_day day = {(gint32)rint(from_n)};
-    double needs = 0;
+    double needs = 0, to = rint(to_n);
+    int index;
 
     if (!reference->known || isnan(from_n))
         return NAN;
-    for (; day.n < rint(to_n); day.n++)
-        needs += reference->daily_dd[spl_normals_index(day)];
+    index = day.n < to ? spl_normals_index(day) : 0;
+    while (day.n < to) {
+        needs += reference->daily_dd[index];
+        day.n++;
+        index = spl_normals_index_after(index, day);
+    }
     return needs > 0 ? needs : NAN;
 }
 

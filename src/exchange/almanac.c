@@ -459,6 +459,11 @@ static gboolean is_told(struct spl_ical_scan *scan, const GArray *rows)
            spl_ical_scan_property(scan, "X-SIMPLING-NORMALS") != NULL;
 }
 
+/* What of an event a row is made of, beside our own properties; BEGIN and END make it one. */
+static const char *const of_a_row[] = {
+    "BEGIN",  "END", "UID",        "SUMMARY", "DTSTART", "DTEND",  "DURATION",      "DUE",
+    "STATUS", "GEO", "CATEGORIES", "RRULE",   "RDATE",   "EXDATE", "RECURRENCE-ID", NULL};
+
 static gboolean read_file(const char *path, const struct spl_tables *tables, gboolean head,
                           struct spl_almanac_read *out, GError **error)
 {
@@ -473,6 +478,7 @@ static gboolean read_file(const char *path, const struct spl_tables *tables, gbo
         return FALSE;
     *out = (struct spl_almanac_read){.rows = spl_list_new(&spl_almanac_row_shape),
                                      .not_understood = spl_list_new(&spl_ical_left_shape)};
+    spl_ical_scan_only(spl_ical_reader_scan(reader), of_a_row);
     spl_entry_init(&entry);
     while (!(head && is_told(spl_ical_reader_scan(reader), out->rows)) &&
            spl_ical_reader_next(reader, &entry, &failure))

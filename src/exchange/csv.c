@@ -401,7 +401,7 @@ char *spl_csv_decode(const char *text, gsize size, gsize *decoded_size)
         from = text[0] == '\xff' ? "UTF-16LE" : "UTF-16BE";
         text += 2;
         size -= 2;
-    } else if (memchr(text, '\0', size) != NULL || g_utf8_validate(text, (gssize)size, NULL)) {
+    } else if (memchr(text, '\0', size) != NULL || spl_text_is_utf8(text, size)) {
         return NULL;
     }
     return g_convert(text, (gssize)size, "UTF-8", from, NULL, decoded_size, NULL);

@@ -42,12 +42,12 @@ gboolean spl_csv_asked_before(struct spl_csv_asked *asked, const char *name, int
 
     if (n == 0)
         return FALSE;
-    /* The one behind the last, or the last once more, or any. */
-    for (guint i = 0; i < n + 2; i++) {
-        guint at = (asked->next + (i < 2 ? n - i : i)) % n;
+    /* The one behind the last, or the last once more, or the nearest behind. */
+    for (guint i = 0; i <= n; i++) {
+        guint at = (asked->next + (i < 2 ? n - i : i - 1)) % n;
         const struct answer *answer = &g_array_index(asked->answers, struct answer, at);
 
-        if (strcmp(answer->name, name) == 0) {
+        if (answer->name[0] == name[0] && strcmp(answer->name, name) == 0) {
             asked->next = at + 1;
             *column = answer->column;
             return TRUE;

@@ -365,14 +365,6 @@ static void take_property(struct spl_entry *entry, icalproperty *property, gint6
         }
         break;
     }
-    case ICAL_X_PROPERTY: {
-        g_autofree char *value = text_of(icalproperty_get_x(property), FALSE);
-        const char *name = icalproperty_get_x_name(property);
-
-        if (value != NULL && name != NULL)
-            spl_entry_add_x(entry, name, value);
-        break;
-    }
     default:
         break;
     }
@@ -511,6 +503,20 @@ static void take_alarms(struct spl_entry *entry, const char *lines)
     }
 }
 
+static void take_own(struct spl_entry *entry, const char *lines)
+{
+    while (*lines != '\0') {
+        const char *value = strchr(lines, ':') + 1;
+        gsize size = strcspn(value, "\n");
+        g_autofree char *name = g_strndup(lines, (gsize)(value - lines) - 1);
+        g_autofree char *raw = spl_ical_unescape(value, size), *text = text_of(raw, FALSE);
+
+        if (text != NULL)
+            spl_entry_add_x(entry, name, text);
+        lines = value + size + 1;
+    }
+}
+
 /* FALSE: left out, and said. */
 static gboolean take_component(struct spl_ical_reader *reader, icalcomponent *component,
                                struct spl_entry *entry)
@@ -559,8 +565,10 @@ gboolean spl_ical_reader_next(struct spl_ical_reader *reader, struct spl_entry *
             taken = take_component(reader, component, entry);
             if (taken && entry->rule == NULL)
                 entry->rule = rule_text(slice.text);
-            if (taken)
+            if (taken) {
+                take_own(entry, slice.own);
                 take_alarms(entry, slice.alarms);
+            }
             icalcomponent_free(component);
         } else {
             leave_out(reader, entry, "it cannot be read");

@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "exchange/ical_clock.h"
 #include "exchange/ical_source.h"
+#include "exchange/ical_value.h"
 #include "exchange/ical_zone.h"
 #include "simpling/error.h"
 
@@ -65,6 +66,7 @@ struct spl_ical_scan {
     int slice_lines;
     gboolean slice_known; /* a kind whose lines are kept */
     GString *slice;
+    GString *own; /* of the slice: "NAME:value" lines */
     char *kind;
     int slice_at;
     int components;
@@ -163,20 +165,9 @@ static gboolean name_is(const GString *line, const struct content *content, cons
            g_ascii_strncasecmp(line->str, name, content->name_size) == 0;
 }
 
-/* TEXT without its escapes (RFC 5545 3.3.11), scrubbed. */
-static char *unescape(const char *value, gsize size)
+static gboolean property_is_own(const struct spl_ical_scan *scan)
 {
-    g_autoptr(GString) text = g_string_sized_new(size);
-
-    for (gsize i = 0; i < size; i++) {
-        if (value[i] == '\\' && i + 1 < size) {
-            i++;
-            g_string_append_c(text, value[i] == 'n' || value[i] == 'N' ? '\n' : value[i]);
-        } else {
-            g_string_append_c(text, value[i]);
-        }
-    }
-    return g_strstrip(spl_text_scrub(text->str, TRUE));
+    return g_ascii_strncasecmp(scan->line->str, "X-SIMPLING-", strlen("X-SIMPLING-")) == 0;
 }
 
 static gboolean property_is_known(struct spl_ical_scan *scan, const struct content *content)
@@ -188,7 +179,13 @@ static gboolean property_is_known(struct spl_ical_scan *scan, const struct conte
     for (gsize i = 0; i < content->name_size; i++)
         name[i] = g_ascii_toupper(scan->line->str[i]);
     name[content->name_size] = '\0';
-    return g_hash_table_contains(scan->known, name) || g_str_has_prefix(name, "X-SIMPLING-");
+    return g_hash_table_contains(scan->known, name);
+}
+
+static void keep_own_line(struct spl_ical_scan *scan, const struct content *content)
+{
+    g_string_append_printf(scan->own, "%.*s:%s\n", (int)content->name_size, scan->line->str,
+                           content->value);
 }
 
 /* Copies the line into the slice with only those parameters that a reader uses. */
@@ -348,6 +345,7 @@ static gboolean begin(struct spl_ical_scan *scan, const struct content *content,
     scan->slice_known = entry;
     scan->observing = scan->alarmed = FALSE;
     g_string_truncate(scan->alarms, 0);
+    g_string_truncate(scan->own, 0);
     g_clear_pointer(&scan->clock, spl_ical_clock_free);
     if (strcmp(scan->kind, "VTIMEZONE") == 0)
         scan->clock = spl_ical_clock_new();
@@ -408,7 +406,8 @@ static void keep_property(struct spl_ical_scan *scan, const struct content *cont
     if (g_hash_table_contains(scan->properties, name))
         g_free(name);
     else
-        g_hash_table_insert(scan->properties, name, unescape(content->value, content->value_size));
+        g_hash_table_insert(scan->properties, name,
+                            spl_ical_unescape(content->value, content->value_size));
 }
 
 static gboolean over_long(struct spl_ical_scan *scan, GError **error)
@@ -464,10 +463,16 @@ static gboolean take_line(struct spl_ical_scan *scan, gboolean *whole, GError **
     } else if (scan->depth == IN_SLICE && scan->skipping == 0 && !scan->slice_bad) {
         if (strcmp(scan->kind, "VTIMEZONE") == 0) {
             keep_zone_line(scan, &content);
-        } else if (scan->slice_known && property_is_known(scan, &content)) {
+        } else if (scan->slice_known) {
+            gboolean own = property_is_own(scan);
+
+            if (!own && !property_is_known(scan, &content))
+                return TRUE;
             if (++scan->slice_lines > scan->limits.component_lines ||
-                scan->slice->len + scan->line->len > scan->limits.component_bytes)
+                scan->slice->len + scan->own->len + scan->line->len > scan->limits.component_bytes)
                 scan->slice_bad = TRUE;
+            else if (own)
+                keep_own_line(scan, &content);
             else
                 keep_line(scan, &content);
         }
@@ -494,8 +499,8 @@ gboolean spl_ical_scan_next(struct spl_ical_scan *scan, struct spl_ical_slice *s
         return FALSE;
     }
     if (whole) {
-        *slice = (struct spl_ical_slice){scan->kind, scan->slice->str, scan->slice->len,
-                                         scan->slice_at, scan->alarms->str};
+        *slice = (struct spl_ical_slice){scan->kind,     scan->slice->str, scan->slice->len,
+                                         scan->slice_at, scan->own->str,   scan->alarms->str};
         return TRUE;
     }
     scan->finished = TRUE;
@@ -583,6 +588,7 @@ static struct spl_ical_scan *scan_new(const struct spl_ical_limits *limits, spl_
     scan->line = spl_ical_source_line(source);
     scan->slice = g_string_sized_new(4096);
     scan->alarms = g_string_new(NULL);
+    scan->own = g_string_new(NULL);
     scan->trigger = g_string_new(NULL);
     scan->properties = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     scan->zones = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
@@ -593,6 +599,13 @@ static struct spl_ical_scan *scan_new(const struct spl_ical_limits *limits, spl_
         g_hash_table_add(scan->known, (gpointer)known_properties[i]);
     scan->left_out = spl_list_new(&spl_ical_left_shape);
     return scan;
+}
+
+void spl_ical_scan_only(struct spl_ical_scan *scan, const char *const *names)
+{
+    g_hash_table_remove_all(scan->known);
+    for (; *names != NULL; names++)
+        g_hash_table_add(scan->known, (gpointer)*names);
 }
 
 struct spl_ical_scan *spl_ical_scan_open(const char *path, const struct spl_ical_limits *limits,
@@ -623,6 +636,7 @@ void spl_ical_scan_free(struct spl_ical_scan *scan)
     g_free(scan->zone_location);
     g_string_free(scan->slice, TRUE);
     g_string_free(scan->alarms, TRUE);
+    g_string_free(scan->own, TRUE);
     g_string_free(scan->trigger, TRUE);
     g_hash_table_unref(scan->properties);
     g_hash_table_unref(scan->zones);

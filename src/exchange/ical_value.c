@@ -7,6 +7,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
+
 /* `n` digits as a number, -1 when there are not so many. */
 static int digits(const char *text, int n)
 {
@@ -166,4 +168,19 @@ gboolean spl_ical_uid_is_valid(const char *text)
         if (!g_ascii_isalnum(*c) && *c != '-')
             return FALSE;
     return TRUE;
+}
+
+char *spl_ical_unescape(const char *value, gsize size)
+{
+    g_autoptr(GString) text = g_string_sized_new(size);
+
+    for (gsize i = 0; i < size; i++) {
+        if (value[i] == '\\' && i + 1 < size) {
+            i++;
+            g_string_append_c(text, value[i] == 'n' || value[i] == 'N' ? '\n' : value[i]);
+        } else {
+            g_string_append_c(text, value[i]);
+        }
+    }
+    return g_strstrip(spl_text_scrub(text->str, TRUE));
 }

@@ -48,4 +48,7 @@ gboolean spl_ical_uri_is_valid(const char *text);
 /* A UID by RFC 7986 5.3: letters, digits, hyphens, fewer than 255. */
 gboolean spl_ical_uid_is_valid(const char *text);
 
+/* TEXT without its escapes (RFC 5545 3.3.11), scrubbed and stripped. Free with g_free. */
+char *spl_ical_unescape(const char *value, gsize size);
+
 #endif

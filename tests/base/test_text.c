@@ -130,6 +130,44 @@ static void name_based_uuids_follow_the_rfc(void **state)
     assert_null(spl_uuid_v5("not a uuid", "x"));
 }
 
+/* Beside GLib's own judge: every pair of bytes, and three of the edges of UTF-8, at each place of a
+ * text that is longer than what is looked at in one go. */
+static void utf8_is_what_glib_says_it_is(void **state)
+{
+    static const unsigned char edges[] = {0x00, 0x01, 0x7f, 0x80, 0x8f, 0x90, 0x9f,
+                                          0xa0, 0xbf, 0xc0, 0xc2, 0xdf, 0xe0, 0xe1,
+                                          0xed, 0xef, 0xf0, 0xf4, 0xf5, 0xff};
+    char text[20];
+    int valid = 0;
+
+    (void)state;
+    for (int pair = 0; pair < 0x10000; pair++) {
+        gsize at = (gsize)pair % (sizeof text - 1);
+        gboolean right;
+
+        memset(text, 'a', sizeof text);
+        text[at] = (char)(pair >> 8);
+        text[at + 1] = (char)pair;
+        right = g_utf8_validate(text, sizeof text, NULL);
+        assert_int_equal(spl_text_is_utf8(text, sizeof text), right);
+        assert_int_equal(spl_text_is_utf8(text, at + 1),
+                         g_utf8_validate(text, (gssize)at + 1, NULL));
+        valid += right;
+    }
+    assert_int_equal(valid, 127 * 127 + 30 * 64); /* of ASCII, and the two-byte characters */
+    for (gsize i = 0; i < 20 * 20 * 20; i++) {
+        gsize at = i % (sizeof text - 3);
+
+        memset(text, 'a', sizeof text);
+        text[at] = (char)edges[i / 400];
+        text[at + 1] = (char)edges[i / 20 % 20];
+        text[at + 2] = (char)edges[i % 20];
+        assert_int_equal(spl_text_is_utf8(text, sizeof text),
+                         g_utf8_validate(text, sizeof text, NULL));
+    }
+    assert_true(spl_text_is_utf8("", 0));
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(names_match_without_case_accents_or_hyphens),
     cmocka_unit_test(bad_text_is_refused),
@@ -137,5 +175,6 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_nearest_names_are_offered),
     cmocka_unit_test(the_distance_counts_a_swap_as_one),
     cmocka_unit_test(name_based_uuids_follow_the_rfc),
+    cmocka_unit_test(utf8_is_what_glib_says_it_is),
 };
 expect_main(tests)

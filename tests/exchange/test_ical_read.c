@@ -223,6 +223,34 @@ static void a_further_day_that_does_not_exist_is_said(void **state)
 }
 
 /* In each the first event is left out and named, and the second still read. */
+/* Our own properties as any other text: in any case of the name, with parameters, folded (3.1) and
+ * escaped (3.3.11); of two of a name the first is found; nothing of one entry is left in the next.
+ */
+static void properties_of_our_own_are_texts(void **state)
+{
+    static const char text[] =
+        HEAD EVENT("a", "DTSTART;VALUE=DATE:20270504\r\nX-SIMPLING-MATERIAL:nettle/\r\n leaf\r\n"
+                        "x-simpling-Note;VALUE=TEXT;X-A=\":;\":a\\,b\\;c\\\\d: e\\nf\r\n"
+                        "X-SIMPLING-NOTE:later\r\nX-SIMPLING-EMPTY: \r\n"
+                        "X-OTHER:never asked for\r\n"
+                        "BEGIN:VALARM\r\nX-SIMPLING-USE:food\r\nEND:VALARM\r\n")
+            EVENT("b", "DTSTART;VALUE=DATE:20270504\r\nX-SIMPLING-USE:\xc3\xa9t\xc3\xa9\r\n") FOOT;
+    g_autoptr(GError) error = NULL;
+    struct spl_entry entries[2];
+    spl_ical_reader *reader;
+
+    (void)state;
+    assert_int_equal(read_all(text, -1, entries, 2, &reader, &error), 2);
+    assert_string_equal(spl_entry_get_x(&entries[0], "X-SIMPLING-MATERIAL"), "nettle/leaf");
+    assert_string_equal(spl_entry_get_x(&entries[0], "X-SIMPLING-NOTE"), "a,b;c\\d: e f");
+    assert_null(spl_entry_get_x(&entries[0], "X-SIMPLING-EMPTY"));
+    assert_null(spl_entry_get_x(&entries[0], "X-SIMPLING-USE"));
+    assert_null(spl_entry_get_x(&entries[0], "X-OTHER"));
+    assert_null(spl_entry_get_x(&entries[1], "X-SIMPLING-MATERIAL"));
+    assert_string_equal(spl_entry_get_x(&entries[1], "X-SIMPLING-USE"), "\xc3\xa9t\xc3\xa9");
+    clear_all(entries, 2, reader);
+}
+
 static void one_bad_entry_does_not_spoil_the_rest(void **state)
 {
     static const struct {
@@ -588,6 +616,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(what_applications_get_wrong_is_forgiven),
     cmocka_unit_test(a_character_cut_by_a_fold_is_put_together),
     cmocka_unit_test(a_further_day_that_does_not_exist_is_said),
+    cmocka_unit_test(properties_of_our_own_are_texts),
     cmocka_unit_test(one_bad_entry_does_not_spoil_the_rest),
     cmocka_unit_test(an_end_that_is_not_after_its_start_is_said_and_read_as_one_day),
     cmocka_unit_test(a_missing_uid_and_a_repeated_one_are_handed_on),

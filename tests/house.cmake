@@ -51,11 +51,14 @@ add_executable(fault_harness fault/test_harness.c)
 target_link_libraries(fault_harness PRIVATE fault)
 house_test(fault.harness "fault" fault_harness)
 
-house_test(lint.tidy "lint;slow;once"
-  sh ${CMAKE_CURRENT_SOURCE_DIR}/lint/tidy.sh ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
+set(tidy sh ${CMAKE_CURRENT_SOURCE_DIR}/lint/tidy.sh ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
+house_test(lint.tidy_book "lint;slow;once" ${tidy} book)
+house_test(lint.tidy_base_exchange "lint;slow;once" ${tidy} base exchange)
+house_test(lint.tidy_others "lint;slow;once" ${tidy} others base book exchange)
 house_test(lint.cppcheck "lint;slow;once"
   sh ${CMAKE_CURRENT_SOURCE_DIR}/lint/cppcheck.sh ${CMAKE_SOURCE_DIR})
-set_tests_properties(lint.tidy lint.cppcheck PROPERTIES TIMEOUT 900 PROCESSORS 2)
+set_tests_properties(lint.tidy_book lint.tidy_base_exchange lint.tidy_others lint.cppcheck PROPERTIES
+                     TIMEOUT 900)
 
 # Defects planted in core, each of which must break its test.
 house_test(core.mutants "core;once"
@@ -65,7 +68,7 @@ list(TRANSFORM core_tests REPLACE "(.+)" "$<TARGET_FILE:\\1>" OUTPUT_VARIABLE co
 list(FILTER core_programs EXCLUDE REGEX "verdict_(property|runs)")
 house_test(core.memcheck "core;slow;once"
   sh ${CMAKE_SOURCE_DIR}/tests/core/memcheck.sh ${core_programs})
-set_tests_properties(core.memcheck PROPERTIES PROCESSORS 2 TIMEOUT 600)
+set_tests_properties(core.memcheck PROPERTIES TIMEOUT 600)
 add_executable(fault_writer fault/test_writer.c)
 target_link_libraries(fault_writer PRIVATE fault)
 target_include_directories(fault_writer PRIVATE ${CMAKE_SOURCE_DIR}/src)
@@ -122,9 +125,6 @@ fuzz_target(notes season ${CMAKE_CURRENT_SOURCE_DIR}/command/samples/notes.txt
             ${CMAKE_SOURCE_DIR}/data/manual/notes.md ${CMAKE_CURRENT_SOURCE_DIR}/data/note_lines.csv)
 target_compile_definitions(fuzz_notes PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 target_link_libraries(fuzz_book PRIVATE PkgConfig::SQLITE)
-if(TEST fuzz.book)
-  set_tests_properties(fuzz.book PROPERTIES COST 400)
-endif()
 target_compile_definitions(fuzz_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 
 add_executable(fault_book fault/test_book.c fault/fault_check.c)
@@ -133,10 +133,10 @@ target_compile_definitions(fault_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR
 # Under the sanitizers in few steps; what the plain build does in more of them is the same and beyond.
 if(SIMPLING_SANITIZE)
   house_test(fault.book "fault;slow" fault_book)
-  set_tests_properties(fault.book PROPERTIES TIMEOUT 3000 COST 900)
+  set_tests_properties(fault.book PROPERTIES TIMEOUT 3000)
 endif()
 house_test(fault.every_schema "fault;slow;once" fault_book earlier_schemas*)
-set_tests_properties(fault.every_schema PROPERTIES TIMEOUT 3000 COST 900 ENVIRONMENT "SIMPLING_FAULT=wide")
+set_tests_properties(fault.every_schema PROPERTIES TIMEOUT 3000 ENVIRONMENT "SIMPLING_FAULT=wide")
 house_test(fault.every_schema_step "fault;long" fault_book)
 set_tests_properties(fault.every_schema_step PROPERTIES TIMEOUT 7200 ENVIRONMENT "SIMPLING_FAULT=all")
 
@@ -158,7 +158,7 @@ endforeach()
 if(NOT SIMPLING_SANITIZE)
   house_test(fault.commands "fault" fault_commands)
   house_test(fault.every_command "fault;slow" fault_commands)
-  set_tests_properties(fault.every_command PROPERTIES TIMEOUT 3000 COST 1000
+  set_tests_properties(fault.every_command PROPERTIES TIMEOUT 3000
                        ENVIRONMENT "SIMPLING_FAULT=wide")
   house_test(fault.every_command_step "fault;long" fault_commands)
   set_tests_properties(fault.every_command_step PROPERTIES TIMEOUT 7200 ENVIRONMENT "SIMPLING_FAULT=all")
@@ -264,11 +264,6 @@ if(SIMPLING_SANITIZE)
   endif()
 endif()
 
-# The longest begin first, so that no core waits for one of them at the end.
-if(TARGET exchange_solver)
-  set_tests_properties(exchange.solver PROPERTIES COST 700)
-endif()
-
 # A face that trusts nothing, on include/simpling alone.
 add_executable(face_inputs face/test_inputs.c face/tables.c face/tables_log.c face/tables_season.c
                face/book.c)
@@ -276,7 +271,6 @@ target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
 target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
 target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 house_test(face.inputs "face" face_inputs)
-set_tests_properties(face.inputs PROPERTIES COST 500)
 # The same calls over faults: a record that a call fills is untouched when it fails.
 add_executable(fault_face fault/test_face.c face/tables.c face/tables_log.c face/tables_season.c face/book.c)
 target_include_directories(fault_face PRIVATE ${CMAKE_CURRENT_SOURCE_DIR} ${CMAKE_CURRENT_SOURCE_DIR}/face)

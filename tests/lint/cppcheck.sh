@@ -15,7 +15,7 @@ trap 'rm -rf "$planted"' EXIT
 # look FOLDER...
 look() {
     cppcheck -q --enable=warning,performance,portability --inline-suppr --std=c11 --library=gtk \
-        --suppressions-list=tests/lint/cppcheck.txt --error-exitcode=1 -j "$(nproc)" \
+        --suppressions-list=tests/lint/cppcheck.txt --error-exitcode=1 \
         -Isrc -Iinclude --template='{file}:{line}: {severity}: {message} [{id}]' "$@"
 }
 

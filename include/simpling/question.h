@@ -50,6 +50,7 @@ struct spl_answer_words {
     const char *unknowable; /* "destroy", "outside", "mine" */
     const char *why;        /* of what cannot be known */
     const char *refuse;     /* a colleague's strike or correction is wrong, and why */
+    const char *back;       /* why what was answered is taken back */
     const char *by;         /* NULL: the setting `who` */
     struct spl_day on;      /* none: today */
 };
@@ -65,9 +66,23 @@ extern const struct spl_shape spl_answered_shape;
 
 /*
  * SPL_ERROR_NOT_FOUND: no such question is open; SPL_ERROR_REFUSED: such an answer does not settle
- * it. `destroy` throws away all that it touches.
+ * it. `destroy` throws away all that it touches. `back`: takes back every answer to the question
+ * of that id, which is asked again then; _REFUSED for what was destroyed.
  */
 gboolean spl_answer(struct spl_house *house, const struct spl_answer_words *words,
                     struct spl_answered *answered, GError **error);
+
+/* What was answered and stands: "evidence", "later", "destroy", "outside", "mine", and "refuse" of
+ * a colleague's strike or correction. */
+struct spl_answer_given {
+    char *id; /* of the question, by which it is taken back */
+    char *kind, *how, *words, *by;
+    char *mark; /* of the book that wrote it; NULL: this one's */
+    struct spl_day date, until;
+};
+extern const struct spl_shape spl_answer_given_shape;
+
+/* The last first. A list of spl_answer_given_shape; NULL with an error. */
+GArray *spl_answers(struct spl_house *house, GError **error);
 
 #endif

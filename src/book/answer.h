@@ -42,8 +42,23 @@ extern const struct spl_shape spl_answer_shape;
 /* Writes it (id, uuid filled in). Inside a transaction. */
 gboolean spl_answer_add(struct spl_book *book, struct spl_answer *answer, GError **error);
 
+/* The same of several; whose corrections count is settled once. */
+gboolean spl_answer_add_all(struct spl_book *book, struct spl_answer *answers, guint n,
+                            GError **error);
+
 /* Those that stand, oldest first: to one question, or with NULL to all. A list of spl_answer_shape;
  * NULL with an error. */
 GArray *spl_answer_list(struct spl_book *book, const char *question, GError **error);
+
+/* A strike or correction by another mark that was refused: a strike of it that stands. */
+struct spl_refusal {
+    char *uuid;     /* of the strike that refuses */
+    char *refused;  /* UUID of what is refused */
+    gint64 version; /* the stamp of that */
+    char *mark, *why, *by;
+    gint64 at;
+};
+/* By (at, uuid). A GArray of struct spl_refusal that clears its elements; NULL with an error. */
+GArray *spl_refusal_list(struct spl_book *book, GError **error);
 
 #endif

@@ -213,6 +213,14 @@ gboolean spl_judged_mark(struct spl_book *book, const GArray *ids, GError **erro
     return put_each(book, "INSERT OR IGNORE INTO judged_place (site_id) VALUES (?)", ids, error);
 }
 
+gboolean spl_judged_places(struct spl_book *book, GArray *ids, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT site_id FROM judged_place ORDER BY site_id", SPL_NONE);
+
+    return spl_statement_ids(rows, ids, error);
+}
+
 gboolean spl_judged_forget(struct spl_book *book, GError **error)
 {
     return spl_book_execute(book, error, "DELETE FROM judged_basis", SPL_NONE);

@@ -50,6 +50,9 @@ GArray *spl_judged_dangers(struct spl_book *book, gboolean *everywhere, GError *
 /* The places (gint64) in `ids` are to be judged again. Inside a transaction. */
 gboolean spl_judged_mark(struct spl_book *book, const GArray *ids, GError **error);
 
+/* Appends the places (gint64) of which something was said since. */
+gboolean spl_judged_places(struct spl_book *book, GArray *ids, GError **error);
+
 /* Forgets it all, so that it is judged again. Inside a transaction. */
 gboolean spl_judged_forget(struct spl_book *book, GError **error);
 

@@ -116,6 +116,32 @@ static int run_trust(struct spl_call *call, GError **error)
     return spl_call_tell(call, &trust, NULL);
 }
 
+static int run_lend(struct spl_call *call, GError **error)
+{
+    struct spl_lent lent;
+
+    if (!spl_book_lend(call->house, call->said, &lent, error))
+        return -1;
+    return spl_call_tell(call, &lent, NULL);
+}
+
+const struct spl_command spl_command_book_lend = {
+    .words = "book lend",
+    .summary = "Make a copy of the book for a second machine, which writes under a mark of its own",
+    .inputs = &spl_lend_inputs,
+    .at = "file",
+    .about = "Two copies that write under one mark give the same codes to different things; so the "
+             "copy gets its\nown, and each of the two trusts the other: what was corrected or "
+             "settled on one counts on both. 'book\nmerge FILE' brings home what was written on "
+             "it, and the other way round; it is lent once and then\nonly merged. 'book trust "
+             "MARK --no' ends it.",
+    .examples = (const char *const[]){"simpling book lend laptop.db --mark ANL",
+                                      "simpling book merge laptop.db", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_lent_shape,
+    .run = run_lend,
+};
+
 const struct spl_command spl_command_book_init = {
     .words = "book init",
     .summary = "Make a new book",

@@ -34,10 +34,9 @@ static int run_import(struct spl_call *call, GError **error)
 
 static int run_merge(struct spl_call *call, GError **error)
 {
-    const struct spl_book_place *place = call->said;
     struct spl_merged merged;
 
-    if (!spl_merge(call->house, place->path, &merged, error))
+    if (!spl_merge(call->house, call->said, &merged, error))
         return -1;
     spl_call_print(call, &merged);
     spl_record_clear(&spl_merged_shape, &merged);
@@ -82,11 +81,14 @@ const struct spl_command spl_command_book_merge = {
     .inputs = &spl_merge_inputs,
     .at = "file",
     .about =
-        "Their codes show with their mark (BOB:H27-001). What both drew on, struck in one and "
-        "drew on in the\nother, or corrected differently is listed, for you to settle. Merging "
-        "again adds nothing.",
+        "Their codes show with their mark (BOB:H27-001). The page says what came, what stands "
+        "otherwise since\n(milder first), what was struck or corrected of others' records and "
+        "waits for a word, whom to ask, and\nwhat both did with one thing. --accept agrees to all "
+        "that waits, but for the numbers behind --but, which\nstay questions; merging again adds "
+        "nothing and accepts what was left. 'answer ID --back WHY' takes an\nagreement back.",
     .examples = (const char *const[]){"simpling book init --mark BOB --book bobs.db",
-                                      "simpling book merge bobs.db", NULL},
+                                      "simpling book merge bobs.db --dry-run",
+                                      "simpling book merge bobs.db --accept", NULL},
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_merged_shape,
     .run = run_merge,

@@ -90,6 +90,32 @@ static int run_answer(struct spl_call *call, GError **error)
     return spl_call_tell(call, &answered, NULL);
 }
 
+static int run_answers(struct spl_call *call, GError **error)
+{
+    GArray *list = spl_answers(call->house, error);
+
+    if (list == NULL)
+        return -1;
+    (void)spl_call_print_list(call, list, "nothing was answered");
+    spl_list_free(&spl_answer_given_shape, list);
+    return 0;
+}
+
+const struct spl_command spl_command_answers = {
+    .words = "answers",
+    .summary = "What was answered and stands, the last first",
+    .places = "",
+    .about =
+        "Also what was accepted with a merge, and what was refused. 'answer ID --back WHY' takes "
+        "one back, by as\nmuch of its name as tells it from the others; then it is asked "
+        "again.",
+    .examples = (const char *const[]){"simpling answers", NULL},
+    .needs = SPL_NEEDS_BOOK,
+    .shape = &spl_answer_given_shape,
+    .array = TRUE,
+    .run = run_answers,
+};
+
 const struct spl_command spl_command_questions = {
     .words = "questions",
     .summary = "What only a person can answer, joined by whom to ask",
@@ -117,7 +143,7 @@ const struct spl_command spl_command_answer = {
         "record with evidence. What cannot be known is destroyed, kept for outside use,\nor, a "
         "doubt only, taken upon oneself. What a colleague struck or corrected of another's record "
         "is agreed to\nwith --evidence, which counts here, and in every book when the record is "
-        "your own; or it is refused.",
+        "your own; or it is refused. What was\nanswered ('answers') is taken back with --back.",
     .examples =
         (const char *const[]){"simpling answer L26-003 --later 2027-10-01",
                               "simpling answer L25-002 --unknowable destroy --why \"spoilt\"",

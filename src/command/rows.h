@@ -12,7 +12,7 @@ extern const struct spl_command spl_command_help;
 /* book.c */
 extern const struct spl_command spl_command_book_init, spl_command_book_info, spl_command_book_set,
     spl_command_book_backup, spl_command_book_restore, spl_command_book_check,
-    spl_command_book_repair, spl_command_book_trust;
+    spl_command_book_repair, spl_command_book_trust, spl_command_book_lend;
 /* site.c */
 extern const struct spl_command spl_command_site_add, spl_command_site_edit,
     spl_command_site_permit, spl_command_site_list, spl_command_site_show;
@@ -72,7 +72,7 @@ extern const struct spl_command spl_command_slip_read;
 extern const struct spl_command spl_command_recipe_keep, spl_command_recipe_list,
     spl_command_recipe_drop;
 /* question.c */
-extern const struct spl_command spl_command_questions, spl_command_answer;
+extern const struct spl_command spl_command_questions, spl_command_answer, spl_command_answers;
 /* trace.c */
 extern const struct spl_command spl_command_trace;
 /* amend.c */

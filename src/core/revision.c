@@ -74,14 +74,15 @@ static gboolean is_trusted(const struct spl_revision_facts *facts, int mark)
     return last != NULL && last->trusted;
 }
 
-/* By who wrote what it revises, or by the reader. */
+/* By who wrote what it revises, by the reader, or by one whose own revision would count. */
 static gboolean is_agreed(const struct spl_revision_facts *facts, gint64 revision, int writer)
 {
     for (guint i = 0; facts->agreements != NULL && i < facts->agreements->len; i++) {
         const struct spl_agreement *one =
             &g_array_index(facts->agreements, struct spl_agreement, i);
 
-        if (one->revision == revision && (one->mark == writer || one->mark == facts->reader))
+        if (one->revision == revision &&
+            (one->mark == writer || one->mark == facts->reader || is_trusted(facts, one->mark)))
             return TRUE;
     }
     return FALSE;

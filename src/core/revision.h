@@ -4,13 +4,13 @@
  * rows, of the book that reads them and of whom it trusts; integers in and integers out.
  *
  * A *revision* is a strike or a correction of a row. It counts when the mark that wrote the row
- * wrote it too; when the reader did (settled here); when the writer of the row, or the reader, has
- * agreed to it; when the reader trusts its mark; or when it was there before trust was kept. Until
- * then the row has two readings, of which the worse one counts, and it is asked about: a strike of
- * what speaks for the ground (unsprayed, leave, a release) counts at once, one of what warns of it
- * (sprayed, refused, a hold) does not, and neither does any other, but for a correction that itself
- * warns. A strike of a strike turns this round. A strike that is stamped no later than what it
- * strikes is void.
+ * wrote it too; when the reader did (settled here); when the writer of the row, the reader, or a
+ * mark that the reader trusts has agreed to it; when the reader trusts its mark; or when it was
+ * there before trust was kept. Until then the row has two readings, of which the worse one counts,
+ * and it is asked about: a strike of what speaks for the ground (unsprayed, leave, a release)
+ * counts at once, one of what warns of it (sprayed, refused, a hold) does not, and neither does any
+ * other, but for a correction that itself warns. A strike of a strike turns this round. A strike
+ * that is stamped no later than what it strikes is void.
  *
  * Rows are a set: their order, and one that is given twice, make no difference. A revision more by
  * a mark that is neither the writer's nor trusted never makes anything milder.

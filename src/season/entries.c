@@ -41,6 +41,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_carry_in_inputs,
     &spl_merge_inputs,
     &spl_trust_inputs,
+    &spl_lend_inputs,
     &spl_plan_inputs,
     &spl_plan_question_inputs,
     &spl_plan_drop_inputs,

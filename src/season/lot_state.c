@@ -158,7 +158,7 @@ shelf_open(struct spl_house *house, const struct spl_standings *standings, const
            gboolean (*each)(const struct spl_lot *lot, gpointer data, GError **error),
            gpointer data, GError **error)
 {
-    g_autoptr(GArray) ids = spl_standings_withdrawn(standings);
+    g_autoptr(GArray) ids = spl_standings_ids(standings, TRUE);
     g_autoptr(GHashTable) asked = g_hash_table_new(g_int64_hash, g_int64_equal);
     struct shelf shelf = {
         .house = house, .states = standings, .asked = asked, .each = each, .data = data};

@@ -69,11 +69,13 @@ static const struct spl_input answer_rows[] = {
     SPL_INPUT(spl_answer_words, why, TEXT, "why", "of what cannot be known"),
     SPL_INPUT(spl_answer_words, refuse, TEXT, "refuse",
               "of a colleague's strike or correction: why it is wrong", .value = "WHY"),
+    SPL_INPUT(spl_answer_words, back, TEXT, "back",
+              "take back what was answered, by the question's name, and why", .value = "WHY"),
     SPL_INPUT(spl_answer_words, by, NAME, "by", "who decided", .value = "WHO", .setting = "who"),
     SPL_INPUT(spl_answer_words, on, DAY, "on", "the day", .past = 1, .today = 1),
 };
 static const struct spl_rule answer_rules[] = {
-    {SPL_RULE_ONE, {"evidence", "later", "unknowable", "refuse"}},
+    {SPL_RULE_ONE, {"evidence", "later", "unknowable", "refuse", "back"}},
     {SPL_RULE_WITH, {"why", "later", "unknowable"}},
 };
 
@@ -445,7 +447,10 @@ gboolean spl_answer(struct spl_house *house, const struct spl_answer_words *said
     if (!spl_entry_take(house, &spl_answer_inputs, said, &words, error))
         return FALSE;
     ok = spl_book_begin(house->book, error) &&
-         spl_book_finish(house->book, answer_one(house, &words, &made, error), error);
+         spl_book_finish(house->book,
+                         words.back != NULL ? spl_answer_back(house, &words, &made, error)
+                                            : answer_one(house, &words, &made, error),
+                         error);
     if (ok)
         *answered = made;
     else

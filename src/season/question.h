@@ -12,4 +12,8 @@
 GArray *spl_questions_of(struct spl_house *house, struct spl_standings *standings, gboolean asleep,
                          GError **error);
 
+/* Takes back what was answered to a question; inside the transaction. */
+gboolean spl_answer_back(struct spl_house *house, const struct spl_answer_words *words,
+                         struct spl_answered *answered, GError **error);
+
 #endif

@@ -134,6 +134,15 @@ static void clear_told(gpointer data)
     g_free(told->uuid);
     g_free(told->about);
     g_free(told->what);
+    g_free(told->id);
+}
+
+static gboolean is_of_danger(const struct spl_revision_asked *one)
+{
+    static const char *const tables[] = {"hold", "permission", "hazard_layer", "lot_event", NULL};
+
+    return g_strcmp0(one->says, "sprayed") == 0 || g_strcmp0(one->says, "planned") == 0 ||
+           (one->table != NULL && g_strv_contains(tables, one->table));
 }
 
 GArray *spl_revisions_tell(struct spl_house *house, GError **error)
@@ -147,7 +156,14 @@ GArray *spl_revisions_tell(struct spl_house *house, GError **error)
     g_array_set_clear_func(told, clear_told);
     for (guint i = 0; i < list->len; i++) {
         const struct spl_revision_asked *one = &g_array_index(list, struct spl_revision_asked, i);
-        struct spl_revision_told line = {g_strdup(one->uuid), about_of(one), what_of(one)};
+        struct spl_revision_told line = {
+            .uuid = g_strdup(one->uuid),
+            .about = about_of(one),
+            .what = what_of(one),
+            .id = spl_state_question_id(spl_judged_kind_name(SPL_HELD_REVISED), one->uuid, one->at),
+            .at = one->at,
+            .counts = one->counts,
+            .of_danger = is_of_danger(one)};
 
         g_array_append_val(told, line);
     }

@@ -17,6 +17,10 @@ gboolean spl_revisions_ask(struct spl_house *house, gboolean asleep, GArray *ask
 /* One in words, and what it is about. Free all with g_free. */
 struct spl_revision_told {
     char *uuid, *about, *what;
+    char *id;           /* of its question */
+    gint64 at;          /* its stamp */
+    gboolean counts;    /* already: it makes it worse */
+    gboolean of_danger; /* it takes away, or alters, what warns */
 };
 /* All that are open. A GArray of struct spl_revision_told that clears its elements; NULL with an
  * error. */

@@ -482,14 +482,14 @@ void spl_standings_get(const struct spl_standings *standings, gint64 id,
     standing_in(standings, id, standing);
 }
 
-GArray *spl_standings_withdrawn(const struct spl_standings *standings)
+GArray *spl_standings_ids(const struct spl_standings *standings, gboolean withdrawn)
 {
     GArray *ids = g_array_new(FALSE, FALSE, sizeof(gint64));
 
     for (guint i = 0; i < standings->reached->len; i++) {
         const gint64 id = g_array_index(standings->reached, struct spl_reached, i).id;
 
-        if (spl_state_sum(&standings->spread, id).withdrawn)
+        if (!withdrawn || spl_state_sum(&standings->spread, id).withdrawn)
             g_array_append_val(ids, id);
     }
     return ids;

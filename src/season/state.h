@@ -36,9 +36,9 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_standings, spl_standings_free)
 void spl_standings_get(const struct spl_standings *standings, gint64 id,
                        struct spl_standing *standing);
 
-/* Ids (gint64) of what is withdrawn, by itself or with what it came from. Free with g_array_unref.
- */
-GArray *spl_standings_withdrawn(const struct spl_standings *standings);
+/* Ids (gint64) of all that was read, or only of what is withdrawn, by itself or with what it came
+ * from; what is not among the former is free. Free with g_array_unref. */
+GArray *spl_standings_ids(const struct spl_standings *standings, gboolean withdrawn);
 
 /* Why it is held, in words, and nothing else of it; NULL: it is not. Free with g_free. */
 char *spl_standings_why(const struct spl_standings *standings, gint64 id);

@@ -47,6 +47,7 @@ static const struct promise promises[] = {
      FALSE},
     {"questions", "all!", "id:t kind:t grade:t urgency:t since:d about:t why:t touches:T ask:t",
      TRUE},
+    {"answers", "", "id:t kind:t how:t words:t by:t mark:t date:d until:d", TRUE},
     {"answer", "evidence later unknowable why by on",
      "id:t kind:t how:t words:t by:t date:d until:d touches:T held:T", FALSE},
     {"help", "", NULL, FALSE},
@@ -60,7 +61,12 @@ static const struct promise promises[] = {
     {"book repair", "", NULL, FALSE},
     {"book export", "", NULL, FALSE},
     {"book import", "", NULL, FALSE},
-    {"book merge", "", "conflicts:?", FALSE},
+    {"book lend", "mark by on", "path:t mark:t home:t date:d", FALSE},
+    {"book merge", "accept! but* by on",
+     "came:[what:t rows:n] changes:[turn:t about:t what:t before:t after:t why:t] "
+     "revisions:[number:n id:t turn:t about:t what:t accepted:b] "
+     "questions:[ask:t questions:n settles:t] conflicts:?",
+     FALSE},
     {"site add", "at elevation area accuracy", "name:t lat:n lon:n elevation_m:n", FALSE},
     {"site edit", "contaminated", "name:t", FALSE},
     {"site permit", "given! refused! by written! parts until", NULL, FALSE},

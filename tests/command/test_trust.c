@@ -4,88 +4,9 @@
  * counts, by who wrote the record, whom the reader trusts and what was agreed. Each case ends as
  * the rules in core/revision.h say, by hand, in both books.
  */
-#include "cli.h"
+#include "pair.h"
 
 #include <string.h>
-
-#define CLEAR 0
-#define CLOSED 4
-
-struct pair {
-    struct cli *cli;
-    char *ann, *bob;
-};
-
-static void at(struct pair *pair, char *book)
-{
-    pair->cli->book = book;
-}
-
-/* Ann has Withy Gill, leave, and a word that it is unsprayed; Bob has her book. */
-static void begin(struct pair *pair, struct cli *cli)
-{
-    *pair = (struct pair){cli, cli->book, g_build_filename(cli->folder, "bob.db", NULL)};
-    cli_clear_site(cli, "Withy Gill");
-    at(pair, pair->bob);
-    cli_ok(cli, "book init --mark BOB");
-    at(pair, pair->ann);
-}
-
-static void end(struct pair *pair)
-{
-    at(pair, pair->ann);
-    g_unlink(pair->bob);
-    g_free(pair->bob);
-}
-
-static void merge(struct pair *pair, char *into, const char *from)
-{
-    g_autofree char *line = g_strdup_printf("book merge %s", from);
-
-    at(pair, into);
-    cli_ok(pair->cli, line);
-}
-
-static void bob_gets_anns(struct pair *pair)
-{
-    merge(pair, pair->bob, pair->ann);
-}
-
-static void ann_gets_bobs(struct pair *pair)
-{
-    merge(pair, pair->ann, pair->bob);
-}
-
-static void verdict_is(struct pair *pair, char *book, int expected)
-{
-    at(pair, book);
-    cli_run(pair->cli, "check 'Withy Gill' nettle/leaf");
-    if (pair->cli->status != expected)
-        fail_msg("%s: %d, %d expected:\n%s%s", book == pair->ann ? "Ann" : "Bob", pair->cli->status,
-                 expected, pair->cli->out, pair->cli->err);
-}
-
-/* How many corrections a book asks about; the name of the first. */
-static guint asked(struct pair *pair, char *book, char **id)
-{
-    json_t *list;
-    guint n = 0;
-
-    at(pair, book);
-    list = cli_json(pair->cli, "questions --json");
-    if (id != NULL)
-        *id = NULL;
-    for (gsize i = 0; i < json_array_size(list); i++) {
-        const json_t *one = json_array_get(list, i);
-
-        if (strcmp(json_text(one, "kind"), "revision") != 0)
-            continue;
-        if (n++ == 0 && id != NULL)
-            *id = g_strdup(json_text(one, "id"));
-    }
-    json_decref(list);
-    return n;
-}
 
 static void answer(struct pair *pair, char *book, const char *how)
 {
@@ -94,15 +15,6 @@ static void answer(struct pair *pair, char *book, const char *how)
     assert_int_equal(asked(pair, book, &id), 1);
     line = g_strdup_printf("answer %s %s", id, how);
     cli_ok(pair->cli, line);
-}
-
-static void sound(struct pair *pair)
-{
-    at(pair, pair->ann);
-    cli_ok(pair->cli, "book check");
-    at(pair, pair->bob);
-    cli_ok(pair->cli, "book check");
-    at(pair, pair->ann);
 }
 
 static void a_colleagues_strike_opens_no_ground_until_it_is_trusted(void **state)

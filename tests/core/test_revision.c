@@ -148,6 +148,24 @@ static void the_last_word_of_trust_holds(void **state)
     end(&set);
 }
 
+/* Who is trusted could have struck it as well. */
+static void what_a_trusted_one_agreed_to_counts(void **state)
+{
+    struct set set;
+
+    (void)state;
+    begin(&set, ANN);
+    row(&set, 1, ANN, 10, SPL_SAYS_DANGER);
+    revise(&set, 11, BOB, 20, 1, TRUE);
+    agree(&set, 11, CAT);
+    assert_int_equal(grade(&set, 11), SPL_REVISION_WAITS);
+    trust(&set, CAT, TRUE, 30);
+    assert_int_equal(grade(&set, 11), SPL_REVISION_COUNTS);
+    trust(&set, CAT, FALSE, 40);
+    assert_int_equal(grade(&set, 11), SPL_REVISION_WAITS);
+    end(&set);
+}
+
 static void a_strike_no_later_than_what_it_strikes_is_void(void **state)
 {
     struct set set;
@@ -366,6 +384,7 @@ int main(void)
         cmocka_unit_test(a_strangers_strike_of_a_danger_waits_and_of_a_good_word_counts),
         cmocka_unit_test(who_wrote_the_row_and_who_reads_it_settle_it),
         cmocka_unit_test(the_last_word_of_trust_holds),
+        cmocka_unit_test(what_a_trusted_one_agreed_to_counts),
         cmocka_unit_test(a_strike_no_later_than_what_it_strikes_is_void),
         cmocka_unit_test(a_strike_of_a_strike_turns_it_round),
         cmocka_unit_test(what_was_there_before_trust_was_kept_counts),

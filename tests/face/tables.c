@@ -272,14 +272,32 @@ static gboolean carry_in(struct spl_house *house, const void *said, GError **err
 
 static gboolean merge(struct spl_house *house, const void *said, GError **error)
 {
-    const struct spl_book_place *place = said;
-    g_autofree char *folder = NULL, *path = own_path(place->path, &folder);
+    struct spl_merge_words words = *(const struct spl_merge_words *)said;
+    g_autofree char *folder = NULL, *path = own_path(words.path, &folder);
     struct spl_merged merged;
-    gboolean ok = (path == NULL || spl_book_copy(house, path, error)) &&
-                  spl_merge(house, path, &merged, error);
+    gboolean ok;
+
+    words.path = path;
+    ok = (path == NULL || spl_book_copy(house, path, error)) &&
+         spl_merge(house, &words, &merged, error);
 
     if (ok)
         spl_record_clear(&spl_merged_shape, &merged);
+    take_away(path, folder);
+    return ok;
+}
+
+static gboolean lend(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_lend_words words = *(const struct spl_lend_words *)said;
+    g_autofree char *folder = NULL, *path = own_path(words.path, &folder);
+    struct spl_lent lent;
+    gboolean ok;
+
+    words.path = path;
+    ok = spl_book_lend(house, &words, &lent, error);
+    if (ok)
+        spl_record_clear(&spl_lent_shape, &lent);
     take_away(path, folder);
     return ok;
 }
@@ -522,7 +540,13 @@ const struct face_table face_tables[] = {
     {&spl_book_copy_inputs, copy_book, {"file", "copy.db", NULL}},
     {&spl_carry_out_inputs, carry_out, {"folder", "out", NULL}},
     {&spl_carry_in_inputs, carry_in, {"folder", "out", NULL}},
-    {&spl_merge_inputs, merge, {"file", "other.db", NULL}},
+    {&spl_merge_inputs,
+     merge,
+     {"file", "other.db", "accept", "yes", "dry_run", "yes", "by", "Edda", "on", "2027-05-01",
+      NULL}},
+    {&spl_lend_inputs,
+     lend,
+     {"file", "laptop.db", "mark", "EDL", "by", "Edda", "on", "2027-05-01", NULL}},
     {&spl_trust_inputs,
      say_trust,
      {"mark", "BOB", "no", "yes", "by", "Edda", "on", "2027-05-01", NULL}},

@@ -436,6 +436,7 @@ static void open_and_ask(double *since)
 static void merge_into_own(double *since)
 {
     GError *error = NULL;
+    const struct spl_merge_words words = {.path = mutant};
     struct spl_merged merged;
     struct spl_house *house;
     gboolean done;
@@ -443,7 +444,7 @@ static void merge_into_own(double *since)
     put_file(own, own_bytes, own_size);
     house = house_of(own, SPL_HOUSE_WRITE, &error);
     must(house != NULL, error);
-    done = spl_merge(house, mutant, &merged, &error);
+    done = spl_merge(house, &words, &merged, &error);
     fuzz_promise(done, error);
     error = NULL;
     if (done) {

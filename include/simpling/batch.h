@@ -85,13 +85,15 @@ struct spl_press_words {
     struct spl_amount together; /* … or what came of all together */
     const char *wax;            /* salve: "beeswax, SUPPLIER, NUMBER"; NULL: not said */
     double wax_g;               /* what was melted in, of all together; NAN: as reckoned */
-    const char *hold;           /* what the lots wait for; NULL: released at once */
-    struct spl_day on;          /* none: today */
+    GArray *bottles;   /* struct spl_bottle_words: what the first lot was bottled into … */
+    const char *place; /* … and where that stands; both NULL: not said yet */
+    const char *hold;  /* what the lots wait for; NULL: released at once */
+    struct spl_day on; /* none: today */
     const char *by, *remark;
 };
 extern const struct spl_inputs spl_press_inputs;
 /* Presses; with `parts` what is over of each becomes a lot of its own. Returns the lots made (a
- * list of spl_lot_shape), the mixture first. */
+ * list of spl_lot_shape), the mixture first: the bottles are its. */
 GArray *spl_batch_press(struct spl_house *house, const struct spl_press_words *words,
                         GPtrArray **cautions, GError **error);
 
@@ -191,6 +193,24 @@ GArray *spl_lot_count_sheet(struct spl_house *house, const struct spl_lot_count_
  * what stands and was not: a list of spl_counted_shape. */
 GArray *spl_lot_count_all(struct spl_house *house, const struct spl_lot_count_words *words,
                           GError **error);
+
+/* The same without a file: a line for each thing that was counted. */
+struct spl_count_line {
+    const char *code;
+    const char *counted; /* "340 mL", "3x100mL+40mL", or a bare number in the unit of the thing */
+    const char *why;     /* it differs; NULL: not said */
+};
+struct spl_count_words {
+    GArray *lines;     /* struct spl_count_line */
+    struct spl_day on; /* none: today */
+    const char *by;    /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_count_inputs;
+/* All that stands, uncounted: a list of spl_counted_shape. */
+GArray *spl_count_standing(struct spl_house *house, GError **error);
+/* Takes what spl_lot_count_all takes of a sheet, and returns the lines that were given. */
+GArray *spl_count_lines(struct spl_house *house, const struct spl_count_words *words,
+                        GError **error);
 
 enum spl_lot_decision { SPL_LOT_RELEASE, SPL_LOT_WITHDRAW, SPL_LOT_HOLD };
 

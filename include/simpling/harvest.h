@@ -57,6 +57,21 @@ gboolean spl_harvest_entries(struct spl_house *house, const struct spl_harvest_q
                                               GError **error),
                              gpointer data, GError **error);
 
+#define SPL_PICKED_DAYS 7 /* for so long fresh herb that was put up in nothing is asked about */
+
+/* Herb that was picked and weighed lately and is neither in a jar nor on a rack, and how it was
+ * made last. */
+struct spl_picked {
+    char *code, *material, *site;
+    struct spl_day date;
+    double left_g;
+    char *preparation; /* that was last made fresh of this herb alone; NULL: nothing was */
+    char *last;        /* the code of that batch; NULL */
+};
+extern const struct spl_shape spl_picked_shape;
+/* The last picked first: a list of spl_picked_shape; NULL with an error. */
+GArray *spl_harvest_picked(struct spl_house *house, GError **error);
+
 /* The weight of a harvest that was counted in bags. */
 struct spl_harvest_weigh_words {
     const char *code;

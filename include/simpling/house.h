@@ -41,6 +41,9 @@ void spl_house_close(struct spl_house *house); /* NULL is fine */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_house, spl_house_close)
 
 struct spl_day spl_house_today(const struct spl_house *house);
+/* 1 to 12: the month that today lies in, told as north of the equator: a home south of it has June
+ * in December. */
+int spl_house_month(struct spl_house *house);
 
 /* ---- the book itself ---- */
 

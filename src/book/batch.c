@@ -210,15 +210,18 @@ gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batc
     return there;
 }
 
+#define OF_NO_OTHER_HERB                                                                           \
+    " AND t.struck IS NULL AND t.id <> ?3"                                                         \
+    " AND EXISTS (SELECT 1 FROM charge_now c WHERE c.batch_id = t.id AND c.material = ?2)"         \
+    " AND NOT EXISTS (SELECT 1 FROM charge_now c WHERE c.batch_id = t.id AND c.material <> ?2)"    \
+    " ORDER BY t.day DESC, t.id DESC LIMIT 1"
+
 gboolean spl_batch_last(struct spl_book *book, const char *preparation, const char *material,
                         gint64 but, struct spl_batch_row *row, GError **error)
 {
     return spl_noun_get(book, &spl_batch_noun,
-                        "WHERE t.preparation = ?1 AND t.struck IS NULL AND t.id <> ?3"
-                        " AND EXISTS (SELECT 1 FROM charge_now c WHERE c.batch_id = t.id"
-                        "   AND c.material = ?2)"
-                        " AND NOT EXISTS (SELECT 1 FROM charge_now c WHERE c.batch_id = t.id"
-                        "   AND c.material <> ?2) ORDER BY t.day DESC, t.id DESC LIMIT 1",
+                        preparation != NULL ? "WHERE t.preparation = ?1" OF_NO_OTHER_HERB
+                                            : "WHERE ?1 IS NULL" OF_NO_OTHER_HERB,
                         SPL_WITH(preparation, material, but), row, error);
 }
 

@@ -66,8 +66,8 @@ GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **err
 gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batch_row *row,
                         GError **error);
 
-/* The one last started (not `but`) of this preparation and of no other herb than this. FALSE
- * without an error: there is none. */
+/* The one last started (not `but`) of this preparation (NULL: of any) and of no other herb than
+ * this. FALSE without an error: there is none. */
 gboolean spl_batch_last(struct spl_book *book, const char *preparation, const char *material,
                         gint64 but, struct spl_batch_row *row, GError **error);
 

@@ -13,6 +13,7 @@
 #include "simpling/error.h"
 #include "simpling/stamp.h"
 
+#define TOLD_WHOLE 5 /* so many records are shown with all that they say */
 #define NO_INPUTS "form stamp stamped upgrade" /* what a form sends beside its inputs */
 
 /* The status of a form that comes back because the book's file is of an earlier schema. */
@@ -105,7 +106,7 @@ static void write_act(struct spl_visit *visit, struct spl_house *house, GError *
     const char *stamped = spl_pairs_get(visit->form, "stamped");
     /* Of another record than the form showed nothing was shown. */
     const char *stamp = g_strcmp0(code, stamped) == 0 ? spl_pairs_get(visit->form, "stamp") : NULL;
-    struct spl_done done = {NULL, NULL, NULL, NULL};
+    struct spl_done done = {NULL, NULL, NULL, NULL, NULL};
     struct writing writing = {act, house, reading->said, &done};
     unsigned status = 422;
 
@@ -142,6 +143,50 @@ static void put_taking_back(struct spl_html *html, const struct spl_done *done)
     spl_form_end(html, "Take it back");
 }
 
+/* The codes of what was written; "": it has none. Free with g_free. */
+static char *codes_of(const struct spl_done *done)
+{
+    g_autoptr(GString) codes = g_string_new(NULL);
+    const struct spl_field *code = NULL;
+
+    for (gsize i = 0; done->records != NULL && i < done->shape->n_fields; i++)
+        if (g_strcmp0(done->shape->fields[i].key, "code") == 0)
+            code = &done->shape->fields[i];
+    for (guint i = 0; code != NULL && i < done->records->len; i++) {
+        g_autofree char *text =
+            spl_field_text(done->shape, code, done->records->data + (gsize)i * done->shape->size);
+
+        if (*text != '\0')
+            g_string_append_printf(codes, "%s%s", codes->len > 0 ? ", " : "", text);
+    }
+    return g_string_free(g_steal_pointer(&codes), FALSE);
+}
+
+static void put_done(struct spl_html *html, const struct spl_act *act, const struct spl_done *done)
+{
+    g_autofree char *codes = codes_of(done);
+
+    spl_html_open(html, "p");
+    spl_html_attr(html, "class", "done");
+    if (*codes != '\0') {
+        spl_desk_text(html, codes);
+        spl_html_text(html, ". ");
+    }
+    spl_desk_text(html, act->said);
+    spl_html_close(html, "p");
+}
+
+/* Many records of one kind are a table. */
+static void put_records(struct spl_html *html, const struct spl_done *done)
+{
+    guint n = done->records != NULL ? done->records->len : 0;
+
+    if (n > TOLD_WHOLE)
+        spl_desk_table(html, NULL, done->shape, done->records, NULL);
+    for (guint i = 0; n <= TOLD_WHOLE && i < n; i++)
+        spl_desk_record(html, done->shape, done->records->data + (gsize)i * done->shape->size);
+}
+
 static void put_written(struct spl_visit *visit)
 {
     const char *form = spl_visit_asked(visit, "form");
@@ -157,13 +202,10 @@ static void put_written(struct spl_visit *visit)
         spl_visit_page(visit, 404, spl_desk_end(html));
         return;
     }
-    spl_html_open(html, "p");
-    spl_html_attr(html, "class", "done");
-    spl_desk_text(html, act->said);
-    spl_html_close(html, "p");
+    put_done(html, act, done);
     spl_desk_cautions(html, done->cautions);
-    for (guint i = 0; done->records != NULL && i < done->records->len; i++)
-        spl_desk_record(html, done->shape, done->records->data + (gsize)i * done->shape->size);
+    spl_act_after(html, act, done);
+    put_records(html, done);
     if (!act->no_taking_back && g_strcmp0(spl_told_last(visit->told), form) == 0)
         put_taking_back(html, done);
     spl_html_open(html, "p");

@@ -8,6 +8,7 @@
 
 #include <glib.h>
 
+#include "desk/html.h"
 #include "desk/visit.h"
 #include "simpling/house.h"
 #include "simpling/input.h"
@@ -18,7 +19,9 @@ struct spl_done {
     const struct spl_shape *shape; /* of `records` */
     GArray *records;               /* owned */
     GPtrArray *cautions;           /* what to know; NULL: nothing */
-    char *entry; /* by which it can be taken back (simpling/stamp.h); NULL: it cannot be */
+    char *entry;  /* by which it can be taken back (simpling/stamp.h); NULL: it cannot be */
+    char **asked; /* what it was about, for the pages that go on from there: pairs of a query,
+                     NULL-ended; NULL: the records say it */
 };
 void spl_done_clear(struct spl_done *done);
 /* A record that season filled: taken over. */
@@ -38,6 +41,9 @@ struct spl_act {
 
 /* NULL: there is none of that name. */
 const struct spl_act *spl_act_find(const char *name);
+
+/* What one does next, as links below what was written (desk/after.c). */
+void spl_act_after(struct spl_html *html, const struct spl_act *act, const struct spl_done *done);
 
 /* /act/NAME: the form, filled in from the query; with a form sent, the writing. */
 void spl_act_visit(struct spl_visit *visit);

@@ -2,6 +2,7 @@
  *
  * The table of acts: a new one is a row here and what season does for it. See desk/act.h.
  */
+#include <math.h>
 #include <string.h>
 
 #include "desk/act.h"
@@ -97,6 +98,13 @@ RUN(site_add)
     return TRUE;
 }
 
+RUN(count)
+{
+    done->shape = &spl_counted_shape;
+    done->records = spl_count_lines(house, said, error);
+    return done->records != NULL;
+}
+
 RUN(batch_press)
 {
     done->shape = &spl_lot_shape;
@@ -130,6 +138,26 @@ RUN(lot_withdraw)
     return decide(house, SPL_LOT_WITHDRAW, said, done, error);
 }
 
+/* What a recall was about, as its page asks for it. */
+static char **asked_of(const struct spl_trace_words *words)
+{
+    GStrvBuilder *pairs = g_strv_builder_new();
+    char day[SPL_DAY_TEXT_SIZE];
+    char **asked;
+
+    g_strv_builder_add_many(pairs, "of", words->of, NULL);
+    if (spl_day_is_set(words->sprayed))
+        g_strv_builder_add_many(pairs, "sprayed", spl_day_format(words->sprayed, day), NULL);
+    if (!isnan(words->within_m)) {
+        g_autofree char *within = g_strdup_printf("%.0fm", words->within_m);
+
+        g_strv_builder_add_many(pairs, "within", within, NULL);
+    }
+    asked = g_strv_builder_end(pairs);
+    g_strv_builder_unref(pairs);
+    return asked;
+}
+
 RUN(recall_withdraw)
 {
     struct spl_trace_words words = *(const struct spl_trace_words *)said;
@@ -138,6 +166,7 @@ RUN(recall_withdraw)
     words.withdraw = TRUE;
     if (!spl_trace_follow(house, &words, &trace, error))
         return FALSE;
+    done->asked = asked_of(&words);
     spl_done_take(done, &spl_trace_shape, &trace);
     return TRUE;
 }
@@ -149,7 +178,8 @@ struct one_step {
     const char *code, *step;
 };
 struct steps_words {
-    GArray *steps; /* struct one_step */
+    GArray *steps;   /* struct one_step */
+    const char *but; /* "CODE STEP": all but this one; NULL: all */
 };
 
 static gboolean read_step(const char *text, const char *what, void *element, GError **error)
@@ -178,8 +208,16 @@ static const struct spl_input steps_rows[] = {
     SPL_INPUT(steps_words, steps, LIST, "steps",
               "what was done today, a batch and its step a line: B27-003 shake", .needed = 1,
               .item = &one_step_inputs),
+    SPL_INPUT(steps_words, but, NAME, "but", "all of these but one: B27-003 shake"),
 };
 static const struct spl_inputs steps_inputs = SPL_INPUTS("steps", steps_words, steps_rows);
+
+static gboolean is_left_out(const struct steps_words *words, const struct one_step *one)
+{
+    g_autofree char *line = g_strdup_printf("%s %s", one->code, one->step);
+
+    return words->but != NULL && strcmp(words->but, line) == 0;
+}
 
 /* All of them, or none. */
 RUN(steps_done)
@@ -195,6 +233,8 @@ RUN(steps_done)
         GPtrArray *cautions = NULL;
         struct spl_batch batch;
 
+        if (is_left_out(words, one))
+            continue;
         spl_inputs_init(&spl_batch_step_inputs, &step);
         step.code = one->code;
         step.step = one->step;
@@ -205,6 +245,10 @@ RUN(steps_done)
         if (cautions != NULL)
             g_ptr_array_unref(cautions);
         spl_done_take(done, &spl_batch_shape, &batch);
+    }
+    if (done->records == NULL) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, "steps", "none of them was done");
+        return FALSE;
     }
     return TRUE;
 }
@@ -237,6 +281,7 @@ static const struct spl_act acts[] = {
     {"lot-use", "Giving out", "Given out", "It is given out.", &spl_lot_use_inputs, NULL, FALSE, run_lot_use},
     {"lot-bottle", "Bottled", "Note it", "It is noted.", &spl_lot_bottle_inputs, NULL, FALSE, run_lot_bottle},
     {"lot-count", "Count a lot", "Counted", "The count is in the book.", &spl_lot_count_inputs, "force", FALSE, run_lot_count},
+    {"count", "Stock-taking", "These are counted", "What could be taken is in the book.", &spl_count_inputs, NULL, FALSE, run_count},
     {"lot-release", "Let a lot out", "Let it out", "It is let out.", &spl_lot_decide_inputs, NULL, FALSE, run_lot_release},
     {"lot-hold", "Hold a lot", "Hold it", "It is held.", &spl_lot_decide_inputs, NULL, FALSE, run_lot_hold},
     {"lot-withdraw", "Withdraw a lot", "Withdraw it", "It is withdrawn.", &spl_lot_decide_inputs, NULL, FALSE, run_lot_withdraw},

@@ -58,7 +58,8 @@ static void read_pair(struct spl_reading *reading, const struct spl_pair *pair)
     g_auto(GStrv) lines = g_strsplit(pair->value, "\r\n", -1);
     g_autofree char *text = g_strjoinv("\n", lines);
 
-    if (is_blank(text))
+    /* A path on this machine is for who sits at its terminal. */
+    if (is_blank(text) || (row != NULL && row->kind == SPL_INPUT_FILE))
         return;
     if (row != NULL && row->kind == SPL_INPUT_LIST) {
         g_auto(GStrv) each = g_strsplit(text, "\n", -1);
@@ -412,7 +413,7 @@ void spl_form_summary(struct spl_html *html, const char *prefix, const struct sp
     spl_html_attr(html, "role", "alert");
     spl_html_attr(html, "tabindex", "-1");
     spl_html_flag(html, "autofocus", TRUE);
-    spl_html_line(html, "p", NULL, "It was not written yet:");
+    spl_html_line(html, "p", NULL, "Nothing was done yet:");
     spl_html_open(html, "ul");
     for (guint i = 0; i < reading->errors->len; i++) {
         const struct spl_wrong *wrong = &g_array_index(reading->errors, struct spl_wrong, i);
@@ -486,12 +487,13 @@ void spl_form_begin(struct spl_html *html, const char *act)
 }
 
 void spl_form_tick(struct spl_html *html, const char *key, const char *code, const char *word,
-                   const char *what)
+                   const char *what, const char *but)
 {
     g_autofree char *value = g_strdup_printf("%s %s", code, word);
 
     spl_html_open(html, "p");
     spl_html_open(html, "label");
+    spl_html_attr(html, "class", "tick");
     spl_html_open(html, "input");
     spl_html_attr(html, "type", "checkbox");
     spl_html_attr(html, "name", key);
@@ -499,11 +501,55 @@ void spl_form_tick(struct spl_html *html, const char *key, const char *code, con
     spl_html_flag(html, "checked", TRUE);
     spl_html_printf(html, " %s %s, %s", word, code, what);
     spl_html_close(html, "label");
+    if (but != NULL) {
+        g_autofree char *words = g_strdup_printf("All but %s", code);
+
+        spl_html_text(html, " ");
+        spl_form_button(html, but, value, words);
+    }
     spl_html_close(html, "p");
+}
+
+void spl_form_line(struct spl_html *html, const char *id, const char *key, const char *label,
+                   const char *value)
+{
+    spl_html_open(html, "p");
+    spl_html_open(html, "label");
+    spl_html_attr(html, "for", id);
+    spl_html_text(html, label);
+    spl_html_close(html, "label");
+    spl_html_open(html, "input");
+    spl_html_attr(html, "type", "text");
+    spl_html_attr(html, "id", id);
+    spl_html_attr(html, "name", key);
+    spl_html_attr(html, "autocomplete", "off");
+    spl_html_attr(html, "value", value);
+    spl_html_close(html, "p");
+}
+
+void spl_form_button(struct spl_html *html, const char *key, const char *value, const char *button)
+{
+    spl_html_open(html, "button");
+    spl_html_attr(html, "type", "submit");
+    spl_html_attr(html, "name", key);
+    spl_html_attr(html, "value", value);
+    spl_html_attr(html, "class", "small");
+    spl_html_text(html, button);
+    spl_html_close(html, "button");
+}
+
+void spl_form_send(struct spl_html *html, const char *button)
+{
+    put_button(html, button);
+}
+
+void spl_form_close(struct spl_html *html)
+{
+    spl_html_close(html, "form");
 }
 
 void spl_form_end(struct spl_html *html, const char *button)
 {
     put_button(html, button);
-    spl_html_close(html, "form");
+    spl_form_close(html);
 }

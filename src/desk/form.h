@@ -46,11 +46,21 @@ void spl_form_ask(struct spl_html *html, const char *path, const char *what,
 
 /* A form of an act with an identity of its own: begin, what is in it, end with the button. */
 void spl_form_begin(struct spl_html *html, const char *act);
+/* The same without the button at its end, which stands elsewhere in it. */
+void spl_form_close(struct spl_html *html);
 /* A value that goes along unseen; nothing when it is NULL. */
 void spl_form_hidden(struct spl_html *html, const char *key, const char *value);
-/* A line that is ticked: "CODE WORD" as one element of the list `key`. */
+/* A line that is ticked: "CODE WORD" as one element of the list `key`. Behind it a button that
+ * sends all the others, under the key `but` (NULL: none). */
 void spl_form_tick(struct spl_html *html, const char *key, const char *code, const char *word,
-                   const char *what);
+                   const char *what, const char *but);
+/* The button of a form that has others behind it: Enter in a field presses the first. */
+void spl_form_send(struct spl_html *html, const char *button);
+/* A line that is filled in; `id` is its own on this page. */
+void spl_form_line(struct spl_html *html, const char *id, const char *key, const char *label,
+                   const char *value);
+/* A second way to send the form: with this pair beside what is in it. */
+void spl_form_button(struct spl_html *html, const char *key, const char *value, const char *button);
 void spl_form_end(struct spl_html *html, const char *button);
 
 #endif

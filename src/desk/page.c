@@ -271,6 +271,15 @@ void spl_desk_plant(struct spl_html *html, const char *material)
     spl_html_close(html, "a");
 }
 
+void spl_desk_print(struct spl_html *html, const char *words, const char *const *query)
+{
+    spl_html_open(html, "a");
+    spl_html_link(html, "href", "/print", NULL, query);
+    spl_html_attr(html, "class", "act");
+    spl_html_text(html, words);
+    spl_html_close(html, "a");
+}
+
 void spl_desk_acts_begin(struct spl_html *html)
 {
     spl_html_open(html, "section");

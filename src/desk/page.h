@@ -45,6 +45,8 @@ void spl_desk_plant(struct spl_html *html, const char *material);
 /* To a form, its inputs filled in: pairs of key and value, NULL-ended. */
 void spl_desk_act(struct spl_html *html, const char *act, const char *words,
                   const char *const *query);
+/* To a sheet that is printed: the pairs of /print (desk/page_print.c). */
+void spl_desk_print(struct spl_html *html, const char *words, const char *const *query);
 /* What can be written down here: links to forms stand between these two; not on paper. */
 void spl_desk_acts_begin(struct spl_html *html);
 void spl_desk_acts_end(struct spl_html *html);
@@ -112,6 +114,8 @@ SPL_PAGE(almanac);
 SPL_PAGE(questions);
 SPL_PAGE(recall);
 SPL_PAGE(reckon);
+SPL_PAGE(count);
+SPL_PAGE(print);
 
 /* Where there is no book yet: the questions that make one. */
 void spl_desk_start(struct spl_visit *visit);

@@ -84,8 +84,12 @@ SPL_PAGE(batch)
     spl_desk_causes(html, batch.because);
     {
         const char *code[] = {"code", batch.code, NULL}, *jar[] = {"jars.0.code", batch.code, NULL};
+        const char *labels[] = {"what", "labels", "codes", batch.code, "form", "yes", NULL};
+        const char *sheet[] = {"what", "batch", "code", batch.code, NULL};
 
         spl_desk_acts_begin(html);
+        spl_desk_print(html, "Labels", labels);
+        spl_desk_print(html, "Its record, to print", sheet);
         if (batch.state == SPL_BATCH_STANDS) {
             spl_desk_act(html, "batch-step", "A step", code);
             spl_desk_act(html, "batch-add", "More herb or liquid", code);

@@ -69,11 +69,12 @@ SPL_PAGE(places)
     return TRUE;
 }
 
-static gboolean draw_map(struct spl_house *house, const struct spl_picture_file *to,
+static gboolean draw_map(struct spl_house *house, const struct spl_picture_file *to, gpointer data,
                          struct spl_picture *picture, GError **error)
 {
     struct spl_picture_map_words words;
 
+    (void)data;
     spl_inputs_init(&spl_picture_map_inputs, &words);
     words.to = *to;
     return spl_picture_draw_map(house, &words, picture, error);
@@ -81,5 +82,5 @@ static gboolean draw_map(struct spl_house *house, const struct spl_picture_file 
 
 SPL_PAGE(map)
 {
-    return spl_picture_answer(visit, house, draw_map, error);
+    return spl_picture_answer(visit, house, SPL_PICTURE_SVG, draw_map, NULL, error);
 }

@@ -48,10 +48,22 @@ static void put_trace(struct spl_visit *visit, struct spl_html *html, const stru
                                "within",  spl_visit_asked(visit, "within"),
                                NULL};
 
+        const char *sheet[] = {"what",    "recall",
+                               "of",      spl_visit_asked(visit, "of"),
+                               "sprayed", spl_visit_asked(visit, "sprayed"),
+                               "within",  spl_visit_asked(visit, "within"),
+                               NULL};
+
         spl_html_open(html, "p");
         spl_desk_act(html, "recall-withdraw", "Withdraw all these lots", query);
+        if (spl_visit_asked(visit, "sprayed") != NULL) {
+            const char *note[] = {"site", spl_visit_asked(visit, "of"),      "kind", "sprayed",
+                                  "on",   spl_visit_asked(visit, "sprayed"), NULL};
+
+            spl_desk_act(html, "spray-note", "Note that it was sprayed", note);
+        }
+        spl_desk_print(html, "The sheet, to print", sheet);
         spl_html_close(html, "p");
-        spl_desk_note(html, "Printed, this page is the sheet.");
     }
 }
 

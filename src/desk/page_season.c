@@ -10,10 +10,11 @@
 #include "simpling/plan.h"
 
 static gboolean draw_season(struct spl_house *house, const struct spl_picture_file *to,
-                            struct spl_picture *picture, GError **error)
+                            gpointer data, struct spl_picture *picture, GError **error)
 {
     struct spl_picture_season_words words;
 
+    (void)data;
     spl_inputs_init(&spl_picture_season_inputs, &words);
     words.to = *to;
     return spl_picture_draw_season(house, &words, picture, error);
@@ -21,7 +22,7 @@ static gboolean draw_season(struct spl_house *house, const struct spl_picture_fi
 
 SPL_PAGE(almanac)
 {
-    return spl_picture_answer(visit, house, draw_season, error);
+    return spl_picture_answer(visit, house, SPL_PICTURE_SVG, draw_season, NULL, error);
 }
 
 static void put_plan(struct spl_html *html, const GArray *planned, const GArray *shortfall,

@@ -32,13 +32,20 @@ SPL_PAGE(shelf)
     gboolean done = spl_lot_lines(house, &question, keep_lot, list, error);
 
     if (done) {
-        static const char *const query[] = {"all", "1", NULL}, *const again[] = {"again", "yes",
-                                                                                 NULL};
+        static const char *const query[] = {"all", "1", NULL},
+                                 *const again[] = {"again", "yes", NULL},
+                                 *const ledger[] = {"what", "shelf", NULL};
         struct spl_html *html = spl_desk_begin(visit, "Shelf", "/shelf");
 
         spl_html_open(html, "p");
         spl_desk_act(html, "lot-use", "Give out a mixture", NULL);
         spl_desk_act(html, "lot-use", "The same again", again);
+        spl_html_open(html, "a");
+        spl_html_link(html, "href", "/count", NULL, NULL);
+        spl_html_attr(html, "class", "act");
+        spl_html_text(html, "Count all that stands");
+        spl_html_close(html, "a");
+        spl_desk_print(html, "The ledger, to print", ledger);
         spl_html_close(html, "p");
         if (list->len == 0)
             spl_desk_say(html, "The shelf is empty.");
@@ -55,8 +62,12 @@ SPL_PAGE(shelf)
 static void put_acts(struct spl_html *html, const struct spl_lot *lot)
 {
     const char *code[] = {"code", lot->code, NULL}, *of[] = {"of", lot->code, NULL};
+    const char *labels[] = {"what", "labels", "codes", lot->code, "form", "yes", NULL};
+    const char *sheet[] = {"what", "lot", "code", lot->code, NULL};
 
     spl_desk_acts_begin(html);
+    spl_desk_print(html, "Labels", labels);
+    spl_desk_print(html, "All of it, to print", sheet);
     put_lot_acts(html, lot, NULL);
     spl_desk_act(html, "lot-bottle", "Bottled, and where it stands", code);
     if (lot->state == SPL_STATE_IS_HELD || lot->state == SPL_STATE_WITHDRAWN)

@@ -23,26 +23,25 @@ void spl_picture_put(struct spl_html *html, const char *name, const char *says)
 }
 
 gboolean spl_picture_answer(struct spl_visit *visit, struct spl_house *house,
-                            gboolean (*draw)(struct spl_house *house,
-                                             const struct spl_picture_file *to,
-                                             struct spl_picture *picture, GError **error),
+                            enum spl_picture_form form, spl_picture_fn draw, gpointer data,
                             GError **error)
 {
+    gboolean pdf = form == SPL_PICTURE_PDF;
     g_autofree char *folder = g_dir_make_tmp("simpling-desk-XXXXXX", error), *path = NULL;
     struct spl_picture picture;
     gboolean done;
 
     if (folder == NULL)
         return FALSE;
-    path = g_build_filename(folder, "picture.svg", NULL);
-    done = draw(house, &(struct spl_picture_file){.out = path, .dpi = SPL_COUNT_NONE}, &picture,
-                error);
+    path = g_build_filename(folder, pdf ? "sheet.pdf" : "picture.svg", NULL);
+    done = draw(house, &(struct spl_picture_file){.out = path, .dpi = SPL_COUNT_NONE}, data,
+                &picture, error);
     if (done)
         spl_record_clear(&spl_picture_shape, &picture);
     done = done && g_file_get_contents(path, &visit->body, &visit->length, error);
     g_remove(path);
     g_rmdir(folder);
     visit->status = 200;
-    visit->type = "image/svg+xml; charset=utf-8";
+    visit->type = pdf ? "application/pdf" : "image/svg+xml; charset=utf-8";
     return done;
 }

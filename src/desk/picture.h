@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT
  *
- * Pictures on pages: drawn as files by season, sent as SVG.
+ * Pictures on pages: drawn as files by season, sent as SVG; and sheets to print, sent as PDF.
  */
 #ifndef SPL_DESK_PICTURE_H
 #define SPL_DESK_PICTURE_H
@@ -12,11 +12,15 @@
 /* The picture at "/NAME"; `says`: what it shows, in words. */
 void spl_picture_put(struct spl_html *html, const char *name, const char *says);
 
+enum spl_picture_form { SPL_PICTURE_SVG, SPL_PICTURE_PDF };
+
+/* Draws into the file `to`. */
+typedef gboolean (*spl_picture_fn)(struct spl_house *house, const struct spl_picture_file *to,
+                                   gpointer data, struct spl_picture *picture, GError **error);
+
 /* Draws into a file of its own and answers with it. */
 gboolean spl_picture_answer(struct spl_visit *visit, struct spl_house *house,
-                            gboolean (*draw)(struct spl_house *house,
-                                             const struct spl_picture_file *to,
-                                             struct spl_picture *picture, GError **error),
+                            enum spl_picture_form form, spl_picture_fn draw, gpointer data,
                             GError **error);
 
 #endif

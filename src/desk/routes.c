@@ -31,6 +31,8 @@ static const struct route {
     {"questions", FALSE, spl_show_questions},
     {"recall", FALSE, spl_show_recall},
     {"reckon", FALSE, spl_show_reckon},
+    {"count", FALSE, spl_show_count},
+    {"print", FALSE, spl_show_print},
 };
 
 static const struct route *find_route(char **steps)
@@ -54,6 +56,7 @@ static const struct {
 } long_ones[] = {
     {"map.svg", TRUE},
     {"season.svg", TRUE},
+    {"print", TRUE},
 };
 
 gboolean spl_visit_is_long(const struct spl_visit *visit, gboolean *picture)

@@ -30,6 +30,7 @@ void spl_done_clear(struct spl_done *done)
         spl_list_free(done->shape, done->records);
     g_clear_pointer(&done->cautions, g_ptr_array_unref);
     g_clear_pointer(&done->entry, g_free);
+    g_clear_pointer(&done->asked, g_strfreev);
     done->records = NULL;
 }
 
@@ -64,7 +65,7 @@ void spl_told_add(struct spl_told *told, const char *form, const struct spl_act 
     struct entry *entry = g_new(struct entry, 1);
 
     *entry = (struct entry){g_strdup(form), act, *done};
-    *done = (struct spl_done){NULL, NULL, NULL, NULL};
+    *done = (struct spl_done){NULL, NULL, NULL, NULL, NULL};
     g_queue_push_head(told->entries, entry);
     g_hash_table_insert(told->by_form, entry->form, entry);
     if (g_queue_get_length(told->entries) > SPL_TOLD_MOST) {

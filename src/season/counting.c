@@ -58,6 +58,22 @@ static const struct spl_rule count_rules[] = {
 const struct spl_inputs spl_lot_count_inputs =
     SPL_INPUTS("lot_count", spl_lot_count_words, count_rows, SPL_RULES(count_rules));
 
+static const struct spl_input line_rows[] = {
+    SPL_INPUT(spl_count_line, code, CODE, "code", "what was counted", .needed = 1, .words = "LBDP"),
+    SPL_INPUT(spl_count_line, counted, NAME, "counted",
+              "what stands there: 640mL, 3x100mL+40mL; a bare number in its own unit"),
+    SPL_INPUT(spl_count_line, why, TEXT, "why", "why it differs from the book"),
+};
+static const struct spl_inputs line_inputs = SPL_INPUTS("count_line", spl_count_line, line_rows);
+
+static const struct spl_input lines_rows[] = {
+    SPL_INPUT(spl_count_words, lines, LIST, "lines", "what was counted", .needed = 1,
+              .item = &line_inputs),
+    SPL_INPUT(spl_count_words, on, DAY, "on", "the day", .past = 1, .today = 1),
+    SPL_INPUT(spl_count_words, by, NAME, "by", "who counted", .value = "WHO", .setting = "who"),
+};
+const struct spl_inputs spl_count_inputs = SPL_INPUTS("count", spl_count_words, lines_rows);
+
 /* What a count says of one thing. */
 struct count {
     struct spl_amount amount;
@@ -457,30 +473,35 @@ static void leave_out(GArray *lines, const char *code, const char *note)
     add_line(lines, &line);
 }
 
-/* One row of the sheet; one without a figure was not counted. */
-static gboolean take_row(struct spl_house *house, const struct spl_lot_count_words *words,
-                         const struct spl_csv *csv, const struct columns *at, GArray *all,
-                         GArray *lines, GError **error)
+/* What is being counted. */
+struct taking {
+    struct spl_house *house;
+    GArray *all;   /* struct standing */
+    GArray *lines; /* of spl_counted_shape: what came of it */
+    struct spl_day on;
+    const char *by;
+};
+
+/* One line; one without a figure was not counted. `at`: where it stands, for messages. */
+static gboolean take_line(struct taking *taking, const struct spl_count_line *said, const char *at,
+                          GError **error)
 {
-    const char *code = spl_csv_text(csv, at->code), *text = spl_csv_text(csv, at->counted);
-    const char *why = spl_csv_text(csv, at->why);
-    struct standing *one = find_standing(all, code);
-    struct count count = {{NAN, NAN}, *why != '\0' ? why : NULL, words->on, words->by};
+    struct standing *one = find_standing(taking->all, said->code);
+    struct count count = {{NAN, NAN}, said->why, taking->on, taking->by};
     GError *failed = NULL;
 
-    if (*text == '\0')
+    if (said->counted == NULL)
         return TRUE;
     if (one == NULL || one->seen) {
-        g_autofree char *note = g_strdup_printf(one == NULL ? "line %d: nothing of that code stands"
-                                                            : "line %d: counted already",
-                                                spl_csv_line(csv));
+        g_autofree char *note = g_strdup_printf(
+            one == NULL ? "%snothing of that code stands" : "%scounted already", at);
 
-        leave_out(lines, code, note);
+        leave_out(taking->lines, said->code, note);
         return TRUE;
     }
     one->seen = TRUE;
-    one->line.taken = read_counted(text, one, &count.amount, &failed) &&
-                      count_standing(house, &count, one, &failed);
+    one->line.taken = read_counted(said->counted, one, &count.amount, &failed) &&
+                      count_standing(taking->house, &count, one, &failed);
     if (failed != NULL && is_failure(failed)) {
         g_propagate_error(error, failed);
         return FALSE;
@@ -489,8 +510,24 @@ static gboolean take_row(struct spl_house *house, const struct spl_lot_count_wor
         one->line.note = g_strdup(failed->message);
     g_clear_error(&failed);
     one->line.why = g_strdup(count.why);
-    add_line(lines, &one->line);
+    add_line(taking->lines, &one->line);
     return TRUE;
+}
+
+static const char *said_or_null(const char *text)
+{
+    return *text != '\0' ? text : NULL;
+}
+
+static gboolean take_row(struct taking *taking, const struct spl_csv *csv, const struct columns *at,
+                         GError **error)
+{
+    const struct spl_count_line said = {spl_csv_text(csv, at->code),
+                                        said_or_null(spl_csv_text(csv, at->counted)),
+                                        said_or_null(spl_csv_text(csv, at->why))};
+    g_autofree char *where = g_strdup_printf("line %d: ", spl_csv_line(csv));
+
+    return take_line(taking, &said, where, error);
 }
 
 /* Inside the transaction. */
@@ -498,6 +535,7 @@ static gboolean take_sheet(struct spl_house *house, const struct spl_lot_count_w
                            struct spl_csv *csv, GArray *lines, GError **error)
 {
     g_autoptr(GArray) all = all_that_stands(house, error);
+    struct taking taking = {house, all, lines, words->on, words->by};
     struct columns at = {.why = spl_csv_column(csv, "why")};
     GError *failed = NULL;
 
@@ -506,7 +544,7 @@ static gboolean take_sheet(struct spl_house *house, const struct spl_lot_count_w
         return FALSE;
     for (;;) {
         if (spl_csv_next(csv, &failed)) {
-            if (!take_row(house, words, csv, &at, all, lines, error))
+            if (!take_row(&taking, csv, &at, error))
                 return FALSE;
         } else if (failed == NULL) {
             break;
@@ -550,5 +588,53 @@ GArray *spl_lot_count_all(struct spl_house *house, const struct spl_lot_count_wo
         }
     }
     spl_inputs_clear(&spl_lot_count_inputs, &words);
+    return lines;
+}
+
+/* ---- by lines ---- */
+
+GArray *spl_count_standing(struct spl_house *house, GError **error)
+{
+    g_autoptr(GArray) all = all_that_stands(house, error);
+    GArray *lines;
+
+    if (all == NULL)
+        return NULL;
+    lines = spl_list_new(&spl_counted_shape);
+    for (guint i = 0; i < all->len; i++)
+        add_line(lines, &g_array_index(all, struct standing, i).line);
+    return lines;
+}
+
+/* Inside the transaction. */
+static gboolean take_lines(struct spl_house *house, const struct spl_count_words *words,
+                           GArray *lines, GError **error)
+{
+    g_autoptr(GArray) all = all_that_stands(house, error);
+    struct taking taking = {house, all, lines, words->on, words->by};
+
+    if (all == NULL)
+        return FALSE;
+    for (guint i = 0; i < words->lines->len; i++)
+        if (!take_line(&taking, &g_array_index(words->lines, struct spl_count_line, i), "", error))
+            return FALSE;
+    return TRUE;
+}
+
+GArray *spl_count_lines(struct spl_house *house, const struct spl_count_words *said, GError **error)
+{
+    struct spl_count_words words;
+    GArray *lines = NULL;
+
+    if (!spl_entry_take(house, &spl_count_inputs, said, &words, error))
+        return NULL;
+    if (spl_book_begin(house->book, error)) {
+        lines = spl_list_new(&spl_counted_shape);
+        if (!spl_book_finish(house->book, take_lines(house, &words, lines, error), error)) {
+            spl_list_free(&spl_counted_shape, lines);
+            lines = NULL;
+        }
+    }
+    spl_inputs_clear(&spl_count_inputs, &words);
     return lines;
 }

@@ -59,6 +59,10 @@ static const struct spl_input press_rows[] = {
               "salve: the wax that was melted in, \"beeswax, SUPPLIER, NUMBER\"", .value = "WORDS"),
     SPL_INPUT(spl_press_words, wax_g, MASS, "wax_weight",
               "and how much of it (default: by its share of the salve)", .advanced = 1),
+    SPL_INPUT(spl_press_words, bottles, LIST, "bottles",
+              "what it was bottled into, if it was: 4x100mL", .item = &spl_bottle_inputs),
+    SPL_INPUT(spl_press_words, place, NAME, "at", "where that stands: \"shelf B3\"",
+              .value = "PLACE"),
     SPL_INPUT(spl_press_words, hold, TEXT, "hold", "what the lots wait for", .value = "WHY",
               .advanced = 1),
     SPL_INPUT(spl_press_words, on, DAY, "on", "the day", .past = 1, .today = 1),
@@ -544,6 +548,26 @@ static gboolean make_lots(struct pressing *p, GArray *lots, GError **error)
     return TRUE;
 }
 
+/* What was bottled at once: the first lot, inside the same transaction. */
+static gboolean bottle_first(struct pressing *p, GArray *lots, GError **error)
+{
+    struct spl_lot *lot = &g_array_index(lots, struct spl_lot, 0), bottled;
+    const struct spl_lot_bottle_words words = {.code = lot->code,
+                                               .bottles = p->words->bottles,
+                                               .place = p->words->place,
+                                               .by = p->words->by};
+    GPtrArray *told = NULL;
+
+    if (words.bottles == NULL && words.place == NULL)
+        return TRUE;
+    if (!spl_lot_bottle(p->house, &words, &bottled, &told, error))
+        return FALSE;
+    spl_record_clear(&spl_lot_shape, lot);
+    *lot = bottled;
+    g_ptr_array_extend_and_steal(p->cautions, told);
+    return TRUE;
+}
+
 static GArray *press(struct spl_house *house, const struct spl_press_words *words,
                      GPtrArray **cautions, GError **error)
 {
@@ -567,7 +591,7 @@ static GArray *press(struct spl_house *house, const struct spl_press_words *word
     if (ok) {
         share_yield(&p);
         ok = check_joining(&p, error) && check_yields(&p, error) && put_wax(&p, error) &&
-             make_lots(&p, lots, error);
+             make_lots(&p, lots, error) && bottle_first(&p, lots, error);
     }
     ok = spl_book_finish(house->book, ok, error);
     for (guint i = 0; i < n; i++)

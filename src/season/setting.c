@@ -329,6 +329,17 @@ gboolean spl_house_setting_place(struct spl_house *house, double *lat, double *l
     return text != NULL && spl_coordinates_parse(text, "home", lat, lon, NULL);
 }
 
+int spl_house_month(struct spl_house *house)
+{
+    double lat = 0.0, lon;
+    int month = 1;
+
+    spl_day_to_ymd(house->today, NULL, &month, NULL);
+    if (spl_house_setting_place(house, &lat, &lon) && lat < 0.0)
+        month = (month + 5) % 12 + 1;
+    return month;
+}
+
 char *spl_house_who(struct spl_house *house, const char *by)
 {
     return by != NULL ? g_strdup(by) : spl_house_setting_text(house, "who");

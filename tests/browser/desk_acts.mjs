@@ -2,20 +2,37 @@
 // scripts on and off, at 360 and 1280 pixels; after each the book holds what the command line writes
 // into a second copy of the same demo, field by field (but for identities and stamps).
 // Usage: desk_acts.mjs SIMPLING-PROGRAM
+import { writeFileSync } from 'node:fs'
 import { check, finish, skip_without, start } from './driver.mjs'
 import { begin } from './desk_begin.mjs'
 
 skip_without('chromium')
 const program = process.argv[2]
 
-/** Fills fields by their names and presses the form's own button. */
-async function send(page, fields, button) {
-    for (const [name, value] of Object.entries(fields)) {
-        const field = await page.$(`[name="${name}"]`)
+// What a person does with a hand: a click or tap, a choice, a field filled. Enter in the field that was
+// filled last is none of them.
+let touches = 0, fields = 0
+
+/** Counts the touches of one act, which begins on Today. */
+async function counted(page, desk, most, what, act) {
+    await page.goto(`${desk.base}/`)
+    touches = fields = 0
+    await act()
+    check(touches <= most, `${what}: ${touches} touches, at most ${most}`)
+    if (!seen.includes(`${what} ${touches}`)) seen.push(`${what} ${touches}`)
+}
+const seen = []
+
+/** Fills fields by their names; a tick box takes a touch as well. */
+async function fill(page, values, within = 'main') {
+    for (const [name, value] of Object.entries(values)) {
+        const field = await page.$(`${within} [name="${name}"]`)
         if (!field) {
             check(false, `no field ${name} on ${page.url()}`)
             return
         }
+        touches++
+        fields++
         const tag = await field.evaluate((element) => element.tagName)
         if (tag === 'SELECT') await field.select(value)
         else {
@@ -23,21 +40,51 @@ async function send(page, fields, button) {
             await field.type(value)
         }
     }
-    const there = button ?? await page.$('main form button')
+}
+
+/** Fills fields by their names and presses the form's own button. */
+async function send(page, values, button, within) {
+    await fill(page, values, within)
+    const there = button ?? await page.$(`${within ?? 'main form'} button`)
+    touches++
     await there.focus()
     await Promise.all([page.waitForNavigation(), page.keyboard.press('Enter')])
 }
 
-/** Follows the first link with these words. */
-async function follow(page, words) {
-    const links = await page.$$('main a')
-    for (const link of links)
-        if ((await link.evaluate((a) => a.textContent)).trim() === words) {
-            await link.focus()
-            await Promise.all([page.waitForNavigation(), page.keyboard.press('Enter')])
-            return
-        }
+/** Fills one field and sends its form by Enter. */
+async function enter(page, name, value, within) {
+    await fill(page, { [name]: value }, within)
+    await Promise.all([page.waitForNavigation(), page.keyboard.press('Enter')])
+}
+
+/** The link with these words: the first, or that of the row of a table which says `of`. */
+async function find_link(page, words, of) {
+    for (const link of await page.$$(of ? 'main tr a' : 'main a')) {
+        const [text, row] = await link.evaluate((a) => [a.textContent, a.closest('tr')?.innerText ?? ''])
+        if (text.trim() === words && (!of || of.every((part) => row.includes(part)))) return link
+    }
     check(false, `no link "${words}" on ${page.url()}`)
+    return null
+}
+
+/** Follows it, by keyboard. */
+async function follow(page, words, of) {
+    const link = await find_link(page, words, of)
+    if (!link) return
+    touches++
+    await link.focus()
+    await Promise.all([page.waitForNavigation(), page.keyboard.press('Enter')])
+}
+
+/** A sheet to print: one more touch, and what comes is a PDF. */
+async function printed(page, desk, words) {
+    const link = await find_link(page, words)
+    if (!link) return
+    touches++
+    const url = new URL(await link.evaluate((a) => a.href))
+    const answer = await desk.get(url.pathname + url.search)
+    check(answer.status === 200 && answer.headers['content-type'] === 'application/pdf' && answer.text.startsWith('%PDF-'),
+        `${words}: a sheet`, answer.status, answer.headers)
 }
 
 async function done(page, what) {
@@ -57,23 +104,39 @@ function same(desk, other, ...words) {
     check(here === there, `${words.join(' ')} differs`, here.slice(from - 60, from + 200), there.slice(from - 60, from + 200))
 }
 
-for (const [width, script] of [[360, false], [1280, true]]) {
-    const desk = await begin(program)
-    const other = await begin(program)
+// The second day is that of an outing which the plan keeps.
+for (const [width, script, today] of [[360, false, '2027-06-20'], [1280, true, '2027-07-03']]) {
+    const desk = await begin(program, today)
+    const other = await begin(program, today)
     const there = await start('chromium', { width, height: width > 1000 ? 900 : 740, script })
     const { page } = there
+    if (width > 1000)
+        for (const one of [desk, other])
+            one.simpling('plan', 'outings', '--days', 'sat,sun,wed', '--keep', '--today', '2027-06-20')
     await page.goto(desk.fresh())
     await page.waitForSelector('h1')
 
-    // May I pick here? Nothing is written.
+    // May I pick? Today says it of each place where something is in season, by itself.
+    await counted(page, desk, 0, 'may I pick', async () => {
+        const said = await page.$$eval('main tr', (rows) => rows.map((row) => row.innerText))
+        for (const one of desk.simpling().gather)
+            check(said.some((row) => row.includes(one.site) && row.includes(one.material) && row.includes(one.verdict)),
+                `Today says ${one.verdict} of ${one.material} at ${one.site}`)
+    })
+
+    // May I pick here, on any day? Nothing is written.
     await page.goto(`${desk.base}/places`)
     await follow(page, 'Withy Gill')
     check(await page.$eval('.verdict', (p) => /^(clear|ask|closed) on/i.test(p.innerText)), 'a verdict in words')
 
     // A harvest, from what can be gathered: the four fields that are left.
-    await page.goto(`${desk.base}/act/harvest-add?site=Low+Croft&material=dandelion%2Fleaf`)
-    await send(page, { weight: '130g', stage: 'flowers over', named_by: 'Edda', signs: 'white milk, hairless leaves' })
-    await done(page, 'a harvest')
+    await counted(page, desk, 6, 'log a harvest', async () => {
+        await follow(page, 'Log it', ['Low Croft', 'dandelion/leaf'])
+        await send(page, { weight: '130g', stage: 'flowers over', named_by: 'Edda', signs: 'white milk, hairless leaves' })
+        await done(page, 'a harvest')
+        check(fields === 4, 'four fields of a harvest', fields)
+        check(await page.$eval('.done', (p) => /^H27-\d{3}/.test(p.innerText)), 'its code is said')
+    })
     other.simpling('harvest', 'add', 'Low Croft', 'dandelion/leaf', '--weight', '130g', '--stage', 'flowers over',
         '--named-by', 'Edda', '--signs', 'white milk, hairless leaves')
     same(desk, other, 'harvest', 'list')
@@ -90,50 +153,128 @@ for (const [width, script] of [[360, false], [1280, true]]) {
     other.simpling('strike', '--last')
     same(desk, other, 'harvest', 'list', '--all')
 
+    // A jar of it, as the last one was made.
+    await counted(page, desk, 2, 'a jar as last year', async () => {
+        await follow(page, 'A jar as B27-004', ['H27-007'])
+        await send(page, {})
+        await done(page, 'a jar as the last')
+    })
+    other.simpling('batch', 'start', 'tincture', '--from', 'H27-007', '--as', 'last')
+    same(desk, other, 'batch', 'show', 'B27-005')
+
+    // Onto a rack, weighed there, taken down.
+    for (const one of [desk, other])
+        one.simpling('harvest', 'add', 'Hag Bank', 'yarrow/herb', '--weight', '400g', '--stage', 'full flower',
+            '--named-by', 'Edda', '--signs', 'feathery leaves, small daisies')
+    const herb = desk.simpling('harvest', 'list').at(-1).code
+    await counted(page, desk, 3, 'onto a rack', async () => {
+        await follow(page, 'Onto a rack', [herb])
+        await send(page, { rack: '0.5m2' })
+        await done(page, 'onto a rack')
+    })
+    await counted(page, desk, 3, 'weighed on the rack', async () => {
+        await follow(page, 'Weigh', ['D27-001'])
+        await send(page, { weight: '200g' })
+        await done(page, 'weighed')
+    })
+    await counted(page, desk, 3, 'off the rack', async () => {
+        await follow(page, 'Take down', ['D27-001'])
+        await send(page, { weight: '95g' })
+        await done(page, 'taken down')
+    })
+    other.simpling('dry', 'start', '--from', herb, '--rack', '0.5m2')
+    other.simpling('dry', 'weigh', 'D27-001', '200g')
+    other.simpling('dry', 'finish', 'D27-001', '--weight', '95g')
+    same(desk, other, 'dry', 'show', 'D27-001')
+
     // The answer to a call.
-    await page.goto(`${desk.base}/`)
-    await follow(page, 'What they say of spraying')
-    await send(page, { since: '2024-01-01', source: 'the commoners' })
-    await done(page, 'the answer to a call')
-    const call = other.simpling().calls[0]
-    other.simpling('spray', 'note', call.site, '--kind', 'unsprayed', '--source', 'the commoners', '--since', '2024-01-01')
-    same(desk, other, 'site', 'show', call.site)
+    await counted(page, desk, 3, 'the answer to a call', async () => {
+        await follow(page, 'What they say of spraying', ['Thrang Lane'])
+        await send(page, { since: '2024-01-01' })
+        await done(page, 'the answer to a call')
+    })
+    other.simpling('spray', 'note', 'Thrang Lane', '--kind', 'unsprayed', '--source', 'the parish clerk', '--since', '2024-01-01')
+    same(desk, other, 'site', 'show', 'Thrang Lane')
 
     // Shaken all but one.
     await page.goto(`${desk.base}/`)
-    const boxes = await page.$$('input[name="steps"]')
-    check(boxes.length >= 2, 'steps of today are ticked', boxes.length)
-    const left = await boxes[0].evaluate((box) => box.value)
     const ticked = await page.$$eval('input[name="steps"]', (all) => all.map((box) => box.value))
-    await boxes[0].focus()
-    await page.keyboard.press('Space')
-    await send(page, {}, await page.$('form[action="/act/steps-done"] button'))
-    await done(page, 'shaken all but one')
+    check(ticked.length >= 2, 'steps of today are ticked', ticked)
+    const left = ticked[0]
+    await counted(page, desk, 1, 'shaken all but one', async () => {
+        await send(page, {}, await page.$(`button[name="but"][value="${left}"]`))
+        await done(page, 'shaken all but one')
+    })
     for (const value of ticked.filter((one) => one !== left)) other.simpling('batch', 'step', ...value.split(' '))
     for (const value of ticked) same(desk, other, 'batch', 'show', value.split(' ')[0])
 
-    // A jar, strained, pressed, bottled.
-    await page.goto(`${desk.base}/act/batch-press?jars.0.code=B27-003`)
-    await send(page, { 'jars.0.yield': '400mL' })
-    await done(page, 'a pressing')
-    other.simpling('batch', 'press', 'B27-003', '--yield', '400mL')
-    await page.goto(`${desk.base}/act/lot-bottle?code=L27-003`)
-    await send(page, { bottles: '4x100mL' }).catch(() => check(false, 'bottles'))
-    await done(page, 'bottled')
-    other.simpling('lot', 'bottle', 'L27-003', '4x100mL')
-    same(desk, other, 'lot', 'show', 'L27-003')
-    same(desk, other, 'batch', 'show', 'B27-003')
+    // The ticks themselves: two were not done, none was.
+    const due = await page.goto(`${desk.base}/`).then(() => page.$$('input[name="steps"]'))
+    for (const box of due) {
+        await box.focus()
+        await page.keyboard.press('Space')
+    }
+    await send(page, {}, await page.$('form[action="/act/steps-done"] button'))
+    check(await page.title().then((title) => title.startsWith('Error: ')), 'nothing ticked is refused')
 
-    // Given out, and the same again.
-    await page.goto(`${desk.base}/act/lot-use`)
-    await send(page, { lots: 'L26-001:50mL', for: '1042' })
-    await done(page, 'given out')
-    await page.goto(`${desk.base}/act/lot-use?again=yes`)
-    await send(page, { for: '1042' })
-    await done(page, 'the same again')
-    other.simpling('lot', 'use', 'L26-001:50mL', '--for', '1042')
+    // Rained off.
+    if (desk.simpling().outing.length > 0) {
+        await counted(page, desk, 1, 'rained off', async () => {
+            await send(page, {}, await page.$('form[action="/act/outing-move"] button'))
+            await done(page, 'rained off')
+        })
+        other.simpling('outing', 'move', today, '--to', 'reserve')
+        for (const words of [['plan', 'list'], []]) same(desk, other, ...words)
+    } else check(width === 360, 'an outing to be rained off')
+
+    // A jar, strained, pressed, bottled, labelled.
+    await counted(page, desk, 5, 'strained, pressed, bottled, labelled', async () => {
+        await follow(page, 'Strain and press', ['B27-002'])
+        await send(page, { 'jars.0.yield': '400mL', bottles: '4x100mL' })
+        await done(page, 'a pressing')
+        await printed(page, desk, 'Its label, to print')
+    })
+    other.simpling('batch', 'press', 'B27-002', '--yield', '400mL', '--bottles', '4x100mL')
+    same(desk, other, 'lot', 'show', 'L27-002')
+    same(desk, other, 'batch', 'show', 'B27-002')
+    await page.goto(`${desk.base}/act/lot-bottle?code=L27-002`)
+    await send(page, { bottles: '8x50mL', at: 'shelf B2' })
+    await done(page, 'bottled otherwise')
+    other.simpling('lot', 'bottle', 'L27-002', '8x50mL', '--at', 'shelf B2')
+    same(desk, other, 'lot', 'show', 'L27-002')
+
+    // A mixture given out, and the same again.
+    await counted(page, desk, 6, 'a new mixture given out', async () => {
+        await follow(page, 'A new mixture')
+        await send(page, { lots: 'L26-001:50mL\nL26-002:2mL', for: '1042', directions: '2 mL in water, three times a day' })
+        await done(page, 'given out')
+    })
+    await counted(page, desk, 3, 'the same again', async () => {
+        await send(page, { for: '1042' }, undefined, 'form[action="/act/lot-use"]')
+        await done(page, 'the same again')
+    })
+    other.simpling('lot', 'use', 'L26-001:50mL', 'L26-002:2mL', '--for', '1042', '--directions', '2 mL in water, three times a day')
     other.simpling('lot', 'use', '--again', '--for', '1042')
     same(desk, other, 'lot', 'show', 'L26-001')
+
+    // A lot counted where Today names it; all that stands on one page, of which one line wants a reason.
+    await counted(page, desk, 1, 'a lot counted', async () => {
+        await enter(page, 'amount', '118mL', 'form[action="/act/lot-count"]')
+        await done(page, 'counted')
+    })
+    other.simpling('lot', 'count', 'L25-001', '118mL')
+    await page.goto(`${desk.base}/count`)
+    const lines = await page.$$eval('input[name$=".code"]', (all) => all.map((one) => [one.name, one.value]))
+    const field = (code) => lines.find(([, value]) => value === code)[0].replace('.code', '')
+    await send(page, { [`${field('L26-001')}.counted`]: '570mL', [`${field('L27-001')}.counted`]: '100',
+        [`${field('D26-001')}.counted`]: '55g', [`${field('D26-001')}.why`]: 'crumbled' })
+    await done(page, 'all counted')
+    check(await find_link(page, 'Count L27-001 again, or say why') !== null, 'what was not taken is offered again')
+    writeFileSync(`${other.folder}/counted.csv`,
+        'code,counted,why\nL26-001,570mL,\nL27-001,100,\nD26-001,55g,crumbled\n')
+    other.simpling('lot', 'count', '--all', `${other.folder}/counted.csv`)
+    for (const words of [['lot', 'show', 'L26-001'], ['lot', 'show', 'L27-001'], ['lot', 'show', 'L25-001'], ['dry', 'show', 'D26-001']])
+        same(desk, other, ...words)
 
     // Refused: it comes back with what was typed and the reason beside the field, and nothing is written.
     await page.goto(`${desk.base}/act/lot-use`)
@@ -148,10 +289,14 @@ for (const [width, script] of [[360, false], [1280, true]]) {
     await send(page, { kind: 'sprayed', source: 'the tenant', on: '2027-06-01' })
     await done(page, 'a spraying')
     other.simpling('spray', 'note', 'Low Croft', '--kind', 'sprayed', '--source', 'the tenant', '--on', '2027-06-01')
-    await page.goto(`${desk.base}/recall?of=Low+Croft&sprayed=2027-06-01`)
+    await counted(page, desk, 5, 'from "they sprayed" to the sheet', async () => {
+        await send(page, { of: 'Low Croft', sprayed: '2027-06-01' }, undefined, 'form[action="/recall"]')
+        await printed(page, desk, 'The sheet, to print')
+    })
     await follow(page, 'Withdraw all these lots')
     await send(page, {})
     await done(page, 'a recall')
+    await printed(page, desk, 'The sheet, to print')
     other.simpling('trace', 'Low Croft', '--sprayed', '2027-06-01', '--withdraw')
     for (const words of [['lot', 'list', '--all'], ['harvest', 'list'], ['batch', 'list', '--all'], ['questions']])
         same(desk, other, ...words)
@@ -160,4 +305,4 @@ for (const [width, script] of [[360, false], [1280, true]]) {
     await desk.end()
     await other.end()
 }
-finish('twelve acts at two widths, as the command line writes them')
+finish(`as the command line writes them: ${seen.join(', ')}`)

@@ -345,6 +345,14 @@ static gboolean count_sheet(struct spl_house *house, const void *said, GError **
     return lines != NULL;
 }
 
+static gboolean count_lines(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *lines = spl_count_lines(house, said, error);
+
+    spl_list_free(&spl_counted_shape, lines);
+    return lines != NULL;
+}
+
 static gboolean add_liquid(struct spl_house *house, const void *said, GError **error)
 {
     struct spl_liquid_row row;
@@ -698,10 +706,31 @@ const struct face_table face_log_tables[] = {
       "by", "Edda", NULL}},
     {&spl_press_inputs,
      press,
-     {"jars.0.code",  "B27-001", "jars.1.code", "B27-002",    "jars.0.yield", "200mL",
-      "jars.1.yield", "190mL",   "jars.0.part", "1",          "jars.1.part",  "1",
-      "hold",         "a look",  "on",          "2027-06-19", "by",           "Edda",
-      "remark",       "clear",   NULL}},
+     {"jars.0.code",
+      "B27-001",
+      "jars.1.code",
+      "B27-002",
+      "jars.0.yield",
+      "200mL",
+      "jars.1.yield",
+      "190mL",
+      "jars.0.part",
+      "1",
+      "jars.1.part",
+      "1",
+      "bottles",
+      "2x50mL",
+      "at",
+      "shelf B3",
+      "hold",
+      "a look",
+      "on",
+      "2027-06-19",
+      "by",
+      "Edda",
+      "remark",
+      "clear",
+      NULL}},
     {&spl_purchase_inputs,
      log_purchase,
      {"material", "calendula/flower", "weight",   "500g", "supplier", "Sallow Bank Herbs",
@@ -755,6 +784,10 @@ const struct face_table face_log_tables[] = {
      count_all,
      {"all", SAMPLES "count.csv", "on", "2027-06-19", "by", "Edda", NULL}},
     {&spl_lot_count_inputs, count_sheet, {"sheet", "count.csv", "force", "yes", NULL}},
+    {&spl_count_inputs,
+     count_lines,
+     {"lines.0.code", "L27-001", "lines.0.counted", "150mL", "lines.0.why", "a bottle leaked", "on",
+      "2027-06-19", "by", "Edda", NULL}},
     {&spl_lot_decide_inputs,
      withdraw_lot,
      {"code", "L27-001", "why", "cloudy", "on", "2027-06-19", "by", "Edda", NULL}},

@@ -197,6 +197,23 @@ GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **err
     return list;
 }
 
+gboolean spl_batch_step_each(struct spl_book *book, gint64 batch_id, spl_batch_step_visit each,
+                             gpointer data, GError **error)
+{
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT step, day, by FROM batch_step_now WHERE batch_id = ? ORDER BY day, at",
+        SPL_WITH(batch_id));
+    GError *failed = NULL;
+    const char *step, *by;
+    struct spl_day day;
+
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&step, &day, &by)))
+        each(step, day, by, data);
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batch_row *row,
                         GError **error)
 {

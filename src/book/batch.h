@@ -63,6 +63,12 @@ gboolean spl_batch_step_add(struct spl_book *book, gint64 batch_id, enum spl_ste
 /* GArray of struct spl_step_done. */
 GArray *spl_batch_step_list(struct spl_book *book, gint64 batch_id, GError **error);
 
+/* Every step that was done, as it was noted, by day; `by` is NULL where nobody was named. */
+typedef void (*spl_batch_step_visit)(const char *step, struct spl_day day, const char *by,
+                                     gpointer data);
+gboolean spl_batch_step_each(struct spl_book *book, gint64 batch_id, spl_batch_step_visit each,
+                             gpointer data, GError **error);
+
 gboolean spl_batch_find(struct spl_book *book, const char *code, struct spl_batch_row *row,
                         GError **error);
 

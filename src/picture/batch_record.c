@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * The record of a batch, by the items of 21 CFR 111.260 (a)-(n).
+ * The record of a batch, by the items of 21 CFR 111.260 (a)-(n), in their order. What the page has
+ * left over goes to the lines to write on.
  */
 #include "picture/batch_record.h"
 
@@ -14,10 +15,14 @@
 
 #define QR_SIDE SPL_MM(20.0)
 #define SIZE 7.6
+#define CAPTION 8.0
+#define LINE 15.0 /* between two lines to write on */
+#define MOST_LINES 4
 
 struct record {
     const struct spl_batch_record *batch;
     char *title;
+    int lines; /* to write on, under each item that the book says nothing of */
     GError *error;
 };
 
@@ -61,10 +66,10 @@ static void line_of(struct spl_flow *flow, const char *words)
     spl_flow_text(flow, &type, words, 0.5);
 }
 
-/* The book's remarks under one item, and a ruled line when there is none. */
-static void remarks(struct spl_flow *flow, const struct spl_batch_record *batch, char letter,
-                    gboolean rule)
+/* The book's remarks under one item, and ruled lines when there is none. */
+static void remarks(struct spl_flow *flow, const struct record *record, char letter, gboolean rule)
 {
+    const struct spl_batch_record *batch = record->batch;
     gboolean any = FALSE;
     for (gsize i = 0; i < batch->n_notes; i++) {
         if (batch->notes[i].item != letter)
@@ -75,39 +80,43 @@ static void remarks(struct spl_flow *flow, const struct spl_batch_record *batch,
         line_of(flow, words);
         any = TRUE;
     }
-    if (any || !rule)
-        return;
-    spl_flow_need(flow, 13.0);
-    spl_page_line(flow->page, flow->x, flow->y + 12.0, flow->x + flow->w, flow->y + 12.0, 0.4,
-                  SPL_TONE_RULE, 0.0);
-    flow->y += 13.0;
+    for (int i = 0; !any && rule && i < record->lines; i++) {
+        spl_flow_need(flow, LINE);
+        spl_page_line(flow->page, flow->x, flow->y + LINE - 1.0, flow->x + flow->w,
+                      flow->y + LINE - 1.0, 0.4, SPL_TONE_RULE, 0.0);
+        flow->y += LINE;
+    }
+}
+
+/* One item over the whole width. */
+static void whole(struct spl_flow *flow, const struct record *record, char letter, const char *name)
+{
+    item(flow, letter, name, LINE);
+    remarks(flow, record, letter, TRUE);
 }
 
 /* Two items side by side, both for handwriting unless the book knows. */
-static void pair(struct spl_flow *flow, const struct spl_batch_record *batch, char left,
+static void pair(struct spl_flow *flow, const struct record *record, char left,
                  const char *left_name, char right, const char *right_name)
 {
+    const struct spl_batch_record *batch = record->batch;
     double x = flow->x, w = flow->w, half = (w - 12.0) / 2.0;
     gboolean book_knows = FALSE;
     for (gsize i = 0; i < batch->n_notes; i++)
         book_knows = book_knows || batch->notes[i].item == left || batch->notes[i].item == right;
     if (book_knows) { /* remarks may run over a page: one after the other */
-        item(flow, left, left_name, 14.0);
-        remarks(flow, batch, left, TRUE);
-        item(flow, right, right_name, 14.0);
-        remarks(flow, batch, right, TRUE);
+        whole(flow, record, left, left_name);
+        whole(flow, record, right, right_name);
         return;
     }
-    spl_flow_need(flow, 32.0);
+    spl_flow_need(flow, 18.0 + record->lines * LINE);
     double y = flow->y;
     flow->w = half;
-    item(flow, left, left_name, 0.0);
-    remarks(flow, batch, left, TRUE);
+    whole(flow, record, left, left_name);
     double end = flow->y;
     flow->x = x + half + 12.0;
     flow->y = y;
-    item(flow, right, right_name, 0.0);
-    remarks(flow, batch, right, TRUE);
+    whole(flow, record, right, right_name);
     flow->y = MAX(flow->y, end);
     flow->x = x;
     flow->w = w;
@@ -246,8 +255,9 @@ static void draw_steps(struct spl_flow *flow, const struct spl_batch_record *bat
     }
 }
 
-static void draw_review(struct spl_flow *flow, const struct spl_batch_record *batch)
+static void draw_review(struct spl_flow *flow, const struct record *record)
 {
+    const struct spl_batch_record *batch = record->batch;
     item(flow, 'l', "quality review: approved, released or rejected, by whom and when", 14.0);
     for (gsize i = 0; i < batch->n_lots; i++) {
         g_autofree char *words = g_strdup_printf("%s: %s", batch->lots[i].code,
@@ -255,17 +265,17 @@ static void draw_review(struct spl_flow *flow, const struct spl_batch_record *ba
                                                                               : "not yet released");
         line_of(flow, words);
     }
-    remarks(flow, batch, 'l', FALSE);
+    remarks(flow, record, 'l', FALSE);
     static const char *const names[] = {"reviewed by", "day", "decision"};
-    struct spl_type small = {.face = SPL_FACE_SANS, .size = 7.0, .tone = SPL_TONE_SOFT};
-    spl_flow_need(flow, 20.0);
+    struct spl_type small = {.face = SPL_FACE_SANS, .size = CAPTION};
+    spl_flow_need(flow, 26.0);
     for (int i = 0; i < 3; i++) {
         double part = flow->w / 3.0, x = flow->x + part * i;
         spl_page_text(flow->page, x, flow->y + 1.0, part - 6.0, &small, names[i]);
-        spl_page_line(flow->page, x, flow->y + 18.0, x + part - 8.0, flow->y + 18.0, 0.5,
+        spl_page_line(flow->page, x, flow->y + 24.0, x + part - 8.0, flow->y + 24.0, 0.5,
                       SPL_TONE_BLACK, 0.0);
     }
-    flow->y += 20.0;
+    flow->y += 26.0;
 }
 
 static void draw_cautions(struct spl_flow *flow, const struct spl_batch_record *batch)
@@ -279,43 +289,56 @@ static void draw_cautions(struct spl_flow *flow, const struct spl_batch_record *
         spl_flow_text(flow, &bold, batch->cautions[i], 0.5);
 }
 
+static void draw_all(struct spl_page *page, struct record *record)
+{
+    const struct spl_batch_record *batch = record->batch;
+    struct spl_flow flow;
+
+    spl_flow_begin(&flow, page, draw_head, record);
+    if (record->error != NULL)
+        return;
+    draw_facts(&flow, batch);
+    pair(&flow, record, 'b', "equipment and lines used", 'c',
+         "cleaned: day, time or log reference");
+    draw_components(&flow, batch);
+    draw_yield(&flow, batch);
+    pair(&flow, record, 'g', "monitoring", 'h', "tests and their results");
+    whole(&flow, record, 'i', "proof that specifications are met");
+    draw_steps(&flow, batch);
+    whole(&flow, record, 'k', "packaging and labels: issued, used, returned");
+    draw_review(&flow, record);
+    pair(&flow, record, 'm', "reprocessing", 'n', "departures from the plan");
+    draw_cautions(&flow, batch);
+}
+
 GBytes *spl_batch_record_draw(const struct spl_batch_record *batch,
                               const struct spl_page_options *options,
                               struct spl_page_report *report, GError **error)
 {
-    struct record record = {.batch = batch};
-    record.title = g_strdup_printf("Batch record %s: %s", batch->code, batch->what);
+    g_autofree char *title = g_strdup_printf("Batch record %s: %s", batch->code, batch->what);
     struct spl_page_setup setup = {
         .options = *options,
-        .title = record.title,
+        .title = title,
         .about = "One-page record of a batch by the items of 21 CFR 111.260.",
         .foot = "Items as in 21 CFR 111.260. The sheet is a form; what it attests is attested by "
                 "those who sign it."};
-    struct spl_page *page = spl_page_open(&setup, error);
-    if (page == NULL) {
-        g_free(record.title);
-        return NULL;
-    }
-    struct spl_flow flow;
-    spl_flow_begin(&flow, page, draw_head, &record);
-    if (record.error != NULL) {
-        g_propagate_error(error, record.error);
-        g_free(record.title);
+    struct spl_page *page;
+
+    for (int lines = MOST_LINES;; lines--) {
+        struct record record = {.batch = batch, .title = title, .lines = lines};
+
+        page = spl_page_open(&setup, error);
+        if (page == NULL)
+            return NULL;
+        draw_all(page, &record);
+        if (record.error != NULL) {
+            g_propagate_error(error, record.error);
+            spl_page_free(page);
+            return NULL;
+        }
+        if (lines == 1 || spl_page_number(page) == 0)
+            break;
         spl_page_free(page);
-        return NULL;
     }
-    draw_facts(&flow, batch);
-    pair(&flow, batch, 'b', "equipment and lines used", 'c', "cleaned: day, time or log reference");
-    draw_components(&flow, batch);
-    draw_yield(&flow, batch);
-    pair(&flow, batch, 'g', "monitoring", 'h', "tests and their results");
-    pair(&flow, batch, 'i', "proof that specifications are met", 'k',
-         "packaging and labels: issued, used, returned");
-    draw_steps(&flow, batch);
-    draw_review(&flow, batch);
-    pair(&flow, batch, 'm', "reprocessing", 'n', "departures from the plan");
-    draw_cautions(&flow, batch);
-    GBytes *bytes = spl_page_finish(page, report, error);
-    g_free(record.title);
-    return bytes;
+    return spl_page_finish(page, report, error);
 }

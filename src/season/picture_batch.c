@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "book/batch.h"
 #include "book/setting.h"
 #include "picture/batch_record.h"
 #include "picture/words.h"
@@ -39,6 +40,49 @@ static gboolean describe(struct spl_album *album, const struct spl_batch_part *p
     return TRUE;
 }
 
+/* What was noted of one step: the last day, who did it then, how often before. */
+struct doing {
+    struct spl_album *album;
+    const char *step;
+    struct spl_day only; /* unset: whenever it was */
+    struct spl_day last;
+    const char *by;
+    GString *days; /* all of them, in words */
+    guint n;
+};
+
+static void note_doing(const char *step, struct spl_day day, const char *by, gpointer data)
+{
+    struct doing *doing = data;
+    g_autofree char *words = spl_words_date(day);
+
+    if (strcmp(step, doing->step) != 0 || (spl_day_is_set(doing->only) && doing->only.n != day.n))
+        return;
+    g_string_append_printf(doing->days, "%s%s", doing->n > 0 ? ", " : "", words);
+    doing->n++;
+    doing->last = day;
+    doing->by = spl_album_text(doing->album, by);
+}
+
+/* What was poured on later was so by whoever topped the jar up that day. */
+static gboolean poured_later(struct spl_album *album, const struct spl_batch *batch,
+                             const struct spl_batch_part *part, const char **by, GError **error)
+{
+    g_autoptr(GString) days = g_string_new(NULL);
+    struct doing doing = {.album = album,
+                          .step = spl_step_name(SPL_STEP_TOP_UP),
+                          .only = part->date,
+                          .last = SPL_DAY_NONE,
+                          .days = days};
+
+    if (part->date.n == batch->started.n)
+        return TRUE;
+    if (!spl_batch_step_each(album->house->book, batch->id, note_doing, &doing, error))
+        return FALSE;
+    *by = doing.by;
+    return TRUE;
+}
+
 static gboolean take_parts(struct spl_album *album, const struct spl_batch *batch,
                            struct spl_batch_record *record, GError **error)
 {
@@ -55,7 +99,8 @@ static gboolean take_parts(struct spl_album *album, const struct spl_batch *batc
             .by = part->date.n == batch->started.n ? batch->by : NULL,
         };
 
-        if (!describe(album, part, &component.what, error))
+        if (!describe(album, part, &component.what, error) ||
+            !poured_later(album, batch, part, &component.by, error))
             return FALSE;
         g_array_append_val(all, component);
     }
@@ -76,20 +121,46 @@ static const char *step_words(struct spl_album *album, const struct spl_batch_st
                : spl_album_text(album, step->step);
 }
 
-static void take_steps(struct spl_album *album, const struct spl_batch *batch,
-                       struct spl_batch_record *record)
+/* The day, and who did it. A pressing is no step that is noted: whoever made its lots did it. */
+static gboolean take_step(struct spl_album *album, const struct spl_batch *batch,
+                          const struct spl_batch_step *step, const char *pressed_by, GArray *all,
+                          GError **error)
+{
+    g_autoptr(GString) days = g_string_new(NULL);
+    struct doing doing = {.album = album,
+                          .step = step->step,
+                          .only = SPL_DAY_NONE,
+                          .last = SPL_DAY_NONE,
+                          .days = days};
+    struct spl_batch_record_step drawn = {
+        .what = step_words(album, step), .due = step->due, .done = step->done};
+
+    if (!spl_batch_step_each(album->house->book, batch->id, note_doing, &doing, error))
+        return FALSE;
+    if (doing.n > 0) {
+        drawn.done = doing.last;
+        drawn.by = doing.by;
+    } else if (spl_day_is_set(step->done) && step->done.n == batch->pressed.n) {
+        drawn.by = pressed_by;
+    }
+    if (doing.n > 1)
+        drawn.what = spl_album_take(album, g_strdup_printf("%s Done %s.", drawn.what, days->str));
+    g_array_append_val(all, drawn);
+    return TRUE;
+}
+
+static gboolean take_steps(struct spl_album *album, const struct spl_batch *batch,
+                           const char *pressed_by, struct spl_batch_record *record, GError **error)
 {
     GArray *all = spl_album_array(album, sizeof(struct spl_batch_record_step));
 
-    for (guint i = 0; i < batch->steps->len; i++) {
-        const struct spl_batch_step *step = &g_array_index(batch->steps, struct spl_batch_step, i);
-        struct spl_batch_record_step drawn = {
-            .what = step_words(album, step), .due = step->due, .done = step->done};
-
-        g_array_append_val(all, drawn);
-    }
+    for (guint i = 0; i < batch->steps->len; i++)
+        if (!take_step(album, batch, &g_array_index(batch->steps, struct spl_batch_step, i),
+                       pressed_by, all, error))
+            return FALSE;
     record->steps = (const struct spl_batch_record_step *)(void *)all->data;
     record->n_steps = all->len;
+    return TRUE;
 }
 
 /* State of a lot with the dated decisions that led to it. */
@@ -111,8 +182,9 @@ static const char *decisions(struct spl_album *album, const struct spl_lot *lot)
     return spl_album_text(album, words->str);
 }
 
+/* `*pressed_by`: who made the first of them; NULL: nobody is named. */
 static gboolean take_lots(struct spl_album *album, const struct spl_batch *batch,
-                          struct spl_batch_record *record, GError **error)
+                          struct spl_batch_record *record, const char **pressed_by, GError **error)
 {
     GArray *all = spl_album_array(album, sizeof(struct spl_batch_record_lot));
 
@@ -131,6 +203,8 @@ static gboolean take_lots(struct spl_album *album, const struct spl_batch *batch
             .state = decisions(album, &lot),
         };
         g_array_append_val(all, drawn);
+        if (*pressed_by == NULL && lot.by != NULL && lot.made.n == batch->pressed.n)
+            *pressed_by = spl_album_text(album, lot.by);
         spl_record_clear(&spl_lot_shape, &lot);
     }
     record->lots = (const struct spl_batch_record_lot *)(void *)all->data;
@@ -153,6 +227,7 @@ static gboolean draw_batch(struct spl_album *album, const struct spl_batch *batc
     GArray *cautions = spl_album_cautions(album, batch->materials);
     const char *mark =
         strchr(batch->code, ':') == NULL ? spl_setting_mark(album->house->book) : NULL;
+    const char *pressed_by = NULL;
     struct spl_page_report report = {0};
     struct spl_batch_record record = {
         .mark = mark,
@@ -197,9 +272,10 @@ static gboolean draw_batch(struct spl_album *album, const struct spl_batch *batc
     record.n_notes = notes->len;
     record.cautions = (const char *const *)(void *)cautions->data;
     record.n_cautions = cautions->len;
-    if (!take_parts(album, batch, &record, error) || !take_lots(album, batch, &record, error))
+    if (!take_parts(album, batch, &record, error) ||
+        !take_lots(album, batch, &record, &pressed_by, error) ||
+        !take_steps(album, batch, pressed_by, &record, error))
         return FALSE;
-    take_steps(album, batch, &record);
     return spl_album_write(album, spl_batch_record_draw(&record, &album->options, &report, error),
                            &report, batch->code, picture, error);
 }

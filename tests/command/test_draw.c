@@ -203,6 +203,13 @@ static void the_batch_record_holds_what_went_in(void **state)
     g_free(words);
     words = words_of("dropped.pdf");
     expect_holds(words, "strain: dropped on");
+    /* Who topped up, with what they poured on, and who pressed. */
+    cli_ok(&demo, "draw batch B26-001 --out done.pdf");
+    g_free(words);
+    words = words_of("done.pdf");
+    expect_holds(words, "15 mL 7 May 2026 Edda");
+    expect_holds(words, "7 May 2026 7 May 2026 Edda");
+    expect_holds(words, "1 July 2026 12 Aug 2026 Edda");
 }
 
 /* By road between two places, km: the haversine formula and 1.3 times the straight line. */

@@ -403,6 +403,22 @@ static void the_batch_record_has_every_item(void **state)
                                          "6 June 2029",
                                          "not with bile-duct obstruction"};
     expect_all(&report, wanted, G_N_ELEMENTS(wanted));
+    /* In the rule's order, and the page is used: what is left over is there to write on. */
+    g_autofree char *words = drawn_words(&report);
+    const char *at = words;
+    for (gsize i = 0; i < 13; i++) {
+        g_autofree char *item = drawn_squeeze(wanted[i]);
+        at = strstr(at, item);
+        if (at == NULL)
+            fail_msg("%s does not follow %s", wanted[i], wanted[i - 1]);
+    }
+    double lowest = 0.0, foot = report.height - SPL_PAGE_MARGIN - SPL_MM(5.0);
+    for (guint i = 0; i < report.inks->len; i++) {
+        const struct spl_ink *ink = &g_array_index(report.inks, struct spl_ink, i);
+        if (ink->y < foot)
+            lowest = MAX(lowest, ink->y + ink->h);
+    }
+    assert_true(lowest > 0.85 * report.height);
     batch.yield_ml = 300;
     draw_clean(spl_batch_record_draw, &batch, &report);
     static const char *const outside[] = {"OUTSIDE the estimate's range"};

@@ -11,9 +11,12 @@
 #include "picture/hatch.h"
 #include "picture/words.h"
 
-#define COLUMN_W 205.0
+#define COLUMN_LEAST 205.0 /* of the column of keys */
 #define COLUMN_GAP 12.0
-#define LEAST_M 400.0 /* of ground across the frame */
+#define NOTHING_AGAINST "nothing known against it"
+#define EDGE 18.0       /* kept between the outermost places and the frame, pt */
+#define NAMES_ROOM 40.0 /* more across, for names beside the marks */
+#define LEAST_M 400.0   /* of ground across the frame */
 
 void spl_estate_xy(const struct spl_estate_draw *draw, double lat, double lon, double *x, double *y)
 {
@@ -74,10 +77,13 @@ static GArray *places_of(const struct spl_estate_map *map)
     return all;
 }
 
-/* 1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5 or 10 times a power of ten, the first not below `least`. */
+/* A scale of two or three figures, the first not below `least`: no step is much over a tenth, so
+ * that what the frame is to hold fills it. */
 static double round_scale(double least)
 {
-    static const double shares[] = {1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 10.0};
+    static const double shares[] = {1.0, 1.1,  1.2, 1.35, 1.5, 1.6, 1.75, 2.0, 2.25,
+                                    2.5, 2.75, 3.0, 3.3,  3.6, 4.0, 4.5,  5.0, 5.5,
+                                    6.0, 6.5,  7.0, 7.5,  8.0, 9.0, 10.0};
     double power = pow(10.0, floor(log10(least)));
     for (gsize i = 0; i < G_N_ELEMENTS(shares); i++)
         if (shares[i] * power >= least * (1.0 - 1e-9))
@@ -85,7 +91,9 @@ static double round_scale(double least)
     return 10.0 * power;
 }
 
-static void choose_scale(struct spl_estate_draw *draw, const GArray *places)
+/* Projects about the middle of the places; how far they reach, m. */
+static void find_reach(struct spl_estate_draw *draw, const GArray *places, double *wide,
+                       double *tall)
 {
     const double *all = (const double *)(void *)places->data;
     gsize n = places->len / 2;
@@ -102,10 +110,22 @@ static void choose_scale(struct spl_estate_draw *draw, const GArray *places)
     }
     draw->middle_e = (left + right) / 2.0;
     draw->middle_n = (low + high) / 2.0;
-    double wide = MAX(right - left, LEAST_M) * 1.2, tall = MAX(high - low, LEAST_M) * 1.2;
-    double m_per_pt = MAX(wide / draw->frame_w, tall / draw->frame_h);
+    *wide = MAX(right - left, LEAST_M);
+    *tall = MAX(high - low, LEAST_M);
+}
+
+/* The scale that holds all in the frame; then the frame is drawn in to what the places need, and
+ * the column takes what it leaves. Neither side is ever under half of what it could be. */
+static void choose_scale(struct spl_estate_draw *draw, const GArray *places)
+{
+    double wide, tall, most_w = draw->frame_w, most_h = draw->frame_h;
+    find_reach(draw, places, &wide, &tall);
+    double m_per_pt = MAX(wide / (most_w - 2.0 * EDGE), tall / (most_h - 2.0 * EDGE));
     draw->denominator = round_scale(m_per_pt * 72.0 / 0.0254);
     draw->pt_per_m = 72.0 / 0.0254 / draw->denominator;
+    draw->frame_w = CLAMP(wide * draw->pt_per_m + 2.0 * EDGE + NAMES_ROOM, most_w / 2.0, most_w);
+    draw->frame_h = CLAMP(tall * draw->pt_per_m + 2.0 * EDGE + NAMES_ROOM, most_h / 2.0, most_h);
+    draw->column_w += most_w - draw->frame_w;
 }
 
 /* ---- the column ---------------------------------------------------------------------------- */
@@ -184,18 +204,27 @@ static char *kind_words(const struct kind *kind)
 static double draw_keys(struct spl_estate_draw *draw, double x, double y, double w)
 {
     const struct spl_estate_map *map = draw->map;
-    y += spl_estate_draw_scale(draw, x, y, w);
-    y += key_sign(draw, x, y, w, SPL_SIGN_DOT, "clear: nothing known against it");
-    y += key_sign(draw, x, y, w, SPL_SIGN_RING,
-                  "ask before gathering (or several places: see the numbers)");
-    y += key_sign(draw, x, y, w, SPL_SIGN_CROSS, "closed: do not gather");
+    struct spl_type plain = {.face = SPL_FACE_SANS, .size = 7.0};
+    gboolean beside = w >= 1.35 * COLUMN_LEAST; /* the hatchings beside the signs */
+    double half = beside ? w * 0.55 : w, signs, hatches;
+    y += spl_estate_draw_scale(draw, x, y, MIN(w, COLUMN_LEAST));
+    signs = hatches = y;
+    signs += key_sign(draw, x, signs, half, SPL_SIGN_DOT, "clear: " NOTHING_AGAINST);
+    signs += key_sign(draw, x, signs, half, SPL_SIGN_RING, "ask before gathering");
+    signs += key_sign(draw, x, signs, half, SPL_SIGN_CROSS, "closed: do not gather");
+    signs += key_sign(draw, x, signs, half, SPL_SIGN_LOZENGE_OPEN,
+                      "several that differ: see the numbers");
     if (map->n_hazards > 0) {
-        y += 3.0;
-        y += key_hatch(draw, x, y, w, 0, "contaminated ground");
-        y += key_hatch(draw, x, y, w, 1, "closed around it");
-        y += key_hatch(draw, x, y, w, 2, "ask here");
+        double left = beside ? x + half : x, most = beside ? w - half : w;
+        if (!beside)
+            hatches = signs + 3.0;
+        hatches += key_hatch(draw, left, hatches, most, 0, "contaminated ground");
+        hatches += key_hatch(draw, left, hatches, most, 1, "closed around it");
+        hatches += key_hatch(draw, left, hatches, most, 2, "ask here");
     }
-    return y;
+    y = MAX(signs, hatches) + 1.0;
+    return y + spl_page_text(draw->page, x, y, w, &plain,
+                             "North is up. No base map: only what the book holds is drawn.");
 }
 
 /* ---- the list of places -------------------------------------------------------------------- */
@@ -222,10 +251,14 @@ static char *hazard_words(const struct spl_estate_map_site *site)
     return isnan(site->hazard_m) ? g_strdup("none near") : spl_words_km(site->hazard_m / 1000.0);
 }
 
-/* In the column beside the map, when all fit there (`close`: with the coordinates run on): returns
- * the height; draws when asked to. */
+/* How much the list beside the map says, the most first. */
+enum list_form { LIST_ROOMY, LIST_RUN_ON, LIST_FORMS };
+
+/* In the column beside the map, when all fit there, with the coordinates on a line of their own or
+ * run on: returns the height; draws when asked to. What the key says of every clear place is not
+ * said again. */
 static double list_beside(struct spl_estate_draw *draw, double x, double y, double w,
-                          gboolean close, gboolean draw_it)
+                          enum list_form form, gboolean draw_it)
 {
     struct spl_type head = {.face = SPL_FACE_SERIF, .size = 7.6, .bold = TRUE};
     struct spl_type small = {.face = SPL_FACE_SANS, .size = 7.0, .tone = SPL_TONE_SOFT};
@@ -238,10 +271,12 @@ static double list_beside(struct spl_estate_draw *draw, double x, double y, doub
         g_autofree char *from = bearing_words(draw->map, site);
         const char *spot[] = {place, from};
         g_autofree char *where = spl_words_join("; ", spot, G_N_ELEMENTS(spot));
-        const char *bits[] = {site->reason, site->stands};
+        const char *reason = g_strcmp0(site->reason, NOTHING_AGAINST) != 0 ? site->reason : NULL;
+        const char *bits[] = {reason, site->stands};
         g_autofree char *what = spl_words_join("; ", bits, G_N_ELEMENTS(bits));
         const char *both[] = {what, where};
-        g_autofree char *more = spl_words_join(close ? "; " : "\n", both, G_N_ELEMENTS(both));
+        g_autofree char *more =
+            spl_words_join(form != LIST_ROOMY ? "; " : "\n", both, G_N_ELEMENTS(both));
         double a, b;
         spl_page_measure(draw->page, w, &head, name, NULL, &a);
         spl_page_measure(draw->page, w - 8.0, &small, more, NULL, &b);
@@ -338,9 +373,9 @@ static void draw_sheet(struct spl_estate_draw *draw)
     spl_flow_title(&flow, draw->title, below);
     draw->frame_x = flow.x + SPL_BAND_SIDE;
     draw->frame_y = flow.y + SPL_BAND_TOP + 2.0;
-    draw->frame_w = flow.w - COLUMN_W - COLUMN_GAP - 2.0 * SPL_BAND_SIDE;
+    draw->column_w = COLUMN_LEAST;
+    draw->frame_w = flow.w - draw->column_w - COLUMN_GAP - 2.0 * SPL_BAND_SIDE;
     draw->frame_h = flow.bottom - flow.y - 2.0 * SPL_BAND_TOP - 4.0;
-    double column = draw->frame_x + draw->frame_w + SPL_BAND_SIDE + COLUMN_GAP, y = flow.y + 2.0;
 
     g_autoptr(GArray) places = places_of(map);
     if (places->len == 0) {
@@ -354,6 +389,7 @@ static void draw_sheet(struct spl_estate_draw *draw)
         return;
     }
     choose_scale(draw, places);
+    double column = draw->frame_x + draw->frame_w + SPL_BAND_SIDE + COLUMN_GAP, y = flow.y + 2.0;
     draw->room = spl_room_new(draw->frame_x + 2.0, draw->frame_y + 2.0, draw->frame_w - 4.0,
                               draw->frame_h - 4.0);
     spl_estate_draw_hazards(draw);
@@ -361,22 +397,23 @@ static void draw_sheet(struct spl_estate_draw *draw)
     spl_estate_name_hazards(draw);
     spl_estate_draw_frame(draw);
     spl_room_free(draw->room);
-    y = draw_keys(draw, column, y, COLUMN_W) + 3.0;
+    y = draw_keys(draw, column, y, draw->column_w) + 3.0;
 
     g_autoptr(GArray) kinds = kinds_of(map);
-    double kinds_h = kinds_beside(draw, kinds, column, y, COLUMN_W, FALSE);
+    double kinds_h = kinds_beside(draw, kinds, column, y, draw->column_w, FALSE);
     gboolean kinds_fit = y + kinds_h <= flow.bottom - 30.0;
     if (kinds_fit)
-        y += kinds_beside(draw, kinds, column, y, COLUMN_W, TRUE) + 5.0;
-    gboolean may = map->n_sites <= 40;
-    gboolean roomy = may && y + list_beside(draw, column, y, COLUMN_W, FALSE, FALSE) <= flow.bottom;
-    gboolean fit =
-        roomy || (may && y + list_beside(draw, column, y, COLUMN_W, TRUE, FALSE) <= flow.bottom);
-    if (fit) {
-        list_beside(draw, column, y, COLUMN_W, !roomy, TRUE);
-    } else {
+        y += kinds_beside(draw, kinds, column, y, draw->column_w, TRUE) + 5.0;
+    gboolean fit = FALSE;
+    for (enum list_form form = LIST_ROOMY; form < LIST_FORMS && map->n_sites <= 40 && !fit;
+         form++) {
+        fit = y + list_beside(draw, column, y, draw->column_w, form, FALSE) <= flow.bottom;
+        if (fit)
+            list_beside(draw, column, y, draw->column_w, form, TRUE);
+    }
+    if (!fit) {
         struct spl_type see = {.face = SPL_FACE_SERIF, .size = 7.6, .italic = TRUE};
-        spl_page_text(draw->page, column, MIN(y, flow.bottom - 12.0), COLUMN_W, &see,
+        spl_page_text(draw->page, column, MIN(y, flow.bottom - 12.0), draw->column_w, &see,
                       "The list of places is overleaf.");
     }
     if (!fit || !kinds_fit)

@@ -17,6 +17,7 @@ struct spl_estate_draw {
     struct spl_page *page;
     struct spl_projection projection;
     double frame_x, frame_y, frame_w, frame_h; /* within the coordinate band */
+    double column_w;                           /* of keys and list, beside it */
     double middle_e, middle_n;                 /* what lies in the frame's middle, m */
     double pt_per_m;
     double denominator; /* the scale is 1 : this */
@@ -44,7 +45,7 @@ void spl_estate_draw_frame(struct spl_estate_draw *draw);
 double spl_estate_draw_scale(struct spl_estate_draw *draw, double x, double y, double w);
 
 /* Widths of the band that carries the coordinates, pt. */
-#define SPL_BAND_SIDE 43.0
+#define SPL_BAND_SIDE 46.0
 #define SPL_BAND_TOP 11.0
 
 #endif

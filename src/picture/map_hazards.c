@@ -16,6 +16,7 @@
 #define TICK 2.0         /* a shape smaller than this is drawn as a tick of this length */
 #define OUTLINE_FROM 8.0 /* larger shapes get an outline */
 #define MOST_NAMES 80
+#define NAME_W 100.0
 
 struct hazard_shape {
     GArray *xy;    /* of double */
@@ -186,6 +187,25 @@ char *spl_estate_reach(double closed_m, double ask_m)
                             : g_steal_pointer(&closed);
 }
 
+/* Beside one of its points: first where the words cover neither road nor ground, else where they
+ * cover least. */
+static gboolean find_name(struct spl_estate_draw *draw, const struct spl_estate_map_hazard *hazard,
+                          double w, double h, double *x, double *y)
+{
+    for (int clear = TRUE; clear >= FALSE; clear--) {
+        for (gsize k = 0; k < hazard->n_points; k++) {
+            double px, py;
+            spl_estate_xy(draw, hazard->points[2 * k], hazard->points[2 * k + 1], &px, &py);
+            if (px < draw->frame_x || px > draw->frame_x + draw->frame_w || py < draw->frame_y ||
+                py > draw->frame_y + draw->frame_h)
+                continue;
+            if (spl_room_find(draw->room, px, py, 0.0, w, h, 40.0, clear, x, y))
+                return TRUE;
+        }
+    }
+    return FALSE;
+}
+
 void spl_estate_name_hazards(struct spl_estate_draw *draw)
 {
     struct spl_type type = {.face = SPL_FACE_SERIF,
@@ -198,22 +218,14 @@ void spl_estate_name_hazards(struct spl_estate_draw *draw)
         const struct spl_estate_map_hazard *hazard = &draw->map->hazards[i];
         if (hazard->name == NULL)
             continue;
-        for (gsize k = 0; k < hazard->n_points; k++) {
-            double px, py;
-            spl_estate_xy(draw, hazard->points[2 * k], hazard->points[2 * k + 1], &px, &py);
-            if (px < draw->frame_x || px > draw->frame_x + draw->frame_w || py < draw->frame_y ||
-                py > draw->frame_y + draw->frame_h)
-                continue;
-            g_autofree char *far = spl_estate_reach(hazard->closed_m, hazard->ask_m);
-            g_autofree char *words = g_strdup_printf("%s: %s", hazard->name, far);
-            double w, h, x, y;
-            spl_page_measure(draw->page, 100.0, &type, words, &w, &h);
-            if (!spl_room_find(draw->room, px, py, 0.0, w, h, 40.0, &x, &y))
-                continue;
-            spl_page_text(draw->page, x, y, 100.0, &type, words);
-            spl_page_say(draw->page, x, y, w, h, words);
-            named++;
-            break;
-        }
+        g_autofree char *far = spl_estate_reach(hazard->closed_m, hazard->ask_m);
+        g_autofree char *words = g_strdup_printf("%s: %s", hazard->name, far);
+        double w, h, x, y;
+        spl_page_measure(draw->page, NAME_W, &type, words, &w, &h);
+        if (!find_name(draw, hazard, w, h, &x, &y))
+            continue;
+        spl_page_text(draw->page, x, y, NAME_W, &type, words);
+        spl_page_say(draw->page, x, y, w, h, words);
+        named++;
     }
 }

@@ -119,12 +119,12 @@ static int covered(const struct spl_room *room, double x, double y, double w, do
 }
 
 gboolean spl_room_find(struct spl_room *room, double px, double py, double r, double w, double h,
-                       double reach, double *x, double *y)
+                       double reach, gboolean clear, double *x, double *y)
 {
     /* Right, left, above, below and the corners between, as a map maker would try them. */
     static const double turns[] = {0.0,   180.0, 315.0, 45.0,  225.0, 135.0, 270.0, 90.0,
                                    337.5, 22.5,  202.5, 157.5, 292.5, 67.5,  247.5, 112.5};
-    int least = G_MAXINT;
+    int least = clear ? 1 : G_MAXINT;
     double out = r + 2.5;
     while (out <= MAX(reach, r + 2.5) && least > 0) {
         for (gsize i = 0; i < G_N_ELEMENTS(turns); i++) {
@@ -145,7 +145,7 @@ gboolean spl_room_find(struct spl_room *room, double px, double py, double r, do
         }
         out += MAX(4.0, out * 0.18);
     }
-    if (least == G_MAXINT)
+    if (least == (clear ? 1 : G_MAXINT))
         return FALSE;
     spl_room_take(room, *x, *y, w, h);
     return TRUE;

@@ -24,10 +24,10 @@ void spl_room_spare(struct spl_room *room, double x1, double y1, double x2, doub
 /*
  * Looks for a free w by h rectangle near (px, py): first close around a mark of half size r, then
  * in rings out to `reach`. Of the free ones the first that covers nothing to be spared is taken,
- * else the one that covers least of it, nearest first. TRUE: it is taken, (*x, *y) is its top left
- * corner.
+ * else, unless it is to be `clear` of all that, the one that covers least of it, nearest first.
+ * TRUE: it is taken, (*x, *y) is its top left corner.
  */
 gboolean spl_room_find(struct spl_room *room, double px, double py, double r, double w, double h,
-                       double reach, double *x, double *y);
+                       double reach, gboolean clear, double *x, double *y);
 
 #endif

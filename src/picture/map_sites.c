@@ -12,6 +12,7 @@
 
 #define MARK 3.0
 #define LABEL_W 118.0
+#define FULL_REACH 36.0 /* of a name with all its words: far enough to clear a road beside it */
 
 struct spot {
     double x, y;
@@ -145,7 +146,7 @@ static gboolean try_label(struct spl_estate_draw *draw, const struct spot *spot,
     spl_page_measure(draw->page, LABEL_W, &small, more, &more_w, &more_h);
     label.w = MAX(label.w, more_w) + 1.0;
     label.h = label.head_h + more_h;
-    if (!spl_room_find(draw->room, spot->x, spot->y, MARK, label.w, label.h, reach, &label.x,
+    if (!spl_room_find(draw->room, spot->x, spot->y, MARK, label.w, label.h, reach, FALSE, &label.x,
                        &label.y))
         return FALSE;
     label.head = g_strdup(head);
@@ -185,7 +186,7 @@ static void label_spot(struct spl_estate_draw *draw, const struct spot *spot, GA
     g_autofree char *head = g_strdup_printf("%" G_GSIZE_FORMAT " %s, %s", i + 1, site->name,
                                             spl_words_verdict(site->verdict));
     g_autofree char *more = more_of(site);
-    if (try_label(draw, spot, head, more, 14.0, labels))
+    if (try_label(draw, spot, head, more, FULL_REACH, labels))
         return;
     if (try_label(draw, spot, head, NULL, 90.0, labels))
         return;
@@ -266,8 +267,8 @@ static void draw_mark(struct spl_estate_draw *draw, const struct spot *spot)
     double r = MARK + 1.2, bed[8] = {spot->x - r, spot->y, spot->x, spot->y - r,
                                      spot->x + r, spot->y, spot->x, spot->y + r};
     spl_page_fill(draw->page, bed, 4, SPL_TONE_PAPER);
-    spl_page_sign(draw->page, alike ? sign_of(first->verdict) : SPL_SIGN_RING, spot->x, spot->y,
-                  MARK, SPL_TONE_BLACK, words->str);
+    spl_page_sign(draw->page, alike ? sign_of(first->verdict) : SPL_SIGN_LOZENGE_OPEN, spot->x,
+                  spot->y, MARK, SPL_TONE_BLACK, words->str);
     spl_page_say(draw->page, spot->x - r, spot->y - r, 2.0 * r, 2.0 * r, words->str);
     g_string_free(words, TRUE);
 }
@@ -285,7 +286,7 @@ static void draw_home(struct spl_estate_draw *draw, GArray *labels)
     /* A place may lie at home itself: then the house moves up beside its mark. */
     if (!spl_room_is_free(draw->room, x - 4.0, y - 4.0, 8.0, 8.0)) {
         double free_x, free_y;
-        if (!spl_room_find(draw->room, x, y, MARK, 8.0, 8.0, 60.0, &free_x, &free_y))
+        if (!spl_room_find(draw->room, x, y, MARK, 8.0, 8.0, 60.0, FALSE, &free_x, &free_y))
             return;
         home.x = free_x + 4.0;
         home.y = free_y + 4.0;

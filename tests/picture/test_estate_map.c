@@ -124,14 +124,63 @@ static void every_place_has_its_verdict_written_out(void **state)
                                          "24 m from bad ground",
                                          "1 km",
                                          "54\302\26058\342\200\26200\342\200\263N",
-                                         "2\302\26027\342\200\262W",
+                                         "2\302\26027\342\200\26200\342\200\263W",
                                          "9 May 2027",
                                          "54.9755, -2.4675",
-                                         "1 : 25 000 on paper"};
+                                         "1 : 20 000 on paper",
+                                         "North is up. No base map"};
     for (gsize i = 0; i < G_N_ELEMENTS(wanted); i++)
         drawn_expect_holds(words, wanted[i]);
     double x, y;
     mark_at(&report, "north", &x, &y);
+    spl_page_report_clear(&report);
+}
+
+/* The share of the frame that the places span, and the larger of its two sides' shares. */
+static double filled(const struct spl_page_report *report, double *side)
+{
+    double left = INFINITY, right = -INFINITY, top = INFINITY, bottom = -INFINITY;
+    const struct spl_ink *frame = NULL; /* the inner of the two */
+    for (guint i = 0; i < report->inks->len; i++) {
+        const struct spl_ink *ink = &g_array_index(report->inks, struct spl_ink, i);
+        if (ink->page != 0)
+            continue;
+        if (ink->kind == SPL_INK_RULE && ink->w > 150.0 && ink->h > 150.0 &&
+            (frame == NULL || ink->w < frame->w))
+            frame = ink;
+        if (ink->kind != SPL_INK_MARK || !g_ascii_isdigit(ink->what[0]))
+            continue;
+        left = MIN(left, ink->x);
+        right = MAX(right, ink->x + ink->w);
+        top = MIN(top, ink->y);
+        bottom = MAX(bottom, ink->y + ink->h);
+    }
+    assert_non_null(frame);
+    *side = MAX((right - left) / frame->w, (bottom - top) / frame->h);
+    return (right - left) * (bottom - top) / (frame->w * frame->h);
+}
+
+static void the_places_fill_the_frame(void **state)
+{
+    (void)state;
+    struct spl_page_report report = {0};
+    double side;
+    /* Valleys from twice as long as wide to the other way about, of many sizes. */
+    for (int i = 0; i < 24; i++) {
+        double tall_km = 1.0 + 0.37 * i, wide_km = tall_km * (i % 3 == 0 ? 0.5 : i % 3);
+        double lat = tall_km / 2.0 / 111.3,
+               lon = wide_km / 2.0 / (111.3 * cos(54.6 * G_PI / 180.0));
+        const struct spl_estate_map_site sites[] = {
+            {.name = "A", .lat = 54.6 - lat, .lon = -2.6 + lon, .hazard_m = NAN},
+            {.name = "B", .lat = 54.6 + lat, .lon = -2.6 - lon, .hazard_m = NAN}};
+        struct spl_estate_map map = {
+            .today = SPL_DAY_NONE, .home_lat = NAN, .home_lon = NAN, .sites = sites, .n_sites = 2};
+        draw_clean(&map, &report);
+        double share = filled(&report, &side);
+        if (side < 0.75 || share < (i % 3 == 1 ? 0.6 : 0.4))
+            fail_msg("%.1f x %.1f km: the places span %.0f %% of the frame, %.0f %% of a side",
+                     wide_km, tall_km, share * 100.0, side * 100.0);
+    }
     spl_page_report_clear(&report);
 }
 
@@ -341,6 +390,7 @@ static void coordinates_off_the_earth_are_refused_by_name(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(distances_on_paper_are_those_on_the_ground),
     cmocka_unit_test(every_place_has_its_verdict_written_out),
+    cmocka_unit_test(the_places_fill_the_frame),
     cmocka_unit_test(thirty_places_in_one_village_stay_apart),
     cmocka_unit_test(a_place_at_each_pole_fits_on_one_map),
     cmocka_unit_test(the_180th_meridian_does_not_tear_the_map),

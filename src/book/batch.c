@@ -274,7 +274,7 @@ gboolean spl_batch_each(struct spl_book *book, gboolean standing, gboolean all,
                             " IS NULL AND (?1 IS NULL OR t.preparation = ?1) ORDER BY t.day, t.id",
                             SPL_WITH(preparation), error)
             : spl_noun_open(book, &spl_batch_noun, NULL,
-                            "WHERE (?1 OR t.struck IS NULL)"
+                            "WHERE t.id IN (SELECT id FROM batch) AND (?1 OR t.struck IS NULL)"
                             " AND (?2 IS NULL OR t.preparation = ?2) ORDER BY t.day, t.id",
                             SPL_WITH(all != FALSE, preparation), error);
 

@@ -86,6 +86,35 @@ gboolean spl_seen_notes(struct spl_book *book, const char *material, struct spl_
                   SPL_WITH(material, first, last, most), FALSE, last, list, error);
 }
 
+GArray *spl_seen_between(struct spl_book *book, const char *material, gint64 site_id,
+                         struct spl_day first, struct spl_day last, GError **error)
+{
+    /* A day that was put right stands elsewhere than the row says. */
+#define WHOSE_DAY(table)                                                                           \
+    "SELECT h.id FROM " table " h WHERE h.material = ?1 AND (?2 = 0 OR h.site_id = ?2)"            \
+    " AND h.day BETWEEN ?3 AND ?4 UNION SELECT h.id FROM amended a"                                \
+    " JOIN thing t ON t.uuid = a.subject JOIN " table " h ON h.id = t.id"                          \
+    " WHERE a.field = 'day' AND h.material = ?1 AND (?2 = 0 OR h.site_id = ?2)"
+    const struct spl_value *values = SPL_WITH(material, site_id, first, last);
+    GArray *list = g_array_new(FALSE, FALSE, sizeof(struct spl_seen));
+    guint kept = 0;
+
+    if (!append(book, WHOSE_DAY("stage_note"), values, FALSE, last, list, error) ||
+        !append(book, WHOSE_DAY("harvest"), values, TRUE, last, list, error)) {
+        g_array_unref(list);
+        return NULL;
+    }
+#undef WHOSE_DAY
+    for (guint i = 0; i < list->len; i++) {
+        const struct spl_seen one = g_array_index(list, struct spl_seen, i);
+
+        if (spl_day_compare(one.on, first) >= 0)
+            g_array_index(list, struct spl_seen, kept++) = one;
+    }
+    g_array_set_size(list, kept);
+    return list;
+}
+
 static GPtrArray *materials_of(struct spl_book *book, const char *sql, GError **error)
 {
     g_autoptr(GPtrArray) list = g_ptr_array_new_with_free_func(g_free);

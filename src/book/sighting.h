@@ -25,6 +25,10 @@ struct spl_seen {
 GArray *spl_seen_list(struct spl_book *book, const char *material, gint64 site_id,
                       struct spl_day until, int most, GError **error);
 
+/* The same between two days, both included, as the days stand now. In no order. */
+GArray *spl_seen_between(struct spl_book *book, const char *material, gint64 site_id,
+                         struct spl_day first, struct spl_day last, GError **error);
+
 /* Appends the latest `most` stage notes of a material at a site up to and including `until`. */
 gboolean spl_seen_notes_at(struct spl_book *book, const char *material, gint64 site_id,
                            struct spl_day until, int most, GArray *list, GError **error);

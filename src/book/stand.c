@@ -198,16 +198,10 @@ static gboolean add_others(struct spl_book *book, const struct spl_tables *table
     return notes != NULL;
 }
 
-GArray *spl_stand_takings(struct spl_book *book, const struct spl_tables *tables, gint64 site_id,
-                          const char *plant, double lat, GError **error)
+/* Reads rows of material, weight, day, bags and whether they are handfuls. */
+static gboolean add_harvests(struct spl_book *book, const struct spl_tables *tables, double lat,
+                             spl_statement *rows, GArray *takings, GError **error)
 {
-    g_autoptr(spl_statement) rows =
-        spl_statement_open(book, error,
-                           "SELECT material, weight_g, day, coalesce(bags, 0), handfuls"
-                           " FROM harvest_now"
-                           " WHERE site_id = ? AND struck IS NULL ORDER BY day, id",
-                           SPL_WITH(site_id));
-    GArray *takings = g_array_new(FALSE, FALSE, sizeof(struct spl_stand_taking));
     GError *failed = NULL;
     const char *slug;
     double weight_g;
@@ -220,16 +214,54 @@ GArray *spl_stand_takings(struct spl_book *book, const struct spl_tables *tables
         struct spl_stand_taking taking = {
             .material = material, .grams = weight_g, .season = spl_day_season(day, lat)};
 
-        if (material == NULL || strcmp(material->plant->slug, plant) != 0)
-            continue;
-        if (!isnan(weight_g) || guess(book, slug, bags, handfuls != 0, &taking, &failed))
+        if (material != NULL &&
+            (!isnan(weight_g) || guess(book, slug, bags, handfuls != 0, &taking, &failed)))
             g_array_append_val(takings, taking);
     }
-    if (rows != NULL && failed == NULL &&
-        add_others(book, tables, site_id, plant, lat, takings, &failed))
-        return takings;
     if (failed != NULL)
         g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
+/* What earlier seasons took counts where the plant is gone by it, or its part slow to return. */
+static gboolean is_remembered(const struct spl_material *material)
+{
+    return spl_stand_part_ends_plant(material) || spl_figure_is_set(material->return_years);
+}
+
+#define TAKEN "SELECT material, weight_g, day, coalesce(bags, 0), handfuls FROM harvest_now"
+
+GArray *spl_stand_takings(struct spl_book *book, const struct spl_tables *tables, gint64 site_id,
+                          const char *plant, int season, double lat, GError **error)
+{
+    static const char of_season[] = TAKEN
+        " WHERE id IN (SELECT h.id FROM harvest h JOIN thing t USING (id) WHERE h.site_id = ?1"
+        "   AND substr(h.material, 1, length(?2) + 1) = ?2 || '/' AND (h.day BETWEEN ?3 AND ?4"
+        "     OR EXISTS (SELECT 1 FROM amended a WHERE a.subject = t.uuid"
+        "       AND a.field = 'day')))"
+        " AND day BETWEEN ?3 AND ?4 AND struck IS NULL";
+    static const char before[] =
+        TAKEN " WHERE site_id = ? AND material = ? AND day < ? AND struck IS NULL";
+    GPtrArray *materials = spl_tables_materials(tables);
+    GArray *takings = g_array_new(FALSE, FALSE, sizeof(struct spl_stand_taking));
+    g_autoptr(spl_statement) rows = NULL;
+    struct spl_day first, last;
+    gboolean ok;
+
+    spl_day_season_bounds(season, lat, &first, &last);
+    rows = spl_statement_open(book, error, of_season, SPL_WITH(site_id, plant, first, last));
+    ok = add_harvests(book, tables, lat, rows, takings, error);
+    for (guint i = 0; ok && i < materials->len; i++) {
+        const struct spl_material *material = g_ptr_array_index(materials, i);
+
+        if (strcmp(material->plant->slug, plant) != 0 || !is_remembered(material))
+            continue;
+        g_autoptr(spl_statement) earlier =
+            spl_statement_open(book, error, before, SPL_WITH(site_id, material->slug, first));
+        ok = add_harvests(book, tables, lat, earlier, takings, error);
+    }
+    if (ok && add_others(book, tables, site_id, plant, lat, takings, error))
+        return takings;
     g_array_unref(takings);
     return NULL;
 }

@@ -42,9 +42,10 @@ struct spl_stand spl_stand_of_notes(const GArray *notes, const char *plant, stru
 const struct spl_stand_note *spl_stand_mark_of(const GArray *notes, const char *plant,
                                                struct spl_day on);
 
-/* What was taken there of the plant: a GArray of struct spl_stand_taking; material slugs that the
- * tables no longer know are left out. */
+/* What was taken there of the plant, as far as it tells of a season: in that season, and before it
+ * of roots and of what is slow to return. A GArray of struct spl_stand_taking; material slugs that
+ * the tables no longer know are left out. */
 GArray *spl_stand_takings(struct spl_book *book, const struct spl_tables *tables, gint64 site_id,
-                          const char *plant, double lat, GError **error);
+                          const char *plant, int season, double lat, GError **error);
 
 #endif

@@ -10,6 +10,7 @@
 #include "picture/year_page.h"
 #include "season/album.h"
 #include "season/state.h"
+#include "season/windows.h"
 #include "simpling/batch.h"
 #include "simpling/drying.h"
 #include "simpling/harvest.h"
@@ -239,11 +240,10 @@ static gboolean take_purchase(const struct spl_purchase *purchase, gpointer data
 /* The forecast a fortnight ahead of each stage that was noted; pickings are counted apart. */
 static gboolean take_predictions(struct gathering *gathering, GError **error)
 {
-    struct spl_window_question question = {.year = gathering->year, .to = SPL_COUNT_NONE};
     struct spl_window_errors errors = {0};
     struct spl_album *album = gathering->album;
 
-    if (!spl_window_check(album->house, &question, &errors, error))
+    if (!spl_window_check_fortnight(album->house, gathering->year, &errors, error))
         return FALSE;
     gathering->pickings = errors.pickings;
     for (guint i = 0; errors.picked != NULL && i < errors.picked->len; i++)

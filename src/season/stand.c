@@ -427,8 +427,8 @@ gboolean spl_stand_judge(struct spl_house *house, const struct spl_site *site,
     notes = spl_stand_notes(house->book, site->id, material->plant->slug, error);
     if (notes == NULL)
         return FALSE;
-    takings =
-        spl_stand_takings(house->book, tables, site->id, material->plant->slug, site->lat, error);
+    takings = spl_stand_takings(house->book, tables, site->id, material->plant->slug,
+                                spl_day_season(on, site->lat), site->lat, error);
     if (takings == NULL)
         return FALSE;
     if (known != NULL)
@@ -465,6 +465,7 @@ static gboolean add_lines(struct lines *lines, const struct spl_site *site, cons
                           const char *plant, GError **error)
 {
     GPtrArray *materials = spl_tables_materials(lines->tables);
+    g_autoptr(GArray) takings = NULL; /* of all parts */
     struct spl_day first, last;
     int season =
         lines->season != 0 ? lines->season : spl_day_season(lines->house->today, site->lat);
@@ -478,7 +479,6 @@ static gboolean add_lines(struct lines *lines, const struct spl_site *site, cons
     mark = spl_stand_mark_of(notes, plant, on);
     for (guint m = 0; m < materials->len; m++) {
         const struct spl_material *material = g_ptr_array_index(materials, m);
-        g_autoptr(GArray) takings = NULL;
         struct spl_stand_allowance allowance;
         struct spl_stand_line line;
 
@@ -492,8 +492,9 @@ static gboolean add_lines(struct lines *lines, const struct spl_site *site, cons
             g_hash_table_add(lines->known, spl_stand_key(site->name, material->slug));
             continue;
         }
-        takings =
-            spl_stand_takings(lines->house->book, lines->tables, site->id, plant, site->lat, error);
+        if (takings == NULL)
+            takings = spl_stand_takings(lines->house->book, lines->tables, site->id, plant, season,
+                                        site->lat, error);
         if (takings == NULL)
             return FALSE;
         spl_stand_allowance(&stand, material, takings, season, &allowance);

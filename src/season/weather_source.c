@@ -100,7 +100,7 @@ void spl_weather_source_set_today(struct spl_weather_source *source, struct spl_
 static gboolean read_days(struct spl_weather_source *source, struct post *post, GError **error)
 {
     int out = source->without_year;
-    struct spl_day from = span_first(out, post->station->lat), to;
+    struct spl_day from = span_first(out, post->station->lat), begin, to;
     struct spl_weather_day *day;
     guint kept = 0;
 
@@ -112,7 +112,7 @@ static gboolean read_days(struct spl_weather_source *source, struct post *post, 
         return FALSE;
     if (out == 0)
         return TRUE;
-    spl_day_season_bounds(out, post->station->lat, NULL, &to);
+    spl_day_season_bounds(out, post->station->lat, &begin, &to);
     day = (struct spl_weather_day *)(void *)post->days->data;
     for (guint i = 0; i < post->days->len; i++) {
         if (day[i].day.n < from.n || day[i].day.n > to.n)

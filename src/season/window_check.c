@@ -10,8 +10,7 @@
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
-#define MOST_STAGES 5000 /* of one material */
-#define BEFORE_DAYS 120  /* before the growing year nothing of it is known */
+#define BEFORE_DAYS 120 /* before the growing year nothing of it is known */
 
 static const struct spl_field error_fields[] = {
     SPL_FIELD(spl_window_error, site, SPL_TEXT, "site", "site"),
@@ -97,8 +96,10 @@ static gboolean gather(struct spl_house *house, GPtrArray *materials, int year, 
 {
     for (guint m = 0; m < materials->len; m++) {
         char *material = g_ptr_array_index(materials, m);
-        g_autoptr(GArray) seen = spl_seen_list(
-            house->book, material, site_id, spl_day_from_ymd(year + 1, 6, 30), MOST_STAGES, error);
+        /* North or south: the growing year of both ends there. */
+        g_autoptr(GArray) seen =
+            spl_seen_between(house->book, material, site_id, spl_day_from_ymd(year, 1, 1),
+                             spl_day_from_ymd(year + 1, 6, 30), error);
 
         if (seen == NULL)
             return FALSE;
@@ -196,10 +197,15 @@ static double almanac_day(const struct spl_almanac_row *row, const struct logged
     return spl_window_stage_day(row, &line, logged->seen.stage);
 }
 
-/* A sighting foretold at every lead, each time as on that day. FALSE without an error: no row
+/* Which leads are reckoned, a bit each; the place's own days choose the row and always are. */
+#define EVERY_LEAD ((1u << SPL_WINDOW_LEADS) - 1)
+#define A_FORTNIGHT ((1u << SPL_WINDOW_PLACE) | (1u << SPL_WINDOW_AHEAD_14))
+
+/* A sighting foretold at those leads, each time as on that day. FALSE without an error: no row
  * covers it. */
 static gboolean foretell(struct spl_window_maker *maker, const struct logged *logged, int year,
-                         char **use, struct said said[SPL_WINDOW_LEADS], GError **error)
+                         guint leads, char **use, struct said said[SPL_WINDOW_LEADS],
+                         GError **error)
 {
     static const int ahead[SPL_WINDOW_LEADS] = {[SPL_WINDOW_AHEAD_30] = 30,
                                                 [SPL_WINDOW_AHEAD_21] = 21,
@@ -214,6 +220,8 @@ static gboolean foretell(struct spl_window_maker *maker, const struct logged *lo
     for (int lead = SPL_WINDOW_PLACE; lead < SPL_WINDOW_LEADS; lead++) {
         GArray *windows;
 
+        if ((leads & (1u << lead)) == 0)
+            continue;
         spl_window_maker_set_today(maker, lead == SPL_WINDOW_PLACE
                                               ? spl_day_add(first, -BEFORE_DAYS)
                                               : spl_day_add(logged->seen.on, -ahead[lead]));
@@ -227,7 +235,7 @@ static gboolean foretell(struct spl_window_maker *maker, const struct logged *lo
             const struct spl_window *window =
                 &g_array_index(windows, struct spl_window_told, i).window;
 
-            if (window->row == row)
+            if (row != NULL && window->row == row)
                 said[lead] = say(window, logged->seen.stage);
         }
         spl_list_free(&spl_window_told_shape, windows);
@@ -336,7 +344,7 @@ static int picked_by_place(gconstpointer a, gconstpointer b)
     return order != 0 ? order : spl_day_compare(x->on, y->on);
 }
 
-static gboolean compare_year(struct spl_house *house, const GArray *logged, int year,
+static gboolean compare_year(struct spl_house *house, const GArray *logged, int year, guint leads,
                              struct score *score, struct spl_window_errors *errors, GError **error)
 {
     g_autoptr(spl_window_maker) maker = NULL;
@@ -353,7 +361,7 @@ static gboolean compare_year(struct spl_house *house, const GArray *logged, int 
         char *use = NULL;
 
         spl_progress_tell(&house->progress, "foretelling again", i, logged->len);
-        if (!foretell(maker, one, year, &use, said, &failed)) {
+        if (!foretell(maker, one, year, leads, &use, said, &failed)) {
             g_free(use);
             if (failed != NULL) {
                 g_propagate_error(error, failed);
@@ -398,8 +406,9 @@ static void free_site(gpointer site)
     spl_record_free(&spl_site_shape, site);
 }
 
-static gboolean check_years(struct spl_house *house, int from_year, int to_year, const char *site,
-                            const char *material, struct spl_window_errors *errors, GError **error)
+static gboolean check_years(struct spl_house *house, int from_year, int to_year, guint leads,
+                            const char *site, const char *material,
+                            struct spl_window_errors *errors, GError **error)
 {
     g_autoptr(GHashTable) sites =
         g_hash_table_new_full(g_int64_hash, g_int64_equal, NULL, free_site);
@@ -430,7 +439,7 @@ static gboolean check_years(struct spl_house *house, int from_year, int to_year,
         g_autoptr(GArray) logged = g_array_new(FALSE, FALSE, sizeof(struct logged));
 
         ok = gather(house, materials, year, site_id, sites, logged, error) &&
-             compare_year(house, logged, year, score, errors, error);
+             compare_year(house, logged, year, leads, score, errors, error);
     }
     if (ok)
         sum_up(score, errors);
@@ -475,10 +484,16 @@ gboolean spl_window_check(struct spl_house *house, const struct spl_window_quest
     if (!spl_entry_take(house, &spl_window_check_inputs, said, &question, error))
         return FALSE;
     ok = check_years(house, question.year,
-                     question.to == SPL_COUNT_NONE ? question.year : question.to, question.site,
-                     question.material, &made, error);
+                     question.to == SPL_COUNT_NONE ? question.year : question.to, EVERY_LEAD,
+                     question.site, question.material, &made, error);
     spl_inputs_clear(&spl_window_check_inputs, &question);
     if (ok)
         *errors = made;
     return ok;
+}
+
+gboolean spl_window_check_fortnight(struct spl_house *house, int year,
+                                    struct spl_window_errors *errors, GError **error)
+{
+    return check_years(house, year, year, A_FORTNIGHT, NULL, NULL, errors, error);
 }

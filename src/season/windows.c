@@ -42,7 +42,9 @@ struct spl_window_maker *spl_window_maker_new_at(struct spl_house *house, gint64
     maker->references = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     maker->bases = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, array_free);
     maker->fixes = g_hash_table_new_full(NULL, NULL, NULL, fixes_free);
+    maker->known = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, array_free);
     maker->seen = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, array_free);
+    maker->past = spl_window_past_new();
     maker->places = g_hash_table_new_full(g_int64_hash, g_int64_equal, NULL, site_free);
     maker->pools = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, spl_window_row_seen_free);
     maker->years = g_hash_table_new_full(NULL, NULL, NULL, array_free);
@@ -75,7 +77,9 @@ void spl_window_maker_free(struct spl_window_maker *maker)
     g_hash_table_unref(maker->references);
     g_hash_table_unref(maker->bases);
     g_hash_table_unref(maker->fixes);
+    g_hash_table_unref(maker->known);
     g_hash_table_unref(maker->seen);
+    g_hash_table_unref(maker->past);
     g_hash_table_unref(maker->places);
     g_hash_table_unref(maker->pools);
     g_hash_table_unref(maker->years);

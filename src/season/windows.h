@@ -61,4 +61,9 @@ const char *spl_window_maker_unfit(const struct spl_window_maker *maker);
 GArray *spl_windows_on(struct spl_house *house, const struct spl_site *site, struct spl_day day,
                        const char *material, char **unfit, GError **error);
 
+/* As spl_window_check of one year at every place, but of the leads only the fortnight: the others
+ * are NAN, not known. For the year's page. */
+gboolean spl_window_check_fortnight(struct spl_house *house, int year,
+                                    struct spl_window_errors *errors, GError **error);
+
 #endif

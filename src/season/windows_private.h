@@ -45,7 +45,9 @@ struct spl_window_maker {
     GHashTable *references;        /* almanac and station -> struct spl_reference */
     GHashTable *bases;             /* rows, season, station -> GArray of struct spl_row_season */
     GHashTable *fixes;             /* season -> struct spl_window_fixes */
-    GHashTable *seen;              /* material -> GArray of struct spl_seen */
+    GHashTable *known;             /* material -> GArray of struct spl_seen, whenever it was */
+    GHashTable *seen;              /* material -> the same up to today */
+    GHashTable *past;              /* what sightings of years that are over say to a row */
     GHashTable *places;            /* site id -> struct spl_site, of sightings */
     GHashTable *pools;             /* row and season -> struct spl_row_seen */
     GHashTable *years;             /* season -> GArray of struct spl_year_near */
@@ -73,6 +75,7 @@ const struct spl_row_seen *spl_window_row_seen(struct spl_window_maker *maker,
                                                const struct spl_almanac_row *row, int season,
                                                GError **error);
 void spl_window_row_seen_free(gpointer seen);
+GHashTable *spl_window_past_new(void);
 
 /* What was seen this year within SPL_YEAR_NEAR_KM of a place, for spl_window_year_effect. */
 gboolean spl_window_year_near(struct spl_window_maker *maker, struct spl_window_place *place,

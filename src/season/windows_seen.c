@@ -35,34 +35,57 @@ void spl_window_row_seen_free(gpointer data)
     g_free(seen);
 }
 
-static const GArray *seen_of(struct spl_window_maker *maker, const char *material, GError **error)
+/* All that was seen of it, on whatever day: one list for every day that is asked about. */
+static const GArray *known_of(struct spl_window_maker *maker, const char *material, GError **error)
 {
-    GArray *seen = g_hash_table_lookup(maker->seen, material);
+    static const struct spl_day ever = {G_MAXINT32};
+    GArray *known = g_hash_table_lookup(maker->known, material);
     g_autoptr(GArray) own = NULL;
 
-    if (seen != NULL)
-        return seen;
-    seen = spl_seen_list(maker->house->book, material, 0, maker->today,
-                         maker->only_site != 0 ? SIGHTINGS_OTHERS : SIGHTINGS_ALL, error);
-    if (seen == NULL)
+    if (known != NULL)
+        return known;
+    known = spl_seen_list(maker->house->book, material, 0, ever,
+                          maker->only_site != 0 ? SIGHTINGS_OTHERS : SIGHTINGS_ALL, error);
+    if (known == NULL)
         return NULL;
     if (maker->only_site != 0) {
         guint kept = 0;
 
-        own = spl_seen_list(maker->house->book, material, maker->only_site, maker->today,
-                            SIGHTINGS_OWN, error);
+        own = spl_seen_list(maker->house->book, material, maker->only_site, ever, SIGHTINGS_OWN,
+                            error);
         if (own == NULL) {
-            g_array_unref(seen);
+            g_array_unref(known);
             return NULL;
         }
-        for (guint i = 0; i < seen->len; i++) { /* the own ones come whole, once */
-            struct spl_seen one = g_array_index(seen, struct spl_seen, i);
+        for (guint i = 0; i < known->len; i++) { /* the own ones come whole, once */
+            struct spl_seen one = g_array_index(known, struct spl_seen, i);
 
             if (one.site_id != maker->only_site)
-                g_array_index(seen, struct spl_seen, kept++) = one;
+                g_array_index(known, struct spl_seen, kept++) = one;
         }
-        g_array_set_size(seen, kept);
-        g_array_append_vals(seen, own->data, own->len);
+        g_array_set_size(known, kept);
+        g_array_append_vals(known, own->data, own->len);
+    }
+    g_hash_table_insert(maker->known, g_strdup(material), known);
+    return known;
+}
+
+static const GArray *seen_of(struct spl_window_maker *maker, const char *material, GError **error)
+{
+    GArray *seen = g_hash_table_lookup(maker->seen, material);
+    const GArray *known;
+
+    if (seen != NULL)
+        return seen;
+    known = known_of(maker, material, error);
+    if (known == NULL)
+        return NULL;
+    seen = g_array_new(FALSE, FALSE, sizeof(struct spl_seen));
+    for (guint i = 0; i < known->len; i++) {
+        const struct spl_seen *one = &g_array_index(known, struct spl_seen, i);
+
+        if (spl_day_compare(one->on, maker->today) <= 0)
+            g_array_append_vals(seen, one, 1);
     }
     g_hash_table_insert(maker->seen, g_strdup(material), seen);
     return seen;
@@ -177,6 +200,70 @@ static gboolean residual_of(struct spl_window_maker *maker, const struct spl_alm
     return TRUE;
 }
 
+/* A sighting of a growing year that is over says the same on every later day: the weather of its
+ * year is known whole. So it is reckoned once, however many days are asked about. */
+struct past {
+    const struct spl_almanac_choice *choice;
+    const struct spl_almanac_row *row;
+    struct spl_seen seen;
+    struct spl_sighting says;
+};
+
+static guint past_hash(gconstpointer key)
+{
+    const struct past *past = key;
+    guint hash = g_direct_hash(past->row) * 31 + (guint)past->seen.on.n;
+
+    return (hash * 31 + (guint)past->seen.site_id) * 31 + (guint)past->seen.stage;
+}
+
+static gboolean past_equal(gconstpointer a, gconstpointer b)
+{
+    const struct past *x = a, *y = b;
+
+    return x->choice == y->choice && x->row == y->row && x->seen.site_id == y->seen.site_id &&
+           x->seen.stage == y->seen.stage && x->seen.on.n == y->seen.on.n &&
+           !x->seen.harvest == !y->seen.harvest;
+}
+
+GHashTable *spl_window_past_new(void)
+{
+    return g_hash_table_new_full(past_hash, past_equal, NULL, g_free);
+}
+
+/* As residual_of, from what was reckoned before where that still holds. */
+static gboolean sighting_of(struct spl_window_maker *maker, const struct spl_almanac_choice *choice,
+                            const struct spl_almanac_row *row, const struct spl_seen *seen,
+                            int season, struct spl_sighting *sighting, GError **error)
+{
+    const struct past wanted = {.choice = choice, .row = row, .seen = *seen};
+    const struct spl_site *site = site_of(maker, seen->site_id, error);
+    const struct past *found;
+    struct spl_day first, last;
+    int year;
+
+    if (site == NULL)
+        return FALSE;
+    year = spl_day_season(seen->on, site->lat);
+    spl_day_season_bounds(year, site->lat, &first, &last);
+    if (spl_day_compare(last, maker->today) >= 0)
+        return residual_of(maker, choice, row, seen, season, sighting, error);
+    found = g_hash_table_lookup(maker->past, &wanted);
+    if (found == NULL) {
+        struct past *fresh = g_memdup2(&wanted, sizeof wanted);
+
+        if (!residual_of(maker, choice, row, seen, season, &fresh->says, error)) {
+            g_free(fresh);
+            return FALSE;
+        }
+        g_hash_table_add(maker->past, fresh);
+        found = fresh;
+    }
+    *sighting = found->says;
+    sighting->this_year = year == season && !site->gone;
+    return TRUE;
+}
+
 const struct spl_row_seen *spl_window_row_seen(struct spl_window_maker *maker,
                                                const struct spl_almanac_choice *choice,
                                                const struct spl_almanac_row *row, int season,
@@ -200,7 +287,7 @@ const struct spl_row_seen *spl_window_row_seen(struct spl_window_maker *maker,
         struct spl_sighting one;
         GArray *now;
 
-        if (!residual_of(maker, choice, row, &g_array_index(seen, struct spl_seen, i), season, &one,
+        if (!sighting_of(maker, choice, row, &g_array_index(seen, struct spl_seen, i), season, &one,
                          error)) {
             spl_window_row_seen_free(found);
             return NULL;

@@ -293,6 +293,34 @@ static void several_stations_come_in_one_go(void **state)
     json_decref(list);
 }
 
+/* Of a station of twenty years and more the days of the year that is looked back at are left out of
+ * its normals. */
+static void a_year_beside_a_station_of_many_years_is_looked_back_at(void **state)
+{
+    struct cli *cli = *state;
+    GString *text = g_string_new("date,tmin_c,tmax_c\n");
+    json_t *errors;
+
+    cli->today = "2027-06-20";
+    cli_clear_site(cli, "Withy Gill");
+    for (struct spl_day day = spl_day_from_ymd(2005, 1, 1);
+         spl_day_compare(day, spl_day_from_ymd(2027, 6, 1)) < 0; day = spl_day_add(day, 1)) {
+        double mean_c = 9 - 7 * cos((day.n % 365.25 - 15) * 2 * G_PI / 365.25);
+        char date[SPL_DAY_TEXT_SIZE];
+
+        g_string_append_printf(text, "%s,%.1f,%.1f\n", spl_day_format(day, date), mean_c - 4,
+                               mean_c + 4);
+    }
+    write_file(cli, "long.csv", text->str);
+    g_string_free(text, TRUE);
+    cli_ok(cli,
+           "weather import long.csv --station 'Long Post' --at 54.6012,-2.5871 --elevation 210");
+    cli_ok(cli, "stage note 'Withy Gill' dandelion/flower 60 --on 2027-04-18");
+    errors = cli_json(cli, "window check --year 2027 --json");
+    assert_int_equal((int)json_number(errors, "stages"), 1);
+    json_decref(errors);
+}
+
 static void gaps_and_impossible_days_are_reported(void **state)
 {
     struct cli *cli = *state;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
- * A dispensary after twenty years: what it does each day and what it asks of a year cost no more
- * than after the first one. Work is counted in steps of the database, so that the load of the
- * machine has no part in it.
+ * A dispensary after twenty years: what it does each day and what it asks of a year, the page of
+ * the year with its forecasts too, cost no more than after the first one. Work is counted in steps
+ * of the database, so that the load of the machine has no part in it.
  */
 #include <glib/gstdio.h>
 #include <math.h>
@@ -13,14 +13,14 @@
 #include "season/house_private.h"
 #include "simpling/batch.h"
 #include "simpling/house.h"
+#include "simpling/picture.h"
 #include "simpling/plan.h"
 #include "simpling/today.h"
 
 #define YEARS 20
 #define MOST 1.3 /* times the work of the first year */
 
-/* 30 places that have been asked, each with a stand. The log of the years before has 300 pickings
- * of each material: as many as the windows read of it at most. */
+/* 30 places that have been asked, each with a stand. */
 static const char places[] =
     "PRAGMA foreign_keys = OFF;"
     "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 30)"
@@ -35,15 +35,7 @@ static const char places[] =
     "INSERT INTO thing (id, uuid, kind, mark, year, number, at)"
     " SELECT 100 + id, printf('n%d', id), 'N', 'ANN', 2027, id, 1 FROM site;"
     "INSERT INTO spray_note (id, site_id, kind, day, since, source)"
-    " SELECT 100 + id, id, 'unsprayed', 21160, 7000, 'the tenant' FROM site;"
-    "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 1800)"
-    " INSERT INTO thing (id, uuid, kind, mark, year, number, at)"
-    " SELECT 1000 + i, printf('h%d', i), 'H', 'ANN', 2000, i, 1 FROM n;"
-    "INSERT INTO harvest (id, site_id, material, stage, day, weight_g, named_by, signs, verdict,"
-    "   reasons) SELECT id, 1 + number % 30, CASE number % 6 WHEN 0 THEN 'nettle/leaf' WHEN 1 THEN"
-    "   'dandelion/leaf' WHEN 2 THEN 'lime/flower' WHEN 3 THEN 'elder/flower' WHEN 4 THEN"
-    "   'hawthorn/tops' ELSE 'yarrow/tops' END, 65, 11000 + number % 200, 1000, 'Edda',"
-    "   'all of them', 'clear', '[]' FROM thing WHERE kind = 'H' AND year = 2000;";
+    " SELECT 100 + id, id, 'unsprayed', 21160, 7000, 'the tenant' FROM site;";
 
 /* One year: 60 harvests, jars and lots, 2,500 uses of 50 mL that leave 50 mL of 20 lots of the last
  * year and nothing of the others. The
@@ -152,7 +144,7 @@ static void write_years(struct dispensary *dispensary, int from, int to)
 }
 
 struct cost {
-    gint64 today, use, again, year, list;
+    gint64 today, use, again, year, list, sheet, plan, page;
     guint open;
 };
 
@@ -207,6 +199,55 @@ static void look_at_shelf(struct spl_house *house, struct cost *cost)
     cost->list = spl_book_worked(house->book) - before;
 }
 
+/* The sheet to count by, of all that stands. */
+static void look_at_sheet(struct dispensary *dispensary, struct spl_house *house, struct cost *cost)
+{
+    g_autofree char *path = g_build_filename(dispensary->folder, "sheet.csv", NULL);
+    const gint64 before = spl_book_worked(house->book);
+    g_autoptr(GError) error = NULL;
+    GArray *lines = spl_lot_count_sheet(
+        house,
+        &(struct spl_lot_count_words){.counted = {NAN, NAN}, .sheet = path, .on = SPL_DAY_NONE},
+        &error);
+
+    expect_ok(error);
+    cost->sheet = spl_book_worked(house->book) - before;
+    assert_true(lines->len >= 20);
+    spl_list_free(&spl_counted_shape, lines);
+    g_unlink(path);
+}
+
+static void look_at_plan(struct spl_house *house, struct cost *cost)
+{
+    const gint64 before = spl_book_worked(house->book);
+    g_autoptr(GError) error = NULL;
+    GArray *lines = spl_plan_year(
+        house,
+        &(struct spl_plan_year_words){.season = 2028, .amount = {NAN, NAN}, .by = SPL_DAY_NONE},
+        &error);
+
+    expect_ok(error);
+    cost->plan = spl_book_worked(house->book) - before;
+    assert_int_equal(lines->len, 6);
+    spl_list_free(&spl_plan_year_line_shape, lines);
+}
+
+static void look_at_page(struct dispensary *dispensary, struct spl_house *house, struct cost *cost)
+{
+    g_autofree char *path = g_build_filename(dispensary->folder, "year.svg", NULL);
+    const gint64 before = spl_book_worked(house->book);
+    g_autoptr(GError) error = NULL;
+    struct spl_picture picture;
+
+    assert_true(spl_picture_draw_year(
+        house, &(struct spl_picture_year_words){{.out = path, .dpi = SPL_COUNT_NONE}, 2027},
+        &picture, &error));
+    expect_ok(error);
+    cost->page = spl_book_worked(house->book) - before;
+    spl_record_clear(&spl_picture_shape, &picture);
+    g_unlink(path);
+}
+
 static gint64 give(struct spl_house *house, const struct spl_lot_use_words *words)
 {
     const gint64 before = spl_book_worked(house->book);
@@ -244,6 +285,9 @@ static struct cost cost_of(struct dispensary *dispensary)
     look_at_today(house, &cost);
     look_at_shelf(house, &cost);
     look_at_year(house, &cost);
+    look_at_sheet(dispensary, house, &cost);
+    look_at_plan(house, &cost);
+    look_at_page(dispensary, house, &cost);
     spl_house_close(house);
     return cost;
 }
@@ -273,6 +317,9 @@ static void twenty_years_cost_what_one_does(void **state)
     expect_no_more("a use", once.use, later.use);
     expect_no_more("the same again", once.again, later.again);
     expect_no_more("the year's lots", once.year, later.year);
+    expect_no_more("the sheet to count by", once.sheet, later.sheet);
+    expect_no_more("what to make", once.plan, later.plan);
+    expect_no_more("the year's page", once.page, later.page);
 }
 
 static const struct CMUnitTest tests[] = {

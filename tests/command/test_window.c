@@ -305,7 +305,7 @@ static void a_year_beside_a_station_of_many_years_is_looked_back_at(void **state
     cli_clear_site(cli, "Withy Gill");
     for (struct spl_day day = spl_day_from_ymd(2005, 1, 1);
          spl_day_compare(day, spl_day_from_ymd(2027, 6, 1)) < 0; day = spl_day_add(day, 1)) {
-        double mean_c = 9 - 7 * cos((day.n % 365.25 - 15) * 2 * G_PI / 365.25);
+        double mean_c = 9 - 7 * cos((fmod(day.n, 365.25) - 15) * 2 * G_PI / 365.25);
         char date[SPL_DAY_TEXT_SIZE];
 
         g_string_append_printf(text, "%s,%.1f,%.1f\n", spl_day_format(day, date), mean_c - 4,
@@ -409,6 +409,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_sighting_of_last_year_pulls_a_little),
     cli_test(a_calendar_made_by_hand_wins_over_the_program),
     cli_test(several_stations_come_in_one_go),
+    cli_test(a_year_beside_a_station_of_many_years_is_looked_back_at),
     cli_test(gaps_and_impossible_days_are_reported),
     cli_test(bad_weather_is_refused),
     cli_test(bad_questions_about_windows_are_refused),

@@ -4,6 +4,7 @@
  */
 #include <string.h>
 
+#include "base/manual.h"
 #include "command/pages.h"
 
 /* Text into roff: backslashes and hyphens are escaped, and no line begins with a control sign. */
@@ -154,5 +155,99 @@ char *spl_man_page(const char *version, const char *date)
     add_pairs(page, files, G_N_ELEMENTS(files));
     g_string_append(page, ".SH ENVIRONMENT\n");
     add_pairs(page, variables, G_N_ELEMENTS(variables));
+    return g_string_free(page, FALSE);
+}
+
+/* The manual's pages --------------------------------------------------------------------------- */
+
+/* Links become their words: a man page has no places to go to. */
+static void add_marked(GString *page, const char *text)
+{
+    static const char *const fonts[][2] = {
+        {"", ""}, {"\\fB", "\\fR"}, {"\\fB", "\\fR"}, {"\\fI", "\\fR"}};
+    g_autoptr(GArray) spans = spl_manual_spans(text);
+
+    for (guint i = 0; i < spans->len; i++) {
+        const struct spl_manual_span *span = &g_array_index(spans, struct spl_manual_span, i);
+
+        g_string_append(page, fonts[span->mark][0]);
+        add(page, span->text);
+        g_string_append(page, fonts[span->mark][1]);
+    }
+    g_string_append_c(page, '\n');
+}
+
+/* A row as a word and what is said of it; more cells one behind the other. */
+static void add_row(GString *page, const GPtrArray *cells, const GPtrArray *heads)
+{
+    g_string_append(page, ".TP\n");
+    add_marked(page, g_ptr_array_index(cells, 0));
+    for (guint i = 1; i < cells->len; i++) {
+        g_autofree char *said =
+            cells->len == 2 || heads == NULL
+                ? g_strdup(g_ptr_array_index(cells, i))
+                : g_strdup_printf("%s: %s.", (char *)g_ptr_array_index(heads, i),
+                                  (char *)g_ptr_array_index(cells, i));
+
+        add_marked(page, said);
+    }
+}
+
+static void add_block(GString *page, const struct spl_manual_block *block, const GPtrArray *heads,
+                      gboolean behind_heading)
+{
+    const char *text = g_ptr_array_index(block->texts, 0);
+
+    switch (block->kind) {
+    case SPL_MANUAL_HEADING:
+        g_string_append(page, block->level == 1 ? ".SH " : ".SS ");
+        add_marked(page, text);
+        break;
+    case SPL_MANUAL_TEXT:
+        if (!behind_heading)
+            g_string_append(page, ".PP\n");
+        add_marked(page, text);
+        break;
+    case SPL_MANUAL_ITEM:
+        g_string_append(page, ".IP \\(bu 2\n");
+        add_marked(page, text);
+        break;
+    case SPL_MANUAL_CODE:
+        g_string_append(page, behind_heading ? ".RS 4\n.nf\n" : ".PP\n.RS 4\n.nf\n");
+        add_line(page, text);
+        g_string_append(page, ".fi\n.RE\n");
+        break;
+    case SPL_MANUAL_HEAD: /* its words stand before the cells, where they are needed */
+        break;
+    case SPL_MANUAL_ROW:
+        add_row(page, block->texts, heads);
+        break;
+    }
+}
+
+char *spl_man_manual(const GPtrArray *pages, const char *version, const char *date)
+{
+    GString *page = g_string_new(NULL);
+
+    g_string_append_printf(page, ".TH SIMPLING\\-MANUAL 7 \"%s\" \"simpling %s\" \"Manual\"\n",
+                           date, version);
+    g_string_append(page, ".SH NAME\nsimpling\\-manual \\- how a day with simpling goes, and what "
+                          "its words mean\n");
+    for (guint i = 0; i < pages->len; i++) {
+        const GArray *blocks = g_ptr_array_index(pages, i);
+        const GPtrArray *heads = NULL;
+        gboolean behind_heading = FALSE;
+
+        for (guint b = 0; b < blocks->len; b++) {
+            const struct spl_manual_block *block =
+                &g_array_index(blocks, struct spl_manual_block, b);
+
+            if (block->kind == SPL_MANUAL_HEAD)
+                heads = block->texts;
+            add_block(page, block, heads, behind_heading);
+            behind_heading = block->kind == SPL_MANUAL_HEADING;
+        }
+    }
+    g_string_append(page, ".SH SEE ALSO\nsimpling(1)\n");
     return g_string_free(page, FALSE);
 }

@@ -12,6 +12,10 @@
  * its foot. Free with g_free. */
 char *spl_man_page(const char *version, const char *date);
 
+/* The manual page simpling-manual(7) of the manual's pages (GArray of struct spl_manual_block
+ * each), in their order. Free with g_free. */
+char *spl_man_manual(const GPtrArray *pages, const char *version, const char *date);
+
 /* Scripts that complete commands and options. Free with g_free. */
 char *spl_completion_bash(void);
 char *spl_completion_zsh(void);

@@ -19,6 +19,19 @@ command -v mandoc >/dev/null || {
     exit 77
 }
 mandoc -Tlint -W warning "$pages/man/simpling.1" || complain 'the man page is not clean'
+mandoc -Tlint -W warning "$pages/man/simpling-manual.7" || complain 'the manual is no clean man page'
+# What the manual types is known to the help: the command, and each of its options.
+grep -h '^    simpling ' "$source"/data/manual/*.md | sed "s/'[^']*'/X/g" >"$work/typed"
+[ "$(wc -l <"$work/typed")" -ge 15 ] || complain 'hardly any command in the manual'
+while read -r _ one two rest; do
+    "$program" help "$one" "$two" >"$work/help" 2>/dev/null || "$program" help "$one" >"$work/help" ||
+        complain "the manual types a command that is not known: $one $two"
+    for word in $two $rest; do
+        case $word in
+        --*) grep -q -e "^  $word" "$work/help" || complain "the manual types $one $two $word, which is no option" ;;
+        esac
+    done
+done <"$work/typed"
 flat() { sed 's/…/.../g' | tr -s ' \n' '  '; }
 mandoc -Tutf8 -O width=500 "$pages/man/simpling.1" | sed 's/.\x08//g' | flat >"$work/man"
 

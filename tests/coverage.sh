@@ -20,7 +20,7 @@ log=$(mktemp "${TMPDIR:-/tmp}/simpling-coverage.XXXXXX")
 trap 'rm -f "$log" "$log".csv' EXIT
 
 if ! { cmake -S . -B $folder -G Ninja -DSIMPLING_TESTS=ON -DSIMPLING_COVERAGE=ON \
-    -DCMAKE_BUILD_TYPE=Debug &&
+    -DCMAKE_BUILD_TYPE=Debug -DCMAKE_C_FLAGS_DEBUG= -DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=gold &&
     cmake --build $folder; } >"$log" 2>&1; then
     cat "$log"
     exit 1

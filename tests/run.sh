@@ -87,13 +87,33 @@ node_modules() {
     fi
 }
 
-# build FOLDER CMAKE-OPTION...
-build() {
+# configure FOLDER CMAKE-OPTION...
+configure() {
     folder=$1
     shift
     [ -f "$folder/build.ninja" ] || rm -f "$folder/CMakeCache.txt"
-    cmake -S . -B "$folder" -G Ninja -DSIMPLING_TESTS=ON \
-        -DCMAKE_COMPILE_WARNING_AS_ERROR=ON "$@" && cmake --build "$folder" -j "$jobs"
+    cmake -S . -B "$folder" -G Ninja -DSIMPLING_TESTS=ON -DCMAKE_COMPILE_WARNING_AS_ERROR=ON "$@"
+}
+
+# What keeps no more than one core busy, all of it at once; shows what failed.
+prepare() {
+    node_modules >"$log/node" 2>&1 &
+    node=$!
+    asan=
+    if [ $tier = all ]; then
+        configure_asan >"$log/asan" 2>&1 &
+        asan=$!
+    fi
+    configure build -DSIMPLING_SANITIZE=OFF || return 1
+    [ -z "$asan" ] || wait "$asan" || { cat "$log/asan" && return 1; }
+    wait "$node" || { cat "$log/node" && return 1; }
+}
+
+# -O1 -g1: half the time to build, and still the lines in what the sanitizers say. gold links what
+# nobody installs in half the time.
+configure_asan() {
+    configure build-asan -DSIMPLING_SANITIZE=ON -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g1' \
+        -DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=gold
 }
 
 # check_skips LOG: 1 if a test was skipped that may not be.
@@ -143,16 +163,14 @@ export ASAN_OPTIONS="detect_leaks=1:strict_string_checks=1:check_initialization_
 export LSAN_OPTIONS="suppressions=$root/tests/lsan.supp:print_suppressions=0"
 export UBSAN_OPTIONS="print_stacktrace=1"
 
-quietly "node packages" node_modules
-quietly "plain build" build build -DSIMPLING_SANITIZE=OFF
+quietly "node packages and configuring" prepare
+quietly "plain build" cmake --build build -j "$jobs"
 case $tier in
 quick)
     run build -LE '^slow$'
     ;;
 all)
-    # -O1 -g1: half the time to build, and still the lines in what the sanitizers say.
-    quietly "sanitizer build" build build-asan -DSIMPLING_SANITIZE=ON \
-        -DCMAKE_C_FLAGS_RELWITHDEBINFO='-O1 -g1'
+    quietly "sanitizer build" cmake --build build-asan -j "$jobs"
     # Prints the table of the rooms; below the floors it fails.
     sh tests/coverage.sh
     # The sanitizer run leaves out what it cannot make sharper (label once: format, arrows,
@@ -160,7 +178,8 @@ all)
     # fault.commands is a part of fault.every_command.
     run build-asan -LE '^once$'
     passed=$(ctest --test-dir build-asan -N -LE '^once$' | sed -n 's/^ *Test *#[0-9]*: *//p' | paste -sd '|')
-    run build -E "^($passed|fault\.commands)\$"
+    # One at a time more than there are cores: much of it waits, for browsers and other programs.
+    run build -j $((jobs + 1)) -E "^($passed|fault\.commands)\$"
     ;;
 long)
     quietly "programs for big seasons" cmake --build build --target benches

@@ -1,7 +1,7 @@
 #!/bin/sh
 # `cmake --install` puts everything where a Unix user expects it, and what it puts there works with
-# the source and build folders gone: in a mount namespace of its own where root may make one, both
-# are hidden; elsewhere a copy of the source is built, installed and renamed.
+# the source and build folders gone: in a mount namespace of its own where one may be made, both are
+# hidden; elsewhere a copy of the source is built, installed and renamed.
 #
 #   sh tests/install/test.sh SOURCE-FOLDER BUILD-FOLDER [deb]
 #
@@ -84,9 +84,14 @@ if [ "$kind" = deb ]; then
         }
     fi
 fi
-if unshare --mount true 2>/dev/null; then
+own=
+for as in --mount '--map-root-user --mount'; do
+    # shellcheck disable=SC2086 # two words
+    [ -n "$own" ] || ! unshare $as true 2>/dev/null || own="unshare $as"
+done
+if [ -n "$own" ]; then
     [ "$kind" = deb ] || cmake --install "$build" --prefix "$prefix" >/dev/null
-    unshare --mount sh -c '
+    $own sh -c '
         mount -t tmpfs none "$1" && { [ ! -d "$2" ] || mount -t tmpfs none "$2"; } &&
         [ ! -e "$1/CMakeLists.txt" ] && [ ! -e "$2/build.ninja" ] && sh "$3/use.sh" "$4" "$3"' \
         sh "$source" "$build" "$work" "$prefix" >"$work/log" 2>&1 || {

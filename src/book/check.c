@@ -164,8 +164,9 @@ static const char *const rules[] = {
     " WHERE t.kind = 'D' AND NOT EXISTS (SELECT 1 FROM draw d WHERE d.taker_id = t.id) AND NOT"
     " EXISTS (SELECT 1 FROM live s WHERE s.subject = t.uuid)",
     "SELECT " CODE("t") " || ': was taken down twice; take the last backup'"
-    " FROM thing t WHERE (SELECT count(*) FROM drying_event e WHERE e.drying_id = t.id AND"
-    " e.kind = 'finish') > 1",
+    /* By two marks: that is asked about (book/state.c). */
+    " FROM thing t WHERE EXISTS (SELECT 1 FROM drying_event_now e WHERE e.drying_id = t.id AND"
+    " e.kind = 'finish' GROUP BY e.mark HAVING count(*) > 1)",
     "SELECT " CODE("t") " || ': speaks for the time since ' || " DATE("n.since") " || ', after"
     " the word itself; correct since when'"
     " FROM spray_note_now n JOIN thing t ON t.id = n.id WHERE n.struck IS NULL AND n.since >"

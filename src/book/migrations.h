@@ -42,8 +42,9 @@ extern const char spl_migration_plan_recipe[];
 extern const char spl_migration_liquids[]; /* migration_liquids.c */
 extern const char spl_migration_live[];    /* migration_live.c */
 
-extern const char spl_migration_week[]; /* migration_week.c */
-extern const char spl_migration_over[]; /* migration_over.c */
+extern const char spl_migration_week[];    /* migration_week.c */
+extern const char spl_migration_between[]; /* migration_between.c */
+extern const char spl_migration_over[];    /* migration_over.c */
 
 extern const char spl_migration_notes[];       /* migration_notes.c */
 extern const char spl_migration_judged[];      /* migration_judged.c */

@@ -52,6 +52,33 @@
 #define TWICE_OF_SOME                                                                              \
     " FROM thing t CROSS JOIN draw_now k ON k.source_id = t.id CROSS JOIN thing x"                 \
     " ON x.id = k.taker_id WHERE x.mark <> t.mark AND" OTHERWISE_PRESSED
+
+/* One drying of which two marks say what it weighed when it was done, or that one weighed when
+ * another had taken it down: one of the two was of something else. SQL about drying events k and o
+ * of thing t; of all it begins with what others weighed, by index. */
+#define AT_ODDS(k, o)                                                                              \
+    "(" o ".kind = 'finish' AND " o ".mark <> " k ".mark AND (" k ".kind = 'finish' OR ("          \
+    k ".kind = 'weigh' AND " k ".day > " o ".day)))"
+#define WEIGHED_BY_OTHERS(is)                                                                      \
+    " SELECT x.drying_id FROM drying_event_now x CROSS JOIN drying_event_now y"                    \
+    " ON y.drying_id = x.drying_id WHERE x.kind IN ('weigh', 'finish') AND x.mark " is " " OWN     \
+    " AND (" AT_ODDS("x", "y") " OR " AT_ODDS("y", "x") ")"
+#define WEIGHED_TWICE WEIGHED_BY_OTHERS("<") " UNION" WEIGHED_BY_OTHERS(">")
+#define WEIGHED_OF_SOME                                                                            \
+    " FROM thing t CROSS JOIN drying_event_now k ON k.drying_id = t.id"                            \
+    " CROSS JOIN drying_event_now o ON o.drying_id = t.id WHERE +t.kind = 'D'"                     \
+    " AND " AT_ODDS("k", "o") " AND (k.kind = 'weigh' OR k.mark <> t.mark)"
+
+/* What softens counts from anybody, but not against a danger of the same day or later that another
+ * raised: whoever let it out may not have known of it. One's own word and that of whom one trusts
+ * settles it. SQL about release r. */
+#define MAY_SOFTEN                                                                                 \
+    " AND (r.mark IN ('', " OWN ") OR NOT EXISTS (SELECT 1 FROM (SELECT mark, day FROM hold WHERE" \
+    "   uuid = r.fact UNION ALL SELECT mark, day FROM lot_event WHERE uuid = r.fact"               \
+    "   UNION ALL SELECT h.mark, coalesce(n.day, r.day) FROM thing h JOIN spray_note n USING (id)" \
+    "   WHERE h.uuid = r.fact) d WHERE d.mark NOT IN ('', r.mark) AND d.day >= r.day)"             \
+    " OR EXISTS (SELECT 1 FROM trust_now w WHERE w.mark IN ('', " OWN ") AND w.whom = r.mark"      \
+    "   AND w.trusted = 1))"
 /* clang-format on */
 
 static gboolean each_row(struct spl_statement *rows,
@@ -84,7 +111,8 @@ gboolean spl_state_seeds(struct spl_book *book, GArray *ids, GError **error)
         " UNION SELECT t.id FROM thing t JOIN amendment_now a ON a.subject = t.uuid"
         " WHERE " NARROWED
         " UNION SELECT t.id" REVISED("strike") " UNION SELECT t.id" REVISED("amendment") JUDGED_BY
-        " UNION SELECT t.id" STRUCK_IN_USE " UNION SELECT t.id" PRESSED_TWICE,
+        " UNION SELECT t.id" STRUCK_IN_USE " UNION SELECT t.id" PRESSED_TWICE
+        " UNION" WEIGHED_TWICE,
         SPL_NONE);
 
     return each_row(rows, take_id, ids, error);
@@ -181,7 +209,7 @@ static void take_reason(struct spl_statement *row, gpointer into)
     reason.why = g_strdup(why != NULL ? why : "");
     /* What is only to be asked about says so in its first word. */
     if (kind == SPL_HELD_NARROWED || kind == SPL_HELD_REVISED || kind == SPL_HELD_STRUCK ||
-        kind == SPL_HELD_TWICE) {
+        kind == SPL_HELD_WEIGHED || kind == SPL_HELD_TWICE) {
         /* The former with its own answer: it spreads and holds nothing. */
         reason.root.grade = SPL_STATE_DOUBT;
     } else if ((kind == SPL_HELD_PICKED || kind == SPL_HELD_SINCE) &&
@@ -243,13 +271,17 @@ gboolean spl_state_read(struct spl_book *book, const GArray *ids, struct spl_sta
          " AND t.id IN " ASKED
          " UNION ALL SELECT t.id, 7, k.at, k.uuid, 'was struck (' || k.why || ') while something"
          " was made or went out of it', k.by" STRUCK_OF_SOME " AND t.id IN " ASKED
-         " UNION ALL SELECT t.id, 8, k.at, k.uuid, 'was pressed by ' || t.mark || ' and by '"
+         " UNION ALL SELECT t.id, 8, k.at, k.uuid, CASE k.kind WHEN 'finish' THEN 'was taken down by '"
+         " || o.mark || ' and by ' || k.mark ELSE 'was weighed by ' || k.mark || ' after ' || o.mark"
+         " || ' had taken it down' END || ': look whether it was one rack, and say which weight holds',"
+         " NULL" WEIGHED_OF_SOME " AND t.id IN " ASKED
+         " UNION ALL SELECT t.id, 9, k.at, k.uuid, 'was pressed by ' || t.mark || ' and by '"
          " || x.mark || ': look whether it was there twice, and amend or strike one', NULL"
          TWICE_OF_SOME " AND t.id IN " ASKED,
          take_reason, spl_state_reasons_new()},
         /* Rows without a mark are from before releases named what they answer. */
-        {"SELECT thing_id, at, kind, fact, coalesce(version, 0), grade FROM release_now"
-         " WHERE thing_id IN " ASKED
+        {"SELECT thing_id, at, kind, fact, coalesce(version, 0), grade FROM release_now r"
+         " WHERE thing_id IN " ASKED MAY_SOFTEN
          " UNION ALL SELECT lot_id, at, NULL, NULL, 0, NULL FROM lot_event_now"
          " WHERE kind = 'release' AND mark = '' AND lot_id IN " ASKED,
          take_release, releases_new()},

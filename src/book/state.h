@@ -25,6 +25,8 @@ enum spl_held_kind {
                            may has agreed; evidence: that strike or correction */
     SPL_HELD_STRUCK,    /* it was struck, and something draws on it or went out of it all the same,
                            as two books together may have it; evidence: the strike */
+    SPL_HELD_WEIGHED,   /* a drying that two marks took down, or that one weighed after another had;
+                           evidence: the weighing by the one who did not begin it, or came after */
     SPL_HELD_TWICE, /* a batch of which lots of two marks were pressed; evidence: the pressing by
                        the mark that did not start it */
     SPL_HELD_KINDS

@@ -31,12 +31,13 @@ struct looking {
 /* ---- names ---- */
 
 static const char *const held_names[] = {
-    [SPL_HELD_PICKED] = "picked",       [SPL_HELD_SINCE] = "held",
-    [SPL_HELD_BOTTLED] = "bottled",     [SPL_HELD_LOT] = "lot-held",
-    [SPL_HELD_WITHDRAWN] = "withdrawn", [SPL_HELD_NARROWED] = "narrowed",
-    [SPL_HELD_REVISED] = "revision",    [SPL_HELD_STRUCK] = "struck-in-use",
-    [SPL_HELD_TWICE] = "pressed-twice", [SPL_JUDGED_RULES] = "rules",
-    [SPL_JUDGED_NAME] = "name-missing", [SPL_JUDGED_NUMBER] = "number-missing",
+    [SPL_HELD_PICKED] = "picked",           [SPL_HELD_SINCE] = "held",
+    [SPL_HELD_BOTTLED] = "bottled",         [SPL_HELD_LOT] = "lot-held",
+    [SPL_HELD_WITHDRAWN] = "withdrawn",     [SPL_HELD_NARROWED] = "narrowed",
+    [SPL_HELD_REVISED] = "revision",        [SPL_HELD_STRUCK] = "struck-in-use",
+    [SPL_HELD_WEIGHED] = "weighed-twice",   [SPL_HELD_TWICE] = "pressed-twice",
+    [SPL_JUDGED_RULES] = "rules",           [SPL_JUDGED_NAME] = "name-missing",
+    [SPL_JUDGED_NUMBER] = "number-missing",
 };
 G_STATIC_ASSERT(G_N_ELEMENTS(held_names) == SPL_JUDGED_GROUND);
 
@@ -62,7 +63,7 @@ struct spl_next *spl_judged_settles(const struct spl_state_root *root,
     const char *colon = strrchr(code, ':'); /* of another's book: "ANN:H27-001" */
 
     if (root->kind == SPL_HELD_REVISED || root->kind == SPL_HELD_STRUCK ||
-        root->kind == SPL_HELD_TWICE)
+        root->kind == SPL_HELD_WEIGHED || root->kind == SPL_HELD_TWICE)
         return spl_next_new(SPL_ACTION_ANSWER, "id", code, "evidence", NULL, NULL);
     if (root->kind == SPL_JUDGED_RULES)
         return spl_next_new(SPL_ACTION_ANSWER, "id", reason->about != NULL ? reason->about : code,

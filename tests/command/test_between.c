@@ -264,6 +264,96 @@ static void a_lent_book_comes_home(void **state)
     end(&pair);
 }
 
+static gboolean is_held(struct pair *pair, char *book, const char *code)
+{
+    g_autofree char *line = g_strdup_printf("harvest show %s --json", code);
+    json_t *shown;
+    gboolean held;
+
+    at(pair, book);
+    shown = cli_json(pair->cli, line);
+    held = json_is_string(json_object_get(shown, "held"));
+    json_decref(shown);
+    return held;
+}
+
+/* A colleague lets out what was held on the same day: here it stays held, there it is settled. Of a
+ * later day it counts in both; so it does of one who is trusted. */
+static void a_release_of_the_same_day_frees_nothing_of_anothers(void **state)
+{
+    struct cli *cli = *state;
+    struct pair pair;
+
+    begin(&pair, cli);
+    for (int i = 0; i < 2; i++)
+        cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 500g --stage 35 --on 2027-05-10 "
+                    "--by Ann --named-by Ann --signs stings --hold 'smelt of tar'");
+    bob_gets_anns(&pair);
+    cli_ok(cli, "harvest release ANN:H27-001 --evidence 'smelt it again'");
+    ann_gets_bobs(&pair);
+    assert_false(is_held(&pair, pair.bob, "ANN:H27-001"));
+    /* It was held when it was logged, in May: a later word counts. */
+    assert_false(is_held(&pair, pair.ann, "H27-001"));
+
+    cli_ok(cli, "batch start tincture --from H27-001:150g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-05-10");
+    cli_ok(cli, "batch press B27-001 --yield 300mL --on 2027-06-10");
+    cli_ok(cli, "lot hold L27-001 --why 'cloudy'");
+    bob_gets_anns(&pair);
+    cli_ok(cli, "lot release ANN:L27-001 --why 'it is only pectin'");
+    cli_ok(cli, "lot use ANN:L27-001:5mL --for 3");
+    ann_gets_bobs(&pair);
+    cli_refused(cli, "lot use L27-001:5mL --for 4", 1, "cloudy");
+    cli_ok(cli, "book trust BOB");
+    cli_ok(cli, "lot use L27-001:5mL --for 4");
+    cli_ok(cli, "book trust BOB --no");
+    cli_refused(cli, "lot use L27-001:5mL --for 4", 1, "cloudy");
+    cli_ok(cli, "lot release L27-001 --why 'seen by both'");
+    cli_ok(cli, "lot use L27-001:5mL --for 4");
+    sound(&pair);
+    end(&pair);
+}
+
+/* The rack was taken down by both: one weight in both books, whichever merged first, and a
+ * question that holds what comes of it. */
+static void one_rack_taken_down_in_two_books_is_asked_in_both(void **state)
+{
+    struct cli *cli = *state;
+    double dry[2];
+    struct pair pair;
+
+    begin(&pair, cli);
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 900g --stage 35 --on 2027-05-10 "
+                "--by Ann --named-by Ann --signs stings");
+    cli_ok(cli, "dry start --from H27-001 --on 2027-05-10");
+    bob_gets_anns(&pair);
+    cli_ok(cli, "dry finish ANN:D27-001 --weight 200g --on 2027-05-20");
+    at(&pair, pair.ann);
+    cli_ok(cli, "dry finish D27-001 --weight 190g --on 2027-05-19");
+    ann_gets_bobs(&pair);
+    bob_gets_anns(&pair);
+    for (int i = 0; i < 2; i++) {
+        json_t *list, *shown;
+        int found = 0;
+
+        at(&pair, i == 0 ? pair.ann : pair.bob);
+        shown = cli_json(cli, i == 0 ? "dry show D27-001 --json" : "dry show ANN:D27-001 --json");
+        dry[i] = json_number(shown, "dry_g");
+        json_decref(shown);
+        list = cli_json(cli, "questions --json");
+        for (size_t k = 0; k < json_array_size(list); k++)
+            found += strcmp(json_text(json_array_get(list, k), "kind"), "weighed-twice") == 0;
+        json_decref(list);
+        assert_int_equal(found, 1);
+    }
+    expect_near(dry[0], dry[1], 0, "g in both books");
+    at(&pair, pair.ann);
+    cli_ok(cli, "answer D27-001 --evidence 'one rack, weighed by her; his was the other'");
+    cli_ok(cli, "batch start tincture --from D27-001:50g --jar 500mL --menstruum 'spirit 60%'");
+    sound(&pair);
+    end(&pair);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -273,6 +363,8 @@ int main(void)
         cli_test(a_dry_run_tells_and_writes_nothing),
         cli_test(what_is_left_must_be_listed),
         cli_test(a_lent_book_comes_home),
+        cli_test(a_release_of_the_same_day_frees_nothing_of_anothers),
+        cli_test(one_rack_taken_down_in_two_books_is_asked_in_both),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -141,6 +141,27 @@ static void press_in_two_books(struct cli *cli)
     cli_ok(cli, "book merge bob.db");
 }
 
+/* Bob has the book, and each takes the rack down; a jar is made of it. */
+static void take_down_in_two_books(struct cli *cli)
+{
+    g_autofree char *bob = g_build_filename(cli->folder, "bob.db", NULL), *from = NULL;
+    char *own = cli->book;
+
+    pick(cli);
+    cli_ok(cli, "dry start --from H27-001 --on 2027-05-10");
+    from = g_strdup_printf("book merge %s", own);
+    cli->book = bob;
+    cli_ok(cli, "book init --mark BOB");
+    cli_ok(cli, from);
+    cli_ok(cli, "dry finish ANN:D27-001 --weight 210g --on 2027-05-20");
+    cli->book = own;
+    cli_ok(cli, "dry finish D27-001 --weight 200g --on 2027-05-18");
+    cli_ok(cli, "batch start tincture --from D27-001:50g --jar 500mL --menstruum 'spirit 60%' "
+                "--on 2027-05-19");
+    cli_ok(cli, "batch press B27-001 --yield 200mL --on 2027-06-10");
+    cli_ok(cli, "book merge bob.db");
+}
+
 static const struct held {
     const char *kind;
     void (*arrange)(struct cli *cli);
@@ -154,6 +175,7 @@ static const struct held {
     {"withdrawn", withdraw_lot, "L27-001", "lot release"},
     {"revision", struck_by_another, "H27-001", "answer"},
     {"struck-in-use", struck_in_use, "L27-001", "answer"},
+    {"weighed-twice", take_down_in_two_books, "L27-001", "answer"},
     {"pressed-twice", press_in_two_books, "L27-001", "answer"},
     {"rules", judge_otherwise_now, "H27-001", "answer"},
     {"name-missing", pick_without_a_name, "H27-001", "amend"},

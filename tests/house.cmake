@@ -177,6 +177,9 @@ house_test(desk.door "desk;slow" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/door.p
 # And killed while forms are sent to it.
 # Full disk, a book of an earlier version.
 house_test(desk.trouble "desk;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/trouble.py $<TARGET_FILE:simpling> ${CMAKE_SOURCE_DIR})
+# Files sent to it, forty of them hostile.
+house_test(desk.uploads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/uploads.py $<TARGET_FILE:simpling>)
+set_tests_properties(desk.uploads PROPERTIES TIMEOUT 600)
 house_test(desk.kill "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 20)
 house_test(desk.kill_many "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 500)
 set_tests_properties(desk.door desk.kill PROPERTIES TIMEOUT 300)

@@ -135,6 +135,15 @@ static gboolean is(const char *text, const char *other)
  * --------------------------------------------------------------------------------------------
  */
 
+#define MULTIPART "multipart/form-data;"
+
+gboolean spl_door_takes_files(const struct spl_knock *knock)
+{
+    return strcmp(knock->method, "POST") == 0 && g_str_has_prefix(knock->target, "/files/") &&
+           knock->type != NULL &&
+           g_ascii_strncasecmp(knock->type, MULTIPART, strlen(MULTIPART)) == 0;
+}
+
 static const char *fault_of_words(const struct spl_knock *knock, unsigned *status)
 {
     gboolean post = strcmp(knock->method, "POST") == 0;
@@ -159,16 +168,17 @@ static const char *fault_of_words(const struct spl_knock *knock, unsigned *statu
 
         if (!g_ascii_string_to_unsigned(knock->length, 10, 0, G_MAXUINT64, &length, NULL))
             return "The length of the form is no number.";
-        if (length > SPL_DOOR_BODY_MAX) {
+        if (length > (spl_door_takes_files(knock) ? SPL_DOOR_FILES_MAX : SPL_DOOR_BODY_MAX)) {
             *status = 413;
             return "The form is larger than any that the desk has.";
         }
         if (!post && length > 0)
             return "What only asks for a page brings none along.";
     }
-    if (post && (knock->type == NULL ||
-                 g_ascii_strncasecmp(knock->type, "application/x-www-form-urlencoded", 33) != 0 ||
-                 strchr("; ", knock->type[33]) == NULL)) {
+    if (post && !spl_door_takes_files(knock) &&
+        (knock->type == NULL ||
+         g_ascii_strncasecmp(knock->type, "application/x-www-form-urlencoded", 33) != 0 ||
+         strchr("; ", knock->type[33]) == NULL)) {
         *status = 415;
         return "The desk reads its own forms alone.";
     }

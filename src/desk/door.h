@@ -13,7 +13,10 @@
 #include <glib.h>
 
 #define SPL_DOOR_BODY_MAX 65536 /* bytes of a form */
-#define SPL_DOOR_WRONG_KEYS 20  /* then a minute's pause */
+/* Bytes of a form with files: what is larger than the desk keeps is read to its end and refused, as
+ * a browser shows no answer before; this is not even begun. */
+#define SPL_DOOR_FILES_MAX ((guint64)16 << 30)
+#define SPL_DOOR_WRONG_KEYS 20 /* then a minute's pause */
 
 /* What opens. Texts of lower-case hex. */
 struct spl_door {
@@ -64,6 +67,9 @@ char *spl_door_key(const char *secret);
  */
 enum spl_let_in spl_door_look(struct spl_door *door, const struct spl_knock *knock, gint64 now_us,
                               unsigned *status, const char **words);
+
+/* Whether this is a form that may bring files. */
+gboolean spl_door_takes_files(const struct spl_knock *knock);
 
 /* Equal, in a time that does not tell where they differ; NULL is equal to nothing. */
 gboolean spl_door_same(const char *a, const char *b);

@@ -13,8 +13,9 @@
 
 #include "desk/told.h"
 
-#define ASKED "(aymaymaymaymaymaymayix)"
-#define ANSWERED "(uaysmay)"
+#define ASKED "(aymaymaymaymaymaymaymayix)"
+#define ANSWERED "(uaysmayb)"
+#define FILE_MAX ((rlim_t)1 << 30)
 #define CPU_S 300
 #define MEMORY_MAX ((rlim_t)4 << 30)
 
@@ -25,13 +26,21 @@ static GVariant *maybe(const char *text)
                                text != NULL ? g_variant_new_bytestring(text) : NULL);
 }
 
+/* A path that holds in whatever folder it is read. */
+static GVariant *whole(const char *path)
+{
+    g_autofree char *absolute = path != NULL ? g_canonicalize_filename(path, NULL) : NULL;
+
+    return maybe(absolute);
+}
+
 GBytes *spl_errand_pack(const struct spl_visit *visit, const char *form)
 {
     const struct spl_house_options *where = &visit->where;
     g_autoptr(GVariant) asked = g_variant_ref_sink(g_variant_new(
-        "(^ay@may@may@may@may@may@mayix)", visit->target, maybe(form), maybe(where->book),
-        maybe(where->data), maybe(where->own_data), maybe(where->calendars), maybe(where->helpers),
-        where->today.n, where->now_us));
+        "(^ay@may@may@may@may@may@may@mayix)", visit->target, maybe(form), maybe(visit->files),
+        whole(where->book), whole(where->data), whole(where->own_data), whole(where->calendars),
+        whole(where->helpers), where->today.n, where->now_us));
 
     return g_variant_get_data_as_bytes(asked);
 }
@@ -53,7 +62,8 @@ gboolean spl_errand_unpack(GBytes *bytes, struct spl_errand_answer *answer)
     if (g_bytes_get_size(bytes) == 0 || !g_variant_is_normal_form(answered))
         return FALSE;
     *answer = (struct spl_errand_answer){.body = NULL};
-    g_variant_get(answered, "(u@aysm^ay)", &status, &body, &answer->type, &answer->location);
+    g_variant_get(answered, "(u@aysm^ayb)", &status, &body, &answer->type, &answer->location,
+                  &answer->keep_files);
     answer->status = status;
     answer->body = g_variant_get_data_as_bytes(body);
     return TRUE;
@@ -67,6 +77,7 @@ static void take_limits(void)
 {
     prctl(PR_SET_PDEATHSIG, SIGKILL);
     setrlimit(RLIMIT_CORE, &(struct rlimit){0, 0});
+    setrlimit(RLIMIT_FSIZE, &(struct rlimit){FILE_MAX, FILE_MAX});
     setrlimit(RLIMIT_CPU, &(struct rlimit){CPU_S, CPU_S});
 #ifndef __SANITIZE_ADDRESS__ /* its shadow takes terabytes of addresses */
     setrlimit(RLIMIT_AS, &(struct rlimit){MEMORY_MAX, MEMORY_MAX});
@@ -119,9 +130,9 @@ static void follow(struct spl_visit *visit)
 static GBytes *answer_of(const struct spl_visit *visit)
 {
     g_autoptr(GVariant) answered = g_variant_ref_sink(
-        g_variant_new("(u@ays@may)", visit->status,
+        g_variant_new("(u@ays@mayb)", visit->status,
                       g_variant_new_fixed_array(G_VARIANT_TYPE_BYTE, visit->body, visit->length, 1),
-                      visit->type, maybe(visit->location)));
+                      visit->type, maybe(visit->location), visit->keep_files));
 
     return g_variant_get_data_as_bytes(answered);
 }
@@ -130,8 +141,8 @@ int spl_errand_run(int in, int out)
 {
     g_autoptr(GBytes) bytes = NULL, answer = NULL;
     g_autoptr(GVariant) asked = NULL;
-    g_autofree char *target = NULL, *form = NULL, *book = NULL, *data = NULL, *own_data = NULL,
-                    *calendars = NULL, *helpers = NULL;
+    g_autofree char *target = NULL, *form = NULL, *files = NULL, *book = NULL, *data = NULL,
+                    *own_data = NULL, *calendars = NULL, *helpers = NULL;
     struct spl_visit visit = {.status = 500};
     gboolean sent = FALSE;
 
@@ -140,17 +151,21 @@ int spl_errand_run(int in, int out)
     asked = g_variant_ref_sink(g_variant_new_from_bytes(G_VARIANT_TYPE(ASKED), bytes, FALSE));
     if (!g_variant_is_normal_form(asked))
         return 2;
-    g_variant_get(asked, "(^aym^aym^aym^aym^aym^aym^ayix)", &target, &form, &book, &data, &own_data,
-                  &calendars, &helpers, &visit.where.today.n, &visit.where.now_us);
+    g_variant_get(asked, "(^aym^aym^aym^aym^aym^aym^aym^ayix)", &target, &form, &files, &book,
+                  &data, &own_data, &calendars, &helpers, &visit.where.today.n,
+                  &visit.where.now_us);
     visit.where.book = book;
     visit.where.data = data;
     visit.where.own_data = own_data;
     visit.where.calendars = calendars;
     visit.where.helpers = helpers;
+    visit.files = files;
     visit.target = target;
     visit.steps = spl_target_steps(target);
     visit.query = spl_target_pairs(target);
     visit.form = form != NULL ? spl_pairs_read(form, strlen(form)) : NULL;
+    if (files != NULL && chdir(files) != 0) /* errors name a file as the person does */
+        visit.files = NULL;
     if (visit.steps != NULL && visit.query != NULL && (form == NULL || visit.form != NULL)) {
         visit.told = spl_told_new();
         spl_visit_answer(&visit);

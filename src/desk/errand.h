@@ -18,6 +18,7 @@ struct spl_errand_answer {
     unsigned status;
     GBytes *body;
     char *type, *location; /* location: NULL */
+    gboolean keep_files;
 };
 void spl_errand_answer_clear(struct spl_errand_answer *answer);
 gboolean spl_errand_unpack(GBytes *bytes, struct spl_errand_answer *answer);

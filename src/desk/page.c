@@ -14,6 +14,7 @@ static const struct {
     {"/racks", "Racks"},   {"/jars", "Jars"},
     {"/shelf", "Shelf"},   {"/reckon", "Reckon"},
     {"/recall", "Recall"}, {"/questions", "Questions"},
+    {"/files", "Files"},
 };
 
 /* An address of ours that is no constant: in its first step and the rest. */
@@ -24,8 +25,8 @@ static void link_to(struct spl_html *html, const char *path)
     spl_html_link(html, "href", "/", path[1] != '\0' ? parts : NULL, NULL);
 }
 
-/* `again`: in so many seconds it loads itself; NULL: it does not. */
-static void put_head(struct spl_html *html, const char *title, const char *again)
+/* `again`: it loads itself each second. */
+static void put_head(struct spl_html *html, const char *title, gboolean again)
 {
     const char *style[] = {spl_style_name(), NULL};
     g_autofree char *whole = g_strconcat(title, " \xE2\x80\x93 simpling", NULL);
@@ -36,11 +37,8 @@ static void put_head(struct spl_html *html, const char *title, const char *again
     spl_html_raw(html, "\n<meta charset=\"utf-8\">"
                        "\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">"
                        "\n<meta name=\"color-scheme\" content=\"light dark\">");
-    if (again != NULL) {
-        spl_html_open(html, "meta");
-        spl_html_attr(html, "http-equiv", "refresh");
-        spl_html_attr(html, "content", again);
-    }
+    if (again)
+        spl_html_raw(html, "\n<meta http-equiv=\"refresh\" content=\"1\">");
     spl_html_line(html, "title", NULL, whole);
     spl_html_open(html, "link");
     spl_html_attr(html, "rel", "stylesheet");
@@ -69,7 +67,7 @@ static void put_pages(struct spl_html *html, const char *here)
 }
 
 static struct spl_html *begin(const struct spl_visit *visit, const char *window_title,
-                              const char *here, const char *again)
+                              const char *here, gboolean again)
 {
     struct spl_html *html = spl_html_new();
 
@@ -97,13 +95,12 @@ static struct spl_html *begin(const struct spl_visit *visit, const char *window_
 struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *window_title,
                                      const char *here)
 {
-    return begin(visit, window_title, here, NULL);
+    return begin(visit, window_title, here, FALSE);
 }
 
-struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title,
-                                      const char *seconds)
+struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title)
 {
-    struct spl_html *html = begin(visit, title, NULL, seconds);
+    struct spl_html *html = begin(visit, title, NULL, TRUE);
 
     spl_desk_heading(html, title);
     return html;

@@ -22,9 +22,8 @@ struct spl_html *spl_desk_begin(const struct spl_visit *visit, const char *title
 struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *window_title,
                                      const char *here);
 void spl_desk_heading(struct spl_html *html, const char *title);
-/* The same as spl_desk_begin, of a page that loads itself again after so many seconds. */
-struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title,
-                                      const char *seconds);
+/* The same as spl_desk_begin, of a page that loads itself again each second. */
+struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title);
 /* Ends it. Frees the writer; g_free the page. */
 char *spl_desk_end(struct spl_html *html);
 
@@ -119,6 +118,12 @@ SPL_PAGE(print);
 
 /* Where there is no book yet: the questions that make one. */
 void spl_desk_start(struct spl_visit *visit);
+
+/* /files and /files/KIND: what can be taken in, the form, and what came of a file that was sent. */
+void spl_desk_files(struct spl_visit *visit);
+/* The form comes back with what is the matter with its file. FALSE: the visit is to no such form;
+ * TRUE: `error` is taken over. */
+gboolean spl_files_come_back(struct spl_visit *visit, GError *error);
 
 /* A book of an earlier schema: what its upgrade does, and the button. With a form sent to /upgrade
  * it is done, and the browser goes on to where the person wanted. */

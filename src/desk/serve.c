@@ -18,9 +18,11 @@
 #include "desk/desk.h"
 #include "desk/door.h"
 #include "desk/page.h"
+#include "desk/respond.h"
 #include "desk/running.h"
 #include "desk/told.h"
 #include "desk/turn.h"
+#include "desk/upload.h"
 #include "desk/visit.h"
 #include "desk/work.h"
 #include "simpling/error.h"
@@ -40,6 +42,8 @@ struct connection {
     int fd;
     gint64 until_ms; /* a whole request must have come by then */
     gboolean new;
+    gboolean sends_files;
+    gint64 files_ms; /* since then */
 };
 
 struct desk {
@@ -47,6 +51,7 @@ struct desk {
     struct spl_door door;
     struct spl_running running;
     struct spl_told *told;
+    struct spl_uploads *uploads;
     struct spl_works *works;
     GHashTable *waiting; /* of struct request: those whose answer another process makes */
     struct MHD_Daemon *daemon;
@@ -62,7 +67,8 @@ struct request {
     char *target;
     gboolean seen;
     enum spl_let_in in;
-    GString *body; /* of a form; NULL: none is sent */
+    GString *body;             /* of a form; NULL: none is sent */
+    struct spl_upload *upload; /* of its files; NULL: it has none */
     struct spl_visit visit;
     struct spl_work *work; /* that answers it; NULL: nobody else does */
     struct desk *desk;     /* while it waits */
@@ -73,62 +79,6 @@ struct request {
 static gint64 now_ms(void)
 {
     return g_get_monotonic_time() / 1000;
-}
-
-/* Answers ---------------------------------------------------------------------------------------
- */
-
-static const char *const headers[][2] = {
-    {"Content-Security-Policy",
-     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src "
-     "'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"},
-    {"X-Content-Type-Options", "nosniff"},
-    {"X-Frame-Options", "DENY"},
-    {"Referrer-Policy", "same-origin"}, /* without one our own forms come with Origin null */
-    {"Cross-Origin-Opener-Policy", "same-origin"},
-    {"Cross-Origin-Resource-Policy", "same-origin"},
-};
-
-static enum MHD_Result put(struct MHD_Response *response, const char *name, const char *value)
-{
-    return MHD_add_response_header(response, name, value);
-}
-
-/* Sends `body`, which is taken over. */
-static enum MHD_Result respond(struct MHD_Connection *connection, unsigned status, char *body,
-                               gsize length, const char *type, const char *location,
-                               const char *cookie, gboolean forever)
-{
-    struct MHD_Response *response =
-        MHD_create_response_from_buffer_with_free_callback(length, body, g_free);
-    gboolean whole = response != NULL;
-    enum MHD_Result result;
-
-    if (response == NULL)
-        return MHD_NO;
-    for (gsize i = 0; i < G_N_ELEMENTS(headers); i++)
-        whole = whole && put(response, headers[i][0], headers[i][1]) == MHD_YES;
-    whole = whole && put(response, "Cache-Control",
-                         forever ? "private, max-age=31536000, immutable" : "no-store");
-    whole = whole && put(response, "Content-Type", type);
-    if (status == 405)
-        whole = whole && put(response, "Allow", "GET, HEAD, POST");
-    if (status >= 400 && status != 404 && status != 422)
-        whole = whole && put(response, "Connection", "close");
-    if (location != NULL)
-        whole = whole && put(response, "Location", location);
-    if (cookie != NULL)
-        whole = whole && put(response, "Set-Cookie", cookie);
-    result = whole ? MHD_queue_response(connection, status, response) : MHD_NO;
-    MHD_destroy_response(response);
-    return result;
-}
-
-static enum MHD_Result respond_page(struct MHD_Connection *connection, unsigned status, char *page,
-                                    const char *cookie)
-{
-    return respond(connection, status, page, strlen(page), "text/html; charset=utf-8", NULL, cookie,
-                   FALSE);
 }
 
 /* Visits ----------------------------------------------------------------------------------------
@@ -151,8 +101,8 @@ static enum MHD_Result respond_visit(struct desk *desk, struct MHD_Connection *c
 
     if (known != NULL) /* what took long here is no fault of the other side */
         known->until_ms = now_ms() + BETWEEN_MS;
-    return respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
-                   visit->type, visit->location, NULL, visit->forever);
+    return spl_respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
+                       visit->type, visit->location, NULL, visit->forever);
 }
 
 /* Waiting for another process -------------------------------------------------------------------
@@ -206,6 +156,8 @@ static enum MHD_Result hand_out(struct desk *desk, struct MHD_Connection *connec
         spl_work_begin(desk->works, &request->visit,
                        request->body != NULL ? request->body->str : NULL, on_done, request, &error);
     if (request->work == NULL) {
+        if (request->upload != NULL)
+            spl_uploads_drop(desk->uploads, spl_upload_id(request->upload));
         spl_desk_failure(&request->visit, error);
         return respond_visit(desk, connection, &request->visit);
     }
@@ -230,10 +182,22 @@ static enum MHD_Result answer_handed_out(struct desk *desk, struct MHD_Connectio
     return respond_visit(desk, connection, &request->visit);
 }
 
+static enum MHD_Result respond_unreadable(struct desk *desk, struct MHD_Connection *connection,
+                                          struct request *request, GError *error)
+{
+    if (request->upload != NULL)
+        spl_uploads_drop(desk->uploads, spl_upload_id(request->upload));
+    g_clear_error(&error);
+    return spl_respond_page(connection, 400, spl_desk_refused(400, "The form cannot be read."),
+                            NULL);
+}
+
 static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connection,
                               struct request *request)
 {
     struct spl_visit *visit = &request->visit;
+    const char *id = NULL; /* of files that came now, or before */
+    GError *error = NULL;
     gboolean picture;
 
     visit->target = request->target;
@@ -242,18 +206,28 @@ static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connecti
     visit->where = *desk->options->where;
     visit->told = desk->told;
     set_today(&visit->where);
+    if (request->upload != NULL && spl_upload_end(request->upload, request->body, &error))
+        id = spl_upload_id(request->upload);
     if (request->body != NULL) {
         visit->form = spl_pairs_read(request->body->str, request->body->len);
         if (visit->form == NULL)
-            return respond_page(connection, 400, spl_desk_refused(400, "The form cannot be read."),
-                                NULL);
+            return respond_unreadable(desk, connection, request, error);
     }
-    if (g_strcmp0(visit->steps[0], "work") == 0)
+    if (id == NULL && visit->form != NULL)
+        id = spl_pairs_get(visit->form, "upload");
+    visit->files = spl_uploads_find(desk->uploads, id);
+    if (error != NULL) {
+        if (!spl_files_come_back(visit, error)) {
+            spl_desk_failure(visit, error);
+            g_error_free(error);
+        }
+    } else if (g_strcmp0(visit->steps[0], "work") == 0) {
         spl_works_visit(desk->works, visit);
-    else if (spl_visit_is_long(visit, &picture))
+    } else if (spl_visit_is_long(visit, &picture)) {
         return hand_out(desk, connection, request, picture);
-    else
+    } else {
         spl_visit_answer(visit);
+    }
     return respond_visit(desk, connection, visit);
 }
 
@@ -311,10 +285,12 @@ static enum MHD_Result first_look(struct desk *desk, struct MHD_Connection *conn
     MHD_get_connection_values_n(connection, MHD_HEADER_KIND, count_header, &counting);
     in = spl_door_look(&desk->door, &knock, g_get_monotonic_time(), &status, &words);
     if (in == SPL_DOOR_REFUSED)
-        return respond_page(connection, status, spl_desk_refused(status, words), NULL);
+        return spl_respond_page(connection, status, spl_desk_refused(status, words), NULL);
     request->in = in;
     if (strcmp(method, "POST") == 0)
         request->body = g_string_new(NULL);
+    if (spl_door_takes_files(&knock))
+        request->upload = spl_upload_begin(desk->uploads, connection);
     /* Answered when it is asked for the second time: a connection whose answer comes sooner is not
      * used again. */
     return MHD_YES;
@@ -327,7 +303,23 @@ static enum MHD_Result let_in(struct desk *desk, struct MHD_Connection *connecti
     g_autofree char *cookie =
         g_strdup_printf("%s=%s; Path=/; HttpOnly; SameSite=Strict", name, desk->door.cookie);
 
-    return respond_page(connection, 200, spl_desk_let_in(), cookie);
+    return spl_respond_page(connection, 200, spl_desk_let_in(), cookie);
+}
+
+/* A whole file may take its time, but no sender less than 100 kB a second. */
+static void take_upload(struct desk *desk, struct MHD_Connection *connection,
+                        struct request *request, const char *bytes, gsize size)
+{
+    struct connection *known = g_hash_table_lookup(desk->connections, connection);
+
+    spl_upload_take(request->upload, bytes, size);
+    if (known != NULL && !known->sends_files) {
+        known->sends_files = TRUE;
+        known->files_ms = now_ms();
+    }
+    if (known != NULL)
+        known->until_ms =
+            known->files_ms + WHOLE_MS + (gint64)(spl_upload_size(request->upload) / 100);
 }
 
 static enum MHD_Result handle(void *data, struct MHD_Connection *connection, const char *url,
@@ -341,6 +333,11 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
     if (!request->seen) {
         request->seen = TRUE;
         return first_look(data, connection, method, request);
+    }
+    if (*size > 0 && request->upload != NULL) {
+        take_upload(data, connection, request, upload, *size);
+        *size = 0;
+        return MHD_YES;
     }
     if (*size > 0) {
         if (request->body == NULL || request->body->len + *size > SPL_DOOR_BODY_MAX)
@@ -388,6 +385,7 @@ static void end_request(void *data, struct MHD_Connection *connection, void **st
     if (known != NULL) {
         known->until_ms = now_ms() + BETWEEN_MS;
         known->new = FALSE;
+        known->sends_files = FALSE;
     }
     if (request == NULL)
         return;
@@ -396,6 +394,7 @@ static void end_request(void *data, struct MHD_Connection *connection, void **st
         spl_work_forget_done(request->work);
     }
     desk->requests--;
+    spl_upload_free(request->upload);
     spl_visit_clear(&request->visit);
     if (request->body != NULL)
         g_string_free(request->body, TRUE);
@@ -416,7 +415,7 @@ static void note_connection(void *data, struct MHD_Connection *connection, void 
         return;
     }
     known = g_new(struct connection, 1);
-    *known = (struct connection){fd_of(connection), now_ms() + WHOLE_MS, TRUE};
+    *known = (struct connection){fd_of(connection), now_ms() + WHOLE_MS, TRUE, FALSE, 0};
     g_hash_table_insert(desk->connections, connection, known);
 }
 
@@ -586,6 +585,7 @@ static gboolean run_here(struct desk *desk, GError **error)
 gboolean spl_desk_run(const struct spl_desk_options *options, GError **error)
 {
     struct desk desk = {.options = options};
+    g_autofree char *name = NULL;
     gboolean theirs = FALSE, done = FALSE;
 
     if (!spl_door_init(&desk.door)) {
@@ -594,10 +594,13 @@ gboolean spl_desk_run(const struct spl_desk_options *options, GError **error)
     } else if (spl_running_take(options->where->book, &desk.running, &desk.door, &theirs, error)) {
         desk.connections = g_hash_table_new_full(NULL, NULL, NULL, g_free);
         desk.told = spl_told_new();
-        desk.works = spl_works_new();
+        name = g_path_get_basename(desk.running.path);
+        desk.uploads = theirs ? NULL : spl_uploads_new(name);
+        desk.works = spl_works_new(desk.uploads);
         desk.waiting = g_hash_table_new(NULL, NULL);
         done = theirs ? say_address(&desk, desk.running.port, error) : run_here(&desk, error);
         spl_works_free(desk.works);
+        spl_uploads_free(desk.uploads);
         g_hash_table_unref(desk.waiting);
         spl_told_free(desk.told);
         g_hash_table_unref(desk.connections);

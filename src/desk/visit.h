@@ -20,6 +20,7 @@ struct spl_visit {
     GArray *query;                  /* struct spl_pair */
     GArray *form;                   /* struct spl_pair; NULL: nothing was sent */
     struct spl_house_options where; /* with this moment's today; texts are borrowed */
+    const char *files;              /* folder of what came with the form; NULL: nothing; borrowed */
     struct spl_told *told;          /* what was written here lately; borrowed */
 
     /* What is answered. */
@@ -29,6 +30,7 @@ struct spl_visit {
     const char *type;     /* static */
     const char *language; /* NULL */
     char *location;       /* owned; NULL */
+    gboolean keep_files;  /* they are to be read once more */
     gboolean forever;     /* never changes under this address */
 };
 

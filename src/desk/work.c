@@ -12,16 +12,16 @@
 #include "desk/errand.h"
 #include "desk/form.h"
 #include "desk/page.h"
+#include "desk/upload.h"
 #include "simpling/error.h"
 
 #define WALL_S 600 /* then it is ended */
 #define KEPT_S 600 /* so long its answer can be looked at again */
 #define ID_BYTES 16
-#define LOOK_AGAIN_S "1"
 
 struct spl_work {
     struct spl_works *works;
-    char *id, *target, *form;
+    char *id, *target, *form, *files; /* files: the upload's name; NULL */
     GSubprocess *child;
     GCancellable *gone; /* the registry is */
     gint64 since_us;
@@ -33,6 +33,7 @@ struct spl_work {
 };
 
 struct spl_works {
+    struct spl_uploads *uploads;
     GHashTable *by_id; /* of struct spl_work */
 };
 
@@ -51,13 +52,15 @@ static void work_free(gpointer data)
     g_free(work->id);
     g_free(work->target);
     g_free(work->form);
+    g_free(work->files);
     g_free(work);
 }
 
-struct spl_works *spl_works_new(void)
+struct spl_works *spl_works_new(struct spl_uploads *uploads)
 {
     struct spl_works *works = g_new(struct spl_works, 1);
 
+    works->uploads = uploads;
     works->by_id = g_hash_table_new_full(g_str_hash, g_str_equal, NULL, work_free);
     return works;
 }
@@ -103,6 +106,8 @@ static void on_end(GObject *source, GAsyncResult *result, gpointer data)
         return; /* `work` is gone */
     work->done = TRUE;
     work->whole = out != NULL && !work->stopped && spl_errand_unpack(out, &work->answer);
+    if (work->files != NULL && !(work->whole && work->answer.keep_files))
+        spl_uploads_drop(work->works->uploads, work->files);
     if (work->timer != 0)
         g_source_remove(work->timer);
     work->timer = g_timeout_add_seconds(KEPT_S, forget, work);
@@ -155,6 +160,7 @@ struct spl_work *spl_work_begin(struct spl_works *works, const struct spl_visit 
         .id = g_steal_pointer(&id),
         .target = g_strdup(visit->target),
         .form = g_strdup(form),
+        .files = visit->files != NULL ? g_path_get_basename(visit->files) : NULL,
         .child = child,
         .gone = g_cancellable_new(),
         .since_us = g_get_monotonic_time(),
@@ -213,7 +219,8 @@ static void answer_failed(const struct spl_work *work, struct spl_visit *visit)
                     "The program that worked on it ended before it was done: the machine may be "
                     "short of memory, or somebody ended it; try again");
     ask_again(work, visit);
-    if (visit->form != NULL && spl_act_come_back(visit, error))
+    if (visit->form != NULL &&
+        (spl_act_come_back(visit, error) || spl_files_come_back(visit, error)))
         return; /* took it over */
     spl_desk_failure(visit, error);
     g_error_free(error);
@@ -244,7 +251,7 @@ void spl_work_answer(struct spl_work *work, struct spl_visit *visit)
 static void answer_under_way(const struct spl_work *work, struct spl_visit *visit)
 {
     const char *parts[] = {work->id, NULL};
-    struct spl_html *html = spl_desk_begin_again(visit, "It is being worked on", LOOK_AGAIN_S);
+    struct spl_html *html = spl_desk_begin_again(visit, "It is being worked on");
 
     spl_html_open(html, "p");
     spl_html_attr(html, "role", "status");

@@ -12,10 +12,13 @@
 
 #define SPL_WORKS_AT_ONCE 4
 
+struct spl_uploads; /* desk/upload.h */
 struct spl_works;
 struct spl_work;
 
-struct spl_works *spl_works_new(void);
+/* `uploads`: whose files go when their work is over, unless they are to be read once more;
+ * borrowed. */
+struct spl_works *spl_works_new(struct spl_uploads *uploads);
 void spl_works_free(struct spl_works *works); /* ends what is under way; NULL is fine */
 
 /*

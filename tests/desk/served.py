@@ -1,6 +1,7 @@
 """A desk for the tests that speak to it without a browser: a folder of its own, the program as a person
 starts it, its cookie. Import it from beside this file.
 """
+import atexit
 import http.client
 import json
 import os
@@ -8,6 +9,7 @@ import re
 import shutil
 import subprocess
 import tempfile
+import time
 import uuid
 from html.parser import HTMLParser
 from urllib.parse import urlencode
@@ -72,6 +74,7 @@ class Desk:
 
     def begin(self):
         self.child = subprocess.Popen([self.program, "desk", "--no-browser"], env=self.env, stdout=subprocess.PIPE, text=True)
+        atexit.register(self.child.kill)  # a test that stops in the middle leaves none behind
         found = re.fullmatch(r"http://([^/]*)/\?key=(.*)", self.child.stdout.readline().strip())
         self.host = found[1]
         if self.cookie is None:
@@ -101,10 +104,38 @@ class Desk:
         return self.ask("GET", path, **more)
 
     def post(self, path, fields, **more):
-        return self.ask("POST", path, urlencode(fields), **{"Content-Type": "application/x-www-form-urlencoded", **more})
+        return self.wait(self.ask("POST", path, urlencode(fields), **{"Content-Type": "application/x-www-form-urlencoded", **more}))
 
     def act(self, name, **fields):
         return self.post(f"/act/{name}", {"form": str(uuid.uuid4()), **fields})
+
+    def upload(self, kind, files, **fields):
+        """Sends files as a browser does; `files`: of name and bytes."""
+        mark = uuid.uuid4().hex
+        body = b""
+        for name, value in fields.items():
+            body += f'--{mark}\r\nContent-Disposition: form-data; name="{name}"\r\n\r\n{value}\r\n'.encode()
+        for name, data in files:
+            body += (f'--{mark}\r\nContent-Disposition: form-data; name="file"; filename="{name}"\r\n'
+                     "Content-Type: application/octet-stream\r\n\r\n").encode() + data + b"\r\n"
+        body += f"--{mark}--\r\n".encode()
+        return self.wait(self.ask("POST", f"/files/{kind}", body, **{"Content-Type": f"multipart/form-data; boundary={mark}"}))
+
+    def wait(self, answer):
+        """Looks again, as the page does by itself, until what takes long is done."""
+        at = answer.headers.get("Location") or ""
+        while at.startswith("/work/") and (answer.status == 303 or 'http-equiv="refresh"' in answer.text):
+            time.sleep(0.2)
+            answer = self.get(at)
+        return answer
+
+    def kept(self):
+        """Files that the desk keeps of what was sent, and of what other programs leave in the temp folder."""
+        found = []
+        for folder in (f"{self.folder}/cache", self.temp):
+            for at, _, names in os.walk(folder):
+                found += [os.path.join(at, name) for name in names]
+        return found
 
     def end(self):
         self.child.terminate()

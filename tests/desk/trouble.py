@@ -84,6 +84,30 @@ answer = desk.get("/season.svg")
 check(answer.status == 200 and answer.body.startswith(b"<?xml"), "asked again it is drawn", answer.status, answer.body[:100])
 check(helpers() == [] and desk.get("/work/0123").status == 404, "nothing is left of it")
 
+# One that takes long is a page that looks again by itself, beside which the others can be used; it can be
+# stopped, and what was typed is still there.
+def send_notes(answers):
+    answers.append(desk.ask("POST", "/files/notes", "pasted=2027-06-19+Low+Croft%3A+nettle+leaf+300+g",
+                            **{"Content-Type": "application/x-www-form-urlencoded"}))
+
+
+answers = []
+sending = threading.Thread(target=send_notes, args=[answers])
+sending.start()
+while not (found := helpers()) and sending.is_alive():
+    time.sleep(0.002)
+for each in found:
+    os.kill(each, signal.SIGSTOP)
+sending.join()
+check(answers[0].status == 303 and answers[0].headers["Location"].startswith("/work/"), "it takes long", answers[0].status)
+at = answers[0].headers["Location"]
+answer = desk.get(at)
+holds(answer, "being worked on", 'http-equiv="refresh"', "Stop it")
+check(desk.get("/shelf").status == 200, "the others can be used")
+answer = desk.post(at, {})
+holds(answer, "It was stopped, as you wished", "nettle leaf 300 g")
+check(helpers() == [], "and nothing works on it any more")
+
 # The file may not grow: what a full disk is, without a disk of its own. The file is made a page longer by
 # an entry sooner or later, so a few are tried.
 pid = desk.pid()

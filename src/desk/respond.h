@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: MIT
+ *
+ * Answers as the library sends them, with the headers that keep foreign pages and caches out.
+ */
+#ifndef SPL_DESK_RESPOND_H
+#define SPL_DESK_RESPOND_H
+
+#include <glib.h>
+#include <microhttpd.h>
+
+/* Sends `body`, which is taken over. `location`, `cookie`: NULL: none. `forever`: it never changes
+ * under this address. */
+enum MHD_Result spl_respond(struct MHD_Connection *connection, unsigned status, char *body,
+                            gsize length, const char *type, const char *location,
+                            const char *cookie, gboolean forever);
+
+/* The same for a page of text; `page` is taken over. */
+enum MHD_Result spl_respond_page(struct MHD_Connection *connection, unsigned status, char *page,
+                                 const char *cookie);
+
+#endif

@@ -54,6 +54,29 @@ GPtrArray *spl_draw_sources(struct spl_book *book, gint64 id, GError **error)
     return codes_of(book, rows, error);
 }
 
+gboolean spl_draw_each_source(struct spl_book *book, gint64 id, spl_draw_visit each, gpointer data,
+                              GError **error)
+{
+    g_autoptr(spl_statement) rows =
+        spl_statement_open(book, error,
+                           "SELECT t.kind, t.mark, t.year, t.number, sum(d.ml) FROM draw_now d"
+                           " JOIN thing t ON t.id = d.source_id WHERE d.taker_id = ?"
+                           " GROUP BY t.id ORDER BY t.id",
+                           SPL_WITH(id));
+    struct spl_coded coded;
+    GError *failed = NULL;
+    double ml;
+
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&coded, &ml))) {
+        g_autofree char *code = spl_coded_format(book, &coded);
+
+        each(code, ml, data);
+    }
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL;
+}
+
 gboolean spl_discard_add(struct spl_book *book, gint64 thing_id, struct spl_day day, double grams,
                          double ml, const char *why, const char *by, GError **error)
 {

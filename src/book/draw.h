@@ -19,6 +19,11 @@ gboolean spl_draw_add(struct spl_book *book, gint64 taker_id, gint64 source_id, 
 GPtrArray *spl_draw_takers(struct spl_book *book, gint64 id, GError **error);
 GPtrArray *spl_draw_sources(struct spl_book *book, gint64 id, GError **error);
 
+/* What `id` drew on, with how much in all, mL; NAN: not measured by volume. Oldest first. */
+typedef void (*spl_draw_visit)(const char *code, double ml, gpointer data);
+gboolean spl_draw_each_source(struct spl_book *book, gint64 id, spl_draw_visit each, gpointer data,
+                              GError **error);
+
 /* Throws something away. Inside a transaction. */
 gboolean spl_discard_add(struct spl_book *book, gint64 thing_id, struct spl_day day, double grams,
                          double ml, const char *why, const char *by, GError **error);

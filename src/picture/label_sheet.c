@@ -14,40 +14,12 @@
 #include "picture/words.h"
 
 #define PAD SPL_MM(1.8)
+#define CODE_MOST 11.0        /* pt: below its QR code */
+#define LOW SPL_MM(28.0)      /* within its padding: a tag's code is smaller on it */
 #define QR_LEAST SPL_MM(11.0) /* smaller ones are not read from a bottle */
+#define QR_MOST SPL_MM(18.0)  /* larger ones only take room from the words */
 #define STEP 0.2              /* between the sizes that are tried, pt */
-
-void spl_label_stock_clear(struct spl_label_stock *stock)
-{
-    g_free(stock->name);
-    g_free(stock->source);
-    memset(stock, 0, sizeof *stock);
-}
-
-gboolean spl_label_stock_check(const struct spl_label_stock *s, GError **error)
-{
-    const char *wrong = NULL;
-    double right = s->left + (s->across - 1) * s->step_x + s->label_w;
-    double bottom = s->top + (s->down - 1) * s->step_y + s->label_h;
-    if (s->across < 1 || s->down < 1 || s->across > 50 || s->down > 50)
-        wrong = "has no labels or more than 50 in a row";
-    else if (!(s->page_w >= 20.0 && s->page_h >= 15.0 && s->page_w <= 1200.0 &&
-               s->page_h <= 1200.0))
-        wrong = "has a page that no printer takes (20 x 15 to 1200 mm)";
-    else if (!(s->label_w >= 30.0 && s->label_h >= 15.0))
-        wrong = "has labels too small to read (at least 30 x 15 mm)";
-    else if ((s->across > 1 && s->step_x < s->label_w - 1e-6) ||
-             (s->down > 1 && s->step_y < s->label_h - 1e-6))
-        wrong = "has labels that overlap; its steps must be at least the label";
-    else if (!(s->left >= 0.0 && s->top >= 0.0 && right <= s->page_w + 1e-6 &&
-               bottom <= s->page_h + 1e-6))
-        wrong = "has labels that leave the page";
-    if (wrong == NULL)
-        return TRUE;
-    g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "label sheet '%s' %s; correct its row",
-                s->name != NULL ? s->name : "", wrong);
-    return FALSE;
-}
+#define ROOMY 9.0             /* words under it run on: more room to read them is better */
 
 char *spl_label_qr_text(const char *mark, const char *code)
 {
@@ -87,9 +59,17 @@ static char *code_of(const struct spl_label *label)
     return g_strdup(label->code);
 }
 
+/* On a tag with what becomes of it: "Elderflower, tincture 1:8". */
 static char *name_of(const struct spl_label *label)
 {
-    return joined(" ", label->common, label->part);
+    char *name = joined(" ", label->common, label->part);
+
+    if (label->size != SPL_LABEL_TAG || label->preparation == NULL)
+        return name;
+    g_autofree char *herb = name;
+    g_autofree char *preparation = g_utf8_strdown(label->preparation, -1);
+    g_autofree char *made = joined(" ", preparation, label->ratio);
+    return joined(", ", herb, made);
 }
 
 static char *latin_of(const struct spl_label *label)
@@ -97,9 +77,16 @@ static char *latin_of(const struct spl_label *label)
     return g_strdup(label->latin);
 }
 
+/* On a small bottle with its alcohol: "Tincture 1:5, 34.2 % vol alcohol". */
 static char *preparation_of(const struct spl_label *label)
 {
-    return joined(" ", label->preparation, label->ratio);
+    g_autofree char *abv = spl_words_percent(label->final_abv_frac);
+    char *words = joined(" ", label->preparation, label->ratio);
+
+    if (label->size != SPL_LABEL_SMALL || abv[0] == '\0')
+        return words;
+    g_autofree char *what = words;
+    return g_strdup_printf("%s, %s alcohol", what, abv);
 }
 
 static char *shares_of(const struct spl_label *label)
@@ -178,7 +165,10 @@ static char *shelf_of(const struct spl_label *label)
 
 static char *outside_of(const struct spl_label *label)
 {
-    return label->outside_use ? g_strdup("For external use only") : NULL;
+    if (!label->outside_use)
+        return NULL;
+    return g_strdup(label->size == SPL_LABEL_LARGE ? "OUTSIDE: for external use only"
+                                                   : "For external use only");
 }
 
 static char *inside_of(const struct spl_label *label)
@@ -203,6 +193,11 @@ static char *dispensary_of(const struct spl_label *label)
 static char *children_of(const struct spl_label *label)
 {
     return g_strdup(label->children);
+}
+
+static char *warning_of(const struct spl_label *label)
+{
+    return g_strdup(label->warning);
 }
 
 static char *opened_of(const struct spl_label *label)
@@ -242,21 +237,22 @@ static const struct {
     {S | M | L, STRONG, 0, reference_of},
     {S | M | L | T, TITLE, 0, name_of},
     {M | L, LATIN, 6, latin_of},
-    {S | M | L | T, PLAIN, 0, preparation_of},
+    {S | M | L, PLAIN, 0, preparation_of},
     {M | L, PLAIN, 4, shares_of},
-    {M | L, PLAIN, 7, menstruum_of},
-    {S | M | L, PLAIN, 0, alcohol_of},
+    {L, PLAIN, 7, menstruum_of},
+    {M | L, PLAIN, 0, alcohol_of},
     {S | M, STRONG, 0, directions_of},
-    {M | L | T, PLAIN, 5, made_of},
+    {L | T, PLAIN, 5, made_of},
     {S | M | L | T, STRONG, 0, use_by_of},
     {S | M | L | T, ALARM, 0, outside_of},
     {L, STRONG, 2, inside_of},
-    {M | L | T, PLAIN, 5, gathered_of},
+    {L | T, PLAIN, 5, gathered_of},
     {S | M | L, PLAIN, 3, amount_of},
     {M | L | T, PLAIN, 4, place_of},
     {L | T, PLAIN, 3, lid_of},
     {L, PLAIN, 3, shelf_of},
     {S | M | L, PLAIN, 3, storage_of},
+    {S, FINE, 2, warning_of},
     {S | M | L, FINE, 1, children_of},
     {S | M | L, FINE, 1, dispensary_of},
     {M, PLAIN, 8, opened_of},
@@ -270,14 +266,27 @@ static const struct {
 #undef L
 #undef T
 
-static void add(GArray *words, enum role role, int rank, char *text)
+/* `joined`: small words run on after those before them, which saves lines. */
+static void add(GArray *words, enum role role, int rank, char *text, gboolean joined)
 {
     struct paragraph paragraph = {text, role, rank};
+    struct paragraph *last =
+        words->len > 0 ? &g_array_index(words, struct paragraph, words->len - 1) : NULL;
 
-    if (text != NULL && text[0] != '\0')
-        g_array_append_val(words, paragraph);
-    else
+    if (text == NULL || text[0] == '\0') {
         g_free(text);
+        return;
+    }
+    if (joined && last != NULL && last->role == role && (role == PLAIN || role == FINE)) {
+        char *both =
+            g_strdup_printf(role == FINE ? "%s %s" : "%s\302\240\302\267 %s", last->text, text);
+
+        g_free(last->text);
+        g_free(text);
+        last->text = both;
+        return;
+    }
+    g_array_append_val(words, paragraph);
 }
 
 static gboolean is_on(const struct spl_label *label, gsize row)
@@ -333,21 +342,24 @@ static char *pointer_of(const struct spl_label *label, int most)
     return NULL;
 }
 
-/* The words of a label whose rank is `most` at most, and where the others are. */
-static GArray *words_of(const struct spl_label *label, int most)
+/* The words of a label whose rank is `most` at most, and where the others are. `coded`: its code
+ * too, which else stands below the QR code. */
+static GArray *words_of(const struct spl_label *label, int most, gboolean coded, gboolean run_on)
 {
     GArray *all = g_array_new(FALSE, FALSE, sizeof(struct paragraph));
     gsize cautions = most < CAUTION_RANK ? 0 : (gsize)(most - CAUTION_RANK) + 1;
 
     g_array_set_clear_func(all, paragraph_clear);
+    if (coded)
+        add(all, STRONG, 0, spl_label_qr_text(label->mark, label->code), FALSE);
     for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
         if (is_on(label, i) && rows[i].rank <= most)
-            add(all, rows[i].role, rows[i].rank, rows[i].words(label));
+            add(all, rows[i].role, rows[i].rank, rows[i].words(label), run_on && !is_blank_line(i));
     }
     if (cautions > 0)
         add(all, FINE, CAUTION_RANK,
-            spl_words_join(" ", label->cautions, MIN(cautions, label->n_cautions)));
-    add(all, STRONG, 0, pointer_of(label, most));
+            spl_words_join(" ", label->cautions, MIN(cautions, label->n_cautions)), run_on);
+    add(all, STRONG, 0, pointer_of(label, most), FALSE);
     return all;
 }
 
@@ -388,7 +400,7 @@ static struct spl_type type_of(enum role role, double size)
 
 struct box {
     double x, y, w, h; /* of the label within its padding */
-    double qr;         /* side of the QR code at its right top */
+    double qr;         /* side of the QR code at its right top; 0: there is no room for one */
     double code_h;     /* of the code's words below it */
 };
 
@@ -401,6 +413,8 @@ static double set_words(struct spl_page *page, const struct box *box, const GArr
     for (guint i = 0; i < words->len; i++) {
         const struct paragraph *paragraph = &g_array_index(words, struct paragraph, i);
         struct spl_type type = type_of(paragraph->role, size);
+        if (paragraph->role == CODE && box->h < LOW)
+            type.size = MAX(CODE_MOST, box->h / 4.0);
         double w = box->qr > 0.0 && y < beside ? box->w - box->qr - 2.0 : box->w, h;
         spl_page_measure(page, w, &type, paragraph->text, NULL, &h);
         if (draw)
@@ -418,7 +432,7 @@ static struct spl_type code_type(struct spl_page *page, double side, const char 
     double w;
     spl_page_measure(page, 0.0, &type, text, &w, NULL);
     /* Width grows as the size does; half a per cent for rounding. */
-    type.size = CLAMP(type.size * side * 0.995 / w, SPL_LABEL_SMALLEST, side * 0.2);
+    type.size = CLAMP(type.size * side * 0.995 / w, SPL_LABEL_SMALLEST, MIN(side * 0.2, CODE_MOST));
     return type;
 }
 
@@ -426,11 +440,13 @@ static struct box box_of(struct spl_page *page, const struct spl_label *label, d
                          double w, double h)
 {
     struct box box = {.x = x + PAD, .y = y + PAD, .w = w - 2.0 * PAD, .h = h - 2.0 * PAD};
-    box.qr = MIN(MIN(box.h * 0.5, box.w * 0.26), SPL_MM(30.0));
+    box.qr = MIN(MIN(box.h * 0.5, box.w * 0.26), QR_MOST);
     box.qr = MAX(box.qr, QR_LEAST);
     g_autofree char *text = spl_label_qr_text(label->mark, label->code);
     struct spl_type type = code_type(page, box.qr, text);
     spl_page_measure(page, box.qr, &type, text, NULL, &box.code_h);
+    if (box.qr + box.code_h > box.h || box.qr >= box.w / 2.0)
+        box.qr = box.code_h = 0.0;
     return box;
 }
 
@@ -453,19 +469,22 @@ static double fitting(struct spl_page *page, const struct box *box, const GArray
     return SPL_LABEL_SMALLEST + low * STEP;
 }
 
-/* Takes what has no room off the label, the least needed first, until the rest fits. `*most` is the
- * highest rank that stayed; the size of the words, 0: they fit at no size. */
+/* Where all has room it stands on lines of its own. Else words run on; and what has no room even so
+ * goes off the label, the least needed first. `*most` is the highest rank that stayed; the size of
+ * the words, 0: they fit at no size. */
 static double fit(struct spl_page *page, const struct box *box, const struct spl_label *label,
                   int *most, GArray **words)
 {
     double largest = CLAMP(box->h / 11.0, SPL_LABEL_SMALLEST, 22.0);
+    int highest = highest_rank(label);
 
-    for (int rank = highest_rank(label); rank >= 0; rank--) {
-        GArray *some = words_of(label, rank);
-        double size = fitting(page, box, some, largest, SPL_LABEL_SMALLEST);
+    for (int rank = highest + 1; rank >= 0; rank--) {
+        gboolean run_on = rank <= highest;
+        GArray *some = words_of(label, MIN(rank, highest), box->qr <= 0.0, run_on);
+        double size = fitting(page, box, some, largest, run_on ? SPL_LABEL_SMALLEST : ROOMY);
 
         if (size > 0.0) {
-            *most = rank;
+            *most = MIN(rank, highest);
             *words = some;
             return size;
         }
@@ -493,18 +512,16 @@ static gboolean draw_label(struct spl_page *page, const struct spl_label *label,
 {
     struct box box = box_of(page, label, x, y, w, h);
     g_autoptr(GArray) words = NULL;
-    double size = 0.0;
+    double size = fit(page, &box, label, most, &words);
 
-    if (box.qr + box.code_h <= box.h && box.qr < box.w / 2.0)
-        size = fit(page, &box, label, most, &words);
-    if (size <= 0.0) {
+    if (size <= 0.0 || words == NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "the words for %s do not fit a label of %.0f x %.0f mm even at %.0f pt; use a "
                     "sheet with larger labels, or one label per page",
                     label->code, w * 25.4 / 72.0, h * 25.4 / 72.0, SPL_LABEL_SMALLEST);
         return FALSE;
     }
-    if (!draw_code(page, label, &box, error))
+    if (box.qr > 0.0 && !draw_code(page, label, &box, error))
         return FALSE;
     set_words(page, &box, words, size, TRUE);
     g_autofree char *text = spl_label_qr_text(label->mark, label->code);

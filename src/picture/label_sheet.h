@@ -57,9 +57,10 @@ struct spl_label {
     struct spl_day use_by;  /* unset: not printed */
     const char *use_as;     /* "strain from"; NULL: "use by" */
     const char *directions; /* how it is taken */
-    const char *shares;     /* of a mixture: "1:1 of L27-001 and L27-002" */
+    const char *shares;     /* of a mixture: "1:1 of Dandelion flower and Dandelion leaf" */
     const char *shelf;      /* where it stands */
     const char *children;   /* the sentence that keeps it from them */
+    const char *warning;    /* of a small bottle: who keeps off its alcohol */
     gboolean inside;        /* to be swallowed: said on the shelf's label */
     const char *place;      /* where it was gathered, if wished */
     const char *storage;    /* "cool and dark" */

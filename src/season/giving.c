@@ -422,7 +422,7 @@ static void write_label(struct giving *giving)
         const struct spl_lot *lot = &g_array_index(giving->lots, struct spl_lot, i);
 
         /* The alcohol is that of the mixture: said once, by the first. */
-        spl_label_add_own(giving->tables, lot->preparation, lot->raw, given->outside,
+        spl_label_add_own(giving->tables, lot->preparation, lot->raw, given->outside, lot->sugar,
                           i == 0 ? given->abv : (double)NAN, given->ml, label);
     }
     add_care(giving, label);

@@ -10,6 +10,7 @@
 #include "base/amount.h"
 #include "core/care.h"
 
+#define LEAST_SUGAR_PCT 0.5  /* by mass: less is no spoon of syrup in a bottle */
 #define SMALL_BOTTLE_ML 50.0 /* a dropper bottle: its label takes the short form */
 
 char *spl_label_capital(const char *text)
@@ -94,9 +95,25 @@ static void add_caution(GPtrArray *sentences, const char *plant, const char *wor
                              words, strchr(".!?", words[n - 1]) != NULL ? "" : "."));
 }
 
+/* Whether they are of more than one plant. */
+static gboolean are_plants(const struct spl_tables *tables, char *const *slugs)
+{
+    const struct spl_plant *first = NULL;
+
+    for (guint i = 0; slugs[i] != NULL; i++) {
+        const struct spl_material *material = spl_tables_material_by_slug(tables, slugs[i]);
+
+        if (material == NULL || (first != NULL && material->plant != first))
+            return TRUE;
+        first = material->plant;
+    }
+    return FALSE;
+}
+
 void spl_label_add_care(const struct spl_tables *tables, const char *slugs, GPtrArray *sentences)
 {
     g_auto(GStrv) each = split_slugs(slugs);
+    gboolean several = are_plants(tables, each);
 
     for (guint i = 0; each[i] != NULL; i++) {
         const struct spl_material *material = spl_tables_material_by_slug(tables, each[i]);
@@ -106,7 +123,7 @@ void spl_label_add_care(const struct spl_tables *tables, const char *slugs, GPtr
         if (material == NULL)
             continue;
         words = spl_care_of_taker(material);
-        if (each[1] != NULL)
+        if (several)
             plant = spl_label_capital(material->plant->common);
         for (guint k = 0; k < words->len; k++)
             add_caution(sentences, plant, g_ptr_array_index(words, k));
@@ -131,9 +148,7 @@ static void add_ethanol(double abv, double bottle_ml, GPtrArray *sentences)
     }
     add_once(sentences,
              g_strdup(bottle_ml <= SMALL_BOTTLE_ML
-                          ? "Alcohol: not for children, in pregnancy or while breast-feeding, with "
-                            "liver disease, epilepsy or dependence; mind driving and other "
-                            "medicines."
+                          ? SPL_LABEL_ALCOHOL
                           : "Because of the alcohol: not for children without advice, nor in "
                             "pregnancy or while breast-feeding; not with liver disease, epilepsy "
                             "or alcohol dependence; not with metronidazole or disulfiram; it may "
@@ -141,7 +156,8 @@ static void add_ethanol(double abv, double bottle_ml, GPtrArray *sentences)
 }
 
 void spl_label_add_own(const struct spl_tables *tables, const char *preparation, const char *raw,
-                       gboolean outside, double abv, double bottle_ml, GPtrArray *sentences)
+                       gboolean outside, double sugar, double abv, double bottle_ml,
+                       GPtrArray *sentences)
 {
     const struct spl_preparation *row = spl_tables_preparation_by_slug(tables, preparation);
 
@@ -152,6 +168,8 @@ void spl_label_add_own(const struct spl_tables *tables, const char *preparation,
                                  raw));
     if (row != NULL && row->label[0] != '\0')
         add_once(sentences, g_strdup(row->label));
+    else if (!outside && sugar > LEAST_SUGAR_PCT)
+        add_once(sentences, g_strdup("Holds sugar: not for people who must keep off it."));
     if (!outside)
         add_ethanol(abv, bottle_ml, sentences);
 }

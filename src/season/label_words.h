@@ -23,10 +23,17 @@ char *spl_label_capital(const char *text);
 void spl_label_add_care(const struct spl_tables *tables, const char *slugs, GPtrArray *sentences);
 
 /* What is true of this very medicine: fruit that went in raw (NULL: none), what the preparation
- * says on every label, its alcohol (`abv` in per cent vol; NAN or outside: nothing is said) of
- * `bottle_ml` (NAN: not known). */
+ * says on every label, its sugar where it may go without (per cent by mass; NAN: not known) and its
+ * alcohol (`abv` in per cent vol; NAN or outside: nothing is said) of `bottle_ml` (NAN: not known).
+ */
 void spl_label_add_own(const struct spl_tables *tables, const char *preparation, const char *raw,
-                       gboolean outside, double abv, double bottle_ml, GPtrArray *sentences);
+                       gboolean outside, double sugar, double abv, double bottle_ml,
+                       GPtrArray *sentences);
+
+/* Who keeps off alcohol, short: what every small bottle that holds some bears. */
+#define SPL_LABEL_ALCOHOL                                                                          \
+    "Alcohol: not for children, in pregnancy or while breast-feeding, with liver disease, "        \
+    "epilepsy or dependence; mind driving and other medicines."
 
 #define SPL_LABEL_CHILDREN "Keep out of the reach of children."
 

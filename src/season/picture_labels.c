@@ -10,6 +10,7 @@
 #include "picture/label_sheet.h"
 #include "season/album.h"
 #include "season/batch_private.h"
+#include "season/label_shares.h"
 #include "season/label_stock.h"
 #include "season/label_words.h"
 #include "season/state.h"
@@ -129,14 +130,22 @@ static gboolean tell_gathered(struct labelling *labelling, const char *code,
 
 /* ---- each kind of code ---- */
 
-/* "spirit 60 %" of "spirit 60 %, Ash Beck Still, 114": whose it was stands in the batch's record.
- */
+/* "spirit 60%" of "spirit 60%; Ash Beck Still 114", of each that was poured, once: whose it was
+ * stands in the batch's record. */
 static const char *poured(struct spl_album *album, const char *menstruum)
 {
-    const char *end = menstruum != NULL ? strchr(menstruum, ',') : NULL;
+    g_auto(GStrv) each = g_strsplit(menstruum != NULL ? menstruum : "", " + ", -1);
+    g_autoptr(GPtrArray) kinds = g_ptr_array_new();
 
-    return end == NULL ? spl_album_text(album, menstruum)
-                       : spl_album_take(album, g_strndup(menstruum, (gsize)(end - menstruum)));
+    for (guint i = 0; each[i] != NULL; i++) {
+        each[i][strcspn(each[i], ";,")] = '\0';
+        if (!g_ptr_array_find_with_equal_func(kinds, each[i], g_str_equal, NULL))
+            g_ptr_array_add(kinds, each[i]);
+    }
+    if (kinds->len == 0)
+        return NULL;
+    g_ptr_array_add(kinds, NULL);
+    return spl_album_take(album, g_strjoinv(" and ", (char **)kinds->pdata));
 }
 
 static const char *ratio_words(struct spl_album *album, double ratio)
@@ -224,9 +233,16 @@ static void add_lot_cautions(struct labelling *labelling, const struct spl_lot *
     struct spl_album *album = labelling->album;
     g_autoptr(GPtrArray) own = g_ptr_array_new_with_free_func(g_free);
     GArray *cautions;
+    guint alcohol;
 
-    spl_label_add_own(album->tables, lot->preparation, lot->raw, lot->outside, lot->abv,
+    spl_label_add_own(album->tables, lot->preparation, lot->raw, lot->outside, lot->sugar, lot->abv,
                       labelling->words->bottle.ml, own);
+    /* Of a small bottle a row of its own says it. */
+    if (label->size == SPL_LABEL_SMALL &&
+        g_ptr_array_find_with_equal_func(own, SPL_LABEL_ALCOHOL, g_str_equal, &alcohol)) {
+        label->warning = SPL_LABEL_ALCOHOL;
+        g_ptr_array_remove_index(own, alcohol);
+    }
     cautions = spl_album_sentences(album, own);
     g_array_append_vals(cautions, label->cautions, (guint)label->n_cautions);
     label->cautions = (const char *const *)(void *)cautions->data;
@@ -239,6 +255,8 @@ static gboolean fill_lot(struct labelling *labelling, const char *code, struct s
     struct spl_album *album = labelling->album;
     const struct spl_label_words *words = labelling->words;
     struct spl_lot lot = {0};
+    const struct spl_preparation *row;
+    g_autofree char *shares = NULL;
     gboolean ok = spl_lot_show(album->house, code, &lot, error);
 
     if (ok && lot.struck != NULL) {
@@ -249,6 +267,7 @@ static gboolean fill_lot(struct labelling *labelling, const char *code, struct s
     if (ok) {
         label->code = spl_album_text(album, lot.code);
         add_plant(album, label, lot.materials);
+        label->size = size_of(words);
         add_lot_cautions(labelling, &lot, label);
         label->preparation =
             spl_album_capital(album, spl_album_preparation(album, lot.preparation));
@@ -257,7 +276,8 @@ static gboolean fill_lot(struct labelling *labelling, const char *code, struct s
         label->final_abv_frac = lot.abv / 100.0;
         label->made = lot.made;
         label->made_as = isnan(lot.made_ml) ? "put up" : "strained";
-        label->size = size_of(words);
+        row = spl_tables_preparation_by_slug(album->tables, lot.preparation);
+        label->lid = row != NULL && row->lid[0] != '\0' ? row->lid : NULL;
         label->shelf = spl_album_text(album, lot.place);
         label->inside = !lot.outside && is_swallowed(album, lot.preparation);
         label->directions =
@@ -265,7 +285,9 @@ static gboolean fill_lot(struct labelling *labelling, const char *code, struct s
         label->use_by = lot.use_by;
         label->storage = spl_album_text(album, lot.storage);
         label->outside_use = lot.outside;
-        ok = add_state(album, &lot, words->ref != NULL, label, error);
+        ok = add_state(album, &lot, words->ref != NULL, label, error) &&
+             spl_label_shares(album->house, album->tables, &lot, &shares, error);
+        label->shares = spl_album_text(album, shares);
     }
     spl_record_clear(&spl_lot_shape, &lot);
     return ok;
@@ -301,6 +323,7 @@ static gboolean fill_batch(struct labelling *labelling, const char *code, struct
         label->ratio = ratio_words(album, batch.ratio);
         label->menstruum = poured(album, batch.menstruum);
         label->size = SPL_LABEL_TAG;
+        label->n_cautions = 0; /* for its taker, who gets none of a jar that stands */
         label->made_as = "put up";
         label->final_abv_frac = batch.final_abv / 100.0;
         label->made = batch.started;

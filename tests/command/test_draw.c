@@ -452,6 +452,151 @@ static void handed_out_labels_bear_the_number_and_the_day(void **state)
     expect_holds(words, "alcohol about 34.4 % vol");
 }
 
+/* A sheet of labels as data/labels.csv has it, mm. */
+struct stock {
+    double page_w, page_h, across, down, w, h, left, top, step_x, step_y;
+};
+
+static struct stock stock_named(const char *name)
+{
+    g_autofree char *path = g_build_filename(SPL_SOURCE_DIR, "data", "labels.csv", NULL);
+    g_autofree char *text = NULL, *head = g_strdup_printf("%s,", name);
+    g_auto(GStrv) lines = NULL;
+    struct stock stock = {0};
+
+    assert_true(g_file_get_contents(path, &text, NULL, NULL));
+    lines = g_strsplit(text, "\n", -1);
+    for (int i = 0; lines[i] != NULL; i++)
+        if (g_str_has_prefix(lines[i], head))
+            assert_int_equal(sscanf(lines[i] + strlen(head),
+                                    "%lf,%lf,%lf,%lf,%lf,%lf,%lf,%lf,%lf,%lf", &stock.page_w,
+                                    &stock.page_h, &stock.across, &stock.down, &stock.w, &stock.h,
+                                    &stock.left, &stock.top, &stock.step_x, &stock.step_y),
+                             10);
+    assert_true(stock.w > 0.0);
+    return stock;
+}
+
+static gboolean on_a_label(const struct stock *stock, const double box[4])
+{
+    for (int i = 0; i < stock->across * stock->down; i++) {
+        double x = stock->left + i % (int)stock->across * stock->step_x;
+        double y = stock->top + (double)(i / (int)stock->across) * stock->step_y;
+
+        if (box[0] >= x && box[1] >= y && box[2] <= x + stock->w && box[3] <= y + stock->h)
+            return TRUE;
+    }
+    return FALSE;
+}
+
+/* The line of Noto Sans and Noto Serif is 1.362 of their size: ascender 1069 and descender 293 of
+ * 1000 units (hhea table of the fonts as published). */
+#define NOTO_LINE 1.362
+
+/* Every word of the first page as poppler lays it out: on one of the labels, none under 7 pt. */
+static void expect_true_to_size(const char *pdf, const struct stock *stock)
+{
+    const char *argv[] = {"pdftotext", "-bbox", "-f", "1", "-l", "1", pdf, "-", NULL};
+    g_autofree char *text = run_tool(argv);
+    double page[2];
+    int n = 0;
+
+    assert_int_equal(
+        sscanf(strstr(text, "<page "), "<page width=\"%lf\" height=\"%lf\"", &page[0], &page[1]),
+        2);
+    assert_true(fabs(page[0] * 25.4 / 72.0 - stock->page_w) < 0.1);
+    assert_true(fabs(page[1] * 25.4 / 72.0 - stock->page_h) < 0.1);
+    for (const char *at = text; (at = strstr(at, "<word ")) != NULL; at++, n++) {
+        double box[4];
+        char said[80];
+
+        assert_int_equal(sscanf(at,
+                                "<word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\">%79[^<]",
+                                &box[0], &box[1], &box[2], &box[3], said),
+                         5);
+        /* A box to tick is no letter, and of another font. */
+        if (strcmp(said, "\342\226\241") != 0 && box[3] - box[1] < 7.0 * NOTO_LINE - 0.02)
+            fail_msg("%s: '%s' is written in %.2f pt", pdf, said, (box[3] - box[1]) / NOTO_LINE);
+        for (int i = 0; i < 4; i++)
+            box[i] *= 25.4 / 72.0;
+        if (!on_a_label(stock, box))
+            fail_msg("%s: '%s' is on no label, at %.1f x %.1f mm", pdf, said, box[0], box[1]);
+    }
+    assert_true(n > 8);
+}
+
+/* The labels of the demo on paper, at true size: 30 mL, 100 mL, a litre on the shelf, a jar's tag.
+ */
+static void labels_on_paper_are_of_the_right_size(void **state)
+{
+    static const struct {
+        const char *label, *stock;
+        const char *codes[4], *says[8], *says_not[4];
+    } rows[] = {
+        {"L26-001 --for 1042 --bottle 30mL --directions '5 mL in water'",
+         "2x7",
+         {"TBD:L26-001"},
+         {"for no. 1042, handed out 20 June 2027", "Dandelion flower and leaf",
+          "Tincture 1:5, 34.4 % vol alcohol", "Alcohol: not for children", "5 mL in water",
+          "use by 11 Aug 2029", "Keep out of the reach of children.",
+          "Three Becks Dispensary, Skirradale, 01632 960000"},
+         {"Taraxacum", "opened on", "Withy Gill", "left:"}},
+        {"L26-001 --for 1042 --bottle 100mL --directions '5 mL in water'",
+         "2x4",
+         {"TBD:L26-001"},
+         {"Taraxacum officinale", "1:1 of Dandelion flower and Dandelion leaf", "opened on",
+          "not with liver disease", "Children: not under 12 years", "5 mL in water",
+          "use by 11 Aug 2029", "Three Becks Dispensary, Skirradale, 01632 960000"},
+         {"Withy Gill", "left:"}},
+        {"L26-004 L26-002",
+         "2x4",
+         {"TBD:L26-004", "TBD:L26-002"},
+         {"HELD", "Nettle leaf", "Tincture 1:4", "INSIDE", "strained 2 July 2026",
+          "gathered 20 May 2026", "shelf B3", "left:"},
+         {"opened on", "Fold Lane", "1:4."}},
+        {"B27-003 B27-004",
+         "3x8",
+         {"TBD:B27-003", "TBD:B27-004"},
+         {"B27-003", "Elderflower", "strain from", "shaken", NULL},
+         {"left:", "Scarth Wood"}},
+        {"L26-001 L26-003 L27-001 B27-003 H27-001 P27-001",
+         "3x10-letter",
+         {"TBD:L26-001", "TBD:L26-003", "TBD:B27-003", "TBD:P27-001"},
+         {"use by 11 Aug 2029", "HELD", NULL},
+         {NULL}},
+    };
+
+    (void)state;
+    cli_ok(&demo, "book set practice 'Three Becks Dispensary, Skirradale, 01632 960000'");
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        struct stock stock = stock_named(rows[i].stock);
+        g_autofree char *line = g_strdup_printf("label %s --sheet %s --out size.pdf --force",
+                                                rows[i].label, rows[i].stock);
+        const char *first[] = {"pdftotext", "-raw", "-f", "1", "-l", "1", "size.pdf", "-", NULL};
+        const char *paint[] = {"pdftoppm", "-r",          "300",   "-f",       "1",    "-l",
+                               "1",        "-singlefile", "-gray", "size.pdf", "size", NULL};
+        const char *read[] = {"zbarimg",         "--quiet",  "--raw", "-Sdisable",
+                              "-Sqrcode.enable", "size.pgm", NULL};
+        g_autofree char *text = NULL, *words = NULL, *painted = NULL, *codes = NULL;
+
+        cli_ok(&demo, line);
+        expect_true_to_size("size.pdf", &stock);
+        text = run_tool(first);
+        words = squeeze(text);
+        for (gsize k = 0; k < G_N_ELEMENTS(rows[i].says) && rows[i].says[k] != NULL; k++)
+            expect_holds(words, rows[i].says[k]);
+        for (gsize k = 0; k < G_N_ELEMENTS(rows[i].says_not) && rows[i].says_not[k] != NULL; k++)
+            if (strstr(words, rows[i].says_not[k]) != NULL)
+                fail_msg("label %s says '%s'", rows[i].label, rows[i].says_not[k]);
+        painted = run_tool(paint);
+        codes = run_tool(read);
+        for (gsize k = 0; k < G_N_ELEMENTS(rows[i].codes) && rows[i].codes[k] != NULL; k++)
+            if (strstr(codes, rows[i].codes[k]) == NULL)
+                fail_msg("label %s: the code of %s is not read: %s", rows[i].label,
+                         rows[i].codes[k], codes);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_almanac_page_holds_every_window),
     cmocka_unit_test(the_map_holds_every_place_and_verdict),
@@ -465,6 +610,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(wrong_words_are_refused),
     cmocka_unit_test(labels_say_their_codes_to_a_reader),
     cmocka_unit_test(handed_out_labels_bear_the_number_and_the_day),
+    cmocka_unit_test(labels_on_paper_are_of_the_right_size),
 };
 
 int main(int argc, char **argv)

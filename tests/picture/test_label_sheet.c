@@ -24,7 +24,6 @@ static void an_ordinary_sheet_has_all_its_words(void **state)
                                          "Taraxacum officinale",
                                          "Tincture 1:5 fresh, mL per g put in",
                                          "alcohol about 34.2 % vol",
-                                         "made 6 June 2027",
                                          "use by 6 June 2029",
                                          "100 mL",
                                          "from High Croft",
@@ -178,8 +177,8 @@ static void each_size_says_what_belongs_on_it(void **state)
         {SPL_LABEL_SMALL,
          63.5,
          33.9,
-         {"for no. 1042", "Dandelion flower", "alcohol about 34.2 % vol", "5 mL in water",
-          "use by 6 June 2029", "ANN:L27-001"},
+         {"for no. 1042", "Tincture 1:5, 34.2 % vol alcohol", "Keep out of the reach of children.",
+          "5 mL in water", "use by 6 June 2029", "ANN:L27-001"},
          {"Taraxacum", "opened on", "left:", "in spirit"}},
         {SPL_LABEL_MIDDLE,
          99.1,
@@ -187,6 +186,12 @@ static void each_size_says_what_belongs_on_it(void **state)
          {"Taraxacum officinale", "opened on", "1:1 of L27-002 and L27-003", "5 mL in water",
           "Not with bile-duct obstruction", "Harrowdale"},
          {"left:", "shaken", "INSIDE", NULL}},
+        {SPL_LABEL_SMALL,
+         99.1,
+         38.1,
+         {"Alcohol: not for children", "Harrowdale dispensary", "Dandelion flower", "5 mL in water",
+          "use by 6 June 2029", "ANN:L27-001"},
+         {"Taraxacum", "opened on", "left:", "in spirit"}},
         {SPL_LABEL_LARGE,
          99.1,
          67.7,
@@ -196,8 +201,8 @@ static void each_size_says_what_belongs_on_it(void **state)
         {SPL_LABEL_TAG,
          63.5,
          33.9,
-         {"L27-001", "Dandelion flower", "strained from 6 June 2029", "shaken", "Tincture 1:5",
-          NULL},
+         {"L27-001", "Dandelion flower", "strained from 6 June 2029", "shaken",
+          "Dandelion flower, tincture 1:5", NULL},
          {"left:", "opened on", "Harrowdale", "INSIDE"}},
     };
     static const char *const cautions[] = {"Not with bile-duct obstruction or gallstones."};
@@ -230,6 +235,7 @@ static void each_size_says_what_belongs_on_it(void **state)
                                   .reference = "1042",
                                   .dispensary = "Harrowdale dispensary",
                                   .children = "Keep out of the reach of children.",
+                                  .warning = "Alcohol: not for children, nor in pregnancy.",
                                   .cautions = cautions,
                                   .n_cautions = 1};
         struct spl_label_stock stock = sample_stock();
@@ -248,6 +254,51 @@ static void each_size_says_what_belongs_on_it(void **state)
             drawn_expect_holds(words, rows[i].says[k]);
         for (gsize k = 0; k < G_N_ELEMENTS(rows[i].not ) && rows[i].not [k] != NULL; k++)
             drawn_expect_lacks(words, rows[i].not [k]);
+        spl_page_report_clear(&report);
+    }
+}
+
+/* Low labels: below 11 mm no telephone reads a code from a bottle, so its words stand alone. */
+static void a_label_too_low_for_a_code_has_its_words(void **state)
+{
+    (void)state;
+    struct spl_label label = {.size = SPL_LABEL_SMALL,
+                              .mark = "ANN",
+                              .code = "L27-001",
+                              .common = "Dandelion",
+                              .part = "flower",
+                              .preparation = "Tincture",
+                              .ratio = "1:5",
+                              .final_abv_frac = 0.342,
+                              .amount = NAN,
+                              .made = DAY(2027, 6, 6),
+                              .gathered_from = SPL_DAY_NONE,
+                              .gathered_to = SPL_DAY_NONE,
+                              .handed_out = SPL_DAY_NONE,
+                              .use_by = DAY(2029, 6, 6)};
+    struct spl_label_stock stock = sample_stock();
+    struct spl_label_sheet sheet = {.stock = &stock, .labels = &label, .n_labels = 1};
+    static const double heights[] = {17.5, 25.4}; /* mm */
+
+    stock.across = stock.down = 1;
+    stock.label_w = 70.0;
+    for (gsize i = 0; i < G_N_ELEMENTS(heights); i++) {
+        struct spl_page_report report = {0};
+        GError *error = NULL;
+        guint codes = 0;
+
+        stock.label_h = heights[i];
+        g_autoptr(GBytes) bytes = spl_label_sheet_draw(&sheet, &pdf, &report, &error);
+        expect_ok(error);
+        drawn_expect_clean(&report);
+        for (guint k = 0; k < report.inks->len; k++) {
+            const struct spl_ink *ink = &g_array_index(report.inks, struct spl_ink, k);
+            codes += ink->kind == SPL_INK_MARK;
+            if (ink->kind == SPL_INK_MARK)
+                assert_true(ink->w >= SPL_MM(11.0) && ink->h >= SPL_MM(11.0));
+        }
+        assert_int_equal(codes, i); /* none on the low one */
+        assert_int_equal(drawn_count(&report, "ANN:L27-001", 0), 1);
         spl_page_report_clear(&report);
     }
 }
@@ -319,6 +370,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(hostile_names_wrap_and_nothing_is_lost),
     cmocka_unit_test(one_label_on_a_page),
     cmocka_unit_test(each_size_says_what_belongs_on_it),
+    cmocka_unit_test(a_label_too_low_for_a_code_has_its_words),
     cmocka_unit_test(words_that_cannot_fit_are_an_error_that_names_the_label),
     cmocka_unit_test(a_sheet_that_cannot_be_is_refused),
 };

@@ -8,6 +8,9 @@
 #include <string.h>
 
 #include "expect.h"
+#include "season/house_private.h"
+#include "season/label_shares.h"
+#include "season/label_words.h"
 #include "simpling/batch.h"
 #include "simpling/drying.h"
 #include "simpling/house.h"
@@ -403,6 +406,23 @@ static void a_salve_is_weighed_and_its_wax_leaves_the_shelf(void **state)
     expect_near(left_of(making, "W2"), 414.0, 0.05, "g");
 }
 
+/* The sentence about sugar on the label of such a preparation; NULL: none. */
+static void expect_sugar_on_label(struct making *making, const char *preparation, double sugar,
+                                  const char *wanted)
+{
+    g_autoptr(GPtrArray) sentences = g_ptr_array_new_with_free_func(g_free);
+    const struct spl_tables *tables = spl_house_tables(making->house, NULL);
+    const char *found = NULL;
+
+    assert_non_null(tables);
+    spl_label_add_own(tables, preparation, NULL, FALSE, sugar, 34.0, 100.0, sentences);
+    for (guint i = 0; i < sentences->len; i++)
+        if (strstr(g_ptr_array_index(sentences, i), "sugar") != NULL)
+            found = g_ptr_array_index(sentences, i);
+    if (wanted == NULL ? found != NULL : found == NULL || !g_str_has_prefix(found, wanted))
+        fail_msg("the label of %s says '%s'", preparation, found);
+}
+
 /* What the tincture was drawn with; the water that thins it draws nothing. */
 static void an_elixir_says_what_it_is_drawn_with(void **state)
 {
@@ -424,7 +444,42 @@ static void an_elixir_says_what_it_is_drawn_with(void **state)
     end(batch);
     press(making, "B27-002", "190mL", &lot);
     assert_string_equal(lot.menstruum, "spirit 60%; Ash Beck Still 2");
+    /* Without a spoon of syrup its label does not speak of sugar; with one it does. */
+    expect_sugar_on_label(making, lot.preparation, lot.sugar, NULL);
+    expect_sugar_on_label(making, "elixir", 21.0, "Holds sugar: not for people who");
+    expect_sugar_on_label(making, "syrup", NAN, "Holds much sugar: not for people who");
     done(lot);
+}
+
+/* By hand: what whole parts come near, and what do not. */
+static void shares_are_told_in_whole_parts_or_per_cent(void **state)
+{
+    static const struct {
+        double amounts[3];
+        gboolean by_weight;
+        const char *words;
+    } rows[] = {{{100, 100, 0}, FALSE, "1:1 of A and B"},
+                {{101, 199, 0}, FALSE, "1:2 of A and B"},
+                {{150, 100, 0}, TRUE, "3:2 by weight of A and B"},
+                {{50, 25, 25}, FALSE, "2:1:1 of A, B and C"},
+                {{97, 3, 0}, FALSE, "A 97 %, B 3 %"},
+                {{100, 0, 0}, FALSE, NULL}};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autoptr(GArray) shares = g_array_new(FALSE, FALSE, sizeof(struct spl_label_share));
+        g_autofree char *words = NULL;
+
+        for (int k = 0; k < 3 && rows[i].amounts[k] > 0; k++) {
+            static char *names[] = {(char *)"A", (char *)"B", (char *)"C"};
+            struct spl_label_share share = {names[k], rows[i].amounts[k]};
+
+            g_array_append_val(shares, share);
+        }
+        words = spl_label_share_words(shares, rows[i].by_weight);
+        if (g_strcmp0(words, rows[i].words) != 0)
+            fail_msg("'%s', wanted '%s'", words, rows[i].words);
+    }
 }
 
 static const struct CMUnitTest tests[] = {
@@ -436,6 +491,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(what_is_only_kept, set_up, tear_down),
     cmocka_unit_test_setup_teardown(a_salve_is_weighed_and_its_wax_leaves_the_shelf, set_up,
                                     tear_down),
+    cmocka_unit_test(shares_are_told_in_whole_parts_or_per_cent),
     cmocka_unit_test_setup_teardown(an_elixir_says_what_it_is_drawn_with, set_up, tear_down),
 };
 expect_main(tests)

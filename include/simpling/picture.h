@@ -57,6 +57,16 @@ extern const struct spl_inputs spl_picture_map_inputs;
 gboolean spl_picture_draw_map(struct spl_house *house, const struct spl_picture_map_words *said,
                               struct spl_picture *picture, GError **error);
 
+/* Where a place lies on that map, so that it can be touched there. */
+struct spl_map_spot {
+    char *site;
+    double x, y; /* shares of the first page's width and height */
+};
+extern const struct spl_shape spl_map_spot_shape;
+/* By name: a list of spl_map_spot_shape; `page` gets width by height of the page. NULL with an
+ * error. */
+GArray *spl_picture_map_spots(struct spl_house *house, double *page, GError **error);
+
 /* The sheet to carry. */
 struct spl_picture_outing_words {
     struct spl_picture_file to;

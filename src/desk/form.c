@@ -453,7 +453,6 @@ void spl_form_ask(struct spl_html *html, const char *path, const char *what,
 {
     const char *parts[] = {path, NULL};
 
-    spl_form_summary(html, what, reading);
     spl_html_open(html, "form");
     spl_html_attr(html, "method", "get");
     spl_html_flag(html, "novalidate", TRUE);

@@ -359,23 +359,30 @@ static double kinds_beside(struct spl_estate_draw *draw, const GArray *kinds, do
     return y - top;
 }
 
-static void draw_sheet(struct spl_estate_draw *draw)
+/* The title, and where the frame lies. */
+static void begin_sheet(struct spl_estate_draw *draw, struct spl_flow *flow)
 {
     const struct spl_estate_map *map = draw->map;
-    struct spl_flow flow;
-    spl_flow_begin(&flow, draw->page, NULL, NULL);
+    spl_flow_begin(flow, draw->page, NULL, NULL);
     g_autofree char *date = spl_words_date(map->today);
     g_autofree char *day =
         date[0] != '\0' ? g_strdup_printf("verdicts for %s; check again before picking", date)
                         : NULL;
     const char *bits[] = {map->subtitle, day};
     g_autofree char *below = spl_words_join("; ", bits, G_N_ELEMENTS(bits));
-    spl_flow_title(&flow, draw->title, below);
-    draw->frame_x = flow.x + SPL_BAND_SIDE;
-    draw->frame_y = flow.y + SPL_BAND_TOP + 2.0;
+    spl_flow_title(flow, draw->title, below);
+    draw->frame_x = flow->x + SPL_BAND_SIDE;
+    draw->frame_y = flow->y + SPL_BAND_TOP + 2.0;
     draw->column_w = COLUMN_LEAST;
-    draw->frame_w = flow.w - draw->column_w - COLUMN_GAP - 2.0 * SPL_BAND_SIDE;
-    draw->frame_h = flow.bottom - flow.y - 2.0 * SPL_BAND_TOP - 4.0;
+    draw->frame_w = flow->w - draw->column_w - COLUMN_GAP - 2.0 * SPL_BAND_SIDE;
+    draw->frame_h = flow->bottom - flow->y - 2.0 * SPL_BAND_TOP - 4.0;
+}
+
+static void draw_sheet(struct spl_estate_draw *draw)
+{
+    const struct spl_estate_map *map = draw->map;
+    struct spl_flow flow;
+    begin_sheet(draw, &flow);
 
     g_autoptr(GArray) places = places_of(map);
     if (places->len == 0) {
@@ -420,9 +427,8 @@ static void draw_sheet(struct spl_estate_draw *draw)
         draw_gazetteer(draw, kinds, !fit, !kinds_fit);
 }
 
-GBytes *spl_estate_map_draw(const struct spl_estate_map *map,
-                            const struct spl_page_options *options, struct spl_page_report *report,
-                            GError **error)
+static struct spl_page *open_page(struct spl_estate_draw *draw, const struct spl_estate_map *map,
+                                  const struct spl_page_options *options, GError **error)
 {
     if (!check_places(map, error))
         return NULL;
@@ -433,10 +439,43 @@ GBytes *spl_estate_map_draw(const struct spl_estate_map *map,
                         map->n_sites, map->n_hazards);
     struct spl_page_setup setup = {
         .options = *options, .landscape = TRUE, .title = title, .about = about, .foot = title};
-    struct spl_estate_draw draw = {.map = map, .title = title};
-    draw.page = spl_page_open(&setup, error);
-    if (draw.page == NULL)
+    *draw = (struct spl_estate_draw){.map = map, .title = title};
+    draw->page = spl_page_open(&setup, error);
+    return draw->page;
+}
+
+GBytes *spl_estate_map_draw(const struct spl_estate_map *map,
+                            const struct spl_page_options *options, struct spl_page_report *report,
+                            GError **error)
+{
+    struct spl_estate_draw draw;
+    if (open_page(&draw, map, options, error) == NULL)
         return NULL;
     draw_sheet(&draw);
     return spl_page_finish(draw.page, report, error);
+}
+
+gboolean spl_estate_map_spots(const struct spl_estate_map *map,
+                              const struct spl_page_options *options,
+                              void (*each)(const struct spl_estate_map_site *site, double x,
+                                           double y, gpointer data),
+                              gpointer data, GError **error)
+{
+    struct spl_estate_draw draw;
+    struct spl_flow flow;
+    double height, width; /* of the paper, which lies on its side */
+    if (open_page(&draw, map, options, error) == NULL)
+        return FALSE;
+    begin_sheet(&draw, &flow);
+    spl_page_paper_size(options->paper, &height, &width);
+    g_autoptr(GArray) places = places_of(map);
+    if (places->len > 0)
+        choose_scale(&draw, places);
+    for (gsize i = 0; i < map->n_sites; i++) {
+        double x, y;
+        spl_estate_xy(&draw, map->sites[i].lat, map->sites[i].lon, &x, &y);
+        each(&map->sites[i], x / width, y / height, data);
+    }
+    spl_page_free(draw.page);
+    return TRUE;
 }

@@ -62,4 +62,13 @@ GBytes *spl_estate_map_draw(const struct spl_estate_map *map,
                             const struct spl_page_options *options, struct spl_page_report *report,
                             GError **error);
 
+/* Where the places lie on its first page, as shares of the page's width and height: the same map
+ * laid out and not drawn. Of places alone `name`, position and outline count. SPL_ERROR_INVALID as
+ * above. */
+gboolean spl_estate_map_spots(const struct spl_estate_map *map,
+                              const struct spl_page_options *options,
+                              void (*each)(const struct spl_estate_map_site *site, double x,
+                                           double y, gpointer data),
+                              gpointer data, GError **error);
+
 #endif

@@ -9,6 +9,7 @@
 
 #include "base/text.h"
 #include "core/stage.h"
+#include "season/check_private.h"
 #include "season/house_private.h"
 #include "simpling/entry.h"
 
@@ -89,6 +90,17 @@ static char *key_of(struct spl_house *house, const struct spl_known_question *sa
     return key;
 }
 
+static struct spl_known_material known_of(const struct spl_material *material)
+{
+    return (struct spl_known_material){
+        .material = g_strdup(material->slug),
+        .spoken = g_strdup(material->spoken),
+        .names = g_strjoinv(", ", (char **)(guintptr)material->names),
+        .latin = g_strdup(material->plant->latin),
+        .stages = stages_of(material),
+    };
+}
+
 GArray *spl_known_materials(struct spl_house *house, const struct spl_known_question *said,
                             GError **error)
 {
@@ -107,13 +119,7 @@ GArray *spl_known_materials(struct spl_house *house, const struct spl_known_ques
 
         if (!is_called(key, material))
             continue;
-        known = (struct spl_known_material){
-            .material = g_strdup(material->slug),
-            .spoken = g_strdup(material->spoken),
-            .names = g_strjoinv(", ", (char **)(guintptr)material->names),
-            .latin = g_strdup(material->plant->latin),
-            .stages = stages_of(material),
-        };
+        known = known_of(material);
         g_array_append_val(list, known);
     }
     return list;
@@ -167,4 +173,104 @@ GArray *spl_known_stages(void)
         g_array_append_val(list, known);
     }
     return list;
+}
+
+/* ---- one plant ---- */
+
+static const struct spl_field making_fields[] = {
+    SPL_FIELD(spl_known_making, material, SPL_TEXT, "material", "of"),
+    SPL_FIELD(spl_known_making, preparation, SPL_TEXT, "preparation", "makes"),
+    SPL_FIELD_NUM(spl_known_making, ratio, 2, "ratio", "fresh 1:"),
+    SPL_FIELD_NUM(spl_known_making, ratio_dry, 2, "ratio_dry", "dried 1:"),
+    SPL_FIELD_NUM(spl_known_making, strength_pct, 0, "strength_pct", "poured on at %"),
+    SPL_FIELD(spl_known_making, note, SPL_TEXT, "note", "note"),
+};
+const struct spl_shape spl_known_making_shape =
+    SPL_SHAPE("known_making", spl_known_making, making_fields);
+
+static const struct spl_field plant_fields[] = {
+    SPL_FIELD(spl_known_plant, plant, SPL_TEXT, "plant", NULL),
+    SPL_FIELD(spl_known_plant, common, SPL_TEXT, "common", "called"),
+    SPL_FIELD(spl_known_plant, names, SPL_TEXT, "names", "or"),
+    SPL_FIELD(spl_known_plant, latin, SPL_TEXT, "latin", "Latin"),
+    SPL_FIELD(spl_known_plant, family, SPL_TEXT, "family", "family"),
+    SPL_FIELD(spl_known_plant, deadly, SPL_BOOL, "deadly", "has deadly kin"),
+    SPL_FIELD(spl_known_plant, cautions, SPL_TEXTS, "cautions", NULL),
+    SPL_FIELD_LIST(spl_known_plant, parts, &spl_known_material_shape, "parts", "its parts"),
+    SPL_FIELD_LIST(spl_known_plant, makings, &spl_known_making_shape, "makings", "what each makes"),
+};
+const struct spl_shape spl_known_plant_shape =
+    SPL_SHAPE("known_plant", spl_known_plant, plant_fields);
+
+/* What holds of several of its parts is said once. */
+static void add_cautions(struct spl_house *house, const struct spl_material *material,
+                         GPtrArray *cautions)
+{
+    g_autoptr(GPtrArray) of = g_ptr_array_new_with_free_func(g_free);
+
+    spl_material_cautions(house, material, of);
+    for (guint i = 0; i < of->len; i++) {
+        const char *text = g_ptr_array_index(of, i);
+
+        if (!g_ptr_array_find_with_equal_func(cautions, text, g_str_equal, NULL))
+            g_ptr_array_add(cautions, g_strdup(text));
+    }
+}
+
+static void add_makings(const struct spl_tables *tables, const struct spl_plant *plant,
+                        GArray *list)
+{
+    GPtrArray *all = spl_tables_makings(tables); /* borrowed */
+
+    for (guint i = 0; i < all->len; i++) {
+        const struct spl_making *row = g_ptr_array_index(all, i);
+        struct spl_known_making making;
+
+        if (row->material == NULL || row->material->plant != plant || row->preparation == NULL)
+            continue;
+        making = (struct spl_known_making){
+            .material = g_strdup(row->material->slug),
+            .preparation = g_strdup(row->preparation->name),
+            .ratio = figure_of(&row->ratio_fresh_ml_per_g),
+            .ratio_dry = figure_of(&row->ratio_dry_ml_per_g),
+            .strength_pct = figure_of(&row->strength_frac) * 100.0,
+            .note = g_strdup(row->note != NULL ? row->note : ""),
+        };
+        g_array_append_val(list, making);
+    }
+}
+
+gboolean spl_known_plant(struct spl_house *house, const char *name, struct spl_known_plant *plant,
+                         GError **error)
+{
+    const struct spl_tables *tables = spl_house_tables(house, error);
+    const struct spl_plant *row = NULL;
+    GPtrArray *all; /* borrowed */
+
+    if (tables == NULL || !spl_tables_plant(tables, name, &row, error))
+        return FALSE;
+    *plant = (struct spl_known_plant){
+        .plant = g_strdup(row->slug),
+        .common = g_strdup(row->common),
+        .latin = g_strdup(row->latin),
+        .family = g_strdup(row->family),
+        .names = g_strjoinv(", ", (char **)(guintptr)row->names),
+        .deadly = row->deadly_lookalike,
+        .cautions = g_ptr_array_new_with_free_func(g_free),
+        .parts = spl_list_new(&spl_known_material_shape),
+        .makings = spl_list_new(&spl_known_making_shape),
+    };
+    all = spl_tables_materials(tables);
+    for (guint i = 0; i < all->len; i++) {
+        const struct spl_material *material = g_ptr_array_index(all, i);
+        struct spl_known_material known;
+
+        if (material->plant != row)
+            continue;
+        known = known_of(material);
+        g_array_append_val(plant->parts, known);
+        add_cautions(house, material, plant->cautions);
+    }
+    add_makings(tables, row, plant->makings);
+    return TRUE;
 }

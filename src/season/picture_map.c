@@ -264,3 +264,61 @@ gboolean spl_picture_draw_map(struct spl_house *house, const struct spl_picture_
 {
     return spl_album_draw(house, &spl_picture_map_inputs, said, draw, picture, error);
 }
+
+/* ---- where to touch it ---- */
+
+static const struct spl_field spot_fields[] = {
+    SPL_FIELD(spl_map_spot, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD_NUM(spl_map_spot, x, 4, "x", "x"),
+    SPL_FIELD_NUM(spl_map_spot, y, 4, "y", "y"),
+};
+const struct spl_shape spl_map_spot_shape = SPL_SHAPE("map_spot", spl_map_spot, spot_fields);
+
+/* A place without its verdict, which moves nothing on the map. */
+static gboolean take_position(const struct spl_site *site, gpointer data, GError **error)
+{
+    struct gathering *gathering = data;
+    struct spl_estate_map_site drawn = {
+        .name = spl_album_text(gathering->album, site->name), .lat = site->lat, .lon = site->lon};
+
+    if (!fill_outline(gathering, site, &drawn, error))
+        return FALSE;
+    g_array_append_val(gathering->sites, drawn);
+    return TRUE;
+}
+
+static void take_spot(const struct spl_estate_map_site *site, double x, double y, gpointer data)
+{
+    const struct spl_map_spot spot = {g_strdup(site->name), x, y};
+
+    g_array_append_val((GArray *)data, spot);
+}
+
+GArray *spl_picture_map_spots(struct spl_house *house, double *page, GError **error)
+{
+    g_autoptr(GPtrArray) arrays = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
+    struct spl_album album = {.house = house, .texts = g_string_chunk_new(1024), .arrays = arrays};
+    struct gathering gathering = {.album = &album, .on = spl_house_today(house)};
+    struct spl_estate_map map = {.today = gathering.on, .home_lat = NAN, .home_lon = NAN};
+    GArray *spots = spl_list_new(&spl_map_spot_shape);
+    double width, height;
+    gboolean ok;
+
+    gathering.sites = spl_album_array(&album, sizeof(struct spl_estate_map_site));
+    ok = spl_site_each(house->book, take_position, &gathering, error);
+    if (ok) {
+        g_array_sort(gathering.sites, by_name);
+        spl_house_setting_place(house, &map.home_lat, &map.home_lon);
+        map.sites = (const struct spl_estate_map_site *)(void *)gathering.sites->data;
+        map.n_sites = gathering.sites->len;
+        ok = spl_estate_map_spots(&map, &album.options, take_spot, spots, error);
+    }
+    g_string_chunk_free(album.texts);
+    if (!ok) {
+        spl_list_free(&spl_map_spot_shape, spots);
+        return NULL;
+    }
+    spl_page_paper_size(album.options.paper, &height, &width);
+    *page = width / height;
+    return spots;
+}

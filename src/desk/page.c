@@ -14,7 +14,7 @@ static const struct {
     {"/racks", "Racks"},   {"/jars", "Jars"},
     {"/shelf", "Shelf"},   {"/reckon", "Reckon"},
     {"/recall", "Recall"}, {"/questions", "Questions"},
-    {"/files", "Files"},
+    {"/files", "Files"},   {"/help", "Help"},
 };
 
 /* An address of ours that is no constant: in its first step and the rest. */
@@ -83,7 +83,14 @@ static struct spl_html *begin(const struct spl_visit *visit, const char *window_
 
         spl_html_open(html, "header");
         put_pages(html, here);
-        spl_html_line(html, "p", "day", day);
+        spl_html_open(html, "p");
+        spl_html_attr(html, "class", "day");
+        spl_html_printf(html, "%s ", day);
+        spl_html_open(html, "a");
+        spl_html_link(html, "href", "/close", NULL, NULL);
+        spl_html_text(html, "Close the desk");
+        spl_html_close(html, "a");
+        spl_html_close(html, "p");
         spl_html_close(html, "header");
     }
     spl_html_open(html, "main");

@@ -129,6 +129,12 @@ gboolean spl_files_come_back(struct spl_visit *visit, GError *error);
  * it is done, and the browser goes on to where the person wanted. */
 void spl_desk_upgrade(struct spl_visit *visit);
 
+/* /help and /help/PAGE: the manual. */
+void spl_desk_help(struct spl_visit *visit);
+
+/* /close: asks, and with a form sent ends the desk behind this visit. */
+void spl_desk_close(struct spl_visit *visit);
+
 /* What went wrong, as a page: what happened, what is kept, what to do. */
 void spl_desk_failure(struct spl_visit *visit, const GError *error);
 

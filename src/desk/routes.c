@@ -99,6 +99,11 @@ void spl_visit_answer(struct spl_visit *visit)
 
     if (g_strcmp0(first, "style") == 0 && g_strcmp0(of, spl_style_name()) == 0) {
         answer_style(visit);
+    } else if (g_strcmp0(first, "close") == 0 && of == NULL) {
+        spl_desk_close(visit);
+    } else if (g_strcmp0(first, "help") == 0 && visit->form == NULL &&
+               (of == NULL || visit->steps[2] == NULL)) {
+        spl_desk_help(visit);
     } else if (!g_file_test(visit->where.book, G_FILE_TEST_EXISTS)) {
         spl_desk_start(visit);
     } else if (g_strcmp0(first, "upgrade") == 0 ||

@@ -94,6 +94,48 @@ static void set_today(struct spl_house_options *where)
     where->today = spl_day_from_ymd(now.tm_year + 1900, now.tm_mon + 1, now.tm_mday);
 }
 
+static gboolean try_to_end(gpointer data)
+{
+    struct desk *desk = data;
+
+    if (desk->requests > 0 && now_ms() < desk->end_ms)
+        return G_SOURCE_CONTINUE;
+    g_main_loop_quit(desk->loop);
+    return G_SOURCE_REMOVE;
+}
+
+/* Lets what was begun be finished. */
+static void begin_to_end(struct desk *desk)
+{
+    MHD_socket listening;
+
+    if (desk->end_ms != 0)
+        return;
+    desk->end_ms = now_ms() + ENDING_MS;
+    listening = MHD_quiesce_daemon(desk->daemon);
+    if (listening != MHD_INVALID_SOCKET)
+        close(listening);
+    g_timeout_add(20, try_to_end, desk);
+}
+
+/* Once the library is not in the middle of an answer. */
+static gboolean end_behind(gpointer data)
+{
+    begin_to_end(data);
+    return G_SOURCE_REMOVE;
+}
+
+/* A second signal ends at once. */
+static gboolean on_signal(gpointer data)
+{
+    struct desk *desk = data;
+
+    if (desk->end_ms != 0)
+        g_main_loop_quit(desk->loop);
+    begin_to_end(desk);
+    return G_SOURCE_CONTINUE;
+}
+
 static enum MHD_Result respond_visit(struct desk *desk, struct MHD_Connection *connection,
                                      struct spl_visit *visit)
 {
@@ -101,6 +143,8 @@ static enum MHD_Result respond_visit(struct desk *desk, struct MHD_Connection *c
 
     if (known != NULL) /* what took long here is no fault of the other side */
         known->until_ms = now_ms() + BETWEEN_MS;
+    if (visit->ends)
+        g_idle_add(end_behind, desk);
     return spl_respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
                        visit->type, visit->location, NULL, visit->forever);
 }
@@ -479,34 +523,6 @@ static gboolean open_port(struct desk *desk, GError **error)
     info = MHD_get_daemon_info(desk->daemon, MHD_DAEMON_INFO_BIND_PORT);
     desk->port = info != NULL ? info->port : desk->options->port;
     return TRUE;
-}
-
-static gboolean try_to_end(gpointer data)
-{
-    struct desk *desk = data;
-
-    if (desk->requests > 0 && now_ms() < desk->end_ms)
-        return G_SOURCE_CONTINUE;
-    g_main_loop_quit(desk->loop);
-    return G_SOURCE_REMOVE;
-}
-
-/* The first signal lets what was begun be finished; a second ends at once. */
-static gboolean on_signal(gpointer data)
-{
-    struct desk *desk = data;
-    MHD_socket listening;
-
-    if (desk->end_ms != 0) {
-        g_main_loop_quit(desk->loop);
-        return G_SOURCE_CONTINUE;
-    }
-    desk->end_ms = now_ms() + ENDING_MS;
-    listening = MHD_quiesce_daemon(desk->daemon);
-    if (listening != MHD_INVALID_SOCKET)
-        close(listening);
-    g_timeout_add(20, try_to_end, desk);
-    return G_SOURCE_CONTINUE;
 }
 
 static gboolean has_display(void)

@@ -32,6 +32,7 @@ struct spl_visit {
     char *location;       /* owned; NULL */
     gboolean keep_files;  /* they are to be read once more */
     gboolean forever;     /* never changes under this address */
+    gboolean ends;        /* the desk ends when this is answered */
 };
 
 void spl_visit_clear(struct spl_visit *visit);

@@ -15,11 +15,11 @@ const pages = [
     '/batch/B27-003', '/shelf', '/lot/L26-001', '/lot/L26-004', '/season', '/questions',
     '/recall?of=Fold+Lane&sprayed=2026-05', '/recall', '/reckon',
     '/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL', '/act/harvest-add',
-    '/act/batch-press', '/act/lot-use', '/act/spray-note',
+    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words', '/close', '/print?what=labels&codes=L26-001&form=yes',
 ]
 const wrong_pages = [
     ['/nothing-here', 404], ['/place/Nowhere', 404], ['/lot/L26-999', 404], ['/lot/never', 400],
-    ['/reckon?what=herb&material=moon', 422], ['/place/Withy%20Gill?on=31+February', 400],
+    ['/reckon?what=herb&material=moon', 422], ['/print?what=labels&codes=L26-001&sheet=nine', 422], ['/place/Withy%20Gill?on=31+February', 400],
 ]
 
 // Rows that are laid out as blocks on a narrow page lose their roles to some readers, so they are said.
@@ -62,6 +62,50 @@ for (const width of [360, 1280]) {
     for (const [path, status] of wrong_pages) await look(there, desk, path, status, width)
     await there.end()
 }
+// Each place can be touched on the map where its mark stands; the keyboard reaches it.
+{
+    const there = await start('chromium', { width: 1280, height: 900 })
+    const { page } = there
+    await page.goto(desk.fresh())
+    await page.waitForFunction(() => location.search === '' && document.querySelector('h1'))
+    await page.goto(`${desk.base}/places`, { waitUntil: 'load' })
+    const places = desk.simpling('site', 'list')
+    const spots = await page.$$eval('figure.map a', (all) => all.map((a) => {
+        const box = a.getBoundingClientRect()
+        return { site: a.getAttribute('aria-label'), x: box.x + box.width / 2, y: box.y + box.height / 2, wide: box.width }
+    }))
+    check(spots.length === places.length, `${spots.length} of ${places.length} places on the map`)
+    check(spots.every((spot) => spot.wide >= 24), 'a finger hits them', spots.map((spot) => spot.wide))
+    // North is up and east is right, as in the book.
+    for (const a of places)
+        for (const b of places) {
+            const [one, two] = [a, b].map((place) => spots.find((spot) => spot.site === place.name))
+            if (a.lat - b.lat > 0.003) check(one.y < two.y, `${a.name} lies north of ${b.name}`)
+            if (a.lon - b.lon > 0.005) check(one.x > two.x, `${a.name} lies east of ${b.name}`)
+        }
+    const kell = spots.find((spot) => spot.site === 'Kell Moss')
+    await Promise.all([page.waitForNavigation(), page.mouse.click(kell.x, kell.y)])
+    check(await page.$eval('h1', (h1) => h1.innerText) === 'Kell Moss', 'touched on the map')
+    // A plant's parts stand beside each other at every place, in the order of the year.
+    await page.goto(`${desk.base}/plant/dandelion`)
+    const first = await page.$$eval('ul.almanac', (lists) => lists.map((list) => [...list.querySelectorAll('strong')].map((part) => part.innerText)))
+    check(first.length === places.length, 'every place', first.length)
+    for (const parts of first)
+        for (const part of ['flower', 'leaf, food', 'leaf, medicine', 'root'])
+            check(parts.some((one) => one.startsWith(part)), `${part} at every place`, parts)
+    const said = await page.$eval('main', (main) => main.innerText)
+    for (const words of [/DEADLY LOOK-ALIKES: Foxglove/, /What each part makes/, /Taraxacum/])
+        check(words.test(said), `a plant's page says ${words}`)
+    // A sheet begins on its first page: the picture stands whole on page 1 with the heading.
+    for (const path of ['/places', '/season']) {
+        await page.goto(desk.base + path, { waitUntil: 'load' })
+        await page.emulateMediaType('print')
+        const bottom = await page.$eval('figure img', (img) => img.getBoundingClientRect().bottom)
+        check(bottom < 1000, `${path}: its picture ends on the first page, at`, bottom)
+        await page.emulateMediaType(null)
+    }
+    await there.end()
+}
 // Every page that these lead to, once.
 let seen = 0
 for (const link of links) {
@@ -72,5 +116,12 @@ for (const link of links) {
     seen++
 }
 check(seen > 100, `only ${seen} links were found`)
+// Closed from a page: it says so, the desk ends by itself, and nothing else can close it.
+check((await desk.post('/close', {}, { Origin: 'http://other.example' })).status === 403, 'a foreign page closes nothing')
+check((await desk.get('/close')).status === 200, 'to look at the page closes nothing')
+const closed = await desk.post('/close', {})
+check(closed.status === 200 && /The desk is closed/.test(closed.text), 'it says that it is closed', closed.status)
+const ended = await Promise.race([desk.ended, new Promise((resolve) => setTimeout(resolve, 10000, 'it does not end'))])
+check(ended.code === 0, 'the desk ends by itself', ended)
 await desk.end()
 finish(`${pages.length + wrong_pages.length} pages at two widths, ${seen} links`)

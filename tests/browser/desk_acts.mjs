@@ -87,6 +87,86 @@ async function printed(page, desk, words) {
         `${words}: a sheet`, answer.status, answer.headers)
 }
 
+/**
+ * Goes on by the Tab key alone to what `wanted` (in the page) says yes to. Each stop on the way lies
+ * behind the last in the page's own order, can be seen, and says that it has the focus.
+ */
+async function tab_to(page, what, wanted, ...facts) {
+    let before = -1
+    for (let i = 0; i < 400; i++) {
+        await page.keyboard.press('Tab')
+        const at = await page.evaluate(() => {
+            const here = document.activeElement
+            const box = here.getBoundingClientRect(), style = getComputedStyle(here)
+            return {
+                name: `${here.tagName} ${here.name ?? here.textContent}`.slice(0, 60),
+                order: [...document.querySelectorAll('*')].indexOf(here),
+                seen: box.width > 0 && box.height > 0 && box.bottom > 0 && box.top < window.innerHeight && box.left >= 0,
+                ring: style.outlineStyle !== 'none' && Number.parseFloat(style.outlineWidth) >= 2,
+            }
+        })
+        check(at.seen && at.ring, `${what}: the focus cannot be seen on ${at.name}`, at)
+        check(at.order > before, `${what}: ${at.name} stands before what had the focus`)
+        before = at.order
+        if (await page.evaluate(wanted, ...facts)) return
+    }
+    check(false, `${what}: the Tab key does not lead there`)
+}
+
+const is_field = (name) => document.activeElement.name === name
+const is_link = (words, row) => document.activeElement.textContent.trim() === words &&
+    (document.activeElement.closest('tr')?.innerText ?? '').includes(row)
+const is_button_of = (action) => document.activeElement.tagName === 'BUTTON' &&
+    document.activeElement.form.getAttribute('action') === action
+
+async function press(page) {
+    await Promise.all([page.waitForNavigation(), page.keyboard.press('Enter')])
+}
+
+/** The everyday acts by keyboard alone: nothing is touched but Tab, letters, blank and Enter. */
+async function by_keyboard(page, desk, other) {
+    // Past the other pages by the first stop, to the row and into its form.
+    await page.goto(`${desk.base}/`)
+    await page.keyboard.press('Tab')
+    check(await page.evaluate(() => document.activeElement.textContent) === 'To the page', 'the first stop leads past the pages')
+    await page.keyboard.press('Enter')
+    await tab_to(page, 'a harvest', is_link, 'Log it', 'burdock/leaf')
+    await press(page)
+    for (const [name, value] of [['weight', '210g'], ['stage', 'half grown'], ['named_by', 'Edda'], ['signs', 'woolly below']]) {
+        await tab_to(page, `a harvest's ${name}`, is_field, name)
+        await page.keyboard.type(value)
+    }
+    await tab_to(page, 'the button', is_button_of, '/act/harvest-add')
+    await press(page)
+    await done(page, 'a harvest by keyboard')
+    other.simpling('harvest', 'add', 'Low Croft', 'burdock/leaf', '--weight', '210g', '--stage', 'half grown',
+        '--named-by', 'Edda', '--signs', 'woolly below')
+    same(desk, other, 'harvest', 'list')
+    // Taken back from the page that confirms it.
+    await tab_to(page, 'taking it back', is_button_of, '/act/take-back')
+    await press(page)
+    await done(page, 'taking it back by keyboard')
+    other.simpling('strike', '--last')
+    same(desk, other, 'harvest', 'list', '--all')
+    // A lot counted where it stands: its figure, and Enter.
+    await page.goto(`${desk.base}/`)
+    await tab_to(page, 'a count', is_field, 'amount')
+    await page.keyboard.type('119mL')
+    await press(page)
+    await done(page, 'a count by keyboard')
+    other.simpling('lot', 'count', 'L25-001', '119mL')
+    same(desk, other, 'lot', 'show', 'L25-001')
+    // What is refused takes the focus to what is wrong, and from there to its field.
+    await page.goto(`${desk.base}/act/harvest-weigh?code=${desk.simpling().missing_weights[0].code}`)
+    await tab_to(page, 'a weight', is_field, 'weight')
+    await page.keyboard.type('a lot')
+    await press(page)
+    check(await page.evaluate(() => document.activeElement.className === 'summary'), 'the summary has the focus')
+    await page.keyboard.press('Tab')
+    await page.keyboard.press('Enter')
+    check(await page.evaluate(is_field, 'weight'), 'its link leads to the field')
+}
+
 async function done(page, what) {
     const said = await page.$eval('main', (main) => main.innerText)
     check(await page.$('.done') !== null, `${what}: not confirmed`, said.slice(0, 400))
@@ -152,6 +232,8 @@ for (const [width, script, today] of [[360, false, '2027-06-20'], [1280, true, '
         '--named-by', 'Edda', '--signs', 'white milk')
     other.simpling('strike', '--last')
     same(desk, other, 'harvest', 'list', '--all')
+
+    await by_keyboard(page, desk, other)
 
     // A jar of it, as the last one was made.
     await counted(page, desk, 2, 'a jar as last year', async () => {

@@ -6,17 +6,10 @@
 import { join } from 'node:path'
 import { axe, check, finish, skip_without, start, validate } from './driver.mjs'
 import { begin } from './desk_begin.mjs'
+import { pages } from './desk_pages.mjs'
 
 skip_without('chromium')
 const pictures = process.argv[3]
-const pages = [
-    '/', '/places', '/place/Withy%20Gill', '/place/Kell%20Moss?material=nettle+leaf&on=2027-07-01',
-    '/plant/dandelion', '/log', '/harvest/H26-001', '/racks?all=1', '/drying/D26-002', '/jars',
-    '/batch/B27-003', '/shelf', '/lot/L26-001', '/lot/L26-004', '/season', '/questions',
-    '/recall?of=Fold+Lane&sprayed=2026-05', '/recall', '/reckon',
-    '/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL', '/act/harvest-add',
-    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words', '/close', '/print?what=labels&codes=L26-001&form=yes',
-]
 const wrong_pages = [
     ['/nothing-here', 404], ['/place/Nowhere', 404], ['/lot/L26-999', 404], ['/lot/never', 400],
     ['/reckon?what=herb&material=moon', 422], ['/print?what=labels&codes=L26-001&sheet=nine', 422], ['/place/Withy%20Gill?on=31+February', 400],
@@ -46,7 +39,7 @@ async function look(there, desk, path, status, width) {
         if (pictures) await page.screenshot({ path: join(pictures, `${name}-dark.png`) })
         await page.emulateMediaFeatures([])
         if (pictures) await page.pdf({ path: join(pictures, `${name}.pdf`), format: 'A4' })
-        return page.evaluate(() => [...document.querySelectorAll('a[href]')].map((a) => a.href))
+        return page.evaluate(() => [...document.querySelectorAll('a[href]')].map((a) => new URL(a.getAttribute('href'), document.baseURI).href))
     }
     return []
 }

@@ -1,0 +1,9 @@
+// Every kind of page that the desk shows of the demo's book: what the tests look at, and the contact sheets.
+export const pages = [
+    '/', '/places', '/place/Withy%20Gill', '/place/Kell%20Moss?material=nettle+leaf&on=2027-07-01',
+    '/plant/dandelion', '/log', '/harvest/H26-001', '/racks?all=1', '/drying/D26-002', '/jars',
+    '/batch/B27-003', '/shelf', '/lot/L26-001', '/lot/L26-004', '/season', '/questions',
+    '/recall?of=Fold+Lane&sprayed=2026-05', '/recall', '/reckon',
+    '/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL', '/act/harvest-add',
+    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words', '/close', '/print?what=labels&codes=L26-001&form=yes',
+]

@@ -5,11 +5,11 @@
  */
 #include "exchange/ical_read.h"
 
-#include <libical/ical.h>
 #include <math.h>
 #include <string.h>
 
 #include "base/text.h"
+#include "exchange/ical_late.h"
 #include "exchange/ical_value.h"
 #include "exchange/ical_zone.h"
 #include "simpling/error.h"
@@ -580,12 +580,16 @@ gboolean spl_ical_reader_next(struct spl_ical_reader *reader, struct spl_entry *
     return FALSE;
 }
 
-static struct spl_ical_reader *reader_new(spl_ical_scan *scan)
+static struct spl_ical_reader *reader_new(spl_ical_scan *scan, GError **error)
 {
     struct spl_ical_reader *reader;
 
     if (scan == NULL)
         return NULL;
+    if (!spl_ical_load(error)) {
+        spl_ical_scan_free(scan);
+        return NULL;
+    }
     reader = g_new0(struct spl_ical_reader, 1);
     reader->scan = scan;
     return reader;
@@ -594,14 +598,14 @@ static struct spl_ical_reader *reader_new(spl_ical_scan *scan)
 struct spl_ical_reader *spl_ical_reader_open(const char *path, const struct spl_ical_limits *limits,
                                              GError **error)
 {
-    return reader_new(spl_ical_scan_open(path, limits, error));
+    return reader_new(spl_ical_scan_open(path, limits, error), error);
 }
 
 struct spl_ical_reader *spl_ical_reader_open_bytes(const char *bytes, gsize size,
                                                    const struct spl_ical_limits *limits,
                                                    GError **error)
 {
-    return reader_new(spl_ical_scan_open_bytes(bytes, size, limits, error));
+    return reader_new(spl_ical_scan_open_bytes(bytes, size, limits, error), error);
 }
 
 struct spl_ical_scan *spl_ical_reader_scan(struct spl_ical_reader *reader)

@@ -7,8 +7,7 @@
  */
 #include "exchange/ical_repeat.h"
 
-#include <libical/ical.h>
-
+#include "exchange/ical_late.h"
 #include "exchange/ical_zone.h"
 #include "simpling/error.h"
 
@@ -190,6 +189,8 @@ static gboolean rule_parse(struct rule *rule, const char *text, int start_min, c
     const char *why = NULL;
     struct icaltimetype until;
 
+    if (!spl_ical_load(error))
+        return FALSE;
     rule->parts = icalrecurrencetype_from_string(text);
     if (parts->freq == ICAL_SECONDLY_RECURRENCE || parts->freq == ICAL_MINUTELY_RECURRENCE ||
         parts->freq == ICAL_HOURLY_RECURRENCE)

@@ -66,6 +66,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_liquid_use,
     &spl_command_liquid_list,
     &spl_command_liquid_ledger,
+    &spl_command_room,
     &spl_command_dry_start,
     &spl_command_dry_turn,
     &spl_command_dry_weigh,

@@ -71,6 +71,8 @@ extern const struct spl_command spl_command_slip_read;
 /* recipe.c */
 extern const struct spl_command spl_command_recipe_keep, spl_command_recipe_list,
     spl_command_recipe_drop;
+/* room.c */
+extern const struct spl_command spl_command_room;
 /* question.c */
 extern const struct spl_command spl_command_questions, spl_command_answer, spl_command_answers;
 /* trace.c */

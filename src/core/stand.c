@@ -190,6 +190,28 @@ static int back_in(const struct spl_material *material, const GArray *takings, i
     return last > 0 ? last + (int)ceil(material->return_years.value) : 0;
 }
 
+/* Behind what is said already: that not all is weighed (`unsure` grams of it), that others picked.
+ */
+static void tell_takings(struct spl_stand_allowance *a, double unsure, double others)
+{
+    g_autoptr(GString) words = g_string_new(a->reason);
+
+    if (unsure > 0) {
+        g_autofree char *least = spl_mass_format(a->taken_g - unsure);
+        g_autofree char *most = spl_mass_format(a->taken_g);
+
+        g_string_append_printf(words,
+                               "%staken: %s to %s, as not all of it is weighed; the most counts "
+                               "until it is",
+                               words->len > 0 ? "; " : "", least, most);
+    }
+    if (others > 0)
+        g_string_append_printf(words, "%sothers picked %.0f %% of what may be taken",
+                               words->len > 0 ? "; " : "", 100 * others);
+    g_free(a->reason);
+    a->reason = words->len > 0 ? g_string_free(g_steal_pointer(&words), FALSE) : NULL;
+}
+
 void spl_stand_allowance(const struct spl_stand *stand, const struct spl_material *material,
                          const GArray *takings, int season, struct spl_stand_allowance *allowance)
 {
@@ -235,16 +257,7 @@ void spl_stand_allowance(const struct spl_stand *stand, const struct spl_materia
                                     "larger stand",
                                     a->plants);
     }
-    if (a->reason == NULL && unsure > 0) {
-        g_autofree char *least = spl_mass_format(a->taken_g - unsure);
-        g_autofree char *most = spl_mass_format(a->taken_g);
-
-        a->reason = g_strdup_printf("taken: %s to %s, as not all of it is weighed; the most counts "
-                                    "until it is",
-                                    least, most);
-    } else if (a->reason == NULL && others > 0) {
-        a->reason = g_strdup_printf("others picked %.0f %% of what may be taken", 100 * others);
-    }
+    tell_takings(a, unsure, others);
     if (isnan(a->bears_g))
         refuse(a, SPL_STAND_UNSIZED, g_strdup("nobody has said how large the stand is: count it"));
     else if (a->plants >= 0 && a->plants < fewest)

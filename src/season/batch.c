@@ -19,6 +19,7 @@
 #include "season/charging.h"
 #include "season/check_private.h"
 #include "season/menstruum.h"
+#include "season/room.h"
 #include "season/source.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -400,7 +401,9 @@ static gboolean begin(struct spl_house *house, const struct spl_batch_words *wor
             caution_ratio(&f);
             caution_twice(&f);
             caution_materials(&f);
-            ok = spl_brew_record(house, &brew, batch, error);
+            ok = brew.row.jars == 0 ||
+                 spl_room_caution_jars(house, brew.row.jar_ml / brew.row.jars, f.cautions, error);
+            ok = ok && spl_brew_record(house, &brew, batch, error);
         }
         ok = finish_with(house, ok, batch, error);
     }

@@ -223,13 +223,14 @@ static gboolean gather_lot(const struct spl_lot *lot, gpointer data, GError **er
 }
 
 static void gather_herb(struct gather *gather, char kind, gint64 id, const char *code, char *what,
-                        double left_g, struct spl_day since)
+                        const char *place, double left_g, struct spl_day since)
 {
     struct standing one = {.id = id,
                            .kind = kind,
                            .since = since,
                            .line = {.code = g_strdup(code),
                                     .what = what,
+                                    .place = g_strdup(place),
                                     .book = left_g,
                                     .counted = NAN,
                                     .difference = NAN,
@@ -249,6 +250,9 @@ static gboolean gather_drying(const struct spl_drying *drying, gpointer data, GE
                             drying->kind == SPL_DRYING_FROZEN  ? "frozen"
                             : spl_day_is_set(drying->finished) ? "dried"
                                                                : "on the rack"),
+                    drying->kind == SPL_DRYING_FROZEN  ? "freezer"
+                    : spl_day_is_set(drying->finished) ? NULL
+                                                       : "rack",
                     drying->left_g, drying->started);
     return TRUE;
 }
@@ -260,7 +264,7 @@ static gboolean gather_purchase(const struct spl_purchase *purchase, gpointer da
     (void)error;
     if (purchase->left_g > SPL_CRUMB)
         gather_herb(gather, 'P', purchase->id, purchase->code,
-                    what_of(gather, purchase->material, purchase->supplier), purchase->left_g,
+                    what_of(gather, purchase->material, purchase->supplier), NULL, purchase->left_g,
                     purchase->date);
     return TRUE;
 }
@@ -280,7 +284,7 @@ static gboolean gather_jar(const struct spl_batch *batch, gpointer data, GError 
 
     (void)error;
     if (!isnan(batch->jar_ml)) {
-        g_autofree char *size = spl_volume_format(batch->jar_ml);
+        g_autofree char *size = spl_volume_format(batch->jar_ml / MAX(batch->jars, 1));
 
         one.bottles = g_strdup_printf("%d × %s", MAX(batch->jars, 1), size);
     }

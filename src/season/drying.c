@@ -12,6 +12,7 @@
 #include "core/dry.h"
 #include "core/keeping.h"
 #include "season/check_private.h"
+#include "season/room.h"
 #include "season/source.h"
 #include "season/state.h"
 #include "simpling/entry.h"
@@ -312,7 +313,8 @@ gboolean spl_drying_begin(struct spl_house *house, const struct spl_drying_words
     ok = spl_book_begin(house->book, error);
     if (ok) {
         ok = check_racks(house, words.rack_m2, error) &&
-             take_sources(house, &words, &made, told, error) && reread(house, &made, error);
+             take_sources(house, &words, &made, told, error) && reread(house, &made, error) &&
+             (made.kind != SPL_DRYING_FROZEN || spl_room_check_freezer(house, made.fresh_g, error));
         ok = spl_book_finish(house->book, ok, error);
     }
     if (ok) {

@@ -128,7 +128,9 @@ static GArray *sizes(struct spl_house *house, const struct spl_tables *tables)
     for (guint i = 0; names != NULL && names[i] != NULL; i++) {
         double ml;
 
-        if (spl_volume_parse(g_strstrip(names[i]), "jars", &ml, NULL)) {
+        int count; /* which there are, not which are free */
+
+        if (spl_jars_parse(g_strstrip(names[i]), "jars", &count, &ml, NULL)) {
             struct spl_vessel one = spl_house_vessel(tables, ml, 0);
 
             g_array_append_val(list, one);

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "book/setting.h"
 #include "season/house_private.h"
+#include "season/room.h"
 #include "simpling/customs.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -79,25 +80,6 @@ static char *check_grams(const char *value, const char *key, GError **error)
 static char *check_text(const char *value, const char *key, GError **error)
 {
     return spl_text_clean(value, key, SPL_NAME_MAX, FALSE, error);
-}
-
-static char *check_jars(const char *value, const char *key, GError **error)
-{
-    g_auto(GStrv) words = g_strsplit(value, ",", 50);
-    GString *list = g_string_new(NULL);
-
-    for (guint i = 0; words[i] != NULL; i++) {
-        g_autofree char *number = NULL;
-        double ml;
-
-        if (!spl_volume_parse(g_strstrip(words[i]), key, &ml, error)) {
-            g_string_free(list, TRUE);
-            return NULL;
-        }
-        number = spl_number_format(ml, 1);
-        g_string_append_printf(list, "%s%smL", i > 0 ? "," : "", number);
-    }
-    return g_string_free(list, FALSE);
 }
 
 static gint by_size(gconstpointer a, gconstpointer b)
@@ -213,10 +195,11 @@ static const struct {
     {"hours", check_hours, "hours of a gathering day"},
     {"pickers", check_people, "how many people pick"},
     {"press", check_text, "the press you own: drained, hand, screw, hydraulic"},
-    {"jars", check_jars, "your jar sizes: 250mL,500mL,1L"},
+    {"jars", spl_room_jars_clean, "your jars by size, and how many: 250mL,12x500mL,8x1L"},
     {"spirits", check_spirits, "the spirits that you pour: 40% 70% 96%"},
     {"dew", check_hours, "hours after sunrise until the dew is off"},
     {"racks", check_racks, "drying racks in all: 3m2"},
+    {"freezer", check_grams, "how much herb the freezer holds: 20kg"},
     {"weight-outing", check_hours, "planning: hours that setting out at all weighs, 2"},
     {"weight-edge", check_hours, "planning: a herb picked on the first or last day of its time, 1"},
     {"weight-late", check_hours, "planning: the same on the last day before it spoils, 4"},

@@ -267,6 +267,7 @@ static void every_answer_fits_the_terminal(void **state)
                                         "dry show D26-001",
                                         "liquid list",
                                         "liquid ledger",
+                                        "room",
                                         "need elder/fruit syrup --yield 1L --explain",
                                         "dilute 95% 40% --make 1L",
                                         "material list",
@@ -356,31 +357,26 @@ static double amount_of(const char *number, const char *unit, double *blur)
 static guint amounts_on(const char *page, const char *code, guint n, double *amounts, double *blurs)
 {
     g_autofree char *pattern =
-        g_strdup_printf("(?m)^%s .*?((?:\\s+\u2212?[0-9.]+ (?:mL|L|g|kg)){%u})(?: |$)", code, n);
-    g_autoptr(GRegex) regex = g_regex_new(pattern, 0, 0, NULL);
+        g_strdup_printf("(?m)^ *%s .*?((?:\\s+\u2212?[0-9.]+ ?(?:mL|L|g|kg)){%u})(?: |$)", code, n);
+    g_autoptr(GRegex) line = g_regex_new(pattern, 0, 0, NULL);
+    g_autoptr(GRegex) amount = g_regex_new("(\u2212?[0-9.]+) ?(mL|L|g|kg)", 0, 0, NULL);
     g_autoptr(GMatchInfo) match = NULL;
     guint lines = 0;
 
-    g_regex_match(regex, page, 0, &match);
+    g_regex_match(line, page, 0, &match);
     for (; g_match_info_matches(match); g_match_info_next(match, NULL), lines++) {
         g_autofree char *found = g_match_info_fetch(match, 1);
-        g_auto(GStrv) words = g_strsplit_set(g_strstrip(found), " \n", -1);
-        guint k = 0;
-        const char *number = NULL;
+        g_autoptr(GMatchInfo) each = NULL;
 
-        for (char **word = words; *word != NULL && amounts != NULL; word++) {
-            if (**word == '\0')
-                continue;
-            if (number == NULL) {
-                number = *word;
-                continue;
-            }
-            assert_true(k < n);
-            amounts[k] = amount_of(number, *word, &blurs[k]);
-            k++;
-            number = NULL;
+        g_regex_match(amount, found, 0, &each);
+        for (guint k = 0; amounts != NULL && k < n; k++, g_match_info_next(each, NULL)) {
+            g_autofree char *number = NULL, *unit = NULL;
+
+            assert_true(g_match_info_matches(each));
+            number = g_match_info_fetch(each, 1);
+            unit = g_match_info_fetch(each, 2);
+            amounts[k] = amount_of(number, unit, &blurs[k]);
         }
-        assert_true(amounts == NULL || k == n);
     }
     return lines;
 }

@@ -159,6 +159,7 @@ static const struct promise promises[] = {
     {"draw shelf", "out", NULL, FALSE},
     {"label", "out sheet for", NULL, FALSE},
     {"demo", "", NULL, FALSE},
+    {"room", "", "what:t all:n taken:n left:n unit:t note:t", TRUE},
 };
 
 static const struct spl_command *find_command(const char *words)

@@ -3,6 +3,8 @@
  * The working week at the hedge: herb that is not weighed yet, picked by many, what others took, an
  * outing that is rained off. Expected figures are reckoned by hand.
  */
+#include <math.h>
+
 #include "cli.h"
 
 /* The stand's line of a material; owned by `lines`. */
@@ -88,6 +90,10 @@ static void what_others_took_is_less_to_spare(void **state)
     cli_refused(cli, "stand taken 'Withy Gill' nettle --grams 500g", 2, "part");
     cli_refused(cli, "stand taken 'Withy Gill' nettle --grams 500g --part bark", 1, "bark");
     expect_stand(cli, 500.0, 700.0, NULL);
+    /* Of what hangs in a bag and of what others picked the reason tells both. */
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --bags 1 --stage 35");
+    expect_stand(cli, 1500.0, 0.0, "as not all of it is weighed");
+    expect_stand(cli, 1500.0, 0.0, "others picked 40 %");
 }
 
 static void a_rained_off_outing_goes_to_its_reserve_day(void **state)
@@ -120,12 +126,111 @@ static void a_rained_off_outing_goes_to_its_reserve_day(void **state)
     cli_refused(cli, line, 1, "reserve");
 }
 
+static const json_t *room_of(const json_t *rooms, const char *what)
+{
+    for (size_t i = 0; i < json_array_size(rooms); i++)
+        if (strcmp(json_text(json_array_get(rooms, i), "what"), what) == 0)
+            return json_array_get(rooms, i);
+    fail_msg("no room is told of %s", what);
+    return NULL;
+}
+
+/* Racks, freezer and jars as places: what is taken, what is free, and when they are full. */
+static void what_is_full_takes_no_more(void **state)
+{
+    struct cli *cli = *state;
+    const json_t *room;
+    json_t *rooms;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 5kg --stage 35 --on 2027-06-20 "
+                "--named-by Ann --signs stings");
+    assert_non_null(strstr(cli_ok(cli, "room"), "book set freezer"));
+    cli_ok(cli, "book set racks 3m2");
+    cli_ok(cli, "book set freezer 2kg");
+    cli_ok(cli, "book set jars '500mL, 2x1L'");
+    cli_ok(cli, "dry start --from H27-001:400g --rack 1.2m2");
+    cli_ok(cli, "dry start --from H27-001:1500g --kind frozen");
+    cli_refused(cli, "dry start --from H27-001:600g --kind frozen", 1,
+                "600 g are to be frozen, and of 2 kg of freezer 1.5 kg are taken");
+    cli_ok(cli, "batch start tincture --from H27-001:150g --jar 1L --menstruum 'spirit 60%'");
+    assert_null(strstr(cli->err, "jars"));
+    rooms = cli_json(cli, "room --json");
+    assert_int_equal(json_array_size(rooms), 4); /* and jars of 500 mL, nobody said how many */
+    room = room_of(rooms, "racks");
+    assert_true(fabs(json_number(room, "left") - 1.8) < 1e-6);
+    room = room_of(rooms, "freezer");
+    assert_true(fabs(json_number(room, "left") - 500.0) < 1e-6);
+    room = room_of(rooms, "jars of 1 L");
+    assert_true(fabs(json_number(room, "left") - 1.0) < 1e-6);
+    assert_string_equal(json_text(room, "note"), "1 of your 2 jars of 1 L is free");
+    assert_true(json_is_null(json_object_get(room_of(rooms, "jars of 500 mL"), "all")));
+    json_decref(rooms);
+    cli_ok(cli, "batch start tincture --from H27-001:150g --jar 1L --menstruum 'spirit 60%'");
+    assert_non_null(strstr(cli->err, "all 2 of your jars of 1 L stand; none is free"));
+    cli_ok(cli, "batch start tincture --from H27-001:300g --jar 2x1L --menstruum 'spirit 60%'");
+    assert_non_null(strstr(cli->err, "4 jars of 1 L stand, and you have 2 of them"));
+    /* Where it stands is on the sheet, and jars by their own size. */
+    cli_ok(cli, "lot count --sheet sheet.csv");
+    {
+        g_autofree char *path = g_build_filename(cli->folder, "sheet.csv", NULL), *sheet = NULL;
+
+        assert_true(g_file_get_contents(path, &sheet, NULL, NULL));
+        assert_non_null(strstr(sheet, "D27-001,\"Nettle leaf, on the rack\",rack,"));
+        assert_non_null(strstr(sheet, "D27-002,\"Nettle leaf, frozen\",freezer,"));
+        assert_non_null(strstr(sheet, "2 \u00d7 1 L"));
+    }
+    /* A jar that is pressed is free again. */
+    cli_ok(cli, "batch press B27-003 --yield 1500mL");
+    rooms = cli_json(cli, "room --json");
+    assert_true(fabs(json_number(room_of(rooms, "jars of 1 L"), "left")) < 1e-6);
+    json_decref(rooms);
+    cli_refused(cli, "book set freezer 2L", 2, "2L");
+    cli_refused(cli, "book set jars 0x1L", 2, "between 1 and 1000 jars");
+    cli_refused(cli, "book set jars 8x1kg", 2, "1kg");
+}
+
+/* Where the tables know a sign, the step says it, on the day's list too. The signs are common
+ * practice. */
+static void the_sign_that_it_is_ready_stands_with_its_step(void **state)
+{
+    static const struct {
+        const char *herb, *start, *sign;
+    } rows[] = {
+        {"dandelion/flower --weight 200g", "vinegar --jar 1L --menstruum 'vinegar 6%'",
+         "when the vinegar is bright yellow"},
+        {"calendula/flower --weight 60g --dry", "infused-oil --jar 500mL --menstruum 'olive oil'",
+         "when the oil is deep yellow"},
+        {"st-johns-wort/tops --weight 150g", "tincture --jar 1L --menstruum 'spirit 60%'",
+         "when it is deep red"},
+    };
+    struct cli *cli = *state;
+
+    for (guint i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *buy = g_strdup_printf("purchase add %s --supplier 'Sallow Bank Herbs' "
+                                               "--number 9 --named-by Ann --signs seen --on "
+                                               "2027-06-01",
+                                               rows[i].herb);
+        g_autofree char *start =
+            g_strdup_printf("batch start %s --from P27-%03u --on 2027-06-01", rows[i].start, i + 1);
+        g_autofree char *show = g_strdup_printf("batch show B27-%03u", i + 1);
+
+        cli_ok(cli, buy);
+        cli_ok(cli, start);
+        if (strstr(cli_ok(cli, show), rows[i].sign) == NULL)
+            fail_msg("%s does not say '%s': %s", show, rows[i].sign, cli->out);
+    }
+    assert_non_null(strstr(cli_ok(cli, "--metric"), rows[0].sign)); /* ready since the 15th */
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cli_test(what_is_not_weighed_counts_as_the_most_it_may_be),
         cli_test(what_others_took_is_less_to_spare),
         cli_test(a_rained_off_outing_goes_to_its_reserve_day),
+        cli_test(what_is_full_takes_no_more),
+        cli_test(the_sign_that_it_is_ready_stands_with_its_step),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # `cmake --install` puts everything where a Unix user expects it, and what it puts there works with
 # the source and build folders gone: in a mount namespace of its own where one may be made, both are
 # hidden; elsewhere a copy of the source is built, installed and renamed.
@@ -6,7 +8,7 @@
 #   sh tests/install/test.sh SOURCE-FOLDER BUILD-FOLDER [deb]
 #
 # With `deb` what is used is the content of the Debian package that CPack makes; its dependencies
-# must be found by apt.
+# must be found by apt, its notices must name each of them, and lintian must find no error in it.
 set -eu
 source=$1
 build=$2
@@ -21,11 +23,13 @@ set -eu
 prefix=$1 work=$2
 for file in bin/simpling share/simpling/data/plants.csv share/simpling/data/materials.csv \
     share/simpling/data/preparations.csv share/simpling/data/hazards.csv \
-    share/simpling/schema/check.json share/man/man1/simpling.1 \
+    share/simpling/schema/check.json share/man/man1/simpling.1 share/man/man7/simpling-manual.7 \
     share/bash-completion/completions/simpling share/zsh/site-functions/_simpling \
     share/applications/simpling.desktop share/icons/hicolor/scalable/apps/simpling.svg \
     share/doc/simpling/LICENSE; do
-    [ -s "$prefix/$file" ] || { echo "not installed: $file"; exit 1; }
+    # A package compresses pages and has the terms where its kind has them.
+    [ -s "$prefix/$file" ] || [ -s "$prefix/$file.gz" ] ||
+        { [ "${file##*/}" = LICENSE ] && [ -s "$prefix/share/doc/simpling/copyright" ]; } || { echo "not installed: $file"; exit 1; }
 done
 ls "$prefix"/share/simpling/calendars/*.ics >/dev/null
 xmllint --noout "$prefix/share/icons/hicolor/scalable/apps/simpling.svg"
@@ -71,7 +75,7 @@ if "$simpling" help draw >/dev/null 2>&1; then
     "$simpling" draw season --out "$work/season.pdf"
     [ "$(head -c 5 "$work/season.pdf")" = '%PDF-' ]
 fi
-mandoc -Tlint -W warning "$prefix/share/man/man1/simpling.1"
+mandoc -Tlint -W warning "$prefix"/share/man/man1/simpling.1*
 echo used
 END
 
@@ -90,6 +94,22 @@ if [ "$kind" = deb ]; then
         echo "the package depends on: $(cat "$work/depends")"
         exit 1
     }
+    # Every library that it needs has its line in the notices.
+    sed 's/([^)]*)//g; s/|[^,]*//g; s/,/\n/g' "$work/depends" | tr -d ' ' | grep -v '^tzdata$' >"$work/needs"
+    [ "$(wc -l <"$work/needs")" -gt 15 ]
+    while read -r library; do
+        grep -q "^ .*\b$library\b.*: " "$work/usr/share/doc/simpling/copyright" || {
+            echo "data/debian/copyright says nothing of $library"
+            exit 1
+        }
+    done <"$work/needs"
+    if command -v lintian >/dev/null; then
+        # -q: what it says of being root is no finding.
+        lintian -q --fail-on error "$work"/pack/simpling_*.deb >"$work/log" 2>&1 || {
+            cat "$work/log"
+            exit 1
+        }
+    fi
     if [ "$(id -u)" = 0 ]; then
         apt-get -s install "$work"/pack/simpling_*.deb >"$work/log" 2>&1 || {
             cat "$work/log"

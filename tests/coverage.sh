@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # How much of each room the tests run: lines and branches, a table; fails below the floors, which are
 # 95 % of lines and 90 % of branches for core and 85 % of lines for the other rooms; 75 % for desk, most
 # of whose pages are read by the tests in a browser, which are not counted here for their time.

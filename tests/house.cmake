@@ -1,3 +1,5 @@
+# SPDX-License-Identifier: MIT
+#
 # Tests of the house itself: its arrows, what core calls, its layout, its public headers. The label
 # `once` marks tests that the sanitizer build has nothing to add to, `slow` those of run.sh --all, `long`
 # those of run.sh --long, which ctest runs only as `ctest -C long`.

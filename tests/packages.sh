@@ -1,3 +1,5 @@
+# SPDX-License-Identifier: MIT
+#
 # shellcheck shell=sh
 # Read by tests/run.sh, tests/bench/run.sh and data/demo/run.sh: installs the Debian packages that are
 # missing.

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Builds simpling and runs its tests, in one of three tiers.
 #
 #   sh tests/run.sh          what a change needs, under five minutes on two cores: the plain build, and

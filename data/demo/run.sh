@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Builds simpling and lets it keep a demo season: an invented dispensary in an invented valley.
 #
 #   sh data/demo/run.sh [DIR]     DIR: where the season goes, default out/demo; what an earlier demo

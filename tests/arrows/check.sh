@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Reads the #include lines of the rooms under ROOT and fails on one that tests/arrows/allowed.txt
 # does not allow, on SQL outside the book, and on a room other than command that prints or exits.
 #

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # The arrows between the rooms hold, and each kind of planted violation is found.
 #
 #   sh tests/arrows/test.sh SOURCE-FOLDER

@@ -1,4 +1,7 @@
-/* Amounts at the door: what is understood, what is refused. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Amounts at the door: what is understood, what is refused.
+ */
 #include "base/amount.h"
 #include "expect.h"
 #include "simpling/customs.h"

@@ -1,4 +1,7 @@
-/* Days: ISO 8601 in and out, calendar arithmetic, growing years. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Days: ISO 8601 in and out, calendar arithmetic, growing years.
+ */
 #include "expect.h"
 #include "simpling/customs.h"
 #include "simpling/day.h"

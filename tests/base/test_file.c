@@ -1,4 +1,7 @@
-/* Files written whole or not at all. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Files written whole or not at all.
+ */
 #include "base/file.h"
 
 #include <glib/gstdio.h>

@@ -1,4 +1,7 @@
-/* The row writer: one field table gives JSON, table, schema and clean-up. */
+/* SPDX-License-Identifier: MIT
+ *
+ * The row writer: one field table gives JSON, table, schema and clean-up.
+ */
 #include "simpling/row.h"
 
 #include <jansson.h>

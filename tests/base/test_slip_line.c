@@ -1,4 +1,7 @@
-/* The form of a slip's lines: what the slip hands out and the reader of notes takes. By hand. */
+/* SPDX-License-Identifier: MIT
+ *
+ * The form of a slip's lines: what the slip hands out and the reader of notes takes. By hand.
+ */
 #include "expect.h"
 #include "simpling/record/slip.h"
 

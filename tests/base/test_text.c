@@ -1,4 +1,7 @@
-/* Text from people: cleaning, name keys, offers, UUIDs. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Text from people: cleaning, name keys, offers, UUIDs.
+ */
 #include "base/text.h"
 #include "expect.h"
 

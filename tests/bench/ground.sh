@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Hazards at the scale of a region, side by side: a made layer of 200,000 polygons and 10,000 sites.
 #
 #   sh tests/bench/ground.sh [BUILD]     BUILD: a finished build folder (default: build-bench is made)

@@ -1,3 +1,5 @@
+# SPDX-License-Identifier: MIT
+#
 # Beside ours in tests/bench/ground.sh: shapely's STRtree on the same work, and whether two answers
 # are the same.
 #   ground_side.py shapely DIR          loads DIR/layer.shp, asks for every site: DIR/shapely.csv

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # One table: how long simpling takes, beside what one would use instead, on the same work in the same
 # run; the ratio; how our time grows with ten times as much.
 #

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: MIT
 """What one would use instead of `window list` where nothing moves: an almanac of yearly all-day events,
 read with icalendar and put into a year, for a number of places.
 

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Leaves the demo book of this build as an SQL dump in tests/book/schemas, under the number of its
 # schema: what later versions must still open. To be run once for each schema that lands.
 #

@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // Every page of the desk on the demo's book, in a browser: at 360 and 1280 pixels, on a desk that the
 // test starts. No page scrolls sideways, throws, asks anywhere else, breaks the HTML standard or what
 // axe-core knows of WCAG 2.2; the same in the dark; each links only to pages that are there. Forms that

@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // A season's everyday acts through the pages, each by keyboard and mouse as a person does it, with
 // scripts on and off, at 360 and 1280 pixels; after each the book holds what the command line writes
 // into a second copy of the same demo, field by field (but for identities and stamps).

@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // A desk for the tests of the browsers: the demo's season in a folder of its own, served by the program
 // as a person starts it, with the demo's today.
 import { spawn, spawnSync } from 'node:child_process'

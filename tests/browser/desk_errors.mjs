@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // What goes wrong, as pages: each says what happened and that nothing was written, holds what was typed,
 // and passes axe-core and html-validate. The book is held by another program, newer, damaged, taken away,
 // of an older schema, replaced by another book; the desk serves on when it is right again.

@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // Two browsers for the tests that look at pages: Debian's Chromium and Firefox, without a window, on
 // profiles of their own, with a clock and a zone that the test sets, no way to the net, and a note of
 // every request. Beside them the two validators: axe-core (WCAG) and html-validate (the HTML standard).

@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // The demo's slip as two browsers show it, opened as a file: with and without its script, on its second
 // day, after its last, with the phone's clock a year back, over midnight; what is noted outlives a killed
 // browser and is handed out as lines; nothing is asked of any net.

@@ -1,3 +1,5 @@
+# SPDX-License-Identifier: MIT
+#
 # What browsers make of our pages. The driver of all of them is driver.mjs.
 # browser_test(NAME SCRIPT ARGUMENT...)
 function(browser_test name script)

@@ -1,4 +1,6 @@
-/* Prints a page of hostile texts for tests/browser/writer.mjs: each in an element, an attribute, a
+/* SPDX-License-Identifier: MIT
+ *
+ * Prints a page of hostile texts for tests/browser/writer.mjs: each in an element, an attribute, a
  * textarea and an address, and all of them as JSON. */
 #include "desk/html.h"
 

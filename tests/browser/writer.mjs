@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // What src/desk/html.c writes from hostile texts, read by two browsers: each text is still the text, in
 // an element, a title, a textarea and an attribute; nothing runs and nothing is asked for.
 // Usage: writer.mjs WRITE_HOSTILE, the program that prints the page

@@ -1,4 +1,7 @@
-/* Steps of a batch that are put off, dropped and taken up again. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Steps of a batch that are put off, dropped and taken up again.
+ */
 #include "cli.h"
 
 static void start_batch(struct cli *cli)

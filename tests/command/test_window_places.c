@@ -1,4 +1,6 @@
-/* Windows in the corners: places that no almanac reaches, the south, the end of the growing year,
+/* SPDX-License-Identifier: MIT
+ *
+ * Windows in the corners: places that no almanac reaches, the south, the end of the growing year,
  * frost, what was seen near by, own almanacs, and a check of past forecasts that cannot flatter.
  * Places and weather invented, but for the nine of the first test, whose normals are rounded from
  * memory. */

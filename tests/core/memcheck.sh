@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # The tests of core under valgrind's memcheck: no read of what was never written, none outside its
 # block, nothing lost.
 #

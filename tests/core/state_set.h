@@ -1,4 +1,7 @@
-/* A set of facts about things, added to row by row; shared by the tests of the state. */
+/* SPDX-License-Identifier: MIT
+ *
+ * A set of facts about things, added to row by row; shared by the tests of the state.
+ */
 #ifndef SPL_TESTS_STATE_SET_H
 #define SPL_TESTS_STATE_SET_H
 

@@ -1,4 +1,6 @@
-/* Which addresses are public: a row of each block of IANA's special-purpose registries (RFC 6890,
+/* SPDX-License-Identifier: MIT
+ *
+ * Which addresses are public: a row of each block of IANA's special-purpose registries (RFC 6890,
  * RFC 8190, RFC 9637 and the registries themselves), the addresses beside their ends, and public
  * ones. */
 #include "core/address.h"

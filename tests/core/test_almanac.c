@@ -1,4 +1,7 @@
-/* Rows of an almanac: their days in any season and hemisphere, and bad ones refused by name. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Rows of an almanac: their days in any season and hemisphere, and bad ones refused by name.
+ */
 #include "core/almanac.h"
 #include "expect.h"
 

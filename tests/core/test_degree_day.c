@@ -1,4 +1,6 @@
-/* Degree-days of a day: the handbook's methods and cut-offs, published worked numbers, expected
+/* SPDX-License-Identifier: MIT
+ *
+ * Degree-days of a day: the handbook's methods and cut-offs, published worked numbers, expected
  * values from a mean and its spread. */
 #include "core/degree_day.h"
 #include "sheet.h"

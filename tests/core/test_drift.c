@@ -1,4 +1,6 @@
-/* Drift: the curves against the published table and worked values, the exclusion zone against the
+/* SPDX-License-Identifier: MIT
+ *
+ * Drift: the curves against the published table and worked values, the exclusion zone against the
  * rule. */
 #include "core/drift.h"
 #include "expect.h"

@@ -1,4 +1,6 @@
-/* The first killing frost from twelve mean minima: eight medians of stations that set no number of
+/* SPDX-License-Identifier: MIT
+ *
+ * The first killing frost from twelve mean minima: eight medians of stations that set no number of
  * it, a simulated series, and what hangs on it. */
 #include "core/frost.h"
 #include "expect.h"

@@ -1,4 +1,7 @@
-/* Distances on the ellipsoid: published values, the direct problem as its inverse, the plane. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Distances on the ellipsoid: published values, the direct problem as its inverse, the plane.
+ */
 #include "core/geodesic.h"
 #include "expect.h"
 

@@ -1,4 +1,7 @@
-/* Shapes: text and bytes in and out, what is refused, boxes, splitting, repair. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Shapes: text and bytes in and out, what is refused, boxes, splitting, repair.
+ */
 #include "core/geodesic.h"
 #include "core/geometry.h"
 #include "expect.h"

@@ -1,4 +1,7 @@
-/* Monthly normals: the daily curve keeps them, and normals come back out of measured days. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Monthly normals: the daily curve keeps them, and normals come back out of measured days.
+ */
 #include "core/degree_day.h"
 #include "core/normals.h"
 #include "sheet.h"

@@ -1,4 +1,7 @@
-/* Dates of one period in the climate of another: what cherries really did, by hand, and texts. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Dates of one period in the climate of another: what cherries really did, by hand, and texts.
+ */
 #include "core/period.h"
 #include "expect.h"
 

@@ -1,4 +1,6 @@
-/* How far an almanac reaches: the pairs of stations of 1991-2020 that the sources compare, places
+/* SPDX-License-Identifier: MIT
+ *
+ * How far an almanac reaches: the pairs of stations of 1991-2020 that the sources compare, places
  * at the ends of the earth, and how the better of two is chosen. */
 #include "core/reach.h"
 #include "expect.h"

@@ -1,4 +1,6 @@
-/* Whose word counts about whose rows. Expected values follow from the rules in core/revision.h, by
+/* SPDX-License-Identifier: MIT
+ *
+ * Whose word counts about whose rows. Expected values follow from the rules in core/revision.h, by
  * hand; what holds of any three people's rows is tried on random sets with fixed seeds. */
 #include "core/revision.h"
 

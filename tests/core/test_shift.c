@@ -1,4 +1,7 @@
-/* Moving dates by place: the published law of Hopkins, and the house's own rates by hand. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Moving dates by place: the published law of Hopkins, and the house's own rates by hand.
+ */
 #include "core/shift.h"
 #include "sheet.h"
 

@@ -1,4 +1,6 @@
-/* Learning from stages seen: the normal-normal update against an independent program, by hand for
+/* SPDX-License-Identifier: MIT
+ *
+ * Learning from stages seen: the normal-normal update against an independent program, by hand for
  * other sites, and the order in which sightings arrive. */
 #include "core/sighting.h"
 #include "core/window.h"

@@ -1,4 +1,6 @@
-/* What holds a thing, told by small stories; the expected states are those of the rules in the head
+/* SPDX-License-Identifier: MIT
+ *
+ * What holds a thing, told by small stories; the expected states are those of the rules in the head
  * of core/state.h, worked out by hand. */
 #include "state_set.h"
 

@@ -1,4 +1,6 @@
-/* What holds of every state, tried on random sets of rows with fixed seeds: things of all kinds,
+/* SPDX-License-Identifier: MIT
+ *
+ * What holds of every state, tried on random sets of rows with fixed seeds: things of all kinds,
  * draws in any direction with circles, reasons and answers that meet often. */
 #include "state_set.h"
 

@@ -1,4 +1,7 @@
-/* Sun times: against an ephemeris, published worked examples, polar day and night, date traps. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Sun times: against an ephemeris, published worked examples, polar day and night, date traps.
+ */
 #include "core/sun.h"
 #include "sheet.h"
 

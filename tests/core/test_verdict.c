@@ -1,4 +1,6 @@
-/* The verdict: every threshold and every day on both sides of its limit; what it says; when it
+/* SPDX-License-Identifier: MIT
+ *
+ * The verdict: every threshold and every day on both sides of its limit; what it says; when it
  * changes. */
 #include "verdict_set.h"
 

@@ -1,4 +1,7 @@
-/* What holds of every verdict, tried on random cases with fixed seeds. */
+/* SPDX-License-Identifier: MIT
+ *
+ * What holds of every verdict, tried on random cases with fixed seeds.
+ */
 #include "verdict_some.h"
 
 /* One change for the worse; what it was, for the message; NULL when there was nothing to change. */

@@ -1,4 +1,7 @@
-/* Runs of days judged alike say of each day just what its own verdict says. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Runs of days judged alike say of each day just what its own verdict says.
+ */
 #include "core/verdict_runs.h"
 #include "verdict_some.h"
 

@@ -1,4 +1,7 @@
-/* Warmth sums: running sums by hand, measured days in the place of expected ones. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Warmth sums: running sums by hand, measured days in the place of expected ones.
+ */
 #include "core/warmth.h"
 #include "expect.h"
 

@@ -1,4 +1,6 @@
-/* Cleaning daily temperatures: duplicates, impossible days, outliers, gaps, units that look wrong.
+/* SPDX-License-Identifier: MIT
+ *
+ * Cleaning daily temperatures: duplicates, impossible days, outliers, gaps, units that look wrong.
  */
 #include "core/weather.h"
 #include "expect.h"

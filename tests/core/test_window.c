@@ -1,4 +1,7 @@
-/* Windows: every basis by hand, hemispheres, New Year, what was seen this year, honest notes. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Windows: every basis by hand, hemispheres, New Year, what was seen this year, honest notes.
+ */
 #include "core/window.h"
 #include "expect.h"
 

@@ -1,4 +1,6 @@
-/* What must hold for every window: warmth never delays, height never hastens growth, knowledge
+/* SPDX-License-Identifier: MIT
+ *
+ * What must hold for every window: warmth never delays, height never hastens growth, knowledge
  * never widens. A sweep over places, months and weather. */
 #include "core/window.h"
 #include "expect.h"

@@ -1,4 +1,7 @@
-/* A case of the verdict that is clear until something is added to it; shared by its tests. */
+/* SPDX-License-Identifier: MIT
+ *
+ * A case of the verdict that is clear until something is added to it; shared by its tests.
+ */
 #ifndef SPL_TESTS_VERDICT_SET_H
 #define SPL_TESTS_VERDICT_SET_H
 

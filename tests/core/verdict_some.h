@@ -1,4 +1,7 @@
-/* Random cases of the verdict, for what must hold of every one of them. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Random cases of the verdict, for what must hold of every one of them.
+ */
 #ifndef SPL_TESTS_VERDICT_SOME_H
 #define SPL_TESTS_VERDICT_SOME_H
 

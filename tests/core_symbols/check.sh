@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Reads the undefined symbols of a static library and fails on one that the list does not allow.
 #
 #   sh tests/core_symbols/check.sh LIBRARY LIST

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # core calls only what tests/core_symbols/allowed.txt allows, and a library with planted calls of
 # the clock, the environment, a file and the random generator is refused for each.
 #

@@ -1,4 +1,5 @@
 #!/usr/bin/python3
+# SPDX-License-Identifier: MIT
 """The desk's door by raw sockets: every request that a browser would not send, and those that foreign
 pages would. What is let in is answered, all else refused, and the desk serves on.
 

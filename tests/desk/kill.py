@@ -1,4 +1,5 @@
 #!/usr/bin/python3
+# SPDX-License-Identifier: MIT
 """The desk is killed while forms are sent to it, begun again, and the same form is sent once more: what
 was confirmed is in the book, each form's entry once and none twice.
 

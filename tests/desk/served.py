@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: MIT
 """A desk for the tests that speak to it without a browser: a folder of its own, the program as a person
 starts it, its cookie. Import it from beside this file.
 """

@@ -1,4 +1,7 @@
-/* Books for the tests of slips: places of which something is known, and stands in season. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Books for the tests of slips: places of which something is known, and stands in season.
+ */
 #ifndef SPL_TESTS_SLIP_BOOK_H
 #define SPL_TESTS_SLIP_BOOK_H
 

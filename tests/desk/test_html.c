@@ -1,4 +1,6 @@
-/* The writer of HTML: whatever a text holds, it stays a text. What a text may become is by hand
+/* SPDX-License-Identifier: MIT
+ *
+ * The writer of HTML: whatever a text holds, it stays a text. What a text may become is by hand
  * from the HTML standard, sections 13.1 and 13.2.5 (tokenization); tests/browser/writer.mjs asks
  * two browsers. */
 #include "desk/html.h"

@@ -1,4 +1,6 @@
-/* The slip: it is small enough to send, names of any kind stay names, days are said with their
+/* SPDX-License-Identifier: MIT
+ *
+ * The slip: it is small enough to send, names of any kind stay names, days are said with their
  * weekdays, and it is asked for well or refused. */
 #include "simpling/customs.h"
 #include "slip_book.h"

@@ -1,4 +1,6 @@
-/* What stands in the file of a slip is what `check` says of the same book: for each place, class of
+/* SPDX-License-Identifier: MIT
+ *
+ * What stands in the file of a slip is what `check` says of the same book: for each place, class of
  * plant and day, of twenty random books. */
 #include "slip_book.h"
 

@@ -1,4 +1,5 @@
 #!/usr/bin/python3
+# SPDX-License-Identifier: MIT
 """What goes wrong beside the desk: the disk is full, the book is of an earlier version, or was put there
 while a form stood open. Each ends in a page that says what happened, with what was typed still in the form;
 the book is as it was, and when all is right again the same form is taken.

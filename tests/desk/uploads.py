@@ -1,4 +1,5 @@
 #!/usr/bin/python3
+# SPDX-License-Identifier: MIT
 """Files sent to the desk: what is good is shown and taken in as the command line would; forty hostile ones
 each end in a page that says what to do, with nothing left in the temp folder and the book's bytes the same.
 

@@ -1,4 +1,6 @@
-/* Makes small shapefiles byte by byte, sound ones and broken ones, after the ESRI Shapefile
+/* SPDX-License-Identifier: MIT
+ *
+ * Makes small shapefiles byte by byte, sound ones and broken ones, after the ESRI Shapefile
  * Technical Description (July 1998) and the dBASE III table. Shared by tests, fuzz seeds and
  * benches.
  */

@@ -1,4 +1,7 @@
-/* Writes a made shapefile, reads it back and keeps what came; shared by the tests of shapefiles. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Writes a made shapefile, reads it back and keeps what came; shared by the tests of shapefiles.
+ */
 #ifndef SPL_TESTS_SHAPE_READ_H
 #define SPL_TESTS_SHAPE_READ_H
 

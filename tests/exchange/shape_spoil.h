@@ -1,4 +1,7 @@
-/* A shapefile of three squares, and ways to spoil it; shared by the tests of broken ones. */
+/* SPDX-License-Identifier: MIT
+ *
+ * A shapefile of three squares, and ways to spoil it; shared by the tests of broken ones.
+ */
 #ifndef SPL_TESTS_SHAPE_SPOIL_H
 #define SPL_TESTS_SHAPE_SPOIL_H
 

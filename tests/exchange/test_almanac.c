@@ -1,4 +1,6 @@
-/* Almanacs: the shipped ones whole, calendars made by hand, and that nothing is dropped silently.
+/* SPDX-License-Identifier: MIT
+ *
+ * Almanacs: the shipped ones whole, calendars made by hand, and that nothing is dropped silently.
  */
 #include <unistd.h>
 

@@ -1,4 +1,6 @@
-/* The calendar checker: one broken file for each rule, named RULE.ics or RULE.variant.ics, and each
+/* SPDX-License-Identifier: MIT
+ *
+ * The calendar checker: one broken file for each rule, named RULE.ics or RULE.variant.ics, and each
  * is found by that rule alone. The rules' sections stand in src/exchange/ical_rules.c. */
 #include "exchange/ical_check.h"
 #include "exchange/ical_rules.h"

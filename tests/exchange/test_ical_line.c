@@ -1,4 +1,6 @@
-/* Content lines by hand: octet for octet what libical makes of the same (the reference library), no
+/* SPDX-License-Identifier: MIT
+ *
+ * Content lines by hand: octet for octet what libical makes of the same (the reference library), no
  * line over 75 octets (RFC 5545 3.1). */
 #include <libical/ical.h>
 

@@ -1,4 +1,6 @@
-/* Reading foreign calendars: what is forgiven, what is left out and said, what is refused, and that
+/* SPDX-License-Identifier: MIT
+ *
+ * Reading foreign calendars: what is forgiven, what is left out and said, what is refused, and that
  * hostile files cost neither time nor memory. Sections are of RFC 5545 unless named otherwise. */
 #include <sys/resource.h>
 #include <sys/wait.h>

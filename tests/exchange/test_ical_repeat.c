@@ -1,4 +1,6 @@
-/* Repetition rules against the examples of RFC 5545 3.8.5.3 and days computed by python3-dateutil
+/* SPDX-License-Identifier: MIT
+ *
+ * Repetition rules against the examples of RFC 5545 3.8.5.3 and days computed by python3-dateutil
  * (tests/data/ical/repeat.csv); busy times of a calendar. */
 #include <unistd.h>
 

@@ -1,4 +1,6 @@
-/* The calendar writer: what it writes passes the checker, reads back as it was, and is the same on
+/* SPDX-License-Identifier: MIT
+ *
+ * The calendar writer: what it writes passes the checker, reads back as it was, and is the same on
  * every day. Sections are of RFC 5545 unless named otherwise. */
 #include <glib/gstdio.h>
 

@@ -1,4 +1,6 @@
-/* Shapefiles that are sound: every kind of shape, holes and islands, texts, dates, reference
+/* SPDX-License-Identifier: MIT
+ *
+ * Shapefiles that are sound: every kind of shape, holes and islands, texts, dates, reference
  * systems. */
 #include "core/geodesic.h"
 #include "exchange/shapefile.h"

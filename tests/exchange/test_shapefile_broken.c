@@ -1,4 +1,6 @@
-/* Shapefiles that are broken: each is refused, mended or counted, and none is taken for "no ground
+/* SPDX-License-Identifier: MIT
+ *
+ * Shapefiles that are broken: each is refused, mended or counted, and none is taken for "no ground
  * there". What shapelib 1.5 does with each by itself was tried out before and stands beside it.
  */
 #include <unistd.h>

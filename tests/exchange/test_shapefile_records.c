@@ -1,4 +1,6 @@
-/* Shapefiles with broken records and tables: each is mended or counted, and none is taken for "no
+/* SPDX-License-Identifier: MIT
+ *
+ * Shapefiles with broken records and tables: each is mended or counted, and none is taken for "no
  * ground there". What shapelib 1.5 does with each by itself stands beside it. */
 #include "shape_spoil.h"
 

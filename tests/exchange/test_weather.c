@@ -1,4 +1,7 @@
-/* Weather files: every format by hand, units, stations, missing and failed values, bad files. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Weather files: every format by hand, units, stations, missing and failed values, bad files.
+ */
 #include <glib/gstdio.h>
 #include <unistd.h>
 

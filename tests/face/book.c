@@ -1,4 +1,6 @@
-/* The book that the tables of inputs are tried on. See tables.h.
+/* SPDX-License-Identifier: MIT
+ *
+ * The book that the tables of inputs are tried on. See tables.h.
  */
 #include "tables.h"
 

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """One field more in the harvest log is a row, a migration and what is said: one_field.txt, applied to
 a copy of the tree. The field is then logged, shown, exported, amended and merged, and a book of
 before is migrated. Only what sees the changed headers is compiled; the rest is the build's own.

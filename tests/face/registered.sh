@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Every table of inputs that the face declares is in season's list of all (so that face.inputs walks
 # it), or is that of a list's elements.
 #

@@ -1,4 +1,6 @@
-/* The tables of inputs with words that season takes. See tables.h.
+/* SPDX-License-Identifier: MIT
+ *
+ * The tables of inputs with words that season takes. See tables.h.
  */
 #include "tables.h"
 

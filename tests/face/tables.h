@@ -1,4 +1,6 @@
-/* The tables of inputs, each with what is said in its own words and the function of season that
+/* SPDX-License-Identifier: MIT
+ *
+ * The tables of inputs, each with what is said in its own words and the function of season that
  * takes it. A new table gets a row in tables.c.
  */
 #ifndef SPL_TESTS_FACE_TABLES_H

@@ -1,4 +1,6 @@
-/* The tables of inputs of the log and the shelf. See tables.h.
+/* SPDX-License-Identifier: MIT
+ *
+ * The tables of inputs of the log and the shelf. See tables.h.
  */
 #include "tables.h"
 

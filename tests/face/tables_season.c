@@ -1,4 +1,6 @@
-/* The tables of inputs of pictures, labels, the outings, the first questions and what follows the
+/* SPDX-License-Identifier: MIT
+ *
+ * The tables of inputs of pictures, labels, the outings, the first questions and what follows the
  * weather. See tables.h.
  */
 #include "tables.h"

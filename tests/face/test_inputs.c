@@ -1,4 +1,6 @@
-/* A face that checks nothing: every table of inputs is walked with NULL, NAN, empty and huge in
+/* SPDX-License-Identifier: MIT
+ *
+ * A face that checks nothing: every table of inputs is walked with NULL, NAN, empty and huge in
  * each member, and season answers with an error that names the input, never with a crash or a
  * sentence of the database. On include/simpling alone.
  */

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # A row whose member is of another type than its kind says does not compile; the same row with the
 # right type does. The programs of tests/face see include/simpling alone.
 #

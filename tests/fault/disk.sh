@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Books that cannot be written, or are none: one line on stderr that names the book, the right exit
 # status, the file unchanged. Read-only file and folder (as nobody: root ignores modes), a full disk,
 # a locked book, no home, and files that are not books.

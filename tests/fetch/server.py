@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """A weather service on loopback, over TLS, with the faults of real ones.
 
     server.py FOLDER CERTIFICATE KEY    serves FOLDER, prints its port, ends with its stdin

@@ -1,7 +1,10 @@
 #!/bin/sh
-# Every .c and .h is laid out as .clang-format says, begins with its licence line (in src and
-# include) and a comment that says what it is for, and stays a file that one can read; a planted
-# misfit is found. Nothing outside the project is named. The shell scripts pass shellcheck.
+# SPDX-License-Identifier: MIT
+#
+# Every .c and .h is laid out as .clang-format says, begins with its licence line and a comment that
+# says what it is for, and stays a file that one can read; a planted misfit is found. Scripts, lists
+# and the build's files bear the licence line too. Nothing outside the project is named. The shell
+# scripts pass shellcheck.
 #
 #   sh tests/format/test.sh SOURCE-FOLDER
 set -eu
@@ -24,8 +27,8 @@ fi
 rm -f "${TMPDIR:-/tmp}/simpling-format.$$"
 
 for file in $files; do
-    case "$file: $(head -n 1 "$file")" in
-    tests/*': /* '* | *': /* SPDX-License-Identifier: MIT') ;;
+    case $(head -n 1 "$file") in
+    '/* SPDX-License-Identifier: MIT') ;;
     *)
         echo "$file: begin with the licence line and a comment on what the file is for"
         status=1
@@ -38,6 +41,17 @@ for file in $files; do
         status=1
     fi
 done
+
+bare=$(find CMakeLists.txt .ci src tests data -type f \( -name run -o -name '*.sh' -o -name '*.py' -o \
+    -name '*.pl' -o -name '*.mjs' -o -name '*.cpp' -o -name '*.cmake' -o -name CMakeLists.txt -o \
+    -path 'tests/*.txt' ! -path '*/samples/*' ! -path 'tests/data/*' \) \
+    -exec sh -c 'for file; do head -n 3 "$file" | grep -q "SPDX-License-Identifier: MIT" || echo "$file"; done' \
+    sh {} + | sort)
+if [ -n "$bare" ]; then
+    echo "these bear no licence line (# SPDX-License-Identifier: MIT):"
+    echo "$bare"
+    status=1
+fi
 
 if printf 'int  spl_planted( void ){return 1 ;}\n' | clang-format --dry-run --Werror 2>/dev/null; then
     echo "clang-format accepts a planted misfit"

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Does the shapefile fuzzer find an overflow? One is planted in a copy of the reader of records (where
 # a ring or line that is too short is made longer, the place after its last one is taken), and the
 # sanitizer must report it within 60 seconds, from the seeds alone.

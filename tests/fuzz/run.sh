@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Fuzzes one target for some seconds with libFuzzer under ASan and UBSan, from its archive.
 #
 #   sh tests/fuzz/run.sh TARGET SECONDS      TARGET: tests/fuzz/fuzz_TARGET.c

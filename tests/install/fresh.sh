@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # The Debian package on a machine that has nothing: builds it, makes a bare Debian 12 root, lets apt
 # install the package there with just what it says it depends on, and uses it as a person would.
 #

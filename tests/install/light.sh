@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # The everyday program needs none of the heavy libraries, and the helpers that do are really heavy:
 # else this test would find nothing.
 #

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # cppcheck over the rooms, but for what tests/lint/cppcheck.txt explains, and a planted mistake is
 # found.
 #

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # clang-tidy over the source files of some rooms, as .clang-tidy says, and a planted mistake is found.
 #
 #   sh tests/lint/tidy.sh SOURCE-FOLDER BUILD-FOLDER ROOM...

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Fetches Debian packages that hold shapefiles and unpacks them (nothing is installed) into a cache
 # folder, whose path it prints. Ends with 77 when they cannot be had.
 #

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """The tables as another program's reader of CSV has them, given back unchanged; and one own row that
 names only what it changes, written by it, counts beside a bad one.
 

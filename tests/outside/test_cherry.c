@@ -1,4 +1,6 @@
-/* Forecasts against Washington's cherries: full bloom 1950-2021 (US National Park Service, via EPA)
+/* SPDX-License-Identifier: MIT
+ *
+ * Forecasts against Washington's cherries: full bloom 1950-2021 (US National Park Service, via EPA)
  * and the daily temperatures of GHCN-Daily USC00186350 (NOAA), each year foretold from the others
  * only, through the same code that `window list` runs. What is fitted is fitted anew for each year
  * from the others: the mean date, the normals, the site's offset, how it wanders and how large the

@@ -1,4 +1,7 @@
-/* Our geodesics against PROJ's geodesic.h (Karney's own code): 100,000 lines of all lengths. */
+/* SPDX-License-Identifier: MIT
+ *
+ * Our geodesics against PROJ's geodesic.h (Karney's own code): 100,000 lines of all lengths.
+ */
 #include <geodesic.h>
 
 #include "core/geodesic.h"

@@ -1,4 +1,6 @@
-/* Distances to ground against GEOS and Karney's own code in PROJ: 10,000 random polygons with
+/* SPDX-License-Identifier: MIT
+ *
+ * Distances to ground against GEOS and Karney's own code in PROJ: 10,000 random polygons with
  * holes, lines and points within 5 km, from points and from sites with an area. Inside and outside
  * never differ, distances agree within 1 cm.
  */

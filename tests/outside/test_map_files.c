@@ -1,4 +1,6 @@
-/* Reference systems against published places; shapefiles of others (from Debian packages) against
+/* SPDX-License-Identifier: MIT
+ *
+ * Reference systems against published places; shapefiles of others (from Debian packages) against
  * distances that GEOS (through shapely) and ogrinfo agreed on. */
 #include <geos_c.h>
 #include <shapefil.h>

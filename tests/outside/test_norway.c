@@ -1,4 +1,6 @@
-/* Moving dates by place against open data, every number of the rules fitted without what it is
+/* SPDX-License-Identifier: MIT
+ *
+ * Moving dates by place against open data, every number of the rules fitted without what it is
  * tested on:
  * - Norway's mean dates of 1928-52, 277 places, printed by Lauscher & Printz 1959 (Die Phaenologie
  *   Norwegens II), machine-read by Findable AS (MIT): 13 events in flower, 4 of ripening, 3 of leaf

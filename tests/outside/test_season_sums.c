@@ -1,4 +1,6 @@
-/* Whole-season degree-days of Seattle and New York 2012-2015 (npm vega-datasets, data/weather.csv,
+/* SPDX-License-Identifier: MIT
+ *
+ * Whole-season degree-days of Seattle and New York 2012-2015 (npm vega-datasets, data/weather.csv,
  * NOAA's days) against sums by an independent program. Skipped when the package is not installed.
  */
 #include "core/degree_day.h"

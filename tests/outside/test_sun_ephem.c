@@ -1,4 +1,6 @@
-/* Sun times on a grid of places and days against PyEphem (Debian python3-ephem), west longitudes,
+/* SPDX-License-Identifier: MIT
+ *
+ * Sun times on a grid of places and days against PyEphem (Debian python3-ephem), west longitudes,
  * date line, polar day and night among them. Skipped when it is not installed. */
 #include "core/sun.h"
 #include "expect.h"

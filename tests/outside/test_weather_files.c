@@ -1,4 +1,6 @@
-/* Weather files of the world: Seattle's and New York's days (npm vega-datasets, NOAA). Skipped
+/* SPDX-License-Identifier: MIT
+ *
+ * Weather files of the world: Seattle's and New York's days (npm vega-datasets, NOAA). Skipped
  * without the npm package. */
 #include "exchange/weather.h"
 #include "expect.h"

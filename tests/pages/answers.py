@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: MIT
 """Runs the examples of every command with --json and holds the answers against data/schema with an
 independent validator (python3-jsonschema, draft 2020-12).
 

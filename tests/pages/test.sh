@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # The man page says what help says, in clean roff; completion completes commands, options and files;
 # the schemas in data/schema are those of today's commands.
 #

@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # Reads the string literals outside src/command and src/programs and fails on one that speaks the
 # command line's language: an option word ("--weight"), or a command line (simpling and a command, or
 # the words of a command that has two). An error names an input by its key, and what to do next in

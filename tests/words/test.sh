@@ -1,4 +1,6 @@
 #!/bin/sh
+# SPDX-License-Identifier: MIT
+#
 # No room but command and programs speaks the command line's language, and planted words are found.
 #
 #   sh tests/words/test.sh SOURCE-FOLDER

@@ -1,3 +1,5 @@
+# SPDX-License-Identifier: MIT
+#
 # What we write, read by programs and libraries of other makers.
 add_executable(write_calendar ${CMAKE_CURRENT_LIST_DIR}/write_calendar.c)
 target_link_libraries(write_calendar PRIVATE exchange)

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: MIT
 """Invented books for the plan's checker: places, stands, words, hazards and planned batches drawn by
 chance, the same for the same seed, made through the command line as anyone would."""
 

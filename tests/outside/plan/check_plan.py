@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: MIT
 """Holds plans of outings against the book's own answers, with nothing of the planner's in it.
 
     check_plan.py PROGRAM SOURCE-FOLDER [BOOKS [FIRST-SEED]]

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: MIT
 """The planner beside the program cbc on the same model, its own first plan and a person's rule.
 
     compare.py PROGRAM SOURCE-FOLDER [BOOKS [FIRST-SEED [CBC-SECONDS]]]

@@ -74,6 +74,23 @@ extern const struct spl_inputs spl_batch_step_inputs;
 gboolean spl_batch_step(struct spl_house *house, const struct spl_batch_step_words *words,
                         struct spl_batch *batch, GPtrArray **cautions, GError **error);
 
+/* One jar that is left out. */
+struct spl_batch_but {
+    const char *code;
+};
+/* One step of every jar for which it is due. */
+struct spl_batch_steps_words {
+    const char *step;  /* top-up, shake, look, decant, turn, ready */
+    GArray *but;       /* struct spl_batch_but: not these; NULL: none */
+    struct spl_day on; /* the day it was done; none: today */
+    const char *by;    /* NULL: the setting `who` */
+};
+extern const struct spl_inputs spl_batch_steps_inputs;
+/* All of them or none (struct spl_batch); spl_list_free them with spl_batch_shape. NULL with
+ * SPL_ERROR_NOT_FOUND: it is due for no jar, or one that is left out is none of those. */
+GArray *spl_batch_steps(struct spl_house *house, const struct spl_batch_steps_words *words,
+                        GPtrArray **cautions, GError **error);
+
 /* One batch that is pressed. */
 struct spl_press_jar {
     const char *code;

@@ -73,9 +73,9 @@ enum spl_day_lie {
 /*
  * Reads a day as people say it: "2027-05-04", "4 May", "Tue 4 May 2027", "May 4, 2027", "4.5.2027",
  * "14/7" and 7/8 by the customs, "today", "yesterday", "last Saturday"; with `month_too` "2027-05",
- * "May 2027" and "May", which give the month's first day. What may be left out counts from the
- * today of the customs (simpling/customs.h). SPL_ERROR_INVALID with both readings of what has two,
- * the true weekday of one that is wrong, or the accepted forms.
+ * "May 2027" and "May", which give the month's first day, and "2027", the year's. What may be left
+ * out counts from the today of the customs (simpling/customs.h). SPL_ERROR_INVALID with both
+ * readings of what has two, the true weekday of one that is wrong, or the accepted forms.
  */
 gboolean spl_day_read(const char *text, const char *what, enum spl_day_lie lie, gboolean month_too,
                       struct spl_day *day, GError **error);

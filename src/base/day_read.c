@@ -16,6 +16,8 @@ static const char *const weekdays[] = {"monday", "tuesday",  "wednesday", "thurs
                                        "friday", "saturday", "sunday"};
 
 #define DATE_FORMS "2027-05-04, 4 May, 4.5.2027 or yesterday"
+#define YEAR_MIN 1900 /* of a year that stands alone */
+#define YEAR_MAX 2199
 #define WORDS_MAX 6
 
 /* What of a day was said; 0 and -1: not said. */
@@ -258,6 +260,18 @@ static gboolean read_relative(const char *folded, struct spl_day *day)
     return FALSE;
 }
 
+/* "2020", where its first day will do. */
+static gboolean read_year(const char *folded, struct spl_day *day)
+{
+    guint64 year;
+
+    if (strlen(folded) != 4 ||
+        !g_ascii_string_to_unsigned(folded, 10, YEAR_MIN, YEAR_MAX, &year, NULL))
+        return FALSE;
+    *day = spl_day_from_ymd((int)year, 1, 1);
+    return TRUE;
+}
+
 gboolean spl_day_read(const char *text, const char *what, enum spl_day_lie lie, gboolean month_too,
                       struct spl_day *day, GError **error)
 {
@@ -272,7 +286,7 @@ gboolean spl_day_read(const char *text, const char *what, enum spl_day_lie lie, 
         lower[4] == '-')
         return month_too ? spl_day_parse_or_month(lower, what, day, error)
                          : spl_day_parse(lower, what, day, error);
-    if (read_relative(lower, day))
+    if (read_relative(lower, day) || (month_too && read_year(lower, day)))
         return TRUE;
     words = g_strsplit_set(lower, " ,", -1);
     for (guint i = 0; words[i] != NULL; i++) {

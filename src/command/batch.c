@@ -35,6 +35,29 @@ static int run_step(struct spl_call *call, GError **error)
     return spl_call_tell(call, &batch, cautions);
 }
 
+/* A line for each jar: what they are stands in the ledger. */
+static int run_steps(struct spl_call *call, GError **error)
+{
+    const struct spl_batch_steps_words *said = call->said;
+    GPtrArray *cautions;
+    GArray *batches = spl_batch_steps(call->house, said, &cautions, error);
+
+    if (batches == NULL)
+        return -1;
+    if (call->json)
+        spl_call_print_list(call, batches, "nothing");
+    for (guint i = 0; !call->json && i < batches->len; i++) {
+        const struct spl_batch *batch = &g_array_index(batches, struct spl_batch, i);
+
+        fprintf(call->out, "%s  %s, %s of %s\n", batch->code, said->step, batch->preparation,
+                batch->materials);
+    }
+    spl_call_caution(call, cautions);
+    g_ptr_array_unref(cautions);
+    spl_list_free(&spl_batch_shape, batches);
+    return 0;
+}
+
 static int run_press(struct spl_call *call, GError **error)
 {
     GPtrArray *cautions;
@@ -115,9 +138,29 @@ const struct spl_command spl_command_batch_step = {
     .examples = (const char *const[]){"simpling batch step B27-002 shake",
                                       "simpling batch step B27-003 top-up --liquid 10mL",
                                       "simpling batch step B27-002 strain --due 2027-08-20", NULL},
+    .becomes_with = "all",
+    .becomes = &spl_command_batch_steps,
     .needs = SPL_NEEDS_WRITE,
     .shape = &spl_batch_shape,
     .run = run_step,
+};
+
+const struct spl_command spl_command_batch_steps = {
+    .words = "batch steps",
+    .summary = "Note a step done of every jar for which it is due, but for those named",
+    .inputs = &spl_batch_steps_inputs,
+    .at = "step",
+    .options =
+        (const struct spl_option[]){
+            {"all", SPL_OPTION_FLAG, NULL, "as in 'batch step shake --all', which is the same"},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        },
+    .examples = (const char *const[]){"simpling batch steps shake --but B27-003",
+                                      "simpling batch step shake --all", NULL},
+    .needs = SPL_NEEDS_WRITE,
+    .shape = &spl_batch_shape,
+    .array = TRUE,
+    .run = run_steps,
 };
 
 const struct spl_command spl_command_batch_press = {

@@ -66,6 +66,10 @@ struct spl_command {
     const char *const *examples; /* whole command lines, NULL at the end; NULL: none. They run in
                                     order on a copy of the demo, with its today; other files that
                                     they read stand in tests/command/samples. */
+    gboolean asks;               /* alone on a terminal it asks for what it needs */
+    /* What it is when this option is said: "batch step shake --all" is "batch steps shake". */
+    const char *becomes_with;
+    const struct spl_command *becomes;
     enum spl_needs needs;
     gboolean as_it_is;             /* opens a book whose tables are not right, too */
     const char *writes_with;       /* SPL_NEEDS_BOOK: it writes when this option is said; NULL */
@@ -206,6 +210,12 @@ int spl_terminal_width(void);
  * house's options); and that line taken away. */
 void spl_terminal_tell(const char *what, gint64 done, gint64 total, gpointer data);
 void spl_terminal_wipe(void);
+
+/* The next line of the input; NULL: none, or an empty one. The question goes to stderr, so that
+ * stdout holds the result alone. Free with g_free. */
+char *spl_terminal_ask(const char *question);
+/* Whether the call asks for what it needs, as its command does alone on a terminal. */
+gboolean spl_terminal_asks(const struct spl_call *call);
 
 /* What a helper program brings: the inside of a command whose row names that program. */
 struct spl_helper_run {

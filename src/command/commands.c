@@ -79,6 +79,7 @@ const struct spl_command *const spl_commands[] = {
     &spl_command_batch_start,
     &spl_command_batch_add,
     &spl_command_batch_step,
+    &spl_command_batch_steps,
     &spl_command_batch_press,
     &spl_command_batch_list,
     &spl_command_batch_show,

@@ -256,6 +256,12 @@ char *spl_help_text(const struct spl_command *command, int terminal)
         for (const struct spl_option *option = options; option->name != NULL; option++)
             append_option(text, option, width);
     }
+    if (command->becomes != NULL) {
+        g_autofree char *option = g_strconcat("--", command->becomes_with, NULL);
+        g_autofree char *words = g_strdup_printf("the same as '%s'", command->becomes->words);
+
+        append_pair(text, option, words, OPTION_WIDTH, width);
+    }
     append_shared_names(text, width);
     if (command->examples != NULL) {
         g_string_append(text, "\nExamples:\n");

@@ -101,6 +101,15 @@ static void add_command(GString *page, const struct spl_command *command)
         add_paragraphs(page, command->about);
     }
     add_options(page, options);
+    if (command->becomes != NULL) {
+        g_autofree char *words = g_strdup_printf("the same as '%s'", command->becomes->words);
+        const struct spl_option becomes[] = {
+            {command->becomes_with, SPL_OPTION_FLAG, NULL, words},
+            {NULL, SPL_OPTION_FLAG, NULL, NULL},
+        };
+
+        add_options(page, becomes);
+    }
     if (command->examples != NULL)
         add_examples(page, command->examples);
 }

@@ -61,7 +61,8 @@ extern const struct spl_command spl_command_liquid_add, spl_command_liquid_use,
     spl_command_liquid_list, spl_command_liquid_ledger;
 /* batch.c */
 extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
-    spl_command_batch_step, spl_command_batch_press, spl_command_batch_list, spl_command_batch_show;
+    spl_command_batch_step, spl_command_batch_steps, spl_command_batch_press,
+    spl_command_batch_list, spl_command_batch_show;
 /* lot.c */
 extern const struct spl_command spl_command_lot_year, spl_command_lot_list, spl_command_lot_show,
     spl_command_lot_count, spl_command_lot_release, spl_command_lot_withdraw, spl_command_lot_hold,

@@ -82,6 +82,14 @@ static void find_places(const char *book, struct places *places)
 /* Finding the command ---------------------------------------------------------------------------
  */
 
+static gboolean says(char **argv, const char *option)
+{
+    for (; *argv != NULL && strcmp(*argv, "--") != 0; argv++)
+        if (g_str_has_prefix(*argv, "--") && strcmp(*argv + 2, option) == 0)
+            return TRUE;
+    return FALSE;
+}
+
 /* The words of argv that can name a command: those before the first option that is not shared. */
 static const struct spl_command *find_command(char **argv, int *n_words)
 {
@@ -100,7 +108,8 @@ static const struct spl_command *find_command(char **argv, int *n_words)
         }
     }
     *n_words = MAX(best_words, 0);
-    return best;
+    return best != NULL && best->becomes != NULL && says(argv, best->becomes_with) ? best->becomes
+                                                                                   : best;
 }
 
 /* "simpling: site ad: no such command; did you mean 'site add'?" */
@@ -523,7 +532,7 @@ static int dispatch(struct spl_call *call, char **argv, char **rest,
         if (strcmp(runs[i].words, call->command->words) == 0)
             run = runs[i].run;
     }
-    if (count_places(call, error)) {
+    if (spl_terminal_asks(call) || count_places(call, error)) {
         if (run == NULL)
             status = run_helper(call, argv, error);
         else if (find_today(call, &where, error))
@@ -556,15 +565,6 @@ static char **words_first(char **argv)
     return (char **)g_ptr_array_free(moved, FALSE);
 }
 
-/* Also where the words could not be told apart. */
-static gboolean wants_json(char **words)
-{
-    for (; *words != NULL && strcmp(*words, "--") != 0; words++)
-        if (strcmp(*words, "--json") == 0)
-            return TRUE;
-    return FALSE;
-}
-
 int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
 {
     struct spl_call call = {.out = stdout};
@@ -581,7 +581,7 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
     call.values =
         g_hash_table_new_full(g_str_hash, g_str_equal, NULL, (GDestroyNotify)g_ptr_array_unref);
     call.width = spl_terminal_width();
-    if (call.width > 0 && !wants_json(words))
+    if (call.width > 0 && !says(words, "json"))
         folded = spl_fold_stream(stdout, call.width, spl_terminal_wipe);
     if (folded != NULL)
         call.out = folded;
@@ -597,7 +597,7 @@ int spl_run(int argc, char **argv, const struct spl_helper_run *runs)
         fflush(call.out);
         if (error == NULL)
             g_set_error(&error, SPL_ERROR, SPL_ERROR_INTERNAL, "it could not be done");
-        spl_tell_failure(call.command, error, wants_json(words));
+        spl_tell_failure(call.command, error, says(words, "json"));
         status = spl_error_exit_status(error);
         g_clear_error(&error);
     }

@@ -25,8 +25,6 @@ static const struct spl_field told_fields[] = {
 };
 static const struct spl_shape told_shape = SPL_SHAPE("started", told, told_fields);
 
-#define LINE_MAX_BYTES 1000
-
 /* In the order in which they are asked; `with` is asked right behind it. */
 static const struct {
     const char *key, *question;
@@ -54,22 +52,6 @@ static const struct {
      NULL},
 };
 
-/* The next line of the input; NULL: none, or an empty one. Questions go to stderr, so that stdout
- * holds the result alone. */
-static char *ask(const char *question)
-{
-    char line[LINE_MAX_BYTES];
-
-    if (feof(stdin))
-        return NULL;
-    fprintf(stderr, "%s\n> ", question);
-    fflush(stderr);
-    if (fgets(line, sizeof line, stdin) == NULL)
-        return NULL;
-    g_strstrip(line);
-    return *line != '\0' && g_utf8_validate(line, -1, NULL) ? g_strdup(line) : NULL;
-}
-
 static gboolean is_said(const struct spl_call *call, const char *key)
 {
     return spl_input_is_said(spl_inputs_row(&spl_start_inputs, key), call->said);
@@ -86,7 +68,7 @@ static void forget(struct spl_call *call, const char *key)
 static gboolean answer(struct spl_call *call, const char *key, const char *question,
                        GError **refused)
 {
-    g_autofree char *typed = is_said(call, key) ? NULL : ask(question);
+    g_autofree char *typed = is_said(call, key) ? NULL : spl_terminal_ask(question);
 
     if (typed != NULL && !spl_inputs_read(&spl_start_inputs, key, typed, call->said, refused))
         return FALSE;

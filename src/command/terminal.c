@@ -61,3 +61,26 @@ void spl_terminal_tell(const char *what, gint64 done, gint64 total, gpointer dat
     }
     fflush(stderr);
 }
+
+#define LINE_MAX_BYTES 1000
+
+char *spl_terminal_ask(const char *question)
+{
+    char line[LINE_MAX_BYTES];
+
+    if (feof(stdin))
+        return NULL;
+    spl_call_say("", question, spl_terminal_width(), stderr);
+    fputs("> ", stderr);
+    fflush(stderr);
+    if (fgets(line, sizeof line, stdin) == NULL)
+        return NULL;
+    g_strstrip(line);
+    return *line != '\0' && g_utf8_validate(line, -1, NULL) ? g_strdup(line) : NULL;
+}
+
+gboolean spl_terminal_asks(const struct spl_call *call)
+{
+    return call->command->asks && call->n_places == 0 && !call->json && isatty(STDIN_FILENO) &&
+           isatty(STDERR_FILENO);
+}

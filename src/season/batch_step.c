@@ -4,6 +4,7 @@
  * simpling/batch.h.
  */
 #include <math.h>
+#include <string.h>
 
 #include "book/batch_move.h"
 #include "season/batch_private.h"
@@ -186,4 +187,138 @@ gboolean spl_batch_step(struct spl_house *house, const struct spl_batch_step_wor
     }
     spl_inputs_clear(&spl_batch_step_inputs, &words);
     return ok;
+}
+
+/* One step of many jars -------------------------------------------------------------------------
+ */
+
+static const struct spl_input but_rows[] = {
+    SPL_INPUT(spl_batch_but, code, CODE, "code", "the batch", .needed = 1, .words = "B"),
+};
+
+static gboolean read_but(const char *text, const char *what, void *element, GError **error)
+{
+    struct spl_batch_but *but = element;
+
+    (void)what;
+    (void)error;
+    but->code = g_strdup(text);
+    return TRUE;
+}
+static const struct spl_inputs but_inputs =
+    SPL_INPUTS("batch_but", spl_batch_but, but_rows, .line = read_but, .line_value = "CODE");
+
+static const struct spl_input steps_rows[] = {
+    SPL_INPUT(spl_batch_steps_words, step, NAME, "step", "top-up, shake, look, decant, turn, ready",
+              .value = "STEP", .needed = 1),
+    SPL_INPUT(spl_batch_steps_words, but, LIST, "but", "not this jar", .item = &but_inputs),
+    SPL_INPUT(spl_batch_steps_words, on, DAY, "on", "the day it was done", .past = 1, .today = 1),
+    SPL_INPUT(spl_batch_steps_words, by, NAME, "by", "who did it", .value = "WHO",
+              .setting = "who"),
+};
+const struct spl_inputs spl_batch_steps_inputs =
+    SPL_INPUTS("batch_steps", spl_batch_steps_words, steps_rows);
+
+struct due_jars {
+    const char *step; /* its name */
+    struct spl_day on;
+    GPtrArray *codes; /* of the jars for which it is due */
+};
+
+static gboolean note_if_due(const struct spl_batch *batch, gpointer data, GError **error)
+{
+    struct due_jars *jars = data;
+
+    (void)error;
+    for (guint i = 0; batch->steps != NULL && i < batch->steps->len; i++) {
+        const struct spl_batch_step *one = &g_array_index(batch->steps, struct spl_batch_step, i);
+
+        if (strcmp(one->step, jars->step) == 0 && one->open && spl_day_is_set(one->due) &&
+            one->due.n <= jars->on.n) {
+            g_ptr_array_add(jars->codes, g_strdup(batch->code));
+            return TRUE;
+        }
+    }
+    return TRUE;
+}
+
+/* Takes the jars away that are left out; each must have been among them. */
+static gboolean leave_out(const struct spl_batch_steps_words *words, const char *step,
+                          GPtrArray *codes, GError **error)
+{
+    for (guint i = 0; words->but != NULL && i < words->but->len; i++) {
+        const char *code = g_array_index(words->but, struct spl_batch_but, i).code;
+        guint at;
+
+        if (!g_ptr_array_find_with_equal_func(codes, code, g_str_equal, &at)) {
+            spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "but",
+                                "%s is none of the jars for which '%s' is due", code, step);
+            return FALSE;
+        }
+        g_ptr_array_remove_index(codes, at);
+    }
+    if (codes->len > 0)
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "step",
+                        "'%s' is due for no other jar on that day; name the jar whose step it is",
+                        step);
+    return FALSE;
+}
+
+/* Inside the transaction. */
+static gboolean step_each(struct spl_house *house, const struct spl_batch_steps_words *words,
+                          enum spl_step which, GArray *batches, GPtrArray *cautions, GError **error)
+{
+    g_autoptr(GPtrArray) codes = g_ptr_array_new_with_free_func(g_free);
+    struct due_jars jars = {spl_step_name(which), words->on, codes};
+    gboolean ok = spl_batch_each_full(house, FALSE, note_if_due, &jars, error) &&
+                  leave_out(words, jars.step, codes, error);
+
+    for (guint i = 0; ok && i < codes->len; i++) {
+        struct spl_batch_step_words one;
+        struct spl_batch batch;
+        GPtrArray *told = NULL;
+
+        spl_inputs_init(&spl_batch_step_inputs, &one);
+        one.code = g_ptr_array_index(codes, i);
+        one.step = words->step;
+        one.on = words->on;
+        one.by = words->by;
+        ok = step(house, &one, which, &batch, &told, error);
+        if (ok)
+            g_array_append_val(batches, batch);
+        if (told != NULL)
+            g_ptr_array_extend_and_steal(cautions, told);
+    }
+    return ok;
+}
+
+GArray *spl_batch_steps(struct spl_house *house, const struct spl_batch_steps_words *said,
+                        GPtrArray **cautions, GError **error)
+{
+    const struct spl_batch_step_words done = {.due = SPL_DAY_NONE};
+    GPtrArray *told = g_ptr_array_new_with_free_func(g_free);
+    struct spl_batch_steps_words words;
+    GArray *batches;
+    enum spl_step which;
+    gboolean ok;
+
+    if (!spl_entry_take(house, &spl_batch_steps_inputs, said, &words, error)) {
+        g_ptr_array_unref(told);
+        return NULL;
+    }
+    batches = spl_list_new(&spl_batch_shape);
+    ok = spl_step_parse(words.step, "step", &which, error);
+    if (!ok)
+        spl_error_about(error, "step");
+    ok = ok && check_kind(&done, which, error) && spl_book_begin(house->book, error) &&
+         spl_book_finish(house->book, step_each(house, &words, which, batches, told, error), error);
+    spl_inputs_clear(&spl_batch_steps_inputs, &words);
+    if (ok) {
+        *cautions = told;
+        return batches;
+    }
+    spl_list_free(&spl_batch_shape, batches);
+    g_ptr_array_unref(told);
+    return NULL;
 }

@@ -118,6 +118,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_recipe_drop_inputs,
     &spl_recipe_question_inputs,
     &spl_batch_step_inputs,
+    &spl_batch_steps_inputs,
     &spl_batch_pick_inputs,
     &spl_batch_question_inputs,
     &spl_stage_inputs,

@@ -121,7 +121,9 @@ static const struct spl_input spray_rows[] = {
               "the day of the word (default today), of the spraying (default: not known), or for "
               "which it was planned",
               .amends = 1),
-    SPL_INPUT(spl_spray_words, since, DAY, "since", "unsprayed: since when it holds", .amends = 1),
+    SPL_INPUT(spl_spray_words, since, MONTH, "since",
+              "unsprayed: since when it holds; a month or a year counts from its first day",
+              .amends = 1),
     SPL_INPUT(spl_spray_words, until, DAY, "until",
               "unsprayed: the last day on which it may be relied on", .amends = 1),
     SPL_INPUT(spl_spray_words, method, METHOD, "method", "how: a row of data/hazards.csv",

@@ -98,6 +98,9 @@ static void days_are_read_as_people_say_them(void **state)
     }
     assert_true(spl_day_read("May 2027", "--on", SPL_DAY_NEAR, TRUE, &day, NULL));
     assert_string_equal(spl_day_format(day, text), "2027-05-01");
+    assert_true(spl_day_read("2020", "--since", SPL_DAY_PAST, TRUE, &day, NULL));
+    assert_string_equal(spl_day_format(day, text), "2020-01-01");
+    assert_false(spl_day_read("2020", "--on", SPL_DAY_PAST, FALSE, &day, NULL));
     assert_true(spl_day_read("may", "--on", SPL_DAY_PAST, TRUE, &day, NULL));
     assert_string_equal(spl_day_format(day, text), "2027-05-01");
 }

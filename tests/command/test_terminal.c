@@ -61,12 +61,44 @@ static void no_colour_is_respected(void **state)
     }
 }
 
+/* What is typed wrong is asked again, by itself; a stage when the book has looked at all. */
+static void a_harvest_alone_is_asked_for(void **state)
+{
+    static const char typed[] = "Withy\nnettle leaf\n420\n420g\nbluming\n\nhalf grown\n";
+    static const char *const asked[] = {"Where?", "What?", "How much", "growth stage", "Who named"};
+    struct cli *cli = *state;
+    g_autofree char *out = NULL, *cut = NULL;
+    json_t *list;
+
+    cli_clear_site(cli, "Withy Gill");
+    out = terminal_run(cli, "harvest add", 80, typed);
+    if (cli->status != 0)
+        fail_msg("%s", out);
+    for (gsize i = 0; i < G_N_ELEMENTS(asked); i++)
+        assert_non_null(strstr(out, asked[i]));
+    assert_non_null(strstr(out, "bluming"));
+    list = cli_json(cli, "harvest list --json");
+    assert_int_equal(json_array_size(list), 1);
+    assert_string_equal(json_text(json_array_get(list, 0), "material"), "nettle/leaf");
+    assert_float_equal(json_number(json_array_get(list, 0), "weight_g"), 420.0, 0.01);
+    json_decref(list);
+    /* Who goes away in the middle has noted nothing (4: the end of the input). */
+    cut = terminal_run(cli, "harvest add", 80, "Withy\nnettle leaf\n\x04\x04\x04");
+    assert_int_not_equal(cli->status, 0);
+    list = cli_json(cli, "harvest list --json");
+    assert_int_equal(json_array_size(list), 1);
+    json_decref(list);
+    /* No terminal, no questions. */
+    cli_refused(cli, "harvest add", 2, "SITE is missing");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cli_test(a_terminal_of_eighty_columns_holds_every_line),
         cli_test(a_pipe_gets_one_whole_line_for_each_record),
         cli_test(no_colour_is_respected),
+        cli_test(a_harvest_alone_is_asked_for),
     };
 
     if (!terminal_is_there())

@@ -72,10 +72,48 @@ static void a_check_is_short_unless_all_is_asked_for(void **state)
     assert_true(strlen(cli->out) > length);
 }
 
+static void since_may_be_a_year(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "site add 'Withy Gill' --at 54.6,-2.5");
+    cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --since 2020 --source 'the owner'");
+    assert_non_null(strstr(cli->out, "2020-01-01"));
+    cli_refused(cli, "spray note 'Withy Gill' --kind unsprayed --since 2029 --source 'the owner'",
+                2, "lies after the word itself");
+}
+
+/* Two jars of one day, put up alike: the step of both, of all but one, and never of another. */
+static void one_step_of_every_jar_is_one_call(void **state)
+{
+    static const char start[] = "batch start tincture --from H27-001:40g --jar 250mL --menstruum "
+                                "'spirit 60%' --on 2027-06-10";
+    struct cli *cli = *state;
+    json_t *json;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 300g --stage 35 --on 2027-06-10");
+    for (int i = 0; i < 3; i++)
+        cli_ok(cli, start);
+    json = cli_json(cli, "batch step shake --all --but B27-002 --json");
+    assert_int_equal(json_array_size(json), 2);
+    assert_string_equal(json_text(json_array_get(json, 0), "code"), "B27-001");
+    assert_string_equal(json_text(json_array_get(json, 1), "code"), "B27-003");
+    json_decref(json);
+    cli_refused(cli, "batch steps shake --but B27-001", 1, "B27-001 is none of the jars");
+    cli_ok(cli, "batch steps shake");
+    assert_null(strstr(cli->out, "B27-001"));
+    assert_non_null(strstr(cli->out, "B27-002"));
+    cli_refused(cli, "batch step shake --all", 1, "due for no other jar");
+    cli_refused(cli, "batch step strain --all", 2, "press the batch");
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(what_is_known_can_be_listed),
     cli_test(a_word_of_its_name_finds_the_only_place),
     cli_test(a_rule_is_put_aside_with_despite_and_by_its_old_name),
     cli_test(a_check_is_short_unless_all_is_asked_for),
+    cli_test(since_may_be_a_year),
+    cli_test(one_step_of_every_jar_is_one_call),
 };
 expect_main(tests)

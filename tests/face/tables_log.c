@@ -479,6 +479,18 @@ static gboolean step_batch(struct spl_house *house, const void *said, GError **e
     return TRUE;
 }
 
+static gboolean step_batches(struct spl_house *house, const void *said, GError **error)
+{
+    GPtrArray *cautions;
+    GArray *batches = spl_batch_steps(house, said, &cautions, error);
+
+    if (batches == NULL)
+        return FALSE;
+    g_ptr_array_unref(cautions);
+    spl_list_free(&spl_batch_shape, batches);
+    return TRUE;
+}
+
 static gboolean show_batch(struct spl_house *house, const void *said, GError **error)
 {
     const struct spl_batch_pick *pick = said;
@@ -819,6 +831,9 @@ const struct face_table face_log_tables[] = {
      {"code", "B27-001", "step", "strain", "due", "2027-08-20", "why", "away until then", "by",
       "Edda", NULL}},
     {&spl_batch_step_inputs, step_batch, {"code", "B27-001", "step", "shake", "drop", "yes", NULL}},
+    {&spl_batch_steps_inputs,
+     step_batches,
+     {"step", "shake", "but", "B27-002", "on", "2027-06-19", "by", "Edda", NULL}},
     {&spl_note_inputs,
      read_notes,
      {"files", SPL_SOURCE_DIR "/tests/command/samples/notes.txt", "written", "2027-06-19", "apply",

@@ -121,6 +121,16 @@ add_executable(seeds_shapefile EXCLUDE_FROM_ALL fuzz/seeds_shapefile.c)
 target_link_libraries(seeds_shapefile PRIVATE PkgConfig::GLIB m)
 fuzz_target(ical exchange ${CMAKE_CURRENT_SOURCE_DIR}/data/ical ${CMAKE_SOURCE_DIR}/calendars)
 target_compile_definitions(fuzz_ical PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+# Photos are made when the tests are built.
+set(photos ${CMAKE_CURRENT_BINARY_DIR}/photo_seeds)
+add_executable(seeds_photo fuzz/seeds_photo.c)
+target_include_directories(seeds_photo PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
+target_link_libraries(seeds_photo PRIVATE exchange)
+add_custom_command(OUTPUT ${photos}/two.png COMMAND ${CMAKE_COMMAND} -E make_directory ${photos}
+                   COMMAND seeds_photo ${photos} DEPENDS seeds_photo)
+add_custom_target(photo_seeds DEPENDS ${photos}/two.png)
+fuzz_target(photo exchange ${photos})
+add_dependencies(fuzz_photo photo_seeds)
 set(fuzz_changes 2) # each is a whole book; the fuzzer itself is run by hand
 fuzz_target(book season)
 fuzz_target(notes season ${CMAKE_CURRENT_SOURCE_DIR}/command/samples/notes.txt
@@ -274,13 +284,15 @@ add_executable(face_inputs face/test_inputs.c face/tables.c face/tables_log.c fa
                face/book.c)
 target_include_directories(face_inputs PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
 target_link_libraries(face_inputs PRIVATE season PkgConfig::CMOCKA m)
-target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+target_compile_definitions(face_inputs PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}" SPL_BUILD_DIR="${CMAKE_BINARY_DIR}")
+add_dependencies(face_inputs simpling-photo)
 house_test(face.inputs "face" face_inputs)
 # The same calls over faults: a record that a call fills is untouched when it fails.
 add_executable(fault_face fault/test_face.c face/tables.c face/tables_log.c face/tables_season.c face/book.c)
 target_include_directories(fault_face PRIVATE ${CMAKE_CURRENT_SOURCE_DIR} ${CMAKE_CURRENT_SOURCE_DIR}/face)
 target_link_libraries(fault_face PRIVATE fault season PkgConfig::CMOCKA m)
-target_compile_definitions(fault_face PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+target_compile_definitions(fault_face PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}" SPL_BUILD_DIR="${CMAKE_BINARY_DIR}")
+add_dependencies(fault_face simpling-photo)
 house_test(fault.face "fault;slow;once" fault_face)
 # One field more in the log: tests/face/one_field.txt, on a copy of the tree.
 house_test(face.one_field "face;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/face/one_field.py ${CMAKE_SOURCE_DIR}

@@ -21,22 +21,29 @@ struct spl_carried {
     char *folder;
     int schema;
     gint64 rows;    /* in all */
+    gint64 photos;  /* files of photos that went along */
     GArray *tables; /* struct spl_carried_table */
 };
 extern const struct spl_shape spl_carried_shape;
 
-extern const struct spl_inputs spl_carry_out_inputs; /* struct spl_book_place */
+struct spl_carry_words {
+    const char *path; /* a new folder */
+    gboolean photos;  /* photos too: the files, and the small pictures in their table */
+};
+extern const struct spl_inputs spl_carry_out_inputs;
 /*
  * Writes every table as TABLE.csv into a folder that must be empty or absent; schema.csv, the
  * schema's number; README.txt and columns.csv, what it all means; the sites as they are now and the
- * hazards as sites.geojson and hazards.geojson. SPL_ERROR_EXISTS when something is there.
+ * hazards as sites.geojson and hazards.geojson; photos only when it is said, as book.photos.
+ * SPL_ERROR_EXISTS when something is there.
  */
-gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_carried *carried,
-                       GError **error);
+gboolean spl_carry_out(struct spl_house *house, const struct spl_carry_words *words,
+                       struct spl_carried *carried, GError **error);
 
 extern const struct spl_inputs spl_carry_in_inputs; /* struct spl_book_place */
 /* Makes a new book at options->book of such a folder, equal to the one that it came from; whole or
- * not at all. SPL_ERROR_EXISTS, _NOT_FOUND, _INVALID (file, line and column named), _TOO_NEW. */
+ * not at all. SPL_ERROR_EXISTS, _NOT_FOUND, _INVALID (file, line and column named), _TOO_NEW.
+ * Photos that are with it come along. */
 gboolean spl_carry_in(const struct spl_house_options *options, const char *folder,
                       struct spl_carried *carried, GError **error);
 

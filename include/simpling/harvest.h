@@ -23,8 +23,9 @@ struct spl_harvest_words {
     const char *named_by, *signs; /* who named the plant, and by which signs; NULL */
     gboolean signs_again; /* instead of both: the plant is the one named here in this season */
     const char *weather, *remark; /* NULL */
-    const char *hold; /* why it is kept although the ground is closed; NULL: it is refused */
-    gboolean sure;    /* it weighs so, although nobody carries that much home */
+    const char *hold;  /* why it is kept although the ground is closed; NULL: it is refused */
+    gboolean sure;     /* it weighs so, although nobody carries that much home */
+    const char *photo; /* path of one that goes with it (simpling/photo.h); NULL */
 };
 extern const struct spl_inputs spl_harvest_inputs;
 

@@ -96,6 +96,7 @@ struct spl_permission_words {
     const char *amount; /* in words */
     struct spl_day on;  /* the day it was said; none: today */
     struct spl_day until;
+    const char *photo; /* path of one that goes with it, as of the letter; NULL */
 };
 extern const struct spl_inputs spl_permission_inputs;
 gboolean spl_site_permit(struct spl_house *house, const struct spl_permission_words *words,
@@ -109,6 +110,7 @@ struct spl_spray_words {
     /* Of the word (none: today), or of the spraying (none: not known; a planned one needs it). */
     struct spl_day on;
     struct spl_day since, until; /* of an unsprayed word */
+    const char *photo;           /* path of one that goes with it; NULL */
 };
 extern const struct spl_inputs spl_spray_inputs;
 /* `note` gets its code. A spraying in the past names what was picked there since. */
@@ -121,6 +123,7 @@ struct spl_stage_words {
     struct spl_day on;  /* none: today */
     const char *by;     /* NULL: the setting `who` */
     const char *remark; /* NULL */
+    const char *photo;  /* path of one that goes with it; NULL */
 };
 extern const struct spl_inputs spl_stage_inputs;
 gboolean spl_stage_note_add(struct spl_house *house, const struct spl_stage_words *words,

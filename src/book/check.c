@@ -12,6 +12,7 @@
 
 #include "book/derive.h"
 #include "book/look.h"
+#include "book/photo.h"
 #include "book/schema.h"
 #include "book/statement.h"
 #include "core/geometry.h"
@@ -371,6 +372,8 @@ GPtrArray *spl_book_check(struct spl_book *book, GError **error)
     }
     if (derived != NULL)
         spl_list_free(&spl_mending_shape, derived);
+    if (findings->len == 0 && !spl_photo_look_at_files(book, findings, error))
+        return NULL;
     return g_steal_pointer(&findings);
 }
 

@@ -34,6 +34,7 @@ static const struct spl_field harvest_fields[] = {
     SPL_FIELD_SHOW(spl_harvest, batches, SPL_TEXTS, "batches", "batches", .if_known = TRUE),
     SPL_FIELD_LIST(spl_harvest, thrown, &spl_thrown_shape, "thrown", "thrown away",
                    .if_known = TRUE),
+    SPL_FIELD_LIST(spl_harvest, photos, &spl_photo_shape, "photos", "photos", .if_known = TRUE),
     SPL_FIELD_LIST(spl_harvest, answered, &spl_cause_shape, "answered", "answered",
                    .if_known = TRUE),
     SPL_FIELD_SHOW(spl_harvest, by, SPL_TEXT, "by", "picked by", SPL_STORED("by")),

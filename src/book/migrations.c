@@ -377,5 +377,6 @@ const struct spl_migration spl_migrations[] = {
     {"of which ground a layer speaks: its neighbours are judged again", spl_migration_judged_area},
     {"handfuls, many hands, what others took, why an outing moved", spl_migration_week},
     {"what two books made of one drying reads alike in both", spl_migration_between},
+    {"photos that go with entries", spl_migration_photos},
 };
 const int spl_n_migrations = G_N_ELEMENTS(spl_migrations);

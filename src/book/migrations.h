@@ -45,6 +45,7 @@ extern const char spl_migration_live[];    /* migration_live.c */
 extern const char spl_migration_week[];    /* migration_week.c */
 extern const char spl_migration_between[]; /* migration_between.c */
 extern const char spl_migration_over[];    /* migration_over.c */
+extern const char spl_migration_photos[];  /* migration_photos.c */
 
 extern const char spl_migration_notes[];       /* migration_notes.c */
 extern const char spl_migration_judged[];      /* migration_judged.c */

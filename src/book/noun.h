@@ -38,7 +38,7 @@ extern const struct spl_noun spl_almanac_row_noun, spl_amendment_noun, spl_answe
     spl_planned_noun, spl_kept_stop_noun, spl_kept_take_noun, spl_kept_outing_noun,
     spl_purchase_noun, spl_reaction_noun, spl_recipe_noun, spl_site_noun, spl_permission_noun,
     spl_spray_noun, spl_stage_noun, spl_stand_noun, spl_thrown_noun, spl_trust_noun, spl_use_noun,
-    spl_station_noun, spl_window_fix_noun;
+    spl_photo_noun, spl_station_noun, spl_window_fix_noun;
 /* All of them, in no order, ended by NULL: for what looks at every one. */
 extern const struct spl_noun *const spl_nouns[];
 

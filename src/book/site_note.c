@@ -17,6 +17,8 @@ static const struct spl_field permission_fields[] = {
     SPL_FIELD(spl_permission_note, parts, SPL_TEXT, "parts", "parts", SPL_STORED("parts"),
               .empty = TRUE),
     SPL_FIELD(spl_permission_note, amount, SPL_TEXT, "amount", "amount", SPL_STORED("amount")),
+    SPL_FIELD_LIST(spl_permission_note, photos, &spl_photo_shape, "photos", "photos",
+                   .if_known = TRUE),
     SPL_FIELD_KEPT(spl_permission_note, id, SPL_LONG, SPL_ID("id")),
     SPL_FIELD_KEPT(spl_permission_note, uuid, SPL_TEXT, SPL_READ("t.uuid"), .empty = TRUE),
 };
@@ -96,6 +98,8 @@ static const struct spl_field spray_fields[] = {
                    SPL_READ("CAST(t.at / 86400000000 AS INTEGER)")),
     SPL_FIELD_KEPT(spl_spray_record, uuid, SPL_TEXT, SPL_READ("t.uuid")),
     SPL_FIELD_LIST(spl_spray_record, touched, &spl_touched_shape, "touched", NULL),
+    SPL_FIELD_LIST(spl_spray_record, photos, &spl_photo_shape, "photos", "photos",
+                   .if_known = TRUE),
 };
 const struct spl_shape spl_spray_record_shape =
     SPL_SHAPE("spray_note", spl_spray_record, spray_fields);
@@ -147,6 +151,8 @@ static const struct spl_field stage_fields[] = {
     SPL_FIELD(spl_stage_record, by, SPL_TEXT, "by", "by", SPL_STORED("by")),
     SPL_FIELD(spl_stage_record, remark, SPL_TEXT, "remark", "remark", SPL_STORED("remark")),
     SPL_FIELD(spl_stage_record, struck, SPL_TEXT, "struck", NULL),
+    SPL_FIELD_LIST(spl_stage_record, photos, &spl_photo_shape, "photos", "photos",
+                   .if_known = TRUE),
     SPL_FIELD_KEPT(spl_stage_record, site_id, SPL_LONG, SPL_READ("site_id")),
 };
 const struct spl_shape spl_stage_record_shape =

@@ -14,10 +14,9 @@ static int print_carried(struct spl_call *call, struct spl_carried *carried)
 
 static int run_export(struct spl_call *call, GError **error)
 {
-    const struct spl_book_place *place = call->said;
     struct spl_carried carried;
 
-    if (!spl_carry_out(call->house, place->path, &carried, error))
+    if (!spl_carry_out(call->house, call->said, &carried, error))
         return -1;
     return print_carried(call, &carried);
 }
@@ -55,8 +54,9 @@ const struct spl_command spl_command_book_export = {
              "UTC, amounts grams, "
              "millilitres,\nmetres and degrees. An empty cell is 'nothing'; a text that would read "
              "otherwise stands between\napostrophes. 'book import' makes an equal book of the "
-             "folder.",
-    .examples = (const char *const[]){"simpling book export everything", NULL},
+             "folder. Photos stay at home unless\n--photos lets them go along.",
+    .examples = (const char *const[]){"simpling book export everything",
+                                      "simpling book export with-photos --photos", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_carried_shape,
     .run = run_export,

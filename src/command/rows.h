@@ -67,6 +67,9 @@ extern const struct spl_command spl_command_batch_start, spl_command_batch_add,
 extern const struct spl_command spl_command_lot_year, spl_command_lot_list, spl_command_lot_show,
     spl_command_lot_count, spl_command_lot_release, spl_command_lot_withdraw, spl_command_lot_hold,
     spl_command_lot_use, spl_command_lot_bottle, spl_command_lot_reaction, spl_command_discard;
+/* photo.c */
+extern const struct spl_command spl_command_photo_add, spl_command_photo_list,
+    spl_command_photo_look;
 /* note.c */
 extern const struct spl_command spl_command_slip_read;
 /* recipe.c */

@@ -186,6 +186,15 @@ enum spl_sign {
 void spl_page_sign(struct spl_page *page, enum spl_sign sign, double x, double y, double r,
                    enum spl_tone tone, const char *what);
 
+/* Pixels, three octets each (red, green, blue), rows without gaps. */
+struct spl_page_pixels {
+    const guint8 *rgb;
+    int width, height;
+};
+/* A picture in the rectangle, which has its proportions; written down as a mark for `what`. */
+void spl_page_picture(struct spl_page *page, double x, double y, double w, double h,
+                      const struct spl_page_pixels *pixels, const char *what);
+
 /* All that is drawn between is cut off outside the rectangle. Not nested. */
 void spl_page_clip(struct spl_page *page, double x, double y, double w, double h);
 void spl_page_unclip(struct spl_page *page);

@@ -62,6 +62,53 @@ static void draw_rows(struct spl_flow *flow, const struct spl_report_section *se
     }
 }
 
+#define PICTURES_ACROSS 4
+#define PICTURE_GAP 12.0 /* pt */
+#define PICTURE_HIGH 130.0
+
+/* The height of what is drawn of it in a column of this width. */
+static double draw_picture(struct spl_flow *flow, const struct spl_report_picture *picture,
+                           double x, double w)
+{
+    const struct spl_type words = {.face = SPL_FACE_SANS, .size = CELLS};
+    const struct spl_page_pixels *pixels = &picture->pixels;
+    double high = 0;
+
+    if (pixels->rgb != NULL) {
+        const double scale = MIN(w / pixels->width, PICTURE_HIGH / pixels->height);
+
+        spl_page_picture(flow->page, x, flow->y, pixels->width * scale, pixels->height * scale,
+                         pixels, picture->words);
+        high = pixels->height * scale + 2.0;
+    }
+    return high + spl_page_text(flow->page, x, flow->y + high, w, &words, picture->words);
+}
+
+/* Rows of pictures, each on one page with its words. */
+static void draw_pictures(struct spl_flow *flow, const struct spl_report_section *section)
+{
+    const struct spl_type words = {.face = SPL_FACE_SANS, .size = CELLS};
+    const double w = (flow->w - PICTURE_GAP * (PICTURES_ACROSS - 1)) / PICTURES_ACROSS;
+
+    for (gsize i = 0; i < section->n_pictures; i += PICTURES_ACROSS) {
+        const gsize end = MIN(section->n_pictures, i + PICTURES_ACROSS);
+        double most = 0;
+
+        for (gsize k = i; k < end; k++) {
+            double h;
+
+            spl_page_measure(flow->page, w, &words, section->pictures[k].words, NULL, &h);
+            most = MAX(most, h + PICTURE_HIGH + 2.0);
+        }
+        spl_flow_need(flow, most);
+        most = 0;
+        for (gsize k = i; k < end; k++)
+            most = MAX(most, draw_picture(flow, &section->pictures[k],
+                                          flow->x + (double)(k - i) * (w + PICTURE_GAP), w));
+        flow->y += most + PICTURE_GAP;
+    }
+}
+
 static void draw_section(struct spl_flow *flow, const struct spl_report_section *section)
 {
     struct spl_type words = {.face = SPL_FACE_SANS, .size = WORDS};
@@ -75,6 +122,7 @@ static void draw_section(struct spl_flow *flow, const struct spl_report_section 
         spl_flow_text(flow, &none, section->none, 2.0);
     else if (section->n_columns > 0)
         draw_rows(flow, section);
+    draw_pictures(flow, section);
 }
 
 GBytes *spl_report_draw(const struct spl_report *report, const struct spl_page_options *options,

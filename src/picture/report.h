@@ -21,6 +21,12 @@ struct spl_report_row {
     gboolean barred;                       /* it may not go out: said in the house's red too */
 };
 
+/* A picture with its words below; without pixels the words alone. */
+struct spl_report_picture {
+    struct spl_page_pixels pixels;
+    const char *words;
+};
+
 struct spl_report_section {
     const char *name;
     const char *text; /* above the table; may be NULL */
@@ -29,6 +35,8 @@ struct spl_report_section {
     gsize n_columns; /* 0: words alone */
     const struct spl_report_row *rows;
     gsize n_rows;
+    const struct spl_report_picture *pictures; /* beneath the table */
+    gsize n_pictures;
     double least;     /* lowest row, pt: room for handwriting; 0: as the words need */
     gboolean upright; /* rules between the columns too */
 };

@@ -10,6 +10,7 @@
 
 #include "base/file.h"
 #include "book/look.h"
+#include "book/photo.h"
 #include "book/table.h"
 #include "exchange/csv.h"
 #include "exchange/csv_write.h"
@@ -29,16 +30,21 @@ static const struct spl_field carried_fields[] = {
     SPL_FIELD(spl_carried, folder, SPL_TEXT, "folder", "folder"),
     SPL_FIELD(spl_carried, schema, SPL_INT, "schema", "schema"),
     SPL_FIELD(spl_carried, rows, SPL_LONG, "rows", "rows"),
+    SPL_FIELD(spl_carried, photos, SPL_LONG, "photos", "photos"),
     SPL_FIELD_LIST(spl_carried, tables, &spl_carried_table_shape, "tables", "tables"),
 };
 const struct spl_shape spl_carried_shape = SPL_SHAPE("carried", spl_carried, carried_fields);
 
 #define SCHEMA_FILE "schema.csv"
+/* Beside it stand the photos, as beside any book (book/photo.h). */
+#define PHOTOS_OF "book"
 
 static const struct spl_input out_rows[] = {
-    SPL_INPUT(spl_book_place, path, FILE, "folder", "a new folder", .value = "DIR", .needed = 1),
+    SPL_INPUT(spl_carry_words, path, FILE, "folder", "a new folder", .value = "DIR", .needed = 1),
+    SPL_INPUT(spl_carry_words, photos, FLAG, "photos",
+              "photos too: their files, which may tell where and when they were taken"),
 };
-const struct spl_inputs spl_carry_out_inputs = SPL_INPUTS("book_export", spl_book_place, out_rows);
+const struct spl_inputs spl_carry_out_inputs = SPL_INPUTS("book_export", spl_carry_words, out_rows);
 
 static const struct spl_input in_rows[] = {
     SPL_INPUT(spl_book_place, path, FILE, "folder", "the folder that was written", .value = "DIR",
@@ -79,6 +85,7 @@ static gboolean folder_is_free(const char *folder, gboolean *made, GError **erro
 struct out {
     struct spl_file_writer *writer;
     guint columns;
+    int without; /* a column that stays at home; -1: none */
     gint64 rows;
 };
 
@@ -86,19 +93,26 @@ static gboolean write_row(const char *const *cells, gpointer data, GError **erro
 {
     struct out *out = data;
 
+    g_autofree const char **written = g_memdup2(cells, out->columns * sizeof *cells);
+
+    if (out->without >= 0)
+        written[out->without] = "";
     out->rows++;
-    return spl_csv_write_row(out->writer, cells, out->columns, error);
+    return spl_csv_write_row(out->writer, written, out->columns, error);
 }
 
-static gboolean write_table(struct spl_house *house, const char *folder,
+static gboolean write_table(struct spl_house *house, const struct spl_carry_words *words,
                             const struct spl_table *table, struct spl_carried *carried,
                             GError **error)
 {
+    const gboolean small = strcmp(table->name, "photo") == 0 && !words->photos;
     g_autofree char *name = g_strconcat(table->name, ".csv", NULL);
-    g_autofree char *path = g_build_filename(folder, name, NULL);
+    g_autofree char *path = g_build_filename(words->path, name, NULL);
     g_autoptr(spl_file_writer) writer = spl_file_writer_open(path, error);
     g_autoptr(GPtrArray) header = g_ptr_array_new();
-    struct out out = {writer, table->columns->len, 0};
+    struct out out = {.writer = writer,
+                      .columns = table->columns->len,
+                      .without = small ? spl_table_column(table, "small") : -1};
 
     for (guint i = 0; i < table->columns->len; i++)
         g_ptr_array_add(header,
@@ -144,15 +158,30 @@ static void take_away(const char *folder, gboolean made, const GPtrArray *tables
         g_rmdir(folder);
 }
 
-gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_carried *carried,
-                       GError **error)
+/* The photos, where that was said. A half is nothing: whatever went there goes again. */
+static gboolean write_photos(struct spl_house *house, const struct spl_carry_words *words,
+                             struct spl_carried *carried, GError **error)
 {
-    struct spl_book_place said = {folder};
+    g_autofree char *beside = g_build_filename(words->path, PHOTOS_OF, NULL);
+
+    if (!words->photos)
+        return TRUE;
+    if (spl_photo_copy_all(house->book, spl_book_path(house->book), beside, &carried->photos,
+                           error))
+        return TRUE;
+    spl_photo_remove_all(house->book, beside);
+    return FALSE;
+}
+
+gboolean spl_carry_out(struct spl_house *house, const struct spl_carry_words *words,
+                       struct spl_carried *carried, GError **error)
+{
+    const char *folder = words->path;
     g_autoptr(GPtrArray) tables = NULL;
     gboolean ok, made, free_to_write;
     struct spl_carried written;
 
-    if (!spl_entry_check(house, &spl_carry_out_inputs, &said, error))
+    if (!spl_entry_check(house, &spl_carry_out_inputs, words, error))
         return FALSE;
     written = (struct spl_carried){.folder = g_strdup(folder),
                                    .schema = spl_book_schema(),
@@ -162,9 +191,10 @@ gboolean spl_carry_out(struct spl_house *house, const char *folder, struct spl_c
          write_schema(folder, error) && spl_carry_words(folder, tables, error) &&
          spl_carry_maps(house, folder, error);
     for (guint i = 0; ok && i < tables->len; i++) {
-        ok = write_table(house, folder, g_ptr_array_index(tables, i), &written, error);
+        ok = write_table(house, words, g_ptr_array_index(tables, i), &written, error);
         spl_progress_tell(&house->progress, "writing tables", i + 1, tables->len);
     }
+    ok = ok && write_photos(house, words, &written, error);
     if (!ok && free_to_write)
         take_away(folder, made, tables);
     if (ok)
@@ -275,6 +305,7 @@ gboolean spl_carry_in(const struct spl_house_options *options, const char *folde
                       struct spl_carried *carried, GError **error)
 {
     g_autofree char *beside = g_strconcat(options->book, ".carrying", NULL);
+    g_autofree char *photos = g_build_filename(folder != NULL ? folder : "", PHOTOS_OF, NULL);
     struct spl_book_place said = {folder};
     struct spl_book *book = NULL;
     struct spl_carried read;
@@ -292,7 +323,8 @@ gboolean spl_carry_in(const struct spl_house_options *options, const char *folde
     ok = read_schema(folder, &read.schema, error) &&
          (book = spl_book_make_empty(beside, read.schema, error)) != NULL &&
          read_tables(book, folder, &read, error) && spl_book_carried_in(book, error) &&
-         rows_are_ours(book, folder, error);
+         rows_are_ours(book, folder, error) &&
+         spl_photo_copy_all(book, photos, options->book, &read.photos, error);
     spl_book_close(book);
     if (ok && g_rename(beside, options->book) != 0) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: cannot be put in place: %s", options->book,

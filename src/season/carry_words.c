@@ -51,6 +51,8 @@ static const struct {
     {"outing_take", "what is to be taken there"},
     {"outing_version", "its day and load as they were planned; the last holds"},
     {"permission", "who allowed or refused gathering at a site"},
+    {"photo", "a photo that goes with an entry (subject); its file, named by its hash, stands "
+              "beside the book"},
     {"planned", "what is to be made in a season"},
     {"planned_part", "the materials of it"},
     {"purchase", "herb that was bought or grown"},

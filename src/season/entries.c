@@ -17,6 +17,7 @@
 #include "simpling/need.h"
 #include "simpling/note.h"
 #include "simpling/outing.h"
+#include "simpling/photo.h"
 #include "simpling/picture.h"
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
@@ -114,6 +115,9 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_reaction_inputs,
     &spl_discard_inputs,
     &spl_note_inputs,
+    &spl_photo_inputs,
+    &spl_photo_question_inputs,
+    &spl_photo_file_inputs,
     &spl_recipe_inputs,
     &spl_recipe_drop_inputs,
     &spl_recipe_question_inputs,

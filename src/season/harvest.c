@@ -10,12 +10,14 @@
 #include "base/amount.h"
 #include "book/amendment.h"
 #include "book/harvest.h"
+#include "book/photo.h"
 #include "book/site.h"
 #include "core/stage.h"
 #include "season/check_private.h"
 #include "season/ground.h"
 #include "season/house_private.h"
 #include "season/law.h"
+#include "season/photo.h"
 #include "season/stand.h"
 #include "season/state.h"
 #include "season/windows.h"
@@ -53,6 +55,7 @@ static const struct spl_input harvest_rows[] = {
               "keep it although the ground is closed; no batch may draw on it until released",
               .value = "WHY", .advanced = 1),
     SPL_INPUT(spl_harvest_words, sure, FLAG, "sure", SURE_HELP, .advanced = 1),
+    SPL_PHOTO_INPUT(spl_harvest_words),
 };
 
 static const struct spl_rule harvest_rules[] = {{SPL_RULE_SOME, {"weight", "bags", "handfuls"}},
@@ -367,24 +370,26 @@ static gboolean caution_signs(struct spl_house *house, const struct spl_site *si
 }
 
 /* Site, verdict and entry, inside the transaction. */
-static gboolean write_record(struct spl_house *house, const char *site_name, gboolean again,
-                             const struct spl_material *material, struct spl_harvest *harvest,
-                             GPtrArray *cautions, GError **error)
+static gboolean write_record(struct spl_house *house, const struct spl_harvest_words *words,
+                             struct spl_photo_hand *hand, const struct spl_material *material,
+                             struct spl_harvest *harvest, GPtrArray *cautions, GError **error)
 {
     struct spl_site site;
     gboolean ok;
 
-    if (!spl_house_site(house, "site", site_name, &site, error))
+    if (!spl_house_site(house, "site", words->site, &site, error))
         return FALSE;
     harvest->site_id = site.id;
     harvest->site = g_strdup(site.name);
-    ok = (!again || take_signs(house, &site, material, harvest, error)) &&
-         judge(house, &site, material, harvest, cautions, error) &&
-         /* Before it is in the log: its own stage would move the season to it. */
-         caution_season(house, &site, material, harvest, cautions, error) &&
-         spl_harvest_add(house->book, harvest, error) &&
-         caution_stand(house, &site, material, harvest, cautions, error) &&
-         caution_signs(house, &site, material, harvest, cautions, error);
+    ok =
+        (!words->signs_again || take_signs(house, &site, material, harvest, error)) &&
+        judge(house, &site, material, harvest, cautions, error) &&
+        /* Before it is in the log: its own stage would move the season to it. */
+        caution_season(house, &site, material, harvest, cautions, error) &&
+        spl_harvest_add(house->book, harvest, error) &&
+        spl_photo_keep(house, hand, harvest->uuid, &site, harvest->date, &harvest->photos, error) &&
+        caution_stand(house, &site, material, harvest, cautions, error) &&
+        caution_signs(house, &site, material, harvest, cautions, error);
     spl_record_clear(&spl_site_shape, &site);
     return ok;
 }
@@ -395,6 +400,7 @@ gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words
     g_autoptr(GPtrArray) told = g_ptr_array_new_with_free_func(g_free);
     const struct spl_material *material;
     struct spl_harvest_words words;
+    struct spl_photo_hand hand;
     struct spl_harvest made;
     gboolean ok;
 
@@ -402,11 +408,12 @@ gboolean spl_harvest_log(struct spl_house *house, const struct spl_harvest_words
         return FALSE;
     ok = begin_record(house, &words, &material, &made, error);
     if (ok) {
-        ok = spl_book_begin(house->book, error) &&
-             spl_book_finish(
-                 house->book,
-                 write_record(house, words.site, words.signs_again, material, &made, told, error),
-                 error);
+        ok = spl_photo_pick_up(house, words.photo, &hand, error) &&
+             spl_book_begin(house->book, error) &&
+             spl_book_finish(house->book,
+                             write_record(house, &words, &hand, material, &made, told, error),
+                             error);
+        spl_photo_put_down(&hand, ok);
         if (ok) {
             caution(house, material, &made, told);
             *harvest = made;
@@ -429,7 +436,8 @@ gboolean spl_harvest_show(struct spl_house *house, const char *code, struct spl_
     if (!spl_entry_take(house, &spl_harvest_pick_inputs, &said, &pick, error))
         return FALSE;
     ok = spl_harvest_find(house->book, pick.code, &found, error) &&
-         spl_standing_say(house, NULL, found.id, &found.held, &found.because, error);
+         spl_standing_say(house, NULL, found.id, &found.held, &found.because, error) &&
+         (found.photos = spl_photo_list(house->book, found.uuid, FALSE, error)) != NULL;
     if (ok) {
         found.stage_word = g_strdup(spl_stage_word(found.stage));
         found.reasons = spl_ground_reasons_read(found.reasons_json);

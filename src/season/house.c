@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "book/check.h"
 #include "book/over.h"
+#include "book/photo.h"
 #include "book/restore.h"
 #include "book/setting.h"
 #include "book/trust.h"
@@ -277,9 +278,12 @@ const struct spl_inputs spl_book_copy_inputs = SPL_INPUTS("book_copy", spl_book_
 gboolean spl_book_copy(struct spl_house *house, const char *path, GError **error)
 {
     struct spl_book_place said = {path};
+    gint64 copied;
 
+    /* What is missing here is missing there too, and both say so when they are checked. */
     return spl_entry_check(house, &spl_book_copy_inputs, &said, error) &&
-           spl_book_backup(house->book, path, error);
+           spl_book_backup(house->book, path, error) &&
+           spl_photo_copy_all(house->book, spl_book_path(house->book), path, &copied, error);
 }
 
 gboolean spl_book_is_before_upgrade(const struct spl_house_options *where)

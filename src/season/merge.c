@@ -4,6 +4,7 @@
  */
 #include "book/merge.h"
 #include "book/merge_news.h"
+#include "book/photo.h"
 #include "book/setting.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
@@ -116,16 +117,57 @@ static void take_notes(const struct spl_merge *merge, struct spl_merged *merged)
     }
 }
 
+/* Photos come as small pictures: their files are beside the other book, for its owner's eyes. */
+static gboolean tell_photos(struct spl_house *house, GHashTable *before, struct spl_merge *merge,
+                            GError **error)
+{
+    GArray *after = spl_photo_list(house->book, NULL, FALSE, error);
+    guint came = 0;
+
+    for (guint i = 0; after != NULL && i < after->len; i++) {
+        const struct spl_photo *photo = &g_array_index(after, struct spl_photo, i);
+
+        if (photo->state == SPL_PHOTO_MISSING && !g_hash_table_contains(before, photo->hash))
+            came++;
+    }
+    if (after == NULL)
+        return FALSE;
+    spl_list_free(&spl_photo_shape, after);
+    if (came > 0)
+        spl_merge_add_note(merge, g_strdup("photos"),
+                           g_strdup_printf("%u came as small pictures; their files stayed beside "
+                                           "the other book: add a file where you have it, and it "
+                                           "is put in its place",
+                                           came));
+    return TRUE;
+}
+
+static GHashTable *photos_of(struct spl_house *house, GError **error)
+{
+    GArray *all = spl_photo_list(house->book, NULL, FALSE, error);
+    GHashTable *hashes;
+
+    if (all == NULL)
+        return NULL;
+    hashes = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    for (guint i = 0; i < all->len; i++)
+        g_hash_table_add(hashes, g_strdup(g_array_index(all, struct spl_photo, i).hash));
+    spl_list_free(&spl_photo_shape, all);
+    return hashes;
+}
+
 /* Inside the transaction. */
 static gboolean bring_in(struct spl_house *house, struct spl_book *before, struct spl_book *other,
                          const struct spl_look *look, const struct spl_merge_words *words,
                          struct spl_merged *merged, GError **error)
 {
+    g_autoptr(GHashTable) photos = photos_of(house, error);
     struct spl_merge merge = {0};
     gboolean ok;
 
     spl_ground_map_forget(house);
-    ok = spl_book_merge(house->book, other, look, &merge, error);
+    ok = photos != NULL && spl_book_merge(house->book, other, look, &merge, error) &&
+         tell_photos(house, photos, &merge, error);
     if (ok)
         take_notes(&merge, merged);
     spl_merge_clear(&merge);

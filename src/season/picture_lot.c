@@ -7,6 +7,8 @@
 #include <string.h>
 
 #include "book/amendment.h"
+#include "book/photo.h"
+#include "exchange/photo_look.h"
 #include "season/dossier.h"
 #include "simpling/batch.h"
 #include "simpling/harvest.h"
@@ -238,12 +240,104 @@ static gboolean add_corrections(struct spl_dossier *dossier, const struct spl_lo
     return TRUE;
 }
 
+/* Which photos belong to it: those of what it was made of and through, and of what was said about
+ * the ground. */
+static GHashTable *own_codes(const struct spl_trace *trace)
+{
+    GHashTable *codes = g_hash_table_new(g_str_hash, g_str_equal);
+
+    for (guint i = 0; i < trace->harvests->len; i++)
+        g_hash_table_add(codes, g_array_index(trace->harvests, struct spl_trace_harvest, i).code);
+    for (guint i = 0; i < trace->purchases->len; i++)
+        g_hash_table_add(codes, g_array_index(trace->purchases, struct spl_trace_other, i).code);
+    for (guint i = 0; i < trace->dryings->len; i++)
+        g_hash_table_add(codes, g_array_index(trace->dryings, struct spl_trace_other, i).code);
+    for (guint i = 0; i < trace->batches->len; i++)
+        g_hash_table_add(codes, g_array_index(trace->batches, struct spl_trace_batch, i).code);
+    for (guint i = 0; i < trace->lots->len; i++)
+        g_hash_table_add(codes, g_array_index(trace->lots, struct spl_trace_lot, i).code);
+    for (guint i = 0; i < trace->harvests->len; i++)
+        g_hash_table_add(codes, g_array_index(trace->harvests, struct spl_trace_harvest, i).site);
+    return codes;
+}
+
+/* The small picture; a stranger's book may have anything in its place, which is not shown then. */
+static void add_pixels(struct spl_album *album, const struct spl_photo *photo,
+                       struct spl_report_picture *picture)
+{
+    struct spl_photo_facts facts = {0};
+    struct spl_pixels pixels = {0};
+    g_autofree guint8 *jpeg = NULL;
+    gsize size = 0;
+    GArray *rows;
+
+    if (photo->small == NULL)
+        return;
+    jpeg = g_base64_decode(photo->small, &size);
+    if (!spl_photo_jpeg(jpeg, size, &facts, &pixels, NULL) || pixels.rgb == NULL) {
+        g_free(facts.unseen);
+        return;
+    }
+    rows = spl_album_array(album, 1);
+    g_array_append_vals(rows, pixels.rgb, (guint)(pixels.width * pixels.height * 3));
+    picture->pixels = (struct spl_page_pixels){
+        .rgb = (const guint8 *)rows->data, .width = pixels.width, .height = pixels.height};
+    spl_pixels_clear(&pixels);
+    g_free(facts.unseen);
+}
+
+static const char *photo_words(struct spl_album *album, const struct spl_photo *photo)
+{
+    const char *file = photo->state == SPL_PHOTO_KEPT      ? "its file is kept"
+                       : photo->state == SPL_PHOTO_ALTERED ? "its file was altered"
+                                                           : "its file is not beside the book";
+    const char *where =
+        photo->site != NULL && !g_str_has_prefix(photo->of, "leave at ") ? photo->site : NULL;
+
+    return spl_album_take(album, g_strdup_printf("%s%s%s; %s, SHA-256 %.16s\u2026%s%s", photo->of,
+                                                 where != NULL ? ", " : "",
+                                                 where != NULL ? where : "", file, photo->hash,
+                                                 photo->unseen != NULL ? "; not shown: " : "",
+                                                 photo->unseen != NULL ? photo->unseen : ""));
+}
+
+static gboolean add_photos(struct spl_dossier *dossier, GError **error)
+{
+    struct spl_album *album = dossier->album;
+    g_autoptr(GHashTable) own = own_codes(dossier->trace);
+    GArray *all = spl_photo_list(album->house->book, NULL, FALSE, error);
+    GArray *pictures = spl_album_array(album, sizeof(struct spl_report_picture));
+
+    if (all == NULL)
+        return FALSE;
+    for (guint i = 0; i < all->len; i++) {
+        const struct spl_photo *photo = &g_array_index(all, struct spl_photo, i);
+        struct spl_report_picture picture = {.words = NULL};
+
+        if (!g_hash_table_contains(own, photo->of) &&
+            (photo->site == NULL || !g_hash_table_contains(own, photo->site)))
+            continue;
+        picture.words = photo_words(album, photo);
+        add_pixels(album, photo, &picture);
+        g_array_append_val(pictures, picture);
+    }
+    spl_list_free(&spl_photo_shape, all);
+    if (pictures->len > 0)
+        spl_dossier_end(dossier,
+                        &(struct spl_report_section){
+                            .name = "Photos",
+                            .pictures = (const struct spl_report_picture *)(void *)pictures->data,
+                            .n_pictures = pictures->len},
+                        NULL);
+    return TRUE;
+}
+
 static gboolean fill(struct spl_dossier *dossier, const struct spl_lot *lot, GError **error)
 {
     add_facts(dossier, lot);
     spl_dossier_lots(dossier);
     spl_dossier_ground(dossier);
-    if (!add_named(dossier, error))
+    if (!add_named(dossier, error) || !add_photos(dossier, error))
         return FALSE;
     spl_dossier_said(dossier);
     spl_dossier_made(dossier);

@@ -10,6 +10,7 @@
 #include "core/stage.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
+#include "season/photo.h"
 #include "season/touched.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -51,6 +52,7 @@ static const struct spl_input permission_rows[] = {
     SPL_INPUT(spl_permission_words, amount, NAME, "amount", "how much, in words", .value = "TEXT"),
     SPL_INPUT(spl_permission_words, on, DAY, "on", "the day it was said", .past = 1, .today = 1),
     SPL_INPUT(spl_permission_words, until, DAY, "until", "its last day", .ahead = 1),
+    SPL_PHOTO_INPUT(spl_permission_words),
 };
 
 static const struct spl_rule permission_rules[] = {{SPL_RULE_ONE, {"given", "refused"}}};
@@ -70,19 +72,38 @@ const struct spl_inputs spl_permission_inputs =
     SPL_INPUTS("permission", spl_permission_words, permission_rows, SPL_RULES(permission_rules),
                .check = check_permission);
 
+/* Inside the transaction. */
+static gboolean write_permission(struct spl_house *house, const char *name,
+                                 struct spl_photo_hand *hand, struct spl_permission_note *note,
+                                 GError **error)
+{
+    struct spl_site site;
+    gboolean ok;
+
+    if (!spl_house_site(house, "site", name, &site, error))
+        return FALSE;
+    note->uuid = spl_book_uuid(house->book);
+    spl_book_bring(house->book, note->uuid);
+    ok = spl_permission_add(house->book, site.id, note, error) &&
+         spl_photo_keep(house, hand, note->uuid, &site, note->on, &note->photos, error);
+    note->site = g_steal_pointer(&site.name);
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
+}
+
 gboolean spl_site_permit(struct spl_house *house, const struct spl_permission_words *said,
                          struct spl_permission_note *note, GError **error)
 {
     struct spl_permission_words words;
     struct spl_permission_note made;
-    struct spl_site site;
+    struct spl_photo_hand hand;
     g_autofree char *parts = NULL;
     gboolean ok;
 
     if (!spl_entry_take(house, &spl_permission_inputs, said, &words, error))
         return FALSE;
     parts = words.parts != NULL ? clean_parts(words.parts, error) : g_strdup("");
-    ok = parts != NULL && spl_book_begin(house->book, error);
+    ok = parts != NULL && spl_photo_pick_up(house, words.photo, &hand, error);
     if (ok) {
         made = (struct spl_permission_note){.given = words.given,
                                             .on = words.on,
@@ -91,13 +112,10 @@ gboolean spl_site_permit(struct spl_house *house, const struct spl_permission_wo
                                             .by = g_strdup(words.by),
                                             .amount = g_strdup(words.amount),
                                             .parts = g_steal_pointer(&parts)};
-        ok = spl_house_site(house, "site", words.site, &site, error);
-        if (ok) {
-            ok = spl_permission_add(house->book, site.id, &made, error);
-            made.site = g_steal_pointer(&site.name);
-            spl_record_clear(&spl_site_shape, &site);
-        }
-        ok = spl_book_finish(house->book, ok, error);
+        ok = spl_book_begin(house->book, error) &&
+             spl_book_finish(house->book, write_permission(house, words.site, &hand, &made, error),
+                             error);
+        spl_photo_put_down(&hand, ok);
         if (ok)
             *note = made;
         else
@@ -129,6 +147,7 @@ static const struct spl_input spray_rows[] = {
     SPL_INPUT(spl_spray_words, method, METHOD, "method", "how: a row of data/hazards.csv",
               .amends = 1),
     SPL_INPUT(spl_spray_words, product, NAME, "product", "what was sprayed", .amends = 1),
+    SPL_PHOTO_INPUT(spl_spray_words),
 };
 
 /* A text that is none of the names, or nothing, is refused before it counts. */
@@ -229,6 +248,7 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
     g_autoptr(GPtrArray) lines = g_ptr_array_new_with_free_func(g_free);
     struct spl_spray_record made = {0};
     struct spl_spray_words words;
+    struct spl_photo_hand hand = {0};
     struct spl_thing thing = {0};
     struct spl_site site = {0};
     gboolean ok;
@@ -238,7 +258,7 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
     made.kind = kind_said(&words);
     ok = (made.kind == SPL_SPRAY_PLANNED || made.kind == SPL_SPRAY_NOT_DONE ||
           !spl_day_is_set(words.on) || spl_house_past(house, words.on, "on", error)) &&
-         spl_book_begin(house->book, error);
+         spl_photo_pick_up(house, words.photo, &hand, error) && spl_book_begin(house->book, error);
     if (ok) {
         made = (struct spl_spray_record){.on = words.on,
                                          .since = words.since,
@@ -250,7 +270,8 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
         /* The code is of the day on which it is written down: a spraying may have no date. */
         ok = spl_house_site(house, "site", words.site, &site, error) &&
              (made.kind != SPL_SPRAY_NOT_DONE || find_planned(house, &site, &made, error)) &&
-             spl_spray_add(house->book, site.id, house->today, &made, &thing, error);
+             spl_spray_add(house->book, site.id, house->today, &made, &thing, error) &&
+             spl_photo_keep(house, &hand, thing.uuid, &site, made.on, &made.photos, error);
         if (ok && made.kind == SPL_SPRAY_SPRAYED) {
             spl_ground_map_forget(house);
             ok = spl_touched_by_word(house, &site, thing.code, made.on, lines,
@@ -262,6 +283,7 @@ gboolean spl_spray_note_add(struct spl_house *house, const struct spl_spray_word
         spl_thing_clear(&thing);
         spl_record_clear(&spl_site_shape, &site);
     }
+    spl_photo_put_down(&hand, ok);
     spl_inputs_clear(&spl_spray_inputs, &words);
     if (ok) {
         *note = made;
@@ -285,6 +307,7 @@ static const struct spl_input stage_rows[] = {
     SPL_INPUT(spl_stage_words, by, NAME, "by", "who saw it", .value = "WHO", .setting = "who",
               .amends = 1),
     SPL_INPUT(spl_stage_words, remark, TEXT, "remark", "anything to remember", .amends = 1),
+    SPL_PHOTO_INPUT(spl_stage_words),
 };
 const struct spl_inputs spl_stage_inputs = SPL_INPUTS("stage_note", spl_stage_words, stage_rows);
 
@@ -297,7 +320,8 @@ const struct spl_inputs spl_stage_question_inputs =
 
 /* Inside the transaction. */
 static gboolean write_stage(struct spl_house *house, const struct spl_stage_words *words,
-                            struct spl_stage_record *note, GError **error)
+                            struct spl_photo_hand *hand, struct spl_stage_record *note,
+                            GError **error)
 {
     struct spl_thing thing = {0};
     struct spl_site site;
@@ -305,7 +329,8 @@ static gboolean write_stage(struct spl_house *house, const struct spl_stage_word
 
     if (!spl_house_site(house, "site", words->site, &site, error))
         return FALSE;
-    ok = spl_stage_add(house->book, site.id, note, &thing, error);
+    ok = spl_stage_add(house->book, site.id, note, &thing, error) &&
+         spl_photo_keep(house, hand, thing.uuid, &site, note->on, &note->photos, error);
     note->code = g_steal_pointer(&thing.code);
     note->site = g_steal_pointer(&site.name);
     spl_thing_clear(&thing);
@@ -316,6 +341,7 @@ static gboolean write_stage(struct spl_house *house, const struct spl_stage_word
 gboolean spl_stage_note_add(struct spl_house *house, const struct spl_stage_words *said,
                             struct spl_stage_record *note, GError **error)
 {
+    struct spl_photo_hand hand = {0};
     struct spl_stage_record made = {0};
     struct spl_stage_words words;
     gboolean ok;
@@ -329,8 +355,10 @@ gboolean spl_stage_note_add(struct spl_house *house, const struct spl_stage_word
         made.on = words.on;
         made.by = g_strdup(words.by);
         made.remark = g_strdup(words.remark);
-        ok = spl_book_begin(house->book, error) &&
-             spl_book_finish(house->book, write_stage(house, &words, &made, error), error);
+        ok = spl_photo_pick_up(house, words.photo, &hand, error) &&
+             spl_book_begin(house->book, error) &&
+             spl_book_finish(house->book, write_stage(house, &words, &hand, &made, error), error);
+        spl_photo_put_down(&hand, ok);
     }
     if (ok)
         *note = made;

@@ -52,7 +52,7 @@ FNR == 1 {
         room = room_of_header(substr(FILENAME, 9))
     } else {
         split(FILENAME, path, "/")
-        room = FILENAME ~ /src.programs.simpling-(solve|fetch)\.c$/ ? "helper" : path[2]
+        room = FILENAME ~ /src.programs.simpling-(solve|fetch|photo)\.c$/ ? "helper" : path[2]
     }
     if (!(room in known)) print FILENAME ": room " room " is not in the table of arrows"
 }

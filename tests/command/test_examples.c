@@ -7,13 +7,14 @@
 #include "cli.h"
 
 #include "command/command.h"
+#include "photo_make.h"
 
 /* The demo, made once; each command's examples get a copy of the folder. */
 static struct cli demo;
 
 static void copy_of_demo(struct cli *cli)
 {
-    g_autofree char *line = NULL;
+    g_autofree char *line = NULL, *photo = NULL;
     GError *error = NULL;
 
     *cli = (struct cli){.today = CLI_TODAY};
@@ -23,6 +24,9 @@ static void copy_of_demo(struct cli *cli)
     line = g_strdup_printf("cp -r '%s'/. '" SPL_SOURCE_DIR "/tests/command/samples'/. '%s'",
                            demo.folder, cli->folder);
     assert_true(g_spawn_command_line_sync(line, NULL, NULL, NULL, NULL));
+    photo = g_build_filename(cli->folder, "leaf-base.jpg", NULL);
+    assert_true(
+        g_file_set_contents(photo, (const char *)photo_png, sizeof photo_png, NULL)); /* is a PNG */
 }
 
 static void drop(struct cli *cli)

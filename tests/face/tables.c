@@ -241,10 +241,13 @@ static gboolean copy_book(struct spl_house *house, const void *said, GError **er
 
 static gboolean carry_out(struct spl_house *house, const void *said, GError **error)
 {
-    const struct spl_book_place *place = said;
-    g_autofree char *folder = NULL, *path = own_path(place->path, &folder);
+    struct spl_carry_words words = *(const struct spl_carry_words *)said;
+    g_autofree char *folder = NULL, *path = own_path(words.path, &folder);
     struct spl_carried carried;
-    gboolean ok = spl_carry_out(house, path, &carried, error);
+    gboolean ok;
+
+    words.path = path;
+    ok = spl_carry_out(house, &words, &carried, error);
 
     if (ok)
         spl_record_clear(&spl_carried_shape, &carried);
@@ -260,7 +263,8 @@ static gboolean carry_in(struct spl_house *house, const void *said, GError **err
         path != NULL ? g_build_filename(folder, "again.db", NULL) : g_strdup("/nowhere/again.db");
     struct spl_house_options options = {.book = book, .today = spl_house_today(house)};
     struct spl_carried carried;
-    gboolean ok = path == NULL || spl_carry_out(house, path, &carried, error);
+    const struct spl_carry_words words = {.path = path};
+    gboolean ok = path == NULL || spl_carry_out(house, &words, &carried, error);
 
     if (ok && path != NULL)
         spl_record_clear(&spl_carried_shape, &carried);

@@ -7,6 +7,7 @@
 
 #include "simpling/error.h"
 #include "simpling/outing.h"
+#include "simpling/photo.h"
 #include "simpling/picture.h"
 #include "simpling/plan.h"
 #include "simpling/slip.h"
@@ -15,6 +16,8 @@
 
 #include <glib/gstdio.h>
 #include <string.h>
+
+#include "photo_make.h"
 
 /* A path of its own for each call that writes; NULL: none was said. */
 static char *own_path(const char *said, char **folder)
@@ -179,7 +182,74 @@ static gboolean refresh(struct spl_house *house, const void *said, GError **erro
 
 #define SAMPLES SPL_SOURCE_DIR "/tests/command/samples/"
 
+/* A photo of two pixels in a folder of its own; NULL: not said. */
+static char *own_photo(const char *said, char **folder)
+{
+    char *path = own_path(said, folder);
+
+    if (path != NULL)
+        g_file_set_contents(path, (const char *)photo_png, sizeof photo_png, NULL);
+    return path;
+}
+
+/* And what was put beside the book for it. */
+static void drop_kept(const char *kept)
+{
+    g_autofree char *inner = g_path_get_dirname(kept), *folder = g_path_get_dirname(inner);
+
+    g_unlink(kept);
+    g_rmdir(inner);
+    g_rmdir(folder);
+}
+
+static gboolean take_photo(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_photo_words words = *(const struct spl_photo_words *)said;
+    g_autofree char *folder = NULL, *path = own_photo(words.file, &folder);
+    struct spl_photo photo;
+    gboolean ok;
+
+    words.file = path;
+    face_mark(&photo, sizeof photo);
+    ok = spl_photo_take_in(house, &words, &photo, error);
+    take_away(path, folder);
+    if (!ok)
+        return face_untouched(&photo, sizeof photo);
+    drop_kept(photo.file);
+    spl_record_clear(&spl_photo_shape, &photo);
+    return TRUE;
+}
+
+static gboolean look_at_photo(struct spl_house *house, const void *said, GError **error)
+{
+    const struct spl_photo_file *words = said;
+    g_autofree char *folder = NULL, *path = own_photo(words->path, &folder);
+    const struct spl_photo_file own = {path};
+    struct spl_photo_offer offer;
+    gboolean ok;
+
+    face_mark(&offer, sizeof offer);
+    ok = spl_photo_look_at(house, &own, &offer, error);
+    take_away(path, folder);
+    if (!ok)
+        return face_untouched(&offer, sizeof offer);
+    spl_record_clear(&spl_photo_offer_shape, &offer);
+    return TRUE;
+}
+
+static gboolean list_photos(struct spl_house *house, const void *said, GError **error)
+{
+    GArray *list = spl_photos(house, said, error);
+
+    if (list != NULL)
+        spl_list_free(&spl_photo_shape, list);
+    return list != NULL;
+}
+
 const struct face_table face_season_tables[] = {
+    {&spl_photo_inputs, take_photo, {"photo", "two.png", "code", "H27-001", NULL}},
+    {&spl_photo_question_inputs, list_photos, {"code", "H27-001", NULL}},
+    {&spl_photo_file_inputs, look_at_photo, {"photo", "two.png", NULL}},
     {&spl_picture_season_inputs,
      draw_season,
      {"out", "season.svg", "paper", "letter", "dpi", "72", "force", "yes", "year", "2027", "site",

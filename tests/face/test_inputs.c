@@ -28,6 +28,7 @@ static struct spl_house *open_house(const char *book, GError **error)
         .book = book,
         .data = SPL_SOURCE_DIR "/data",
         .calendars = SPL_SOURCE_DIR "/calendars",
+        .helpers = SPL_BUILD_DIR "/libexec/simpling",
         .today = spl_day_from_ymd(2027, 6, 20),
     };
 

@@ -23,5 +23,6 @@ fuzz_folders() {
     for folder in "build-fuzz/tests/corpus/$1/seeds" "build-fuzz/tests/corpus/$1/kept"; do
         [ ! -d "$2/$folder" ] || echo "$2/$folder"
     done
+    [ "$1" != photo ] || echo "$2/build-fuzz/tests/photo_seeds"
     [ "$1" != ical ] || echo "$2/tests/data/ical" "$2/calendars"
 }

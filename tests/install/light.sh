@@ -8,7 +8,7 @@
 set -eu
 program=$1
 shift
-heavy='libicu|libical|libgeos|libproj|libCbc|libpango|libcairo|libgdk|libX11|libcurl|libarchive|libmicrohttpd'
+heavy='libicu|libical|libgeos|libproj|libexif|libjpeg|libCbc|libpango|libcairo|libgdk|libX11|libcurl|libarchive|libmicrohttpd'
 found=$(ldd "$program" | grep -E "$heavy" || :)
 if [ -n "$found" ]; then
     echo "the everyday program links heavy libraries:"

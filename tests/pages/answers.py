@@ -7,6 +7,7 @@ independent validator (python3-jsonschema, draft 2020-12).
 Exits with 77 when the validator is not there.
 """
 
+import base64
 import copy
 import json
 import os
@@ -28,6 +29,11 @@ except ImportError:
 WITHOUT = {"desk", "help", "weather follow", "weather refresh"}
 # What an example takes for granted beside the demo: a copy kept before an upgrade.
 BEFORE = {"book restore": ["book", "backup", "book.db.before-schema-9"]}
+# The photo of the examples: two pixels, a PNG whatever it is called.
+PHOTO = (
+    "iVBORw0KGgoAAAANSUhEUgAAAAIAAAABCAIAAAB7QOjdAAAADUlEQVR42mP4"
+    "zwAE/wEHAAH/PX2MSQAAAABJRU5ErkJggg=="
+)
 # Exit statuses of an answer: done, and check's verdicts `ask` and `closed`.
 ANSWERED = (0, 3, 4)
 program, completion, source = sys.argv[1:]
@@ -128,6 +134,8 @@ def main():
         shutil.rmtree(folder, ignore_errors=True)
         shutil.copytree(demo, folder)
         shutil.copytree(os.path.join(source, "tests/command/samples"), folder, dirs_exist_ok=True)
+        with open(os.path.join(folder, "leaf-base.jpg"), "wb") as file:
+            file.write(base64.b64decode(PHOTO))
         if words in BEFORE:
             call(BEFORE[words], folder)
         held = 0

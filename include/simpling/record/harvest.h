@@ -8,6 +8,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/photo.h"
 #include "simpling/record/reason.h"
 #include "simpling/row.h"
 
@@ -36,6 +37,7 @@ struct spl_harvest {
     char *struck;       /* why; NULL: stands */
     GPtrArray *batches; /* codes of what drew on it; NULL in lists: not looked up */
     GArray *thrown;     /* struct spl_thrown, what was thrown away; likewise */
+    GArray *photos;     /* struct spl_photo; NULL: not looked up */
     GArray *answered;   /* struct spl_cause: what its release answered; else NULL */
 };
 extern const struct spl_shape spl_harvest_shape;

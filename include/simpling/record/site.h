@@ -9,6 +9,7 @@
 #include <glib.h>
 
 #include "simpling/day.h"
+#include "simpling/record/photo.h"
 #include "simpling/record/state.h"
 #include "simpling/row.h"
 
@@ -49,8 +50,9 @@ struct spl_permission_note {
     struct spl_day on;
     struct spl_day until; /* none: open */
     gboolean written;
-    char *parts;  /* part names with commas, "any", or "": all that need no digging */
-    char *amount; /* in words; NULL */
+    char *parts;    /* part names with commas, "any", or "": all that need no digging */
+    char *amount;   /* in words; NULL */
+    GArray *photos; /* struct spl_photo; NULL: not looked up */
 };
 extern const struct spl_shape spl_permission_note_shape;
 
@@ -64,6 +66,7 @@ struct spl_spray_record {
     char *struck;    /* why it no longer stands; NULL */
     char *uuid;      /* when it is read from the book */
     GArray *touched; /* struct spl_touched: what was picked there since; of one just noted */
+    GArray *photos;  /* struct spl_photo; NULL: not looked up */
 };
 extern const struct spl_shape spl_spray_record_shape;
 
@@ -77,6 +80,7 @@ struct spl_stage_record {
     struct spl_day on;
     char *by, *remark;
     char *struck;
+    GArray *photos; /* struct spl_photo; NULL: not looked up */
 };
 extern const struct spl_shape spl_stage_record_shape;
 

@@ -280,6 +280,19 @@ char *spl_ground_speaker(const struct spl_ground *ground, gboolean of_leave)
     return g_strdup(who);
 }
 
+char *spl_ground_whom(const struct spl_ground *ground)
+{
+    const GArray *notes = ground->notes;
+
+    for (guint i = notes->len; i > 0; i--) {
+        const struct spl_spray_note *note = &g_array_index(notes, struct spl_spray_note, i - 1);
+
+        if (note->kind != SPL_SPRAY_SPRAYED)
+            return g_strdup(note->source);
+    }
+    return spl_ground_speaker(ground, TRUE);
+}
+
 enum spl_verdict spl_ground_worst_grade(const struct spl_ground *ground, struct spl_day on,
                                         const struct spl_material *material)
 {

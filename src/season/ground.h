@@ -42,6 +42,10 @@ enum spl_verdict spl_ground_look_back_grade(const struct spl_ground *ground, str
  * of leave). Free with g_free; NULL: nobody. */
 char *spl_ground_speaker(const struct spl_ground *ground, gboolean of_leave);
 
+/* Whom to ask at the place itself: who last vouched, warned or gave leave. Of a spraying that was
+ * done the source may be what was seen, which nobody can ask. Free with g_free; NULL: nobody. */
+char *spl_ground_whom(const struct spl_ground *ground);
+
 /* The same whatever becomes of what was planned then: never milder. */
 enum spl_verdict spl_ground_worst_grade(const struct spl_ground *ground, struct spl_day on,
                                         const struct spl_material *material);

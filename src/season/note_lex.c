@@ -205,6 +205,19 @@ static gboolean is_minus(const char *text, gsize at)
     return text[at] == '-' && g_ascii_isdigit(text[at + 1]) && (at == 0 || text[at - 1] == ' ');
 }
 
+/* A place may be called as a day or an amount begins: "2 Bags Wood", "Monday Field". */
+static gboolean take_longer_place(const struct spl_note_names *names, const char *text, gsize at,
+                                  struct spl_note_token *token)
+{
+    struct spl_note_token name = {.start = at};
+
+    if (!take_name(names, text, at, &name) || name.word != SPL_NOTE_SITE || name.end <= token->end)
+        return FALSE;
+    token_clear(token);
+    *token = name;
+    return TRUE;
+}
+
 static void take_one(const struct spl_note_names *names, const char *text, gsize at,
                      const GArray *tokens, struct spl_note_token *token)
 {
@@ -220,12 +233,15 @@ static void take_one(const struct spl_note_names *names, const char *text, gsize
         token->fault = g_strdup("less than nothing is no amount");
         return;
     }
-    if (take_code(text, at, token) || spl_note_scan_date(text, at, token) ||
-        spl_note_scan_amount(text, at, token) || (open && spl_note_scan_month(text, at, token)) ||
-        spl_note_scan_day(text, at, token) || take_name(names, text, at, token) ||
-        spl_note_scan_number(text, at, token))
+    if (take_code(text, at, token))
         return;
-    take_unknown(text, at, token);
+    if (spl_note_scan_date(text, at, token) || spl_note_scan_amount(text, at, token) ||
+        (open && spl_note_scan_month(text, at, token)) || spl_note_scan_day(text, at, token)) {
+        (void)take_longer_place(names, text, at, token);
+        return;
+    }
+    if (!take_name(names, text, at, token) && !spl_note_scan_number(text, at, token))
+        take_unknown(text, at, token);
 }
 
 void spl_note_lex(const struct spl_note_names *names, const struct spl_note_line *line,

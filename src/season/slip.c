@@ -344,7 +344,7 @@ static gboolean add_place(struct writing *writing, const struct spl_site *site,
         }
         if (!slip->group) {
             place.remark = g_strdup(site->remark);
-            place.ask = spl_ground_speaker(ground, FALSE);
+            place.ask = spl_ground_whom(ground);
             ok = leave_of(writing, site, &place.leave, error);
         }
     }

@@ -19,6 +19,7 @@
 #include "simpling/house.h"
 #include "simpling/note.h"
 #include "simpling/purchase.h"
+#include "simpling/record/slip.h"
 #include "simpling/site.h"
 
 struct notes {
@@ -782,6 +783,35 @@ static void test_a_place_may_be_called_as_a_plant_is(void **state)
     done(rows);
 }
 
+/* What a slip writes of each place is read as that place, however it is called. */
+static void test_a_place_may_be_called_as_a_day_or_an_amount_begins(void **state)
+{
+    static const char *const names[] = {"14 July Field",  "Monday Wood", "2 Bags Wood",
+                                        "3 Acre Hag",     "1 May Field", "2 kg Stone",
+                                        "Half Mile Gill", "7 Sisters",   "Last Monday Croft"};
+    struct notes *notes = *state;
+
+    open_book(notes, SPL_HOUSE_WRITE);
+    for (gsize i = 0; i < G_N_ELEMENTS(names); i++) {
+        g_autofree char *at = g_strdup_printf("54.%d,-2.6010", 6201 + (int)i * 10);
+
+        add_site(notes, names[i], at);
+    }
+    for (gsize i = 0; i < G_N_ELEMENTS(names); i++) {
+        const struct spl_slip_line line = {.day = spl_day_from_ymd(2027, 7, 14),
+                                           .place = names[i],
+                                           .what = "gillbell flower 2 bags, full flower",
+                                           .tag = {"b8m4", "q2", (int)i + 1, 1, FALSE}};
+        g_autofree char *text = spl_slip_line_write(&line);
+        GArray *rows = expect_read(notes, text, FALSE, "r");
+
+        assert_string_equal(row_at(rows, 0)->site, names[i]);
+        assert_int_equal(row_at(rows, 0)->date.n, line.day.n);
+        assert_non_null(strstr(row_at(rows, 0)->record, "2 bags"));
+        done(rows);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -797,6 +827,7 @@ int main(void)
         cmocka_unit_test(test_what_is_no_text_is_refused_whole),
         cmocka_unit_test(test_the_bytes_of_any_phone_are_read),
         cmocka_unit_test(test_a_place_may_be_called_as_a_plant_is),
+        cmocka_unit_test(test_a_place_may_be_called_as_a_day_or_an_amount_begins),
     };
 
     return cmocka_run_group_tests(tests, set_up, tear_down);

@@ -20,12 +20,10 @@
 #include "season/house_private.h"
 #include "season/judged.h"
 #include "season/note_enter.h"
+#include "season/note_same.h"
 #include "simpling/amend.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
-
-/* Records of slips' lines are named in this space. */
-#define SLIP_SPACE "6d0c6c52-3f0e-4f0b-9a57-1f1f0b8e2c41"
 
 const char *const spl_note_kind_names[] = {
     "",      "heading", "harvest", "stage",  "spray", "leave",  "not-reached", "stand", "step",
@@ -81,81 +79,11 @@ struct reading {
     struct spl_note_context context;
     const char *name; /* of the file */
     const struct spl_note_lines *lines;
+    char *sum;          /* of all that was typed */
     GHashTable *typed;  /* each line of all files as it stands */
     GHashTable *counts; /* key -> how many such lines so far */
     GArray *rows;       /* struct spl_note_row */
 };
-
-/* What makes it the same ------------------------------------------------------------------------
- */
-
-static void append_codes(GString *about, const GPtrArray *codes)
-{
-    for (guint i = 0; i < codes->len; i++)
-        g_string_append_printf(about, "%s,", (const char *)g_ptr_array_index(codes, i));
-}
-
-static char *about_of(const struct spl_note_entry *entry)
-{
-    GString *about = g_string_new(spl_note_kind_names[entry->kind]);
-    g_autofree char *site = entry->site != NULL ? spl_name_key(entry->site) : g_strdup("");
-    const gboolean placed = entry->codes->len == 0 && !entry->all &&
-                            entry->kind != SPL_NOTE_KIND_GIVEN &&
-                            entry->kind != SPL_NOTE_KIND_YIELD && entry->kind != SPL_NOTE_KIND_STEP;
-    char day[SPL_DAY_TEXT_SIZE];
-
-    g_string_append_printf(about, "|%s|%s|", spl_day_format(entry->day, day), placed ? site : "");
-    g_string_append_printf(about, "%s|%s|",
-                           entry->material != NULL ? entry->material
-                           : entry->plant != NULL  ? entry->plant
-                                                   : "",
-                           entry->preparation != NULL ? entry->preparation : "");
-    append_codes(about, entry->codes);
-    g_string_append_printf(about, "|%s|", entry->all ? "all" : "");
-    append_codes(about, entry->but);
-    g_string_append_printf(about, "|%d|%d|%s|%d", (int)entry->done, entry->spray,
-                           entry->ref != NULL ? entry->ref : "",
-                           entry->kind == SPL_NOTE_KIND_STAGE ? entry->stage : -1);
-    if (entry->kind == SPL_NOTE_KIND_REMARK)
-        g_string_append_printf(about, "|%s", entry->remark);
-    return g_string_free(about, FALSE);
-}
-
-static gint64 thousandths(double amount)
-{
-    return isnan(amount) ? -1 : (gint64)llround(amount * 1000);
-}
-
-static char *key_of(const struct spl_note_entry *entry, const char *about)
-{
-    return g_strdup_printf("%s|%" G_GINT64_FORMAT "|%" G_GINT64_FORMAT "|%d|%d|%d", about,
-                           thousandths(entry->g), thousandths(entry->ml),
-                           entry->handfuls ? -entry->bags : entry->bags, entry->plants,
-                           entry->half);
-}
-
-/* A slip's line is another when anything of it is. */
-static char *content_of(const struct spl_note_entry *entry, const char *key)
-{
-    return g_strdup_printf("%s|%d|%s", key, entry->stage,
-                           entry->remark != NULL ? entry->remark : "");
-}
-
-/* "(second)", "(3rd)": it is another one; 1: nothing is said. */
-static int said_again(const struct spl_note_entry *entry)
-{
-    static const char *const words[][3] = {
-        {"second", "2nd", "another"}, {"third", "3rd", "third"}, {"fourth", "4th", "fourth"}};
-    g_autofree char *remark = g_utf8_strdown(entry->remark != NULL ? entry->remark : "", -1);
-
-    for (guint i = 0; i < G_N_ELEMENTS(words); i++) {
-        for (guint k = 0; k < 3; k++) {
-            if (strstr(remark, words[i][k]) != NULL)
-                return (int)i + 2;
-        }
-    }
-    return 1;
-}
 
 /* Lines -----------------------------------------------------------------------------------------
  */
@@ -171,15 +99,6 @@ static gboolean speaks_of_spraying(const char *text)
             return TRUE;
     }
     return FALSE;
-}
-
-/* What stands at home has no place in the field. */
-static gboolean is_of_home(const struct spl_note_entry *entry)
-{
-    return entry->codes->len > 0 || entry->kind == SPL_NOTE_KIND_STEP ||
-           entry->kind == SPL_NOTE_KIND_YIELD || entry->kind == SPL_NOTE_KIND_GIVEN ||
-           entry->kind == SPL_NOTE_KIND_WEIGHT || entry->kind == SPL_NOTE_KIND_DRYING ||
-           entry->kind == SPL_NOTE_KIND_DISCARD;
 }
 
 static struct spl_note_row new_row(const struct reading *reading, const struct spl_note_line *line,
@@ -199,7 +118,7 @@ static struct spl_note_row new_row(const struct reading *reading, const struct s
         .cautions = g_ptr_array_new_with_free_func(g_free),
     };
 
-    if (is_of_home(entry)) {
+    if (spl_note_is_of_home(entry)) {
         g_clear_pointer(&row.site, g_free);
         row.site_line = 0;
     }
@@ -273,14 +192,8 @@ static void put_line(struct reading *reading, enum deed deed, struct spl_note_en
     g_autoptr(GError) error = NULL;
     gboolean ok;
 
-    if (deed == ENTER && taken->slip == NULL)
-        uuid = spl_uuid_new();
-    if (deed == ENTER && taken->slip != NULL) {
-        g_autofree char *name = g_strdup_printf(
-            "%s-%s-%d", taken->slip, taken->phone != NULL ? taken->phone : "", taken->number);
-
-        uuid = spl_uuid_v5(SLIP_SPACE, name);
-    }
+    if (deed == ENTER)
+        uuid = spl_note_uuid(reading->house, reading->sum, entry, taken);
     ok = spl_book_begin(book, &error);
     if (ok) {
         spl_book_bring(book, uuid);
@@ -378,7 +291,7 @@ static gboolean ask_whether_edited(struct reading *reading, const struct spl_not
 static void read_typed_line(struct reading *reading, struct spl_note_entry *entry,
                             struct spl_note_taken *taken, struct spl_note_row *row)
 {
-    const int said = said_again(entry);
+    const int said = spl_note_said_again(entry);
     const int so_far = GPOINTER_TO_INT(g_hash_table_lookup(reading->counts, taken->key));
     struct spl_note_taken before = {0};
     g_autoptr(GError) error = NULL;
@@ -403,12 +316,12 @@ static void read_line(struct reading *reading, const struct spl_note_line *line)
     spl_note_frame(&reading->context, line, &entry);
     row = new_row(reading, line, &entry);
     if (entry.state == SPL_NOTE_READABLE && entry.reason == NULL) {
-        taken.about = about_of(&entry);
-        taken.key = key_of(&entry, taken.about);
+        taken.about = spl_note_about(&entry);
+        taken.key = spl_note_key(&entry, taken.about);
         taken.line = g_strdup(line->typed);
         taken.file = g_strdup(reading->lines->hash);
         if (line->slip != NULL) {
-            char *content = content_of(&entry, taken.key);
+            char *content = spl_note_content(&entry, taken.key);
 
             g_free(taken.key);
             taken.key = content;
@@ -491,6 +404,7 @@ static gboolean read_file(struct spl_house *house, const struct spl_note_words *
                     .day = SPL_DAY_NONE},
         .name = name,
         .lines = lines,
+        .sum = spl_note_sum(lines),
         .typed = typed,
         .counts = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL),
         .rows = rows,
@@ -500,6 +414,7 @@ static gboolean read_file(struct spl_house *house, const struct spl_note_words *
         read_line(&reading, g_ptr_array_index(lines->lines, i));
     g_hash_table_unref(reading.counts);
     g_free(reading.context.site);
+    g_free(reading.sum);
     return keep_file(&reading, error);
 }
 

@@ -253,7 +253,7 @@ static gboolean add_to(struct spl_house *house, const char *code, struct spl_pho
         return FALSE;
     ok = spl_thing_stands(house->book, &thing, error) &&
          spl_photo_keep(house, hand, thing.uuid, NULL, SPL_DAY_NONE, &photos, error);
-    for (guint i = 0; ok && i < photos->len; i++) {
+    for (guint i = 0; ok && photos != NULL && i < photos->len; i++) {
         if (strcmp(g_array_index(photos, struct spl_photo, i).hash, hand->hash) == 0)
             spl_record_copy(&spl_photo_shape, &g_array_index(photos, struct spl_photo, i), photo);
     }

@@ -277,6 +277,43 @@ static void one_mark_in_two_hands_is_refused_whole(void **state)
     cli_refused(cli, "book merge nowhere.db", 1, "nowhere.db");
 }
 
+/* Who reads notes on two machines has each entry once; what another typed is another's. */
+static void notes_that_two_books_read_are_one_entry(void **state)
+{
+    static const char notes[] = "14 June 2027 Withy Gill\nnettle leaf 200 g, half grown\n"
+                                "nettle leaf 200 g, half grown\ndandelion leaf rosette\n";
+    struct cli *cli = *state;
+    g_autofree char *path = g_build_filename(cli->folder, "notes.txt", NULL);
+    g_autofree char *mailed = g_build_filename(cli->folder, "mailed.txt", NULL);
+    g_autofree char *other = g_build_filename(cli->folder, "other.txt", NULL);
+    g_auto(GStrv) lines = g_strsplit(notes, "\n", -1);
+    g_autofree char *crlf = g_strjoinv("\r\n", lines);
+    json_t *list;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "book init --mark BOB --book bob.db");
+    cli_ok(cli, "book merge book.db --book bob.db");
+    assert_true(g_file_set_contents(path, notes, -1, NULL));
+    assert_true(g_file_set_contents(mailed, crlf, -1, NULL));
+    cli_ok(cli, "slip read notes.txt --apply");
+    cli_ok(cli, "slip read mailed.txt --apply --book bob.db");
+    cli_ok(cli, "book merge bob.db");
+    list = cli_json(cli, "harvest list --json");
+    assert_int_equal(json_array_size(list), 2);
+    json_decref(list);
+    list = cli_json(cli, "stage list --json");
+    assert_int_equal(json_array_size(list), 1);
+    json_decref(list);
+    assert_true(g_file_set_contents(
+        other, "14 June 2027 Withy Gill: nettle leaf 200 g, half grown; the third\n", -1, NULL));
+    cli_ok(cli, "slip read other.txt --apply --book bob.db");
+    cli_ok(cli, "book merge bob.db");
+    list = cli_json(cli, "harvest list --json");
+    assert_int_equal(json_array_size(list), 3);
+    json_decref(list);
+    cli_ok(cli, "book check");
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(a_book_carried_out_and_in_is_equal),
     cli_test(an_exported_folder_says_what_it_holds),
@@ -284,5 +321,6 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_broken_folder_makes_no_book),
     cli_test(merging_is_a_union_repeatable_and_in_either_order),
     cli_test(one_mark_in_two_hands_is_refused_whole),
+    cli_test(notes_that_two_books_read_are_one_entry),
 };
 expect_main(tests)

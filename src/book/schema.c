@@ -185,6 +185,7 @@ static const struct {
     {23, "bd12a6a0030f953a13cac0cb17d75f48c51b3a4df99b379db30a22c76ef97d87"},
     {24, "559f062eaa6ec032a32ac43055e73f79a13ce98cc47247637b992becbec39ad4"},
     {25, "b1d30119f07053dc1d9ba5fb6a3d74102d5f38ff35dd41355a33c93422b94354"},
+    {26, "0958d7b0e66ee8cf127ebfd8e4d69280f32a1f4caace5378a83b0c47d6ff3407"},
 };
 
 const char *spl_schema_print_kept(int schema)

@@ -62,8 +62,11 @@ static char *key_of(const char *table, const char *n)
 
 gboolean spl_look_is_stray(const struct spl_look *look, const char *table, gint64 n)
 {
-    g_autofree char *key = g_strdup_printf("%s %" G_GINT64_FORMAT, table, n);
+    g_autofree char *key = NULL;
 
+    if (g_hash_table_size(look->rows) == 0) /* nearly always, and asked of every row */
+        return FALSE;
+    key = g_strdup_printf("%s %" G_GINT64_FORMAT, table, n);
     return g_hash_table_contains(look->rows, key);
 }
 

@@ -12,11 +12,45 @@
 #include "book/statement.h"
 #include "simpling/error.h"
 
+static char *series_of(const struct spl_coded *coded)
+{
+    return g_strdup_printf("%c%s %d", coded->kind, coded->mark, coded->year);
+}
+
+/* The last number here of each kind, mark and year: what is beyond it clashes with nothing. */
+static GHashTable *last_numbers(struct spl_book *book, GError **error)
+{
+    g_autoptr(GHashTable) last = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(spl_statement) rows = spl_statement_open(
+        book, error, "SELECT kind, mark, year, max(number) FROM thing GROUP BY kind, mark, year",
+        SPL_NONE);
+    struct spl_coded coded;
+    GError *failed = NULL;
+
+    while (rows != NULL && spl_statement_next(rows, &failed, SPL_INTO(&coded)))
+        g_hash_table_insert(last, series_of(&coded), GINT_TO_POINTER(coded.number));
+    if (failed != NULL)
+        g_propagate_error(error, failed);
+    return rows != NULL && failed == NULL ? g_steal_pointer(&last) : NULL;
+}
+
+static gboolean is_beyond(GHashTable *last, const struct spl_coded *coded)
+{
+    g_autofree char *series = series_of(coded);
+
+    return coded->number > GPOINTER_TO_INT(g_hash_table_lookup(last, series));
+}
+
 /* Every thing of the other book whose code is taken here by another UUID. */
 static gboolean codes_are_apart(struct spl_book *book, struct spl_book *other, GError **error)
 {
-    g_autoptr(spl_statement) theirs = spl_statement_open(
-        other, error, "SELECT uuid, kind, mark, year, number FROM thing ORDER BY id", SPL_NONE);
+    g_autoptr(GHashTable) last = last_numbers(book, error);
+    g_autoptr(spl_statement) theirs =
+        last != NULL
+            ? spl_statement_open(other, error,
+                                 "SELECT uuid, kind, mark, year, number FROM thing ORDER BY id",
+                                 SPL_NONE)
+            : NULL;
     const char *their_uuid, *our_uuid;
     struct spl_coded coded;
     GError *failed = NULL;
@@ -24,11 +58,14 @@ static gboolean codes_are_apart(struct spl_book *book, struct spl_book *other, G
     while (theirs != NULL && failed == NULL &&
            spl_statement_next(theirs, &failed, SPL_INTO(&their_uuid, &coded))) {
         const char kind[] = {coded.kind, '\0'};
-        g_autoptr(spl_statement) ours =
-            spl_statement_open(book, &failed,
-                               "SELECT uuid FROM thing WHERE kind = ? AND mark = ? AND year = ?"
-                               " AND number = ?",
-                               SPL_WITH(kind, coded.mark, coded.year, coded.number));
+        g_autoptr(spl_statement) ours = NULL;
+
+        if (is_beyond(last, &coded))
+            continue;
+        ours = spl_statement_open(book, &failed,
+                                  "SELECT uuid FROM thing WHERE kind = ? AND mark = ? AND year = ?"
+                                  " AND number = ?",
+                                  SPL_WITH(kind, coded.mark, coded.year, coded.number));
 
         if (ours != NULL && spl_statement_next(ours, &failed, SPL_INTO(&our_uuid)) &&
             strcmp(our_uuid, their_uuid) != 0) {

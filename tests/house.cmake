@@ -60,7 +60,7 @@ house_test(lint.tidy_others "lint;slow;once" ${tidy} others base book exchange)
 house_test(lint.cppcheck "lint;slow;once"
   sh ${CMAKE_CURRENT_SOURCE_DIR}/lint/cppcheck.sh ${CMAKE_SOURCE_DIR})
 set_tests_properties(lint.tidy_book lint.tidy_base_exchange lint.tidy_others lint.cppcheck PROPERTIES
-                     TIMEOUT 900)
+                     TIMEOUT 1200)
 
 # Defects planted in core, each of which must break its test.
 house_test(core.mutants "core;once"
@@ -70,7 +70,7 @@ list(TRANSFORM core_tests REPLACE "(.+)" "$<TARGET_FILE:\\1>" OUTPUT_VARIABLE co
 list(FILTER core_programs EXCLUDE REGEX "verdict_(property|runs)")
 house_test(core.memcheck "core;slow;once"
   sh ${CMAKE_SOURCE_DIR}/tests/core/memcheck.sh ${core_programs})
-set_tests_properties(core.memcheck PROPERTIES TIMEOUT 600)
+set_tests_properties(core.memcheck PROPERTIES TIMEOUT 1200)
 add_executable(fault_writer fault/test_writer.c)
 target_link_libraries(fault_writer PRIVATE fault)
 target_include_directories(fault_writer PRIVATE ${CMAKE_SOURCE_DIR}/src)

@@ -189,6 +189,11 @@ house_test(desk.door "desk;slow" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/door.p
 # And killed while forms are sent to it.
 # Full disk, a book of an earlier version.
 house_test(desk.trouble "desk;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/trouble.py $<TARGET_FILE:simpling> ${CMAKE_SOURCE_DIR})
+# Its memory, and requests made wrong at random: the latter says something in a build with the sanitizers.
+house_test(desk.memory "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/memory.py $<TARGET_FILE:simpling> 800)
+house_test(desk.memory_long "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/memory.py $<TARGET_FILE:simpling> 10000)
+house_test(fuzz.desk "fuzz;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/desk.py $<TARGET_FILE:simpling> 900)
+set_tests_properties(desk.memory_long fuzz.desk PROPERTIES TIMEOUT 3600)
 # Files sent to it, forty of them hostile.
 house_test(desk.uploads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/uploads.py $<TARGET_FILE:simpling>)
 set_tests_properties(desk.uploads PROPERTIES TIMEOUT 600)

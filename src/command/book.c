@@ -2,6 +2,8 @@
  *
  * simpling book …: make, describe, set, copy and verify the book.
  */
+#include <string.h>
+
 #include "command/rows.h"
 #include "simpling/trust.h"
 
@@ -28,11 +30,27 @@ static int run_info(struct spl_call *call, GError **error)
     return 0;
 }
 
+/* For people the one setting, as it is kept now; programs get the whole book. */
 static int run_set(struct spl_call *call, GError **error)
 {
-    if (!spl_book_set(call->house, call->said, error))
+    const struct spl_setting_words *words = call->said;
+    struct spl_book_info info;
+
+    if (!spl_book_set(call->house, words, error))
         return -1;
-    return run_info(call, error);
+    if (call->json)
+        return run_info(call, error);
+    if (!spl_book_describe(call->house, &info, error))
+        return -1;
+    for (guint i = 0; i < info.settings->len; i++) {
+        const struct spl_setting_line *line =
+            &g_array_index(info.settings, struct spl_setting_line, i);
+
+        if (strcmp(line->key, words->key) == 0)
+            fprintf(call->out, "%s  %s\n", line->key, line->value != NULL ? line->value : "");
+    }
+    spl_record_clear(&spl_book_info_shape, &info);
+    return 0;
 }
 
 /* What a copy or a check has to say. */

@@ -87,7 +87,10 @@ void spl_material_cautions(struct spl_house *house, const struct spl_material *m
     for (guint i = 0; i < rules->len; i++) {
         const struct spl_protected *rule = g_ptr_array_index(rules, i);
 
-        spl_caution_add(cautions, "%s, %s: %s (%s)", rule->country, spl_protection_name(rule->rule),
+        /* That it is a caution is said already. */
+        spl_caution_add(cautions, "%s%s%s: %s (%s)", rule->country,
+                        rule->rule == SPL_PROTECTION_CAUTION ? "" : ", ",
+                        rule->rule == SPL_PROTECTION_CAUTION ? "" : spl_protection_name(rule->rule),
                         rule->words, rule->source);
     }
     for (guint i = 0; i < picker->len; i++)

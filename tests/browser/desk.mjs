@@ -91,6 +91,17 @@ for (const width of [360, 1280]) {
     const said = await page.$eval('main', (main) => main.innerText)
     for (const words of [/DEADLY LOOK-ALIKES: Foxglove/, /What each part makes/, /Taraxacum/])
         check(words.test(said), `a plant's page says ${words}`)
+    // On A4 a list is a table still, and what is counted on paper has its lines.
+    await page.setViewport({ width: 680, height: 900 })
+    for (const path of ['/shelf', '/count']) {
+        await page.goto(desk.base + path)
+        await page.emulateMediaType('print')
+        const display = await page.$$eval('main table, main td', (all) => [...new Set(all.map((one) => getComputedStyle(one).display))])
+        check(display.every((one) => ['table', 'table-cell', 'none'].includes(one)) && display.includes('table-cell'),
+            `${path} on paper`, display)
+        await page.emulateMediaType(null)
+    }
+    await page.setViewport({ width: 1280, height: 900 })
     // A sheet begins on its first page: the picture stands whole on page 1 with the heading.
     for (const path of ['/places', '/season']) {
         await page.goto(desk.base + path, { waitUntil: 'load' })

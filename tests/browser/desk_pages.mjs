@@ -5,5 +5,6 @@ export const pages = [
     '/batch/B27-003', '/shelf', '/lot/L26-001', '/lot/L26-004', '/season', '/questions',
     '/recall?of=Fold+Lane&sprayed=2026-05', '/recall', '/reckon',
     '/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL', '/act/harvest-add',
-    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words', '/close', '/print?what=labels&codes=L26-001&form=yes',
+    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words', '/close',
+    '/print?what=labels&codes=L26-001&form=yes', '/files',
 ]

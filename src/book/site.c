@@ -4,6 +4,8 @@
  */
 #include "book/site.h"
 
+#include <string.h>
+
 #include <math.h>
 
 #include "base/text.h"
@@ -99,11 +101,20 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
         outline = spl_geometry_to_bytes(geometry);
     }
     if (taken != 0) {
+        struct spl_site there = {0};
+        const char *name = site->name;
+
+        /* Case and accents aside it is the same name, which is said as it stands in the book. */
+        if (spl_site_load(book, taken, &there, NULL))
+            name = there.name;
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
-                    "%s: there is a site of that name; choose another, or edit that one",
-                    site->name);
-        spl_error_explain(error, NULL, spl_next_new(SPL_ACTION_SITE_EDIT, "site", site->name, NULL),
+                    "%s: there is a site of that name%s%s%s; choose another, or edit that one",
+                    site->name, strcmp(name, site->name) != 0 ? ", '" : "",
+                    strcmp(name, site->name) != 0 ? name : "",
+                    strcmp(name, site->name) != 0 ? "'" : "");
+        spl_error_explain(error, NULL, spl_next_new(SPL_ACTION_SITE_EDIT, "site", name, NULL),
                           NULL);
+        spl_record_clear(&spl_site_shape, &there);
         return FALSE;
     }
     return spl_noun_add(book, &spl_site_noun, site, SPL_DAY_NONE, SPL_NAMED(outline), error) &&

@@ -72,6 +72,16 @@ static void a_check_is_short_unless_all_is_asked_for(void **state)
     assert_true(strlen(cli->out) > length);
 }
 
+static void a_name_that_is_taken_is_said_as_it_stands(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_ok(cli, "site add 'Größerer Bühel' --at 47.8,13.05");
+    cli_refused(cli, "site add 'grosserer Buhel' --at 47.9,13.05", 1,
+                "there is a site of that name, 'Größerer Bühel'");
+    assert_non_null(strstr(cli->err, "simpling site edit 'Größerer Bühel'"));
+}
+
 static void since_may_be_a_year(void **state)
 {
     struct cli *cli = *state;
@@ -113,6 +123,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_word_of_its_name_finds_the_only_place),
     cli_test(a_rule_is_put_aside_with_despite_and_by_its_old_name),
     cli_test(a_check_is_short_unless_all_is_asked_for),
+    cli_test(a_name_that_is_taken_is_said_as_it_stands),
     cli_test(since_may_be_a_year),
     cli_test(one_step_of_every_jar_is_one_call),
 };

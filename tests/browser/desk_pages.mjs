@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // Every kind of page that the desk shows of the demo's book: what the tests look at, and the contact sheets.
 export const pages = [
     '/', '/places', '/place/Withy%20Gill', '/place/Kell%20Moss?material=nettle+leaf&on=2027-07-01',

@@ -1,3 +1,5 @@
+// SPDX-License-Identifier: MIT
+//
 // Contact sheets of the desk's pages on the demo's book: on a telephone's width, on a table's, and as they
 // are printed (the first page of each). Made by hand when pages have changed, to be looked at:
 //

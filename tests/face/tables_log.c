@@ -44,18 +44,21 @@ static gboolean show_harvest(struct spl_house *house, const void *said, GError *
     return TRUE;
 }
 
-static gboolean see_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
-{
-    (void)harvest;
-    (void)data;
-    (void)error;
-    return TRUE;
-}
+/* A list that is handed out one record after the other. */
+#define LISTED(name, record, lines)                                                                \
+    static gboolean see_##name(const struct record *one, gpointer data, GError **error)            \
+    {                                                                                              \
+        (void)one;                                                                                 \
+        (void)data;                                                                                \
+        (void)error;                                                                               \
+        return TRUE;                                                                               \
+    }                                                                                              \
+    static gboolean list_##name(struct spl_house *house, const void *said, GError **error)         \
+    {                                                                                              \
+        return lines(house, said, see_##name, NULL, error);                                        \
+    }
 
-static gboolean list_harvests(struct spl_house *house, const void *said, GError **error)
-{
-    return spl_harvest_entries(house, said, see_harvest, NULL, error);
-}
+LISTED(harvests, spl_harvest, spl_harvest_entries)
 
 static gboolean weigh_harvest(struct spl_house *house, const void *said, GError **error)
 {
@@ -186,18 +189,7 @@ static gboolean show_purchase(struct spl_house *house, const void *said, GError 
     return TRUE;
 }
 
-static gboolean see_purchase(const struct spl_purchase *purchase, gpointer data, GError **error)
-{
-    (void)purchase;
-    (void)data;
-    (void)error;
-    return TRUE;
-}
-
-static gboolean list_purchases(struct spl_house *house, const void *said, GError **error)
-{
-    return spl_purchase_entries(house, said, see_purchase, NULL, error);
-}
+LISTED(purchases, spl_purchase, spl_purchase_entries)
 
 static gboolean start_drying(struct spl_house *house, const void *said, GError **error)
 {
@@ -272,18 +264,7 @@ static gboolean show_drying(struct spl_house *house, const void *said, GError **
     return TRUE;
 }
 
-static gboolean see_drying(const struct spl_drying *drying, gpointer data, GError **error)
-{
-    (void)drying;
-    (void)data;
-    (void)error;
-    return TRUE;
-}
-
-static gboolean list_dryings(struct spl_house *house, const void *said, GError **error)
-{
-    return spl_drying_entries(house, said, see_drying, NULL, error);
-}
+LISTED(dryings, spl_drying, spl_drying_entries)
 
 #define SAMPLES SPL_SOURCE_DIR "/tests/command/samples/"
 
@@ -299,18 +280,7 @@ static gboolean show_lot(struct spl_house *house, const void *said, GError **err
     return TRUE;
 }
 
-static gboolean see_lot(const struct spl_lot *lot, gpointer data, GError **error)
-{
-    (void)lot;
-    (void)data;
-    (void)error;
-    return TRUE;
-}
-
-static gboolean list_lots(struct spl_house *house, const void *said, GError **error)
-{
-    return spl_lot_lines(house, said, see_lot, NULL, error);
-}
+LISTED(lots, spl_lot, spl_lot_lines)
 
 static gboolean count_lot(struct spl_house *house, const void *said, GError **error)
 {
@@ -503,18 +473,7 @@ static gboolean show_batch(struct spl_house *house, const void *said, GError **e
     return TRUE;
 }
 
-static gboolean see_batch(const struct spl_batch_line *line, gpointer data, GError **error)
-{
-    (void)line;
-    (void)data;
-    (void)error;
-    return TRUE;
-}
-
-static gboolean list_batches(struct spl_house *house, const void *said, GError **error)
-{
-    return spl_batch_lines(house, said, see_batch, NULL, error);
-}
+LISTED(batches, spl_batch_line, spl_batch_lines)
 
 static gboolean note_stage(struct spl_house *house, const void *said, GError **error)
 {

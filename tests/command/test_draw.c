@@ -452,6 +452,28 @@ static void handed_out_labels_bear_the_number_and_the_day(void **state)
     expect_holds(words, "alcohol about 34.4 % vol");
 }
 
+/* Days are said in words on paper: 16 May 2026, never 2026-05-16. */
+static void no_sheet_writes_a_day_in_figures(void **state)
+{
+    static const char *const sheets[] = {"season.pdf", "map.pdf",       "outing.pdf",
+                                         "shelf.pdf",  "recall.pdf",    "batch-B26-001.pdf",
+                                         "labels.pdf", "year-2026.pdf", "lot-L26-006.pdf"};
+
+    (void)state;
+    for (gsize i = 0; i < G_N_ELEMENTS(sheets); i++) {
+        g_autofree char *words = words_of(sheets[i]); /* as the demo drew it */
+        g_autoptr(GMatchInfo) match = NULL;
+        g_autoptr(GRegex) iso = g_regex_new("\\b20\\d\\d-[01]\\d-[0-3]\\d\\b", 0, 0, NULL);
+
+        assert_true(strlen(words) > 100);
+        if (g_regex_match(iso, words, 0, &match)) {
+            g_autofree char *day = g_match_info_fetch(match, 0);
+
+            fail_msg("%s says %s", sheets[i], day);
+        }
+    }
+}
+
 /* A sheet of labels as data/labels.csv has it, mm. */
 struct stock {
     double page_w, page_h, across, down, w, h, left, top, step_x, step_y;
@@ -611,6 +633,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(labels_say_their_codes_to_a_reader),
     cmocka_unit_test(handed_out_labels_bear_the_number_and_the_day),
     cmocka_unit_test(labels_on_paper_are_of_the_right_size),
+    cmocka_unit_test(no_sheet_writes_a_day_in_figures),
 };
 
 int main(int argc, char **argv)

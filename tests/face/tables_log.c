@@ -10,7 +10,6 @@
 #include "simpling/error.h"
 #include "simpling/harvest.h"
 #include "simpling/known.h"
-#include "simpling/liquid.h"
 #include "simpling/note.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
@@ -323,54 +322,6 @@ static gboolean count_lines(struct spl_house *house, const void *said, GError **
 
     spl_list_free(&spl_counted_shape, lines);
     return lines != NULL;
-}
-
-static gboolean add_liquid(struct spl_house *house, const void *said, GError **error)
-{
-    struct spl_liquid_row row;
-    GPtrArray *cautions;
-
-    face_mark(&row, sizeof row);
-    if (!spl_liquid_add(house, said, &row, &cautions, error))
-        return face_untouched(&row, sizeof row);
-    g_ptr_array_unref(cautions);
-    spl_record_clear(&spl_liquid_row_shape, &row);
-    return TRUE;
-}
-
-static gboolean use_liquid(struct spl_house *house, const void *said, GError **error)
-{
-    struct spl_liquid_row row;
-    GPtrArray *cautions;
-
-    face_mark(&row, sizeof row);
-    if (!spl_liquid_use(house, said, &row, &cautions, error))
-        return face_untouched(&row, sizeof row);
-    g_ptr_array_unref(cautions);
-    spl_record_clear(&spl_liquid_row_shape, &row);
-    return TRUE;
-}
-
-static gboolean list_liquids(struct spl_house *house, const void *said, GError **error)
-{
-    struct spl_liquid_stock stock;
-
-    face_mark(&stock, sizeof stock);
-    if (!spl_liquid_stock(house, said, &stock, error))
-        return face_untouched(&stock, sizeof stock);
-    spl_record_clear(&spl_liquid_stock_shape, &stock);
-    return TRUE;
-}
-
-static gboolean ledger_of_liquids(struct spl_house *house, const void *said, GError **error)
-{
-    struct spl_liquid_ledger ledger;
-
-    face_mark(&ledger, sizeof ledger);
-    if (!spl_liquid_ledger(house, said, &ledger, error))
-        return face_untouched(&ledger, sizeof ledger);
-    spl_record_clear(&spl_liquid_ledger_shape, &ledger);
-    return TRUE;
 }
 
 static gboolean withdraw_lot(struct spl_house *house, const void *said, GError **error)
@@ -736,18 +687,6 @@ const struct face_table face_log_tables[] = {
     {&spl_drying_question_inputs, list_dryings, {"open", "yes", "all", "yes", NULL}},
     {&spl_lot_pick_inputs, show_lot, {"code", "L27-001", NULL}},
     {&spl_lot_question_inputs, list_lots, {"all", "yes", NULL}},
-    {&spl_liquid_add_inputs,
-     add_liquid,
-     {"kind", "spirit", "amount", "5L", "strength", "96%", "supplier", "Ash Beck Still", "number",
-      "114", "on", "2027-06-19", "by", "Edda", NULL}},
-    {&spl_liquid_use_inputs,
-     use_liquid,
-     {"kind", "spirit", "amount", "100mL", "supplier", "Ash Beck Still", "number", "96", "why",
-      "cleaning", "on", "2027-06-19", "by", "Edda", NULL}},
-    {&spl_liquid_question_inputs, list_liquids, {"year", "2027", NULL}},
-    {&spl_liquid_period_inputs,
-     ledger_of_liquids,
-     {"from", "2027-01-01", "to", "2027-06-19", NULL}},
     {&spl_lot_year_inputs, year_of_lots, {"year", "2027", NULL}},
     {&spl_lot_count_inputs,
      count_lot,

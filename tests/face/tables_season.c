@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: MIT
  *
- * The tables of inputs of pictures, labels, the outings, the first questions and what follows the
- * weather. See tables.h.
+ * The tables of inputs of pictures, labels, liquids, the outings, the first questions and what
+ * follows the weather. See tables.h.
  */
 #include "tables.h"
 
 #include "simpling/error.h"
+#include "simpling/liquid.h"
 #include "simpling/outing.h"
 #include "simpling/photo.h"
 #include "simpling/picture.h"
@@ -246,6 +247,54 @@ static gboolean list_photos(struct spl_house *house, const void *said, GError **
     return list != NULL;
 }
 
+static gboolean add_liquid(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_liquid_row row;
+    GPtrArray *cautions;
+
+    face_mark(&row, sizeof row);
+    if (!spl_liquid_add(house, said, &row, &cautions, error))
+        return face_untouched(&row, sizeof row);
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_liquid_row_shape, &row);
+    return TRUE;
+}
+
+static gboolean use_liquid(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_liquid_row row;
+    GPtrArray *cautions;
+
+    face_mark(&row, sizeof row);
+    if (!spl_liquid_use(house, said, &row, &cautions, error))
+        return face_untouched(&row, sizeof row);
+    g_ptr_array_unref(cautions);
+    spl_record_clear(&spl_liquid_row_shape, &row);
+    return TRUE;
+}
+
+static gboolean list_liquids(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_liquid_stock stock;
+
+    face_mark(&stock, sizeof stock);
+    if (!spl_liquid_stock(house, said, &stock, error))
+        return face_untouched(&stock, sizeof stock);
+    spl_record_clear(&spl_liquid_stock_shape, &stock);
+    return TRUE;
+}
+
+static gboolean ledger_of_liquids(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_liquid_ledger ledger;
+
+    face_mark(&ledger, sizeof ledger);
+    if (!spl_liquid_ledger(house, said, &ledger, error))
+        return face_untouched(&ledger, sizeof ledger);
+    spl_record_clear(&spl_liquid_ledger_shape, &ledger);
+    return TRUE;
+}
+
 const struct face_table face_season_tables[] = {
     {&spl_photo_inputs, take_photo, {"photo", "two.png", "code", "H27-001", NULL}},
     {&spl_photo_question_inputs, list_photos, {"code", "H27-001", NULL}},
@@ -306,5 +355,17 @@ const struct face_table face_season_tables[] = {
      {"station", "Low Croft", "address", "https://weather.example/daily.csv", "at",
       "54.5889,-2.6104", "elevation", "160m", "unit", "C", NULL}},
     {&spl_refresh_inputs, refresh, {"station", "Low Croft", NULL}},
+    {&spl_liquid_add_inputs,
+     add_liquid,
+     {"kind", "spirit", "amount", "5L", "strength", "96%", "supplier", "Ash Beck Still", "number",
+      "114", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_liquid_use_inputs,
+     use_liquid,
+     {"kind", "spirit", "amount", "100mL", "supplier", "Ash Beck Still", "number", "96", "why",
+      "cleaning", "on", "2027-06-19", "by", "Edda", NULL}},
+    {&spl_liquid_question_inputs, list_liquids, {"year", "2027", NULL}},
+    {&spl_liquid_period_inputs,
+     ledger_of_liquids,
+     {"from", "2027-01-01", "to", "2027-06-19", NULL}},
 };
 const gsize face_n_season_tables = G_N_ELEMENTS(face_season_tables);

@@ -415,7 +415,8 @@ static void what_amends_can_be_corrected(void **state)
                                                         : row->kind == SPL_INPUT_STAGE  ? "31"
                                                         : row->kind == SPL_INPUT_METHOD ? "boom"
                                                         : row->kind == SPL_INPUT_FLAG   ? "yes"
-                                                        : row->kind == SPL_INPUT_DAY
+                                                        : row->kind == SPL_INPUT_DAY ||
+                                                                row->kind == SPL_INPUT_MONTH
                                                             ? records[at].day
                                                             : "said again"};
             struct spl_amend_words words = {.code = records[at].code, .why = "looked again"};

@@ -194,6 +194,8 @@ house_test(desk.memory "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk
 house_test(desk.memory_long "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/memory.py $<TARGET_FILE:simpling> 10000)
 house_test(fuzz.desk "fuzz;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/desk.py $<TARGET_FILE:simpling> 900)
 set_tests_properties(desk.memory_long fuzz.desk PROPERTIES TIMEOUT 3600)
+# Every form from one page, and what some of them write.
+house_test(desk.forms "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/forms.py $<TARGET_FILE:simpling>)
 # Files sent to it, forty of them hostile.
 house_test(desk.uploads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/uploads.py $<TARGET_FILE:simpling>)
 set_tests_properties(desk.uploads PROPERTIES TIMEOUT 600)

@@ -45,6 +45,9 @@ const struct spl_act *spl_act_find(const char *name);
 /* What one does next, as links below what was written (desk/after.c). */
 void spl_act_after(struct spl_html *html, const struct spl_act *act, const struct spl_done *done);
 
+/* The act of this place in the table; NULL behind the last. */
+const struct spl_act *spl_act_at(gsize i);
+
 /* /act/NAME: the form, filled in from the query; with a form sent, the writing. */
 void spl_act_visit(struct spl_visit *visit);
 

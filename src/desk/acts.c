@@ -11,10 +11,12 @@
 #include "simpling/drying.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
+#include "simpling/liquid.h"
 #include "simpling/outing.h"
 #include "simpling/plan.h"
 #include "simpling/purchase.h"
 #include "simpling/question.h"
+#include "simpling/recipe.h"
 #include "simpling/site.h"
 #include "simpling/stand.h"
 #include "simpling/trace.h"
@@ -72,6 +74,15 @@ RUN_RECORD(answer, spl_answer, spl_answered, spl_answered_shape)
 RUN_CAUTIONS(outing_move, spl_outing_move, spl_plan_outing, spl_plan_outing_shape)
 RUN_CAUTIONS(outing_drop, spl_outing_drop, spl_plan_outing, spl_plan_outing_shape)
 RUN_CAUTIONS(plan_add, spl_plan_add, spl_plan_line, spl_plan_line_shape)
+RUN_RECORD(plan_drop, spl_plan_drop, spl_plan_line, spl_plan_line_shape)
+RUN_CAUTIONS(outing_pin, spl_outing_pin, spl_plan_outing, spl_plan_outing_shape)
+RUN_CAUTIONS(outing_take, spl_outing_take, spl_plan_outing, spl_plan_outing_shape)
+RUN_RECORD(stand_taken, spl_stand_taken, spl_stand_record, spl_stand_record_shape)
+RUN_CAUTIONS(purchase_add, spl_purchase_log, spl_purchase, spl_purchase_shape)
+RUN_CAUTIONS(liquid_add, spl_liquid_add, spl_liquid_row, spl_liquid_row_shape)
+RUN_CAUTIONS(liquid_use, spl_liquid_use, spl_liquid_row, spl_liquid_row_shape)
+RUN_CAUTIONS(recipe_keep, spl_recipe_keep, spl_recipe, spl_recipe_shape)
+RUN_RECORD(recipe_drop, spl_recipe_drop, spl_recipe, spl_recipe_shape)
 
 RUN(spray_note)
 {
@@ -294,8 +305,22 @@ static const struct spl_act acts[] = {
     {"outing-move", "Move an outing", "Move it", "The outing is moved.", &spl_outing_move_inputs, NULL, TRUE, run_outing_move},
     {"outing-drop", "Drop an outing", "Drop it", "The outing is dropped.", &spl_outing_drop_inputs, NULL, TRUE, run_outing_drop},
     {"plan-add", "Plan a batch", "Plan it", "It is planned.", &spl_plan_inputs, NULL, FALSE, run_plan_add},
+    {"plan-drop", "Drop a planned batch", "Drop it", "It is out of the plan.", &spl_plan_drop_inputs, NULL, TRUE, run_plan_drop},
+    {"outing-pin", "Keep an outing as it is", "Keep it so", "It stays as it is.", &spl_outing_pin_inputs, NULL, TRUE, run_outing_pin},
+    {"outing-take", "What an outing takes", "Note it", "It is noted.", &spl_outing_take_inputs, NULL, TRUE, run_outing_take},
+    {"stand-taken", "Others picked here", "Note it", "It is noted.", &spl_stand_taken_inputs, NULL, TRUE, run_stand_taken},
+    {"purchase-add", "Herb that was bought or given", "Into the log", "It is in the log.", &spl_purchase_inputs, NULL, TRUE, run_purchase_add},
+    {"liquid-add", "Spirit, vinegar, oil that came in", "Into the log", "It is in the log.", &spl_liquid_add_inputs, NULL, TRUE, run_liquid_add},
+    {"liquid-use", "Liquid that went otherwise", "Note it", "It is noted.", &spl_liquid_use_inputs, NULL, TRUE, run_liquid_use},
+    {"recipe-keep", "Keep how a batch was made", "Keep it", "It is kept under its name.", &spl_recipe_inputs, NULL, TRUE, run_recipe_keep},
+    {"recipe-drop", "Take a recipe back", "Take it back", "It is taken back.", &spl_recipe_drop_inputs, NULL, TRUE, run_recipe_drop},
 };
 /* clang-format on */
+
+const struct spl_act *spl_act_at(gsize i)
+{
+    return i < G_N_ELEMENTS(acts) ? &acts[i] : NULL;
+}
 
 const struct spl_act *spl_act_find(const char *name)
 {

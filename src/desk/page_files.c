@@ -390,9 +390,26 @@ gboolean spl_files_come_back(struct spl_visit *visit, GError *error)
     return TRUE;
 }
 
+/* Every form of the desk, so that none is out of reach; most are also where they are needed. */
+static void put_forms(struct spl_html *html)
+{
+    spl_desk_part(html, "All forms");
+    spl_html_open(html, "ul");
+    for (gsize i = 0; spl_act_at(i) != NULL; i++) {
+        const struct spl_act *act = spl_act_at(i);
+
+        if (strcmp(act->name, "take-back") == 0) /* belongs to the page that confirms an entry */
+            continue;
+        spl_html_open(html, "li");
+        spl_desk_act(html, act->name, act->title, NULL);
+        spl_html_close(html, "li");
+    }
+    spl_html_close(html, "ul");
+}
+
 static void put_kinds(struct spl_visit *visit)
 {
-    struct spl_html *html = spl_desk_begin(visit, "Files", "/files");
+    struct spl_html *html = spl_desk_begin(visit, "Files and forms", "/files");
 
     spl_desk_part(html, "Into the book");
     spl_html_open(html, "ul");
@@ -410,6 +427,7 @@ static void put_kinds(struct spl_visit *visit)
         spl_html_close(html, "li");
     }
     spl_html_close(html, "ul");
+    put_forms(html);
     spl_visit_page(visit, 200, spl_desk_end(html));
 }
 

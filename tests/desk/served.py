@@ -107,8 +107,8 @@ class Desk:
     def post(self, path, fields, **more):
         return self.wait(self.ask("POST", path, urlencode(fields), **{"Content-Type": "application/x-www-form-urlencoded", **more}))
 
-    def act(self, name, **fields):
-        return self.post(f"/act/{name}", {"form": str(uuid.uuid4()), **fields})
+    def act(self, act, **fields):
+        return self.post(f"/act/{act}", {"form": str(uuid.uuid4()), **fields})
 
     def upload(self, kind, files, **fields):
         """Sends files as a browser does; `files`: of name and bytes."""

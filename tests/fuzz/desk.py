@@ -72,7 +72,7 @@ def spoil(data):
 
 
 def head(method, path, more):
-    lines = [f"{method} {path} HTTP/1.1", f"Host: {desk.host}", f"Cookie: {desk.cookie}"] + [f"{name}: {value}" for name, value in more.items()]
+    lines = [f"{method} {path} HTTP/1.1", f"Host: {desk.host}", f"Cookie: {desk.cookie}", "Connection: close"] + [f"{name}: {value}" for name, value in more.items()]
     return ("\r\n".join(lines) + "\r\n\r\n").encode("utf-8", "replace")
 
 
@@ -114,21 +114,21 @@ def upload():
 
 
 def send(data):
-    there = socket.create_connection(("127.0.0.1", PORT), timeout=5)
+    there = socket.create_connection(("127.0.0.1", PORT), timeout=2)
+    answer = b""
     try:
         there.sendall(data)
-        there.shutdown(socket.SHUT_WR)
-        answer = b""
         while piece := there.recv(65536):
             answer += piece
         return answer
-    except OSError:
-        return b""
+    except OSError:  # what is cut short waits for the rest; the answer to what is whole has come
+        return answer
     finally:
         there.close()
 
 
 pages, forms = crawl()
+forms = [form for form in forms if form[0] != "/close"]  # that one does end the desk
 keys = sorted({name for _, fields in forms for name in fields}) + ["code", "of", "on", "what", "site", "material", "all"]
 files = [b"2027-06-19 Low Croft: nettle leaf 300 g, half grown\nshook all but B27-003\n", b"date,tmin,tmax\n2027-05-01,4,14\n",
          b'<?xml version="1.0"?><gpx version="1.1" xmlns="http://www.topografix.com/GPX/1/1"><wpt lat="54.6" lon="-2.5"><name>x</name></wpt></gpx>',
@@ -142,7 +142,11 @@ while time.monotonic() < until:
     if random.random() < 0.2:
         data = spoil(data)
     last = last[-20:] + [data]
-    answer = send(data)
+    try:
+        answer = send(data)
+    except ConnectionRefusedError:
+        answer = b""
+        desk.child.wait(20)
     n += 1
     found = re.match(rb"HTTP/1\.1 (\d+)", answer)
     status = int(found[1]) if found else 0

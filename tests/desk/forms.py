@@ -1,0 +1,59 @@
+#!/usr/bin/python3
+"""Every form of the desk is reached from one page, opens, and says what is missing when it is sent empty; those of
+what is bought, poured, planned and kept write what the command line then shows.
+
+    forms.py SIMPLING-PROGRAM
+"""
+import re
+import shutil
+import sys
+
+from served import Desk
+
+desk = Desk(sys.argv[1])
+wrong = 0
+
+
+def check(right, what, *facts):
+    global wrong
+    if not right:
+        wrong += 1
+        print("WRONG:", what, *facts)
+
+
+def written(act, **fields):
+    answer = desk.act(act, **fields)
+    check(answer.status == 303, f"{act} is written", answer.status, re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.text))[:600])
+    page = desk.get(answer.headers["Location"]) if answer.status == 303 else answer
+    check(page.status == 200 and 'class="done"' in page.text, f"{act} is confirmed", page.status)
+
+
+desk.simpling("demo", f"{desk.folder}/demo")
+shutil.copy(f"{desk.folder}/demo/book.db", desk.book)
+desk.begin()
+acts = re.findall(r'href="(/act/[a-z-]+)"', desk.get("/files").text)
+check(len(acts) == len(set(acts)) >= 40, "all forms are on one page, once", len(acts))
+for act in acts:
+    check(desk.get(act).status == 200, f"{act} opens")
+    answer = desk.act(act.removeprefix("/act/"))
+    check(answer.status == 422 and 'class="summary"' in answer.text, f"{act} sent empty says what is missing", answer.status)
+written("stand-taken", site="Low Croft", plant="nettle", grams="100g", part="leaf", on="2027-06-19")
+written("purchase-add", material="nettle leaf", weight="200g", supplier="a friend", number="7", remark="from their garden")
+check(any(entry["supplier"] == "a friend" for entry in desk.json("purchase", "list")), "what was given is in the log")
+written("liquid-add", kind="spirit", amount="1L", strength="90%", supplier="a wine merchant", number="9")
+written("liquid-use", kind="spirit", amount="50mL", supplier="a wine merchant", number="9", why="spilt")
+left = [line for line in desk.json("liquid", "list")["liquids"] if line["number"] == "9"]
+check(left and abs(left[0]["left"] - 950) < 1e-6, "1000 less 50", left)
+written("plan-add", **{"name": "one too many", "preparation": "vinegar", "materials": "dandelion/flower", "yield": "250mL"})
+check("one too many" in desk.simpling("plan", "list"), "it is in the plan")
+written("plan-drop", **{"name": "one too many", "why": "enough on the shelf"})
+check("one too many" not in desk.simpling("plan", "list"), "and out of it")
+jar = desk.json("batch", "list")[0]["code"]
+written("recipe-keep", code=jar, **{"name": "as we make it"})
+check("as we make it" in desk.simpling("recipe", "list"), "the recipe is kept")
+written("recipe-drop", **{"name": "as we make it", "why": "not so good"})
+check("as we make it" not in desk.simpling("recipe", "list"), "and taken back")
+check(desk.simpling("book", "check") is not None, "the book is sound")
+check(desk.end() == 0, "the desk ends well")
+print(f"{len(acts)} forms; {'no' if not wrong else wrong} wrong")
+sys.exit(1 if wrong else 0)

@@ -1,4 +1,5 @@
 #!/usr/bin/python3
+# SPDX-License-Identifier: MIT
 """What the desk holds does not grow with what it was asked: after so many requests (pages, forms, wrong ones,
 posts that are refused) its memory is less than twice that after a hundred.
 

@@ -1,4 +1,5 @@
 #!/usr/bin/python3
+# SPDX-License-Identifier: MIT
 """Requests and forms, made wrong at random, sent to a desk for some seconds: whatever comes, the desk neither
 ends nor stops answering, and the book stays sound. To be run with a program built with the sanitizers, whose
 reports end it.

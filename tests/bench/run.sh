@@ -43,6 +43,7 @@ do_or_say building cmake --build build-bench --target programs benches
 simpling=$root/build-bench/bin/simpling
 tests=$root/build-bench/tests
 cd "$work"
+: >lines
 
 differ() {
     echo "$1: the answers differ: '$2' and '$3'" >&2

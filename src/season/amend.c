@@ -271,6 +271,7 @@ static gboolean add_value(struct spl_house *house, const struct change *change,
         return spl_amendment_add_real(book, uuid, change->column, member->number, by, why, error);
     switch (change->row->kind) {
     case SPL_INPUT_DAY:
+    case SPL_INPUT_MONTH:
         return spl_amendment_add_day(book, uuid, change->column, member->day, by, why, error);
     case SPL_INPUT_AMOUNT:
         return write_yield(house, thing, member->amount, by, why, error);
@@ -450,7 +451,9 @@ static gboolean amend_one(struct spl_house *house, const struct spl_thing *thing
     correction = (struct spl_correction){
         .code = g_strdup(thing->code),
         .field = g_strdelimit(g_strdup(said->key), "_", '-'),
-        .was = change.row->kind == SPL_INPUT_DAY ? day_text(change.was) : g_strdup(change.was),
+        .was = change.row->kind == SPL_INPUT_DAY || change.row->kind == SPL_INPUT_MONTH
+                   ? day_text(change.was)
+                   : g_strdup(change.was),
         .became = g_strdup(said->text),
         .why = g_strdup(words->why),
         .by = g_strdup(words->by),

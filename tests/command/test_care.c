@@ -412,7 +412,8 @@ static char *label_words(struct cli *cli, const char *code, const char *bottle)
 static void a_label_says_what_its_taker_must_know(void **state)
 {
     struct cli *cli = *state;
-    g_autofree char *large = NULL, *small = NULL, *outside = NULL, *oxymel = NULL, *jar = NULL;
+    g_autofree char *large = NULL, *small = NULL, *outside = NULL, *oxymel = NULL, *jar = NULL,
+                    *stock = NULL;
 
     harvests(cli);
     cli_ok(cli, "batch start tincture --from H27-004:200g --jar 1L --menstruum 'spirit 60%' --on "
@@ -440,12 +441,15 @@ static void a_label_says_what_its_taker_must_know(void **state)
     assert_null(strstr(outside, "epilepsy"));
     cli_ok(cli, "batch start oxymel --from H27-007:60g --jar 500mL --on 2027-06-18");
     cli_ok(cli, "batch press B27-003 --yield 300mL");
-    /* The jar says when its herb was picked and what belongs under its lid; the bottle the day. */
+    /* The jar and the large bottle say when its herb was picked, and what belongs under its lid; on
+     * a small one the room is for who must not take it. */
     jar = label_words(cli, "B27-003", "1L");
     assert_non_null(strstr(jar, "gathered"));
     assert_non_null(strstr(jar, "parchment under a metal lid"));
+    stock = label_words(cli, "L27-003", "1L");
+    assert_non_null(strstr(stock, "gathered"));
     oxymel = label_words(cli, "L27-003", "100mL");
-    assert_non_null(strstr(oxymel, "gathered"));
+    assert_null(strstr(oxymel, "gathered"));
     assert_null(strstr(oxymel, "parchment"));
     assert_non_null(strstr(oxymel, "not for children under one year"));
     assert_null(strstr(oxymel, "alcohol"));

@@ -1,4 +1,5 @@
 #!/usr/bin/python3
+# SPDX-License-Identifier: MIT
 """Every form of the desk is reached from one page, opens, and says what is missing when it is sent empty; those of
 what is bought, poured, planned and kept write what the command line then shows.
 

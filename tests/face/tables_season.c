@@ -18,7 +18,7 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
-#include "photo_make.h"
+#include "photo_png.h"
 
 /* A path of its own for each call that writes; NULL: none was said. */
 static char *own_path(const char *said, char **folder)

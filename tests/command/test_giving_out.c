@@ -7,6 +7,7 @@
 
 #include "cli.h"
 #include "command/command.h"
+#include "photo_png.h"
 #include "simpling/batch.h"
 
 #define T60 "--jar 500mL --menstruum 'spirit 60%, Ash Beck Still, 114'"
@@ -38,6 +39,7 @@ static const struct {
     {"batch press", REFUSED, "batch press B27-003 B27-004 --yield 300mL --yield 300mL"},
     {"batch press", CARRIES, "batch press B27-002 --yield 300mL"},
     {"batch step", KEEPS, "batch step B27-003 shake"},
+    {"batch steps", KEEPS, "batch steps shake --but B27-004"},
     {"dry start", REFUSED, "dry start --from H27-001:50g --from H27-002:50g"},
     {"dry start", REFUSED, "dry start --from H27-001:50g"},
     {"dry turn", KEEPS, "dry turn D27-001"},
@@ -50,6 +52,7 @@ static const struct {
     {"lot bottle", KEEPS, "lot bottle L27-001 3x100mL --at 'shelf B3'"},
     {"recipe keep", KEEPS, "recipe keep B27-001 'nettle as always'"},
     {"lot reaction", KEEPS, "lot reaction L27-001 --for 1042 --text 'a rash'"},
+    {"photo add", KEEPS, "photo add leaf.png H27-001"},
     {"amend", KEEPS, "amend L27-001 --remark 'in the blue bottle' --why forgotten"},
     {"amend", REFUSED, "amend H27-001 --on 2027-05-26 --why 'it was a day later'"},
     {"amend", KEEPS, "amend L27-001 --use-by 2035-01-01 --why hopeful"},
@@ -110,6 +113,10 @@ static void every_command_that_takes_a_code_and_writes_is_on_the_list(void **sta
 
 static void what_there_is(struct cli *cli)
 {
+    g_autofree char *photo = g_build_filename(cli->folder, "leaf.png", NULL);
+
+    assert_true(
+        g_file_set_contents(photo, (const char *)photo_png, (gssize)sizeof photo_png, NULL));
     cli_clear_site(cli, "Withy Gill");
     cli_clear_site(cli, "Ash Beck");
     cli_ok(cli, "site edit 'Ash Beck' --at 54.7,-2.7 --accuracy 10");

@@ -105,7 +105,7 @@ gboolean spl_site_add(struct spl_book *book, struct spl_site *site, GError **err
         const char *name = site->name;
 
         /* Case and accents aside it is the same name, which is said as it stands in the book. */
-        if (spl_site_load(book, taken, &there, NULL))
+        if (spl_site_load(book, taken, &there, NULL) && there.name != NULL)
             name = there.name;
         g_set_error(error, SPL_ERROR, SPL_ERROR_EXISTS,
                     "%s: there is a site of that name%s%s%s; choose another, or edit that one",

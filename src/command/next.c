@@ -238,10 +238,12 @@ static void add_step(struct steps *steps, const struct spl_next *next, const cha
     struct step *step = find_step(steps, spl_next_lead(next, about));
     char *line = spl_next_line(next);
 
-    if (line == NULL || !g_hash_table_add(step->known, line))
+    if (line == NULL || g_hash_table_contains(step->known, line)) {
         g_free(line);
-    else
-        g_ptr_array_add(step->lines, line);
+        return;
+    }
+    g_ptr_array_add(step->lines, line);
+    g_hash_table_add(step->known, line); /* lines own it */
 }
 
 static void add_steps_of(struct steps *steps, const GArray *reasons)

@@ -173,6 +173,7 @@ static void day_and_place_are_offered_and_not_taken_over(void **state)
         put(cli, "small.jpg", small, size);
         read = other(cli, "exif -m small.jpg");
         assert_true(read == NULL || *read == '\0');
+        g_free(read);
         read = other(cli, "exif -m said.jpg");
         assert_non_null(strstr(read, "Latitude"));
     }

@@ -187,8 +187,11 @@ check(status(desk.raw(head.replace("GET", "HEAD") + "\r\n")) == 200, "HEAD")
 
 # Large, lying and slow.
 start = time.monotonic()
-answer = desk.raw(post + "Content-Length: 1073741824\r\n\r\n" + "x" * 100000)
+answer = desk.raw(post + "Content-Length: 1073741824\r\n\r\n")
 check(status(answer) == 413, "1 GB is refused", answer[:80])
+# Who sends all the same may find the door shut before the answer is read.
+answer = desk.raw(post + "Content-Length: 1073741824\r\n\r\n" + "x" * 100000)
+check(answer == "" or status(answer) == 413, "1 GB is refused while it comes", answer[:80])
 check(status(desk.raw(post + "Content-Length: 65537\r\n\r\n")) == 413, "more than a form")
 there = desk.connect()
 there.sendall((post + "Content-Length: 1000\r\n\r\nform=").encode())  # and nothing more

@@ -101,6 +101,8 @@ fi
 
 "$write_pages" "$work/again" 1 2027-01-01
 diff -r "$work/again/bash" "$pages/bash" || complain 'the completion is not of today'
+"$write_pages" --manual "$source/data/manual" "$work/again" 1 2027-01-01
+diff -r "$work/again/site" "$pages/site" || complain 'the plain site is not of the manual of today'
 "$write_pages" --schemas "$work/schema"
 diff -r "$work/schema" "$source/data/schema" ||
     complain "data/schema is not of today's commands: run ninja schemas and commit it"

@@ -40,6 +40,9 @@ foreach(header ${public_headers})
   list(APPEND header_sources ${header_source})
 endforeach()
 add_library(public_headers OBJECT ${header_sources})
+if(SIMPLING_SANITIZE OR SIMPLING_COVERAGE)
+  set_target_properties(public_headers PROPERTIES EXCLUDE_FROM_ALL ON) # the plain build tells it
+endif()
 target_include_directories(public_headers PRIVATE ${CMAKE_SOURCE_DIR}/include)
 target_link_libraries(public_headers PRIVATE PkgConfig::GLIB)
 target_compile_options(public_headers PRIVATE -Wpedantic)
@@ -89,6 +92,9 @@ function(fuzz_target name room)
   set(corpus ${CMAKE_CURRENT_BINARY_DIR}/corpus/${name})
   add_executable(fuzz_${name} fuzz/fuzz_${name}.c)
   target_link_libraries(fuzz_${name} PRIVATE fuzz_shared ${room} m)
+  if(SIMPLING_COVERAGE)
+    set_target_properties(fuzz_${name} PROPERTIES EXCLUDE_FROM_ALL ON) # coverage.sh runs none
+  endif()
   if(archive IN_LIST fuzz_archives)
     add_custom_command(OUTPUT ${corpus}.unpacked DEPENDS ${archive}
       COMMAND ${CMAKE_COMMAND} -E rm -rf ${corpus}

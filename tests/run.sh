@@ -132,12 +132,13 @@ check_skips() {
     return $bad
 }
 
-# run FOLDER CTEST-OPTION...: those of the folder's tests.
+# run FOLDER CTEST-OPTION...: those of the folder's tests, one at a time more than there are cores: much
+# of it waits, for browsers and other programs.
 run() {
     folder=$1
     shift
     rm -f "$log/passed"
-    { ctest --test-dir "$folder" -j "$jobs" --output-on-failure "$@" 2>&1 && touch "$log/passed"; } |
+    { ctest --test-dir "$folder" -j $((jobs + 1)) --output-on-failure "$@" 2>&1 && touch "$log/passed"; } |
         tee "$log/ctest"
     [ -f "$log/passed" ] || exit 1
     [ $tier = quick ] || check_skips "$log/ctest" || exit 1
@@ -180,8 +181,7 @@ all)
     # fault.commands is a part of fault.every_command.
     run build-asan -LE '^once$'
     passed=$(ctest --test-dir build-asan -N -LE '^once$' | sed -n 's/^ *Test *#[0-9]*: *//p' | paste -sd '|')
-    # One at a time more than there are cores: much of it waits, for browsers and other programs.
-    run build -j $((jobs + 1)) -E "^($passed|fault\.commands)\$"
+    run build -E "^($passed|fault\.commands)\$"
     ;;
 long)
     quietly "programs for big seasons" cmake --build build --target benches

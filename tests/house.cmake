@@ -226,6 +226,8 @@ house_test(outside.tables_by_python "outside;once" /usr/bin/python3
 
 house_test(install.works "install;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh
   ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR})
+house_test(install.reproducible "install;long;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/reproducible.sh
+  ${CMAKE_SOURCE_DIR})
 house_test(install.package "install;slow;once" sh ${CMAKE_CURRENT_SOURCE_DIR}/install/test.sh
   ${CMAKE_SOURCE_DIR} ${CMAKE_BINARY_DIR} deb)
 get_property(all_targets DIRECTORY ${CMAKE_SOURCE_DIR} PROPERTY BUILDSYSTEM_TARGETS)

@@ -19,3 +19,5 @@ execute_process(COMMAND gzip -9 -n -f ${pages} ${doc}/changelog COMMAND_ERROR_IS
 file(REMOVE ${doc}/LICENSE)
 file(COPY ${CPACK_SIMPLING_SOURCE}/data/debian/copyright ${CPACK_SIMPLING_SOURCE}/data/SOURCES DESTINATION ${doc}
      FILE_PERMISSIONS OWNER_READ OWNER_WRITE GROUP_READ WORLD_READ)
+# Whatever the umask of who packs.
+execute_process(COMMAND chmod -R u=rwX,go=rX ${CPACK_TEMPORARY_DIRECTORY} COMMAND_ERROR_IS_FATAL ANY)

@@ -4,7 +4,10 @@
 # One table: how long simpling takes, beside what one would use instead, on the same work in the same
 # run; the ratio; how our time grows with ten times as much.
 #
-#   sh tests/bench/run.sh [PATTERN]     PATTERN: only the rows whose name matches
+#   sh tests/bench/run.sh [--keep] [PATTERN]     PATTERN: only the rows whose name matches
+#
+# With --keep the rows are appended to tests/bench/history, one line each: day, commit, machine, row,
+# ours in ms, ratio, growth. Ratios of different machines may be compared, milliseconds may not.
 #
 # Each row first asserts that both sides give the same answer. Times are medians of wall time in
 # milliseconds of whole processes unless the row says otherwise. Both command lines are printed below
@@ -12,6 +15,11 @@
 set -eu
 cd "$(dirname "$0")/../.."
 root=$(pwd)
+keep=
+[ "${1-}" != --keep ] || {
+    keep=yes
+    shift
+}
 pattern=${1-.}
 # shellcheck source=tests/packages.sh
 . "$root/tests/packages.sh"
@@ -44,6 +52,7 @@ simpling=$root/build-bench/bin/simpling
 tests=$root/build-bench/tests
 cd "$work"
 : >lines
+: >rows
 
 differ() {
     echo "$1: the answers differ: '$2' and '$3'" >&2
@@ -69,7 +78,9 @@ row() {
         if (t[2] + 0 > 0) { theirs = sprintf("%.2f", t[2]); ratio = sprintf("%.2f", t[1] / t[2]) }
         if (l[1] + 0 > 0) growth = sprintf("%.2f", l[1] / t[1])
         printf "%-34s %9.2f %10s %7s %8s\n", $1, t[1], theirs, ratio, growth
+        printf "%s;%.2f;%s;%s\n", $1, t[1], ratio, growth >"rows.new"
     }'
+    cat rows.new >>rows
     printf '%s\n  ours:   %s\n  theirs: %s\n' "$1" "$3" "${4:-none}" >>lines
 }
 # wanted NAME: is this section's name, or a part of it, asked for?
@@ -269,6 +280,12 @@ if wanted pictures; then
 fi
 echo
 cat lines
+if [ -n "$keep" ]; then
+    # A tree that is no commit's is marked with a plus.
+    commit=$(git -C "$root" rev-parse --short=10 HEAD)$(git -C "$root" diff --quiet HEAD || echo +)
+    machine=$(sed -n 's/^model name[^:]*: *//p' /proc/cpuinfo | head -n 1 | tr ';' ' ')
+    sed "s|^|$(date +%F);$commit;$(nproc) x $machine;|" rows >>"$root/tests/bench/history"
+fi
 
 # At the scale of a region, each with a table of its own.
 if wanted calendars; then

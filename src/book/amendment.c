@@ -3,10 +3,13 @@
  * Corrections and strikes as rows. See book/amendment.h.
  */
 #include "book/amendment.h"
+#include "book/draw.h"
 
 #include "book/noun.h"
 #include "book/revision.h"
 #include "simpling/error.h"
+
+#define TAKERS_NAMED 6 /* of those that draw on a record, in a refusal */
 
 static gboolean add(struct spl_book *book, const char *subject, const char *field,
                     struct spl_value value, const char *by, const char *why, GError **error)
@@ -129,6 +132,26 @@ gboolean spl_strike_row(struct spl_book *book, const char *uuid, const char *by,
            settle_words(book, uuid, error);
 }
 
+/* Names what draws on it, the first of many. */
+static gboolean refuse_drawn_on(struct spl_book *book, const struct spl_thing *thing,
+                                GError **error)
+{
+    g_autoptr(GPtrArray) takers = spl_draw_takers(book, thing->id, error);
+    g_autoptr(GString) codes = g_string_new(NULL);
+
+    if (takers == NULL)
+        return FALSE;
+    for (guint i = 0; i < takers->len && i < TAKERS_NAMED; i++)
+        g_string_append_printf(codes, "%s%s", i > 0 ? ", " : "",
+                               (const char *)g_ptr_array_index(takers, i));
+    if (takers->len > TAKERS_NAMED)
+        g_string_append_printf(codes, " and %u more", takers->len - TAKERS_NAMED);
+    g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
+                "%s: %s %s drawn on it; strike %s first, or amend it instead", thing->code,
+                codes->str, takers->len == 1 ? "has" : "have", takers->len == 1 ? "that" : "those");
+    return FALSE;
+}
+
 gboolean spl_strike_add(struct spl_book *book, const struct spl_thing *thing, const char *by,
                         const char *why, GError **error)
 {
@@ -147,12 +170,7 @@ gboolean spl_strike_add(struct spl_book *book, const struct spl_thing *thing, co
                     struck);
         return FALSE;
     }
-    if (takers > 0) {
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED,
-                    "%s: %" G_GINT64_FORMAT
-                    " other record%s drawn on it; strike those first, or amend it instead",
-                    thing->code, takers, takers == 1 ? " has" : "s have");
-        return FALSE;
-    }
+    if (takers > 0)
+        return refuse_drawn_on(book, thing, error);
     return spl_strike_row(book, thing->uuid, by, why, error);
 }

@@ -169,7 +169,7 @@ static const char *const rules[] = {
     " FROM thing t WHERE EXISTS (SELECT 1 FROM drying_event_now e WHERE e.drying_id = t.id AND"
     " e.kind = 'finish' GROUP BY e.mark HAVING count(*) > 1)",
     "SELECT " CODE("t") " || ': speaks for the time since ' || " DATE("n.since") " || ', after"
-    " the word itself; correct since when'"
+    " the statement itself; correct since when'"
     " FROM spray_note_now n JOIN thing t ON t.id = n.id WHERE n.struck IS NULL AND n.since >"
     " n.day",
 

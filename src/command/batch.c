@@ -103,7 +103,8 @@ const struct spl_command spl_command_batch_start = {
     .inputs = &spl_batch_inputs,
     .said_as = (const struct spl_input_word[]){{"hold", "despite"}, {NULL, NULL}},
     .at = "preparation",
-    .about = "Draws on any source. The strength after the herb's own water decides whether it "
+    .about = "Takes herb from any harvest, purchase, drying, marc or lot. The strength after the "
+             "herb's own water decides whether it "
              "keeps; what does not is\nrefused with what would cure it. Fresh herb in oil is "
              "refused but for the one traditional exception.\nThe rules are cautions for a trained "
              "maker; local law and licensed practice come first.",

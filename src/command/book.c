@@ -188,7 +188,7 @@ const struct spl_command spl_command_book_set = {
     .inputs = &spl_setting_inputs,
     .at = "key value",
     .runs_on = TRUE,
-    .about = "'book info' lists the keys with their forms.",
+    .about = "'book info' lists the settings and how to write them.",
     .examples = (const char *const[]){"simpling book set press hand",
                                       "simpling book set spirits 40% 70% 96%",
                                       "simpling book set home 54.5903,-2.6021", NULL},
@@ -227,7 +227,7 @@ const struct spl_command spl_command_book_check = {
     .words = "book check",
     .summary = "Verify the book: the file, its references, its balances and dates",
     .places = "",
-    .about = "Looks at every page of the file, then at what must hold between the records: nothing "
+    .about = "Reads the whole file, then looks at what must hold between the records: nothing "
              "gave more\nthan it weighed, no lot more than was bottled, dates are in order, every "
              "name leads to its site\nand every hazard lies on the map where its shape says. Each "
              "fault is named with what to do;\nit changes nothing.",
@@ -240,7 +240,7 @@ const struct spl_command spl_command_book_check = {
 
 const struct spl_command spl_command_book_repair = {
     .words = "book repair",
-    .summary = "Make again what the book derives from its records",
+    .summary = "Rebuild the lists and the hazard map from the records",
     .places = "",
     .about =
         "Mends the list of site names, the keys of other names, the map of hazards, the bounds "

@@ -77,13 +77,14 @@ const struct spl_command spl_command_book_import = {
 
 const struct spl_command spl_command_book_merge = {
     .words = "book merge",
-    .summary = "Bring a colleague's book in: every row that is not here yet",
+    .summary = "Bring a colleague's book in: every record that is not here yet",
     .inputs = &spl_merge_inputs,
     .at = "file",
     .about =
         "Their codes show with their mark (BOB:H27-001). The page says what came, what stands "
         "otherwise since\n(milder first), what was struck or corrected of others' records and "
-        "waits for a word, whom to ask, and\nwhat both did with one thing. --accept agrees to all "
+        "waits for an answer, whom to ask, and\nwhat both did with one thing. --accept agrees to "
+        "all "
         "that waits, but for the numbers behind --but, which\nstay questions; merging again adds "
         "nothing and accepts what was left. 'answer ID --back WHY' takes an\nagreement back.",
     .examples = (const char *const[]){"simpling book init --mark BOB --book bobs.db",

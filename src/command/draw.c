@@ -12,9 +12,10 @@ const struct spl_command spl_command_draw_season = {
     .words = "draw season",
     .summary = "The almanac page: months across the top, a line per material and place",
     .inputs = &spl_picture_season_inputs,
-    .about = "Hatching thickens towards the best days, words stand at its ends; jars stand until "
-             "they are ready; today\nis a dashed line. Plants that were seen or gathered at a "
-             "place are shown there.",
+    .about =
+        "Hatching thickens towards the best days, the dates stand at its ends; jars steep until "
+        "they are ready; today\nis a dashed line. Plants that were seen or gathered at a "
+        "place are shown there.",
     .examples = (const char *const[]){"simpling draw season --out season.svg",
                                       "simpling draw season --all --out everything.pdf", NULL},
     .needs = SPL_NEEDS_BOOK,
@@ -47,7 +48,7 @@ const struct spl_command spl_command_draw_shelf = {
 
 const struct spl_command spl_command_draw_outing = {
     .words = "draw outing",
-    .summary = "The sheet to carry: where in which order, what and how much and not more",
+    .summary = "The sheet to carry: places in order, what to take and the most to take",
     .inputs = &spl_picture_outing_inputs,
     .at = "on?",
     .about = "For a kept outing ('plan outings --keep'), by its day or its reserve day; the next "

@@ -82,9 +82,10 @@ const struct spl_command spl_command_dry_start = {
     .words = "dry start",
     .summary = "Put herb on the rack",
     .inputs = &spl_drying_inputs,
-    .about = "One material to a drying. The setting 'racks' says how much rack there is; what does "
-             "not fit is refused. Herb that is frozen or heated instead is drawn on by the same "
-             "kind of code; fruit that must be cooked counts as heated after 20 minutes.",
+    .about =
+        "One herb on a rack at a time. The setting 'racks' says how much rack there is; what does "
+        "not fit is refused. Herb that is frozen or heated instead is drawn on by the same "
+        "kind of code; fruit that must be cooked counts as heated after 20 minutes.",
     .examples =
         (const char *const[]){"simpling dry start --from H27-003:100g --rack 0.5m2",
                               "simpling dry start --from H27-001:40g",

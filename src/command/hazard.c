@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * simpling hazard …: sprayed and otherwise fouled ground. The import runs in the helper `ground`
- * (hazard_import.c), which alone is linked with the libraries for map files.
+ * simpling hazard …: sprayed and otherwise contaminated ground. The import runs in the helper
+ * `ground` (hazard_import.c), which alone is linked with the libraries for map files.
  */
 #include "simpling/hazard.h"
 
@@ -80,7 +80,7 @@ static int run_method(struct spl_call *call, GError **error)
 
 const struct spl_command spl_command_hazard_import = {
     .words = "hazard import",
-    .summary = "Read a map layer of sprayed or fouled ground (roads, parcels, railways …)",
+    .summary = "Read a map layer of sprayed or contaminated ground (roads, parcels, railways …)",
     .inputs = &spl_hazard_import_inputs,
     .at = "file",
     .about =
@@ -114,7 +114,7 @@ const struct spl_command spl_command_hazard_import = {
 
 const struct spl_command spl_command_hazard_add = {
     .words = "hazard add",
-    .summary = "Add sprayed or fouled ground by hand",
+    .summary = "Add sprayed or contaminated ground by hand",
     .inputs = &spl_hazard_inputs,
     .at = "name",
     .about =

@@ -188,7 +188,7 @@ const struct spl_command spl_command_lot_show = {
 
 const struct spl_command spl_command_lot_count = {
     .words = "lot count",
-    .summary = "Take stock: the difference to the book is kept",
+    .summary = "Take stock: sets the amount; the difference is noted",
     .inputs = &spl_lot_count_inputs,
     .at = "code? amount?",
     .about =
@@ -257,7 +257,7 @@ const struct spl_command spl_command_lot_hold = {
 
 const struct spl_command spl_command_lot_use = {
     .words = "lot use",
-    .summary = "Give out: several lots in one call for a mixture; prints the label's text",
+    .summary = "Give out: several lots at once for a mixture; prints the label's text",
     .inputs = &spl_lot_use_inputs,
     .at = "lots?",
     .about =

@@ -191,13 +191,13 @@ static const char *const need_examples[] = {
 
 const struct spl_command spl_command_need = {
     .words = "need",
-    .summary = "How much herb and liquid a batch needs, and what comes of it",
+    .summary = "How much herb and liquid a batch needs, and what it will yield",
     .inputs = &spl_need_inputs,
     .at = "material preparation",
     .options = need_options,
     .about = "Reckons from the jars, from the yield that is wanted, or from the herb at hand, and "
-             "saves nothing. Water from fresh herb thins the liquid: the strength in the end is "
-             "that after it. Strengths are mixed by mass (OIML R 22). Figures that nobody "
+             "saves nothing. Water from fresh herb thins the liquid: 'ends at' counts "
+             "that water. Strengths are mixed by mass (OIML R 22). Figures that nobody "
              "measured are named; give your own where you have them. A figure is a reckoning, not "
              "advice: licensed practice and local law come first.",
     .examples = need_examples,

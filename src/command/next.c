@@ -20,9 +20,9 @@ struct wording {
 static const struct wording wordings[SPL_ACTIONS] = {
     [SPL_ACTION_WAIT] = {NULL, "", "wait until", TRUE},
     [SPL_ACTION_SPRAY_NOTE] = {"spray note", "site",
-                               "ask whoever has the ground, then note the answer", FALSE},
+                               "ask the owner or tenant, then note the answer", FALSE},
     [SPL_ACTION_SITE_PERMIT] = {"site permit", "site",
-                                "ask whoever has the ground, then note the answer", FALSE},
+                                "ask the owner or tenant, then note the answer", FALSE},
     [SPL_ACTION_SITE_EDIT] = {"site edit", "site", "correct what is known of the place", FALSE},
     [SPL_ACTION_SITE_ADD] = {"site add", "name", "go farther off, and note that place", TRUE},
     [SPL_ACTION_HAZARD_DROP] = {"hazard drop", "name", "if it is wrong, take it off the map", TRUE},

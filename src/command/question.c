@@ -120,8 +120,9 @@ const struct spl_command spl_command_questions = {
     .words = "questions",
     .summary = "What only a person can answer, joined by whom to ask",
     .inputs = &spl_questions_question_inputs,
-    .about = "First what went out to people, then the shelf, jars, what was picked, paper. A word "
-             "that covers the day of picking\nanswers for all that came of it ('spray note', 'site "
+    .about = "First what went out to people, then the shelf, jars, what was picked, paper. A "
+             "statement that covers the day of picking\nanswers for all that came of it ('spray "
+             "note', 'site "
              "permit'); so does a correction. 'answer' is for what no\nrecord can say.",
     .examples =
         (const char *const[]){"simpling questions", "simpling questions --all --json", NULL},
@@ -139,7 +140,7 @@ const struct spl_command spl_command_answer = {
     .about =
         "It answers for all that hung on the question on that day; what is picked there later "
         "is asked about anew, and\nso is anything worse. A stop (sprayed, withdrawn, a wrong "
-        "plant) goes by no word: strike or correct the note\nthat is wrong, or release each "
+        "plant) goes by no statement: strike or correct the note\nthat is wrong, or release each "
         "record with evidence. What cannot be known is destroyed, kept for outside use,\nor, a "
         "doubt only, taken upon oneself. What a colleague struck or corrected of another's record "
         "is agreed to\nwith --evidence, which counts here, and in every book when the record is "

@@ -137,12 +137,13 @@ static void set_no_command(char **argv, GError **error)
                 offer, *offer == '\0' ? "; 'simpling help' lists them" : "");
 }
 
-/* "simpling site", "simpling site --help": the group's commands. FALSE: it is no group. */
+/* "simpling site", "simpling site --help", with shared options or without: the group's commands.
+ * FALSE: it is no group. */
 static gboolean told_group(char **words, const struct spl_call *call)
 {
     g_autofree char *text = NULL;
 
-    if (words[0] == NULL || (words[1] != NULL && strcmp(words[1], "--help") != 0))
+    if (words[0] == NULL || (words[1] != NULL && !g_str_has_prefix(words[1], "--")))
         return FALSE;
     text = spl_help_group(words[0], call->width);
     if (text != NULL)

@@ -24,10 +24,11 @@ const struct spl_command spl_command_spray_note = {
     .inputs = &spl_spray_inputs,
     .at = "site",
     .about =
-        "An 'unsprayed' word grows old: 60 days from March to October, 180 otherwise, 365 on "
+        "An 'unsprayed' statement grows old: 60 days from March to October, 180 otherwise, 365 on "
         "ground of\nyour own. It must reach back three years to clear a place. A planned spraying "
         "counts "
-        "as done from its\nday on, until it is 'not-done' or an 'unsprayed' word of a later day "
+        "as done from its\nday on, until it is 'not-done' or an 'unsprayed' statement of a later "
+        "day "
         "covers it.",
     .examples = (const char *const[]){"simpling spray note 'Withy Gill' --kind unsprayed --source "
                                       "'the tenant, at the gate' --since 2020-01-01",

@@ -2,6 +2,8 @@
  *
  * Safety words in their order. See core/care.h.
  */
+#include <string.h>
+
 #include "core/care.h"
 
 static void add(GPtrArray *words, const char *head, const char *text)
@@ -62,12 +64,24 @@ GPtrArray *spl_care_of_taker(const struct spl_material *material)
     return words;
 }
 
+/* How common a plant is, which is no caution: only what follows from it is said. */
+static void add_status(GPtrArray *words, const char *status)
+{
+    static const char common[] = "Common.";
+
+    if (g_str_has_prefix(status, common))
+        status += strlen(common);
+    while (*status == ' ')
+        status++;
+    add(words, "in the wild: ", status);
+}
+
 GPtrArray *spl_care_of_picker(const struct spl_material *material)
 {
     GPtrArray *words = g_ptr_array_new_with_free_func(g_free);
 
     add(words, "", material->picking);
     add(words, "", material->plant->picking);
-    add(words, "", material->plant->status);
+    add_status(words, material->plant->status);
     return words;
 }

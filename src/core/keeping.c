@@ -159,7 +159,8 @@ static void judge_oxymel(const struct spl_keeping_ask *ask, GArray *findings)
             ask->acid_frac * 100.0, ask->sugar_frac * 100.0);
     if (ask->fresh)
         add(findings, SPL_FINDING_CAUTION,
-            "an oxymel of fresh herb is kept cold and used within three months (from memory)");
+            "an oxymel of fresh herb is kept cold and used within three months (no source: check "
+            "it)");
 }
 
 /* What is kept by sugar or glycerol and would be a danger closed up is refused; else what its water

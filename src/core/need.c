@@ -115,7 +115,7 @@ static void warn_of_memory(const struct spl_need_ask *ask, struct spl_need_resul
             g_string_append_printf(names, "%s%s", names->len > 0 ? ", " : "", all[i].name);
     }
     if (names->len > 0)
-        add_text(result->warnings, "from memory, not measured: %s; weigh your own and override",
+        add_text(result->warnings, "nobody measured or published: %s; weigh your own and override",
                  names->str);
 }
 

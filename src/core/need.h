@@ -87,6 +87,11 @@ struct spl_need_ask {
     const char *piece;                 /* "flower head"; NULL or "" */
     struct spl_figure picking_g_per_h; /* one person; unset: unknown */
 };
+
+/* What herb that is pressed by hand keeps of what was poured on, mL per g, where the row of a press
+ * says nothing: the figures of the row "hand". */
+struct spl_figure spl_kept_by_hand(gboolean dried);
+
 void spl_need_ask_init(struct spl_need_ask *ask);
 
 /*

@@ -59,6 +59,12 @@ static struct spl_figure figure_or(struct spl_figure figure, struct spl_figure f
     return isnan(figure.value) ? fallback : figure;
 }
 
+struct spl_figure spl_kept_by_hand(gboolean dried)
+{
+    return dried ? SPL_FIGURE_RANGE(1.4, 1.0, 2.0, "by hand; as the table of presses")
+                 : SPL_FIGURE_RANGE(1.25, 0.9, 1.25, "by hand; memory");
+}
+
 void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables *tables,
                               const struct spl_material *material,
                               const struct spl_preparation *preparation,
@@ -105,9 +111,7 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
     }
     if (press != NULL)
         ask->kept_ml_per_g = dried ? press->retained_dry_ml_per_g : press->retained_fresh_ml_per_g;
-    ask->kept_ml_per_g =
-        figure_or(ask->kept_ml_per_g, dried ? SPL_FIGURE_RANGE(2.0, 1.5, 3.0, "by hand; memory")
-                                            : SPL_FIGURE_RANGE(1.25, 0.9, 1.35, "by hand; memory"));
+    ask->kept_ml_per_g = figure_or(ask->kept_ml_per_g, spl_kept_by_hand(dried));
     if (!dried && preparation->juice_ml_per_g.value > 0.0) {
         struct spl_figure juice = preparation->juice_ml_per_g;
 

@@ -79,7 +79,7 @@ static const struct stage stages[] = {
     {62, NULL, NULL, "20 % of the flowers open"},
     {63, NULL, NULL, "30 % of the flowers open"},
     {64, NULL, NULL, "40 % of the flowers open"},
-    {65, "full flower", "in flower|flowering|in full flower|full bloom|in bloom",
+    {65, "full flower", "in flower|flowering|in full flower|full bloom|in bloom|bloom|blooming",
      "half of the flowers open, first petals may fall"},
     {66, NULL, NULL, "60 % of the flowers open (some crop scales)"},
     {67, "going over", "fading|flowers fading", "most petals fallen or dry"},

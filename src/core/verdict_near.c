@@ -54,8 +54,7 @@ static char *hazard_words(const struct spl_hazard_near *hazard, double reduced_m
     else
         g_string_append_printf(words, ", %s away", raw);
     if (raw_m > 0 && strcmp(raw, reduced) != 0)
-        g_string_append_printf(words, " (may be as near as %s, the positions being uncertain)",
-                               reduced);
+        g_string_append_printf(words, " (may be as near as %s)", reduced);
     if (!method->lasting && raw_m > 0 && spl_drift_crop_of(method->slug, &crop)) {
         g_autofree char *share = spl_number_format(spl_drift_pct(crop, reduced_m), 2);
 
@@ -196,7 +195,7 @@ static void judge_layer(struct spl_judge *judge, const struct spl_layer_near *la
             .what = g_steal_pointer(&what),
             .distance_m = raw_m,
             .date = layer->imported,
-            .rule = g_strdup("within reach of a layer with gaps or doubtful positions one asks"),
+            .rule = g_strdup("within reach of a layer with gaps or doubtful positions, ask first"),
             .source = spl_judge_source(layer->source),
             .next = spl_judge_next_layer(layer)},
         layer->evidence, layer->name);

@@ -53,10 +53,10 @@ void spl_judge_permission(struct spl_judge *judge)
         verdict = SPL_VERDICT_CLOSED;
         rule = "roots are dug only with leave that names roots";
     } else if (ground->own) {
-        rule = "ground of one's own needs no leave";
+        rule = "your own ground needs no leave";
     } else if (leave == NULL || over) {
         verdict = SPL_VERDICT_ASK;
-        rule = "without leave that still holds one asks first";
+        rule = "without leave that still holds, ask first";
     } else if (ground->part != SPL_PART_ANY && leave->parts != 0 && !named) {
         verdict = SPL_VERDICT_ASK;
         rule = "leave holds for the parts that it names";
@@ -67,7 +67,7 @@ void spl_judge_permission(struct spl_judge *judge)
     if (judge->reasons == NULL)
         return;
     if (leave == NULL && ground->own)
-        what = g_strdup("ground of one's own");
+        what = g_strdup("your own ground");
     else if (leave == NULL)
         what = g_strdup(dug ? "nobody has given leave to dig" : "nobody has given leave to gather");
     else if (!leave->given)
@@ -89,20 +89,20 @@ void spl_judge_permission(struct spl_judge *judge)
            : leave == NULL ? SPL_REASON_LEAVE_MISSING
            : over          ? SPL_REASON_LEAVE_OVER
                            : SPL_REASON_LEAVE_PART;
-    spl_judge_tell(
-        judge,
-        &(struct spl_reason){
-            .verdict = verdict,
-            .kind = kind,
-            .what = g_steal_pointer(&what),
-            .distance_m = NAN,
-            .date = leave != NULL ? leave->on : SPL_DAY_NONE,
-            .rule = g_strdup(rule),
-            .source = g_strdup(leave == NULL    ? "no permission noted"
-                               : leave->written ? "permission, in writing"
-                                                : "permission, by word"),
-            .next = verdict != SPL_VERDICT_CLEAR ? spl_judge_next_leave(judge, leave) : NULL},
-        leave != NULL ? leave->evidence : NULL, NULL);
+    spl_judge_tell(judge,
+                   &(struct spl_reason){.verdict = verdict,
+                                        .kind = kind,
+                                        .what = g_steal_pointer(&what),
+                                        .distance_m = NAN,
+                                        .date = leave != NULL ? leave->on : SPL_DAY_NONE,
+                                        .rule = g_strdup(rule),
+                                        .source = g_strdup(leave == NULL    ? "no leave noted"
+                                                           : leave->written ? "leave, in writing"
+                                                                            : "leave, as said"),
+                                        .next = verdict != SPL_VERDICT_CLEAR
+                                                    ? spl_judge_next_leave(judge, leave)
+                                                    : NULL},
+                   leave != NULL ? leave->evidence : NULL, NULL);
 }
 
 /* ---- what was said about spraying ---- */
@@ -143,13 +143,13 @@ static char *note_words(const struct spl_spray_note *note, const char *begin)
     GString *words = g_string_new(begin);
 
     if (spl_judge_is_text(note->method) && strcmp(note->method, "unknown") == 0)
-        g_string_append(words, ", nobody knows how");
+        g_string_append(words, "; how is not known");
     else if (spl_judge_is_text(note->method))
         g_string_append_printf(words, ", %s", note->method);
     if (spl_judge_is_text(note->product))
         g_string_append_printf(words, ", %s", note->product);
     if (!spl_day_is_set(note->on))
-        g_string_append(words, ", nobody knows when");
+        g_string_append(words, "; when is not known");
     return g_string_free(words, FALSE);
 }
 
@@ -219,10 +219,10 @@ static void judge_planned(struct spl_judge *judge, const struct spl_spray_note *
     if (judge->reasons == NULL)
         return;
     if (age < 0)
-        tell_planned(
-            judge, note, SPL_REASON_SPRAYING_AHEAD,
-            g_strdup_printf("%d days before a planned spraying one asks whether it was done early",
-                            SPL_PLANNED_AHEAD_DAYS));
+        tell_planned(judge, note, SPL_REASON_SPRAYING_AHEAD,
+                     g_strdup_printf(
+                         "within %d days before a planned spraying, ask whether it was done early",
+                         SPL_PLANNED_AHEAD_DAYS));
     else
         tell_planned(
             judge, note, SPL_REASON_SPRAYING_DUE,
@@ -335,28 +335,27 @@ static void judge_word(struct spl_judge *judge)
         break;
     case WORD_OLD:
         kind = SPL_REASON_WORD_OLD;
-        what = g_strdup("the word that it is not sprayed is too old");
-        rule =
-            g_strdup_printf("such a word holds %d days in %s, %d otherwise, %d on ground of one's "
-                            "own, never longer than it says",
-                            SPL_WORD_GROWING_DAYS,
-                            judge->ground->lat < 0 ? "September to April" : "March to October",
-                            SPL_WORD_RESTING_DAYS, SPL_WORD_OWN_DAYS);
+        what = g_strdup("the last 'unsprayed' is too old");
+        rule = g_strdup_printf("such a statement holds %d days in %s, %d otherwise, %d on your "
+                               "own ground, never longer than it says",
+                               SPL_WORD_GROWING_DAYS,
+                               judge->ground->lat < 0 ? "September to April" : "March to October",
+                               SPL_WORD_RESTING_DAYS, SPL_WORD_OWN_DAYS);
         break;
     case WORD_OPEN:
         kind = SPL_REASON_WORD_OPEN;
-        what = g_strdup("the word that it is not sprayed does not say since when");
-        rule = g_strdup("a word must say since when it holds");
+        what = g_strdup("the last 'unsprayed' does not say since when");
+        rule = g_strdup("a statement must say since when it holds");
         break;
     case WORD_SHORT:
         kind = SPL_REASON_WORD_SHORT;
-        what = g_strdup_printf("the word that it is not sprayed reaches back to %s only", first);
-        rule = g_strdup_printf("the words must reach back %d days", judge->hold_days);
+        what = g_strdup_printf("the last 'unsprayed' reaches back to %s only", first);
+        rule = g_strdup_printf("the statements must reach back %d days", judge->hold_days);
         break;
     case WORD_GOOD:
         kind = SPL_REASON_WORD_HOLDS;
         what = g_strdup_printf("said not to be sprayed since %s", first);
-        rule = g_strdup_printf("a word in time that reaches back %d days", judge->hold_days);
+        rule = g_strdup_printf("a statement in time that reaches back %d days", judge->hold_days);
         break;
     }
     spl_judge_tell(
@@ -368,7 +367,7 @@ static void judge_word(struct spl_judge *judge)
             .distance_m = NAN,
             .date = best != NULL ? best->on : SPL_DAY_NONE,
             .rule = g_steal_pointer(&rule),
-            .source = best != NULL ? spl_judge_source(best->source) : g_strdup("no word noted"),
+            .source = best != NULL ? spl_judge_source(best->source) : g_strdup("nothing noted"),
             .next = best_state != WORD_GOOD ? spl_judge_next_word(judge) : NULL},
         best != NULL ? best->evidence : NULL, best != NULL ? best->code : NULL);
 }

@@ -91,7 +91,7 @@ static const struct kind kinds[] = {
      ".ics", ".ics", &spl_calendar_reading_inputs, "file", "apply", NULL, NULL, read_calendar},
     {"places", "Places", "Waypoints from a phone, or a map's points and areas: GPX, GeoJSON, a shapefile's parts or their zip. All come in, or none.",
      ".gpx .geojson .json .shp", MAPS, &spl_site_import_inputs, "file", NULL, NULL, NULL, read_places},
-    {"hazards", "Sprayed or fouled ground", "A map layer: a shapefile's parts or their zip. What is in it is shown first.",
+    {"hazards", "Sprayed or contaminated ground", "A map layer: a shapefile's parts or their zip. What is in it is shown first.",
      ".shp", MAPS, &spl_hazard_import_inputs, "file", NULL, "dry_run", NULL, read_hazards},
     {"weather", "Weather", "A table of days or of months from a weather station.",
      ".csv .txt .json .dly .dat .tsv", ".csv .txt .json .dly .dat .tsv", &spl_weather_inputs, "file", NULL, NULL, NULL, read_weather},

@@ -306,7 +306,7 @@ static void draw_gazetteer(struct spl_estate_draw *draw, const GArray *kinds, gb
         {"verdict", 8, SPL_ALIGN_LEFT, FALSE},
         {"why", 30, SPL_ALIGN_LEFT, FALSE},
         {"what grows there", 26, SPL_ALIGN_LEFT, FALSE},
-        {"bad ground", 8, SPL_ALIGN_LEFT, FALSE},
+        {"contaminated ground", 8, SPL_ALIGN_LEFT, FALSE},
         {"latitude, longitude", 14, SPL_ALIGN_LEFT, FALSE},
         {"from home", 9, SPL_ALIGN_LEFT, FALSE},
     };

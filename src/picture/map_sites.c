@@ -160,11 +160,11 @@ static char *more_of(const struct spl_estate_map_site *site)
     g_autofree char *near = NULL;
     if (!isnan(site->hazard_m)) {
         g_autofree char *distance = spl_words_km(site->hazard_m / 1000.0);
-        near =
-            g_strdup_printf("%s from bad ground", site->hazard_m < 1.0 ? "on or beside" : distance);
+        near = g_strdup_printf("%s from contaminated ground",
+                               site->hazard_m < 1.0 ? "on or beside" : distance);
         if (site->hazard_m < 1.0) {
             g_free(near);
-            near = g_strdup("on bad ground");
+            near = g_strdup("on contaminated ground");
         }
     }
     const char *bits[] = {site->stands, near};

@@ -28,7 +28,7 @@ static gboolean may_write(const struct spl_picture_file *to, GError **error)
     if (size == 0 || spl_page_is_ours(there, size))
         return TRUE;
     spl_error_set_input(error, SPL_ERROR_CONFLICT, "force",
-                        "%s is there already and is no picture of simpling's; name another file, "
+                        "%s is there already and is no picture of this program; name another file, "
                         "or say that it is to be replaced",
                         to->out);
     return FALSE;

@@ -20,7 +20,7 @@ static const struct spl_input step_rows[] = {
     SPL_INPUT(spl_batch_step_words, on, DAY, "on", "the day it was done (default today)",
               .past = 1),
     SPL_INPUT(spl_batch_step_words, due, DAY, "due",
-              "not done: due on that day, also when it was dropped"),
+              "put the step off to this day, or take a dropped step up again"),
     SPL_INPUT(spl_batch_step_words, drop, FLAG, "drop", "not done: no longer to be done"),
     SPL_INPUT(spl_batch_step_words, why, TEXT, "why", "why it is put off or dropped"),
     SPL_INPUT(spl_batch_step_words, by, NAME, "by", "who did it", .value = "WHO", .setting = "who"),

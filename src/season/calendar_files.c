@@ -37,13 +37,13 @@ gboolean spl_calendar_file_is_ours(struct spl_book *book, const char *path, gboo
         return FALSE;
     if (known)
         return TRUE;
-    spl_error_set_input(error, SPL_ERROR_CONFLICT, "force",
-                        ours == NULL
-                            ? "%s is not a file of ours; write elsewhere, or say that it is to be "
-                              "replaced"
-                            : "%s was changed since we wrote it; read it and take the changes "
-                              "over, or say that it is to be replaced",
-                        path);
+    spl_error_set_input(
+        error, SPL_ERROR_CONFLICT, "force",
+        ours == NULL ? "%s is not a file of this program; write elsewhere, or say that it is to be "
+                       "replaced"
+                     : "%s was changed since we wrote it; read it and take the changes "
+                       "over, or say that it is to be replaced",
+        path);
     return FALSE;
 }
 

@@ -36,7 +36,7 @@ static const struct {
     {"drying", "herb on a rack"},
     {"drying_event", "it was turned, weighed or taken down"},
     {"harvest", "the log: what was gathered where"},
-    {"hazard", "sprayed or otherwise fouled ground; its shape is in hazards.geojson too"},
+    {"hazard", "sprayed or otherwise contaminated ground; its shape is in hazards.geojson too"},
     {"hazard_layer", "where hazards came from: a map file, or by hand"},
     {"hold", "why something is kept back since it was made"},
     {"liquid", "spirit, vinegar and the like that came in, or went otherwise than into a jar"},

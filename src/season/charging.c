@@ -88,8 +88,7 @@ static struct spl_figure kept_by(const struct spl_charging *f, gboolean dried)
                                               : f->press->retained_fresh_ml_per_g;
 
     if (isnan(kept.value))
-        kept = dried ? SPL_FIGURE_RANGE(1.75, 1.5, 2.0, "by hand; memory")
-                     : SPL_FIGURE_RANGE(1.25, 0.9, 1.25, "by hand; memory");
+        kept = spl_kept_by_hand(dried);
     return kept;
 }
 

@@ -37,8 +37,8 @@ static const struct spl_inputs corner_inputs =
 
 static const struct spl_input hazard_rows[] = {
     SPL_INPUT(spl_hazard_words, name, NAME, "name", "what you call it", .needed = 1),
-    SPL_INPUT(spl_hazard_words, method, METHOD, "method", "how it is fouled, one of the methods",
-              .needed = 1),
+    SPL_INPUT(spl_hazard_words, method, METHOD, "method",
+              "how it is contaminated, one of the methods", .needed = 1),
     SPL_INPUT(spl_hazard_words, at, COORDINATES, "at", "where it is"),
     SPL_INPUT(spl_hazard_words, radius_m, LENGTH, "radius", "how far it reaches from there",
               .bare = 1, .max = RADIUS_MAX_M),

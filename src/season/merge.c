@@ -69,7 +69,7 @@ static const struct spl_field merged_fields[] = {
     SPL_FIELD_LIST(spl_merged, came, &spl_merge_came_shape, "came", "came"),
     SPL_FIELD_LIST(spl_merged, changes, &spl_merge_change_shape, "changes", "stands otherwise"),
     SPL_FIELD_LIST(spl_merged, revisions, &spl_merge_revision_shape, "revisions",
-                   "waits for a word"),
+                   "waits for an answer"),
     SPL_FIELD_LIST(spl_merged, questions, &spl_merge_asked_shape, "questions", "new questions"),
     SPL_FIELD_LIST(spl_merged, conflicts, &spl_merge_conflict_shape, "conflicts", "to settle"),
 };

@@ -76,7 +76,7 @@ static void need_sure(const struct spl_note_lexed *lexed, struct spl_note_entry 
         if (token->word != SPL_NOTE_GUARD)
             continue;
         if (lexed->rest[token->start] == '?')
-            spl_note_refuse(entry, token, "a question is no word; ask, and write the answer");
+            spl_note_refuse(entry, token, "a question is no statement; ask, and write the answer");
         else
             spl_note_refuse(entry, token,
                             "is not plain: was it sprayed, is it planned, or who "

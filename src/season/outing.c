@@ -84,10 +84,19 @@ static struct spl_kept_outing *find(struct spl_house *house, const GArray *list,
 {
     g_autofree char *text = spl_day_words(day);
     struct spl_kept_outing *kept = kept_on(list, day);
+    g_autoptr(GString) days = g_string_new(NULL);
 
+    for (guint i = 0; kept == NULL && i < list->len; i++) {
+        char one[SPL_DAY_TEXT_SIZE];
+
+        g_string_append_printf(
+            days, "%s%s", i > 0 ? ", " : "",
+            spl_day_format(g_array_index(list, struct spl_kept_outing, i).day, one));
+    }
     if (kept == NULL)
-        spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "day",
-                            "no outing is kept on %s; look at the kept plan", text);
+        spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "day", "no outing is kept on %s; %s%s",
+                            text, list->len > 0 ? "kept are " : "plan some and keep them",
+                            days->str);
     else if (spl_day_compare(day, house->today) < 0)
         spl_error_set_input(error, SPL_ERROR_NOT_FOUND, "day",
                             "the outing of %s is past and stays as it was planned", text);

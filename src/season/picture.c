@@ -14,7 +14,7 @@
         SPL_INPUT(record, to.dpi, COUNT, "dpi", "dots per inch of a PNG, 36 to 600 (default 150)", \
                   .min = 36, .max = 600),                                                          \
         SPL_INPUT(record, to.force, FLAG, "force",                                                 \
-                  "replace a file that is no picture of simpling's")
+                  "replace a file that is no picture of this program")
 
 static const struct spl_input season_rows[] = {
     SPL_INPUT(spl_picture_season_words, year, COUNT, "year", "the growing year (default: today's)",

@@ -118,7 +118,7 @@ static char *whom_to_ask(const struct spl_state_reason *reason)
     if (reason->who != NULL)
         return g_strdup(reason->who);
     if (reason->root.kind >= SPL_JUDGED_GROUND && reason->about != NULL)
-        return g_strdup_printf("whoever has the ground of %s", reason->about);
+        return g_strdup_printf("the owner or tenant of %s", reason->about);
     return g_strdup("yourself");
 }
 

@@ -93,7 +93,7 @@ static const char *noun_of(const struct spl_revision_asked *one)
     for (gsize i = 0; i < G_N_ELEMENTS(nouns); i++)
         if (g_strcmp0(one->table, nouns[i].table) == 0)
             return nouns[i].noun;
-    return one->says != NULL ? "the word" : "it";
+    return one->says != NULL ? "the statement" : "it";
 }
 
 /* "BOB struck the word 'sprayed' (typo)". */

@@ -61,12 +61,18 @@ static char *check_people(const char *value, const char *key, GError **error)
                                                                : NULL;
 }
 
+#define RACKS_MOST_M2 10000.0 /* a hectare of racks is a slip of the pen */
+
 static char *check_racks(const char *value, const char *key, GError **error)
 {
     double m2;
 
-    if (!spl_area_parse(value, key, &m2, error))
+    if (!spl_area_parse(value, key, &m2, NULL) || m2 > RACKS_MOST_M2) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: '%.40s' is no area of drying racks; write it as 3m2 or '30 sq ft'", key,
+                    value);
         return NULL;
+    }
     return spl_number_format(m2, 2);
 }
 

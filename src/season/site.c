@@ -49,7 +49,7 @@ const struct spl_shape spl_site_sheet_shape = SPL_SHAPE("site_sheet", spl_site_s
         SPL_INPUT(record, words elevation_m, LENGTH, "elevation", "metres above the sea",          \
                   .bare = 1, .min = -500, .max = 9000, .amends = 1),                               \
         SPL_INPUT(record, words accuracy_m, LENGTH, "accuracy",                                    \
-                  "how far the position may be off, in metres; hazards come closer by it",         \
+                  "how far the position may be off, in metres; distances to hazards shrink by it", \
                   .bare = 1, .max = 100000, .amends = 1),                                          \
         SPL_INPUT(record, words area, FILE, "area",                                                \
                   "the ground's outline as WKT, POLYGON ((lon lat, …))", .amends = 1),             \

@@ -135,10 +135,11 @@ static const struct spl_input spray_rows[] = {
               .needed = 1, .words = "unsprayed sprayed planned not-done"),
     SPL_INPUT(spl_spray_words, source, NAME, "source", "who said it, or what was seen",
               .value = "TEXT", .needed = 1, .amends = 1),
-    SPL_INPUT(spl_spray_words, on, DAY, "on",
-              "the day of the word (default today), of the spraying (default: not known), or for "
-              "which it was planned",
-              .amends = 1),
+    SPL_INPUT(
+        spl_spray_words, on, DAY, "on",
+        "the day of the statement (default today), of the spraying (default: not known), or for "
+        "which it was planned",
+        .amends = 1),
     SPL_INPUT(spl_spray_words, since, MONTH, "since",
               "unsprayed: since when it holds; a month or a year counts from its first day",
               .amends = 1),
@@ -175,13 +176,13 @@ static gboolean check_spray(const void *record, GError **error)
                             "is missing: the day for which the spraying is planned");
     else if (!unsprayed && spl_day_is_set(words->since))
         spl_error_set_input(error, SPL_ERROR_USAGE, "since",
-                            "belongs to an 'unsprayed' word only; leave it out");
+                            "belongs to an 'unsprayed' statement only; leave it out");
     else if (!unsprayed && spl_day_is_set(words->until))
         spl_error_set_input(error, SPL_ERROR_USAGE, "until",
-                            "belongs to an 'unsprayed' word only; leave it out");
+                            "belongs to an 'unsprayed' statement only; leave it out");
     else if (spl_day_is_set(words->since) && spl_day_compare(words->since, words->on) > 0)
         spl_error_set_input(error, SPL_ERROR_INVALID, "since",
-                            "lies after the word itself; look at the dates");
+                            "lies after the statement itself; look at the dates");
     else
         return TRUE;
     return FALSE;

@@ -264,18 +264,19 @@ static gboolean states_of_all(struct spl_house *house, struct spl_standings *sta
 
 /* ---- words ---- */
 
-/* The reasons of one thing in one sentence, a verdict that they share said once: "ask: A; B". `why`
- * is what is said so far and begins with `first`; NULL: nothing. */
-static char *with_reason(char *why, const struct spl_state_reason *first,
+/* The reasons of one thing in one sentence, a verdict that follows itself said once: "ask: A; B".
+ * `why` is what is said so far, of which `last` is the last; NULL: nothing. */
+static char *with_reason(char *why, const struct spl_state_reason *last,
                          const struct spl_state_reason *more)
 {
     g_autofree char *before = why;
-    gsize said = more->verdict != SPL_VERDICT_NONE && first->verdict == more->verdict
-                     ? strlen(spl_verdict_names[more->verdict]) + strlen(": ")
-                     : 0;
+    gsize said;
 
     if (why == NULL)
         return g_strdup(more->why);
+    said = more->verdict != SPL_VERDICT_NONE && last->verdict == more->verdict
+               ? strlen(spl_verdict_names[more->verdict]) + strlen(": ")
+               : 0;
     return g_strdup_printf("%s; %s", before, more->why + said);
 }
 
@@ -370,7 +371,7 @@ static char *why_held(const struct spl_standings *states, const struct spl_state
                       gint64 id, gboolean own, GPtrArray *said)
 {
     const struct spl_state_root *first = NULL;
-    const struct spl_state_reason *first_said = NULL;
+    const struct spl_state_reason *last_said = NULL;
     g_autoptr(GPtrArray) now = g_ptr_array_new();
     char *why = NULL;
 
@@ -387,9 +388,8 @@ static char *why_held(const struct spl_standings *states, const struct spl_state
         if (root == NULL || root->thing != first->thing ||
             !is_worth_saying(states, root, own, said))
             continue;
-        if (first_said == NULL)
-            first_said = reason_of(states, root);
-        why = with_reason(why, first_said, reason_of(states, root));
+        why = with_reason(why, last_said, reason_of(states, root));
+        last_said = reason_of(states, root);
         g_ptr_array_add(now, reason_of(states, root)->why);
     }
     g_ptr_array_extend_and_steal(said, g_steal_pointer(&now));

@@ -7,6 +7,7 @@
 #include "book/amendment.h"
 #include "book/batch.h"
 #include "book/code.h"
+#include "book/draw.h"
 #include "book/last.h"
 #include "season/ground_map.h"
 #include "season/state.h"
@@ -157,7 +158,7 @@ static const struct what {
     {"outing", "plan of outings", FALSE},
     {"outing_version", "plan of outings", FALSE},
     {"day_off", "plan of outings", FALSE},
-    {"hazard_layer", "layer of fouled ground", FALSE},
+    {"hazard_layer", "layer of contaminated ground", FALSE},
     {"method_figure", "figure of a method", FALSE},
 };
 
@@ -207,20 +208,17 @@ static gboolean goes_with(const GArray *rows, const struct spl_last_row *row)
 static gboolean nothing_hangs_on(struct spl_house *house, const struct spl_last_row *row,
                                  GError **error)
 {
-    GError *failed = NULL;
-    gint64 takers;
+    g_autoptr(GPtrArray) takers = NULL;
 
     if (strcmp(row->table, "thing") != 0)
         return TRUE;
-    takers = spl_thing_takers(house->book, row->thing_id, &failed);
-    if (failed != NULL) {
-        g_propagate_error(error, failed);
+    takers = spl_draw_takers(house->book, row->thing_id, error);
+    if (takers == NULL)
         return FALSE;
-    }
-    if (takers > 0)
-        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: another record draws on it",
-                    row->code);
-    return takers == 0;
+    if (takers->len > 0)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_REFUSED, "%s: %s draws on it; strike that first",
+                    row->code, (const char *)g_ptr_array_index(takers, 0));
+    return takers->len == 0;
 }
 
 /* After it was struck: does what a strike had struck stand? */

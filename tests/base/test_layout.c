@@ -44,7 +44,7 @@ static const struct spl_grid_column columns[] = {{.heading = "site"},
                                                  {.heading = "never"},
                                                  {.heading = "why"}};
 static const char *const cells[] = {"Withy Gill", "96",  "", "said not to be sprayed since 2019",
-                                    "Low Croft",  "640", "", "ground of one's own"};
+                                    "Low Croft",  "640", "", "your own ground"};
 
 /* What the grid becomes at `width`; free with free(). */
 static char *printed(int width)

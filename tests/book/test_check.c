@@ -113,7 +113,7 @@ static const struct plant left_to_the_person[] = {
      "H25-001", "was released on 2025-06-19"},
     {"UPDATE drying_event SET kind = 'finish', weight_g = 50 WHERE drying_id = 24", "D26-001",
      "taken down twice"},
-    {AMEND(UUID(1), "since", "25000"), "N25-001", "after the word itself"},
+    {AMEND(UUID(1), "since", "25000"), "N25-001", "after the statement itself"},
     /* the plan */
     {"DELETE FROM planned_part WHERE planned_id = 1", "planned batch ", "of no material"},
     {"DELETE FROM outing_take; DELETE FROM outing_stop; DELETE FROM outing_version", "outing ",

@@ -385,7 +385,7 @@ static void what_cannot_be_written_is_refused(void **state)
     cli_refused(cli, "calendar write --out e.ics", 1, "nothing to write");
     season(cli);
     write_text(cli, "theirs.ics", "BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n");
-    cli_refused(cli, "calendar write --out theirs.ics", 1, "not a file of ours");
+    cli_refused(cli, "calendar write --out theirs.ics", 1, "not a file of this program");
     cli_ok(cli, "calendar write --out theirs.ics --force");
     cli_ok(cli, "calendar write --out a.ics");
     change(cli, "a.ics", "Strain B27-001", "SUMMARY:Strain", "SUMMARY:Please strain");

@@ -196,7 +196,7 @@ static void the_batch_record_holds_what_went_in(void **state)
         expect_holds(words, json_text(part, "code"));
         expect_holds(words, json_text(part, "number"));
     }
-    expect_holds(words, "TBD:B27-003");
+    expect_holds(words, "BECK:B27-003");
     json_decref(batch);
     cli_ok(&demo, "batch step B27-003 strain --drop");
     cli_ok(&demo, "draw batch B27-003 --out dropped.pdf");
@@ -432,10 +432,10 @@ static void labels_say_their_codes_to_a_reader(void **state)
     (void)state;
     cli_ok(&demo, "label L26-001 L26-003 B27-002 H27-001 --place --bottle 100mL --out labels.png");
     codes = run_tool(argv);
-    assert_non_null(strstr(codes, "TBD:L26-001"));
-    assert_non_null(strstr(codes, "TBD:L26-003"));
-    assert_non_null(strstr(codes, "TBD:B27-002"));
-    assert_non_null(strstr(codes, "TBD:H27-001"));
+    assert_non_null(strstr(codes, "BECK:L26-001"));
+    assert_non_null(strstr(codes, "BECK:L26-003"));
+    assert_non_null(strstr(codes, "BECK:B27-002"));
+    assert_non_null(strstr(codes, "BECK:H27-001"));
 }
 
 static void handed_out_labels_bear_the_number_and_the_day(void **state)
@@ -447,7 +447,7 @@ static void handed_out_labels_bear_the_number_and_the_day(void **state)
     words = words_of("one.pdf");
     expect_holds(words, "for no. 1042, handed out 20 June 2027");
     expect_holds(words, "Keep out of the reach of children.");
-    expect_holds(words, "TBD:L26-001");
+    expect_holds(words, "BECK:L26-001");
     expect_holds(words, "100 mL");
     expect_holds(words, "alcohol about 34.4 % vol");
 }
@@ -557,7 +557,7 @@ static void labels_on_paper_are_of_the_right_size(void **state)
     } rows[] = {
         {"L26-001 --for 1042 --bottle 30mL --directions '5 mL in water'",
          "2x7",
-         {"TBD:L26-001"},
+         {"BECK:L26-001"},
          {"for no. 1042, handed out 20 June 2027", "Dandelion flower and leaf",
           "Tincture 1:5, 34.4 % vol alcohol", "Alcohol: not for children", "5 mL in water",
           "use by 11 Aug 2029", "Keep out of the reach of children.",
@@ -565,25 +565,25 @@ static void labels_on_paper_are_of_the_right_size(void **state)
          {"Taraxacum", "opened on", "Withy Gill", "left:"}},
         {"L26-001 --for 1042 --bottle 100mL --directions '5 mL in water'",
          "2x4",
-         {"TBD:L26-001"},
+         {"BECK:L26-001"},
          {"Taraxacum officinale", "1:1 of Dandelion flower and Dandelion leaf", "opened on",
           "not with liver disease", "Children: not under 12 years", "5 mL in water",
           "use by 11 Aug 2029", "Three Becks Dispensary, Skirradale, 01632 960000"},
          {"Withy Gill", "left:"}},
         {"L26-004 L26-002",
          "2x4",
-         {"TBD:L26-004", "TBD:L26-002"},
+         {"BECK:L26-004", "BECK:L26-002"},
          {"HELD", "Nettle leaf", "Tincture 1:4", "INSIDE", "strained 2 July 2026",
           "gathered 20 May 2026", "shelf B3", "left:"},
          {"opened on", "Fold Lane", "1:4."}},
         {"B27-003 B27-004",
          "3x8",
-         {"TBD:B27-003", "TBD:B27-004"},
+         {"BECK:B27-003", "BECK:B27-004"},
          {"B27-003", "Elderflower", "strain from", "shaken", NULL},
          {"left:", "Scarth Wood"}},
         {"L26-001 L26-003 L27-001 B27-003 H27-001 P27-001",
          "3x10-letter",
-         {"TBD:L26-001", "TBD:L26-003", "TBD:B27-003", "TBD:P27-001"},
+         {"BECK:L26-001", "BECK:L26-003", "BECK:B27-003", "BECK:P27-001"},
          {"use by 11 Aug 2029", "HELD", NULL},
          {NULL}},
     };

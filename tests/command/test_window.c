@@ -155,7 +155,7 @@ static void a_window_is_explained_with_its_sums(void **state)
     json_decref(window);
     assert_non_null(strstr(cli_ok(cli, "window list --site 'Withy Gill' --material "
                                        "dandelion/flower --explain"),
-                           "needs degree-days"));
+                           "warmth needed, degree-days"));
 }
 
 static void a_point_and_the_other_hemisphere_have_windows(void **state)

@@ -90,7 +90,7 @@ static void since_may_be_a_year(void **state)
     cli_ok(cli, "spray note 'Withy Gill' --kind unsprayed --since 2020 --source 'the owner'");
     assert_non_null(strstr(cli->out, "2020-01-01"));
     cli_refused(cli, "spray note 'Withy Gill' --kind unsprayed --since 2029 --source 'the owner'",
-                2, "lies after the word itself");
+                2, "lies after the statement itself");
 }
 
 /* Two jars of one day, put up alike: the step of both, of all but one, and never of another. */
@@ -118,6 +118,27 @@ static void one_step_of_every_jar_is_one_call(void **state)
     cli_refused(cli, "batch step strain --all", 2, "press the batch");
 }
 
+/* What refuses says what stands in the way, by name, and in measures that fit the thing. */
+static void a_refusal_names_what_is_in_the_way(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_refused(cli, "book set racks much", 2, "write it as 3m2 or '30 sq ft'");
+    cli_refused(cli, "book set racks 2ha", 2, "write it as 3m2 or '30 sq ft'");
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "stage note 'Withy Gill' dandelion/flower bloom --on 2027-05-10");
+    cli_ok(cli, "harvest add 'Withy Gill' nettle/leaf --weight 300g --stage 35 --on 2027-06-10");
+    for (int i = 0; i < 2; i++)
+        cli_ok(cli, "batch start tincture --from H27-001:40g --jar 250mL --menstruum 'spirit 60%' "
+                    "--on 2027-06-10");
+    cli_refused(cli, "strike H27-001 --why x", 1, "B27-001, B27-002 have drawn on it");
+    /* a group by its name alone, in whichever book */
+    cli_ok(cli, "batch");
+    assert_non_null(strstr(cli->out, "batch start"));
+    assert_non_null(strstr(cli->out, "batch press"));
+    assert_null(strstr(cli->out, "site add"));
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(what_is_known_can_be_listed),
     cli_test(a_word_of_its_name_finds_the_only_place),
@@ -126,5 +147,6 @@ static const struct CMUnitTest tests[] = {
     cli_test(a_name_that_is_taken_is_said_as_it_stands),
     cli_test(since_may_be_a_year),
     cli_test(one_step_of_every_jar_is_one_call),
+    cli_test(a_refusal_names_what_is_in_the_way),
 };
 expect_main(tests)

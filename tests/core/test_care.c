@@ -36,11 +36,17 @@ static void the_most_serious_comes_first(void **state)
                                         "of raw fruit",
                                         "bitter",
                                         NULL};
-    static const char *const picker[] = {"ripe", "gloves", "rare", NULL};
+    static const char *const picker[] = {"ripe", "gloves", "in the wild: rare", NULL};
+    static const char *const of_common[] = {"ripe", "gloves", NULL};
+    static const char *const left[] = {"ripe", "gloves", "in the wild: Leave flowers.", NULL};
 
     (void)state;
     expect_words(spl_care_of_taker(&material), taker);
     expect_words(spl_care_of_picker(&material), picker);
+    plant.status = "Common."; /* that is no caution, what follows from it is */
+    expect_words(spl_care_of_picker(&material), of_common);
+    plant.status = "Common. Leave flowers.";
+    expect_words(spl_care_of_picker(&material), left);
 }
 
 /* Each of the three that may be unknown, alone and together. */

@@ -423,7 +423,7 @@ static void several_jars_trimming_pieces_and_hours(void **state)
     }
     assert_true(result.warnings->len >= 1);
     assert_non_null(
-        strstr(g_ptr_array_index(result.warnings, result.warnings->len - 1), "from memory"));
+        strstr(g_ptr_array_index(result.warnings, result.warnings->len - 1), "nobody measured"));
     clear(&result);
 }
 

@@ -509,8 +509,8 @@ static void what_is_planned_for_no_known_day_closes(void **state)
     spl_verdict_judge(&set.ground, &result);
     assert_int_equal(result.verdict, SPL_VERDICT_CLOSED);
     reason = &g_array_index(result.reasons, struct spl_reason, 0);
-    assert_string_equal(reason->what, "a spraying of the site is planned, boom, a weedkiller, "
-                                      "nobody knows when");
+    assert_string_equal(reason->what, "a spraying of the site is planned, boom, a weedkiller; "
+                                      "when is not known");
     spl_verdict_result_clear(&result);
     end(&set);
 }

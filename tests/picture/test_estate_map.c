@@ -121,7 +121,7 @@ static void every_place_has_its_verdict_written_out(void **state)
     static const char *const wanted[] = {"orchard, airblast sprayer: closed to 31 m, ask to 80 m",
                                          "the dispensary",
                                          "Harrowdale road: closed to 10 m, ask to 50 m",
-                                         "24 m from bad ground",
+                                         "24 m from contaminated ground",
                                          "1 km",
                                          "54\302\26058\342\200\26200\342\200\263N",
                                          "2\302\26027\342\200\26200\342\200\263W",

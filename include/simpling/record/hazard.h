@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT
  *
- * Plain records about hazards: layers of fouled ground, one hazard near a place, the figures of a
- * method. Free what one holds with spl_record_clear and its shape.
+ * Plain records about hazards: layers of contaminated ground, one hazard near a place, the figures
+ * of a method. Free what one holds with spl_record_clear and its shape.
  */
 #ifndef SIMPLING_RECORD_HAZARD_H
 #define SIMPLING_RECORD_HAZARD_H

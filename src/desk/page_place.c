@@ -70,11 +70,44 @@ static gboolean ask_check(struct spl_visit *visit, struct spl_house *house, stru
     return done;
 }
 
+/* ---- the windows that are still to come ---- */
+
+/* How far a place's page looks ahead, so that in autumn it tells of the spring. */
+#define AHEAD_DAYS 270
+
+struct coming {
+    struct spl_day from; /* what is over by then is left out, and what begins long after it */
+    GArray *windows;     /* struct spl_window */
+    int year; /* the growing year that was looked at; SPL_COUNT_NONE: none had a window */
+};
+
 static gboolean keep_window(const struct spl_window_told *told, gpointer data, GError **error)
 {
+    struct coming *coming = data;
+
     (void)error;
-    spl_desk_keep(data, &spl_window_shape, &told->window);
+    coming->year = told->window.year;
+    if (spl_day_compare(told->window.latest, coming->from) >= 0 &&
+        spl_day_diff(told->window.earliest, coming->from) <= AHEAD_DAYS)
+        spl_desk_keep(coming->windows, &spl_window_shape, &told->window);
     return TRUE;
+}
+
+/* Those of this growing year and of the next. */
+static gboolean find_windows(struct spl_house *house, const char *site, struct spl_day from,
+                             GArray *windows, GError **error)
+{
+    struct coming coming = {.from = from, .windows = windows, .year = SPL_COUNT_NONE};
+    struct spl_window_words words;
+
+    spl_inputs_init(&spl_window_inputs, &words);
+    words.site = site;
+    if (!spl_window_list(house, &words, keep_window, &coming, error))
+        return FALSE;
+    if (coming.year == SPL_COUNT_NONE)
+        return TRUE;
+    words.year = coming.year + 1;
+    return spl_window_list(house, &words, keep_window, &coming, error);
 }
 
 static void put_acts(struct spl_html *html, const char *site)
@@ -93,20 +126,17 @@ static void put_acts(struct spl_html *html, const char *site)
 }
 
 static gboolean put_rest(struct spl_house *house, struct spl_html *html, const char *site,
-                         GError **error)
+                         struct spl_day on, GError **error)
 {
     struct spl_stand_question of = {.site = site, .year = SPL_COUNT_NONE};
-    struct spl_window_words words;
     struct spl_site_sheet sheet;
     GArray *stands, *windows = spl_list_new(&spl_window_shape);
     gboolean done;
 
-    spl_inputs_init(&spl_window_inputs, &words);
-    words.site = site;
     done = spl_site_sheet(house, site, &sheet, error);
     if (done) {
         stands = spl_stand_lines(house, &of, error);
-        done = stands != NULL && spl_window_list(house, &words, keep_window, windows, error);
+        done = stands != NULL && find_windows(house, site, on, windows, error);
         if (done) {
             spl_desk_table(html, "What the stands can spare", &spl_stand_line_shape, stands,
                            "site");
@@ -114,7 +144,7 @@ static gboolean put_rest(struct spl_house *house, struct spl_html *html, const c
             spl_desk_table(html, "What was said of spraying", &spl_spray_record_shape, sheet.notes,
                            "site");
             spl_desk_table(html, "Stages seen", &spl_stage_record_shape, sheet.stages, "site");
-            spl_desk_table(html, "Windows of this season", &spl_window_shape, windows, "site year");
+            spl_desk_table(html, "Windows to come", &spl_window_shape, windows, "site year");
             spl_desk_part(html, "The place");
             spl_desk_values(html, &spl_site_shape, sheet.site);
         }
@@ -145,7 +175,7 @@ SPL_PAGE(place)
                        spl_visit_asked(visit, "on"));
     spl_desk_ask_end(html, "Look");
     put_acts(html, check.site);
-    done = put_rest(house, html, check.site, error);
+    done = put_rest(house, html, check.site, check.date, error);
     spl_record_clear(&spl_check_shape, &check);
     if (!done) {
         spl_html_free(html);

@@ -49,6 +49,10 @@ written("plan-add", **{"name": "one too many", "preparation": "vinegar", "materi
 check("one too many" in desk.simpling("plan", "list"), "it is in the plan")
 written("plan-drop", **{"name": "one too many", "why": "enough on the shelf"})
 check("one too many" not in desk.simpling("plan", "list"), "and out of it")
+for day, year in (("2027-06-20", "2027"), ("2027-12-01", "2028")):
+    told = desk.get(f"/place/Low%20Croft?on={day}").text.split("Windows to come")[1].split("</table>")[0]
+    over = re.findall(r'data-head="mostly over"><time datetime="([^"]*)"', told)
+    check(over and min(over) >= day and any(end.startswith(year) for end in over), f"on {day} the windows that are not over", over)
 jar = desk.json("batch", "list")[0]["code"]
 written("recipe-keep", code=jar, **{"name": "as we make it"})
 check("as we make it" in desk.simpling("recipe", "list"), "the recipe is kept")

@@ -258,7 +258,7 @@ static gboolean settle(const struct spl_need_ask *ask, struct spl_need_model *m,
                    &ask->moisture_frac, 100.0, "%");
     if (isnan(ask->volume_ml_per_g.value))
         explain(result, "room that a gram takes under liquid", m->volume, "mL",
-                "reckoned; plant solids 1.45 g/mL, memory", "%.3g / 0.9982 + (1 - %.3g) / 1.45",
+                "reckoned; plant solids 1.45 g/mL, no source", "%.3g / 0.9982 + (1 - %.3g) / 1.45",
                 m->moisture, m->moisture);
     else
         explain_figure(result, "room that a gram takes under liquid", &ask->volume_ml_per_g, 1.0,
@@ -564,7 +564,7 @@ static void need_under_liquid(const struct spl_need_ask *ask, const struct spl_n
         m->liquid != SPL_LIQUID_HONEY) {
         result->top_up_ml = herb * m->volume * (1.0 / (1.0 - SPL_TISSUE_AIR_FRAC) - 1.0);
         explain(result, "top up after a day", result->top_up_ml, "mL",
-                "15 % air in fresh tissue, memory", "%.1f g x %.3g x (1/0.85 - 1)", herb,
+                "15 % air in fresh tissue, no source", "%.1f g x %.3g x (1/0.85 - 1)", herb,
                 m->volume);
     }
     if (ask->dried && !isnan(ask->fresh_per_dry.value)) {

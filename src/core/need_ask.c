@@ -62,7 +62,7 @@ static struct spl_figure figure_or(struct spl_figure figure, struct spl_figure f
 struct spl_figure spl_kept_by_hand(gboolean dried)
 {
     return dried ? SPL_FIGURE_RANGE(1.4, 1.0, 2.0, "by hand; as the table of presses")
-                 : SPL_FIGURE_RANGE(1.25, 0.9, 1.25, "by hand; memory");
+                 : SPL_FIGURE_RANGE(1.25, 0.9, 1.25, "by hand; no source");
 }
 
 void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables *tables,
@@ -96,9 +96,9 @@ void spl_need_ask_from_tables(struct spl_need_ask *ask, const struct spl_tables 
                          material->part == SPL_PART_SEED || material->part == SPL_PART_BARK;
 
         ask->moisture_frac =
-            SPL_FIGURE_RANGE(SPL_DRY_MOISTURE_FRAC, 0.06, 0.13, "air-dry herb; memory");
+            SPL_FIGURE_RANGE(SPL_DRY_MOISTURE_FRAC, 0.06, 0.13, "air-dry herb; no source");
         ask->bulk_g_per_ml =
-            solid ? SPL_FIGURE_RANGE(0.35, 0.25, 0.50, "dried pieces; memory")
+            solid ? SPL_FIGURE_RANGE(0.35, 0.25, 0.50, "dried pieces; no source")
                   : SPL_FIGURE_RANGE(0.11, 0.08, 0.20, "USDA 02066 02029 02027 dried herbs");
     } else {
         ask->moisture_frac = material->moisture_frac;

@@ -43,7 +43,7 @@ double spl_blend_water_activity(const struct spl_blend *blend, enum spl_liquid l
 /* What such an activity means: "bacteria cannot grow in it, moulds and yeasts can". */
 const char *spl_water_activity_words(double activity);
 
-/* Honey ferments not at all under 17 % water and certainly above 19 (a trade page, as collected);
+/* Honey ferments not at all under 17 % water and certainly above 19 (common practice, no source);
  * 20 % is the most that Directive 2001/110/EC allows (from memory). Up to 18 % it keeps. */
 #define SPL_HONEY_KEEPS_FRAC 0.18
 #define SPL_HONEY_MOST_FRAC 0.20

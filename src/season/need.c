@@ -114,7 +114,7 @@ struct spl_vessel spl_house_vessel(const struct spl_tables *tables, double nomin
     if (jar != NULL)
         return (struct spl_vessel){nominal_ml, jar->brimful_ml, count, jar->source};
     return (struct spl_vessel){nominal_ml, nominal_ml * NOMINAL_TO_BRIM, count,
-                               "4 % over its name; memory"};
+                               "4 % over its name; no source"};
 }
 
 /* The jars to choose from: the book's, else those of the tables up to 5 L. */

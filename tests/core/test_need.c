@@ -38,7 +38,7 @@ static void answer(const struct spl_need_ask *ask, struct spl_need_result *resul
 
 #define clear(result) spl_record_clear(&spl_need_result_shape, result)
 
-/* Facts of the trade, figures by hand with the model: see the issue of the first season. */
+/* Facts of the trade, figures by hand with the model. */
 static void a_500_ml_jar_takes_87_g_of_dandelion_flowers(void **state)
 {
     static const struct spl_vessel jar = {500.0, 520.0, 1, "jars"},

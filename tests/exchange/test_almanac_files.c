@@ -71,7 +71,7 @@ static void every_event_is_understood_with_place_and_normals(void **state)
             fail_msg("%s:%d: %s: %s", files[i], left->line, left->what, left->why);
         }
         assert_int_equal(read.rows->len, read.events);
-        assert_non_null(strstr(read.normals_source, "memory"));
+        assert_non_null(strstr(read.normals_source, "without a source"));
         for (guint j = 0; j < read.rows->len; j++) {
             const struct spl_almanac_row *row =
                 &g_array_index(read.rows, struct spl_almanac_row, j);

@@ -109,6 +109,8 @@ char *spl_warmth_format(double kelvin);
 char *spl_speed_format(double km_h);
 /* "34.2 %". */
 char *spl_percent_format(double frac);
+/* "1:5.2", "1:12": mL poured on per g, > 0, to a tenth below ten. */
+char *spl_ratio_format(double ml_per_g);
 /* A number with at most `decimals` places, no trailing zeros, decimal point in every locale. */
 char *spl_number_format(double number, int decimals);
 

@@ -183,6 +183,13 @@ char *spl_speed_format(double km_h)
     return is_metric() ? with_unit(km_h, 0, "km/h") : with_unit(km_h * 1000 / MILE, 0, "mph");
 }
 
+char *spl_ratio_format(double ml_per_g)
+{
+    g_autofree char *figure = spl_number_format(ml_per_g, ml_per_g < 9.95 ? 1 : 0);
+
+    return g_strconcat("1:", figure, NULL);
+}
+
 char *spl_percent_format(double frac)
 {
     return with_unit(frac * 100, 1, "%");

@@ -40,9 +40,9 @@ static struct usual_line line_of(const struct spl_call *call, const struct spl_a
                               .days = spl_call_short_span(call, row->start, row->end)};
 
     if (!isnan(row->stage_from) && !isnan(row->stage_to))
-        line.stages = g_strdup_printf("%.0f-%.0f", row->stage_from, row->stage_to);
+        line.stages = g_strdup_printf("%02.0f-%02.0f", row->stage_from, row->stage_to);
     if (row->every_days > 0)
-        line.every = g_strdup_printf("%d days", row->every_days);
+        line.every = g_strdup_printf("%d day%s", row->every_days, row->every_days == 1 ? "" : "s");
     return line;
 }
 

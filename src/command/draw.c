@@ -10,7 +10,7 @@
 
 const struct spl_command spl_command_draw_season = {
     .words = "draw season",
-    .summary = "The almanac page: months across the top, a line per material and place",
+    .summary = "The season page: months across the top, a line per material and place",
     .inputs = &spl_picture_season_inputs,
     .about =
         "Hatching thickens towards the best days, the dates stand at its ends; jars steep until "
@@ -25,7 +25,7 @@ const struct spl_command spl_command_draw_season = {
 
 const struct spl_command spl_command_draw_map = {
     .words = "draw map",
-    .summary = "The estate map: places with clear, ask or closed written out",
+    .summary = "The map of the gathering grounds: places with clear, ask or closed written out",
     .inputs = &spl_picture_map_inputs,
     .about = "Contaminated ground is hatched, with what is closed around it and where to ask. "
              "Coordinates stand on the\nframe. The map shows where things grow: keep it to "

@@ -97,14 +97,52 @@ static void print_top_up(struct spl_call *call, double ml)
     print_line(call, "top up", g_strdup_printf("about %s after a day", volume));
 }
 
+/* The ratio that is asked for and given first, the other two that people mean below it. */
+static void print_ratios(struct spl_call *call, const struct spl_need_result *r)
+{
+    print_line(call, "ratio", g_strdup_printf("1:%.3g poured on, mL to the gram", r->ratio));
+    print_line(call, "", g_strdup_printf("1:%.3g by mass", r->ratio_mass));
+    print_line(call, "", g_strdup_printf("1:%.3g of finished product", r->ratio_finished));
+}
+
+/* A step of the arithmetic as it is shown: no more figures than a scale has. */
+struct told_step {
+    char *label, *how, *figure, *unit, *source;
+};
+
+static const struct spl_field told_step_fields[] = {
+    SPL_FIELD(told_step, label, SPL_TEXT, "label", "what"),
+    SPL_FIELD(told_step, how, SPL_TEXT, "how", "how"),
+    SPL_FIELD(told_step, figure, SPL_TEXT, "figure", "figure"),
+    SPL_FIELD(told_step, unit, SPL_TEXT, "unit", "unit"),
+    SPL_FIELD(told_step, source, SPL_TEXT, "source", "source"),
+};
+static const struct spl_shape told_step_shape = SPL_SHAPE("told_step", told_step, told_step_fields);
+
+static void print_steps(struct spl_call *call, const GArray *steps)
+{
+    GArray *told = spl_list_new(&told_step_shape);
+
+    for (guint i = 0; i < steps->len; i++) {
+        const struct spl_need_step *step = &g_array_index(steps, struct spl_need_step, i);
+        struct told_step one = {
+            .label = g_strdup(step->label),
+            .how = g_strdup(step->how),
+            .figure = g_strdup_printf(fabs(step->figure) < 1000.0 ? "%.4g" : "%.0f", step->figure),
+            .unit = g_strdup(step->unit),
+            .source = g_strdup(step->source)};
+
+        g_array_append_val(told, one);
+    }
+    spl_list_write_table(&told_step_shape, told, call->width, call->out);
+    spl_list_free(&told_step_shape, told);
+}
+
 static void print_answer(struct spl_call *call, const struct spl_need_result *r)
 {
     fprintf(call->out, "%s, %s\n", r->material, r->preparation);
     if (!isnan(r->ratio))
-        print_line(call, "ratio",
-                   g_strdup_printf("1:%.3g %s; 1:%.3g by mass, 1:%.3g of finished product",
-                                   r->ratio, "poured on, mL to the gram", r->ratio_mass,
-                                   r->ratio_finished));
+        print_ratios(call, r);
     if (!isnan(r->ratio_asked) && fabs(r->ratio_asked - r->ratio) > 1e-9)
         print_line(call, "",
                    g_strdup_printf("1:%.3g was asked as %s", r->ratio_asked, r->ratio_meaning));
@@ -151,7 +189,7 @@ static void print_answer(struct spl_call *call, const struct spl_need_result *r)
     print_strength(call, "ends at", r->final_sugar, NAN, NAN, "% sugar by mass");
     if (spl_call_has(call, "explain")) {
         fprintf(call->out, "\n");
-        spl_list_write_table(&spl_need_step_shape, r->explain, call->width, call->out);
+        print_steps(call, r->explain);
         fprintf(call->out, "\n");
     }
     if (r->warnings->len + r->cautions->len > 0)

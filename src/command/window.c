@@ -195,6 +195,7 @@ const struct spl_command spl_command_window_list = {
     .words = "window list",
     .summary = "When materials are right for gathering, place by place",
     .inputs = &spl_window_inputs,
+    .said_as = (const struct spl_input_word[]){{"use", "purpose"}, {NULL, NULL}},
     .about = "'May begin' is the day by which a start has come in one year of ten, 'mostly over' "
              "the day after which\nonly one year of ten still has it. The basis says what a window "
              "rests on: the almanac's own dates,\nmoved by place (shifted), by the usual warmth "
@@ -203,7 +204,7 @@ const struct spl_command spl_command_window_list = {
     .examples =
         (const char *const[]){
             "simpling window list --site 'Withy Gill' --material dandelion/flower",
-            "simpling window list --near 54.6012,-2.5871 --use food --year 2027",
+            "simpling window list --near 54.6012,-2.5871 --purpose food --year 2027",
             "simpling window list --site 'Withy Gill' --material nettle/leaf --explain", NULL},
     .needs = SPL_NEEDS_BOOK,
     .shape = &spl_window_shape,

@@ -53,7 +53,8 @@ static gboolean put_map(struct spl_house *house, struct spl_html *html, GError *
     spl_html_open(html, "img");
     spl_html_link(html, "src", "/map.svg", NULL, NULL);
     spl_html_attr(html, "alt",
-                  "The estate map: each place with clear, ask or closed written out; the list "
+                  "The map of the gathering grounds: each place with clear, ask or closed written "
+                  "out; the list "
                   "below says the same");
     box = g_strdup_printf("0 0 %d %d", MAP_UNITS, (int)lround(MAP_UNITS / page));
     spl_html_open(html, "svg");

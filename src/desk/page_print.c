@@ -42,8 +42,9 @@ static const struct sheet {
     {"batch", "The record of a batch", "Make the sheet", &spl_picture_batch_inputs, draw_batch},
     {"lot", "All of one lot", "Make the sheet", &spl_picture_lot_inputs, draw_lot},
     {"year", "A year in review", "Make the sheet", &spl_picture_year_inputs, draw_year},
-    {"season", "The almanac page", "Make the sheet", &spl_picture_season_inputs, draw_season},
-    {"map", "The estate map", "Make the sheet", &spl_picture_map_inputs, draw_map},
+    {"season", "The season page", "Make the sheet", &spl_picture_season_inputs, draw_season},
+    {"map", "The map of the gathering grounds", "Make the sheet", &spl_picture_map_inputs,
+     draw_map},
 };
 
 static const struct sheet *find_sheet(const char *what)

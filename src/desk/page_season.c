@@ -50,7 +50,7 @@ SPL_PAGE(season)
         struct spl_html *html = spl_desk_begin(visit, "Season", "/season");
 
         spl_picture_put(html, "season.svg",
-                        "The almanac page: months across the top, a line for each material and "
+                        "The season page: months across the top, a line for each material and "
                         "place; each plant's "
                         "page says the same in words");
         put_plan(html, planned, shortfall, &kept);

@@ -371,9 +371,8 @@ GBytes *spl_outing_sheet_draw(const struct spl_outing_sheet *outing,
     struct spl_page_setup setup = {.options = *options,
                                    .title = title,
                                    .about = about,
-                                   .foot =
-                                       "Nothing is picked from memory: check the verdict and the "
-                                       "plant again at the place."};
+                                   .foot = "Look before you pick: check the verdict and the "
+                                           "plant again at the place."};
     /* The last is for what runs on in any case. */
     static const struct {
         double size, write;

@@ -535,7 +535,7 @@ GBytes *spl_season_page_draw(const struct spl_season_page *season,
     g_autofree char *title =
         season->title != NULL ? g_strdup(season->title) : default_title(season);
     g_autofree char *about = g_strdup_printf(
-        "Almanac page: %" G_GSIZE_FORMAT " lines of materials and places, %" G_GSIZE_FORMAT
+        "Season page: %" G_GSIZE_FORMAT " lines of materials and places, %" G_GSIZE_FORMAT
         " outings, %" G_GSIZE_FORMAT " batches. Months run across the top.",
         season->n_lines, season->n_outings, season->n_batches);
     g_autofree char *today = spl_words_date(season->today);

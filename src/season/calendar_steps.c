@@ -14,18 +14,21 @@
 #include "simpling/error.h"
 
 /* "dandelion/flower, dandelion/leaf" as "Dandelion flower, dandelion leaf". */
-static char *materials_of(const struct spl_calendar_gather *gather, const char *slugs)
+static char *materials_of(const struct spl_calendar_gather *gather, const char *slugs,
+                          gboolean begins)
 {
     g_auto(GStrv) parts = g_strsplit(slugs != NULL ? slugs : "", ", ", -1);
     g_autoptr(GString) words = g_string_new(NULL);
 
     for (guint i = 0; parts[i] != NULL; i++) {
-        g_autofree char *spoken = spl_calendar_spoken(gather->house->tables, parts[i]);
+        const struct spl_material *row =
+            spl_tables_material_by_slug(gather->house->tables, parts[i]);
 
-        if (i > 0)
-            *spoken = g_ascii_tolower(*spoken);
-        g_string_append_printf(words, "%s%s", i > 0 ? ", " : "", spoken);
+        g_string_append_printf(words, "%s%s", i > 0 ? ", " : "",
+                               row != NULL ? row->spoken : parts[i]);
     }
+    if (begins && words->len > 0)
+        words->str[0] = g_ascii_toupper(words->str[0]);
     return g_string_free(g_steal_pointer(&words), FALSE);
 }
 
@@ -70,7 +73,8 @@ static void saying_init(struct saying *saying, struct spl_calendar_gather *gathe
                         const struct spl_batch *batch)
 {
     const char *preparation = preparation_name(gather, batch->preparation);
-    g_autofree char *materials = materials_of(gather, batch->materials);
+    g_autofree char *materials = materials_of(gather, batch->materials, FALSE);
+    g_autofree char *capital = materials_of(gather, batch->materials, TRUE);
     g_autofree char *started = spl_day_words(batch->started);
     g_autoptr(GString) about = g_string_new(NULL);
     gboolean held = batch->held != NULL && batch->state == SPL_BATCH_STANDS;
@@ -91,7 +95,7 @@ static void saying_init(struct saying *saying, struct spl_calendar_gather *gathe
         .gather = gather,
         .batch = batch,
         .title =
-            g_strconcat(batch->code, held ? " (HELD): " : ": ", materials, ", ", preparation, NULL),
+            g_strconcat(batch->code, held ? " (HELD): " : ": ", capital, ", ", preparation, NULL),
         .about = g_string_free(g_steal_pointer(&about), FALSE),
     };
 }
@@ -207,6 +211,7 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
     struct spl_calendar_gather *gather = data;
     struct spl_calendar_item item;
     g_autofree char *materials = NULL;
+    g_autofree char *capital = NULL;
     g_autofree char *made = NULL;
     gboolean held = lot->state == SPL_STATE_IS_HELD;
 
@@ -217,13 +222,14 @@ static gboolean take_lot(const struct spl_lot *lot, gpointer data, GError **erro
         return TRUE;
     if (!spl_calendar_item_begin(gather, &item, g_strdup_printf("lot;%s", lot->uuid), error))
         return FALSE;
-    materials = materials_of(gather, lot->materials);
+    materials = materials_of(gather, lot->materials, FALSE);
+    capital = materials_of(gather, lot->materials, TRUE);
     made = spl_day_words(lot->made);
     item.code = lot->code;
     item.entry.first = lot->use_by;
     spl_day_to_ymd(lot->use_by, &item.year, NULL, NULL);
-    item.entry.summary = g_strdup_printf("Use by: %s%s, %s, %s", lot->code, held ? " (HELD)" : "",
-                                         materials, preparation_name(gather, lot->preparation));
+    item.entry.summary = g_strdup_printf("Use by %s%s: %s, %s", lot->code, held ? " (HELD)" : "",
+                                         capital, preparation_name(gather, lot->preparation));
     item.entry.description =
         g_strdup_printf("%s: %s of %s, made %s. This is the last day on which it may go out.%s%s",
                         lot->code, preparation_name(gather, lot->preparation), materials, made,

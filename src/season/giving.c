@@ -356,8 +356,11 @@ static void add_medicine(struct giving *giving, const struct spl_lot *lot,
         g_string_append_printf(line, " (%s)", latin);
     amount = spl_amount_format(isnan(use->ml) ? use->g : use->ml, isnan(use->ml) ? "g" : "mL");
     g_string_append_printf(line, ", %s, %s", amount, use->code);
-    if (!isnan(lot->ratio))
-        g_string_append_printf(line, ", 1:%.3g", lot->ratio);
+    if (!isnan(lot->ratio)) {
+        g_autofree char *ratio = spl_ratio_format(lot->ratio);
+
+        g_string_append_printf(line, ", %s", ratio);
+    }
     if (lot->menstruum != NULL)
         g_string_append_printf(line, ", %s", lot->menstruum);
     add_line(label, "%s", line->str);

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/batch.h"
 #include "book/setting.h"
 #include "picture/batch_record.h"
@@ -220,6 +221,13 @@ static void add_note(GArray *notes, char item, struct spl_day day, const char *t
         g_array_append_val(notes, note);
 }
 
+static char *ratio_of(const struct spl_batch *batch)
+{
+    g_autofree char *ratio = spl_ratio_format(batch->ratio);
+
+    return g_strconcat(ratio, " (mL poured on per g put in)", NULL);
+}
+
 static gboolean draw_batch(struct spl_album *album, const struct spl_batch *batch,
                            struct spl_picture *picture, GError **error)
 {
@@ -235,10 +243,7 @@ static gboolean draw_batch(struct spl_album *album, const struct spl_batch *batc
         .what = spl_album_what(album, batch->materials, batch->preparation),
         .latin = spl_album_latin(album, batch->materials),
         .preparation = spl_album_preparation(album, batch->preparation),
-        .ratio = isnan(batch->ratio)
-                     ? NULL
-                     : spl_album_take(album, g_strdup_printf("1:%.3g (mL poured on per g put in)",
-                                                             batch->ratio)),
+        .ratio = isnan(batch->ratio) ? NULL : spl_album_take(album, ratio_of(batch)),
         .started = batch->started,
         .pressed = batch->pressed,
         .gone = batch->state == SPL_BATCH_DISCARDED && !spl_day_is_set(batch->pressed),

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "book/amendment.h"
 #include "book/photo.h"
 #include "exchange/photo_look.h"
@@ -42,8 +43,7 @@ static void add_facts(struct spl_dossier *dossier, const struct spl_lot *lot)
     add_fact(rows, "why", lot->why);
     add_fact(rows, "liquid", lot->menstruum);
     add_fact(rows, "ratio",
-             isnan(lot->ratio) ? NULL
-                               : spl_album_take(album, g_strdup_printf("1:%.3g", lot->ratio)));
+             isnan(lot->ratio) ? NULL : spl_album_take(album, spl_ratio_format(lot->ratio)));
     add_fact(rows, "alcohol", percent(dossier, lot->abv, "% vol"));
     add_fact(rows, "acid", percent(dossier, lot->acid, "%"));
     add_fact(rows, "sugar", percent(dossier, lot->sugar, "%"));

@@ -66,8 +66,11 @@ static const char *how_of(struct spl_album *album, const struct spl_batch *batch
 {
     g_autoptr(GString) words = g_string_new(NULL);
 
-    if (!isnan(batch->ratio))
-        g_string_append_printf(words, "1:%.3g", batch->ratio);
+    if (!isnan(batch->ratio)) {
+        g_autofree char *ratio = spl_ratio_format(batch->ratio);
+
+        g_string_append(words, ratio);
+    }
     if (batch->menstruum != NULL)
         g_string_append_printf(words, "%s%s", words->len > 0 ? ", " : "", batch->menstruum);
     return words->len > 0 ? spl_album_text(album, words->str) : NULL;

@@ -49,6 +49,10 @@ static const struct spl_input wish_rows[] = {
               .value = "FILE.ics"),
     SPL_INPUT(spl_plan_wish, clear_only, FLAG, "clear_only",
               "leave out sites that must be asked about"),
+    SPL_INPUT(spl_plan_wish, keep, FLAG, "keep", "store the plan in the book"),
+    SPL_INPUT(spl_plan_wish, season, COUNT, "year", "another season than that of today",
+              .value = "Y", .min = 1900, .max = 9999),
+    /* for the curious */
     SPL_INPUT(spl_plan_wish, seconds, NUMBER, "seconds",
               "search for so long (default: by work, see nodes)", .value = "S", .min = 0.1,
               .max = 86400, .advanced = 1),
@@ -62,9 +66,6 @@ static const struct spl_input wish_rows[] = {
     SPL_INPUT(spl_plan_wish, no_solver, FLAG, "no_solver", "the first plan, at once and unproven",
               .advanced = 1),
     SPL_INPUT(spl_plan_wish, lp, FILE, "lp", "write the model as an LP file", .advanced = 1),
-    SPL_INPUT(spl_plan_wish, keep, FLAG, "keep", "store the plan in the book"),
-    SPL_INPUT(spl_plan_wish, season, COUNT, "year", "another season than that of today",
-              .value = "Y", .min = 1900, .max = 9999),
 };
 
 static gboolean check_wish(const void *record, GError **error)

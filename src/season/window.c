@@ -120,7 +120,8 @@ static const struct spl_input window_rows[] = {
     SPL_INPUT(spl_window_words, site, SITE, "site", "at one place"),
     SPL_INPUT(spl_window_words, near, COORDINATES, "near", "at a point, in place of a site"),
     SPL_INPUT(spl_window_words, material, MATERIAL, "material", "of one material"),
-    SPL_INPUT(spl_window_words, use, NAME, "use", "for one use: medicine or food", .value = "USE"),
+    SPL_INPUT(spl_window_words, use, NAME, "use", "for one purpose: medicine or food",
+              .value = "WHAT"),
     SPL_INPUT(spl_window_words, explain, FLAG, "explain",
               "how each window came about, with the sums"),
 };

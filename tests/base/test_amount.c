@@ -292,6 +292,10 @@ static void jars_ratios_and_parts_are_read(void **state)
 {
     g_autoptr(GError) error = NULL;
     g_autoptr(GArray) parts = NULL;
+    static const struct {
+        double ratio;
+        const char *text;
+    } shown[] = {{5.0, "1:5"}, {5.187, "1:5.2"}, {9.96, "1:10"}, {12.4, "1:12"}, {0.919, "1:0.9"}};
     double ml, ratio;
     int count;
 
@@ -307,6 +311,11 @@ static void jars_ratios_and_parts_are_read(void **state)
     expect_near(ratio, 5, 0, "mL/g");
     assert_false(spl_ratio_parse("1:0", "--ratio", &ratio, &error));
     expect_error(error, SPL_ERROR_INVALID, "1:0");
+    for (gsize i = 0; i < G_N_ELEMENTS(shown); i++) {
+        g_autofree char *text = spl_ratio_format(shown[i].ratio);
+
+        assert_string_equal(text, shown[i].text);
+    }
     parts = spl_parts_parse("2:1:1", "--parts", &error);
     assert_int_equal(parts->len, 3);
 }

@@ -323,7 +323,7 @@ static void straining_ticked_off_asks_for_its_yield(void **state)
     entry = entry_of(text, "Strain B27-001");
     assert_non_null(strstr(entry, "STATUS:COMPLETED"));
     /* A use-by day is no work: what ends it is named. */
-    change(cli, "t.ics", "Use by: L27-001", "STATUS:NEEDS-ACTION", "STATUS:COMPLETED");
+    change(cli, "t.ics", "Use by L27-001", "STATUS:NEEDS-ACTION", "STATUS:COMPLETED");
     json = cli_json(cli, "calendar read t.ics --apply --json");
     assert_string_equal(json_text(only(json, "ignored"), "next"), "use");
     json_decref(json);

@@ -95,7 +95,7 @@ static const struct promise promises[] = {
     {"almanac add", "", NULL, FALSE},
     {"almanac list", "", "almanac:t material:t use:t flush:n start:d end:d stage_from:n stage_to:n",
      TRUE},
-    {"window list", "year site near material use", WINDOW, TRUE},
+    {"window list", "year site near material purpose", WINDOW, TRUE},
     {"need", "jar* yield herb fill ratio strength press dry!",
      "material:t preparation:t ratio:n herb_g:n gross_g:n pieces:n picking_hours:n menstruum_ml:n "
      "menstruum_abv:n jars:[ml:n herb_g:n menstruum_ml:n] yield_ml:n final_abv:n final_acid:n "

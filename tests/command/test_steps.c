@@ -200,7 +200,7 @@ static void expect_one_day_for_each_step(struct cli *cli, const char *code)
 static void expect_one_use_by(struct cli *cli, const char *code, const char *by)
 {
     g_autofree char *show = g_strdup_printf("lot show %s --json", code);
-    g_autofree char *summary = g_strdup_printf("SUMMARY:Use by: %s", code);
+    g_autofree char *summary = g_strdup_printf("SUMMARY:Use by %s", code);
     g_autofree char *start = g_strdup_printf("DTSTART;VALUE=DATE:%.4s%.2s%.2s", by, by + 5, by + 8);
     g_autofree char *shelf = NULL, *label = NULL;
     g_auto(GStrv) events = NULL;

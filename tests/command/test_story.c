@@ -179,7 +179,7 @@ static void expect_calendar(struct cli *cli, gboolean held)
     cli_ok(cli, "calendar write --out -");
     lines = g_strsplit(cli->out, "\r\n ", -1);
     unfolded = g_strjoinv("", lines);
-    assert_true((strstr(unfolded, "Use by: L27-001") != NULL));
+    assert_true((strstr(unfolded, "Use by L27-001") != NULL));
     assert_true((strstr(unfolded, "held") != NULL || strstr(unfolded, "HELD") != NULL) == held);
 }
 

@@ -58,3 +58,17 @@ sh "$check" "$house" "$house/allowed" 2>&1 | grep -q 'take it off the list' || {
     echo "a clean file may stay on the list unsaid"
     exit 1
 }
+
+# Words that were given up do not come back, and one that is planted is found.
+sh "$root/tests/words/decided.sh" "$root" "$root/tests/words/decided.txt"
+printf 'g_strdup("sprayed or fouled ground");\n' >"$house/src/season/site.c"
+if answer=$(sh "$root/tests/words/decided.sh" "$house" "$root/tests/words/decided.txt"); then
+    echo "a word that was given up is not found"
+    exit 1
+fi
+[ "$answer" = 'src/season/site.c:1: say "contaminated"' ] || {
+    echo "a word that was given up: said '$answer'"
+    exit 1
+}
+printf 'rms_k = sd; /* fouled */ list("sd", "rms");\n' >"$house/src/season/site.c"
+sh "$root/tests/words/decided.sh" "$house" "$root/tests/words/decided.txt"

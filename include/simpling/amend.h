@@ -32,6 +32,7 @@ struct spl_amend_words {
     GArray *changes; /* struct spl_change_words */
     const char *why;
     const char *by; /* who corrects; NULL: the setting `who` */
+    gboolean sure;  /* a harvest's weight is so, although nobody carries that much home */
 };
 extern const struct spl_inputs spl_amend_inputs;
 

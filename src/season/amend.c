@@ -25,6 +25,7 @@
 #include "season/batch_private.h"
 #include "season/ground.h"
 #include "season/house_private.h"
+#include "season/source.h"
 #include "season/state.h"
 #include "simpling/batch.h"
 #include "simpling/drying.h"
@@ -58,6 +59,8 @@ static const struct spl_input amend_rows[] = {
     SPL_INPUT(spl_amend_words, why, TEXT, "why", "the reason", .needed = 1),
     SPL_INPUT(spl_amend_words, by, NAME, "amended_by", "who corrects", .value = "WHO",
               .setting = "who"),
+    SPL_INPUT(spl_amend_words, sure, FLAG, "sure",
+              "it weighs so, although nobody carries that much home", .advanced = 1),
 };
 const struct spl_inputs spl_amend_inputs = SPL_INPUTS("amend", spl_amend_words, amend_rows);
 
@@ -386,6 +389,25 @@ static gboolean still_sound(struct spl_house *house, const struct spl_thing *thi
     return ok;
 }
 
+/* What a harvest is said to weigh now is asked about as when it was logged. */
+static gboolean load_sound(struct spl_house *house, const struct spl_thing *thing,
+                           const struct spl_amend_words *words, GError **error)
+{
+    struct spl_harvest harvest;
+    gboolean weighed = FALSE, ok;
+
+    for (guint i = 0; i < words->changes->len; i++)
+        weighed |=
+            strcmp(g_array_index(words->changes, struct spl_change_words, i).key, "weight") == 0;
+    if (thing->kind != 'H' || !weighed)
+        return TRUE;
+    if (!spl_harvest_find(house->book, thing->code, &harvest, error))
+        return FALSE;
+    ok = spl_load_check(harvest.weight_g, words->sure, error);
+    spl_record_clear(&spl_harvest_shape, &harvest);
+    return ok;
+}
+
 /* A harvest that is moved to another day was picked from the ground of that day: closed ground is
  * refused as it is when it is logged; doubtful ground holds by itself. */
 static gboolean judge_again(struct spl_house *house, const struct spl_thing *thing, GError **error)
@@ -475,7 +497,7 @@ static gboolean amend_all(struct spl_house *house, const struct spl_thing *thing
                        words, corrections, &dated, error))
             return FALSE;
     }
-    return still_sound(house, thing, error) &&
+    return still_sound(house, thing, error) && load_sound(house, thing, words, error) &&
            (!dated || thing->kind != 'H' || judge_again(house, thing, error)) &&
            (!dated || spl_book_check_dates(house->book, thing->code, error));
 }

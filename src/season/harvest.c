@@ -18,6 +18,7 @@
 #include "season/house_private.h"
 #include "season/law.h"
 #include "season/photo.h"
+#include "season/source.h"
 #include "season/stand.h"
 #include "season/state.h"
 #include "season/windows.h"
@@ -73,10 +74,9 @@ static gboolean check_garbled(double garbled_g, double weight_g, GError **error)
     return FALSE;
 }
 
-/* More than one person carries home: a slip between g and kg, most likely. */
-#define LOAD_G 20000
+#define LOAD_G 20000 /* more than one person carries home: a slip between g and kg, most likely */
 
-static gboolean check_load(double weight_g, gboolean sure, GError **error)
+gboolean spl_load_check(double weight_g, gboolean sure, GError **error)
 {
     g_autofree char *said = spl_mass_format(weight_g), *thousandth = NULL;
 
@@ -95,7 +95,7 @@ static gboolean check_harvest(const void *record, GError **error)
 {
     const struct spl_harvest_words *words = record;
 
-    return check_load(words->weight_g, words->sure, error) &&
+    return spl_load_check(words->weight_g, words->sure, error) &&
            check_garbled(words->garbled_g, words->weight_g, error);
 }
 
@@ -117,7 +117,7 @@ static gboolean check_weigh(const void *record, GError **error)
 {
     const struct spl_harvest_weigh_words *words = record;
 
-    return check_load(words->weight_g, words->sure, error) &&
+    return spl_load_check(words->weight_g, words->sure, error) &&
            check_garbled(words->garbled_g, words->weight_g, error);
 }
 

@@ -21,6 +21,9 @@ struct spl_water_left spl_drying_water(const struct spl_drying *drying,
 enum spl_dryness spl_drying_dryness(const struct spl_drying *drying, const struct spl_material *row,
                                     struct spl_water_left *left);
 
+/* Asks about more than one person carries home, unless it is said to be sure: SPL_ERROR_REFUSED. */
+gboolean spl_load_check(double weight_g, gboolean sure, GError **error);
+
 struct spl_source {
     struct spl_thing thing;
     char *material;                 /* slug */

@@ -114,6 +114,8 @@ static void six_hundred_kilograms_of_flowers_are_asked_about(void **state)
     cli_refused(cli, "harvest add 'Withy Gill' elder/flower --weight 600kg --stage 65", 1,
                 "were it 600 g?");
     cli_ok(cli, "harvest add 'Withy Gill' elder/flower --weight 21kg --sure --stage 65");
+    cli_refused(cli, "amend H27-001 --weight 600kg --why typo", 1, "were it 600 g");
+    cli_ok(cli, "amend H27-001 --weight 22kg --sure --why 'two of us'");
     cli_ok(cli, "harvest add 'Withy Gill' elder/flower --bags 2 --stage 65");
     cli_refused(cli, "harvest weigh H27-002 600kg", 1, "600 g");
 }

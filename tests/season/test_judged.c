@@ -241,8 +241,8 @@ static void correct(struct many *many, const char *code, const char *key, const 
     GArray *list;
 
     g_array_append_val(changes, change);
-    list = spl_record_amend(many->house, &(struct spl_amend_words){code, changes, "tried", NULL},
-                            NULL);
+    list = spl_record_amend(many->house,
+                            &(struct spl_amend_words){code, changes, "tried", NULL, FALSE}, NULL);
     if (list != NULL)
         spl_list_free(&spl_correction_shape, list);
 }

@@ -202,6 +202,8 @@ house_test(fuzz.desk "fuzz;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/desk.p
 set_tests_properties(desk.memory_long fuzz.desk PROPERTIES TIMEOUT 3600)
 # Every form from one page, and what some of them write.
 house_test(desk.forms "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/forms.py $<TARGET_FILE:simpling>)
+# A way in it for every row of the table of commands; the plan made there, and a search that is stopped.
+house_test(desk.ways "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/ways.py $<TARGET_FILE:simpling> ${CMAKE_SOURCE_DIR})
 # Files sent to it, forty of them hostile.
 house_test(desk.uploads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/uploads.py $<TARGET_FILE:simpling>)
 set_tests_properties(desk.uploads PROPERTIES TIMEOUT 600)

@@ -271,7 +271,8 @@ gboolean spl_plan_search(struct spl_house *house, const struct spl_plan_wish *sa
                          struct spl_plan_outings *plan, GError **error);
 
 /* The stored plan, never planned anew: its days and places as they were kept, each place with
- * today's word on it, and of what it takes no more than is still needed and to be had. */
+ * today's word on it, and of what it takes no more than is still needed and to be had. `season` 0:
+ * that of today. */
 gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outings *plan,
                        GError **error);
 

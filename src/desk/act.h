@@ -37,6 +37,7 @@ struct spl_act {
     gboolean no_taking_back; /* it is itself one, or nothing is written that could be */
     gboolean (*run)(struct spl_house *house, const void *said, struct spl_done *done,
                     GError **error);
+    gboolean is_long; /* it asks others: another process does it */
 };
 
 /* NULL: there is none of that name. */

@@ -115,6 +115,12 @@ SPL_PAGE(recall);
 SPL_PAGE(reckon);
 SPL_PAGE(count);
 SPL_PAGE(print);
+SPL_PAGE(plan);
+SPL_PAGE(year);
+SPL_PAGE(look);
+
+/* /plan with its form sent: the outings are planned anew and kept. */
+void spl_desk_plan(struct spl_visit *visit);
 
 /* Where there is no book yet: the questions that make one. */
 void spl_desk_start(struct spl_visit *visit);

@@ -10,6 +10,7 @@
 
 #include "desk/act.h"
 #include "desk/form.h"
+#include "desk/look.h"
 #include "desk/page.h"
 #include "desk/unpack.h"
 #include "simpling/calendar.h"
@@ -427,6 +428,7 @@ static void put_kinds(struct spl_visit *visit)
         spl_html_close(html, "li");
     }
     spl_html_close(html, "ul");
+    spl_look_links(html, "/files");
     put_forms(html);
     spl_visit_page(visit, 200, spl_desk_end(html));
 }

@@ -2,6 +2,7 @@
  *
  * The jars, and one batch of them with its steps. See desk/page.h.
  */
+#include "desk/look.h"
 #include "desk/page.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
@@ -45,6 +46,7 @@ SPL_PAGE(jars)
         if (question.standing) {
             spl_desk_go(html, "/jars", query, "What was pressed too");
         }
+        spl_look_links(html, "/jars");
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
     spl_list_free(&spl_batch_line_shape, list);

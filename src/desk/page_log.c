@@ -2,6 +2,7 @@
  *
  * The log, and one harvest of it. See desk/page.h.
  */
+#include "desk/look.h"
 #include "desk/page.h"
 #include "simpling/error.h"
 #include "simpling/harvest.h"
@@ -95,6 +96,7 @@ SPL_PAGE(log)
         struct spl_html *html = spl_desk_begin(visit, "Log", "/log");
 
         put_log(visit, html, list, lately);
+        spl_look_links(html, "/log");
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
     spl_list_free(&spl_harvest_shape, list);

@@ -4,6 +4,7 @@
  */
 #include <math.h>
 
+#include "desk/look.h"
 #include "desk/page.h"
 #include "desk/picture.h"
 #include "simpling/error.h"
@@ -112,6 +113,7 @@ SPL_PAGE(places)
     spl_desk_print(html, "The map, to print", sheet);
     spl_html_close(html, "p");
     spl_list_free(&spl_site_line_shape, lines);
+    spl_look_links(html, "/places");
     spl_visit_page(visit, 200, spl_desk_end(html));
     return TRUE;
 }

@@ -2,6 +2,7 @@
  *
  * Questions that only a person can answer, joined by whom to ask. See desk/page.h.
  */
+#include "desk/look.h"
 #include "desk/page.h"
 #include "simpling/error.h"
 #include "simpling/question.h"
@@ -67,6 +68,7 @@ SPL_PAGE(questions)
     if (whom != NULL)
         spl_html_close(html, "ul");
     spl_list_free(&spl_question_shape, questions);
+    spl_look_links(html, "/questions");
     spl_visit_page(visit, 200, spl_desk_end(html));
     return TRUE;
 }

@@ -2,6 +2,7 @@
  *
  * The racks, and one drying of them. See desk/page.h.
  */
+#include "desk/look.h"
 #include "desk/page.h"
 #include "simpling/drying.h"
 #include "simpling/error.h"
@@ -47,6 +48,7 @@ SPL_PAGE(racks)
         if (question.open) {
             spl_desk_go(html, "/racks", query, "What was taken down too");
         }
+        spl_look_links(html, "/racks");
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
     spl_list_free(&spl_drying_shape, list);

@@ -71,6 +71,7 @@ SPL_PAGE(recall)
 {
     static const char *const keys[] = {"of", "sprayed", "within"};
     struct spl_trace_words words;
+    static const char *const paper[] = {"what", "recall", "form", "yes", NULL};
     struct spl_trace trace;
     struct spl_html *html;
     gboolean asked = spl_visit_asked(visit, "of") != NULL, done = TRUE;
@@ -91,6 +92,11 @@ SPL_PAGE(recall)
     if (asked) {
         put_trace(visit, html, &trace);
         spl_record_clear(&spl_trace_shape, &trace);
+    }
+    if (!asked) {
+        spl_html_open(html, "p");
+        spl_desk_print(html, "A recall's sheet", paper);
+        spl_html_close(html, "p");
     }
     spl_visit_page(visit, 200, spl_desk_end(html));
     return TRUE;

@@ -2,6 +2,7 @@
  *
  * The shelf, and one lot of it. See desk/page.h.
  */
+#include "desk/look.h"
 #include "desk/page.h"
 #include "simpling/batch.h"
 #include "simpling/error.h"
@@ -53,6 +54,7 @@ SPL_PAGE(shelf)
         if (!question.all) {
             spl_desk_go(html, "/shelf", query, "What is used up or destroyed too");
         }
+        spl_look_links(html, "/shelf");
         spl_visit_page(visit, 200, spl_desk_end(html));
     }
     spl_list_free(&spl_lot_shape, list);

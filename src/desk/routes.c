@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "desk/act.h"
+#include "desk/look.h"
 #include "desk/page.h"
 #include "simpling/error.h"
 
@@ -33,6 +34,9 @@ static const struct route {
     {"reckon", FALSE, spl_show_reckon},
     {"count", FALSE, spl_show_count},
     {"print", FALSE, spl_show_print},
+    {"plan", FALSE, spl_show_plan},
+    {"year", FALSE, spl_show_year},
+    {"look", TRUE, spl_show_look},
 };
 
 static const struct route *find_route(char **steps)
@@ -54,16 +58,35 @@ static const struct {
     const char *first;
     gboolean picture;
 } long_ones[] = {
-    {"map.svg", TRUE},
-    {"season.svg", TRUE},
-    {"print", TRUE},
+    {"map.svg", TRUE}, {"season.svg", TRUE}, {"print", TRUE}, {"plan", FALSE}, {"year", FALSE},
 };
+
+static gboolean is_long_act(const struct spl_visit *visit)
+{
+    const char *of = spl_visit_of(visit);
+    const struct spl_act *act = of != NULL && visit->form != NULL ? spl_act_find(of) : NULL;
+
+    return act != NULL && act->is_long;
+}
+
+static gboolean is_long_look(const struct spl_visit *visit)
+{
+    const struct spl_look *look = spl_look_find(spl_visit_of(visit));
+
+    return look != NULL && look->is_long;
+}
 
 gboolean spl_visit_is_long(const struct spl_visit *visit, gboolean *picture)
 {
     *picture = FALSE;
     if (visit->form != NULL && g_strcmp0(visit->steps[0], "files") == 0)
         return TRUE; /* strangers wrote them */
+    if (visit->form != NULL && g_strcmp0(visit->steps[0], "plan") == 0)
+        return TRUE;
+    if (g_strcmp0(visit->steps[0], "act") == 0)
+        return is_long_act(visit);
+    if (g_strcmp0(visit->steps[0], "look") == 0)
+        return is_long_look(visit);
     for (gsize i = 0; i < G_N_ELEMENTS(long_ones); i++) {
         *picture = long_ones[i].picture;
         if (g_strcmp0(visit->steps[0], long_ones[i].first) == 0 && visit->steps[1] == NULL)
@@ -113,6 +136,8 @@ void spl_visit_answer(struct spl_visit *visit)
         spl_desk_files(visit);
     } else if (g_strcmp0(first, "act") == 0 && of != NULL) {
         spl_act_visit(visit);
+    } else if (g_strcmp0(first, "plan") == 0 && of == NULL && visit->form != NULL) {
+        spl_desk_plan(visit);
     } else if (route == NULL || visit->form != NULL) {
         answer_nothing_there(visit);
     } else {

@@ -8,5 +8,6 @@ export const pages = [
     '/recall?of=Fold+Lane&sprayed=2026-05', '/recall', '/reckon',
     '/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL', '/act/harvest-add',
     '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words', '/close',
-    '/print?what=labels&codes=L26-001&form=yes', '/files',
+    '/print?what=labels&codes=L26-001&form=yes', '/files', '/plan', '/year', '/look/stand-list',
+    '/look/book-info', '/look/liquid-ledger', '/look/harvest-list', '/act/amend', '/act/site-edit',
 ]

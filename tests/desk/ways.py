@@ -1,0 +1,126 @@
+#!/usr/bin/python3
+# SPDX-License-Identifier: MIT
+"""What can be said at the command line can be said in the desk: every row of the table of commands has a
+form, a question or a page there, which a link of the desk's own pages leads to and which opens. Then the
+season is planned in the desk, and a search is stopped while the other pages answer.
+
+    ways.py SIMPLING-PROGRAM SOURCE-FOLDER
+"""
+import glob
+import re
+import shutil
+import sys
+import time
+
+from served import Desk
+
+source = sys.argv[2]
+desk = Desk(sys.argv[1], today="2027-03-20")
+wrong = 0
+
+# For who sits at the machine: the manual of the command line, an example, a book's beginning and its rescue.
+EXCEPTIONS = {"help", "demo", "book init", "book repair", "book restore", "book import"}
+# Files that are written out, or read in, and have no page yet. A row that gets its way leaves this list.
+NO_WAY_YET = {"almanac add", "book backup", "book lend", "book export", "book merge", "site export", "photo add", "photo look",
+              "calendar write", "calendar check", "calendar busy", "slip write"}
+# Where it is not the row's own words.
+ELSEWHERE = {
+    "": "/", "desk": "/", "start": "/",  # where there is no book, the desk begins with the questions of start
+    "site show": "/place/", "site import": "/files/places", "hazard import": "/files/hazards", "weather import": "/files/weather",
+    "calendar read": "/files/calendar", "slip read": "/files/notes", "hazard list": "/look/hazard-list",
+    "dry start": "/act/drying-start", "dry turn": "/act/drying-turn", "dry weigh": "/act/drying-weigh",
+    "dry test": "/act/drying-test", "dry finish": "/act/drying-finish", "dry list": "/look/drying-list", "dry show": "/drying/",
+    "harvest show": "/harvest/", "batch show": "/batch/", "lot show": "/lot/", "need": "/reckon", "dilute": "/reckon",
+    "trace": "/recall", "plan outings": "/plan", "plan year": "/year", "label": "/print?what=labels",
+}
+
+
+def check(right, what, *facts):
+    global wrong
+    if not right:
+        wrong += 1
+        print("WRONG:", what, *facts)
+
+
+def rows():
+    """The words of each command of the table, in its order."""
+    said = {}
+    for name in glob.glob(f"{source}/src/command/*.c"):
+        text = open(name, encoding="utf-8").read()
+        for found in re.finditer(r'struct spl_command (spl_command_\w+) = \{\s*\.words = "([^"]*)"', text):
+            said[found[1]] = found[2]
+    table = open(f"{source}/src/command/commands.c", encoding="utf-8").read()
+    return [said[name] for name in re.findall(r"&(spl_command_\w+),", table)]
+
+
+def way_of(row):
+    if row in ELSEWHERE:
+        return [ELSEWHERE[row]]
+    name = row.replace(" ", "-")
+    if row.startswith("draw "):
+        return [f"/print?what={row[5:]}"]
+    return [f"/act/{name}", f"/look/{name}"]
+
+
+def links(page):
+    answer = desk.wait(desk.get(page))
+    check(answer.status == 200, f"{page} opens", answer.status)
+    return {link.replace("&amp;", "&") for link in re.findall(r'href="([^"#]+)', answer.text)}
+
+
+desk.simpling("demo", f"{desk.folder}/demo")
+shutil.copy(f"{desk.folder}/demo/book.db", desk.book)
+desk.begin()
+found = {"/"}
+for page in ("/", "/places", "/season", "/plan", "/year", "/log", "/racks", "/jars", "/shelf", "/reckon", "/recall", "/questions", "/files"):
+    found |= links(page)
+for kind in ("/place/", "/plant/", "/harvest/", "/drying/", "/batch/", "/lot/"):
+    some = sorted(link for link in found if link.startswith(kind))
+    check(some, f"a link leads to {kind}")
+    if some:
+        found |= links(some[0])
+
+table = rows()
+check(len(table) == len(set(table)) > 110, "the table is read whole", len(table))
+check(len(EXCEPTIONS) <= 8 and EXCEPTIONS | NO_WAY_YET <= set(table), "the exceptions are rows")
+opened = set()
+for row in table:
+    if row in EXCEPTIONS:
+        continue
+    # "/place/" is any of them; "/print?what=labels" may go on with what is asked.
+    leads = sorted(link for link in found for way in way_of(row)
+                   if (link.startswith(way) if way[-1] == "/" and way != "/" or "?" in way else link.partition("?")[0] == way))
+    if row in NO_WAY_YET:
+        check(not leads, f"'{row}' has a way now and leaves the list", leads[:1])
+        continue
+    check(leads, f"'{row}' has a way in the desk", way_of(row))
+    if leads and leads[0].partition("?")[0] not in opened and not leads[0].startswith("/print"):
+        opened.add(leads[0].partition("?")[0])
+        check(desk.wait(desk.get(leads[0])).status == 200, f"{leads[0]} of '{row}' opens")
+for link in sorted(link for link in found if link.startswith("/look/")):
+    answer = desk.wait(desk.get(link + "?asked=yes"))
+    check(answer.status in (200, 422), f"{link} answers, or says what it wants", answer.status)
+
+# The plan is made, and kept; what cannot be read stays in the form.
+answer = desk.post("/plan", {"days": "sat,sun,noday"})
+check(answer.status == 422 and "noday" in answer.text, "a day that is none", answer.status)
+answer = desk.post("/plan", {"days": "sat,sun", "hours": "5"})
+check(answer.status == 303 and answer.headers["Location"] == "/plan", "the outings are planned", answer.status, answer.text[:300])
+kept = desk.json("plan", "outings", "--kept")["outings"]
+told = desk.wait(desk.get("/plan")).text
+check(kept and all(outing["date"] in told for outing in kept), "the plan shows every outing that is kept", len(kept))
+
+# A search is stopped: other pages answer meanwhile, and the plan stands as it was.
+answer = desk.ask("POST", "/plan", "hours=8&pickers=2", **{"Content-Type": "application/x-www-form-urlencoded"})
+if answer.status == 303 and answer.headers["Location"].startswith("/work/"):
+    at = answer.headers["Location"]
+    since = time.monotonic()
+    check(desk.get("/shelf").status == 200, "the shelf answers meanwhile")
+    stopped = desk.wait(desk.ask("POST", at, "", **{"Content-Type": "application/x-www-form-urlencoded"}))
+    over = desk.get(at)
+    check("Stop it" not in over.text, "it is over at once", over.status)
+    check(desk.json("plan", "outings", "--kept")["outings"] == kept or over.headers.get("Location") == "/plan", "stopped, the plan stands as it was")
+check(desk.act("book-set", key="pickers", value="2").status == 303, "a setting is set")
+check('"2"' in str(desk.json("book", "info")).replace("'", '"'), "and stands in the book")
+desk.end()
+sys.exit(wrong != 0)

@@ -93,6 +93,7 @@ struct spl_permission_words {
     const char *by;
     gboolean written;
     const char *parts;  /* "leaf,flower"; "any" for digging too; NULL: all that need no digging */
+    gboolean teaching;  /* to teach there, and to take nothing for stock: then no parts */
     const char *amount; /* in words */
     struct spl_day on;  /* the day it was said; none: today */
     struct spl_day until;

@@ -130,6 +130,9 @@ const struct spl_command spl_command_site_permit = {
     .summary = "Note who allowed or refused gathering at a place",
     .inputs = &spl_permission_inputs,
     .at = "site",
+    .about =
+        "Leave for teaching alone keeps the place closed for what is gathered for stock; what a "
+        "group takes home there is noted with 'stand taken'.",
     .examples = (const char *const[]){"simpling site permit 'Withy Gill' --given --by 'the tenant "
                                       "of Low Croft' --parts leaf,flower --until 2027-12-31",
                                       NULL},

@@ -100,8 +100,9 @@ struct spl_permission {
     struct spl_day until; /* last day; none: open */
     gboolean written;
     const char *by;
-    guint parts; /* SPL_PART_BIT of each part named; 0: all that need no digging; the bit of
-                    SPL_PART_ANY: everything, digging too */
+    guint parts;       /* SPL_PART_BIT of each part named; 0: all that need no digging; the bit of
+                          SPL_PART_ANY: everything, digging too */
+    gboolean teaching; /* to teach there, and to take nothing for stock */
     const char *evidence;
 };
 

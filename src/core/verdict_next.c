@@ -56,13 +56,14 @@ static char *parts_wanted(const struct spl_judge *judge, const struct spl_permis
 {
     enum spl_part asked =
         spl_part_is_dug(judge->ground->part) ? SPL_PART_ROOT : judge->ground->part;
-    guint had = leave != NULL && leave->given ? leave->parts : 0;
+    gboolean gathers = leave != NULL && leave->given && !leave->teaching;
+    guint had = gathers ? leave->parts : 0;
     GString *names;
 
     if (asked == SPL_PART_ANY || (had == 0 && asked != SPL_PART_ROOT))
         return NULL;
     /* All that needs no digging, and digging. */
-    if ((leave != NULL && leave->given && had == 0) || (had & SPL_PART_BIT(SPL_PART_ANY)) != 0)
+    if ((gathers && had == 0) || (had & SPL_PART_BIT(SPL_PART_ANY)) != 0)
         return g_strdup("any");
     names = g_string_new(NULL);
     for (unsigned part = 1; part < SPL_PARTS; part++) {

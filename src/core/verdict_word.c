@@ -36,7 +36,7 @@ void spl_judge_permission(struct spl_judge *judge)
     const struct spl_permission *leave = current_permission(judge);
     enum spl_verdict verdict = SPL_VERDICT_CLEAR;
     enum spl_reason_kind kind;
-    gboolean dug = spl_part_is_dug(ground->part), over, named, all;
+    gboolean dug = spl_part_is_dug(ground->part), over, named, all, teaching;
     enum spl_part part = dug ? SPL_PART_ROOT : ground->part; /* leave for roots is for all dug */
     g_autofree char *until = leave != NULL ? spl_day_words(leave->until) : NULL;
     g_autofree char *what = NULL;
@@ -44,11 +44,15 @@ void spl_judge_permission(struct spl_judge *judge)
 
     over = leave != NULL && leave->given && spl_day_is_set(leave->until) &&
            leave->until.n < judge->day.n;
+    teaching = leave != NULL && leave->given && leave->teaching && !over && !ground->own;
     all = leave != NULL && (leave->parts & SPL_PART_BIT(SPL_PART_ANY)) != 0;
     named = leave != NULL && (all || (leave->parts & SPL_PART_BIT(part)) != 0);
     if (leave != NULL && !leave->given) {
         verdict = SPL_VERDICT_CLOSED;
         rule = "where gathering is refused the site is closed";
+    } else if (teaching) {
+        verdict = SPL_VERDICT_CLOSED;
+        rule = "leave to teach is no leave to gather";
     } else if (dug && !ground->own && (leave == NULL || over || !named)) {
         verdict = SPL_VERDICT_CLOSED;
         rule = "roots are dug only with leave that names roots";
@@ -76,6 +80,9 @@ void spl_judge_permission(struct spl_judge *judge)
     else if (over)
         what = g_strdup_printf("leave given by %s ran out on %s",
                                spl_judge_is_text(leave->by) ? leave->by : "the owner", until);
+    else if (teaching)
+        what = g_strdup_printf("leave given by %s is for teaching only; nothing is taken for stock",
+                               spl_judge_is_text(leave->by) ? leave->by : "the owner");
     else if (verdict != SPL_VERDICT_CLEAR)
         what = g_strdup_printf("leave given by %s does not name %s",
                                spl_judge_is_text(leave->by) ? leave->by : "the owner",

@@ -65,6 +65,7 @@ static GArray *verdict_permissions(const GArray *records)
             .written = record->written,
             .by = record->by,
             .parts = part_bits(record->parts),
+            .teaching = g_strcmp0(record->parts, SPL_PERMISSION_TEACHING) == 0,
             .evidence = record->uuid,
         };
 

@@ -49,6 +49,8 @@ static const struct spl_input permission_rows[] = {
               "which parts: leaf,flower; 'root' allows digging, 'any' everything (default: all "
               "that needs no digging)",
               .value = "PARTS"),
+    SPL_INPUT(spl_permission_words, teaching, FLAG, "teaching",
+              "to teach there only: nothing is taken for stock"),
     SPL_INPUT(spl_permission_words, amount, NAME, "amount", "how much, in words", .value = "TEXT"),
     SPL_INPUT(spl_permission_words, on, DAY, "on", "the day it was said", .past = 1, .today = 1),
     SPL_INPUT(spl_permission_words, until, DAY, "until", "its last day", .ahead = 1),
@@ -61,6 +63,12 @@ static gboolean check_permission(const void *record, GError **error)
 {
     const struct spl_permission_words *words = record;
 
+    if (words->teaching && (words->refused || words->parts != NULL)) {
+        spl_error_set_input(error, SPL_ERROR_USAGE, "teaching",
+                            "is leave that is given, and no part is taken with it; leave out %s",
+                            words->refused ? "that it was refused" : "the parts");
+        return FALSE;
+    }
     if (!spl_day_is_set(words->until) || spl_day_compare(words->until, words->on) >= 0)
         return TRUE;
     spl_error_set_input(error, SPL_ERROR_INVALID, "until",
@@ -102,7 +110,10 @@ gboolean spl_site_permit(struct spl_house *house, const struct spl_permission_wo
 
     if (!spl_entry_take(house, &spl_permission_inputs, said, &words, error))
         return FALSE;
-    parts = words.parts != NULL ? clean_parts(words.parts, error) : g_strdup("");
+    if (words.teaching)
+        parts = g_strdup(SPL_PERMISSION_TEACHING);
+    else
+        parts = words.parts != NULL ? clean_parts(words.parts, error) : g_strdup("");
     ok = parts != NULL && spl_photo_pick_up(house, words.photo, &hand, error);
     if (ok) {
         made = (struct spl_permission_note){.given = words.given,

@@ -69,7 +69,7 @@ static const struct promise promises[] = {
      FALSE},
     {"site add", "at elevation area accuracy", "name:t lat:n lon:n elevation_m:n", FALSE},
     {"site edit", "contaminated", "name:t", FALSE},
-    {"site permit", "given! refused! by written! parts until", NULL, FALSE},
+    {"site permit", "given! refused! by written! parts teaching! until", NULL, FALSE},
     {"site list", "", "name:t lat:n lon:n elevation_m:n verdict:t", TRUE},
     {"site show", "", NULL, FALSE},
     {"site import", "update!", NULL, FALSE},

@@ -198,6 +198,12 @@ static void give_leave_for_flowers(struct cli *cli)
            "site permit \"" SITE "\" --given --by 'the tenant' --parts flower --on 2027-01-01");
 }
 
+static void give_leave_to_teach(struct cli *cli)
+{
+    add_site(cli);
+    cli_ok(cli, "site permit \"" SITE "\" --given --teaching --by 'the tenant' --on 2027-01-01");
+}
+
 static void refuse(struct cli *cli)
 {
     add_site(cli);
@@ -253,6 +259,8 @@ static const struct reasoned cases[] = {
     {SPL_REASON_LEAVE_OVER, let_leave_run_out, NULL, NULL, "site permit", NULL},
     {SPL_REASON_LEAVE_PART, give_leave_for_flowers, "dandelion/leaf", NULL, "site permit", NULL},
     {SPL_REASON_LEAVE_PART, add_site_with_leave, "dandelion/root", NULL, "site permit", NULL},
+    {SPL_REASON_LEAVE_PART, give_leave_to_teach, NULL, NULL, "site permit", NULL},
+    {SPL_REASON_LEAVE_PART, give_leave_to_teach, "dandelion/root", NULL, "site permit", NULL},
     {SPL_REASON_LEAVE_REFUSED, refuse, NULL, NULL, "site permit", NULL},
     {SPL_REASON_LEAVE_REFUSED, refuse_today, NULL, "2027-06-21", "site permit", NULL},
     /* A day that is past, as of a harvest: what covers that day, or which record is wrong. */

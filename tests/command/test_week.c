@@ -223,6 +223,35 @@ static void the_sign_that_it_is_ready_stands_with_its_step(void **state)
     assert_non_null(strstr(cli_ok(cli, "--metric"), rows[0].sign)); /* ready since the 15th */
 }
 
+/* Leave to teach there keeps the place closed for what is gathered for stock, until it ran out or
+ * other leave came; on one's own ground nobody's leave is needed. */
+static void leave_to_teach_is_no_leave_to_gather(void **state)
+{
+    static const char *const pick = "harvest add 'Withy Gill' nettle/leaf --weight 100g --stage 35";
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "site permit 'Withy Gill' --given --teaching --by 'the tenant' --until 2027-07-31");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' nettle/leaf"), 4);
+    assert_non_null(strstr(cli->out, "for teaching only"));
+    cli_refused(cli, pick, 4, "for teaching only");
+    assert_non_null(strstr(cli_ok(cli, "site show 'Withy Gill'"), "teaching"));
+    /* What the group took home is not in stock, and the stand has less. */
+    cli_ok(cli, "stand set 'Withy Gill' nettle --grams 10000 --part leaf --share 20%");
+    cli_ok(cli, "stand taken 'Withy Gill' nettle --grams 300g --part leaf");
+    expect_stand(cli, 300.0, 1700.0, NULL);
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' nettle/leaf --on 2027-08-01"), 3);
+    assert_non_null(strstr(cli->out, "ran out"));
+    cli_ok(cli, "site permit 'Withy Gill' --given --by 'the tenant'");
+    cli_ok(cli, pick);
+    cli_refused(cli, "site permit 'Withy Gill' --given --teaching --parts leaf --by x", 2,
+                "--teaching");
+    cli_refused(cli, "site permit 'Withy Gill' --refused --teaching --by x", 2, "--teaching");
+    cli_ok(cli, "site add 'Home Garth' --at 54.3,-2.9 --elevation 100 --own");
+    cli_ok(cli, "site permit 'Home Garth' --given --teaching --by Ann");
+    assert_int_not_equal(cli_run(cli, "check 'Home Garth' nettle/leaf"), 4);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -231,6 +260,7 @@ int main(void)
         cli_test(a_rained_off_outing_goes_to_its_reserve_day),
         cli_test(what_is_full_takes_no_more),
         cli_test(the_sign_that_it_is_ready_stands_with_its_step),
+        cli_test(leave_to_teach_is_no_leave_to_gather),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -41,6 +41,8 @@ struct spl_site {
 };
 extern const struct spl_shape spl_site_shape;
 
+#define SPL_PERMISSION_TEACHING                                                                    \
+    "teaching" /* in place of parts: to teach there, nothing for stock */
 struct spl_permission_note {
     gint64 id;
     char *uuid; /* when it is read from the book */
@@ -50,8 +52,8 @@ struct spl_permission_note {
     struct spl_day on;
     struct spl_day until; /* none: open */
     gboolean written;
-    char *parts;    /* part names with commas, "any", or "": all that need no digging */
-    char *amount;   /* in words; NULL */
+    char *parts;  /* part names with commas, "any", or "": all that need no digging; or teaching */
+    char *amount; /* in words; NULL */
     GArray *photos; /* struct spl_photo; NULL: not looked up */
 };
 extern const struct spl_shape spl_permission_note_shape;

@@ -194,8 +194,9 @@ static char *last_value(struct spl_book *book, const char *subject, const char *
     g_autoptr(spl_statement) row = spl_statement_open(
         book, error,
         "SELECT CASE WHEN field IN ('day', 'since', 'until', 'use_by') OR field LIKE 'due:%'"
-        " THEN date(value * 86400, 'unixepoch') ELSE quote(value) END, uuid, at FROM amendment "
-        "WHERE subject = ? AND field = ?"
+        " THEN date(value * 86400, 'unixepoch') WHEN typeof(value) = 'real' THEN"
+        " printf('%!.15g', value) ELSE quote(value) END, uuid, at FROM amendment WHERE subject = ? "
+        "AND field = ?"
         " ORDER BY at DESC, uuid DESC LIMIT 1",
         SPL_WITH(subject, field));
 

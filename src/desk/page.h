@@ -119,6 +119,11 @@ SPL_PAGE(plan);
 SPL_PAGE(year);
 SPL_PAGE(look);
 
+/* What is asked of the manual, and the places where it speaks of all these words
+ * (desk/page_find.c). */
+void spl_desk_ask_find(struct spl_html *html, const char *said);
+void spl_desk_find(struct spl_visit *visit, struct spl_html *html, const char *said);
+
 /* /plan with its form sent: the outings are planned anew and kept. */
 void spl_desk_plan(struct spl_visit *visit);
 

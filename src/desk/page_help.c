@@ -155,6 +155,7 @@ void spl_desk_help(struct spl_visit *visit)
     g_autoptr(GError) error = NULL;
     g_autofree char *text = read_page(visit, name, &error);
     g_autoptr(GArray) blocks = text != NULL ? spl_manual_read(text, name, &error) : NULL;
+    const char *find = spl_visit_asked(visit, "find");
     const struct spl_manual_block *first;
     struct spl_html *html;
 
@@ -166,6 +167,9 @@ void spl_desk_help(struct spl_visit *visit)
     html = spl_desk_begin(visit, g_ptr_array_index(first->texts, 0), "/help");
     if (strcmp(name, FIRST) != 0)
         spl_desk_go(html, "/help", NULL, "The manual");
+    spl_desk_ask_find(html, find);
+    if (find != NULL)
+        spl_desk_find(visit, html, find);
     put_blocks(html, blocks, name);
     spl_visit_page(visit, 200, spl_desk_end(html));
 }

@@ -7,7 +7,7 @@ export const pages = [
     '/batch/B27-003', '/shelf', '/lot/L26-001', '/lot/L26-004', '/season', '/questions',
     '/recall?of=Fold+Lane&sprayed=2026-05', '/recall', '/reckon',
     '/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL', '/act/harvest-add',
-    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words', '/close',
+    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words?find=spray', '/close',
     '/print?what=labels&codes=L26-001&form=yes', '/files', '/plan', '/year', '/look/stand-list',
     '/look/book-info', '/look/liquid-ledger', '/look/harvest-list', '/act/amend', '/act/site-edit',
 ]

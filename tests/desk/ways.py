@@ -101,6 +101,13 @@ for link in sorted(link for link in found if link.startswith("/look/")):
     answer = desk.wait(desk.get(link + "?asked=yes"))
     check(answer.status in (200, 422), f"{link} answers, or says what it wants", answer.status)
 
+# The manual is searched, whatever the case and the order of the words; what is not in it is said, and what
+# was typed is text.
+found = desk.get("/help?find=SPRAY+ground").text
+check("Found in the manual" in found and found.count("<li>") > 3 and "Nothing: the manual" not in found, "a word of the manual is found")
+found = desk.get("/help/words?find=%3Cb%3Exyzzy%26").text
+check("Nothing: the manual" in found and "<b>xyzzy" not in found and "&lt;b&gt;xyzzy&amp;" in found, "a word that is not there")
+
 # The plan is made, and kept; what cannot be read stays in the form.
 answer = desk.post("/plan", {"days": "sat,sun,noday"})
 check(answer.status == 422 and "noday" in answer.text, "a day that is none", answer.status)

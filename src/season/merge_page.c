@@ -234,56 +234,71 @@ static GArray *places_touched(const struct both *both, gint64 last, GError **err
     return g_steal_pointer(&ids);
 }
 
-struct judged {
-    enum spl_verdict verdict; /* NONE: there is no such place now */
-    char *name, *why;
-};
-
-static void judged_clear(gpointer data)
+/* The place in this book; FALSE without an error: there is none. */
+static gboolean load_place(struct spl_book *book, gint64 id, struct spl_site *site, GError **error)
 {
-    struct judged *judged = data;
+    GError *failed = NULL;
 
-    g_free(judged->name);
-    g_free(judged->why);
+    if (spl_site_load(book, id, site, &failed))
+        return TRUE;
+    if (g_error_matches(failed, SPL_ERROR, SPL_ERROR_NOT_FOUND))
+        g_error_free(failed);
+    else
+        g_propagate_error(error, failed);
+    return FALSE;
 }
 
-/* How each of these stands today in one of the books. */
-static GArray *judge_places(const struct both *both, struct spl_book *book, const GArray *ids,
+/* How each of these stands today in one of the books (enum spl_verdict); NONE: there is no such
+ * place. Without words, which few of them need. */
+static GArray *grade_places(const struct both *both, struct spl_book *book, const GArray *ids,
                             GError **error)
 {
-    g_autoptr(GArray) list = g_array_new(FALSE, TRUE, sizeof(struct judged));
+    g_autoptr(GArray) grades = g_array_new(FALSE, FALSE, sizeof(enum spl_verdict));
 
-    g_array_set_clear_func(list, judged_clear);
     turn_to(both, book);
     for (guint i = 0; i < ids->len; i++) {
-        struct judged judged = {.verdict = SPL_VERDICT_NONE};
-        struct spl_verdict_result result;
+        enum spl_verdict grade = SPL_VERDICT_NONE;
         struct spl_site site;
         GError *failed = NULL;
-        gboolean ok;
 
-        if (!spl_site_load(book, g_array_index(ids, gint64, i), &site, &failed)) {
-            if (!g_error_matches(failed, SPL_ERROR, SPL_ERROR_NOT_FOUND)) {
-                g_propagate_error(error, failed);
-                return NULL;
-            }
-            g_error_free(failed);
-            g_array_append_val(list, judged);
-            continue;
+        if (load_place(book, g_array_index(ids, gint64, i), &site, &failed)) {
+            g_autoptr(spl_ground) ground = spl_ground_load(both->house, &site, &failed);
+
+            if (ground != NULL)
+                grade = spl_ground_worst_grade(ground, both->house->today, NULL);
+            spl_record_clear(&spl_site_shape, &site);
         }
-        ok = spl_ground_judge(both->house, &site, both->house->today, NULL, &result, error);
-        if (ok) {
-            judged.verdict = result.verdict;
-            judged.name = g_strdup(site.name);
-            judged.why = spl_ground_why(&result);
-            spl_verdict_result_clear(&result);
-        }
-        spl_record_clear(&spl_site_shape, &site);
-        if (!ok)
+        if (failed != NULL) {
+            g_propagate_error(error, failed);
             return NULL;
-        g_array_append_val(list, judged);
+        }
+        g_array_append_val(grades, grade);
     }
-    return g_steal_pointer(&list);
+    return g_steal_pointer(&grades);
+}
+
+/* Of a place that both books have, in the words of the one that is now. */
+static gboolean tell_place(const struct both *both, gint64 id, enum spl_verdict was,
+                           enum spl_verdict is, GError **error)
+{
+    struct spl_verdict_result result;
+    struct spl_site site;
+    gboolean ok;
+
+    if (!load_place(both->now, id, &site, error))
+        return FALSE;
+    ok = spl_ground_judge(both->house, &site, both->house->today, NULL, &result, error);
+    if (ok) {
+        add_change(both, (struct spl_merge_change){.turn = turned((int)was, (int)is),
+                                                   .about = g_steal_pointer(&site.name),
+                                                   .what = g_strdup("verdict"),
+                                                   .before = g_strdup(spl_verdict_names[was]),
+                                                   .after = g_strdup(spl_verdict_names[is]),
+                                                   .why = spl_ground_why(&result)});
+        spl_verdict_result_clear(&result);
+    }
+    spl_record_clear(&spl_site_shape, &site);
+    return ok;
 }
 
 static gboolean compare_places(const struct both *both, gint64 last, GError **error)
@@ -292,23 +307,17 @@ static gboolean compare_places(const struct both *both, gint64 last, GError **er
 
     turn_to(both, both->now);
     ids = places_touched(both, last, error);
-    after = ids != NULL ? judge_places(both, both->now, ids, error) : NULL;
-    before = after != NULL ? judge_places(both, both->before, ids, error) : NULL;
-    for (guint i = 0; before != NULL && i < ids->len; i++) {
-        const struct judged *was = &g_array_index(before, struct judged, i);
-        const struct judged *is = &g_array_index(after, struct judged, i);
+    before = ids != NULL ? grade_places(both, both->before, ids, error) : NULL;
+    after = before != NULL ? grade_places(both, both->now, ids, error) : NULL;
+    for (guint i = 0; after != NULL && i < ids->len; i++) {
+        const enum spl_verdict was = g_array_index(before, enum spl_verdict, i);
+        const enum spl_verdict is = g_array_index(after, enum spl_verdict, i);
 
-        if (was->verdict != is->verdict && was->verdict != SPL_VERDICT_NONE &&
-            is->verdict != SPL_VERDICT_NONE)
-            add_change(
-                both, (struct spl_merge_change){.turn = turned((int)was->verdict, (int)is->verdict),
-                                                .about = g_strdup(is->name),
-                                                .what = g_strdup("verdict"),
-                                                .before = g_strdup(spl_verdict_names[was->verdict]),
-                                                .after = g_strdup(spl_verdict_names[is->verdict]),
-                                                .why = g_strdup(is->why)});
+        if (was != is && was != SPL_VERDICT_NONE && is != SPL_VERDICT_NONE &&
+            !tell_place(both, g_array_index(ids, gint64, i), was, is, error))
+            return FALSE;
     }
-    return before != NULL;
+    return after != NULL;
 }
 
 /* ---- records ---- */

@@ -193,7 +193,8 @@ static void correct(struct people *people, struct spl_house *house, int writer)
 
     spl_day_format(some_day(people), day);
     g_array_append_val(changes, change);
-    list = spl_record_amend(house, &(struct spl_amend_words){code, changes, "tried", NULL}, NULL);
+    list = spl_record_amend(
+        house, &(struct spl_amend_words){.code = code, .changes = changes, .why = "tried"}, NULL);
     if (list != NULL)
         spl_list_free(&spl_correction_shape, list);
 }

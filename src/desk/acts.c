@@ -413,7 +413,7 @@ static const struct spl_act acts[] = {
     {"hazard-method", "How far to keep from what was sprayed", "Keep to it", "It counts from now on.", &spl_method_inputs, NULL, TRUE, run_hazard_method, FALSE},
     {"book-set", "A setting of the book", "Set it", "It is set.", &spl_setting_inputs, NULL, TRUE, run_setting, FALSE},
     {"book-trust", "Whose corrections count here", "Note it", "It is noted.", &spl_trust_inputs, NULL, TRUE, run_trust, FALSE},
-    {"calendar-again", "Take up again what was dropped from a calendar", "Take it up", "It stands in the next calendar again.", &spl_calendar_again_inputs, NULL, TRUE, run_calendar_again, FALSE},
+    {"calendar-again", "Take up again what was dropped from a calendar", "Take it up", "It stands once more in the next calendar.", &spl_calendar_again_inputs, NULL, TRUE, run_calendar_again, FALSE},
     {"weather-follow", "Follow a weather station", "Follow it", "It is followed.", &spl_follow_inputs, NULL, TRUE, run_weather_follow, TRUE},
     {"weather-refresh", "Fetch the weather of today", "Fetch it", "This is what came.", &spl_refresh_inputs, NULL, TRUE, run_weather_refresh, TRUE},
 };

@@ -248,76 +248,60 @@ static gboolean load_place(struct spl_book *book, gint64 id, struct spl_site *si
     return FALSE;
 }
 
-/* How each of these stands today in one of the books (enum spl_verdict); NONE: there is no such
- * place. Without words, which few of them need. */
-static GArray *grade_places(const struct both *both, struct spl_book *book, const GArray *ids,
-                            GError **error)
+/* How a place stands today in the book that is turned to, with its ground read once; NONE: there is
+ * no such place. Words only where it stands otherwise than `was`: few do. */
+static gboolean look_at_place(const struct both *both, gint64 id, enum spl_verdict was,
+                              enum spl_verdict *is, GError **error)
 {
-    g_autoptr(GArray) grades = g_array_new(FALSE, FALSE, sizeof(enum spl_verdict));
-
-    turn_to(both, book);
-    for (guint i = 0; i < ids->len; i++) {
-        enum spl_verdict grade = SPL_VERDICT_NONE;
-        struct spl_site site;
-        GError *failed = NULL;
-
-        if (load_place(book, g_array_index(ids, gint64, i), &site, &failed)) {
-            g_autoptr(spl_ground) ground = spl_ground_load(both->house, &site, &failed);
-
-            if (ground != NULL)
-                grade = spl_ground_worst_grade(ground, both->house->today, NULL);
-            spl_record_clear(&spl_site_shape, &site);
-        }
-        if (failed != NULL) {
-            g_propagate_error(error, failed);
-            return NULL;
-        }
-        g_array_append_val(grades, grade);
-    }
-    return g_steal_pointer(&grades);
-}
-
-/* Of a place that both books have, in the words of the one that is now. */
-static gboolean tell_place(const struct both *both, gint64 id, enum spl_verdict was,
-                           enum spl_verdict is, GError **error)
-{
+    g_autoptr(spl_ground) ground = NULL;
     struct spl_verdict_result result;
     struct spl_site site;
-    gboolean ok;
+    GError *failed = NULL;
 
-    if (!load_place(both->now, id, &site, error))
-        return FALSE;
-    ok = spl_ground_judge(both->house, &site, both->house->today, NULL, &result, error);
-    if (ok) {
-        add_change(both, (struct spl_merge_change){.turn = turned((int)was, (int)is),
-                                                   .about = g_steal_pointer(&site.name),
+    *is = SPL_VERDICT_NONE;
+    if (!load_place(both->house->book, id, &site, &failed)) {
+        if (failed != NULL)
+            g_propagate_error(error, failed);
+        return failed == NULL;
+    }
+    ground = spl_ground_load(both->house, &site, error);
+    if (ground != NULL)
+        *is = spl_ground_worst_grade(ground, both->house->today, NULL);
+    if (ground != NULL && was != SPL_VERDICT_NONE && *is != was) {
+        spl_ground_verdict(ground, both->house->today, NULL, &result);
+        add_change(both, (struct spl_merge_change){.turn = turned((int)was, (int)*is),
+                                                   .about = g_strdup(site.name),
                                                    .what = g_strdup("verdict"),
                                                    .before = g_strdup(spl_verdict_names[was]),
-                                                   .after = g_strdup(spl_verdict_names[is]),
+                                                   .after = g_strdup(spl_verdict_names[*is]),
                                                    .why = spl_ground_why(&result)});
         spl_verdict_result_clear(&result);
     }
     spl_record_clear(&spl_site_shape, &site);
-    return ok;
+    return ground != NULL;
 }
 
 static gboolean compare_places(const struct both *both, gint64 last, GError **error)
 {
-    g_autoptr(GArray) ids = NULL, before = NULL, after = NULL;
+    g_autoptr(GArray) ids = NULL, before = g_array_new(FALSE, TRUE, sizeof(enum spl_verdict));
+    enum spl_verdict now;
 
     turn_to(both, both->now);
     ids = places_touched(both, last, error);
-    before = ids != NULL ? grade_places(both, both->before, ids, error) : NULL;
-    after = before != NULL ? grade_places(both, both->now, ids, error) : NULL;
-    for (guint i = 0; after != NULL && i < ids->len; i++) {
-        const enum spl_verdict was = g_array_index(before, enum spl_verdict, i);
-        const enum spl_verdict is = g_array_index(after, enum spl_verdict, i);
-
-        if (was != is && was != SPL_VERDICT_NONE && is != SPL_VERDICT_NONE &&
-            !tell_place(both, g_array_index(ids, gint64, i), was, is, error))
+    if (ids == NULL)
+        return FALSE;
+    g_array_set_size(before, ids->len);
+    turn_to(both, both->before);
+    for (guint i = 0; i < ids->len; i++)
+        if (!look_at_place(both, g_array_index(ids, gint64, i), SPL_VERDICT_NONE,
+                           &g_array_index(before, enum spl_verdict, i), error))
             return FALSE;
-    }
-    return after != NULL;
+    turn_to(both, both->now);
+    for (guint i = 0; i < ids->len; i++)
+        if (!look_at_place(both, g_array_index(ids, gint64, i),
+                           g_array_index(before, enum spl_verdict, i), &now, error))
+            return FALSE;
+    return TRUE;
 }
 
 /* ---- records ---- */

@@ -96,7 +96,7 @@ static const char *noun_of(const struct spl_revision_asked *one)
     return one->says != NULL ? "the statement" : "it";
 }
 
-/* "BOB struck the word 'sprayed' (typo)". */
+/* "BOB struck the statement 'sprayed' (typo)". */
 static char *deed_of(const struct spl_revision_asked *one)
 {
     GString *deed = g_string_new(one->mark);

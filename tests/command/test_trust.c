@@ -29,7 +29,7 @@ static void a_colleagues_strike_opens_no_ground_until_it_is_trusted(void **state
     cli_ok(pair.cli, "strike ANN:N27-002 --why 'another field'");
     verdict_is(&pair, pair.bob, CLEAR); /* settled there */
     ann_gets_bobs(&pair);
-    assert_non_null(strstr(pair.cli->out, "BOB struck the word 'sprayed' (another field)"));
+    assert_non_null(strstr(pair.cli->out, "BOB struck the statement 'sprayed' (another field)"));
     verdict_is(&pair, pair.ann, CLOSED);
     assert_int_equal(asked(&pair, pair.ann, NULL), 1);
     cli_ok(pair.cli, "questions");

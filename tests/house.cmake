@@ -198,6 +198,9 @@ house_test(desk.trouble "desk;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/tro
 # Its memory, and requests made wrong at random: the latter says something in a build with the sanitizers.
 house_test(desk.memory "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/memory.py $<TARGET_FILE:simpling> 800)
 house_test(desk.memory_long "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/memory.py $<TARGET_FILE:simpling> 10000)
+# By hand: a machine that does other things beside it has its part in it.
+house_test(desk.fast "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/fast.py $<TARGET_FILE:simpling>
+  ${CMAKE_CURRENT_BINARY_DIR}/bench_big_book)
 house_test(fuzz.desk "fuzz;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/fuzz/desk.py $<TARGET_FILE:simpling> 900)
 set_tests_properties(desk.memory_long fuzz.desk PROPERTIES TIMEOUT 3600)
 # Every form from one page, and what some of them write.
@@ -259,6 +262,7 @@ target_link_libraries(bench_cost PRIVATE PkgConfig::GLIB)
 if(TARGET book)
   add_executable(bench_big_book EXCLUDE_FROM_ALL bench/big_book.c)
   target_link_libraries(bench_big_book PRIVATE book m)
+  target_compile_definitions(bench_big_book PRIVATE SPL_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
   add_executable(bench_big_calendar EXCLUDE_FROM_ALL bench/big_calendar.c)
   target_link_libraries(bench_big_calendar PRIVATE book m)
 endif()

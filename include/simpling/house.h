@@ -38,6 +38,12 @@ struct spl_house_options {
 struct spl_house *spl_house_open(const struct spl_house_options *options,
                                  enum spl_house_access access, GError **error);
 void spl_house_close(struct spl_house *house); /* NULL is fine */
+
+/*
+ * For a program of one thread that opens a house again and again: from now on the data tables that
+ * one has read are kept for the next, and read anew when one of their files has changed.
+ */
+void spl_house_keep_tables(void);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_house, spl_house_close)
 
 struct spl_day spl_house_today(const struct spl_house *house);

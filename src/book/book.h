@@ -108,6 +108,8 @@ gboolean spl_book_backup(struct spl_book *book, const char *path, GError **error
  * the book cannot be read. */
 void spl_book_set_now(struct spl_book *book, gint64 now_us);
 gint64 spl_book_stamp(struct spl_book *book, GError **error);
+/* The latest stamp so far; what is written from now on has a later one. */
+gboolean spl_book_stamped(struct spl_book *book, gint64 *last, GError **error);
 
 /* A copy in memory that may be written, to see what would come of it; nothing of it is kept. Not
  * within a transaction. */

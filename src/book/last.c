@@ -61,7 +61,7 @@ static gint64 whole_since(struct spl_book *book, GError **error)
                            SPL_NONE);
 }
 
-GArray *spl_last_entry(struct spl_book *book, GError **error)
+GArray *spl_last_entry(struct spl_book *book, gint64 later_than, GError **error)
 {
     g_autofree char *mark = g_strdup(spl_setting_mark(book));
     GError *failed = NULL;
@@ -71,7 +71,9 @@ GArray *spl_last_entry(struct spl_book *book, GError **error)
     struct spl_coded coded;
     GArray *rows;
 
-    if (failed == NULL)
+    if (failed == NULL && later_than > 0)
+        since = MAX(since, later_than + 1);
+    else if (failed == NULL)
         last = spl_book_number(book, 0, &failed, "SELECT max(at) FROM (" FACTS ")",
                                SPL_WITH(mark, since));
     if (failed == NULL)

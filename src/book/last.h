@@ -20,9 +20,11 @@ struct spl_last_row {
 };
 void spl_last_row_clear(struct spl_last_row *row);
 
-/* Rows of the last entry, in the order in which they were written; none: nothing was written since
- * entries can be told apart. A GArray that clears what it holds; NULL with an error. */
-GArray *spl_last_entry(struct spl_book *book, GError **error);
+/* Rows of the last entry that is later than the stamp `since` (0: of any time), in the order in
+ * which they were written; none: nothing was written since, or since entries can be told apart. Who
+ * knows since when spares a look at the whole log. A GArray that clears what it holds; NULL with an
+ * error. */
+GArray *spl_last_entry(struct spl_book *book, gint64 since, GError **error);
 
 /* Whether a row of this book's own has this UUID; FALSE with an error when that cannot be told. */
 gboolean spl_entry_is_known(struct spl_book *book, const char *uuid, gboolean *known,

@@ -49,27 +49,35 @@ static const char last_stamp[] =
     " UNION ALL SELECT (SELECT at FROM hazard_layer ORDER BY id DESC LIMIT 1)"
     " UNION ALL SELECT (SELECT at FROM thing ORDER BY id DESC LIMIT 1))";
 
-gint64 spl_book_stamp(struct spl_book *book, GError **error)
+gboolean spl_book_stamped(struct spl_book *book, gint64 *last, GError **error)
 {
-    gint64 now = book->now_us > 0 ? book->now_us : g_get_real_time();
-
     if (book->last_us == 0) {
         GError *failed = NULL;
-        gint64 last = spl_book_number(book, 0, &failed, last_stamp, SPL_NONE);
+        gint64 found = spl_book_number(book, 0, &failed, last_stamp, SPL_NONE);
 
         if (failed != NULL) {
             g_propagate_error(error, failed);
-            return 0;
+            return FALSE;
         }
-        book->last_us = last;
+        book->last_us = found;
     }
+    *last = book->last_us;
+    return TRUE;
+}
+
+gint64 spl_book_stamp(struct spl_book *book, GError **error)
+{
+    gint64 now = book->now_us > 0 ? book->now_us : g_get_real_time(), last;
+
+    if (!spl_book_stamped(book, &last, error))
+        return 0;
     /* A clock set back must not make a correction older than the one it corrects. What is written
      * together has stamps without a gap, so that it can be told from what was written before
      * (book/last.h). */
     if (book->depth > 0 && book->stamped)
         book->last_us++;
     else
-        book->last_us = MAX(now, book->last_us + 2);
+        book->last_us = MAX(now, last + 2);
     book->stamped = TRUE;
     return book->last_us;
 }

@@ -87,6 +87,8 @@ void spl_desk_ask_end(struct spl_html *html, const char *button);
 
 /* Adds a copy of a record to a list of its shape. */
 void spl_desk_keep(GArray *list, const struct spl_shape *shape, const void *record);
+/* The same of a row of a table: what no table shows of it is left out. */
+void spl_desk_keep_row(GArray *list, const struct spl_shape *shape, const void *record);
 
 /* The pages -------------------------------------------------------------------------------------
  */

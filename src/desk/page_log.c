@@ -12,7 +12,7 @@
 static gboolean keep_harvest(const struct spl_harvest *harvest, gpointer data, GError **error)
 {
     (void)error;
-    spl_desk_keep(data, &spl_harvest_shape, harvest);
+    spl_desk_keep_row(data, &spl_harvest_shape, harvest);
     return TRUE;
 }
 

@@ -604,6 +604,7 @@ gboolean spl_desk_run(const struct spl_desk_options *options, GError **error)
     g_autofree char *name = NULL;
     gboolean theirs = FALSE, done = FALSE;
 
+    spl_house_keep_tables();
     if (!spl_door_init(&desk.door)) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO,
                     "the system gives no random numbers; no key can be made");

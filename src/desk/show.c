@@ -130,10 +130,26 @@ void spl_desk_record(struct spl_html *html, const struct spl_shape *shape, const
 
 static gboolean is_shown(const struct spl_field *field, const char *without)
 {
-    g_auto(GStrv) keys = g_strsplit(without != NULL ? without : "", " ", -1);
+    g_auto(GStrv) keys = NULL;
 
-    return field->heading != NULL && !field->show_only && field->key != NULL &&
-           !g_strv_contains((const char *const *)keys, field->key);
+    if (field->heading == NULL || field->show_only || field->key == NULL)
+        return FALSE;
+    keys = g_strsplit(without != NULL ? without : "", " ", -1);
+    return !g_strv_contains((const char *const *)keys, field->key);
+}
+
+/* Whether a cell says anything; most are texts, which tell without being laid out. */
+static gboolean says_something(const struct spl_shape *shape, const struct spl_field *field,
+                               gconstpointer record)
+{
+    g_autofree char *text = NULL;
+
+    if ((field->kind == SPL_TEXT && *(char **)member(field, record) == NULL) ||
+        (field->kind == SPL_LIST && *(GArray **)member(field, record) == NULL) ||
+        (field->kind == SPL_NUM && isnan(*(double *)member(field, record))))
+        return FALSE;
+    text = spl_field_text(shape, field, record);
+    return *text != '\0';
 }
 
 /* Columns in which nothing stands are left out. */
@@ -146,12 +162,8 @@ static GArray *used_columns(const struct spl_shape *shape, const GArray *list, c
 
         if (!is_shown(&shape->fields[i], without))
             continue;
-        for (guint row = 0; row < list->len && !used; row++) {
-            g_autofree char *text =
-                spl_field_text(shape, &shape->fields[i], element(shape, list, row));
-
-            used = *text != '\0';
-        }
+        for (guint row = 0; row < list->len && !used; row++)
+            used = says_something(shape, &shape->fields[i], element(shape, list, row));
         if (used)
             g_array_append_val(columns, i);
     }
@@ -159,18 +171,18 @@ static GArray *used_columns(const struct spl_shape *shape, const GArray *list, c
 }
 
 static void put_row(struct spl_html *html, const struct spl_shape *shape, gconstpointer record,
-                    const GArray *columns, spl_desk_put put, gpointer data)
+                    const GArray *columns, const GPtrArray *headings, spl_desk_put put,
+                    gpointer data)
 {
     spl_html_open(html, "tr");
     spl_html_attr(html, "role", "row");
     for (guint c = 0; c < columns->len; c++) {
         const struct spl_field *field = &shape->fields[g_array_index(columns, gsize, c)];
         g_autofree char *text = spl_field_text(shape, field, record);
-        g_autofree char *heading = spl_field_heading(field);
 
         spl_html_open(html, "td");
         spl_html_attr(html, "role", "cell");
-        spl_html_attr(html, "data-head", heading);
+        spl_html_attr(html, "data-head", g_ptr_array_index(headings, c));
         spl_html_attr(html, "class", *text == '\0' ? "none" : is_number(field) ? "number" : NULL);
         if (*text != '\0')
             put_cell(html, field, record, text);
@@ -191,6 +203,7 @@ void spl_desk_table_acts(struct spl_html *html, const char *caption, const struc
                          const GArray *list, const char *without, spl_desk_put put, gpointer data)
 {
     g_autoptr(GArray) columns = NULL;
+    g_autoptr(GPtrArray) headings = g_ptr_array_new_with_free_func(g_free);
 
     if (list == NULL || list->len == 0)
         return;
@@ -205,8 +218,9 @@ void spl_desk_table_acts(struct spl_html *html, const char *caption, const struc
     spl_html_attr(html, "role", "row");
     for (guint c = 0; c < columns->len; c++) {
         const struct spl_field *field = &shape->fields[g_array_index(columns, gsize, c)];
-        g_autofree char *heading = spl_field_heading(field);
+        char *heading = spl_field_heading(field);
 
+        g_ptr_array_add(headings, heading);
         spl_html_open(html, "th");
         spl_html_attr(html, "role", "columnheader");
         spl_html_attr(html, "scope", "col");
@@ -226,7 +240,7 @@ void spl_desk_table_acts(struct spl_html *html, const char *caption, const struc
     spl_html_open(html, "tbody");
     spl_html_attr(html, "role", "rowgroup");
     for (guint row = 0; row < list->len; row++)
-        put_row(html, shape, element(shape, list, row), columns, put, data);
+        put_row(html, shape, element(shape, list, row), columns, headings, put, data);
     spl_html_close(html, "tbody");
     spl_html_close(html, "table");
 }
@@ -241,6 +255,21 @@ void spl_desk_keep(GArray *list, const struct spl_shape *shape, const void *reco
 {
     g_array_set_size(list, list->len + 1);
     spl_record_copy(shape, record, list->data + (gsize)(list->len - 1) * shape->size);
+}
+
+void spl_desk_keep_row(GArray *list, const struct spl_shape *shape, const void *record)
+{
+    g_autofree char *shown = g_memdup2(record, shape->size);
+
+    for (gsize i = 0; i < shape->n_fields; i++) {
+        const struct spl_field *field = &shape->fields[i];
+        const gboolean owned = field->kind == SPL_TEXT || field->kind == SPL_TEXTS ||
+                               field->kind == SPL_LIST || field->kind == SPL_ONE;
+
+        if (owned && !is_shown(field, NULL))
+            *(gpointer *)(shown + field->offset) = NULL;
+    }
+    spl_desk_keep(list, shape, shown);
 }
 
 /* Asking again ----------------------------------------------------------------------------------

@@ -18,6 +18,7 @@
 #include "season/ground_map.h"
 #include "season/house_private.h"
 #include "season/judged.h"
+#include "season/tables_kept.h"
 #include "simpling/customs.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -78,7 +79,7 @@ void spl_house_close(struct spl_house *house)
         return;
     spl_ground_map_forget(house);
     spl_book_close(house->book);
-    spl_tables_free(house->tables);
+    spl_kept_tables_give(house->tables);
     spl_tables_free(house->methods);
     g_free(house->data);
     g_free(house->own_data);
@@ -95,7 +96,7 @@ struct spl_day spl_house_today(const struct spl_house *house)
 const struct spl_tables *spl_house_tables(struct spl_house *house, GError **error)
 {
     if (house->tables == NULL)
-        house->tables = spl_tables_load(house->data, house->own_data, error);
+        house->tables = spl_kept_tables_take(house->data, house->own_data, error);
     return house->tables;
 }
 
@@ -108,8 +109,8 @@ GPtrArray *spl_house_left_out(struct spl_house *house)
 
 const struct spl_tables *spl_house_methods(struct spl_house *house, GError **error)
 {
-    if (house->tables != NULL)
-        return house->tables;
+    if (house->tables != NULL || spl_kept_tables_on())
+        return spl_house_tables(house, error);
     if (house->methods == NULL)
         house->methods = spl_tables_load_methods(house->data, house->own_data, error);
     return house->methods;

@@ -77,14 +77,20 @@ static gboolean stands_as_shown(struct spl_house *house, const char *code, const
     return FALSE;
 }
 
-/* What is last in the book; NULL: nothing was written since entries can be told apart. */
-static gboolean find_last(struct spl_house *house, char **entry, GError **error)
+/* The first row of what was written later than that; NULL: nothing was. */
+static gboolean find_written(struct spl_house *house, gint64 before, char **entry, GError **error)
 {
-    g_autoptr(GArray) rows = spl_last_entry(house->book, error);
+    gint64 last;
+    g_autoptr(GArray) rows = NULL;
 
-    *entry = rows != NULL && rows->len > 0
-                 ? g_strdup(g_array_index(rows, struct spl_last_row, 0).uuid)
-                 : NULL;
+    *entry = NULL;
+    if (!spl_book_stamped(house->book, &last, error))
+        return FALSE;
+    if (last == before)
+        return TRUE;
+    rows = spl_last_entry(house->book, before, error);
+    if (rows != NULL && rows->len > 0)
+        *entry = g_strdup(g_array_index(rows, struct spl_last_row, 0).uuid);
     return rows != NULL;
 }
 
@@ -106,20 +112,17 @@ static gboolean is_new(struct spl_house *house, const char *form, GError **error
 static gboolean write_stamped(struct spl_house *house, const struct spl_stamped *stamped,
                               spl_stamp_write write, gpointer data, char **entry, GError **error)
 {
-    g_autofree char *before = NULL, *after = NULL;
+    gint64 before;
     gboolean done;
 
     if (!is_new(house, stamped->form, error) ||
         !stands_as_shown(house, stamped->code, stamped->stamp, error) ||
-        !find_last(house, &before, error))
+        !spl_book_stamped(house->book, &before, error))
         return FALSE;
     spl_book_bring(house->book, stamped->form);
     done = write(data, error);
     spl_book_bring(house->book, NULL);
-    if (!done || !find_last(house, &after, error))
-        return FALSE;
-    *entry = g_strcmp0(before, after) != 0 ? g_steal_pointer(&after) : NULL;
-    return TRUE;
+    return done && find_written(house, before, entry, error);
 }
 
 gboolean spl_stamp_hold(struct spl_house *house, const struct spl_stamped *stamped,

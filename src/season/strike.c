@@ -251,7 +251,7 @@ static void add_once(GString *list, const char *word)
 static gboolean strike_last(struct spl_house *house, const struct spl_strike_words *words,
                             struct spl_correction *correction, GError **error)
 {
-    g_autoptr(GArray) rows = spl_last_entry(house->book, error);
+    g_autoptr(GArray) rows = spl_last_entry(house->book, 0, error);
     g_autoptr(GString) codes = g_string_new(NULL), kinds = g_string_new(NULL);
     const char *why = words->why != NULL ? words->why : "taken back at once";
     gboolean again = TRUE; /* it was a strike, and what it struck stands again */

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT
  *
  * Makes a large book for the benches: invented places a few hundred metres apart, each asked about
- * and permitted, with harvests spread over ten years.
+ * and permitted, with harvests spread over ten years; with USES what was picked in the last season
+ * but one stands in 120 bottles, of which so many uses went out since.
  *
- *   big_book FILE SITES HARVESTS      FILE must not exist
+ *   big_book FILE SITES HARVESTS [USES]      FILE must not exist
  */
 #include <math.h>
 #include <stdio.h>
@@ -13,6 +14,7 @@
 #include "book/harvest.h"
 #include "book/setting.h"
 #include "book/site.h"
+#include "book/statement.h"
 
 static void need(gboolean done, const GError *error)
 {
@@ -36,7 +38,7 @@ static void add_site(struct spl_book *book, int i, gint64 *id)
 
     struct spl_permission_note given = {.given = TRUE,
                                         .by = g_strdup("the owner"),
-                                        .on = spl_day_from_ymd(2020, 1, 1),
+                                        .on = spl_day_from_ymd(2017, 1, 1),
                                         .until = SPL_DAY_NONE,
                                         .parts = g_strdup("any")};
     need(spl_permission_add(book, site.id, &given, &error), error);
@@ -65,6 +67,8 @@ static void add_harvest(struct spl_book *book, int i, gint64 site_id)
                                   .weight_g = 100 + i % 900,
                                   .garbled_g = NAN,
                                   .by = g_strdup("Ann"),
+                                  .named_by = g_strdup("Ann"),
+                                  .signs = g_strdup("all of them"),
                                   .verdict = SPL_VERDICT_CLEAR,
                                   .reasons_json = g_strdup("[]")};
     need(spl_harvest_add(book, &harvest, &error), error);
@@ -74,9 +78,9 @@ static void add_harvest(struct spl_book *book, int i, gint64 site_id)
 int main(int argc, char **argv)
 {
     GError *error = NULL;
-    int sites = argc == 4 ? atoi(argv[2]) : 0, harvests = argc == 4 ? atoi(argv[3]) : 0;
-    if (sites < 1 || harvests < 0) {
-        fprintf(stderr, "usage: big_book FILE SITES HARVESTS\n");
+    int sites = argc > 3 ? atoi(argv[2]) : 0, harvests = argc > 3 ? atoi(argv[3]) : 0;
+    if (argc > 5 || sites < 1 || harvests < 0) {
+        fprintf(stderr, "usage: big_book FILE SITES HARVESTS [USES]\n");
         return 2;
     }
     g_autoptr(spl_book) book = spl_book_open(argv[1], SPL_BOOK_MAKE, &error);
@@ -89,6 +93,15 @@ int main(int argc, char **argv)
         add_site(book, i, &ids[i]);
     for (int i = 0; i < harvests; i++)
         add_harvest(book, i, ids[(gint64)i * 7919 % sites]);
+    if (argc == 5) {
+        g_autofree char *bottles = NULL;
+
+        need(g_file_get_contents(SPL_SOURCE_DIR "/tests/bench/bottles.sql", &bottles, NULL,
+                                 &error) &&
+                 spl_setting_set(book, "test_uses", argv[4], &error) &&
+                 spl_book_script(book, bottles, &error),
+             error);
+    }
     need(spl_book_commit(book, &error), error);
     return 0;
 }

@@ -5,6 +5,7 @@ what is bought, poured, planned and kept write what the command line then shows.
 
     forms.py SIMPLING-PROGRAM
 """
+import os
 import re
 import shutil
 import sys
@@ -53,6 +54,26 @@ for day, year in (("2027-06-20", "2027"), ("2027-12-01", "2028")):
     told = desk.get(f"/place/Low%20Croft?on={day}").text.split("Windows to come")[1].split("</table>")[0]
     over = re.findall(r'data-head="mostly over"><time datetime="([^"]*)"', told)
     check(over and min(over) >= day and any(end.startswith(year) for end in over), f"on {day} the windows that are not over", over)
+# The tables are read once, and again when a file of them is another.
+own = f"{desk.folder}/simpling/presses.csv"
+os.makedirs(os.path.dirname(own), exist_ok=True)
+
+
+def with_own_press():
+    told = desk.get("/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL&press=cider").text
+    return told.split("What it needs")[1].split("<h2")[0] if "What it needs" in told else None
+
+
+check(with_own_press() is None, "a press that no table has")
+yields = []
+for kept in ("0.5", "0.9"):
+    with open(own, "w", encoding="utf-8") as file:
+        file.write("press,name,retained_fresh_ml_per_g,retained_fresh_low_ml_per_g,retained_fresh_high_ml_per_g,retained_dry_ml_per_g,"
+                   f"retained_dry_low_ml_per_g,retained_dry_high_ml_per_g,source\ncider,cider press,{kept},0.4,1,0.8,0.6,1,fresh=mine; dry=mine\n")
+    yields.append(with_own_press())
+check(None not in yields and yields[0] != yields[1], "one's own press, and its figure put right", yields)
+os.remove(own)
+check(with_own_press() is None, "and gone again")
 jar = desk.json("batch", "list")[0]["code"]
 written("recipe-keep", code=jar, **{"name": "as we make it"})
 check("as we make it" in desk.simpling("recipe", "list"), "the recipe is kept")

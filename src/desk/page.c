@@ -25,8 +25,7 @@ static void link_to(struct spl_html *html, const char *path)
     spl_html_link(html, "href", "/", path[1] != '\0' ? parts : NULL, NULL);
 }
 
-/* `again`: it loads itself each second. */
-static void put_head(struct spl_html *html, const char *title, gboolean again)
+static void put_head(struct spl_html *html, const char *title)
 {
     const char *style[] = {spl_style_name(), NULL};
     g_autofree char *whole = g_strconcat(title, " \xE2\x80\x93 simpling", NULL);
@@ -37,8 +36,6 @@ static void put_head(struct spl_html *html, const char *title, gboolean again)
     spl_html_raw(html, "\n<meta charset=\"utf-8\">"
                        "\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">"
                        "\n<meta name=\"color-scheme\" content=\"light dark\">");
-    if (again)
-        spl_html_raw(html, "\n<meta http-equiv=\"refresh\" content=\"1\">");
     spl_html_line(html, "title", NULL, whole);
     spl_html_open(html, "link");
     spl_html_attr(html, "rel", "stylesheet");
@@ -67,11 +64,11 @@ static void put_pages(struct spl_html *html, const char *here)
 }
 
 static struct spl_html *begin(const struct spl_visit *visit, const char *window_title,
-                              const char *here, gboolean again)
+                              const char *here)
 {
     struct spl_html *html = spl_html_new();
 
-    put_head(html, window_title, again);
+    put_head(html, window_title);
     spl_html_open(html, "body");
     spl_html_open(html, "a");
     spl_html_attr(html, "class", "skip");
@@ -102,15 +99,7 @@ static struct spl_html *begin(const struct spl_visit *visit, const char *window_
 struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *window_title,
                                      const char *here)
 {
-    return begin(visit, window_title, here, FALSE);
-}
-
-struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title)
-{
-    struct spl_html *html = begin(visit, title, NULL, TRUE);
-
-    spl_desk_heading(html, title);
-    return html;
+    return begin(visit, window_title, here);
 }
 
 void spl_desk_heading(struct spl_html *html, const char *title)

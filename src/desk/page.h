@@ -22,8 +22,6 @@ struct spl_html *spl_desk_begin(const struct spl_visit *visit, const char *title
 struct spl_html *spl_desk_begin_bare(const struct spl_visit *visit, const char *window_title,
                                      const char *here);
 void spl_desk_heading(struct spl_html *html, const char *title);
-/* The same as spl_desk_begin, of a page that loads itself again each second. */
-struct spl_html *spl_desk_begin_again(const struct spl_visit *visit, const char *title);
 /* Ends it. Frees the writer; g_free the page. */
 char *spl_desk_end(struct spl_html *html);
 

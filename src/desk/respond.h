@@ -9,10 +9,10 @@
 #include <microhttpd.h>
 
 /* Sends `body`, which is taken over. `location`, `cookie`: NULL: none. `forever`: it never changes
- * under this address. */
+ * under this address. `again_s`: after so many seconds the browser asks once more; 0: never. */
 enum MHD_Result spl_respond(struct MHD_Connection *connection, unsigned status, char *body,
                             gsize length, const char *type, const char *location,
-                            const char *cookie, gboolean forever);
+                            const char *cookie, gboolean forever, guint again_s);
 
 /* The same for a page of text; `page` is taken over. */
 enum MHD_Result spl_respond_page(struct MHD_Connection *connection, unsigned status, char *page,

@@ -32,6 +32,7 @@ struct spl_visit {
     char *location;       /* owned; NULL */
     gboolean keep_files;  /* they are to be read once more */
     gboolean forever;     /* never changes under this address */
+    guint again_s;        /* the browser looks again by itself after so long; 0: never */
     gboolean ends;        /* the desk ends when this is answered */
 };
 

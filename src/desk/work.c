@@ -251,14 +251,15 @@ void spl_work_answer(struct spl_work *work, struct spl_visit *visit)
 static void answer_under_way(const struct spl_work *work, struct spl_visit *visit)
 {
     const char *parts[] = {work->id, NULL};
-    struct spl_html *html = spl_desk_begin_again(visit, "It is being worked on");
+    const int seconds = (int)((g_get_monotonic_time() - work->since_us) / G_USEC_PER_SEC);
+    struct spl_html *html = spl_desk_begin(visit, "It is being worked on", NULL);
 
     spl_html_open(html, "p");
     spl_html_attr(html, "role", "status");
     spl_html_printf(html,
                     "Begun %d seconds ago. This page looks again by itself; the others can "
                     "be used meanwhile.",
-                    (int)((g_get_monotonic_time() - work->since_us) / G_USEC_PER_SEC));
+                    seconds);
     spl_html_close(html, "p");
     spl_html_open(html, "p");
     spl_html_open(html, "a");
@@ -270,6 +271,9 @@ static void answer_under_way(const struct spl_work *work, struct spl_visit *visi
     spl_html_attr(html, "method", "post");
     spl_html_link(html, "action", "/work", parts, NULL);
     spl_form_end(html, "Stop it");
+    /* In a head of HTTP, so that a page that is kept or saved does not go on asking; seldomer when
+     * it takes long, so that who stops it by keyboard is not taken away from the button. */
+    visit->again_s = seconds < 5 ? 1 : 5;
     spl_visit_page(visit, 200, spl_desk_end(html));
 }
 

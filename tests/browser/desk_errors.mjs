@@ -2,14 +2,18 @@
 //
 // What goes wrong, as pages: each says what happened and that nothing was written, holds what was typed,
 // and passes axe-core and html-validate. The book is held by another program, newer, damaged, taken away,
-// of an older schema, replaced by another book; the desk serves on when it is right again.
+// of an older schema, replaced by another book; the desk serves on when it is right again. So do the pages of
+// the upgrade and of files that come in.
 // Usage: desk_errors.mjs SIMPLING-PROGRAM
 import { spawn, spawnSync } from 'node:child_process'
-import { copyFileSync, renameSync, writeFileSync } from 'node:fs'
+import { copyFileSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
 import { axe, check, finish, skip_without, start, validate } from './driver.mjs'
 import { begin } from './desk_begin.mjs'
 
 skip_without('chromium')
+const source = join(dirname(fileURLToPath(import.meta.url)), '../..')
 const desk = await begin(process.argv[2])
 const there = await start('chromium', { width: 360, height: 740 })
 const { page } = there
@@ -19,7 +23,7 @@ const kept = `${desk.folder}/kept.db`
 copyFileSync(desk.book, kept)
 
 function sql(text) {
-    const { status, stderr } = spawnSync('sqlite3', [desk.book, text], { encoding: 'utf8' })
+    const { status, stderr } = spawnSync('sqlite3', [desk.book], { encoding: 'utf8', input: text })
     if (status !== 0) throw new Error(stderr)
 }
 
@@ -107,6 +111,58 @@ await typed('another book')
 copyFileSync(kept, desk.book)
 answer = await page.goto(`${desk.base}/shelf`)
 await sound('right again', answer, 200, /Shelf/)
+
+// The book of an earlier version: its upgrade is offered first, and done by one touch.
+const dumps = readdirSync(join(source, 'tests/book/schemas')).sort()
+rmSync(desk.book)
+sql(readFileSync(join(source, 'tests/book/schemas', dumps.at(-2)), 'utf8'))
+answer = await page.goto(`${desk.base}/jars`)
+await sound('earlier version', answer, 200, /earlier version/)
+;[answer] = await Promise.all([page.waitForNavigation(), page.click('main form button')])
+check(answer.status() === 200 && /^Jars/.test(await page.title()), 'brought up by one touch', answer.status(), await page.title())
+copyFileSync(kept, desk.book)
+
+/** The processes beside the desk that make its long pages. */
+function helpers() {
+    return spawnSync('pgrep', ['-f', 'libexec/simpling/simpling-page'], { encoding: 'utf8' }).stdout.split('\n').filter((pid) => {
+        try {
+            return pid && readFileSync(`/proc/${pid}/environ`, 'utf8').includes(desk.folder)
+        } catch {
+            return false
+        }
+    }).map(Number)
+}
+
+/** Gives a file to a page of uploads; what comes of it. `held`: it takes long, and the page says so. */
+async function give(kind, name, text, held) {
+    writeFileSync(join(desk.folder, name), text)
+    await page.goto(`${desk.base}/files/${kind}`)
+    await (await page.$('input[type="file"]')).uploadFile(join(desk.folder, name))
+    const sent = Promise.all([page.waitForNavigation(), page.click('main form button')])
+    let found = []
+    for (let i = 0; held && found.length === 0 && i < 500; i++) {
+        found = helpers()
+        for (const pid of found) process.kill(pid, 'SIGSTOP')
+        await new Promise((resolve) => setTimeout(resolve, 1))
+    }
+    let [response] = await sent
+    if (held) await sound('worked on', response, 200, /being worked on/)
+    const done = page.url().includes('/work/') ? page.waitForNavigation() : null
+    for (const pid of found) process.kill(pid, 'SIGCONT')
+    if (done) response = await done
+    while (page.url().includes('/work/') && /being worked on/.test(await page.$eval('main', (main) => main.innerText)))
+        response = await page.waitForNavigation()
+    return response
+}
+
+// Files: what was read of notes, what is refused, what is taken.
+answer = await give('notes', 'notes.txt', '2027-06-19 Low Croft: dandelion leaf 300 g, flowers over\nnobody can read this line\n', true)
+await sound('notes', answer, 200, /300 g dandelion\/leaf[^]*such a line is not taken/)
+answer = await give('weather', 'weather.csv', 'this is no table of days')
+await sound('a file that is none', answer, 422, /weather\.csv/)
+answer = await give('places', 'places.gpx', '<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">' +
+    '<wpt lat="54.61" lon="-2.58"><name>Far <b> "End"</name></wpt></gpx>'.replace('<b>', '&lt;b&gt;'))
+await sound('places', answer, 200, /Taken into the book/)
 await there.end()
 const how = await desk.end()
 check(how.code === 0, 'the desk ends well', how)

@@ -80,6 +80,20 @@ check("as we make it" in desk.simpling("recipe", "list"), "the recipe is kept")
 written("recipe-drop", **{"name": "as we make it", "why": "not so good"})
 check("as we make it" not in desk.simpling("recipe", "list"), "and taken back")
 check(desk.simpling("book", "check") is not None, "the book is sound")
+
+# Today's order follows the year: ground in May, racks and jars in July, straining and roots in October, the shelf in January.
+written("harvest-add", site="Low Croft", material="nettle leaf", bags="2", stage="half grown", named_by="Edda", signs="stinging hairs")
+GROUPS = {"ground": ("Calls to make", "Can be gathered", "Opens soon", "Runs short"), "herb": ("Weights missing", "Picked, and not put up yet", "On the racks"),
+          "jars": ("Steps due", "Runs out, and a jar is ready"), "shelf": ("Out of date, or soon", "Giving out")}
+for day, order in (("2027-07-10", "herb jars ground shelf"), ("2027-10-15", "jars ground herb shelf"), ("2028-01-20", "shelf jars ground herb"),
+                   ("2028-05-10", "ground herb jars shelf")):
+    desk.child.terminate()
+    check(desk.child.wait(20) == 0, "the desk ends well")
+    desk.env["SIMPLING_TODAY"] = day
+    said = desk.begin().get("/").text
+    first = {group: min((said.find(f">{words}<") for words in heads if f">{words}<" in said), default=-1) for group, heads in GROUPS.items()}
+    told = " ".join(sorted((group for group in first if first[group] >= 0), key=first.get))
+    check(told == order, f"Today on {day}: {order}", told)
 check(desk.end() == 0, "the desk ends well")
 print(f"{len(acts)} forms; {'no' if not wrong else wrong} wrong")
 sys.exit(1 if wrong else 0)

@@ -9,17 +9,10 @@
 #include <string.h>
 
 #include "base/amount.h"
+#include "desk/assets.h"
 #include "desk/html.h"
 #include "desk/slip_parts.h"
 #include "simpling/customs.h"
-
-/* The style sheet and the script beside this file, as the build writes them down. */
-static const char style[] = {
-#include "desk/slip_css.inc"
-};
-static const char script[] = {
-#include "desk/slip_js.inc"
-};
 
 struct page {
     spl_html *html;
@@ -46,7 +39,8 @@ static char *hash_of(const char *text)
 static void write_head(struct page *page, const char *title)
 {
     spl_html *html = page->html;
-    g_autofree char *script_hash = hash_of(script), *style_hash = hash_of(style);
+    g_autofree char *script_hash = hash_of(spl_asset("slip.js", NULL)),
+                    *style_hash = hash_of(spl_asset("slip.css", NULL));
     g_autofree char *policy = g_strdup_printf("default-src 'none'; script-src 'sha256-%s'; "
                                               "style-src 'sha256-%s'; img-src data:; base-uri "
                                               "'none'; form-action 'none'",
@@ -70,7 +64,7 @@ static void write_head(struct page *page, const char *title)
     spl_html_attr(html, "content", "telephone=no");
     spl_html_line(html, "title", NULL, title);
     spl_html_open(html, "style");
-    spl_html_own(html, style);
+    spl_html_own(html, spl_asset("slip.css", NULL));
     spl_html_close(html, "style");
     spl_html_close(html, "head");
 }
@@ -557,7 +551,7 @@ char *spl_slip_page(const struct spl_slip *slip)
     write_foot(&page);
     write_bar(&page);
     spl_html_open(page.html, "script");
-    spl_html_own(page.html, script);
+    spl_html_own(page.html, spl_asset("slip.js", NULL));
     spl_html_close(page.html, "script");
     spl_html_close(page.html, "body");
     spl_html_close(page.html, "html");

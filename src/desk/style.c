@@ -2,16 +2,12 @@
  *
  * The style sheet, built into the program. See desk/visit.h.
  */
+#include "desk/assets.h"
 #include "desk/visit.h"
-
-static const char style[] = {
-#include "desk/style_css.inc"
-};
 
 const char *spl_style(gsize *length)
 {
-    *length = sizeof style - 1;
-    return style;
+    return spl_asset("style.css", length);
 }
 
 const char *spl_style_name(void)
@@ -19,7 +15,8 @@ const char *spl_style_name(void)
     static char *name; /* kept as long as the program runs */
 
     if (name == NULL) {
-        g_autofree char *sum = g_compute_checksum_for_string(G_CHECKSUM_SHA256, style, -1);
+        g_autofree char *sum =
+            g_compute_checksum_for_string(G_CHECKSUM_SHA256, spl_asset("style.css", NULL), -1);
 
         name = g_strdup_printf("%.16s.css", sum);
     }

@@ -344,6 +344,21 @@ static gboolean take_all(struct spl_visit *visit, const struct kind *kind,
     return ok;
 }
 
+/* Where one looks at what came in. */
+static void put_behind(struct spl_html *html, const struct kind *kind)
+{
+    if (strcmp(kind->name, "notes") == 0)
+        spl_desk_go(html, "/log", NULL, "To the log");
+    else if (strcmp(kind->name, "places") == 0)
+        spl_desk_go(html, "/places", NULL, "To the places");
+    else if (strcmp(kind->name, "hazards") == 0)
+        spl_desk_go(html, "/places", NULL, "To the places, and what it says of them");
+    else if (strcmp(kind->name, "weather") == 0)
+        spl_desk_go(html, "/season", NULL, "To the season");
+    else
+        spl_desk_go(html, "/", NULL, "To today");
+}
+
 static void put_taken(struct spl_visit *visit, const struct kind *kind,
                       const struct spl_reading *reading, const struct spl_done *done)
 {
@@ -361,6 +376,8 @@ static void put_taken(struct spl_visit *visit, const struct kind *kind,
         spl_desk_table(html, NULL, done->shape, done->records, NULL);
     if (shown)
         put_apply(visit, html, kind, reading);
+    else
+        put_behind(html, kind);
     visit->keep_files = shown;
     spl_visit_page(visit, 200, spl_desk_end(html));
 }

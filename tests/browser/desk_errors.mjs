@@ -163,6 +163,8 @@ await sound('a file that is none', answer, 422, /weather\.csv/)
 answer = await give('places', 'places.gpx', '<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">' +
     '<wpt lat="54.61" lon="-2.58"><name>Far <b> "End"</name></wpt></gpx>'.replace('<b>', '&lt;b&gt;'))
 await sound('places', answer, 200, /Taken into the book/)
+await Promise.all([page.waitForNavigation(), page.evaluate(() => [...document.querySelectorAll('main a')].find((a) => a.innerText === 'To the places').click())])
+check((await page.$eval('main', (main) => main.innerText)).includes('Far <b> "End"'), 'the place that came in is on the page that is next')
 await there.end()
 const how = await desk.end()
 check(how.code === 0, 'the desk ends well', how)

@@ -4,6 +4,7 @@
  * and one damaged thing stops nothing else.
  */
 #include <sqlite3.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 
 #include "command/cli.h"
@@ -186,6 +187,16 @@ static void a_repair_makes_the_tables_again_and_puts_stray_rows_aside(void **sta
     cli_ok(cli, "book backup copy.db");
 }
 
+/* Of processor: what else the machine does is no part of it. */
+static double seconds_of_children(void)
+{
+    struct rusage used;
+
+    getrusage(RUSAGE_CHILDREN, &used);
+    return (double)(used.ru_utime.tv_sec + used.ru_stime.tv_sec) +
+           (double)(used.ru_utime.tv_usec + used.ru_stime.tv_usec) / G_USEC_PER_SEC;
+}
+
 /* A chain in which each batch drew from the last; half of it takes at least a third of the time of
  * the whole, where pairs of all would take a quarter and what was measured before an eighth. */
 static double seconds_to_check(struct cli *cli, int n)
@@ -197,12 +208,12 @@ static double seconds_to_check(struct cli *cli, int n)
         " source_id, day, grams, at) SELECT 'd' || id, id, id - 1, 20900, 1, 1 FROM thing WHERE id"
         " > 1; COMMIT",
         n);
-    gint64 start;
+    double start;
 
     execute(cli, "book.db", sql);
-    start = g_get_monotonic_time();
+    start = seconds_of_children();
     cli_run(cli, "book check");
-    return (double)(g_get_monotonic_time() - start) / G_USEC_PER_SEC;
+    return seconds_of_children() - start;
 }
 
 static void a_check_takes_time_in_step_with_a_chain_of_draws(void **state)

@@ -552,3 +552,16 @@ void spl_form_end(struct spl_html *html, const char *button)
     put_button(html, button);
     spl_form_close(html);
 }
+
+void spl_form_renew(char *page)
+{
+    /* As spl_form_hidden writes it; in a text the quotes would be escaped. */
+    static const char before[] = "name=\"form\" value=\"";
+
+    for (char *at = page; (at = strstr(at, before)) != NULL;) {
+        g_autofree char *form = spl_uuid_new();
+
+        at += strlen(before);
+        memcpy(at, form, MIN(strlen(form), strlen(at)));
+    }
+}

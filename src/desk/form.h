@@ -63,4 +63,7 @@ void spl_form_line(struct spl_html *html, const char *id, const char *key, const
 void spl_form_button(struct spl_html *html, const char *key, const char *value, const char *button);
 void spl_form_end(struct spl_html *html, const char *button);
 
+/* Gives every form of a page a new identity, in place: the page goes to one more window. */
+void spl_form_renew(char *page);
+
 #endif

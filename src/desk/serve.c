@@ -20,6 +20,7 @@
 #include "desk/page.h"
 #include "desk/respond.h"
 #include "desk/running.h"
+#include "desk/together.h"
 #include "desk/told.h"
 #include "desk/turn.h"
 #include "desk/upload.h"
@@ -53,6 +54,7 @@ struct desk {
     struct spl_told *told;
     struct spl_uploads *uploads;
     struct spl_works *works;
+    struct spl_together *together;
     GHashTable *waiting; /* of struct request: those whose answer another process makes */
     struct MHD_Daemon *daemon;
     GMainLoop *loop;
@@ -157,6 +159,7 @@ static void wake(struct request *request)
 {
     if (!g_hash_table_remove(request->desk->waiting, request))
         return;
+    spl_together_forget(request->desk->together); /* it may have written */
     if (request->patience != 0)
         g_source_remove(request->patience);
     request->patience = 0;
@@ -269,8 +272,11 @@ static enum MHD_Result answer(struct desk *desk, struct MHD_Connection *connecti
         spl_works_visit(desk->works, visit);
     } else if (spl_visit_is_long(visit, &picture)) {
         return hand_out(desk, connection, request, picture);
-    } else {
+    } else if (!spl_together_find(desk->together, visit)) {
+        if (visit->form != NULL)
+            spl_together_forget(desk->together);
         spl_visit_answer(visit);
+        spl_together_keep(desk->together, visit);
     }
     return respond_visit(desk, connection, visit);
 }
@@ -487,6 +493,12 @@ static gboolean cut_the_slow(gpointer data)
     return G_SOURCE_CONTINUE;
 }
 
+/* What waited before was answered. */
+static void begin_turn(void *data)
+{
+    spl_together_forget(((struct desk *)data)->together);
+}
+
 /* Begin and end ---------------------------------------------------------------------------------
  */
 
@@ -579,7 +591,7 @@ static gboolean run_here(struct desk *desk, GError **error)
         return FALSE;
     if (spl_running_tell(&desk->running, &desk->door, desk->port, error)) {
         desk->loop = g_main_loop_new(NULL, FALSE);
-        turn = spl_turn_new(desk->daemon);
+        turn = spl_turn_new(desk->daemon, begin_turn, desk);
         sources[0] = g_unix_signal_add(SIGINT, on_signal, desk);
         sources[1] = g_unix_signal_add(SIGTERM, on_signal, desk);
         sources[2] = g_timeout_add(BEAT_MS, cut_the_slow, desk);
@@ -615,10 +627,12 @@ gboolean spl_desk_run(const struct spl_desk_options *options, GError **error)
         desk.uploads = theirs ? NULL : spl_uploads_new(name);
         desk.works = spl_works_new(desk.uploads);
         desk.waiting = g_hash_table_new(NULL, NULL);
+        desk.together = spl_together_new();
         done = theirs ? say_address(&desk, desk.running.port, error) : run_here(&desk, error);
         spl_works_free(desk.works);
         spl_uploads_free(desk.uploads);
         g_hash_table_unref(desk.waiting);
+        spl_together_free(desk.together);
         spl_told_free(desk.told);
         g_hash_table_unref(desk.connections);
         spl_running_end(&desk.running);

@@ -8,6 +8,8 @@ struct turn {
     GSource source;
     struct MHD_Daemon *daemon;
     gpointer tag;
+    void (*begins)(void *data);
+    void *data;
 };
 
 static gboolean turn_prepare(GSource *source, int *timeout_ms)
@@ -30,13 +32,16 @@ static gboolean turn_check(GSource *source)
 
 static gboolean turn_dispatch(GSource *source, GSourceFunc callback, gpointer data)
 {
+    struct turn *turn = (struct turn *)source;
+
     (void)callback;
     (void)data;
-    MHD_run(((struct turn *)source)->daemon);
+    turn->begins(turn->data);
+    MHD_run(turn->daemon);
     return G_SOURCE_CONTINUE;
 }
 
-GSource *spl_turn_new(struct MHD_Daemon *daemon)
+GSource *spl_turn_new(struct MHD_Daemon *daemon, void (*begins)(void *data), void *data)
 {
     static GSourceFuncs funcs = {
         .prepare = turn_prepare, .check = turn_check, .dispatch = turn_dispatch};
@@ -45,6 +50,8 @@ GSource *spl_turn_new(struct MHD_Daemon *daemon)
     struct turn *turn = (struct turn *)source;
 
     turn->daemon = daemon;
+    turn->begins = begins;
+    turn->data = data;
     turn->tag = g_source_add_unix_fd(source, info->epoll_fd, G_IO_IN);
     g_source_attach(source, NULL);
     return source;

@@ -9,7 +9,8 @@
 #include <glib.h>
 #include <microhttpd.h>
 
-/* Attached to the default context; destroy and unref it before the daemon is stopped. */
-GSource *spl_turn_new(struct MHD_Daemon *daemon);
+/* Attached to the default context; destroy and unref it before the daemon is stopped. `begins` is
+ * called with `data` before each turn. */
+GSource *spl_turn_new(struct MHD_Daemon *daemon, void (*begins)(void *data), void *data);
 
 #endif

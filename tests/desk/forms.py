@@ -5,10 +5,13 @@ what is bought, poured, planned and kept write what the command line then shows.
 
     forms.py SIMPLING-PROGRAM
 """
+import http.client
 import os
 import re
 import shutil
+import signal
 import sys
+import uuid
 
 from served import Desk
 
@@ -81,8 +84,33 @@ written("recipe-drop", **{"name": "as we make it", "why": "not so good"})
 check("as we make it" not in desk.simpling("recipe", "list"), "and taken back")
 check(desk.simpling("book", "check") is not None, "the book is sound")
 
+def together(path, windows):
+    """The page as so many windows get it that ask while the desk sleeps."""
+    there = [http.client.HTTPConnection("127.0.0.1", int(desk.host.rsplit(":", 1)[1]), timeout=60) for _ in range(windows)]
+    heads = {"Host": desk.host, "Cookie": desk.cookie}
+    for each in there:  # they are known before
+        each.request("GET", "/help", headers=heads)
+        each.getresponse().read()
+    os.kill(desk.pid(), signal.SIGSTOP)
+    for each in there:
+        each.request("GET", path, headers=heads)
+    os.kill(desk.pid(), signal.SIGCONT)
+    return [each.getresponse().read().decode() for each in there]
+
+
+# Windows that ask for one page at once see one page, and what each of them sends is its own.
+IDENTITY = 'name="form" value="([^"]*)"'
+pages = together("/", 8)
+forms = [form for text in pages for form in re.findall(IDENTITY, text)]
+check(len(set(re.sub(IDENTITY, "", text) for text in pages)) == 1, "eight windows that ask together see one page")
+check(len(forms) >= 8 and len(forms) == len(set(forms)), "and each form of each is another", len(forms), len(set(forms)))
+check(all(str(uuid.UUID(form)) == form for form in forms), "which the desk takes", forms[:1])
+before = together("/log?all=1", 4)
 # Today's order follows the year: ground in May, racks and jars in July, straining and roots in October, the shelf in January.
 written("harvest-add", site="Low Croft", material="nettle leaf", bags="2", stage="half grown", named_by="Edda", signs="stinging hairs")
+code = desk.json("harvest", "list")[-1]["code"]
+after = together("/log?all=1", 4)
+check(all(code not in text for text in before) and all(code in text for text in after), "what was written meanwhile is on the next", code)
 GROUPS = {"ground": ("Calls to make", "Can be gathered", "Opens soon", "Runs short"), "herb": ("Weights missing", "Picked, and not put up yet", "On the racks"),
           "jars": ("Steps due", "Runs out, and a jar is ready"), "shelf": ("Out of date, or soon", "Giving out")}
 for day, order in (("2027-07-10", "herb jars ground shelf"), ("2027-10-15", "jars ground herb shelf"), ("2028-01-20", "shelf jars ground herb"),

@@ -16,6 +16,7 @@
 #define SPARE_FRAC 0.05   /* of what is left, kept for the way there and back */
 #define SPARE_SECONDS 0.3 /* at most */
 #define TOLERANCE 1e-5    /* kilograms, hours, wholeness */
+#define ENDING_MS 200     /* for a child that nobody asks any more to end by itself */
 
 struct spl_solver {
     char *program;
@@ -54,16 +55,26 @@ static gboolean begin_child(struct spl_solver *solver, GError **error)
     return TRUE;
 }
 
-static void end_child(struct spl_solver *solver)
+/* A child that nobody asks any more ends by itself, in a millisecond or two; one that is in the
+ * middle of a problem is not waited for. */
+static void end_child(struct spl_solver *solver, int patience_ms)
 {
+    gboolean gone = FALSE;
+
     if (solver->dead)
         return;
     solver->dead = TRUE;
     close(solver->fd);
-    /* Between two problems the child holds nothing that an end could spoil. */
-    kill(solver->pid, SIGKILL);
-    while (waitpid(solver->pid, NULL, 0) < 0 && errno == EINTR)
-        ;
+    for (int ms = 0; ms < patience_ms && !gone; ms++) {
+        gone = waitpid(solver->pid, NULL, WNOHANG) != 0;
+        if (!gone)
+            g_usleep(1000);
+    }
+    if (!gone) {
+        kill(solver->pid, SIGKILL);
+        while (waitpid(solver->pid, NULL, 0) < 0 && errno == EINTR)
+            ;
+    }
     g_spawn_close_pid(solver->pid);
 }
 
@@ -85,7 +96,7 @@ void spl_solver_close(struct spl_solver *solver)
 {
     if (solver == NULL)
         return;
-    end_child(solver);
+    end_child(solver, ENDING_MS);
     g_free(solver->program);
     g_free(solver);
 }
@@ -143,7 +154,7 @@ static char *ask(struct spl_solver *solver, const GString *question, double seco
         text = spl_solver_receive(solver->fd, "answer", &patience, &why);
     if (text != NULL)
         return text;
-    end_child(solver);
+    end_child(solver, 0);
     if (why != NULL && !g_error_matches(why, SPL_ERROR, SPL_ERROR_IO))
         g_propagate_error(error, g_steal_pointer(&why));
     return NULL;
@@ -180,7 +191,7 @@ static gboolean solve(const struct spl_mip *mip, const struct spl_mip_limits *li
         return FALSE;
     }
     if (!spl_solver_answer_read(text, (int)mip->columns->len, (int)mip->rows->len, answer, error)) {
-        end_child(solver);
+        end_child(solver, 0);
         return FALSE;
     }
     distrust(mip, limits, answer);

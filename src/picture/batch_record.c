@@ -210,7 +210,7 @@ static void draw_yield(struct spl_flow *flow, const struct spl_batch_record *bat
     g_autofree char *yield = spl_words_amount(batch->yield_ml, "mL");
     g_autofree char *expected = spl_words_amount(batch->expected_ml, "mL");
     if (yield[0] == '\0') {
-        g_autofree char *words = g_strdup_printf("Not pressed yet; theoretical %s.",
+        g_autofree char *words = g_strdup_printf("Not pressed yet; reckoned with %s.",
                                                  expected[0] != '\0' ? expected : "not known");
         line_of(flow, words);
         return;
@@ -219,13 +219,13 @@ static void draw_yield(struct spl_flow *flow, const struct spl_batch_record *bat
     g_string_append_printf(words, "Actual %s", yield);
     if (expected[0] != '\0') {
         g_autofree char *share = spl_number_format(batch->yield_ml / batch->expected_ml * 100.0, 0);
-        g_string_append_printf(words, "; theoretical %s; that is %s %% of it", expected, share);
+        g_string_append_printf(words, "; reckoned with %s; that is %s %% of it", expected, share);
     }
     if (!isnan(batch->low_ml) && !isnan(batch->high_ml)) {
         gboolean within = batch->yield_ml >= batch->low_ml && batch->yield_ml <= batch->high_ml;
         g_autofree char *low = spl_volume_format(batch->low_ml);
         g_autofree char *high = spl_volume_format(batch->high_ml);
-        g_string_append_printf(words, "; %s the estimate's range of %s to %s",
+        g_string_append_printf(words, "; %s the likely range of %s to %s",
                                within ? "within" : "OUTSIDE", low, high);
     }
     line_of(flow, words->str);

@@ -60,8 +60,8 @@ struct spl_batch_record {
     double menstruum_abv_frac, final_abv_frac; /* NAN: without alcohol */
     double final_acid_frac;                    /* NAN: does not apply */
     double yield_ml;                           /* (f) actual; NAN: not pressed yet */
-    double expected_ml;                        /* (f) theoretical; NAN: none */
-    double low_ml, high_ml;                    /* range of the estimate; NAN: none */
+    double expected_ml;                        /* (f) reckoned with; NAN: none */
+    double low_ml, high_ml;                    /* likely range; NAN: none */
     const struct spl_batch_record_component *components;
     gsize n_components;
     const struct spl_batch_record_step *steps;

@@ -622,6 +622,7 @@ GBytes *spl_label_sheet_draw(const struct spl_label_sheet *sheet,
         int column = place % stock->across, row = place / stock->across;
         double x = SPL_MM(stock->left + column * stock->step_x);
         double y = SPL_MM(stock->top + row * stock->step_y);
+        spl_label_stock_mark(page, stock, x, y);
         ok = ok && draw_label(page, label, x, y, SPL_MM(stock->label_w), SPL_MM(stock->label_h),
                               &over.most, error);
         if (!ok) {

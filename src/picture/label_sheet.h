@@ -37,6 +37,11 @@ void spl_label_stock_clear(struct spl_label_stock *stock);
 /* SPL_ERROR_INVALID when the labels overlap, leave the page or are too small to print on. */
 gboolean spl_label_stock_check(const struct spl_label_stock *stock, GError **error);
 
+/* Marks the corners of the label at (x, y), where no words stand, when it is to be cut by hand: a
+ * line along each edge that meets there. Nothing on sheets whose labels are cut already. */
+void spl_label_stock_mark(struct spl_page *page, const struct spl_label_stock *stock, double x,
+                          double y);
+
 /* What may stand on one label. Texts may be NULL when they do not apply. */
 struct spl_label {
     enum spl_label_size size;

@@ -1,10 +1,14 @@
 /* SPDX-License-Identifier: MIT
  *
- * A kind of label sheet, looked over. See picture/label_sheet.h.
+ * A kind of label sheet, looked over, and where it is to be cut. See picture/label_sheet.h.
  */
 #include <string.h>
 
 #include "picture/label_sheet.h"
+
+#define CUT SPL_MM(1.5) /* arm of a cutting mark: less than the padding of a label */
+#define HAIR 0.4        /* its width, pt */
+#define NO_GAP_MM 0.2   /* between labels that touch */
 
 void spl_label_stock_clear(struct spl_label_stock *stock)
 {
@@ -36,4 +40,27 @@ gboolean spl_label_stock_check(const struct spl_label_stock *s, GError **error)
     g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "label sheet '%s' %s; correct its row",
                 s->name != NULL ? s->name : "", wrong);
     return FALSE;
+}
+
+/* Labels that touch on all sides, and one on plain paper. Those with a gap are cut already. */
+static gboolean is_cut(const struct spl_label_stock *s)
+{
+    if (s->across == 1 && s->down == 1)
+        return s->label_w < s->page_w - NO_GAP_MM;
+    return (s->across == 1 || s->step_x < s->label_w + NO_GAP_MM) &&
+           (s->down == 1 || s->step_y < s->label_h + NO_GAP_MM);
+}
+
+void spl_label_stock_mark(struct spl_page *page, const struct spl_label_stock *stock, double x,
+                          double y)
+{
+    double w = SPL_MM(stock->label_w), h = SPL_MM(stock->label_h);
+
+    for (int corner = 0; corner < 4 && is_cut(stock); corner++) {
+        double across = corner % 2 == 0 ? CUT : -CUT, down = corner < 2 ? CUT : -CUT;
+        double at_x = across > 0.0 ? x : x + w, at_y = down > 0.0 ? y : y + h;
+
+        spl_page_line(page, at_x, at_y, at_x + across, at_y, HAIR, SPL_TONE_SOFT, 0.0);
+        spl_page_line(page, at_x, at_y, at_x, at_y + down, HAIR, SPL_TONE_SOFT, 0.0);
+    }
 }

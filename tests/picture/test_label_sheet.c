@@ -364,8 +364,43 @@ static void a_sheet_that_cannot_be_is_refused(void **state)
     }
 }
 
+/* Labels that touch are cut by hand: a mark along each edge at each corner, where no words are. */
+static void labels_that_touch_have_cutting_marks(void **state)
+{
+    (void)state;
+    struct spl_label_stock stock = sample_stock();
+    struct spl_label_sheet sheet = sample_labels();
+    sheet.stock = &stock;
+    for (int touching = 0; touching < 2; touching++) {
+        struct spl_page_report report = {0};
+        guint marks = 0;
+        if (touching) {
+            stock.label_w = stock.step_x = 70.0;
+            stock.label_h = stock.step_y = 37.0;
+            stock.left = 0.0;
+            stock.top = 0.5;
+        }
+        g_autoptr(GBytes) bytes = spl_label_sheet_draw(&sheet, &pdf, &report, NULL);
+        assert_non_null(bytes);
+        for (guint i = 0; i < report.inks->len; i++) {
+            const struct spl_ink *ink = &g_array_index(report.inks, struct spl_ink, i);
+            if (ink->page > 0 || ink->kind != SPL_INK_RULE)
+                continue;
+            double across = fmod(ink->x + ink->w / 2, SPL_MM(70.0));
+            double down = fmod(ink->y + ink->h / 2 - SPL_MM(0.5) + SPL_MM(37.0), SPL_MM(37.0));
+            assert_true(MIN(across, SPL_MM(70.0) - across) < SPL_MM(1.8));
+            assert_true(MIN(down, SPL_MM(37.0) - down) < SPL_MM(1.8));
+            marks++;
+        }
+        assert_int_equal(marks, touching ? 8 * 5 : 0);
+        drawn_expect_clean(&report);
+        spl_page_report_clear(&report);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(an_ordinary_sheet_has_all_its_words),
+    cmocka_unit_test(labels_that_touch_have_cutting_marks),
     cmocka_unit_test(labels_keep_to_their_places_and_used_ones_are_left_out),
     cmocka_unit_test(hostile_names_wrap_and_nothing_is_lost),
     cmocka_unit_test(one_label_on_a_page),

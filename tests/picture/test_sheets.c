@@ -393,8 +393,8 @@ static void the_batch_record_has_every_item(void **state)
                                          "435 mL",
                                          "455 mL of 40 % vol",
                                          "reckoned final strength 34.2 % vol",
-                                         "Actual 398 mL; theoretical 402 mL; that is 99 % of it",
-                                         "within the estimate's range of 371 mL to 420 mL",
+                                         "Actual 398 mL; reckoned with 402 mL; that is 99 % of it",
+                                         "within the likely range of 371 mL to 420 mL",
                                          "top up with 20 mL",
                                          "L27-001",
                                          "released 7 June 2027 by Ann",
@@ -421,12 +421,13 @@ static void the_batch_record_has_every_item(void **state)
     assert_true(lowest > 0.85 * report.height);
     batch.yield_ml = 300;
     draw_clean(spl_batch_record_draw, &batch, &report);
-    static const char *const outside[] = {"OUTSIDE the estimate's range"};
+    static const char *const outside[] = {"OUTSIDE the likely range"};
     expect_all(&report, outside, 1);
     batch.yield_ml = NAN;
     batch.pressed = SPL_DAY_NONE;
     draw_clean(spl_batch_record_draw, &batch, &report);
-    static const char *const standing[] = {"still stands", "Not pressed yet; theoretical 402 mL."};
+    static const char *const standing[] = {"still stands",
+                                           "Not pressed yet; reckoned with 402 mL."};
     expect_all(&report, standing, 2);
     spl_page_report_clear(&report);
 }

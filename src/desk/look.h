@@ -31,6 +31,12 @@ const struct spl_look *spl_look_at(gsize i);
 /* NULL: there is none of that name. */
 const struct spl_look *spl_look_find(const char *name);
 
+/* What can be done with a record that it lists (desk/look_acts.c). */
+gboolean spl_look_has_acts(const struct spl_look *look);
+void spl_look_put_acts(struct spl_html *html, const struct spl_look *look, const void *record);
+/* The forms that stand once, below the heading; nothing when there is none. */
+void spl_look_put_forms(struct spl_html *html, const struct spl_look *look);
+
 /* Links to the looks that belong to this page; nothing when none does. */
 void spl_look_links(struct spl_html *html, const char *page);
 

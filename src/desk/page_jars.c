@@ -39,6 +39,7 @@ SPL_PAGE(jars)
 
         spl_html_open(html, "p");
         spl_desk_act(html, "batch-start", "A new jar", NULL);
+        spl_desk_act(html, "batch-steps", "One step of many jars", NULL);
         spl_html_close(html, "p");
         if (list->len == 0)
             spl_desk_say(html, question.standing ? "No jar stands." : "No jar was put up yet.");
@@ -97,7 +98,9 @@ SPL_PAGE(batch)
             spl_desk_act(html, "batch-add", "More herb or liquid", code);
             spl_desk_act(html, "batch-press", "Strain and press", jar);
         }
+        spl_desk_act(html, "recipe-keep", "Keep how it was made", code);
         spl_desk_act(html, "discard", "Thrown away", code);
+        spl_desk_act(html, "amend", "Correct it", code);
         spl_desk_act(html, "strike", "Strike it", code);
         spl_desk_acts_end(html);
     }

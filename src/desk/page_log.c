@@ -55,6 +55,7 @@ static void put_log(struct spl_visit *visit, struct spl_html *html, GArray *list
 {
     spl_html_open(html, "p");
     spl_desk_act(html, "harvest-add", "Log a harvest", NULL);
+    spl_desk_act(html, "purchase-add", "Herb that was bought or given", NULL);
     spl_html_close(html, "p");
     spl_desk_ask_begin(html, "log");
     spl_desk_ask_field(html, "site", "Place", "as Scarth Wood; empty: all",
@@ -125,9 +126,12 @@ SPL_PAGE(harvest)
         spl_desk_acts_begin(html);
         if (!(harvest.weight_g > 0))
             spl_desk_act(html, "harvest-weigh", "Its weight", code);
+        if (harvest.held != NULL)
+            spl_desk_act(html, "harvest-release", "Let it out", code);
         spl_desk_act(html, "batch-start", "Into a jar", from);
         spl_desk_act(html, "drying-start", "Onto a rack", from);
         spl_desk_act(html, "discard", "Thrown away", code);
+        spl_desk_act(html, "amend", "Correct it", code);
         spl_desk_act(html, "strike", "Strike it", code);
         spl_desk_acts_end(html);
     }

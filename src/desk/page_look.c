@@ -21,15 +21,29 @@ static gboolean needs_words(const struct spl_look *look)
     return FALSE;
 }
 
+static void put_record_acts(struct spl_html *html, const void *record, gpointer look)
+{
+    spl_look_put_acts(html, look, record);
+}
+
 /* A record alone is shown whole; many are a table. */
 static void put_answer(struct spl_html *html, const struct spl_look *look, const GArray *list)
 {
-    if (list->len == 0)
+    gboolean acts = spl_look_has_acts(look);
+
+    if (list->len == 0) {
         spl_desk_say(html, look->nothing);
-    else if (list->len == 1)
+    } else if (list->len == 1) {
         spl_desk_record(html, look->shape, list->data);
-    else
-        spl_desk_table(html, NULL, look->shape, list, NULL);
+        if (acts) {
+            spl_desk_acts_begin(html);
+            spl_look_put_acts(html, look, list->data);
+            spl_desk_acts_end(html);
+        }
+    } else {
+        spl_desk_table_acts(html, NULL, look->shape, list, NULL, acts ? put_record_acts : NULL,
+                            (gpointer)(guintptr)look);
+    }
 }
 
 static void put_form(struct spl_html *html, const struct spl_look *look,
@@ -56,6 +70,7 @@ static void put_page(struct spl_visit *visit, const struct spl_look *look,
     if (wrong)
         spl_form_summary(html, "f", reading);
     spl_desk_heading(html, look->title);
+    spl_look_put_forms(html, look);
     if (list != NULL)
         put_answer(html, look, list);
     if (reading != NULL)

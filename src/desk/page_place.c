@@ -122,7 +122,37 @@ static void put_acts(struct spl_html *html, const char *site)
     spl_desk_act(html, "stand-set", "What it bears", query);
     spl_desk_act(html, "stand-mark", "Found in leaf or flower", query);
     spl_desk_act(html, "stand-rest", "A rest", query);
+    spl_desk_act(html, "stand-taken", "Others picked here", query);
+    spl_desk_act(html, "hazard-add", "A field, road or other hazard near it", NULL);
+    spl_desk_act(html, "site-edit", "Change what is known of the place", query);
     spl_desk_acts_end(html);
+}
+
+/* A note is corrected where it is read. */
+static void put_note_acts(struct spl_html *html, const char *code, const char *struck)
+{
+    const char *query[] = {"code", code, NULL};
+
+    if (code == NULL || struck != NULL)
+        return;
+    spl_desk_act(html, "amend", "Correct it", query);
+    spl_desk_act(html, "strike", "Strike it", query);
+}
+
+static void put_spray_acts(struct spl_html *html, const void *record, gpointer data)
+{
+    const struct spl_spray_record *note = record;
+
+    (void)data;
+    put_note_acts(html, note->code, note->struck);
+}
+
+static void put_stage_acts(struct spl_html *html, const void *record, gpointer data)
+{
+    const struct spl_stage_record *note = record;
+
+    (void)data;
+    put_note_acts(html, note->code, note->struck);
 }
 
 static gboolean put_rest(struct spl_house *house, struct spl_html *html, const char *site,
@@ -141,9 +171,10 @@ static gboolean put_rest(struct spl_house *house, struct spl_html *html, const c
             spl_desk_table(html, "What the stands can spare", &spl_stand_line_shape, stands,
                            "site");
             spl_desk_table(html, "Leave", &spl_permission_note_shape, sheet.permissions, "site");
-            spl_desk_table(html, "What was said of spraying", &spl_spray_record_shape, sheet.notes,
-                           "site");
-            spl_desk_table(html, "Stages seen", &spl_stage_record_shape, sheet.stages, "site");
+            spl_desk_table_acts(html, "What was said of spraying", &spl_spray_record_shape,
+                                sheet.notes, "site", put_spray_acts, NULL);
+            spl_desk_table_acts(html, "Stages seen", &spl_stage_record_shape, sheet.stages, "site",
+                                put_stage_acts, NULL);
             spl_desk_table(html, "Windows to come", &spl_window_shape, windows, "site year");
             spl_desk_part(html, "The place");
             spl_desk_values(html, &spl_site_shape, sheet.site);

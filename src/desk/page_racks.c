@@ -74,6 +74,7 @@ SPL_PAGE(drying)
         put_acts(html, &drying, NULL);
         spl_desk_act(html, "drying-test", "Tried by hand", code);
         spl_desk_act(html, "discard", "Thrown away", code);
+        spl_desk_act(html, "amend", "Correct it", code);
         spl_desk_act(html, "strike", "Strike it", code);
         spl_desk_acts_end(html);
     }

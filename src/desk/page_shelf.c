@@ -79,6 +79,7 @@ static void put_acts(struct spl_html *html, const struct spl_lot *lot)
     spl_desk_act(html, "lot-withdraw", "Withdraw it", code);
     spl_desk_act(html, "lot-reaction", "What somebody said of it", code);
     spl_desk_act(html, "discard", "Thrown away", code);
+    spl_desk_act(html, "amend", "Correct it", code);
     spl_desk_act(html, "strike", "Strike it", code);
     spl_desk_acts_end(html);
     spl_desk_go(html, "/recall", of, "Where it came from, and to whom it went");

@@ -101,6 +101,22 @@ for link in sorted(link for link in found if link.startswith("/look/")):
     answer = desk.wait(desk.get(link + "?asked=yes"))
     check(answer.status in (200, 422), f"{link} answers, or says what it wants", answer.status)
 
+# Each form is reached from the page of the thing it is about, not only from the list of all forms.
+pages = ["/", "/places", "/season", "/plan", "/year", "/log", "/racks", "/jars", "/shelf", "/recall?of=L26-001", "/questions", "/settings",
+         "/ledger", "/count", "/look/site-list?asked=yes"]
+for kind in ("/place/", "/harvest/", "/drying/", "/batch/", "/lot/"):
+    pages += sorted(link for link in found if link.startswith(kind))[:8]
+pages += sorted({link + "?asked=yes" for link in found if link.startswith("/look/")})
+reached = set()
+for page in pages:
+    answer = desk.wait(desk.get(page))
+    reached |= set(re.findall(r'(?:href|action)="/act/([a-z-]+)', answer.text))
+acts = set(re.findall(r'^    \{"([a-z-]+)", "', open(f"{source}/src/desk/acts.c", encoding="utf-8").read(), re.M))
+# What this day has not: an entry just written, herb on a rack, steps that are due, an entry deleted in a calendar.
+SELDOM = {"take-back", "drying-turn", "drying-weigh", "drying-finish", "steps-done", "calendar-again"}
+check(len(acts) > 50 and SELDOM < acts, "the table of acts is read", len(acts))
+check(acts <= reached | SELDOM, "a form is reached from no page of its thing", acts - reached - SELDOM)
+
 # The manual is searched, whatever the case and the order of the words; what is not in it is said, and what
 # was typed is text.
 found = desk.get("/help?find=SPRAY+ground").text

@@ -261,6 +261,43 @@ extern const struct spl_inputs spl_lot_use_inputs;
 gboolean spl_lot_give(struct spl_house *house, const struct spl_lot_use_words *words,
                       struct spl_dispensed *given, GPtrArray **cautions, GError **error);
 
+/* What went out in a span of days. */
+struct spl_handed_line {
+    struct spl_day date;
+    char *ref;                     /* a number, never a name; NULL */
+    char *use, *code;              /* U27-014, and the lot of which it was */
+    char *preparation, *materials; /* slugs */
+    double ml, g;                  /* one of them; the other NAN */
+    char *directions, *by;         /* NULL: not noted */
+};
+extern const struct spl_shape spl_handed_line_shape;
+
+/* All of it that went to one reference. */
+struct spl_handed_to {
+    char *ref; /* NULL: without one */
+    int lots;  /* bottles of so many lots */
+    double ml, g;
+};
+extern const struct spl_shape spl_handed_to_shape;
+
+struct spl_handed {
+    struct spl_day from, to;
+    double ml, g;   /* of all together; NAN: none is measured so */
+    GArray *lines;  /* struct spl_handed_line: by day, reference, use */
+    GArray *people; /* struct spl_handed_to */
+    GArray *lots;   /* struct spl_lot_flow: through these days; `uses` NULL */
+};
+extern const struct spl_shape spl_handed_shape;
+
+struct spl_handed_question {
+    struct spl_day from; /* none: today */
+    struct spl_day to;   /* none: that one day */
+};
+extern const struct spl_inputs spl_handed_inputs;
+/* SPL_ERROR_INVALID: it ends before it begins. */
+gboolean spl_handed_between(struct spl_house *house, const struct spl_handed_question *span,
+                            struct spl_handed *handed, GError **error);
+
 /* Some bottles, bags or jars of one size. */
 struct spl_bottle_words {
     int count;

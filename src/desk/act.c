@@ -204,7 +204,7 @@ static void put_written(struct spl_visit *visit)
     }
     put_done(html, act, done);
     spl_desk_cautions(html, done->cautions);
-    spl_act_after(html, act, done);
+    spl_act_after(html, done);
     put_records(html, done);
     if (!act->no_taking_back && g_strcmp0(spl_told_last(visit->told), form) == 0)
         put_taking_back(html, done);

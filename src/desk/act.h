@@ -44,7 +44,7 @@ struct spl_act {
 const struct spl_act *spl_act_find(const char *name);
 
 /* What one does next, as links below what was written (desk/after.c). */
-void spl_act_after(struct spl_html *html, const struct spl_act *act, const struct spl_done *done);
+void spl_act_after(struct spl_html *html, const struct spl_done *done);
 
 /* The act of this place in the table; NULL behind the last. */
 const struct spl_act *spl_act_at(gsize i);

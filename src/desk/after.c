@@ -13,6 +13,7 @@
 #include "simpling/harvest.h"
 #include "simpling/site.h"
 #include "simpling/trace.h"
+#include "simpling/trust.h"
 
 static void put_harvest(struct spl_html *html, const void *record)
 {
@@ -91,6 +92,13 @@ static void put_counted(struct spl_html *html, const void *record)
     }
 }
 
+/* A setting, or whose corrections count: back to all of them. */
+static void put_settings(struct spl_html *html, const void *record)
+{
+    (void)record;
+    spl_desk_go(html, "/settings", NULL, "All settings");
+}
+
 static const struct {
     const struct spl_shape *shape;
     void (*put)(struct spl_html *html, const void *record);
@@ -98,9 +106,10 @@ static const struct {
     {&spl_harvest_shape, put_harvest},       {&spl_lot_shape, put_lot},
     {&spl_batch_shape, put_batch},           {&spl_dispensed_shape, put_dispensed},
     {&spl_spray_record_shape, put_spraying}, {&spl_counted_shape, put_counted},
+    {&spl_book_info_shape, put_settings},    {&spl_trust_shape, put_settings},
 };
 
-void spl_act_after(struct spl_html *html, const struct spl_act *act, const struct spl_done *done)
+void spl_act_after(struct spl_html *html, const struct spl_done *done)
 {
     spl_html_open(html, "div");
     spl_html_attr(html, "class", "acts after");
@@ -116,7 +125,7 @@ void spl_act_after(struct spl_html *html, const struct spl_act *act, const struc
         spl_desk_print(html, "The sheet, to print", (const char *const *)sheet->pdata);
     }
     for (gsize i = 0; i < G_N_ELEMENTS(nexts); i++) {
-        if (done->shape != nexts[i].shape || act->no_taking_back || done->records == NULL)
+        if (done->shape != nexts[i].shape || done->records == NULL)
             continue;
         for (guint k = 0; k < done->records->len; k++)
             nexts[i].put(html, done->records->data + (gsize)k * done->shape->size);

@@ -84,6 +84,11 @@ static struct spl_html *begin(const struct spl_visit *visit, const char *window_
         spl_html_attr(html, "class", "day");
         spl_html_printf(html, "%s ", day);
         spl_html_open(html, "a");
+        spl_html_link(html, "href", "/settings", NULL, NULL);
+        spl_html_text(html, "Settings");
+        spl_html_close(html, "a");
+        spl_html_text(html, " ");
+        spl_html_open(html, "a");
         spl_html_link(html, "href", "/close", NULL, NULL);
         spl_html_text(html, "Close the desk");
         spl_html_close(html, "a");
@@ -115,6 +120,16 @@ struct spl_html *spl_desk_begin(const struct spl_visit *visit, const char *title
 
     spl_desk_heading(html, title);
     return html;
+}
+
+void spl_desk_script(struct spl_html *html)
+{
+    const char *script[] = {spl_script_name(), NULL};
+
+    spl_html_open(html, "script");
+    spl_html_link(html, "src", "/script", script, NULL);
+    spl_html_flag(html, "defer", TRUE);
+    spl_html_close(html, "script");
 }
 
 char *spl_desk_end(struct spl_html *html)

@@ -25,6 +25,9 @@ void spl_desk_heading(struct spl_html *html, const char *title);
 /* Ends it. Frees the writer; g_free the page. */
 char *spl_desk_end(struct spl_html *html);
 
+/* The page is quicker with the script; the others are sent without. */
+void spl_desk_script(struct spl_html *html);
+
 /* A part of the page with its h2. */
 void spl_desk_part(struct spl_html *html, const char *title);
 /* <p>text</p>, with codes as links. */
@@ -118,6 +121,10 @@ SPL_PAGE(print);
 SPL_PAGE(plan);
 SPL_PAGE(year);
 SPL_PAGE(look);
+SPL_PAGE(given);
+SPL_PAGE(ledger);
+SPL_PAGE(settings);
+SPL_PAGE(labels);
 
 /* What is asked of the manual, and the places where it speaks of all these words
  * (desk/page_find.c). */

@@ -46,7 +46,10 @@ SPL_PAGE(count)
         spl_form_begin(html, "count");
         spl_form_send(html, "These are counted");
         spl_desk_table_acts(html, NULL, &spl_counted_shape, lines, "taken", put_fields, &counting);
+        spl_form_line(html, "count-on", "on", "Counted on (empty: today)", NULL);
+        spl_form_line(html, "count-by", "by", "Counted by (empty: as your book says)", NULL);
         spl_form_end(html, "These are counted");
+        spl_desk_script(html);
     }
     spl_list_free(&spl_counted_shape, lines);
     spl_visit_page(visit, 200, spl_desk_end(html));

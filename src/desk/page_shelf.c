@@ -46,8 +46,15 @@ SPL_PAGE(shelf)
         spl_html_attr(html, "class", "act");
         spl_html_text(html, "Count all that stands");
         spl_html_close(html, "a");
+        spl_html_open(html, "a");
+        spl_html_link(html, "href", "/labels", NULL, NULL);
+        spl_html_attr(html, "class", "act");
+        spl_html_text(html, "Labels for many");
+        spl_html_close(html, "a");
         spl_desk_print(html, "The ledger, to print", ledger);
         spl_html_close(html, "p");
+        spl_desk_go(html, "/given", NULL, "What was given out today, or on any day");
+        spl_desk_go(html, "/ledger", NULL, "The ledger of the spirit");
         if (list->len == 0)
             spl_desk_say(html, "The shelf is empty.");
         spl_desk_table_acts(html, NULL, &spl_lot_shape, list, NULL, put_lot_acts, NULL);

@@ -37,6 +37,10 @@ static const struct route {
     {"plan", FALSE, spl_show_plan},
     {"year", FALSE, spl_show_year},
     {"look", TRUE, spl_show_look},
+    {"given", FALSE, spl_show_given},
+    {"ledger", FALSE, spl_show_ledger},
+    {"settings", FALSE, spl_show_settings},
+    {"labels", FALSE, spl_show_labels},
 };
 
 static const struct route *find_route(char **steps)
@@ -95,14 +99,21 @@ gboolean spl_visit_is_long(const struct spl_visit *visit, gboolean *picture)
     return FALSE;
 }
 
-static void answer_style(struct spl_visit *visit)
+/* Of the style sheet and the script; FALSE: it is none of them under the name that it has now. */
+static gboolean answer_asset(struct spl_visit *visit)
 {
-    const char *style = spl_style(&visit->length);
+    gboolean style = g_strcmp0(visit->steps[0], "style") == 0;
+    const char *name = style ? spl_style_name() : spl_script_name(), *text;
 
+    if ((!style && g_strcmp0(visit->steps[0], "script") != 0) ||
+        g_strcmp0(spl_visit_of(visit), name) != 0)
+        return FALSE;
+    text = style ? spl_style(&visit->length) : spl_script(&visit->length);
     visit->status = 200;
-    visit->body = g_strndup(style, visit->length);
-    visit->type = "text/css; charset=utf-8";
+    visit->body = g_strndup(text, visit->length);
+    visit->type = style ? "text/css; charset=utf-8" : "text/javascript; charset=utf-8";
     visit->forever = TRUE;
+    return TRUE;
 }
 
 static void answer_nothing_there(struct spl_visit *visit)
@@ -120,9 +131,9 @@ void spl_visit_answer(struct spl_visit *visit)
     g_autoptr(spl_house) house = NULL;
     g_autoptr(GError) error = NULL;
 
-    if (g_strcmp0(first, "style") == 0 && g_strcmp0(of, spl_style_name()) == 0) {
-        answer_style(visit);
-    } else if (g_strcmp0(first, "close") == 0 && of == NULL) {
+    if (answer_asset(visit))
+        return;
+    if (g_strcmp0(first, "close") == 0 && of == NULL) {
         spl_desk_close(visit);
     } else if (g_strcmp0(first, "help") == 0 && visit->form == NULL &&
                (of == NULL || visit->steps[2] == NULL)) {

@@ -65,5 +65,8 @@ char *spl_desk_let_in(void);
 /* The style sheet, and the name under which it does not change (desk/style.c). */
 const char *spl_style(gsize *length);
 const char *spl_style_name(void);
+/* The same of the script. */
+const char *spl_script(gsize *length);
+const char *spl_script_name(void);
 
 #endif

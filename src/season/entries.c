@@ -107,6 +107,7 @@ const struct spl_inputs *const spl_all_inputs[] = {
     &spl_liquid_question_inputs,
     &spl_liquid_period_inputs,
     &spl_lot_year_inputs,
+    &spl_handed_inputs,
     &spl_lot_count_inputs,
     &spl_count_inputs,
     &spl_lot_decide_inputs,

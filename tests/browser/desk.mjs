@@ -110,6 +110,36 @@ for (const width of [360, 1280]) {
         check(bottom < 1000, `${path}: its picture ends on the first page, at`, bottom)
         await page.emulateMediaType(null)
     }
+    // Stock-taking: Enter goes from shelf to shelf, with Shift back, from a reason to the row below, at last to
+    // the button, and sends nothing on the way.
+    await page.goto(`${desk.base}/count`, { waitUntil: 'load' })
+    const at = () => page.evaluate(() => document.activeElement.name || document.activeElement.tagName)
+    const enter = async () => { await page.keyboard.press('Enter'); return at() }
+    const last = await page.$$eval('input[name$=".counted"]', (all) => all.length - 1)
+    await page.focus('[name="lines.0.counted"]')
+    await page.keyboard.type('110')
+    check(await enter() === 'lines.1.counted', 'Enter goes on to the next', await at())
+    await page.keyboard.down('Shift')
+    check(await enter() === 'lines.0.counted', 'with Shift back', await at())
+    await page.keyboard.up('Shift')
+    check(await page.evaluate(() => document.activeElement.value) === '110', 'what was typed stays')
+    await page.focus('[name="lines.2.why"]')
+    check(await enter() === 'lines.3.counted', 'from a reason to the row below', await at())
+    await page.focus(`[name="lines.${last}.counted"]`)
+    check(await enter() === 'BUTTON' && page.url() === `${desk.base}/count`, 'from the last to the button', await at(), page.url())
+    await there.end()
+}
+// Without the script the same page is a plain form: Enter sends it, and what was filled in is counted.
+{
+    const there = await start('chromium', { width: 1280, height: 900 })
+    const { page } = there
+    await page.goto(desk.fresh())
+    await page.waitForFunction(() => location.search === '' && document.querySelector('h1'))
+    await page.setJavaScriptEnabled(false)
+    await page.goto(`${desk.base}/count`, { waitUntil: 'load' })
+    await page.type('[name="lines.0.counted"]', '112')
+    await Promise.all([page.waitForNavigation(), page.keyboard.press('Enter')])
+    check(page.url().startsWith(`${desk.base}/act/written`), 'counted without a script', page.url())
     await there.end()
 }
 // Every page that these lead to, once.

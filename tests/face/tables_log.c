@@ -300,6 +300,16 @@ static gboolean year_of_lots(struct spl_house *house, const void *said, GError *
     return lines != NULL;
 }
 
+static gboolean hand_out(struct spl_house *house, const void *said, GError **error)
+{
+    struct spl_handed handed;
+
+    if (!spl_handed_between(house, said, &handed, error))
+        return FALSE;
+    spl_record_clear(&spl_handed_shape, &handed);
+    return TRUE;
+}
+
 static gboolean count_all(struct spl_house *house, const void *said, GError **error)
 {
     GArray *lines = spl_lot_count_all(house, said, error);
@@ -688,6 +698,7 @@ const struct face_table face_log_tables[] = {
     {&spl_lot_pick_inputs, show_lot, {"code", "L27-001", NULL}},
     {&spl_lot_question_inputs, list_lots, {"all", "yes", NULL}},
     {&spl_lot_year_inputs, year_of_lots, {"year", "2027", NULL}},
+    {&spl_handed_inputs, hand_out, {"from", "2027-06-01", "to", "2027-06-19", NULL}},
     {&spl_lot_count_inputs,
      count_lot,
      {"code", "L27-001", "amount", "150mL", "why", "a bottle leaked", "on", "2027-06-19", "by",

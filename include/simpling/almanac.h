@@ -24,6 +24,7 @@ struct spl_almanac_added {
     GPtrArray *replaces; /* of texts: which windows of the program's almanac they stand for */
     GPtrArray *cautions;
     GArray *not_understood; /* of struct spl_ical_left */
+    gboolean dry_run;       /* nothing was written */
 };
 extern const struct spl_shape spl_almanac_added_shape;
 
@@ -33,6 +34,7 @@ struct spl_almanac_words {
     const char *path;
     struct spl_coordinates at;
     double elevation_m;
+    gboolean dry_run; /* look, and write nothing */
 };
 extern const struct spl_inputs spl_almanac_inputs;
 

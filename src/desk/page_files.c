@@ -1,128 +1,39 @@
 /* SPDX-License-Identifier: MIT
  *
- * Files in: what somebody wrote, mapped or measured elsewhere. A row of the table is one kind. The
- * form is shown by the desk; what was sent is read by another process, in whose present folder the
- * files lie (desk/errand.h). Where the book can say what it would write, that is shown first, and a
- * second form applies it. See desk/page.h.
+ * Files in: what somebody wrote, mapped or measured elsewhere. A row of the table is one kind
+ * (desk/file_kinds.h). The form is shown by the desk; what was sent is read by another process, in
+ * whose present folder the files lie (desk/errand.h). Where the book can say what it would write,
+ * that is shown first, and a second form applies it. See desk/page.h.
  */
 #include <stdio.h>
 #include <string.h>
 
 #include "desk/act.h"
+#include "desk/file_kinds.h"
 #include "desk/form.h"
 #include "desk/look.h"
 #include "desk/page.h"
 #include "desk/unpack.h"
-#include "simpling/calendar.h"
 #include "simpling/error.h"
-#include "simpling/hazard.h"
-#include "simpling/note.h"
-#include "simpling/site_carry.h"
-#include "simpling/weather.h"
 
-#define NO_INPUTS "form upload apply pasted file"
-#define MAPS ".shp .dbf .shx .prj .cpg .geojson .json .gpx"
+#define NO_INPUTS "form upload apply pasted file leave"
 
-struct kind {
-    const char *name, *title, *about;
-    const char *main;    /* endings of the one file that is read, the likeliest first */
-    const char *endings; /* of all that may come with it, and be in a zip */
-    const struct spl_inputs *inputs;
-    const char *file;   /* key of the input that is the file */
-    const char *apply;  /* key of the flag without which nothing is written; NULL: there is none */
-    const char *dry;    /* key of the flag with which nothing is written; NULL: there is none */
-    const char *pasted; /* label of the field in which the text can be pasted; NULL: none */
-    gboolean (*read)(struct spl_house *house, const void *said, FILE *text, struct spl_done *done,
-                     GError **error);
-};
-
-/* What season does for each ---------------------------------------------------------------------
- */
-
-static gboolean read_notes(struct spl_house *house, const void *said, FILE *text,
-                           struct spl_done *done, GError **error)
+static gboolean is_shown_first(const struct spl_file_kind *kind)
 {
-    done->shape = &spl_note_row_shape;
-    done->records = spl_notes_read(house, said, text, error);
-    return done->records != NULL;
-}
-
-/* A season's function (house, said, &record, error) with its shape. */
-#define READ_RECORD(name, function, type, shape_)                                                  \
-    static gboolean read_##name(struct spl_house *house, const void *said, FILE *text,             \
-                                struct spl_done *done, GError **error)                             \
-    {                                                                                              \
-        struct type record;                                                                        \
-                                                                                                   \
-        (void)text;                                                                                \
-        if (!function(house, said, &record, error))                                                \
-            return FALSE;                                                                          \
-        spl_done_take(done, &shape_, &record);                                                     \
-        return TRUE;                                                                               \
-    }
-READ_RECORD(calendar, spl_calendar_read, spl_calendar_read, spl_calendar_read_shape)
-READ_RECORD(hazards, spl_hazard_read, spl_hazard_import, spl_hazard_import_shape)
-READ_RECORD(weather, spl_weather_import_file, spl_weather_import, spl_weather_import_shape)
-
-static gboolean read_places(struct spl_house *house, const void *said, FILE *text,
-                            struct spl_done *done, GError **error)
-{
-    struct spl_site_import import;
-
-    (void)text;
-    if (!spl_site_import(house, said, &import, error))
-        return FALSE;
-    if (import.added + import.updated == 0) {
-        spl_error_set_input(error, SPL_ERROR_INVALID, "file", "holds no place: %s",
-                            import.remarks != NULL && import.remarks->len > 0
-                                ? (const char *)g_ptr_array_index(import.remarks, 0)
-                                : "it is empty");
-        spl_record_clear(&spl_site_import_shape, &import);
-        return FALSE;
-    }
-    spl_done_take(done, &spl_site_import_shape, &import);
-    return TRUE;
-}
-
-/* clang-format off */
-static const struct kind kinds[] = {
-    {"notes", "Notes and slips", "Plain lines from a phone or a slip, one an entry. Each line is shown with what it would write.",
-     ".txt .text .md .csv", ".txt .text .md .csv", &spl_note_inputs, "files", "apply", NULL, "Or paste the lines here", read_notes},
-    {"calendar", "A calendar", "A calendar file that this book wrote and you changed elsewhere. What was moved, done or deleted there is shown.",
-     ".ics", ".ics", &spl_calendar_reading_inputs, "file", "apply", NULL, NULL, read_calendar},
-    {"places", "Places", "Waypoints from a phone, or a map's points and areas: GPX, GeoJSON, a shapefile's parts or their zip. All come in, or none.",
-     ".gpx .geojson .json .shp", MAPS, &spl_site_import_inputs, "file", NULL, NULL, NULL, read_places},
-    {"hazards", "Sprayed or contaminated ground", "A map layer: a shapefile's parts or their zip. What is in it is shown first.",
-     ".shp", MAPS, &spl_hazard_import_inputs, "file", NULL, "dry_run", NULL, read_hazards},
-    {"weather", "Weather", "A table of days or of months from a weather station.",
-     ".csv .txt .json .dly .dat .tsv", ".csv .txt .json .dly .dat .tsv", &spl_weather_inputs, "file", NULL, NULL, NULL, read_weather},
-};
-/* clang-format on */
-
-static const struct kind *find_kind(const char *name)
-{
-    for (gsize i = 0; i < G_N_ELEMENTS(kinds); i++)
-        if (g_strcmp0(kinds[i].name, name) == 0)
-            return &kinds[i];
-    return NULL;
-}
-
-static gboolean is_shown_first(const struct kind *kind)
-{
-    return kind->apply != NULL || kind->dry != NULL;
+    return kind->apply != NULL || kind->dry != NULL || kind->look != NULL;
 }
 
 /* Keys that the form does not ask for. Free with g_free. */
-static char *without(const struct kind *kind)
+static char *without(const struct spl_file_kind *kind)
 {
     return g_strjoin(" ", kind->file, kind->apply != NULL ? kind->apply : kind->file,
-                     kind->dry != NULL ? kind->dry : kind->file, NULL);
+                     kind->dry != NULL ? kind->dry : kind->file, kind->without, NULL);
 }
 
 /* The forms -------------------------------------------------------------------------------------
  */
 
-static void put_chooser(struct spl_html *html, const struct kind *kind, const char *wrong)
+static void put_chooser(struct spl_html *html, const struct spl_file_kind *kind, const char *wrong)
 {
     g_autofree char *accept = g_strdelimit(g_strdup(kind->endings), " ", ',');
 
@@ -155,7 +66,7 @@ static void put_chooser(struct spl_html *html, const struct kind *kind, const ch
     spl_html_close(html, "p");
 }
 
-static void put_pasted(struct spl_html *html, const struct kind *kind, const char *text)
+static void put_pasted(struct spl_html *html, const struct spl_file_kind *kind, const char *text)
 {
     if (kind->pasted == NULL)
         return;
@@ -174,7 +85,7 @@ static void put_pasted(struct spl_html *html, const struct kind *kind, const cha
 }
 
 /* What is wrong with the file itself; NULL: nothing, or it is with a field. */
-static const char *wrong_file(const struct kind *kind, const struct spl_reading *reading)
+static const char *wrong_file(const struct spl_file_kind *kind, const struct spl_reading *reading)
 {
     for (guint i = 0; i < reading->errors->len; i++) {
         const struct spl_wrong *wrong = &g_array_index(reading->errors, struct spl_wrong, i);
@@ -195,7 +106,7 @@ static void put_kept(struct spl_html *html, const struct spl_visit *visit)
         spl_desk_note(html, "The file that you sent is kept meanwhile.");
 }
 
-static void begin_form(struct spl_html *html, const struct kind *kind, gboolean with_file)
+static void begin_form(struct spl_html *html, const struct spl_file_kind *kind, gboolean with_file)
 {
     const char *parts[] = {kind->name, NULL};
 
@@ -206,7 +117,18 @@ static void begin_form(struct spl_html *html, const struct kind *kind, gboolean 
     spl_html_link(html, "action", "/files", parts, NULL);
 }
 
-static void put_form(struct spl_visit *visit, const struct kind *kind,
+/* What was ticked on the page that showed it. */
+static void put_chosen(struct spl_html *html, const struct spl_file_kind *kind, const GArray *pairs)
+{
+    for (guint i = 0; kind->put_more != NULL && i < pairs->len; i++) {
+        const struct spl_pair *pair = &g_array_index(pairs, struct spl_pair, i);
+
+        if (strcmp(pair->key, "accept") == 0 || strcmp(pair->key, "leave") == 0)
+            spl_form_hidden(html, pair->key, pair->value);
+    }
+}
+
+static void put_form(struct spl_visit *visit, const struct spl_file_kind *kind,
                      const struct spl_reading *reading, unsigned status)
 {
     gboolean wrong = reading->errors->len > 0;
@@ -224,20 +146,23 @@ static void put_form(struct spl_visit *visit, const struct kind *kind,
     if (visit->keep_files) {
         put_kept(html, visit);
         spl_form_hidden(html, "apply", applies ? "yes" : NULL);
+        put_chosen(html, kind, visit->form);
     } else {
         put_chooser(html, kind, wrong_file(kind, reading));
         put_pasted(html, kind, pasted);
     }
     spl_form_fields(html, "f", reading, left_out);
-    spl_form_end(html, !is_shown_first(kind)          ? "Take it in"
+    spl_form_end(html, kind->looks_only               ? "Look at it"
+                       : !is_shown_first(kind)        ? "Take it in"
                        : applies && visit->keep_files ? "Write it into the book"
                                                       : "Show what it would write");
     spl_visit_page(visit, status, spl_desk_end(html));
 }
 
 /* What was said stands in the form once more: a column is chosen when it was seen. */
-static void put_apply(const struct spl_visit *visit, struct spl_html *html, const struct kind *kind,
-                      const struct spl_reading *reading)
+static void put_apply(const struct spl_visit *visit, struct spl_html *html,
+                      const struct spl_file_kind *kind, const struct spl_reading *reading,
+                      const struct spl_done *done)
 {
     g_autofree char *left_out = without(kind);
 
@@ -245,6 +170,8 @@ static void put_apply(const struct spl_visit *visit, struct spl_html *html, cons
     put_kept(html, visit);
     spl_form_hidden(html, "pasted", spl_pairs_get(visit->form, "pasted"));
     spl_form_hidden(html, "apply", "yes");
+    if (kind->put_more != NULL)
+        kind->put_more(html, done);
     spl_form_fields(html, "f", reading, left_out);
     spl_form_end(html, "Write it into the book");
 }
@@ -252,7 +179,7 @@ static void put_apply(const struct spl_visit *visit, struct spl_html *html, cons
 /* Reading ---------------------------------------------------------------------------------------
  */
 
-static gboolean unpack_zips(const struct kind *kind, GError **error)
+static gboolean unpack_zips(const struct spl_file_kind *kind, GError **error)
 {
     g_autoptr(GDir) folder = g_dir_open(".", 0, error);
     g_autoptr(GPtrArray) zips = g_ptr_array_new_with_free_func(g_free);
@@ -268,7 +195,7 @@ static gboolean unpack_zips(const struct kind *kind, GError **error)
 }
 
 /* The one file that is to be read. Free with g_free. */
-static char *choose_file(const struct kind *kind, GError **error)
+static char *choose_file(const struct spl_file_kind *kind, GError **error)
 {
     g_auto(GStrv) endings = g_strsplit(kind->main, " ", -1);
     g_autofree char *found = NULL;
@@ -302,7 +229,7 @@ static gboolean has_text(const char *text)
 }
 
 /* Names the file among what was said; `text` is what was pasted, if no file came. */
-static gboolean take_file(const struct spl_visit *visit, const struct kind *kind,
+static gboolean take_file(const struct spl_visit *visit, const struct spl_file_kind *kind,
                           struct spl_reading *reading, FILE **text, GError **error)
 {
     const char *pasted = kind->pasted != NULL ? spl_pairs_get(visit->form, "pasted") : NULL;
@@ -323,7 +250,7 @@ static gboolean take_file(const struct spl_visit *visit, const struct kind *kind
     return name != NULL && spl_inputs_read(reading->inputs, kind->file, name, reading->said, error);
 }
 
-static gboolean take_all(struct spl_visit *visit, const struct kind *kind,
+static gboolean take_all(struct spl_visit *visit, const struct spl_file_kind *kind,
                          struct spl_reading *reading, struct spl_done *done, GError **error)
 {
     gboolean apply = !is_shown_first(kind) || spl_pairs_get(visit->form, "apply") != NULL;
@@ -332,12 +259,17 @@ static gboolean take_all(struct spl_visit *visit, const struct kind *kind,
     gboolean ok = FALSE;
 
     if (reading->errors->len == 0 && take_file(visit, kind, reading, &text, error) &&
+        spl_file_kind_choose(kind, visit->form, reading->said, error) &&
         (kind->apply == NULL || !apply ||
          spl_inputs_read(kind->inputs, kind->apply, "yes", reading->said, error)) &&
         (kind->dry == NULL || apply ||
          spl_inputs_read(kind->inputs, kind->dry, "yes", reading->said, error))) {
-        house = spl_house_open(&visit->where, apply ? SPL_HOUSE_WRITE : SPL_HOUSE_READ, error);
-        ok = house != NULL && kind->read(house, reading->said, text, done, error);
+        gboolean writes = !kind->looks_only && (apply || kind->tries);
+
+        house = spl_house_open(&visit->where, writes ? SPL_HOUSE_WRITE : SPL_HOUSE_READ, error);
+        ok = house != NULL &&
+             (!apply && kind->look != NULL ? kind->look(house, reading->said, done, error)
+                                           : kind->read(house, reading->said, text, done, error));
     }
     if (text != NULL)
         fclose(text);
@@ -345,10 +277,16 @@ static gboolean take_all(struct spl_visit *visit, const struct kind *kind,
 }
 
 /* Where one looks at what came in. */
-static void put_behind(struct spl_html *html, const struct kind *kind)
+static void put_behind(struct spl_html *html, const struct spl_file_kind *kind)
 {
-    if (strcmp(kind->name, "notes") == 0)
+    if (kind->looks_only)
+        spl_desk_go(html, "/files", NULL, "To the files");
+    else if (strcmp(kind->name, "notes") == 0)
         spl_desk_go(html, "/log", NULL, "To the log");
+    else if (strcmp(kind->name, "book") == 0)
+        spl_desk_go(html, "/questions", NULL, "To the questions");
+    else if (strcmp(kind->name, "almanac") == 0)
+        spl_desk_go(html, "/season", NULL, "To the season");
     else if (strcmp(kind->name, "places") == 0)
         spl_desk_go(html, "/places", NULL, "To the places");
     else if (strcmp(kind->name, "hazards") == 0)
@@ -359,35 +297,44 @@ static void put_behind(struct spl_html *html, const struct kind *kind)
         spl_desk_go(html, "/", NULL, "To today");
 }
 
-static void put_taken(struct spl_visit *visit, const struct kind *kind,
+static void put_taken(struct spl_visit *visit, const struct spl_file_kind *kind,
                       const struct spl_reading *reading, const struct spl_done *done)
 {
     gboolean shown = is_shown_first(kind) && spl_pairs_get(visit->form, "apply") == NULL;
-    struct spl_html *html =
-        spl_desk_begin(visit, shown ? "What it would write" : "Taken into the book", NULL);
+    struct spl_html *html = spl_desk_begin(visit,
+                                           kind->looks_only ? kind->title
+                                           : shown          ? "What it would write"
+                                                            : "Taken into the book",
+                                           NULL);
 
     spl_html_open(html, "p");
-    spl_html_attr(html, "class", shown ? NULL : "done");
-    spl_html_text(html, shown ? "Nothing is written yet." : "This is what came of it.");
+    spl_html_attr(html, "class", shown || kind->looks_only ? NULL : "done");
+    spl_html_text(html, kind->looks_only ? "Nothing was written; this is what is in it."
+                        : shown          ? "Nothing is written yet."
+                                         : "This is what came of it.");
     spl_html_close(html, "p");
-    if (done->records->len == 1)
+    spl_desk_cautions(html, done->cautions);
+    if (done->records->len == 0)
+        spl_desk_say(html, "There is nothing of it in the file.");
+    else if (done->records->len == 1)
         spl_desk_record(html, done->shape, done->records->data);
     else
         spl_desk_table(html, NULL, done->shape, done->records, NULL);
     if (shown)
-        put_apply(visit, html, kind, reading);
+        put_apply(visit, html, kind, reading, done);
     else
         put_behind(html, kind);
     visit->keep_files = shown;
     spl_visit_page(visit, 200, spl_desk_end(html));
 }
 
-static void come_back(struct spl_visit *visit, const struct kind *kind, GError *error,
+static void come_back(struct spl_visit *visit, const struct spl_file_kind *kind, GError *error,
                       unsigned status)
 {
     struct spl_reading reading;
 
-    spl_reading_begin(&reading, kind->inputs, visit->form, NO_INPUTS);
+    spl_reading_begin(&reading, kind->inputs, visit->form != NULL ? visit->form : visit->query,
+                      NO_INPUTS);
     if (error != NULL)
         spl_reading_wrong(&reading, error);
     put_form(visit, kind, &reading, status);
@@ -396,8 +343,8 @@ static void come_back(struct spl_visit *visit, const struct kind *kind, GError *
 
 gboolean spl_files_come_back(struct spl_visit *visit, GError *error)
 {
-    const struct kind *kind =
-        g_strcmp0(visit->steps[0], "files") == 0 ? find_kind(spl_visit_of(visit)) : NULL;
+    const struct spl_file_kind *kind =
+        g_strcmp0(visit->steps[0], "files") == 0 ? spl_file_kind_find(spl_visit_of(visit)) : NULL;
 
     if (kind == NULL)
         return FALSE;
@@ -432,16 +379,17 @@ static void put_kinds(struct spl_visit *visit)
     spl_desk_part(html, "Into the book");
     spl_html_open(html, "ul");
     spl_html_attr(html, "class", "ledger");
-    for (gsize i = 0; i < G_N_ELEMENTS(kinds); i++) {
-        const char *parts[] = {kinds[i].name, NULL};
+    for (gsize i = 0; spl_file_kind_at(i) != NULL; i++) {
+        const struct spl_file_kind *kind = spl_file_kind_at(i);
+        const char *parts[] = {kind->name, NULL};
 
         spl_html_open(html, "li");
         spl_html_open(html, "a");
         spl_html_link(html, "href", "/files", parts, NULL);
-        spl_html_text(html, kinds[i].title);
+        spl_html_text(html, kind->title);
         spl_html_close(html, "a");
         spl_html_text(html, " ");
-        spl_html_line(html, "small", NULL, kinds[i].about);
+        spl_html_line(html, "small", NULL, kind->about);
         spl_html_close(html, "li");
     }
     spl_html_close(html, "ul");
@@ -452,7 +400,7 @@ static void put_kinds(struct spl_visit *visit)
 
 void spl_desk_files(struct spl_visit *visit)
 {
-    const struct kind *kind = find_kind(spl_visit_of(visit));
+    const struct spl_file_kind *kind = spl_file_kind_find(spl_visit_of(visit));
     struct spl_done done = {.records = NULL};
     g_autoptr(spl_house) house = NULL;
     struct spl_reading reading;

@@ -134,6 +134,7 @@ SPL_PAGE(harvest)
         spl_desk_act(html, "amend", "Correct it", code);
         spl_desk_act(html, "strike", "Strike it", code);
         spl_desk_acts_end(html);
+        spl_desk_go(html, "/files/photo", code, "A photo of it");
     }
     spl_record_clear(&spl_harvest_shape, &harvest);
     spl_visit_page(visit, 200, spl_desk_end(html));

@@ -35,7 +35,7 @@ static const struct spl_field checked_fields[] = {
     SPL_FIELD(spl_ical_checked, errors, SPL_INT, "errors", "errors"),
     SPL_FIELD(spl_ical_checked, remarks, SPL_INT, "remarks", "remarks"),
     SPL_FIELD(spl_ical_checked, more, SPL_BOOL, "more", NULL),
-    SPL_FIELD_LIST(spl_ical_checked, findings, &spl_ical_finding_shape, "findings", NULL),
+    SPL_FIELD_LIST(spl_ical_checked, findings, &spl_ical_finding_shape, "findings", "findings"),
 };
 const struct spl_shape spl_ical_checked_shape =
     SPL_SHAPE("checked", spl_ical_checked, checked_fields);

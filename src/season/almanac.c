@@ -31,6 +31,7 @@ static const struct spl_field added_fields[] = {
     SPL_FIELD(spl_almanac_added, cautions, SPL_TEXTS, "cautions", "cautions"),
     SPL_FIELD_LIST(spl_almanac_added, not_understood, &spl_ical_left_shape, "not_understood",
                    "not understood"),
+    SPL_FIELD(spl_almanac_added, dry_run, SPL_BOOL, "dry_run", "looked at only"),
 };
 const struct spl_shape spl_almanac_added_shape =
     SPL_SHAPE("almanac_added", spl_almanac_added, added_fields);
@@ -42,6 +43,7 @@ static const struct spl_input almanac_rows[] = {
               "where its days are from (default your home)"),
     SPL_INPUT(spl_almanac_words, elevation_m, LENGTH, "elevation", "how high that is, in metres",
               .bare = 1, .min = -500, .max = 9000),
+    SPL_INPUT(spl_almanac_words, dry_run, FLAG, "dry_run", "show what is in it and write nothing"),
 };
 const struct spl_inputs spl_almanac_inputs = SPL_INPUTS("almanac", spl_almanac_words, almanac_rows);
 
@@ -133,6 +135,23 @@ static gboolean complete_rows(const char *name, GArray *rows, double lat, double
     return placed;
 }
 
+/* Whole or not at all; of a dry run nothing stays. */
+static gboolean put_rows(struct spl_house *house, const struct spl_almanac_read *read,
+                         struct spl_almanac_added *added, GError **error)
+{
+    gboolean ok;
+
+    if (!spl_book_begin(house->book, error))
+        return FALSE;
+    ok =
+        spl_almanac_put(house->book, read->name, read->rows, &added->fresh, &added->changed, error);
+    if (ok && added->dry_run) {
+        spl_book_rollback(house->book);
+        return TRUE;
+    }
+    return spl_book_finish(house->book, ok, error);
+}
+
 static gboolean add_rows(struct spl_house *house, const struct spl_almanac_words *words,
                          struct spl_almanac_read *read, struct spl_almanac_added *added,
                          GError **error)
@@ -150,11 +169,7 @@ static gboolean add_rows(struct spl_house *house, const struct spl_almanac_words
     if (complete_rows(read->name, read->rows, lat, lon, words->elevation_m))
         added->place = g_steal_pointer(&place);
     if (!say_replaced(house, read->rows, lat, lon, added, error) ||
-        !spl_book_begin(house->book, error) ||
-        !spl_book_finish(house->book,
-                         spl_almanac_put(house->book, read->name, read->rows, &added->fresh,
-                                         &added->changed, error),
-                         error))
+        !put_rows(house, read, added, error))
         return FALSE;
     added->almanac = g_strdup(read->name);
     added->events = read->events;
@@ -181,6 +196,7 @@ gboolean spl_almanac_add(struct spl_house *house, const struct spl_almanac_words
         return FALSE;
     ok = spl_almanac_read_file(words.path, tables, &read, error);
     if (ok) {
+        made.dry_run = words.dry_run;
         made.replaces = g_ptr_array_new_with_free_func(g_free);
         made.cautions = g_ptr_array_new_with_free_func(g_free);
         ok = add_rows(house, &words, &read, &made, error);

@@ -125,7 +125,7 @@ class Desk:
     def wait(self, answer):
         """Looks again, as the page does by itself, until what takes long is done."""
         at = answer.headers.get("Location") or ""
-        while at.startswith("/work/") and (answer.status == 303 or 'http-equiv="refresh"' in answer.text):
+        while at.startswith("/work/") and (answer.status == 303 or "Refresh" in answer.headers):
             time.sleep(0.2)
             answer = self.get(at)
         return answer

@@ -5,11 +5,13 @@ each end in a page that says what to do, with nothing left in the temp folder an
 
     uploads.py SIMPLING-PROGRAM
 """
+import hashlib
 import io
 import json
 import os
 import re
 import shutil
+import sqlite3
 import struct
 import sys
 import time
@@ -50,6 +52,17 @@ def main_of(answer):
 GPX = ('<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">'
        '<wpt lat="54.6" lon="-2.58"><name>{}</name></wpt></gpx>')
 NAMELESS = b'<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1"><wpt lat="x" lon=""/></gpx>'
+
+
+def png_of(width, height, pixels):
+    """A PNG of 8-bit grey (ISO/IEC 15948): signature, IHDR, IDAT, IEND, each with its sum."""
+    def chunk(kind, data):
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+    return (b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)) +
+            chunk(b"IDAT", zlib.compress(pixels)) + chunk(b"IEND", b""))
+
+
+SIGHT = png_of(64, 48, b"".join(b"\0" + bytes((x * 3 + y) % 256 for x in range(64)) for y in range(48)))
 PNG = b"\x89PNG\r\n\x1a\n" + os.urandom(3000)
 
 desk.simpling("demo", f"{desk.folder}/demo")
@@ -118,6 +131,72 @@ check({"Roads 1", f"Roads {len(parts)}"} <= {layer["layer"] for layer in desk.js
 answer = desk.upload("weather", [("days.csv", b"date,tmin,tmax\n2027-05-01,4,14\n2027-05-02,5,15\n2027-05-03,6,16\n")], station="Low Croft",
                      at="54.59,-2.61", elevation="160m")
 check("Taken into the book" in answer.text, "weather", main_of(answer))
+
+# A photo: what it says is shown, then it goes with its harvest; a browser may send it twice.
+code = desk.json("harvest", "list")[-1]["code"]
+answer = desk.get(f"/files/photo?code={code}")
+check(answer.status == 200 and f'value="{code}"' in answer.text and answer.fields().get("code") == code, "the form for a photo knows its harvest")
+before = bytes_of(desk.book)
+answer = desk.upload("photo", [("leaf base.png", SIGHT)], code=code)
+check(answer.status == 200 and "Nothing is written yet" in answer.text and "PNG" in answer.text.upper(), "a photo is looked at", main_of(answer))
+check(bytes_of(desk.book) == before, "and not written")
+fields = answer.fields()
+answer = desk.post("/files/photo", fields)
+check(answer.status == 200 and "Taken into the book" in answer.text, "then it is taken in", main_of(answer))
+photos = desk.json("photo", "list", code)
+check(len(photos) == 1 and photos[0]["sha256"] == hashlib.sha256(SIGHT).hexdigest(), "it is the harvest's, byte for byte", photos)
+answer = desk.post("/files/photo", fields)
+check(answer.status == 422 and "no longer kept" in answer.text, "a second time it is not there", main_of(answer))
+
+# An almanac: what is understood is shown, then it is in the book.
+ALMANAC = ("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//y//EN\r\nX-WR-CALNAME:The upper dale\r\nBEGIN:VEVENT\r\nUID:a@b\r\n"
+           "DTSTAMP:20260101T000000Z\r\nDTSTART;VALUE=DATE:20260420\r\nDTEND;VALUE=DATE:20260520\r\nSUMMARY:Nettle leaf\r\n"
+           "END:VEVENT\r\nEND:VCALENDAR\r\n").encode()
+before = bytes_of(desk.book)
+answer = desk.upload("almanac", [("dale.ics", ALMANAC)])
+check(answer.status == 200 and "Nothing is written yet" in answer.text and "The upper dale" in answer.text, "an almanac is shown", main_of(answer))
+check(bytes_of(desk.book) == before and not any(row["almanac"] == "The upper dale" for row in desk.json("almanac", "list")), "and not written")
+answer = desk.post("/files/almanac", answer.fields())
+check("Taken into the book" in answer.text, "then it is", main_of(answer))
+rows = [row for row in desk.json("almanac", "list") if row["almanac"] == "The upper dale"]
+check([row["material"] for row in rows] == ["nettle/leaf"], "its window is in the book", rows)
+
+# A calendar is only looked at: its faults, and the days that it keeps busy.
+before = bytes_of(desk.book)
+answer = desk.upload("calendar-check", [("mine.ics", text.encode())])
+check(answer.status == 200 and "Nothing was written" in answer.text, "a calendar is checked", main_of(answer))
+answer = desk.upload("calendar-check", [("mine.ics", ALMANAC.replace(b"DTSTAMP:20260101T000000Z\r\n", b""))])
+check(answer.status == 200 and "DTSTAMP" in answer.text, "its fault is named (RFC 5545, 3.6.1)", main_of(answer))
+answer = desk.upload("calendar-busy", [("mine.ics", ALMANAC.replace(b"20260420", b"20270703").replace(b"20260520", b"20270705"))])
+check(answer.status == 200 and "2027-07-03" in answer.text.replace("3 July 2027", "2027-07-03"), "busy days are shown", main_of(answer))
+check(bytes_of(desk.book) == before and desk.kept() == [], "of both nothing is written, nothing left", desk.kept())
+
+# A colleague's book: shown with what waits, then taken in; all is agreed to but what was ticked.
+codes = [entry["code"] for entry in desk.json("harvest", "list")][-2:]
+theirs = f"{desk.folder}/theirs.db"
+desk.simpling("book", "init", "--mark", "BOB", "--book", theirs)
+desk.simpling("book", "merge", desk.book, "--book", theirs)
+mark = desk.json("book", "info")["mark"]
+for code in codes:
+    desk.simpling("strike", f"{mark}:{code}", "--why", "it was never picked", "--by", "Bob", "--book", theirs)
+book = bytes_of(theirs)
+before = bytes_of(desk.book)
+answer = desk.upload("book", [("bobs book.db", book)])
+check(answer.status == 200 and "Nothing is written yet" in answer.text and "BOB" in answer.text, "a book is shown", main_of(answer))
+check(bytes_of(desk.book) == before, "and not merged")
+numbers = re.findall(r'name="leave" value="(\d+)"', answer.text)
+check(len(numbers) == 2, "both strikes wait for an answer", numbers, main_of(answer))
+fields = {key: value for key, value in answer.fields().items() if key != "leave"}
+answer = desk.post("/files/book", dict(fields, accept="yes", leave=numbers[0]))
+check(answer.status == 200 and "Taken into the book" in answer.text, "it is taken in", main_of(answer))
+left = [code for code in codes if any(entry["code"] == code for entry in desk.json("harvest", "list"))]
+struck = desk.json("book", "merge", theirs, "--dry-run")["revisions"]
+check(len(struck) == 1, "what was ticked is still a question, the other is settled", struck, left)
+answer = desk.upload("book", [("bobs book.db", book)])
+check(len(re.findall(r'name="leave"', answer.text)) == 1, "and a second time it is the only one", main_of(answer))
+shown_book = answer.fields()
+answer = desk.post("/files/book", {key: value for key, value in shown_book.items() if key != "leave"})
+check(answer.status == 200 and desk.json("book", "merge", theirs, "--dry-run")["added"] == 0, "taken in again, it adds nothing", main_of(answer))
 check(desk.kept() == [], "nothing is left of all these", desk.kept())
 
 # Hostile files.
@@ -142,14 +221,30 @@ def attack(what, kind, files, status=(422,), words=(), **fields):
     check(time.monotonic() - begun < 120, f"{what}: took long")
 
 
-for kind in ("notes", "calendar", "places", "hazards", "weather"):
+for kind in ("notes", "calendar", "places", "hazards", "weather", "photo", "almanac", "book", "calendar-check", "calendar-busy"):
     attack(f"a program for {kind}", kind, [("setup.exe", b"MZ" + os.urandom(2000))], words=("ending",))
-for kind, name in (("calendar", "a.ics"), ("places", "a.gpx"), ("places", "a.geojson"), ("hazards", "a.shp"), ("weather", "a.csv")):
+for kind, name in (("calendar", "a.ics"), ("places", "a.gpx"), ("places", "a.geojson"), ("hazards", "a.shp"), ("weather", "a.csv"),
+                   ("photo", "a.jpg"), ("almanac", "b.ics"), ("book", "a.db")):
     attack(f"nothing as {name}", kind, [(name, b"")], status=(200, 422) if kind == "calendar" else (422,))
 attack("a picture as GPX", "places", [("photo.gpx", PNG)])
 attack("a picture as GeoJSON", "places", [("photo.geojson", PNG)])
 attack("a picture as a layer", "hazards", [("photo.shp", PNG), ("photo.dbf", PNG), ("photo.shx", PNG)])
 attack("a picture as weather", "weather", [("photo.csv", PNG)])
+attack("half a photo", "photo", [("leaf.png", SIGHT[:len(SIGHT) // 2])], code=code)
+attack("a program as a photo", "photo", [("leaf.jpg", b"MZ" + os.urandom(3000))], code=code)
+attack("a picture of 60,000 by 60,000", "photo", [("leaf.png", png_of(60000, 60000, b""))], code=code)
+attack("a photo of nothing that is there", "photo", [("leaf.png", SIGHT + b"x")], status=(200, 422), code="H27-999")
+attack("half a book", "book", [("theirs.db", book[:len(book) // 2])])
+attack("a book of noise", "book", [("theirs.db", b"SQLite format 3\0" + os.urandom(40000))])
+other = sqlite3.connect(f"{desk.folder}/strange.db")
+other.execute("CREATE TABLE harvest(a)")
+other.commit()
+other.close()
+attack("another program's tables as a book", "book", [("theirs.db", bytes_of(f"{desk.folder}/strange.db"))])
+torn = bytearray(book)
+torn[8192:12288] = os.urandom(4096)
+attack("a book with a page of noise", "book", [("theirs.db", bytes(torn))])
+attack("half an almanac", "almanac", [("dale.ics", ALMANAC[:120])])
 attack("a book as notes", "notes", [("book.txt", before)], status=(200, 422))
 attack("a book as a zip", "hazards", [("book.zip", before)], words=("zip",))
 whole = zipped(*parts)

@@ -53,6 +53,20 @@ static gboolean name_is_sane(const char *kind, const char *name, GError **error)
     return FALSE;
 }
 
+/* The table whose rows are of this kind: "presses" of "press". */
+static const char *table_of(const char *kind)
+{
+    static const char *const tables[][2] = {
+        {"plant", "plants"},  {"material", "materials"},        {"preparation", "preparations"},
+        {"press", "presses"}, {"method of hazards", "hazards"},
+    };
+
+    for (gsize i = 0; i < G_N_ELEMENTS(tables); i++)
+        if (strcmp(tables[i][0], kind) == 0)
+            return tables[i][1];
+    g_assert_not_reached();
+}
+
 static gboolean not_found(const char *kind, const char *name, GPtrArray *names, GError **error)
 {
     g_autofree char *shown = spl_tables_shown_name(name);
@@ -60,8 +74,8 @@ static gboolean not_found(const char *kind, const char *name, GPtrArray *names, 
 
     if (offer == NULL || offer[0] == '\0') {
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND,
-                    "there is no %s '%s' in the tables; a row in your own %ss.csv adds it", kind,
-                    shown, kind);
+                    "there is no %s '%s' in the tables; a row in your own %s.csv adds it", kind,
+                    shown, table_of(kind));
     } else {
         g_set_error(error, SPL_ERROR, SPL_ERROR_NOT_FOUND, "there is no %s '%s' in the tables%s",
                     kind, shown, offer);

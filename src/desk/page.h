@@ -125,6 +125,7 @@ SPL_PAGE(given);
 SPL_PAGE(ledger);
 SPL_PAGE(settings);
 SPL_PAGE(labels);
+SPL_PAGE(tour);
 
 /* What is asked of the manual, and the places where it speaks of all these words
  * (desk/page_find.c). */

@@ -167,6 +167,8 @@ void spl_desk_help(struct spl_visit *visit)
     html = spl_desk_begin(visit, g_ptr_array_index(first->texts, 0), "/help");
     if (strcmp(name, FIRST) != 0)
         spl_desk_go(html, "/help", NULL, "The manual");
+    else
+        spl_desk_go(html, "/tour", NULL, "The first day, step by step");
     spl_desk_ask_find(html, find);
     if (find != NULL)
         spl_desk_find(visit, html, find);

@@ -44,6 +44,7 @@ void spl_desk_start(struct spl_visit *visit)
             spl_desk_values(html, &spl_started_shape, &started);
             spl_desk_say(html,
                          "Next: a place, who may gather there, and what is said of spraying.");
+            spl_desk_go(html, "/tour", NULL, "The first day, step by step");
             spl_html_open(html, "p");
             spl_desk_act(html, "site-add", "A place", NULL);
             spl_html_close(html, "p");

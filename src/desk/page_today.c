@@ -298,6 +298,19 @@ static gboolean is_quiet(const struct showing *showing)
            0;
 }
 
+/* While nothing was bottled yet, the first steps. */
+static gboolean put_first_day(struct spl_house *house, struct spl_html *html, GError **error)
+{
+    struct spl_book_info info;
+
+    if (!spl_book_describe(house, &info, error))
+        return FALSE;
+    if (info.lots == 0)
+        spl_desk_go(html, "/tour", NULL, "The first day, step by step");
+    spl_record_clear(&spl_book_info_shape, &info);
+    return TRUE;
+}
+
 static void put_today(const struct showing *showing, int month)
 {
     static const char *const sheet[] = {"what", "outing", NULL};
@@ -340,9 +353,14 @@ SPL_PAGE(today)
 
     if (done && (done = spl_today(house, &showing.today, error))) {
         showing.html = spl_desk_begin(visit, "Today", "/");
-        put_today(&showing, spl_house_month(house));
+        done = put_first_day(house, showing.html, error);
+        if (done)
+            put_today(&showing, spl_house_month(house));
         spl_record_clear(&spl_today_shape, &showing.today);
-        spl_visit_page(visit, 200, spl_desk_end(showing.html));
+        if (done)
+            spl_visit_page(visit, 200, spl_desk_end(showing.html));
+        else
+            spl_html_free(showing.html);
     }
     spl_list_free(&spl_picked_shape, showing.picked);
     spl_list_free(&spl_drying_shape, showing.racks);

@@ -41,6 +41,7 @@ static const struct route {
     {"ledger", FALSE, spl_show_ledger},
     {"settings", FALSE, spl_show_settings},
     {"labels", FALSE, spl_show_labels},
+    {"tour", FALSE, spl_show_tour},
 };
 
 static const struct route *find_route(char **steps)

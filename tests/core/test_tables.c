@@ -134,6 +134,8 @@ static void unknown_names_are_answered_with_the_nearest(void **state)
     const struct spl_material *material = NULL;
     const struct spl_plant *plant = NULL;
     const struct spl_preparation *preparation = NULL;
+    const struct spl_press *press = NULL;
+    const struct spl_method *method = NULL;
 
     assert_false(spl_tables_material(small->tables, "nettel/leaf", &material, &error));
     expect_error(error, SPL_ERROR_NOT_FOUND, "nettle/leaf");
@@ -143,6 +145,11 @@ static void unknown_names_are_answered_with_the_nearest(void **state)
     expect_error(error, SPL_ERROR_NOT_FOUND, "tincture");
     assert_false(spl_tables_material(small->tables, "quite something else", &material, &error));
     expect_error(error, SPL_ERROR_NOT_FOUND, "materials.csv");
+    /* The name of the file is a plural that is no rule. */
+    assert_false(spl_tables_press(small->tables, "qqqqqqqq", &press, &error));
+    expect_error(error, SPL_ERROR_NOT_FOUND, "your own presses.csv");
+    assert_false(spl_tables_method(small->tables, "qqqqqqqq", &method, &error));
+    expect_error(error, SPL_ERROR_NOT_FOUND, "your own hazards.csv");
 }
 
 static void hostile_names_are_refused_in_one_short_line(void **state)

@@ -54,12 +54,21 @@ struct spl_window_words {
     struct spl_coordinates near; /* in place of a site */
     const char *material;
     const char *use;
-    gboolean explain; /* fill `explain`, else it is NULL */
-    GPtrArray *unfit; /* of texts: gets "PLACE: why it has no windows" for each such; may be NULL */
+    gboolean open;      /* only what can be gathered on `on`, see spl_window_list */
+    struct spl_day on;  /* with `open`; none: today */
+    const char *within; /* with `open`: no farther from home, "20min"; NULL: anywhere */
+    gboolean explain;   /* fill `explain`, else it is NULL */
+    GPtrArray *unfit;   /* of texts: gets "PLACE: why it has no windows" for each such, and what
+                           `open`   left out; may be NULL */
 };
 extern const struct spl_inputs spl_window_inputs;
 
 /*
+ * With `open`: those whose day lies between "may begin" and "mostly over", of stands that somebody
+ * noted (of every material that grows there by the almanac where a site, a point or a material is
+ * named), with the verdict of the day, what the stand can spare and the way there; closed ground,
+ * what the law forbids and stands that can spare nothing are left out, and said in `unfit`.
+ *
  * All windows asked for, site by site, by date: calls `each` for one at a time, which is cleared
  * after the call. `each` returns FALSE with an error to stop.
  */

@@ -204,17 +204,18 @@ static gboolean parse(const char *text, const char *what, gboolean month_allowed
 {
     const char *cursor = text;
     int year, month, dom = 1;
-    gboolean shaped;
+    gboolean shaped, is_month;
 
     shaped =
         take_digits(&cursor, 4, &year) && take(&cursor, '-') && take_digits(&cursor, 2, &month);
-    if (shaped && !(month_allowed && *cursor == '\0'))
+    is_month = shaped && *cursor == '\0';
+    if (shaped && !(month_allowed && is_month))
         shaped = take(&cursor, '-') && take_digits(&cursor, 2, &dom);
     if (!shaped || *cursor != '\0') {
         g_autofree char *shown = g_strescape(strlen(text) > 40 ? "(a long text)" : text, NULL);
 
-        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: '%s' is not a date; write it as 2027-05-04%s", what, shown,
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID, "%s: '%s' %s; write it as 2027-05-04%s",
+                    what, shown, is_month ? "does not say which day of the month" : "is not a date",
                     month_allowed ? " or, for a whole month, 2027-05" : "");
         return FALSE;
     }

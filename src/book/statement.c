@@ -98,7 +98,9 @@ static void put_in_words(struct spl_book *book, int code, GError **error)
         G_GNUC_FALLTHROUGH;
     default:
         g_set_error(error, SPL_ERROR, SPL_ERROR_INTERNAL,
-                    "%s: the book answered '%s'; please report this", path, said);
+                    "%s: the book cannot be read or written (%s); a fault of the program: please "
+                    "report this",
+                    path, said);
     }
 }
 

@@ -122,9 +122,10 @@ GPtrArray *spl_table_list(struct spl_book *book, GError **error)
             g_ptr_array_remove_index(waiting, i--);
         }
         if (waiting->len == before)
-            g_set_error(&failed, SPL_ERROR, SPL_ERROR_INTERNAL,
-                        "table %s: points round in a circle; please report this",
-                        ((struct spl_table *)g_ptr_array_index(waiting, 0))->name);
+            g_set_error(
+                &failed, SPL_ERROR, SPL_ERROR_INTERNAL,
+                "table %s: cannot be carried over, as it hangs on itself; please report this",
+                ((struct spl_table *)g_ptr_array_index(waiting, 0))->name);
     }
     if (failed != NULL) {
         for (guint i = 0; i < waiting->len; i++)

@@ -13,13 +13,17 @@
 /* A window for people: its likely days in one cell, without the year, which the list begins with.
  */
 struct window_line {
-    char *site, *material, *use, *earliest, *likely, *latest, *basis, *almanac;
+    char *site, *material, *use, *verdict, *spare, *way, *earliest, *likely, *latest, *basis,
+        *almanac;
 };
 
 static const struct spl_field line_fields[] = {
     SPL_FIELD(window_line, site, SPL_TEXT, "site", "site"),
     SPL_FIELD(window_line, material, SPL_TEXT, "material", "material"),
     SPL_FIELD(window_line, use, SPL_TEXT, "use", "use"),
+    SPL_FIELD(window_line, verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD(window_line, spare, SPL_TEXT, "spare", "can spare"),
+    SPL_FIELD(window_line, way, SPL_TEXT, "way", "from home"),
     SPL_FIELD(window_line, earliest, SPL_TEXT, "earliest", "may begin"),
     SPL_FIELD(window_line, likely, SPL_TEXT, "likely", "likely"),
     SPL_FIELD(window_line, latest, SPL_TEXT, "latest", "mostly over"),
@@ -105,7 +109,8 @@ static gboolean stream_window(const struct spl_window_told *told, gpointer data,
     struct listing *list = data;
     struct spl_call_stream *stream = &list->stream;
     const struct spl_window *window = &told->window;
-    g_autofree char *earliest = NULL, *likely = NULL, *latest = NULL;
+    g_autofree char *earliest = NULL, *likely = NULL, *latest = NULL, *spare = NULL, *way = NULL;
+    const gboolean open = spl_call_has(stream->call, "open");
     struct window_line line;
     gboolean one_site;
 
@@ -119,14 +124,21 @@ static gboolean stream_window(const struct spl_window_told *told, gpointer data,
     earliest = glued(list, dated(list, window->earliest));
     likely = glued(list, dated_span(list, window->likely_start, window->likely_end));
     latest = glued(list, dated(list, window->latest));
+    if (!isnan(window->way_min))
+        way = g_strdup_printf("%.0f min", window->way_min);
+    if (!isnan(window->spare_g))
+        spare = spl_mass_format(window->spare_g);
     line = (struct window_line){
         one_site ? NULL : window->site,
         window->material,
         window->use,
-        earliest,
+        window->verdict,
+        spare,
+        way,
+        open ? NULL : earliest,
         likely,
         latest,
-        (char *)spl_basis_names[window->basis],
+        open ? NULL : (char *)spl_basis_names[window->basis],
         strcmp(short_almanac(window), list->almanac) != 0 ? (char *)short_almanac(window) : NULL};
     return spl_call_stream_item(stream, &line, error);
 }
@@ -154,6 +166,9 @@ static int run_list(struct spl_call *call, GError **error)
 {
     static const char none[] =
         "no windows; add a place with 'site add' or name one with --near LAT,LON";
+    static const char nothing_open[] =
+        "nothing can be gathered then where a stand was noted ('stand set' notes one); 'window "
+        "list' says when";
     g_autoptr(GPtrArray) unfit = g_ptr_array_new_with_free_func(g_free);
     struct spl_window_words *words = call->said;
     struct listing list = {.year = 0};
@@ -173,7 +188,9 @@ static int run_list(struct spl_call *call, GError **error)
     if (!spl_window_list(call->house, words, stream_window, &list, error))
         status = -1;
     else
-        status = spl_call_stream_end(&list.stream, unfit->len > 0 ? NULL : none);
+        status = spl_call_stream_end(&list.stream, unfit->len > 0 ? NULL
+                                                   : words->open  ? nothing_open
+                                                                  : none);
     g_free(list.almanac);
     if (status >= 0)
         say_unfit(call, unfit);
@@ -204,6 +221,8 @@ const struct spl_command spl_command_window_list = {
     .examples =
         (const char *const[]){
             "simpling window list --site 'Withy Gill' --material dandelion/flower",
+            "simpling window list --open --within 20min",
+            "simpling window list --open --on saturday",
             "simpling window list --near 54.6012,-2.5871 --purpose food --year 2027",
             "simpling window list --site 'Withy Gill' --material nettle/leaf --explain", NULL},
     .needs = SPL_NEEDS_BOOK,

@@ -35,6 +35,17 @@ static const struct spl_field fields[] = {
      .kind = SPL_NUM,
      .show_only = TRUE,
      .offset = G_STRUCT_OFFSET(struct spl_window, almanac_km)},
+    SPL_FIELD_SHOW(spl_window, verdict, SPL_TEXT, "verdict", "verdict"),
+    {.key = "way_min",
+     .heading = "minutes from home",
+     .kind = SPL_NUM,
+     .show_only = TRUE,
+     .offset = G_STRUCT_OFFSET(struct spl_window, way_min)},
+    {.key = "spare_g",
+     .heading = "can spare g",
+     .kind = SPL_NUM,
+     .show_only = TRUE,
+     .offset = G_STRUCT_OFFSET(struct spl_window, spare_g)},
 };
 const struct spl_shape spl_window_shape = SPL_SHAPE("window", spl_window, fields);
 
@@ -177,6 +188,8 @@ void spl_window_from_forecast(const struct spl_row_season *base, const struct sp
                             .note = note_of(site, forecast),
                             .almanac = g_strdup(row->almanac),
                             .almanac_km = spl_almanac_row_has_place(row) ? site->almanac_km : NAN,
+                            .way_min = NAN,
+                            .spare_g = NAN,
                             .start_p90 = nearest_day(forecast->start_p90_n),
                             .every_days = row->every_days,
                             .row = row};

@@ -109,7 +109,8 @@ static gboolean take_bytes(struct spl_csv *csv, GString *line, gsize size, GErro
         g_string_append_len(line, csv->text, nul - csv->text);
         csv->bytes += nul - csv->text;
         return spl_csv_fail(csv, -1, SPL_ERROR_INVALID, error,
-                            "line %d holds a NUL byte; this is no text table", csv->line + 1);
+                            "line %d is not text; this is no table, or a damaged one",
+                            csv->line + 1);
     }
     g_string_append_len(line, csv->text, (gssize)size);
     csv->text += size;

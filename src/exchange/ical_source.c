@@ -110,11 +110,10 @@ static gboolean read_physical(struct spl_ical_source *source, GError **error)
             stop = (gsize)(cr - source->bytes);
         part = stop - source->at;
         if (memchr(from, '\0', part) != NULL) {
-            source_error(
-                source, error, SPL_ERROR_CORRUPT,
-                "line %d holds a NUL octet: this is not a calendar file, or a damaged one; "
-                "export it again",
-                source->physical);
+            source_error(source, error, SPL_ERROR_CORRUPT,
+                         "line %d is not text: this is not a calendar file, or a damaged one; "
+                         "export it again",
+                         source->physical);
             return FALSE;
         }
         source->line_size += part;

@@ -72,13 +72,12 @@ void spl_caution_add(GPtrArray *cautions, const char *format, ...)
     va_end(values);
 }
 
-void spl_material_cautions(struct spl_house *house, const struct spl_material *material,
-                           GPtrArray *cautions)
+void spl_picker_cautions(struct spl_house *house, const struct spl_material *material,
+                         GPtrArray *cautions)
 {
     const struct spl_plant *plant = material->plant;
     g_autoptr(GPtrArray) rules = spl_law_rules(house, material);
     g_autoptr(GPtrArray) picker = spl_care_of_picker(material);
-    g_autoptr(GPtrArray) taker = spl_care_of_taker(material);
 
     if (*plant->lookalikes != '\0')
         spl_caution_add(
@@ -95,6 +94,14 @@ void spl_material_cautions(struct spl_house *house, const struct spl_material *m
     }
     for (guint i = 0; i < picker->len; i++)
         spl_caution_add(cautions, "%s", (const char *)g_ptr_array_index(picker, i));
+}
+
+void spl_material_cautions(struct spl_house *house, const struct spl_material *material,
+                           GPtrArray *cautions)
+{
+    g_autoptr(GPtrArray) taker = spl_care_of_taker(material);
+
+    spl_picker_cautions(house, material, cautions);
     for (guint i = 0; i < taker->len; i++)
         spl_caution_add(cautions, "%s", (const char *)g_ptr_array_index(taker, i));
 }

@@ -11,9 +11,11 @@
 /* Appends a caution, printf-like, to an array of owned texts. */
 void spl_caution_add(GPtrArray *cautions, const char *format, ...) G_GNUC_PRINTF(2, 3);
 
-/* Look-alikes, the law, what its picker and what its taker must know. The tables are loaded
- * already.
- */
+/* Look-alikes, the law, what its picker must know. The tables are loaded already. */
+void spl_picker_cautions(struct spl_house *house, const struct spl_material *material,
+                         GPtrArray *cautions);
+
+/* The same, and what its taker must know. */
 void spl_material_cautions(struct spl_house *house, const struct spl_material *material,
                            GPtrArray *cautions);
 

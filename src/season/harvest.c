@@ -237,7 +237,8 @@ static void caution(struct spl_house *house, const struct spl_material *material
                         "its weight is missing: nothing is made of it until %s is weighed, and so "
                         "long the stand has given the most that it may be",
                         harvest->code);
-    spl_material_cautions(house, material, cautions);
+    /* Who must not take it is said where something is made of it, on its label and by check. */
+    spl_picker_cautions(house, material, cautions);
     spl_law_caution(house, cautions);
 }
 

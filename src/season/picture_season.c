@@ -191,8 +191,11 @@ static gboolean gather(struct gathering *gathering, const struct spl_picture_sea
                        int year, GError **error)
 {
     struct spl_house *house = gathering->album->house;
-    struct spl_window_words words = {
-        .year = year, .site = what->site, .near = {NAN, NAN}, .material = what->material};
+    struct spl_window_words words = {.year = year,
+                                     .site = what->site,
+                                     .near = {NAN, NAN},
+                                     .on = SPL_DAY_NONE,
+                                     .material = what->material};
 
     if (!spl_site_each(house->book, take_verdict, gathering, error) ||
         !spl_window_list(house, &words, take_window, gathering, error) ||

@@ -306,7 +306,7 @@ static int by_end(gconstpointer a, gconstpointer b)
 
 static GArray *reckon(struct reckoning *r, GError **error)
 {
-    struct spl_window_words windows = {.year = r->season, .near = {NAN, NAN}};
+    struct spl_window_words windows = {.year = r->season, .near = {NAN, NAN}, .on = SPL_DAY_NONE};
     g_autoptr(GArray) medicines =
         spl_medicines(r->house, spl_day_add(r->house->today, -YEAR_DAYS), error);
     struct spl_day first;

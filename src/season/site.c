@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/amount.h"
 #include "base/file.h"
 #include "book/amendment.h"
 #include "book/site.h"
@@ -123,9 +124,19 @@ const struct spl_inputs spl_site_question_inputs =
 /* An outline must be ground around the point that goes with it. */
 static gboolean read_outline(const char *path, char **wkt, GError **error)
 {
-    g_autofree char *text = spl_file_read(path, AREA_FILE_MAX, NULL, error);
+    g_autofree char *text = NULL;
     g_autoptr(spl_geometry) geometry = NULL;
+    double m2;
 
+    /* How large it is, and no outline: the likely slip. */
+    if (!g_file_test(path, G_FILE_TEST_EXISTS) && spl_area_parse(path, "area", &m2, NULL)) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "'%s' is a size, and this is a file with the outline of the place; how large a "
+                    "stand on it is, is noted of the stand",
+                    path);
+        return FALSE;
+    }
+    text = spl_file_read(path, AREA_FILE_MAX, NULL, error);
     if (text == NULL)
         return FALSE;
     if (!g_utf8_validate(text, -1, NULL)) {

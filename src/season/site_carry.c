@@ -256,10 +256,21 @@ static gboolean clean_remark(struct spl_place *place, GError **error)
     return clean != NULL;
 }
 
-/* `remarks` gets what is odd about where it lies; NULL: nobody asks. */
+/* One file may not say two things of one place: the second would move the first. */
+static gboolean is_first(GHashTable *put, gint64 known, const char *name, GError **error)
+{
+    if (!g_hash_table_contains(put, &known))
+        return TRUE;
+    spl_error_set_input(error, SPL_ERROR_INVALID, "file",
+                        "has two places of the name '%s'; rename one of them in the file", name);
+    return FALSE;
+}
+
+/* `remarks` gets what is odd about where it lies; NULL: nobody asks. `put`: the ids of those of the
+ * file that were put before. */
 static gboolean put_place(struct spl_house *house, const struct spl_site_import_words *words,
                           double system_m, struct spl_place *place, GPtrArray *remarks,
-                          struct spl_site_import *done, GError **error)
+                          GHashTable *put, struct spl_site_import *done, GError **error)
 {
     g_autofree char *name =
         spl_text_clean(place->name, "a place's name", SPL_NAME_MAX, FALSE, error);
@@ -286,6 +297,8 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
         return FALSE;
     if (far != NULL)
         spl_place_remark(remarks, "%s", far);
+    if (known > 0 && !is_first(put, known, name, error))
+        return FALSE;
     if (known > 0 && !words->update) {
         spl_error_set_input(error, SPL_ERROR_EXISTS, "update",
                             "there is a site of the name '%s' already; say that it is to be moved "
@@ -320,6 +333,7 @@ static gboolean put_place(struct spl_house *house, const struct spl_site_import_
         ok = spl_site_add(house->book, &site, error);
         done->added++;
     }
+    g_hash_table_add(put, g_memdup2(&site.id, sizeof site.id));
     spl_record_clear(&spl_site_shape, &site);
     return ok;
 }
@@ -328,6 +342,7 @@ static gboolean import_sites(struct spl_house *house, const struct spl_site_impo
                              struct spl_site_import *done, GError **error)
 {
     g_autoptr(GPtrArray) remarks = spl_place_remarks_new();
+    g_autoptr(GHashTable) put = g_hash_table_new_full(g_int64_hash, g_int64_equal, g_free, NULL);
     g_autoptr(GArray) places = NULL;
     enum format format;
     double system_m = 0;
@@ -343,7 +358,7 @@ static gboolean import_sites(struct spl_house *house, const struct spl_site_impo
     *done = (struct spl_site_import){.file = g_strdup(words->path)};
     for (guint i = 0; i < places->len && ok; i++)
         ok = put_place(house, words, system_m, &g_array_index(places, struct spl_place, i),
-                       i < LOOKED_AT ? remarks : NULL, done, error);
+                       i < LOOKED_AT ? remarks : NULL, put, done, error);
     ok = spl_book_finish(house->book, ok, error);
     if (ok)
         done->remarks = g_steal_pointer(&remarks);

@@ -148,8 +148,9 @@ static const struct spl_input spray_rows[] = {
               .value = "TEXT", .needed = 1, .amends = 1),
     SPL_INPUT(
         spl_spray_words, on, DAY, "on",
-        "the day of the statement (default today), of the spraying (default: not known), or for "
-        "which it was planned",
+        "the day of the statement (default today), of the spraying (default: not known; of one "
+        "that was in some month, note the first and the last day of it), or for which it was "
+        "planned",
         .amends = 1),
     SPL_INPUT(spl_spray_words, since, MONTH, "since",
               "unsprayed: since when it holds; a month or a year counts from its first day",

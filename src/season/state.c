@@ -396,7 +396,7 @@ static char *why_held(const struct spl_standings *states, const struct spl_state
     if (first != NULL && !own) {
         g_autofree char *reasons = why;
 
-        why = g_strdup_printf("comes of %s, which is %s: %s", code_of(states, first->thing),
+        why = g_strdup_printf("comes of %s, which is %s (%s)", code_of(states, first->thing),
                               first->withdraws ? "withdrawn" : "held", reasons);
     }
     return why;

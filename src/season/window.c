@@ -10,6 +10,7 @@
 #include "base/amount.h"
 #include "core/reach.h"
 #include "core/sun.h"
+#include "season/window_open.h"
 #include "season/windows.h"
 #include "simpling/entry.h"
 #include "simpling/error.h"
@@ -63,6 +64,9 @@ static const struct spl_field told_fields[] = {
     SPL_FIELD(spl_window_told, window.note, SPL_TEXT, "note", "note"),
     SPL_FIELD(spl_window_told, window.almanac, SPL_TEXT, "almanac", "almanac"),
     SPL_FIELD_NUM(spl_window_told, window.almanac_km, 0, "almanac_km", "its own place, km away"),
+    SPL_FIELD(spl_window_told, window.verdict, SPL_TEXT, "verdict", "verdict"),
+    SPL_FIELD_NUM(spl_window_told, window.way_min, 0, "way_min", "minutes from home"),
+    SPL_FIELD_NUM(spl_window_told, window.spare_g, 0, "spare_g", "can spare g"),
     SPL_FIELD_ONE(spl_window_told, explain, &spl_window_account_shape, "explain"),
 };
 const struct spl_shape spl_window_told_shape =
@@ -70,7 +74,8 @@ const struct spl_shape spl_window_told_shape =
 
 struct listing {
     struct spl_window_maker *maker;
-    struct spl_day today;
+    struct spl_window_open *open; /* NULL: every window is asked for, at every place */
+    struct spl_day day;           /* on which one stands */
     const struct spl_window_words *words;
     const char *material;
     struct spl_progress *progress;
@@ -83,12 +88,18 @@ static gboolean list_site(const struct spl_site *site, gpointer data, GError **e
 {
     struct listing *listing = data;
     const struct spl_window_words *words = listing->words;
-    GArray *list = words->year != SPL_COUNT_NONE
-                       ? spl_window_maker_year(listing->maker, site, words->year, listing->material,
-                                               words->use, words->explain, error)
-                       : spl_window_maker_on(listing->maker, site, listing->today,
-                                             listing->material, words->use, words->explain, error);
-    gboolean ok = list != NULL;
+    GArray *list;
+    gboolean ok;
+
+    if (listing->open != NULL && !spl_window_open_within(listing->open, site))
+        return TRUE;
+    list = words->year != SPL_COUNT_NONE
+               ? spl_window_maker_year(listing->maker, site, words->year, listing->material,
+                                       words->use, words->explain, error)
+               : spl_window_maker_on(listing->maker, site, listing->day, listing->material,
+                                     words->use, words->explain, error);
+    ok = list != NULL &&
+         (listing->open == NULL || spl_window_open_keep(listing->open, site, list, error));
 
     if (ok && words->unfit != NULL && spl_window_maker_unfit(listing->maker) != NULL)
         g_ptr_array_add(words->unfit, g_strdup_printf("%s: %s", site->name,
@@ -122,10 +133,19 @@ static const struct spl_input window_rows[] = {
     SPL_INPUT(spl_window_words, material, MATERIAL, "material", "of one material"),
     SPL_INPUT(spl_window_words, use, NAME, "use", "for one purpose: medicine or food",
               .value = "WHAT"),
+    SPL_INPUT(spl_window_words, open, FLAG, "open",
+              "what can be gathered on one day: of known stands, with the verdict, without closed "
+              "ground"),
+    SPL_INPUT(spl_window_words, on, DAY, "on", "open on that day (default today)"),
+    SPL_INPUT(spl_window_words, within, NAME, "within",
+              "not farther from home than that, one way: 20min", .value = "TIME"),
     SPL_INPUT(spl_window_words, explain, FLAG, "explain",
               "how each window came about, with the sums"),
 };
-static const struct spl_rule window_rules[] = {{SPL_RULE_MOST, {"near", "site"}}};
+static const struct spl_rule window_rules[] = {{SPL_RULE_MOST, {"near", "site"}},
+                                               {SPL_RULE_MOST, {"open", "year"}},
+                                               {SPL_RULE_WITH, {"on", "open"}},
+                                               {SPL_RULE_WITH, {"within", "open"}}};
 const struct spl_inputs spl_window_inputs =
     SPL_INPUTS("window", spl_window_words, window_rows, SPL_RULES(window_rules));
 
@@ -133,12 +153,21 @@ static gboolean list_windows(struct spl_house *house, struct listing *listing, G
 {
     const struct spl_window_words *words = listing->words;
     g_autoptr(spl_window_maker) maker = NULL;
+    g_autoptr(spl_window_open) open = NULL;
     struct spl_site site = {0};
     gboolean ok;
 
     if (words->site != NULL && !spl_house_site(house, "site", words->site, &site, error))
         return FALSE;
     listing->material = words->material;
+    if (words->open) {
+        listing->open = open = spl_window_open_new(house, words, error);
+        listing->day = spl_day_is_set(words->on) ? words->on : house->today;
+        if (open == NULL) {
+            spl_record_clear(&spl_site_shape, &site);
+            return FALSE;
+        }
+    }
     listing->maker = maker = spl_window_maker_new(house, site.id, error);
     if (maker == NULL)
         ok = FALSE;
@@ -148,6 +177,8 @@ static gboolean list_windows(struct spl_house *house, struct listing *listing, G
         ok = list_near(listing, words->near, error);
     else
         ok = spl_site_each(house->book, list_site, listing, error);
+    if (ok && open != NULL && words->unfit != NULL)
+        spl_window_open_left_out(open, words->unfit);
     spl_record_clear(&spl_site_shape, &site);
     return ok;
 }
@@ -158,7 +189,7 @@ gboolean spl_window_list(struct spl_house *house, const struct spl_window_words 
                          gpointer data, GError **error)
 {
     struct spl_window_words words;
-    struct listing listing = {.today = house->today,
+    struct listing listing = {.day = house->today,
                               .words = &words,
                               .progress = &house->progress,
                               .each = each,

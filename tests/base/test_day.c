@@ -132,6 +132,7 @@ static void a_day_that_cannot_be_is_refused_with_the_reason(void **state)
         {"31 June 2027", "no day of the calendar"},
         {"45/45", "no day of the calendar"},
         {"July", "which day of the month"},
+        {"2027-05", "which day of the month"},
         {"30 July", "lies ahead in this year"},
         {"the 14th", "is not a date"},
         {"20270714", "is not a date"},

@@ -154,7 +154,8 @@ static void measure(const char *path, int sites)
                                                 spl_day_from_ymd(FIRST_YEAR + YEARS - 1, 5, 1)};
         g_autoptr(GError) error = NULL;
         struct spl_house *house = spl_house_open(&options, SPL_HOUSE_READ, &error);
-        struct spl_window_words words = {.year = SPL_COUNT_NONE, .near = {NAN, NAN}};
+        struct spl_window_words words = {
+            .year = SPL_COUNT_NONE, .near = {NAN, NAN}, .on = SPL_DAY_NONE};
         struct count count = {.windows = 0};
         FILE *out = fopen("/dev/null", "w");
         struct rusage usage;

@@ -138,6 +138,58 @@ static void check_and_stand_list_give_one_allowance(void **state)
     json_decref(stands);
 }
 
+/* What can be gathered is open by its window, clear or to be asked about by check, and as much as
+ * check says; of the known stands nothing is missing that check would let pick. */
+static void what_can_be_gathered_agrees_with_check(void **state)
+{
+    static const char *const days[] = {"2027-05-01", "2027-06-19", "2027-09-05"};
+
+    (void)state;
+    for (gsize d = 0; d < G_N_ELEMENTS(days); d++) {
+        json_t *open = asked("window list --open --on %s --json", days[d]);
+        json_t *stands = asked("stand list --json");
+
+        assert_true(json_array_size(open) > 3);
+        for (size_t i = 0; i < json_array_size(open); i++) {
+            json_t *line = json_array_get(open, i), *check;
+
+            check = asked("check '%s' %s --on %s --json", json_text(line, "site"),
+                          json_text(line, "material"), days[d]);
+            assert_string_equal(json_text(check, "verdict"), json_text(line, "verdict"));
+            assert_string_not_equal(json_text(line, "verdict"), "closed");
+            assert_true(strcmp(json_text(line, "earliest"), days[d]) <= 0);
+            assert_true(strcmp(json_text(line, "latest"), days[d]) >= 0);
+            assert_true(json_equal(json_object_get(check, "allowance_g"),
+                                   json_object_get(line, "spare_g")));
+            json_decref(check);
+        }
+        for (size_t i = 0; i < json_array_size(stands); i++) {
+            json_t *stand = json_array_get(stands, i), *check, *windows;
+            gboolean listed = FALSE, now = FALSE;
+
+            check = asked("check '%s' %s --on %s --json", json_text(stand, "site"),
+                          json_text(stand, "material"), days[d]);
+            windows = json_object_get(check, "window");
+            for (size_t w = 0; w < json_array_size(windows); w++)
+                now = now ||
+                      (strcmp(json_text(json_array_get(windows, w), "earliest"), days[d]) <= 0 &&
+                       strcmp(json_text(json_array_get(windows, w), "latest"), days[d]) >= 0);
+            for (size_t k = 0; k < json_array_size(open); k++)
+                listed = listed || (strcmp(json_text(json_array_get(open, k), "site"),
+                                           json_text(stand, "site")) == 0 &&
+                                    strcmp(json_text(json_array_get(open, k), "material"),
+                                           json_text(stand, "material")) == 0);
+            if (listed != (now && strcmp(json_text(check, "verdict"), "closed") != 0 &&
+                           json_number(check, "allowance_g") > 0.0))
+                fail_msg("%s %s on %s: %s", json_text(stand, "site"), json_text(stand, "material"),
+                         days[d], listed ? "is listed" : "is missing");
+            json_decref(check);
+        }
+        json_decref(stands);
+        json_decref(open);
+    }
+}
+
 /* A plan's day, its site's verdict and what it takes, against check on that day. */
 static void outing_agrees(const json_t *outing)
 {
@@ -547,6 +599,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(check_and_the_lists_give_one_verdict),
         cmocka_unit_test(check_and_window_list_give_one_window),
         cmocka_unit_test(check_and_stand_list_give_one_allowance),
+        cmocka_unit_test(what_can_be_gathered_agrees_with_check),
         cmocka_unit_test(a_plan_says_of_its_days_what_check_says_of_them),
         cmocka_unit_test(a_lots_trace_and_its_harvests_trace_meet),
         cmocka_unit_test(lists_say_what_show_says_or_nothing),

@@ -100,6 +100,7 @@ static void a_megabyte_of_text_from_a_file_is_refused(void **state)
     cli_refused(cli, "site add X --area outline.wkt", 2, "outline.wkt");
     cli_refused(cli, "site add X --area missing.wkt", 1, "missing.wkt");
     cli_refused(cli, "site add X --area .", 2, "folder");
+    cli_refused(cli, "site add X --area '30 sq ft'", 2, "is a size, and this is a file");
 }
 
 static void words_of_the_call_are_checked(void **state)

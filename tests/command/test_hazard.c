@@ -519,6 +519,12 @@ static void bad_place_files_are_refused_or_passed_over(void **state)
              "<gpx><wpt lat='nan' lon='-2'><name>x</name></wpt><wpt lat='54' lon='-2'/><trk/>"
              "<wpt lat='54' lon='-2'><name>H27-001</name></wpt></gpx>");
     cli_refused(cli, "site import a.gpx", 2, "code");
+    /* Two places of one name: the second would move the first, or be blamed on the book. */
+    put_text(cli, "a.gpx",
+             "<gpx><wpt lat='54.1' lon='-2'><name>Twin</name></wpt>"
+             "<wpt lat='54.2' lon='-2'><name>twin</name></wpt></gpx>");
+    cli_refused(cli, "site import a.gpx", 2, "has two places of the name 'twin'");
+    cli_refused(cli, "site import a.gpx --update", 2, "has two places of the name 'twin'");
 }
 
 /* Near the old outline one would ask about the road for ever, and at the new place never. */

@@ -298,7 +298,7 @@ static void what_came_of_a_withdrawn_lot_is_held_with_it(void **state)
     cli_ok(cli, "lot withdraw L27-001 --why mould");
     assert_non_null(strstr(cli->err, "L27-002"));
     cli_refused(cli, "lot use L27-002:5mL --for 3", 1,
-                "comes of L27-001, which is withdrawn: mould");
+                "comes of L27-001, which is withdrawn (mould)");
     cli_ok(cli, "lot list");
     assert_non_null(strstr(cli->out, "held"));
     lot = cli_json(cli, "lot list --json");

@@ -504,6 +504,56 @@ static void a_batch_is_planned_into_the_year_that_it_is_meant_for(void **state)
     assert_non_null(strstr(cli->out, "\"far\""));
 }
 
+/* Whether anything is. */
+static gboolean gathered(struct cli *cli, const char *within, const char *site)
+{
+    g_autofree char *line = g_strdup_printf("window list --open --within %s --json", within);
+    json_t *list = cli_json(cli, line);
+    gboolean any = FALSE;
+
+    for (size_t i = 0; i < json_array_size(list); i++)
+        any = any || strcmp(json_text(json_array_get(list, i), "site"), site) == 0;
+    json_decref(list);
+    return any;
+}
+
+/*
+ * By hand: a tenth of a degree of the meridian at 54.65 N is 11.13 km (WGS 84), by road 1.3 times
+ * as far, 14.47 km; at 40 km/h 21.7 minutes, at 60 km/h 14.5.
+ */
+static void what_can_be_gathered_near_home_is_one_call(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_refused(cli, "window list --open --within 20min", 2, "home");
+    cli_ok(cli, "book set home 54.7012,-2.5871");
+    cli_clear_site(cli, "Far Gill");
+    cli_ok(cli, "stand set 'Far Gill' nettle --area 60m2 --cover 50%");
+    assert_int_equal(gathered(cli, "20min", "Far Gill"), 0);
+    assert_int_equal(gathered(cli, "22min", "Far Gill"), 1);
+    assert_int_equal(gathered(cli, "'1 hour 5 minutes'", "Far Gill"), 1);
+    assert_int_equal(gathered(cli, "0h20", "Far Gill"), 0);
+    cli_ok(cli, "book set speed 60km/h");
+    assert_int_equal(gathered(cli, "20min", "Far Gill"), 1);
+    cli_ok(cli, "window list --open");
+    assert_non_null(strstr(cli->out, "14 min"));
+    assert_non_null(strstr(cli->out, "clear"));
+    /* What rests, and closed ground, is left out and said. */
+    cli_ok(cli, "stand rest 'Far Gill' nettle --until 2029");
+    assert_int_equal(gathered(cli, "20min", "Far Gill"), 0);
+    cli_ok(cli, "window list --open");
+    assert_non_null(strstr(cli->out, "the stand can spare nothing: Far Gill nettle/leaf"));
+    cli_ok(cli, "spray note 'Far Gill' --kind sprayed --on 2027-04-20 --source 'a walker'");
+    cli_ok(cli, "window list --open");
+    assert_non_null(strstr(cli->out, "closed by its ground or the law: Far Gill nettle/leaf"));
+    cli_refused(cli, "window list --open --within soon", 2, "20min");
+    cli_refused(cli, "window list --open --within -5min", 2, "20min");
+    cli_refused(cli, "window list --open --within 5min5min", 2, "20min");
+    cli_refused(cli, "window list --open --within 25h", 2, "24h");
+    cli_refused(cli, "window list --within 20min", 2, "open");
+    cli_refused(cli, "window list --open --year 2027", 2, "open");
+}
+
 static const struct CMUnitTest tests[] = {
     cli_test(the_south_sees_one_growing_year_with_its_years),
     cli_test(a_batch_is_planned_into_the_year_that_it_is_meant_for),
@@ -518,6 +568,7 @@ static const struct CMUnitTest tests[] = {
     cli_test(an_odd_stage_is_asked_about),
     cli_test(a_picking_is_no_forecast_that_hit),
     cli_test(a_window_fixed_later_is_no_forecast),
+    cli_test(what_can_be_gathered_near_home_is_one_call),
     cli_test(several_years_are_checked_at_once),
 };
 expect_main(tests)

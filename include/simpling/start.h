@@ -19,6 +19,7 @@ struct spl_start_words {
     const char *press;
     const char *site; /* a place to gather, with `at` */
     struct spl_coordinates at;
+    double accuracy_m;   /* how far that may be off; NAN: not said */
     const char *keeping; /* the keeping custom of the shelf; NULL: the table's */
     const char *spirits; /* "40% 96%" */
     const char *units;   /* metric, us or imp; NULL: metric */

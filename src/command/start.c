@@ -43,6 +43,10 @@ static const struct {
     {"press", "How do you press: drained, hand, screw or hydraulic? (empty: by hand)", NULL, NULL},
     {"site", "A place where you gather: what do you call it? (empty: later)", "at",
      "And where is it? Latitude and longitude, as 54.6012,-2.5871"},
+    {"accuracy",
+     "How exactly do you know that? 10m from a phone outdoors, 100m from a map (empty: not known, "
+     "and the place stays one to ask about)",
+     NULL, NULL},
     {"keeping",
      "How long do things keep on your shelf? table: a tincture 3 years pressed, 2 on the herb; "
      "house, one house's custom: 1 to 2 years pressed, up to 10 on the herb (empty: table)",
@@ -124,21 +128,29 @@ static gboolean interview(struct spl_call *call, GError **error)
         !spl_start_check(call->where, call->said, error))
         return FALSE;
     for (gsize i = 0; i < G_N_ELEMENTS(questions); i++) {
+        if (strcmp(questions[i].key, "accuracy") == 0 && !is_said(call, "site"))
+            continue; /* of no place */
         if (!put(call, i, error))
             return FALSE;
     }
     return TRUE;
 }
 
-static void add_next(struct told *told)
+/* What stands between the book and its first harvest, of the place that was named. */
+static void add_next(const struct spl_start_words *said, struct told *told)
 {
-    static const char *const lines[] = {"simpling site add \"NAME\" --at LAT,LON",
-                                        "simpling site permit \"NAME\" --given --by WHO",
-                                        "simpling window list", "simpling help"};
+    g_autofree char *site = said->site != NULL ? g_shell_quote(said->site) : NULL;
 
     told->next = g_ptr_array_new_with_free_func(g_free);
-    for (gsize i = 0; i < G_N_ELEMENTS(lines); i++)
-        g_ptr_array_add(told->next, g_strdup(lines[i]));
+    if (site == NULL)
+        g_ptr_array_add(told->next, g_strdup("simpling site add NAME --at LAT,LON --accuracy 10m"));
+    g_ptr_array_add(told->next, g_strdup_printf("simpling site permit %s --given --by WHO",
+                                                site != NULL ? site : "NAME"));
+    g_ptr_array_add(told->next, g_strdup_printf("simpling spray note %s --kind unsprayed --since "
+                                                "2020-01-01 --source WHO",
+                                                site != NULL ? site : "NAME"));
+    g_ptr_array_add(told->next, g_strdup("simpling window list"));
+    g_ptr_array_add(told->next, g_strdup("simpling help"));
 }
 
 static int run(struct spl_call *call, GError **error)
@@ -148,7 +160,7 @@ static int run(struct spl_call *call, GError **error)
     if ((!spl_call_has(call, "quiet") && !interview(call, error)) ||
         !spl_start(call->where, call->said, &told.made, error))
         return -1;
-    add_next(&told);
+    add_next(call->said, &told);
     spl_call_caution(call, told.made.cautions);
     spl_call_print(call, &told);
     if (!call->json)

@@ -192,6 +192,27 @@ static void caution_ratio(const struct spl_charging *f)
                         usual.low, usual.high, usual.source != NULL ? usual.source : "tables");
 }
 
+#define ROOM_WORTH_A_WORD 0.05 /* of the jar, to the brim */
+
+/* A jar that is topped up to the brim as the step says gets thinner than its ratio: said where a
+ * ratio was weighed out, while the jar can still be changed. */
+static void caution_room(const struct spl_charging *f)
+{
+    const struct spl_brew *brew = f->brew;
+    double left = brew->row.brimful_ml - brew->sum.room_ml;
+    double thinner = (brew->sum.poured_ml + left) / brew->sum.herb_g;
+    g_autofree char *room = NULL;
+
+    if (isnan(f->words->ratio) || brew->liquid == SPL_LIQUID_NONE || !(brew->sum.herb_g > 0.0) ||
+        !(left > ROOM_WORTH_A_WORD * brew->row.brimful_ml))
+        return;
+    room = spl_volume_format(left);
+    spl_caution_add(f->cautions,
+                    "the jar has room for %s more: topped up to the brim it is 1:%.3g and no "
+                    "longer 1:%.3g; take a smaller jar, or press the herb under",
+                    room, thinner, brew->sum.ratio);
+}
+
 /* What was drawn on herb before and is poured on herb again: both herbs count, and both waters. */
 static void caution_twice(const struct spl_charging *f)
 {
@@ -399,6 +420,7 @@ static gboolean begin(struct spl_house *house, const struct spl_batch_words *wor
         }
         if (ok) {
             caution_ratio(&f);
+            caution_room(&f);
             caution_twice(&f);
             caution_materials(&f);
             ok = brew.row.jars == 0 ||

@@ -25,6 +25,9 @@ static const struct spl_input start_rows[] = {
               "what you press with: drained, hand, screw or hydraulic"),
     SPL_INPUT(spl_start_words, site, NAME, "site", "the name of a place where you gather"),
     SPL_INPUT(spl_start_words, at, COORDINATES, "at", "where that place is: 54.98,-2.47"),
+    SPL_INPUT(spl_start_words, accuracy_m, LENGTH, "accuracy",
+              "how exactly that is known: 10m from a phone outdoors", .min = 0.1, .max = 100000,
+              .bare = 1),
     SPL_INPUT(spl_start_words, keeping, NAME, "keeping",
               "whose keeping times your shelf follows, if not the table's", .value = "CUSTOM"),
     SPL_INPUT(spl_start_words, spirits, TEXT, "spirits", "the spirits that you pour: 40% 96%",
@@ -33,7 +36,8 @@ static const struct spl_input start_rows[] = {
               .value = "UNITS", .words = "metric us imp"),
 };
 static const struct spl_rule start_rules[] = {{SPL_RULE_WITH, {"site", "at"}},
-                                              {SPL_RULE_WITH, {"at", "site"}}};
+                                              {SPL_RULE_WITH, {"at", "site"}},
+                                              {SPL_RULE_WITH, {"accuracy", "site"}}};
 
 static void fill_start(void *record, struct spl_day today)
 {
@@ -151,6 +155,7 @@ static gboolean add_site(struct spl_house *house, const struct spl_start_words *
     spl_inputs_init(&spl_site_inputs, &said);
     said.name = words->site;
     said.at = words->at;
+    said.accuracy_m = words->accuracy_m;
     if (!spl_site_new(house, &said, &site, &caution, &refused)) {
         say_as(refused, "name", "site", error);
         return FALSE;

@@ -89,6 +89,31 @@ static void a_half_litre_tincture_from_harvest_to_bottle(void **state)
     cli_ok(cli, "book check");
 }
 
+/*
+ * By hand, from the figures of the half litre above: a jar of 500 mL holds 520 to the brim, and a
+ * gram of the flower takes (520 - 436.6) / 87.3 = 0.955 mL under liquid. 40 g at 1:5 leave 520 -
+ * 200
+ * - 38.2 = 281.8 mL; filled up it is 481.8 / 40 = 1:12. In a jar of 250 mL (265 to the brim) 26.8
+ * are left, more than a twentieth: 226.8 / 40 = 1:5.67.
+ */
+static void a_jar_too_large_for_its_weighed_ratio_is_said(void **state)
+{
+    struct cli *cli = *state;
+
+    cli_clear_site(cli, "Withy Gill");
+    cli_ok(cli, "harvest add 'Withy Gill' dandelion/flower --weight 300g --stage 'early flower' "
+                "--named-by Edda --signs 'white milk' --on 2027-06-19");
+    cli_ok(cli, "batch start tincture --from H27-001:40g --ratio 1:5 --jar 500mL");
+    assert_non_null(strstr(cli->err,
+                           "room for 282 mL more: topped up to the brim it is 1:12 and no "
+                           "longer 1:5;"));
+    cli_ok(cli, "batch start tincture --from H27-001:40g --ratio 1:5 --jar 250mL");
+    assert_non_null(strstr(cli->err, "it is 1:5.67 and"));
+    /* By fill nothing is left, and nothing to say. */
+    cli_ok(cli, "batch start tincture --from H27-001:87.3g --jar 500mL");
+    assert_null(strstr(cli->err, "has room for"));
+}
+
 static void need_answers_with_the_keys_that_others_rely_on(void **state)
 {
     static const char *const keys[] = {
@@ -585,6 +610,7 @@ static void ethanol_is_conserved_through_mixing_pressing_and_use(void **state)
 
 static const struct CMUnitTest tests[] = {
     cli_test(a_half_litre_tincture_from_harvest_to_bottle),
+    cli_test(a_jar_too_large_for_its_weighed_ratio_is_said),
     cli_test(need_answers_with_the_keys_that_others_rely_on),
     cli_test(a_stage_that_does_not_suit_is_said_again_at_the_jar),
     cli_test(two_batches_pressed_in_equal_parts_leave_a_rest),

@@ -155,15 +155,19 @@ static void the_interview_makes_a_book_and_asks_again(void **state)
 {
     struct cli *cli = *state;
     /* A mark, no name, a home out of range and again, no country and again, no press, a site and
-     * its place, a keeping that nobody has and one house's own, the spirits. */
+     * its place, how exactly, badly and well, a keeping that nobody has and one house's own, the
+     * spirits. */
     json_t *started =
         interview(cli, "edd\\n\\n95,0\\n54.5903,-2.6021\\nEngland\\ngb\\n\\nWithy Gill\\n"
-                       "54.6012,-2.5871\\nnobody\\nhouse\\n96%% 40%%\\n");
+                       "54.6012,-2.5871\\na bit\\n10m\\nnobody\\nhouse\\n96%% 40%%\\n");
 
     assert_string_equal(json_text(started, "mark"), "EDD");
     assert_int_equal(json_array_size(json_object_get(started, "said")), 5);
     json_decref(started);
-    cli_ok(cli, "site show 'Withy Gill' --book new.db");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' --book new.db --json"), 3);
+    assert_null(strstr(cli->out, "how exact"));
+    cli_ok(cli, "start --quiet --book quiet.db --site \"Hob's Gill\" --at 54.6,-2.6");
+    assert_non_null(strstr(cli->out, "simpling site permit 'Hob'\\''s Gill' --given"));
     cli_ok(cli, "book info --book new.db");
     assert_non_null(strstr(cli->out, "54.5903,-2.6021"));
     assert_non_null(strstr(cli->out, "40% 96%"));

@@ -3,6 +3,10 @@
  * simpling batch …: into the jar, through its weeks, out of it.
  */
 #include "simpling/batch.h"
+
+#include <math.h>
+
+#include "base/amount.h"
 #include "command/rows.h"
 
 static int run_start(struct spl_call *call, GError **error)
@@ -72,16 +76,62 @@ static int run_press(struct spl_call *call, GError **error)
     return 0;
 }
 
+/* A line of the ledger for people: each day in a column of its own. */
+struct ledger_line {
+    char *code, *preparation, *materials, *how, *next_step;
+    struct spl_day since, strain_from, next_due;
+};
+
+static const struct spl_field ledger_fields[] = {
+    SPL_FIELD(ledger_line, code, SPL_TEXT, "code", "code"),
+    SPL_FIELD(ledger_line, preparation, SPL_TEXT, "preparation", "preparation"),
+    SPL_FIELD(ledger_line, materials, SPL_TEXT, "materials", "of"),
+    SPL_FIELD(ledger_line, how, SPL_TEXT, "how", "how it is"),
+    SPL_FIELD(ledger_line, since, SPL_DAY, "since", "since"),
+    SPL_FIELD(ledger_line, strain_from, SPL_DAY, "strain_from", "strain from"),
+    SPL_FIELD(ledger_line, next_step, SPL_TEXT, "next_step", "next"),
+    SPL_FIELD(ledger_line, next_due, SPL_DAY, "next_due", "due"),
+};
+static const struct spl_shape ledger_shape = SPL_SHAPE("ledger_line", ledger_line, ledger_fields);
+
+/* "pressed, 402 mL; HELD". */
+static char *how_it_is(const struct spl_batch_line *line)
+{
+    g_autofree char *amount = isnan(line->pressed_ml) ? NULL : spl_volume_format(line->pressed_ml);
+    const char *state = line->state == SPL_BATCH_PRESSED && amount == NULL
+                            ? "put up"
+                            : spl_batch_state_names[line->state];
+
+    return g_strdup_printf("%s%s%s%s", state, amount != NULL ? ", " : "",
+                           amount != NULL ? amount : "", line->held ? "; HELD" : "");
+}
+
 static gboolean stream_line(const struct spl_batch_line *line, gpointer data, GError **error)
 {
-    return spl_call_stream_item(data, line, error);
+    struct spl_call_stream *stream = data;
+    g_autofree char *how = NULL;
+    struct ledger_line told;
+
+    if (stream->shape != &ledger_shape)
+        return spl_call_stream_item(stream, line, error);
+    how = how_it_is(line);
+    told =
+        (struct ledger_line){.code = line->code,
+                             .preparation = line->preparation,
+                             .materials = line->materials,
+                             .how = how,
+                             .next_step = line->next_step,
+                             .since = spl_day_is_set(line->pressed) ? line->pressed : line->started,
+                             .strain_from = line->strain_from,
+                             .next_due = line->next_due};
+    return spl_call_stream_item(stream, &told, error);
 }
 
 static int run_list(struct spl_call *call, GError **error)
 {
     struct spl_call_stream stream;
 
-    spl_call_stream_begin(&stream, call);
+    spl_call_stream_begin_as(&stream, call, call->json ? &spl_batch_line_shape : &ledger_shape);
     if (!spl_batch_lines(call->house, call->said, stream_line, &stream, error))
         return -1;
     return spl_call_stream_end(&stream, "nothing stands");

@@ -97,6 +97,10 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_batch_line, next_due, SPL_DAY, "next_due", "due"),
     SPL_FIELD(spl_batch_line, started, SPL_DAY, "started", NULL),
     SPL_FIELD(spl_batch_line, state, SPL_WORD, "state", NULL, .names = spl_batch_state_names),
+    SPL_FIELD(spl_batch_line, strain_from, SPL_DAY, "strain_from", NULL),
+    SPL_FIELD(spl_batch_line, pressed, SPL_DAY, "pressed", NULL),
+    SPL_FIELD_NUM(spl_batch_line, pressed_ml, 1, "pressed_ml", NULL),
+    SPL_FIELD(spl_batch_line, held, SPL_BOOL, "held", NULL),
 };
 const struct spl_shape spl_batch_line_shape = SPL_SHAPE("batch_line", spl_batch_line, line_fields);
 
@@ -135,7 +139,7 @@ gboolean spl_batch_show(struct spl_house *house, const char *code, struct spl_ba
 }
 
 /* How the ledger says it. */
-static char *ledger_words(const struct spl_brew *brew, const GArray *schedule)
+static char *ledger_words(const struct spl_brew *brew, struct spl_day strain_from)
 {
     enum spl_batch_state state = spl_brew_state(brew);
     g_autofree char *since = spl_day_words(brew->row.day);
@@ -149,16 +153,23 @@ static char *ledger_words(const struct spl_brew *brew, const GArray *schedule)
     }
     if (state != SPL_BATCH_STANDS)
         return g_strdup(spl_batch_state_names[state]);
-    for (guint i = 0; i < schedule->len; i++) {
-        const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
+    if (spl_day_is_set(strain_from)) {
+        g_autofree char *from = spl_day_words(strain_from);
 
-        if (due->step == SPL_STEP_READY) {
-            g_autofree char *from = spl_day_words(due->due);
-
-            return g_strdup_printf("stands since %s, strain from %s", since, from);
-        }
+        return g_strdup_printf("stands since %s, strain from %s", since, from);
     }
     return g_strdup_printf("stands since %s", since);
+}
+
+static struct spl_day strain_from(const struct spl_brew *brew, const GArray *schedule)
+{
+    for (guint i = 0; spl_brew_state(brew) == SPL_BATCH_STANDS && i < schedule->len; i++) {
+        const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
+
+        if (due->step == SPL_STEP_READY)
+            return due->due;
+    }
+    return SPL_DAY_NONE;
 }
 
 static gboolean fill_line(struct spl_house *house, const struct spl_standings *standings,
@@ -170,8 +181,13 @@ static gboolean fill_line(struct spl_house *house, const struct spl_standings *s
                                     .preparation = g_strdup(brew->row.preparation),
                                     .started = brew->row.day,
                                     .state = spl_brew_state(brew),
-                                    .words = ledger_words(brew, schedule),
+                                    .strain_from = strain_from(brew, schedule),
+                                    .pressed = brew->row.pressed,
+                                    .pressed_ml = NAN,
                                     .next_due = SPL_DAY_NONE};
+    line->words = ledger_words(brew, line->strain_from);
+    if (line->state == SPL_BATCH_PRESSED && brew->liquid != SPL_LIQUID_NONE)
+        line->pressed_ml = brew->row.pressed_ml;
     for (guint i = 0; line->state == SPL_BATCH_STANDS && i < schedule->len; i++) {
         const struct spl_step_due *due = &g_array_index(schedule, struct spl_step_due, i);
 
@@ -185,7 +201,8 @@ static gboolean fill_line(struct spl_house *house, const struct spl_standings *s
         g_autofree char *held = spl_standings_why(standings, brew->row.id);
         g_autofree char *words = NULL;
 
-        if (held != NULL) {
+        line->held = held != NULL;
+        if (line->held) {
             words = line->words;
             line->words = g_strdup_printf("%s; HELD", words);
         }

@@ -88,6 +88,10 @@ struct spl_batch_line {
     char *words; /* "stands since 4 May 2027, strain from 15 June 2027" */
     char *next_step;
     struct spl_day next_due;
+    struct spl_day strain_from; /* while it stands; none: it is not strained */
+    struct spl_day pressed;     /* or put up */
+    double pressed_ml;          /* NAN: not pressed, or weighed */
+    gboolean held;
 };
 extern const struct spl_shape spl_batch_line_shape;
 

@@ -5,6 +5,8 @@
  */
 #include "simpling/hazard.h"
 
+#include <math.h>
+
 #include "command/rows.h"
 
 static int run_add(struct spl_call *call, GError **error)
@@ -42,15 +44,57 @@ static int run_drop(struct spl_call *call, GError **error)
     return run_list(call, error);
 }
 
+/* A method for people: lasting ground, which is closed for good, counts no days. */
+struct method_told {
+    char *method, *name, *why;
+    gboolean lasting;
+    double closed_m, ask_m, on_days, near_days;
+    struct spl_day changed;
+};
+
+static const struct spl_field told_fields[] = {
+    SPL_FIELD(method_told, method, SPL_TEXT, "method", "method"),
+    SPL_FIELD(method_told, name, SPL_TEXT, "name", "what it is"),
+    SPL_FIELD(method_told, lasting, SPL_BOOL, "lasting", "lasting"),
+    SPL_FIELD_NUM(method_told, closed_m, 1, "closed_m", "closed m"),
+    SPL_FIELD_NUM(method_told, ask_m, 1, "ask_m", "ask m"),
+    SPL_FIELD_NUM(method_told, on_days, 0, "on", "days on it"),
+    SPL_FIELD_NUM(method_told, near_days, 0, "near", "days beside"),
+    SPL_FIELD(method_told, changed, SPL_DAY, "changed", "changed"),
+    SPL_FIELD(method_told, why, SPL_TEXT, "why", "why"),
+};
+static const struct spl_shape told_shape = SPL_SHAPE("method_told", method_told, told_fields);
+
+/* Takes the list over. */
+static int print_methods(struct spl_call *call, GArray *lines)
+{
+    struct spl_call_stream stream;
+    gboolean ok = TRUE;
+
+    spl_call_stream_begin_as(&stream, call, call->json ? &spl_method_line_shape : &told_shape);
+    for (guint i = 0; ok && i < lines->len; i++) {
+        const struct spl_method_line *line = &g_array_index(lines, struct spl_method_line, i);
+        struct method_told told = {.method = line->method,
+                                   .name = line->name,
+                                   .why = line->why,
+                                   .lasting = line->lasting,
+                                   .closed_m = line->closed_m,
+                                   .ask_m = line->ask_m,
+                                   .on_days = line->lasting ? (double)NAN : line->hold_on_days,
+                                   .near_days = line->lasting ? (double)NAN : line->hold_near_days,
+                                   .changed = line->changed};
+
+        ok = spl_call_stream_item(&stream, call->json ? (const void *)line : &told, NULL);
+    }
+    spl_list_free(&spl_method_line_shape, lines);
+    return spl_call_stream_end(&stream, "no methods");
+}
+
 static int list_methods(struct spl_call *call, GError **error)
 {
     GArray *lines = spl_hazard_methods(call->house, error);
 
-    if (lines == NULL)
-        return -1;
-    spl_call_print_list(call, lines, "no methods");
-    spl_list_free(&spl_method_line_shape, lines);
-    return 0;
+    return lines != NULL ? print_methods(call, lines) : -1;
 }
 
 static gboolean says_nothing(const struct spl_call *call)
@@ -73,9 +117,7 @@ static int run_method(struct spl_call *call, GError **error)
         return -1;
     lines = spl_list_new(&spl_method_line_shape);
     g_array_append_val(lines, line);
-    spl_call_print_list(call, lines, "");
-    spl_list_free(&spl_method_line_shape, lines);
-    return 0;
+    return print_methods(call, lines);
 }
 
 const struct spl_command spl_command_hazard_import = {

@@ -44,8 +44,9 @@ static void settle(struct spl_note_entry *entry, enum spl_note_state state,
     }
     entry->state = state;
     entry->reason = reason;
-    if (token != NULL)
-        entry->word = spl_note_typed(entry->line, token->start, token->end);
+    if (token == NULL)
+        return;
+    entry->word = spl_note_typed(entry->line, token->start, token->end);
     if (entry->word != NULL && *entry->word == '\0') {
         g_free(entry->word);
         entry->word = g_strndup(entry->line->text->str + token->start, token->end - token->start);

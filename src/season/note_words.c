@@ -243,7 +243,7 @@ static void add(struct spl_note_names *names, const char *called, enum spl_note_
         g_ptr_array_add(keys, g_strdup(spaced));
     /* Of more than one herb the one is offered. */
     if (word == SPL_NOTE_SITE || word == SPL_NOTE_STAGE ||
-        (word == SPL_NOTE_HERB && strcmp(called, text) == 0))
+        (word == SPL_NOTE_HERB && g_strcmp0(called, text) == 0))
         add_words(names, spaced, word == SPL_NOTE_SITE ? text : called);
     else if ((word == SPL_NOTE_DONE || word == SPL_NOTE_PART) && strchr(spaced, ' ') == NULL)
         add_words(names, spaced, called);

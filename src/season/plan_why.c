@@ -370,10 +370,11 @@ static void say_one(const struct spl_plan_quest *o, const struct spl_outing_plan
                                        grams, NULL, NULL};
     double stands_g = reckoned != NULL ? reckoned->short_g : 0;
 
-    if (stands_g > 0 && stands_g >= grams * (1 - SPL_SHORTFALL_ENOUGH_FRAC) - 1) {
+    if (reckoned != NULL && stands_g > 0 &&
+        stands_g >= grams * (1 - SPL_SHORTFALL_ENOUGH_FRAC) - 1) {
         missing.why = g_strdup(reckoned->cause);
         missing.cure = g_strdup(reckoned->cure);
-    } else if (stands_g > 0) {
+    } else if (reckoned != NULL && stands_g > 0) {
         /* What the stands cannot spare is one thing, what they could another. */
         struct spl_plan_missing rest = {0};
         g_autofree char *much = spl_mass_format(ceil(grams - stands_g));

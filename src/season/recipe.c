@@ -301,7 +301,7 @@ static gboolean last_one(struct spl_house *house, const struct spl_recipe_ask *a
     struct spl_brew brew;
     gboolean ok;
 
-    if (strchr(ask->materials, ',') != NULL) {
+    if (ask->materials == NULL || strchr(ask->materials, ',') != NULL) {
         spl_error_set_input(error, SPL_ERROR_INVALID, "as",
                             "'last' serves one herb; keep a batch of several as a recipe and say "
                             "its name");

@@ -100,7 +100,6 @@ static const struct spl_field line_fields[] = {
     SPL_FIELD(spl_batch_line, strain_from, SPL_DAY, "strain_from", NULL),
     SPL_FIELD(spl_batch_line, pressed, SPL_DAY, "pressed", NULL),
     SPL_FIELD_NUM(spl_batch_line, pressed_ml, 1, "pressed_ml", NULL),
-    SPL_FIELD(spl_batch_line, held, SPL_BOOL, "held", NULL),
 };
 const struct spl_shape spl_batch_line_shape = SPL_SHAPE("batch_line", spl_batch_line, line_fields);
 

@@ -91,7 +91,7 @@ struct spl_batch_line {
     struct spl_day strain_from; /* while it stands; none: it is not strained */
     struct spl_day pressed;     /* or put up */
     double pressed_ml;          /* NAN: not pressed, or weighed */
-    gboolean held;
+    gboolean held;              /* not in JSON: `words` says so, and 'batch show' why */
 };
 extern const struct spl_shape spl_batch_line_shape;
 

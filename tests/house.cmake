@@ -215,6 +215,7 @@ house_test(desk.papers "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk
 house_test(desk.tour "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/tour.py $<TARGET_FILE:simpling>)
 house_test(desk.uploads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/uploads.py $<TARGET_FILE:simpling>)
 set_tests_properties(desk.uploads PROPERTIES TIMEOUT 600)
+house_test(desk.downloads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/downloads.py $<TARGET_FILE:simpling>)
 house_test(desk.kill "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 20)
 house_test(desk.kill_many "desk;long" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/kill.py $<TARGET_FILE:simpling> 500)
 set_tests_properties(desk.door desk.kill PROPERTIES TIMEOUT 300)

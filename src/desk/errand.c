@@ -14,7 +14,7 @@
 #include "desk/told.h"
 
 #define ASKED "(aymaymaymaymaymaymaymayix)"
-#define ANSWERED "(uaysmayb)"
+#define ANSWERED "(uaysmaymayb)"
 #define FILE_MAX ((rlim_t)1 << 30)
 #define CPU_S 300
 #define MEMORY_MAX ((rlim_t)4 << 30)
@@ -50,6 +50,7 @@ void spl_errand_answer_clear(struct spl_errand_answer *answer)
     g_clear_pointer(&answer->body, g_bytes_unref);
     g_clear_pointer(&answer->type, g_free);
     g_clear_pointer(&answer->location, g_free);
+    g_clear_pointer(&answer->file, g_free);
 }
 
 gboolean spl_errand_unpack(GBytes *bytes, struct spl_errand_answer *answer)
@@ -62,8 +63,8 @@ gboolean spl_errand_unpack(GBytes *bytes, struct spl_errand_answer *answer)
     if (g_bytes_get_size(bytes) == 0 || !g_variant_is_normal_form(answered))
         return FALSE;
     *answer = (struct spl_errand_answer){.body = NULL};
-    g_variant_get(answered, "(u@aysm^ayb)", &status, &body, &answer->type, &answer->location,
-                  &answer->keep_files);
+    g_variant_get(answered, "(u@aysm^aym^ayb)", &status, &body, &answer->type, &answer->location,
+                  &answer->file, &answer->keep_files);
     answer->status = status;
     answer->body = g_variant_get_data_as_bytes(body);
     return TRUE;
@@ -130,9 +131,9 @@ static void follow(struct spl_visit *visit)
 static GBytes *answer_of(const struct spl_visit *visit)
 {
     g_autoptr(GVariant) answered = g_variant_ref_sink(
-        g_variant_new("(u@ays@mayb)", visit->status,
+        g_variant_new("(u@ays@may@mayb)", visit->status,
                       g_variant_new_fixed_array(G_VARIANT_TYPE_BYTE, visit->body, visit->length, 1),
-                      visit->type, maybe(visit->location), visit->keep_files));
+                      visit->type, maybe(visit->location), maybe(visit->file), visit->keep_files));
 
     return g_variant_get_data_as_bytes(answered);
 }

@@ -17,7 +17,7 @@ GBytes *spl_errand_pack(const struct spl_visit *visit, const char *form);
 struct spl_errand_answer {
     unsigned status;
     GBytes *body;
-    char *type, *location; /* location: NULL */
+    char *type, *location, *file; /* location, file: NULL */
     gboolean keep_files;
 };
 void spl_errand_answer_clear(struct spl_errand_answer *answer);

@@ -44,12 +44,27 @@ static gboolean read_notes(struct spl_house *house, const void *said, FILE *text
         spl_done_take(done, &shape_, &record);                                                     \
         return TRUE;                                                                               \
     }
-READ_RECORD(calendar, spl_calendar_read, spl_calendar_read, spl_calendar_read_shape)
 READ_RECORD(hazards, spl_hazard_read, spl_hazard_import, spl_hazard_import_shape)
 READ_RECORD(weather, spl_weather_import_file, spl_weather_import, spl_weather_import_shape)
 READ_RECORD(almanac, spl_almanac_add, spl_almanac_added, spl_almanac_added_shape)
 READ_RECORD(book, spl_merge, spl_merged, spl_merged_shape)
 READ_RECORD(photo, spl_photo_take_in, spl_photo, spl_photo_shape)
+
+/* The file is the calendar that the desk wrote, when nobody says another (desk/page_out.c). */
+static gboolean read_calendar(struct spl_house *house, const void *said, FILE *text,
+                              struct spl_done *done, GError **error)
+{
+    struct spl_calendar_reading words = *(const struct spl_calendar_reading *)said;
+    struct spl_calendar_read read;
+
+    (void)text;
+    if (words.as == NULL)
+        words.as = SPL_DESK_CALENDAR;
+    if (!spl_calendar_read(house, &words, &read, error))
+        return FALSE;
+    spl_done_take(done, &spl_calendar_read_shape, &read);
+    return TRUE;
+}
 
 #define DAY_MIN (24 * 60)
 

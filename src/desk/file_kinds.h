@@ -9,6 +9,9 @@
 
 #include "desk/act.h"
 
+/* The name of the calendar that the desk writes and reads, when nobody says another. */
+#define SPL_DESK_CALENDAR "desk"
+
 struct spl_file_kind {
     const char *name, *title, *about;
     const char *main;    /* endings of the one file that is read, the likeliest first */

@@ -140,6 +140,10 @@ void spl_desk_start(struct spl_visit *visit);
 
 /* /files and /files/KIND: what can be taken in, the form, and what came of a file that was sent. */
 void spl_desk_files(struct spl_visit *visit);
+/* /out/KIND: the form of what can be taken out; with it sent, the file. */
+void spl_desk_out(struct spl_visit *visit);
+/* Links to all of these. */
+void spl_desk_out_links(struct spl_html *html);
 /* The form comes back with what is the matter with its file. FALSE: the visit is to no such form;
  * TRUE: `error` is taken over. */
 gboolean spl_files_come_back(struct spl_visit *visit, GError *error);

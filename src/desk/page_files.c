@@ -393,6 +393,7 @@ static void put_kinds(struct spl_visit *visit)
         spl_html_close(html, "li");
     }
     spl_html_close(html, "ul");
+    spl_desk_out_links(html);
     spl_look_links(html, "/files");
     put_forms(html);
     spl_visit_page(visit, 200, spl_desk_end(html));

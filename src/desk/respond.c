@@ -24,7 +24,7 @@ static enum MHD_Result put(struct MHD_Response *response, const char *name, cons
 
 enum MHD_Result spl_respond(struct MHD_Connection *connection, unsigned status, char *body,
                             gsize length, const char *type, const char *location,
-                            const char *cookie, gboolean forever, guint again_s)
+                            const char *cookie, const char *file, gboolean forever, guint again_s)
 {
     struct MHD_Response *response =
         MHD_create_response_from_buffer_with_free_callback(length, body, g_free);
@@ -44,6 +44,11 @@ enum MHD_Result spl_respond(struct MHD_Connection *connection, unsigned status, 
         whole = whole && put(response, "Connection", "close");
     if (location != NULL)
         whole = whole && put(response, "Location", location);
+    if (file != NULL) {
+        g_autofree char *says = g_strdup_printf("attachment; filename=\"%s\"", file);
+
+        whole = whole && put(response, "Content-Disposition", says);
+    }
     if (again_s > 0) {
         char seconds[16];
 
@@ -61,5 +66,5 @@ enum MHD_Result spl_respond_page(struct MHD_Connection *connection, unsigned sta
                                  const char *cookie)
 {
     return spl_respond(connection, status, page, strlen(page), "text/html; charset=utf-8", NULL,
-                       cookie, FALSE, 0);
+                       cookie, NULL, FALSE, 0);
 }

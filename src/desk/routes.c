@@ -86,7 +86,8 @@ gboolean spl_visit_is_long(const struct spl_visit *visit, gboolean *picture)
     *picture = FALSE;
     if (visit->form != NULL && g_strcmp0(visit->steps[0], "files") == 0)
         return TRUE; /* strangers wrote them */
-    if (visit->form != NULL && g_strcmp0(visit->steps[0], "plan") == 0)
+    if (visit->form != NULL &&
+        (g_strcmp0(visit->steps[0], "plan") == 0 || g_strcmp0(visit->steps[0], "out") == 0))
         return TRUE;
     if (g_strcmp0(visit->steps[0], "act") == 0)
         return is_long_act(visit);
@@ -146,6 +147,8 @@ void spl_visit_answer(struct spl_visit *visit)
         spl_desk_upgrade(visit);
     } else if (g_strcmp0(first, "files") == 0) {
         spl_desk_files(visit);
+    } else if (g_strcmp0(first, "out") == 0) {
+        spl_desk_out(visit);
     } else if (g_strcmp0(first, "act") == 0 && of != NULL) {
         spl_act_visit(visit);
     } else if (g_strcmp0(first, "plan") == 0 && of == NULL && visit->form != NULL) {

@@ -148,7 +148,8 @@ static enum MHD_Result respond_visit(struct desk *desk, struct MHD_Connection *c
     if (visit->ends)
         g_idle_add(end_behind, desk);
     return spl_respond(connection, visit->status, g_steal_pointer(&visit->body), visit->length,
-                       visit->type, visit->location, NULL, visit->forever, visit->again_s);
+                       visit->type, visit->location, NULL, visit->file, visit->forever,
+                       visit->again_s);
 }
 
 /* Waiting for another process -------------------------------------------------------------------

@@ -10,6 +10,7 @@
 #include <fcntl.h>
 #include <glib/gstdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "simpling/error.h"
@@ -117,6 +118,70 @@ static gboolean unpack(struct archive *from, const char *endings, GError **error
                     endings);
     return found > 0;
 }
+
+/* Packing ---------------------------------------------------------------------------------------
+ */
+
+static gboolean pack_file(struct archive *into, const char *path, GError **error)
+{
+    struct archive_entry *entry = archive_entry_new();
+    g_autofree char *block = g_malloc(BLOCK);
+    int fd = open(path, O_RDONLY | O_NOFOLLOW | O_CLOEXEC);
+    struct stat is;
+    gboolean ok = fd >= 0 && fstat(fd, &is) == 0;
+    ssize_t n = 0;
+
+    if (ok) {
+        archive_entry_set_pathname(entry, path);
+        archive_entry_set_filetype(entry, AE_IFREG);
+        archive_entry_set_perm(entry, 0600);
+        archive_entry_set_size(entry, is.st_size);
+        archive_entry_set_mtime(entry, is.st_mtime, 0);
+        ok = archive_write_header(into, entry) == ARCHIVE_OK;
+    }
+    while (ok && (n = read(fd, block, BLOCK)) > 0)
+        ok = archive_write_data(into, block, (size_t)n) == n;
+    if (fd >= 0)
+        close(fd);
+    archive_entry_free(entry);
+    if (!ok || n < 0)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s cannot be packed; make room on the disk",
+                    path);
+    return ok && n == 0;
+}
+
+static gboolean pack_folder(struct archive *into, const char *folder, GError **error)
+{
+    g_autoptr(GDir) names = g_dir_open(folder, 0, error);
+    gboolean ok = names != NULL;
+    const char *name;
+
+    while (ok && (name = g_dir_read_name(names)) != NULL) {
+        g_autofree char *path = g_build_filename(folder, name, NULL);
+
+        ok = g_file_test(path, G_FILE_TEST_IS_DIR) ? pack_folder(into, path, error)
+                                                   : pack_file(into, path, error);
+    }
+    return ok;
+}
+
+gboolean spl_pack(const char *folder, const char *zip, GError **error)
+{
+    struct archive *into = archive_write_new();
+    gboolean ok;
+
+    archive_write_set_format_zip(into);
+    ok = archive_write_open_filename(into, zip) == ARCHIVE_OK && pack_folder(into, folder, error);
+    ok = archive_write_close(into) == ARCHIVE_OK && ok;
+    archive_write_free(into);
+    if (!ok && error != NULL && *error == NULL)
+        g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s cannot be written; make room on the disk",
+                    zip);
+    return ok;
+}
+
+/* Unpacking -------------------------------------------------------------------------------------
+ */
 
 gboolean spl_unpack(const char *zip, const char *endings, GError **error)
 {

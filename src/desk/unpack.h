@@ -19,6 +19,9 @@
  */
 gboolean spl_unpack(const char *zip, const char *endings, GError **error);
 
+/* Writes all files of `folder` into the new file `zip`, in a folder of its name. SPL_ERROR_IO. */
+gboolean spl_pack(const char *folder, const char *zip, GError **error);
+
 /* Whether a name has one of these endings; case does not matter. */
 gboolean spl_has_ending(const char *name, const char *endings);
 

@@ -123,6 +123,21 @@ const char *spl_uploads_find(struct spl_uploads *uploads, const char *id)
     return link != NULL ? ((struct kept *)link->data)->path : NULL;
 }
 
+const char *spl_uploads_make(struct spl_uploads *uploads)
+{
+    g_autofree char *id = spl_door_random(ID_BYTES);
+    g_autofree char *path = id != NULL ? g_build_filename(uploads->folder, id, NULL) : NULL;
+    struct kept *kept;
+
+    if (path == NULL || g_mkdir_with_parents(path, 0700) != 0)
+        return NULL;
+    kept = g_new(struct kept, 1);
+    *kept = (struct kept){g_steal_pointer(&id), g_steal_pointer(&path), g_get_monotonic_time()};
+    g_queue_push_head(uploads->kept, kept);
+    drop_old(uploads);
+    return kept->id;
+}
+
 void spl_uploads_drop(struct spl_uploads *uploads, const char *id)
 {
     GList *link = find(uploads, id);

@@ -39,6 +39,9 @@ const char *spl_upload_id(const struct spl_upload *upload);
 
 /* The folder of an upload; NULL: there is none of this name (any more). Borrowed. */
 const char *spl_uploads_find(struct spl_uploads *uploads, const char *id);
+/* A new folder of no upload, for what is made to be sent out, kept and removed as one; its name.
+ * NULL: none can be made. Borrowed. */
+const char *spl_uploads_make(struct spl_uploads *uploads);
 /* Removes its files; nothing when there are none. */
 void spl_uploads_drop(struct spl_uploads *uploads, const char *id);
 

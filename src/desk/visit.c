@@ -13,6 +13,7 @@ void spl_visit_clear(struct spl_visit *visit)
     g_clear_pointer(&visit->form, g_array_unref);
     g_free(visit->body);
     g_free(visit->location);
+    g_free(visit->file);
     *visit = (struct spl_visit){.steps = NULL};
 }
 

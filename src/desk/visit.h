@@ -30,6 +30,7 @@ struct spl_visit {
     const char *type;     /* static */
     const char *language; /* NULL */
     char *location;       /* owned; NULL */
+    char *file;           /* it is kept under this name, of harmless signs; owned; NULL: shown */
     gboolean keep_files;  /* they are to be read once more */
     gboolean forever;     /* never changes under this address */
     guint again_s;        /* the browser looks again by itself after so long; 0: never */

@@ -134,7 +134,8 @@ struct spl_work *spl_work_begin(struct spl_works *works, const struct spl_visit 
     g_autofree char *program = g_build_filename(
         visit->where.helpers != NULL ? visit->where.helpers : "", "simpling-page", NULL);
     g_autofree char *id = spl_door_random(ID_BYTES);
-    g_autoptr(GBytes) asked = spl_errand_pack(visit, form);
+    struct spl_visit with = *visit; /* and where it makes what it sends out */
+    g_autoptr(GBytes) asked = NULL;
     g_autoptr(GError) failed = NULL;
     GSubprocess *child;
     struct spl_work *work;
@@ -145,6 +146,9 @@ struct spl_work *spl_work_begin(struct spl_works *works, const struct spl_visit 
                     SPL_WORKS_AT_ONCE);
         return NULL;
     }
+    if (visit->files == NULL && g_strcmp0(visit->steps[0], "out") == 0)
+        with.files = spl_uploads_find(works->uploads, spl_uploads_make(works->uploads));
+    asked = spl_errand_pack(&with, form);
     child = id != NULL
                 ? g_subprocess_new(G_SUBPROCESS_FLAGS_STDIN_PIPE | G_SUBPROCESS_FLAGS_STDOUT_PIPE,
                                    &failed, program, NULL)
@@ -152,6 +156,11 @@ struct spl_work *spl_work_begin(struct spl_works *works, const struct spl_visit 
     if (child == NULL) {
         g_set_error(error, SPL_ERROR, SPL_ERROR_IO, "%s: cannot be started: %s; install it again",
                     program, failed != NULL ? failed->message : "no random numbers");
+        if (visit->files == NULL && with.files != NULL) {
+            g_autofree char *made = g_path_get_basename(with.files);
+
+            spl_uploads_drop(works->uploads, made);
+        }
         return NULL;
     }
     work = g_new(struct spl_work, 1);
@@ -160,7 +169,7 @@ struct spl_work *spl_work_begin(struct spl_works *works, const struct spl_visit 
         .id = g_steal_pointer(&id),
         .target = g_strdup(visit->target),
         .form = g_strdup(form),
-        .files = visit->files != NULL ? g_path_get_basename(visit->files) : NULL,
+        .files = with.files != NULL ? g_path_get_basename(with.files) : NULL,
         .child = child,
         .gone = g_cancellable_new(),
         .since_us = g_get_monotonic_time(),
@@ -245,6 +254,8 @@ void spl_work_answer(struct spl_work *work, struct spl_visit *visit)
     visit->body[length] = '\0';
     visit->length = length;
     visit->type = g_intern_string(answer->type);
+    g_free(visit->file);
+    visit->file = g_strdup(answer->file);
     visit->location = g_strdup(answer->location);
 }
 

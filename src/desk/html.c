@@ -318,6 +318,21 @@ void spl_html_attr(spl_html *html, const char *name, const char *value)
     g_string_append_c(html->out, '"');
 }
 
+char *spl_html_ready(const char *const *pairs)
+{
+    spl_html html = {.out = g_string_new(NULL), .tag = &elements[0]};
+
+    for (; *pairs != NULL; pairs += 2)
+        spl_html_attr(&html, pairs[0], pairs[1]);
+    return g_string_free(html.out, FALSE);
+}
+
+void spl_html_attrs(spl_html *html, const char *ready)
+{
+    g_assert(html->tag != NULL);
+    g_string_append(html->out, ready);
+}
+
 void spl_html_attr_number(spl_html *html, const char *name, gint64 value)
 {
     char text[32];

@@ -51,6 +51,10 @@ void spl_html_close(spl_html *html, const char *element);
  * NULL as value writes nothing. One that holds an address is written by spl_html_link and
  * spl_html_place. */
 void spl_html_attr(spl_html *html, const char *name, const char *value);
+/* The attributes of many elements alike: names and values by turns, NULL behind the last, as
+ * spl_html_attr takes them. Free with g_free; for spl_html_attrs alone. */
+char *spl_html_ready(const char *const *pairs);
+void spl_html_attrs(spl_html *html, const char *ready);
 void spl_html_attr_number(spl_html *html, const char *name, gint64 value);
 /* An attribute that is there or not: checked, disabled, open, … */
 void spl_html_flag(spl_html *html, const char *name, gboolean set);

@@ -134,7 +134,9 @@ static gboolean is_shown(const struct spl_field *field, const char *without)
 
     if (field->heading == NULL || field->show_only || field->key == NULL)
         return FALSE;
-    keys = g_strsplit(without != NULL ? without : "", " ", -1);
+    if (without == NULL)
+        return TRUE;
+    keys = g_strsplit(without, " ", -1);
     return !g_strv_contains((const char *const *)keys, field->key);
 }
 
@@ -170,9 +172,28 @@ static GArray *used_columns(const struct spl_shape *shape, const GArray *list, c
     return columns;
 }
 
+/* What each cell of a column says of itself, made once; of those in which nothing stands behind it.
+ */
+static GPtrArray *cell_words(const struct spl_shape *shape, const GArray *columns,
+                             const GPtrArray *headings)
+{
+    GPtrArray *words = g_ptr_array_new_with_free_func(g_free);
+
+    for (guint c = 0; c < columns->len; c++) {
+        const struct spl_field *field = &shape->fields[g_array_index(columns, gsize, c)];
+        const char *head = g_ptr_array_index(headings, c);
+        const char *said[] = {
+            "role", "cell", "data-head", head, "class", is_number(field) ? "number" : NULL, NULL};
+        const char *none[] = {"role", "cell", "data-head", head, "class", "none", NULL};
+
+        g_ptr_array_add(words, spl_html_ready(said));
+        g_ptr_array_add(words, spl_html_ready(none));
+    }
+    return words;
+}
+
 static void put_row(struct spl_html *html, const struct spl_shape *shape, gconstpointer record,
-                    const GArray *columns, const GPtrArray *headings, spl_desk_put put,
-                    gpointer data)
+                    const GArray *columns, const GPtrArray *words, spl_desk_put put, gpointer data)
 {
     spl_html_open(html, "tr");
     spl_html_attr(html, "role", "row");
@@ -181,9 +202,7 @@ static void put_row(struct spl_html *html, const struct spl_shape *shape, gconst
         g_autofree char *text = spl_field_text(shape, field, record);
 
         spl_html_open(html, "td");
-        spl_html_attr(html, "role", "cell");
-        spl_html_attr(html, "data-head", g_ptr_array_index(headings, c));
-        spl_html_attr(html, "class", *text == '\0' ? "none" : is_number(field) ? "number" : NULL);
+        spl_html_attrs(html, g_ptr_array_index(words, 2 * c + (*text == '\0' ? 1 : 0)));
         if (*text != '\0')
             put_cell(html, field, record, text);
         spl_html_close(html, "td");
@@ -203,7 +222,7 @@ void spl_desk_table_acts(struct spl_html *html, const char *caption, const struc
                          const GArray *list, const char *without, spl_desk_put put, gpointer data)
 {
     g_autoptr(GArray) columns = NULL;
-    g_autoptr(GPtrArray) headings = g_ptr_array_new_with_free_func(g_free);
+    g_autoptr(GPtrArray) headings = g_ptr_array_new_with_free_func(g_free), words = NULL;
 
     if (list == NULL || list->len == 0)
         return;
@@ -239,8 +258,9 @@ void spl_desk_table_acts(struct spl_html *html, const char *caption, const struc
     spl_html_close(html, "thead");
     spl_html_open(html, "tbody");
     spl_html_attr(html, "role", "rowgroup");
+    words = cell_words(shape, columns, headings);
     for (guint row = 0; row < list->len; row++)
-        put_row(html, shape, element(shape, list, row), columns, headings, put, data);
+        put_row(html, shape, element(shape, list, row), columns, words, put, data);
     spl_html_close(html, "tbody");
     spl_html_close(html, "table");
 }

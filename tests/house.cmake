@@ -213,6 +213,7 @@ house_test(desk.ways "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/w
 # Files sent to it, forty of them hostile.
 house_test(desk.papers "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/papers.py $<TARGET_FILE:simpling>)
 house_test(desk.tour "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/tour.py $<TARGET_FILE:simpling>)
+house_test(desk.tables "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/tables.py $<TARGET_FILE:simpling>)
 house_test(desk.uploads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/uploads.py $<TARGET_FILE:simpling>)
 set_tests_properties(desk.uploads PROPERTIES TIMEOUT 600)
 house_test(desk.downloads "desk;slow;once" python3 ${CMAKE_CURRENT_SOURCE_DIR}/desk/downloads.py $<TARGET_FILE:simpling>)

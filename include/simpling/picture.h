@@ -49,6 +49,18 @@ gboolean spl_picture_draw_season(struct spl_house *house,
                                  const struct spl_picture_season_words *said,
                                  struct spl_picture *picture, GError **error);
 
+/* Where a line of that page lies, so that it can be touched there. */
+struct spl_season_spot {
+    char *site;             /* NULL: the almanac's place */
+    char *material, *words; /* slug; "Dandelion flower" */
+    char *days;             /* "from 4 May to 12 June", of each flush */
+    double x, y, w, h;      /* shares of the picture's width and height */
+};
+extern const struct spl_shape spl_season_spot_shape;
+/* From top to bottom: a list of spl_season_spot_shape; `picture` gets its width by its height.
+ * NULL with an error. */
+GArray *spl_picture_season_spots(struct spl_house *house, double *picture, GError **error);
+
 struct spl_picture_map_words {
     struct spl_picture_file to;
     struct spl_day on; /* the verdicts of this day; none: today's */

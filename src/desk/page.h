@@ -126,6 +126,8 @@ SPL_PAGE(ledger);
 SPL_PAGE(settings);
 SPL_PAGE(labels);
 SPL_PAGE(tour);
+SPL_PAGE(tables);
+SPL_PAGE(table);
 
 /* What is asked of the manual, and the places where it speaks of all these words
  * (desk/page_find.c). */
@@ -134,6 +136,9 @@ void spl_desk_find(struct spl_visit *visit, struct spl_html *html, const char *s
 
 /* /plan with its form sent: the outings are planned anew and kept. */
 void spl_desk_plan(struct spl_visit *visit);
+
+/* /table/NAME with its form sent: one row of one's own. */
+void spl_desk_own_row(struct spl_visit *visit);
 
 /* Where there is no book yet: the questions that make one. */
 void spl_desk_start(struct spl_visit *visit);

@@ -82,6 +82,8 @@ SPL_PAGE(settings)
     spl_desk_part(html, "How outings are weighed");
     put_settings(html, info.settings, TRUE);
     put_trust(html, &info);
+    spl_desk_part(html, "What the program knows");
+    spl_desk_go(html, "/tables", NULL, "Tables of your own: plants, materials, jars, hazards …");
     spl_record_clear(&spl_book_info_shape, &info);
     spl_visit_page(visit, 200, spl_desk_end(html));
     return TRUE;

@@ -42,6 +42,8 @@ static const struct route {
     {"settings", FALSE, spl_show_settings},
     {"labels", FALSE, spl_show_labels},
     {"tour", FALSE, spl_show_tour},
+    {"tables", FALSE, spl_show_tables},
+    {"table", TRUE, spl_show_table},
 };
 
 static const struct route *find_route(char **steps)
@@ -63,7 +65,8 @@ static const struct {
     const char *first;
     gboolean picture;
 } long_ones[] = {
-    {"map.svg", TRUE}, {"season.svg", TRUE}, {"print", TRUE}, {"plan", FALSE}, {"year", FALSE},
+    {"map.svg", TRUE}, {"season.svg", TRUE}, {"print", TRUE},
+    {"plan", FALSE},   {"year", FALSE},      {"season", FALSE},
 };
 
 static gboolean is_long_act(const struct spl_visit *visit)
@@ -153,6 +156,9 @@ void spl_visit_answer(struct spl_visit *visit)
         spl_act_visit(visit);
     } else if (g_strcmp0(first, "plan") == 0 && of == NULL && visit->form != NULL) {
         spl_desk_plan(visit);
+    } else if (g_strcmp0(first, "table") == 0 && of != NULL && visit->steps[2] == NULL &&
+               visit->form != NULL) {
+        spl_desk_own_row(visit);
     } else if (route == NULL || visit->form != NULL) {
         answer_nothing_there(visit);
     } else {

@@ -8,8 +8,8 @@
 
 #include <glib.h>
 
-#define SPL_TARGET_STEPS 6   /* most steps of a path */
-#define SPL_TARGET_PAIRS 400 /* most pairs of a query or form */
+#define SPL_TARGET_STEPS 6    /* most steps of a path */
+#define SPL_TARGET_PAIRS 2400 /* most pairs of a query or form: a count has three a line */
 
 /* One pair. */
 struct spl_pair {

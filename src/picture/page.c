@@ -228,6 +228,16 @@ double spl_page_top(const struct spl_page *page, guint number)
     return ceil((page->height + SPL_PAGE_GAP) / 12.0) * 12.0 * number;
 }
 
+void spl_page_shares(const struct spl_page *page, int number, double box[4])
+{
+    double height = spl_page_top(page, page->count - 1) + page->height;
+
+    box[1] = (box[1] + spl_page_top(page, (guint)number)) / height;
+    box[3] /= height;
+    box[0] /= page->width;
+    box[2] /= page->width;
+}
+
 double spl_page_scale(const struct spl_page *page)
 {
     if (page->options.format != SPL_PAGE_PNG)

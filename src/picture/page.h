@@ -24,6 +24,8 @@
 #define SPL_MM(mm) ((mm)*72.0 / 25.4)
 #define SPL_PAGE_GAP SPL_MM(3.0) /* or a little more */
 #define SPL_PAGE_MARGIN SPL_MM(12.0)
+struct spl_page;
+
 #define SPL_PAGE_DPI 150.0 /* of a PNG when the caller does not say */
 
 enum spl_page_paper { SPL_PAPER_A4, SPL_PAPER_LETTER };
@@ -58,6 +60,7 @@ struct spl_ink {
 struct spl_page_report {
     int pages;
     double width, height; /* of one page, pt */
+    double whole;         /* height of the picture that shows all of them, pt */
     GPtrArray *warnings;  /* of char *: texts with signs that no installed font can draw */
     GArray *inks;         /* of struct spl_ink, in drawing order */
 };
@@ -71,6 +74,10 @@ gboolean spl_page_is_ours(const void *data, gsize size);
 
 /* "a4" or "letter", any case; else SPL_ERROR_USAGE. */
 gboolean spl_page_paper_from_text(const char *text, enum spl_page_paper *paper, GError **error);
+
+/* Makes of a box on that page (x, y, w, h in pt) its shares of the picture that shows all pages
+ * which there are by now. */
+void spl_page_shares(const struct spl_page *page, int number, double box[4]);
 
 /* Width and height in points, upright. */
 void spl_page_paper_size(enum spl_page_paper paper, double *width, double *height);

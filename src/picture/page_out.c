@@ -299,6 +299,7 @@ GBytes *spl_page_finish(struct spl_page *page, struct spl_page_report *report, G
         report->pages = (int)page->count;
         report->width = page->width;
         report->height = page->height;
+        report->whole = spl_page_top(page, page->count - 1) + page->height;
         report->warnings = g_ptr_array_ref(page->warnings);
         report->inks = g_array_ref(page->inks);
     }

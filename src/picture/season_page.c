@@ -388,6 +388,22 @@ static struct spl_season_end *ends_of(struct spl_season_draw *draw,
     return ends;
 }
 
+static void keep_row(const struct spl_season_draw *draw, const struct spl_season_page_line *line,
+                     double h)
+{
+    struct spl_season_page_row row = {
+        .line = (gsize)(line - draw->season->lines),
+        .page = spl_page_number(draw->flow.page),
+        .x = draw->flow.x,
+        .y = draw->flow.y,
+        .w = draw->flow.w,
+        .h = h,
+    };
+
+    if (draw->season->rows != NULL)
+        g_array_append_val(draw->season->rows, row);
+}
+
 static void draw_line(struct spl_season_draw *draw, const struct spl_season_page_line *line)
 {
     struct spl_flow *flow = &draw->flow;
@@ -420,6 +436,7 @@ static void draw_line(struct spl_season_draw *draw, const struct spl_season_page
                       "no dates known");
     spl_season_line_outings(draw, line, y + BAND / 2.0);
     say_line(draw, line, flow->y, h);
+    keep_row(draw, line, h);
     spl_season_ends_free(ends, n);
     flow->y += h;
 }
@@ -497,6 +514,8 @@ static struct spl_page *draw_whole(const struct spl_season_page *season,
 
     if (page == NULL)
         return NULL;
+    if (season->rows != NULL)
+        g_array_set_size(season->rows, 0);
     spl_flow_begin(&draw.flow, page, draw_head, &draw);
     order = sort_lines(season);
     for (gsize i = 0; i < season->n_lines; i++) {
@@ -519,6 +538,20 @@ static struct spl_page *draw_whole(const struct spl_season_page *season,
     spl_season_draw_key(&draw);
     *alone = spl_page_number(page) > last;
     return page;
+}
+
+static void tell_rows(const struct spl_page *page, GArray *rows)
+{
+    for (guint i = 0; i < rows->len; i++) {
+        struct spl_season_page_row *row = &g_array_index(rows, struct spl_season_page_row, i);
+        double box[4] = {row->x, row->y, row->w, row->h};
+
+        spl_page_shares(page, row->page, box);
+        row->x = box[0];
+        row->y = box[1];
+        row->w = box[2];
+        row->h = box[3];
+    }
 }
 
 GBytes *spl_season_page_draw(const struct spl_season_page *season,
@@ -550,5 +583,7 @@ GBytes *spl_season_page_draw(const struct spl_season_page *season,
         spl_page_free(page);
         page = draw_whole(season, &setup, ROW_LEAST, &alone, error);
     }
+    if (page != NULL && season->rows != NULL)
+        tell_rows(page, season->rows);
     return page != NULL ? spl_page_finish(page, report, error) : NULL;
 }

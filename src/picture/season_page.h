@@ -53,6 +53,13 @@ struct spl_season_page_batch {
     struct spl_day pressed; /* unset: still standing */
 };
 
+/* Where a line was drawn, as shares of the picture that shows all pages beneath each other. */
+struct spl_season_page_row {
+    gsize line; /* of the season's lines */
+    int page;
+    double x, y, w, h;
+};
+
 struct spl_season_page {
     const char *title;    /* "The season 2027"; NULL: made from the days */
     const char *subtitle; /* whose, where; may be NULL */
@@ -68,6 +75,7 @@ struct spl_season_page {
     const char *const
         *notes; /* sentences for the foot of the last page ("dates not yet moved …") */
     gsize n_notes;
+    GArray *rows; /* gets struct spl_season_page_row for each line; NULL: nobody asks */
 };
 
 /* SPL_ERROR_INVALID: the season's days make no sense. */

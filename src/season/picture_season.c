@@ -23,6 +23,8 @@ struct gathering {
     GArray *lines;        /* of struct spl_season_page_line */
     GPtrArray *windows;   /* of GArray of windows, beside the lines */
     GHashTable *at;       /* "site|material|use" -> line + 1 */
+    GArray *slugs;        /* of const char *, beside the lines: the material */
+    GArray *sites;        /* of const char *: NULL of the almanac's place */
     GArray *outings;      /* of struct spl_season_page_outing */
     GPtrArray *picks;     /* of GArray of gsize, beside the lines */
     GArray *batches;
@@ -74,6 +76,13 @@ static guint line_for(struct gathering *gathering, const struct spl_window *wind
         line.verdict = (enum spl_verdict)GPOINTER_TO_INT(
             g_hash_table_lookup(gathering->verdicts, window->site));
     line.basis = spl_basis_names[window->basis];
+    {
+        const char *slug = spl_album_text(album, window->material);
+        const char *site = spl_album_text(album, window->site);
+
+        g_array_append_val(gathering->slugs, slug);
+        g_array_append_val(gathering->sites, site);
+    }
     g_array_append_val(gathering->lines, line);
     g_ptr_array_add(gathering->windows,
                     spl_album_array(album, sizeof(struct spl_season_page_window)));
@@ -217,16 +226,60 @@ static gboolean gather(struct gathering *gathering, const struct spl_picture_sea
     return TRUE;
 }
 
-static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
-                     GError **error)
+/* What was drawn, and where each line of it lies. */
+struct drawn {
+    GBytes *bytes;
+    struct spl_page_report report;
+    GArray *rows;  /* struct spl_season_page_row; NULL: nobody asks */
+    GArray *spots; /* struct spl_season_spot: made of them */
+};
+
+static char *days_of(const struct spl_season_page_line *line)
 {
-    const struct spl_picture_season_words *what = words;
+    GString *days = g_string_new(NULL);
+
+    for (gsize i = 0; i < line->n_windows; i++) {
+        const struct spl_season_page_window *window = &line->windows[i];
+        g_autofree char *from = spl_day_words(window->earliest),
+                        *to = spl_day_words(window->latest);
+
+        g_string_append_printf(days, "%sfrom %s to %s", i > 0 ? ", " : "", from, to);
+    }
+    return g_string_free(days, FALSE);
+}
+
+static void tell_spots(const struct gathering *gathering, struct drawn *drawn)
+{
+    for (guint i = 0; drawn->rows != NULL && i < drawn->rows->len; i++) {
+        const struct spl_season_page_row *row =
+            &g_array_index(drawn->rows, struct spl_season_page_row, i);
+        const struct spl_season_page_line *line =
+            &g_array_index(gathering->lines, struct spl_season_page_line, row->line);
+        struct spl_season_spot spot = {
+            .site = g_strdup(g_array_index(gathering->sites, const char *, row->line)),
+            .material = g_strdup(g_array_index(gathering->slugs, const char *, row->line)),
+            .words =
+                g_strdup_printf("%s %s%s%s", line->plant, line->part, line->use != NULL ? ", " : "",
+                                line->use != NULL ? line->use : ""),
+            .days = days_of(line),
+            .x = row->x,
+            .y = row->y,
+            .w = row->w,
+            .h = row->h,
+        };
+
+        g_array_append_val(drawn->spots, spot);
+    }
+}
+
+static gboolean make(struct spl_album *album, const struct spl_picture_season_words *what,
+                     struct drawn *drawn, GError **error)
+{
     g_autoptr(spl_places_known) known = spl_places_known_new(album->house, error);
     g_autoptr(GHashTable) verdicts = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GHashTable) at = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     g_autoptr(GPtrArray) windows = g_ptr_array_new();
     g_autoptr(GPtrArray) picks = g_ptr_array_new();
-    struct spl_page_report report = {0};
     struct spl_day today = spl_house_today(album->house);
     const char *notes[2];
     gsize n_notes = 0;
@@ -246,6 +299,8 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
         .at = at,
         .windows = windows,
         .picks = picks,
+        .slugs = spl_album_array(album, sizeof(const char *)),
+        .sites = spl_album_array(album, sizeof(const char *)),
         .outings = spl_album_array(album, sizeof(struct spl_season_page_outing)),
         .lines = spl_album_array(album, sizeof(struct spl_season_page_line)),
         .batches = spl_album_array(album, sizeof(struct spl_season_page_batch)),
@@ -268,10 +323,61 @@ static gboolean draw(struct spl_album *album, const void *words, struct spl_pict
         .n_batches = gathering.batches->len,
         .notes = notes,
         .n_notes = n_notes,
+        .rows = drawn->rows,
     };
     spl_day_season_bounds(year, lat, &page.first, &page.last);
-    return spl_album_write(album, spl_season_page_draw(&page, &album->options, &report, error),
-                           &report, "the season", picture, error);
+    drawn->bytes = spl_season_page_draw(&page, &album->options, &drawn->report, error);
+    if (drawn->bytes != NULL)
+        tell_spots(&gathering, drawn);
+    return drawn->bytes != NULL;
+}
+
+static gboolean draw(struct spl_album *album, const void *words, struct spl_picture *picture,
+                     GError **error)
+{
+    struct drawn drawn = {.bytes = NULL};
+
+    return make(album, words, &drawn, error) &&
+           spl_album_write(album, drawn.bytes, &drawn.report, "the season", picture, error);
+}
+
+static const struct spl_field spot_fields[] = {
+    SPL_FIELD(spl_season_spot, site, SPL_TEXT, "site", "site"),
+    SPL_FIELD(spl_season_spot, material, SPL_TEXT, "material", "material"),
+    SPL_FIELD(spl_season_spot, words, SPL_TEXT, "words", "what"),
+    SPL_FIELD(spl_season_spot, days, SPL_TEXT, "days", "days"),
+    SPL_FIELD_NUM(spl_season_spot, x, 4, "x", NULL),
+    SPL_FIELD_NUM(spl_season_spot, y, 4, "y", NULL),
+    SPL_FIELD_NUM(spl_season_spot, w, 4, "w", NULL),
+    SPL_FIELD_NUM(spl_season_spot, h, 4, "h", NULL),
+};
+const struct spl_shape spl_season_spot_shape =
+    SPL_SHAPE("season_spot", spl_season_spot, spot_fields);
+
+GArray *spl_picture_season_spots(struct spl_house *house, double *picture, GError **error)
+{
+    g_autoptr(GPtrArray) arrays = g_ptr_array_new_with_free_func((GDestroyNotify)g_array_unref);
+    g_autoptr(GArray) rows = g_array_new(FALSE, FALSE, sizeof(struct spl_season_page_row));
+    struct spl_album album = {.house = house,
+                              .tables = spl_house_tables(house, error),
+                              .texts = g_string_chunk_new(1024),
+                              .arrays = arrays,
+                              .options = {.format = SPL_PAGE_SVG}};
+    struct drawn drawn = {.rows = rows, .spots = spl_list_new(&spl_season_spot_shape)};
+    struct spl_picture_season_words what;
+    gboolean ok;
+
+    spl_inputs_init(&spl_picture_season_inputs, &what);
+    ok = album.tables != NULL && make(&album, &what, &drawn, error);
+    if (ok)
+        *picture = drawn.report.width / drawn.report.whole;
+    g_clear_pointer(&drawn.bytes, g_bytes_unref);
+    spl_page_report_clear(&drawn.report);
+    g_string_chunk_free(album.texts);
+    if (ok)
+        return drawn.spots;
+    spl_list_free(&spl_season_spot_shape, drawn.spots);
+    return NULL;
 }
 
 gboolean spl_picture_draw_season(struct spl_house *house,

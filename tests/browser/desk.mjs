@@ -110,6 +110,30 @@ for (const width of [360, 1280]) {
         check(bottom < 1000, `${path}: its picture ends on the first page, at`, bottom)
         await page.emulateMediaType(null)
     }
+    // On the season page each line leads to its windows: the links lie where the picture says, in its own
+    // hidden words, that the line lies.
+    await page.goto(`${desk.base}/season`, { waitUntil: 'load' })
+    await page.waitForSelector('figure.map a')
+    const drawn = await page.evaluate(async () => {
+        const svg = new DOMParser().parseFromString(await (await fetch('/season.svg')).text(), 'image/svg+xml').documentElement
+        const [, , wide] = svg.getAttribute('viewBox').split(' ').map(Number)
+        const shares = ['x', 'y', 'width', 'height']
+        const of = (rect, unit) => shares.map((share) => Number(rect.getAttribute(share)) * unit)
+        const lines = [...svg.querySelectorAll('g[role=img]')].filter((g) => /; may begin/.test(g.textContent))
+            .map((g) => ({ words: g.textContent, box: of(g.querySelector('rect'), 1000 / wide) }))
+        const links = [...document.querySelectorAll('figure.map a')].map((a) => ({ href: decodeURIComponent(a.getAttribute('href')), box: of(a.querySelector('rect'), 1) }))
+        return { lines, links }
+    })
+    check(drawn.lines.length > 20 && drawn.lines.length === drawn.links.length, `${drawn.links.length} links on ${drawn.lines.length} lines`)
+    for (const line of drawn.lines) {
+        const link = drawn.links.find((one) => one.box.every((at, i) => Math.abs(at - line.box[i]) < 1.2))
+        const [, place] = /^[^;]*?, ([^,;]*), (?:clear|ask|closed);/.exec(line.words) ?? []
+        check(link !== undefined && place !== undefined && link.href.startsWith(`/place/${place}?material=`), 'a line leads to its place', line, link)
+    }
+    const lime = await page.$('figure.map a[href*="lime"] rect')
+    await Promise.all([page.waitForNavigation(), lime.click()])
+    check(await page.$eval('h1', (h1) => h1.innerText) === 'Scarth Wood' && /lime\/flower/.test(await page.$eval('.verdict', (p) => p.innerText)),
+        'touched on the season page', page.url())
     // Stock-taking: Enter goes from shelf to shelf, with Shift back, from a reason to the row below, at last to
     // the button, and sends nothing on the way.
     await page.goto(`${desk.base}/count`, { waitUntil: 'load' })

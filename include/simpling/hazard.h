@@ -14,7 +14,7 @@
 
 /* A map layer to be read in. */
 struct spl_hazard_import_words {
-    const char *path;   /* of the .shp */
+    const char *path;   /* of the .shp, .geojson (.json) or .gpx */
     const char *layer;  /* the name it is kept under; NULL: the file's */
     const char *source; /* who made it; NULL: the file's name */
     const char *method; /* for records whose own is empty or unknown; NULL: method_field is said */

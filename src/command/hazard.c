@@ -144,7 +144,10 @@ const struct spl_command spl_command_hazard_import = {
         "Grid: "
         "EPSG:27700; GPS longitude\nand latitude: EPSG:4326). Sprayings that come to light late "
         "name "
-        "the harvests, batches and lots they\ntouch.",
+        "the harvests, batches and lots they\ntouch.\n\nGeoJSON (.geojson, .json) and GPX (.gpx) "
+        "are "
+        "read as well: points, lines and areas, with their properties as\ncolumns; waypoints are "
+        "points, tracks and routes lines. A track round a field is its edge, not the field.",
     .examples = (const char *const[]){"simpling hazard import lanes.shp --dry-run",
                                       "simpling hazard import lanes.shp --method lane "
                                       "--name-field NAME",

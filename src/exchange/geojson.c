@@ -11,6 +11,7 @@
 
 #include "base/file.h"
 #include "base/text.h"
+#include "exchange/geojson_documents.h"
 #include "simpling/error.h"
 
 /* ---- in ---- */
@@ -21,7 +22,6 @@ struct reading {
     GArray *places;
     GPtrArray *remarks;
     guint number; /* of the feature, from 1 */
-    GError **error;
 };
 
 static gboolean read_position(const json_t *position, double *lon, double *lat, double *elevation)
@@ -162,7 +162,14 @@ static void read_feature(struct reading *reading, const json_t *feature)
     place->remark = g_strdup(read_text(properties, "remark"));
 }
 
-static gboolean read_document(struct reading *reading, const json_t *document)
+static void take_feature(const json_t *feature, gpointer data)
+{
+    read_feature(data, feature);
+}
+
+gboolean spl_geojson_features(const char *path, const json_t *document, gboolean elsewhere,
+                              void (*each)(const json_t *feature, gpointer data), gpointer data,
+                              GError **error)
 {
     const char *type = json_string_value(json_object_get(document, "type"));
     const char *crs = json_string_value(
@@ -170,44 +177,40 @@ static gboolean read_document(struct reading *reading, const json_t *document)
     const json_t *features = json_object_get(document, "features"), *feature;
     size_t i;
 
-    if (crs != NULL && strstr(crs, "CRS84") == NULL && strstr(crs, "4326") == NULL) {
-        g_set_error(reading->error, SPL_ERROR, SPL_ERROR_INVALID,
+    if (!elsewhere && crs != NULL && strstr(crs, "CRS84") == NULL && strstr(crs, "4326") == NULL) {
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                     "%s: its coordinates are in '%.60s', not longitude and latitude on WGS 84 (RFC "
                     "7946); have it written anew",
-                    reading->path, crs);
+                    path, crs);
         return FALSE;
     }
     if (g_strcmp0(type, "Feature") == 0) {
-        read_feature(reading, document);
+        each(document, data);
         return TRUE;
     }
     if (g_strcmp0(type, "FeatureCollection") != 0 || !json_is_array(features)) {
-        g_set_error(reading->error, SPL_ERROR, SPL_ERROR_INVALID,
-                    "%s: is no GeoJSON of features (RFC 7946); give a FeatureCollection",
-                    reading->path);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
+                    "%s: is no GeoJSON of features (RFC 7946); give a FeatureCollection", path);
         return FALSE;
     }
     if (json_array_size(features) > SPL_PLACES_MAX) {
-        g_set_error(reading->error, SPL_ERROR, SPL_ERROR_LIMIT,
-                    "%s: holds more than %d features; split it", reading->path, SPL_PLACES_MAX);
+        g_set_error(error, SPL_ERROR, SPL_ERROR_LIMIT, "%s: holds more than %d features; split it",
+                    path, SPL_PLACES_MAX);
         return FALSE;
     }
-    json_array_foreach(features, i, feature) read_feature(reading, feature);
+    json_array_foreach(features, i, feature) each(feature, data);
     return TRUE;
 }
 
-GArray *spl_geojson_read(const char *path, const char *name_property, GPtrArray *remarks,
-                         GError **error)
+gboolean spl_geojson_documents(const char *path, spl_geojson_fn each, gpointer data, GError **error)
 {
-    g_autoptr(GArray) places = spl_places_new();
-    struct reading reading = {path, name_property, places, remarks, 0, error};
     gsize size;
     g_autofree char *text = spl_file_read(path, SPL_PLACE_FILE_MAX, &size, error);
     const char *at = text, *end;
-    gboolean ok = text != NULL;
+    gboolean ok = text != NULL, any = FALSE;
 
     if (!ok)
-        return NULL;
+        return FALSE;
     if (g_str_has_prefix(text, "\xef\xbb\xbf"))
         at += 3; /* a byte order mark */
     end = text + size;
@@ -217,7 +220,7 @@ GArray *spl_geojson_read(const char *path, const char *name_property, GPtrArray 
 
         while (at < end && (g_ascii_isspace(*at) || *at == '\x1e'))
             at++; /* between documents: white space, or the record separator of RFC 8142 */
-        if (at == end && reading.number > 0)
+        if (at == end && any)
             break;
         document = json_loadb(at, (size_t)(end - at), JSON_DISABLE_EOF_CHECK, &fault);
         if (document == NULL) {
@@ -226,13 +229,31 @@ GArray *spl_geojson_read(const char *path, const char *name_property, GPtrArray 
             g_set_error(error, SPL_ERROR, SPL_ERROR_INVALID,
                         "%s: is no JSON (line %d: %s); give a GeoJSON file", path, fault.line,
                         shown);
-            return NULL;
+            return FALSE;
         }
-        ok = read_document(&reading, document);
+        any = TRUE;
+        ok = each(document, data, error);
         json_decref(document);
         at += fault.position; /* never 0: a document has two bytes at least */
         if (at == end)
             break;
     }
-    return ok ? g_steal_pointer(&places) : NULL;
+    return ok;
+}
+
+static gboolean read_document(const json_t *document, gpointer data, GError **error)
+{
+    struct reading *reading = data;
+
+    return spl_geojson_features(reading->path, document, FALSE, take_feature, reading, error);
+}
+
+GArray *spl_geojson_read(const char *path, const char *name_property, GPtrArray *remarks,
+                         GError **error)
+{
+    g_autoptr(GArray) places = spl_places_new();
+    struct reading reading = {path, name_property, places, remarks, 0};
+
+    return spl_geojson_documents(path, read_document, &reading, error) ? g_steal_pointer(&places)
+                                                                       : NULL;
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT
  *
- * A map layer from a shapefile into the book, whole or not at all. See simpling/hazard.h. In a file
- * of its own, so that only the helper program that reads shapefiles is linked with PROJ.
+ * A map layer from a shapefile, GeoJSON or GPX into the book, whole or not at all. See
+ * simpling/hazard.h. In a file of its own, so that only the helper program that reads shapefiles is
+ * linked with PROJ.
  */
 #include <math.h>
 #include <string.h>
@@ -10,6 +11,7 @@
 #include "base/text.h"
 #include "book/code.h"
 #include "book/hazard.h"
+#include "exchange/map_layer.h"
 #include "exchange/shapefile.h"
 #include "season/ground_map.h"
 #include "season/house_private.h"
@@ -32,6 +34,38 @@ struct importing {
     gint64 n_strange;
     gboolean any_dated;
 };
+
+/* One of the two. */
+struct layer_file {
+    struct spl_shapefile *shape;
+    struct spl_map_layer *map;
+};
+
+static gboolean open_file(struct layer_file *file, const char *path,
+                          const struct spl_shapefile_request *request, GError **error)
+{
+    if (spl_map_layer_is(path))
+        file->map = spl_map_layer_open(path, request, error);
+    else
+        file->shape = spl_shapefile_open(path, request, error);
+    return file->map != NULL || file->shape != NULL;
+}
+
+static void close_file(struct layer_file *file)
+{
+    spl_shapefile_free(file->shape);
+    spl_map_layer_free(file->map);
+}
+
+static const char *path_of(const struct layer_file *file)
+{
+    return file->map != NULL ? spl_map_layer_path(file->map) : spl_shapefile_path(file->shape);
+}
+
+static GArray *fields_of(struct layer_file *file)
+{
+    return file->map != NULL ? spl_map_layer_fields(file->map) : spl_shapefile_fields(file->shape);
+}
 
 static const struct spl_method *method_of(struct importing *importing, const char *text)
 {
@@ -204,7 +238,17 @@ static gboolean end_layer(struct importing *importing, const struct spl_shapefil
     return spl_hazard_layer_end(importing->house->book, layer, error);
 }
 
-static gboolean read_file(struct importing *importing, struct spl_shapefile *file,
+static gboolean read_records(struct importing *importing, struct layer_file *file,
+                             struct spl_shapefile_summary *summary, GError **error)
+{
+    const struct spl_progress *progress = &importing->house->progress;
+
+    return file->map != NULL
+               ? spl_map_layer_read(file->map, take, importing, progress, summary, error)
+               : spl_shapefile_read(file->shape, take, importing, progress, summary, error);
+}
+
+static gboolean read_file(struct importing *importing, struct layer_file *file,
                           struct spl_shapefile_summary *summary, struct spl_hazard_import *import,
                           GError **error)
 {
@@ -212,12 +256,12 @@ static gboolean read_file(struct importing *importing, struct spl_shapefile *fil
     gboolean ok;
 
     if (importing->words->dry_run)
-        return spl_shapefile_read(file, take, importing, &house->progress, summary, error);
+        return read_records(importing, file, summary, error);
     if (!spl_book_begin(house->book, error))
         return FALSE;
     spl_ground_map_forget(house);
     ok = spl_hazard_layer_begin(house->book, &importing->layer, FALSE, error) &&
-         spl_shapefile_read(file, take, importing, &house->progress, summary, error) &&
+         read_records(importing, file, summary, error) &&
          (summary->imported == 0 ||
           spl_whereabouts_fit(house, &summary->bounds, importing->layer.name, error)) &&
          end_layer(importing, summary, error) &&
@@ -257,7 +301,7 @@ static gboolean read_layer(struct spl_house *house, const struct spl_hazard_impo
     struct importing importing = {.house = house, .words = words};
     struct spl_shapefile_summary summary = {0};
     gint64 started = g_get_monotonic_time();
-    g_autoptr(spl_shapefile) file = NULL;
+    struct layer_file file = {NULL, NULL};
     gboolean ok;
 
     *import = (struct spl_hazard_import){.touched = g_ptr_array_new_with_free_func(g_free),
@@ -266,12 +310,12 @@ static gboolean read_layer(struct spl_house *house, const struct spl_hazard_impo
     importing.methods = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     importing.used = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     importing.strange = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    ok = (file = spl_shapefile_open(words->path, &request, error)) != NULL &&
-         find_method(&importing, error) && name_layer(&importing, error);
+    ok = open_file(&file, words->path, &request, error) && find_method(&importing, error) &&
+         name_layer(&importing, error);
     if (ok) {
-        importing.layer.checksum = spl_file_checksum(spl_shapefile_path(file), error);
+        importing.layer.checksum = spl_file_checksum(path_of(&file), error);
         ok = importing.layer.checksum != NULL &&
-             read_file(&importing, file, &summary, import, error);
+             read_file(&importing, &file, &summary, import, error);
     }
     if (ok && words->dry_run && summary.imported > 0)
         ok = remark_whereabouts(house, &summary, error);
@@ -279,7 +323,7 @@ static gboolean read_layer(struct spl_house *house, const struct spl_hazard_impo
         take_summary(import, &summary);
         import->layer = g_strdup(importing.layer.name);
         if (words->dry_run)
-            import->fields = take_columns(spl_shapefile_fields(file));
+            import->fields = take_columns(fields_of(&file));
         if (importing.n_strange > 0) {
             g_autofree char *texts = join_keys(importing.strange, "', '", 5);
 
@@ -295,6 +339,7 @@ static gboolean read_layer(struct spl_house *house, const struct spl_hazard_impo
     } else {
         spl_record_clear(&spl_hazard_import_shape, import);
     }
+    close_file(&file);
     spl_shapefile_summary_clear(&summary);
     spl_record_clear(&spl_hazard_layer_shape, &importing.layer);
     g_hash_table_unref(importing.methods);

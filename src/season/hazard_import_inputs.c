@@ -8,8 +8,8 @@
 #include "simpling/record/site.h"
 
 static const struct spl_input import_rows[] = {
-    SPL_INPUT(spl_hazard_import_words, path, FILE, "file", "the layer's .shp", .value = "FILE.shp",
-              .needed = 1),
+    SPL_INPUT(spl_hazard_import_words, path, FILE, "file", "the layer: .shp, .geojson or .gpx",
+              .value = "FILE", .needed = 1),
     SPL_INPUT(spl_hazard_import_words, method, METHOD, "method",
               "what the layer shows: road, railway, boom …"),
     SPL_INPUT(spl_hazard_import_words, method_field, NAME, "method_field",

@@ -128,6 +128,14 @@ for files in (parts, [("layer.zip", zipped(*[(f"some/folder/{name}", data) for n
     answer = desk.post("/files/hazards", dict(answer.fields(), method="road", layer=f"Roads {len(files)}"))
     check(answer.status == 200 and "Taken into the book" in answer.text, "and is taken in", main_of(answer))
 check({"Roads 1", f"Roads {len(parts)}"} <= {layer["layer"] for layer in desk.json("hazard", "list")}, "both are in the book")
+for name, data in (("fields.geojson", json.dumps(dict(point, features=[dict(point["features"][0], geometry={
+        "type": "LineString", "coordinates": [[-2.6, 54.6], [-2.59, 54.61]]})])).encode()),
+        ("walk.gpx", GPX.format("Old sump").encode())):
+    answer = desk.upload("hazards", [(name, data)])
+    check(answer.status == 200 and "Nothing is written yet" in answer.text and "name" in answer.text, f"{name} is shown", main_of(answer))
+    answer = desk.post("/files/hazards", dict(answer.fields(), method="road", layer=f"of {name}"))
+    check("Taken into the book" in answer.text, f"{name} is taken in", main_of(answer))
+    check(f"of {name}" in {layer["layer"] for layer in desk.json("hazard", "list")}, f"{name} is in the book")
 answer = desk.upload("weather", [("days.csv", b"date,tmin,tmax\n2027-05-01,4,14\n2027-05-02,5,15\n2027-05-03,6,16\n")], station="Low Croft",
                      at="54.59,-2.61", elevation="160m")
 check("Taken into the book" in answer.text, "weather", main_of(answer))
@@ -251,6 +259,9 @@ whole = zipped(*parts)
 attack("half a zip", "hazards", [("layer.zip", whole[:len(whole) // 2])], words=("zip",))
 attack("half a layer", "hazards", [(name, data[:len(data) // 2]) for name, data in parts], status=(200, 422))
 attack("half a GPX", "places", [("walk.gpx", GPX.format("Half").encode()[:-30])])
+attack("half a GPX of hazards", "hazards", [("walk.gpx", GPX.format("Half").encode()[:-30])])
+attack("half a GeoJSON of hazards", "hazards", [("map.geojson", json.dumps(point).encode()[:-20])])
+attack("a picture as hazards", "hazards", [("photo.geojson", PNG)])
 attack("half a GeoJSON", "places", [("map.json", json.dumps(point).encode()[:-20])])
 attack("half a calendar", "calendar", [("mine.ics", text.encode()[:len(text) // 2])], status=(200, 422))
 for name in ("../../../etc/cron.d/x.gpx", "..\\..\\windows\\x.gpx", "/etc/x.gpx", "-rf.gpx", ".gpx", "CON.gpx", "x%00.gpx", "a" * 300 + ".gpx"):
@@ -282,6 +293,9 @@ attack("a bomb", "hazards", [("bomb.zip", bomb_of(b"bomb.shp", 600))], words=("5
 laughs = ('<?xml version="1.0"?><!DOCTYPE gpx [<!ENTITY a "ha">' + "".join(
     f'<!ENTITY {chr(98 + n)} "{("&" + chr(97 + n) + ";") * 10}">' for n in range(12)) + ']><gpx version="1.1"><wpt lat="1" lon="1"><name>&m;</name></wpt></gpx>')
 attack("a billion laughs", "places", [("walk.gpx", laughs.encode())])
+attack("a billion laughs of hazards", "hazards", [("walk.gpx", laughs.encode())])
+attack("a deep pile of brackets of hazards", "hazards", [("map.json", b"[" * 2000000)])
+attack("17 MB of hazards", "hazards", [("map.json", b'{"type":"FeatureCollection","features":[' + b" " * (17 << 20) + b"]}")])
 attack("a deep pile of brackets", "places", [("map.json", b"[" * 2000000)])
 attack("one endless line", "calendar", [("mine.ics", b"BEGIN:VCALENDAR\r\nX:" + b"x" * 20000000)], status=(200, 422))
 attack("no file at all", "places", [])

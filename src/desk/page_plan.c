@@ -6,6 +6,7 @@
  */
 #include <string.h>
 
+#include "base/amount.h"
 #include "desk/form.h"
 #include "desk/look.h"
 #include "desk/page.h"
@@ -35,14 +36,66 @@ static void put_outing_acts(struct spl_html *html, const void *record, gpointer 
     const char *query[] = {"day", spl_day_format(outing->date, day), NULL};
     const char *sheet[] = {"what", "outing", "on", day, NULL};
 
+    const char *loose[] = {"day", day, "loose", "yes", NULL};
+
     (void)data;
     spl_desk_print(html, "Its sheet", sheet);
     if (outing->past)
         return;
+    if (spl_day_is_set(outing->reserve)) { /* one touch, as on Today */
+        spl_form_begin(html, "outing-move");
+        spl_form_hidden(html, "day", day);
+        spl_form_hidden(html, "to", "reserve");
+        spl_form_end(html, "To its reserve day");
+    }
     spl_desk_act(html, "outing-move", "Move it", query);
-    spl_desk_act(html, "outing-pin", "Keep it so", query);
-    spl_desk_act(html, "outing-take", "Take more or less", query);
+    if (outing->fixed)
+        spl_desk_act(html, "outing-pin", "Let it be planned anew", loose);
+    else
+        spl_desk_act(html, "outing-pin", "Keep it so", query);
     spl_desk_act(html, "outing-drop", "Drop it", query);
+}
+
+/* What is picked at each stop of the outings to come, and how to take more or less of it. */
+static void put_take(struct spl_html *html, struct spl_day date, const struct spl_plan_stop *stop,
+                     const struct spl_plan_take *take)
+{
+    g_autofree char *grams = spl_mass_format(take->grams);
+    char day[SPL_DAY_TEXT_SIZE];
+    const char *query[] = {
+        "day", spl_day_format(date, day), "site", stop->site, "material", take->material, NULL};
+
+    spl_html_open(html, "li");
+    spl_desk_place(html, stop->site);
+    spl_html_printf(html, ": %s ", grams);
+    spl_desk_plant(html, take->material);
+    spl_html_text(html, " ");
+    spl_desk_act(html, "outing-take", "More or less of it", query);
+    spl_html_close(html, "li");
+}
+
+static void put_stops(struct spl_html *html, const GArray *outings)
+{
+    for (guint i = 0; i < outings->len; i++) {
+        const struct spl_plan_outing *outing = &g_array_index(outings, struct spl_plan_outing, i);
+        g_autofree char *day = spl_day_words(outing->date), *title = NULL;
+
+        if (outing->past || outing->sites == NULL || outing->sites->len == 0)
+            continue;
+        title = g_strdup_printf("The round of %s", day);
+        spl_desk_part(html, title);
+        spl_html_open(html, "ul");
+        spl_html_attr(html, "class", "ledger");
+        for (guint k = 0; k < outing->sites->len; k++) {
+            const struct spl_plan_stop *stop =
+                &g_array_index(outing->sites, struct spl_plan_stop, k);
+
+            for (guint t = 0; stop->takes != NULL && t < stop->takes->len; t++)
+                put_take(html, outing->date, stop,
+                         &g_array_index(stop->takes, struct spl_plan_take, t));
+        }
+        spl_html_close(html, "ul");
+    }
 }
 
 static void put_call_acts(struct spl_html *html, const void *record, gpointer data)
@@ -101,6 +154,7 @@ static void put_plan(struct spl_html *html, const GArray *planned, const GArray 
                         put_outing_acts, NULL);
     if (kept->outings->len == 0)
         spl_desk_say(html, "No outing is kept.");
+    put_stops(html, kept->outings);
     spl_html_open(html, "p");
     spl_desk_print(html, "An outing's sheet", sheet);
     spl_html_close(html, "p");

@@ -630,6 +630,10 @@ gboolean spl_plan_kept(struct spl_house *house, int season, struct spl_plan_outi
         spl_record_clear(&spl_plan_outings_shape, &told);
         return FALSE;
     }
+    if (!spl_plan_add_calls(house, &told, error)) {
+        spl_record_clear(&spl_plan_outings_shape, &told);
+        return FALSE;
+    }
     *plan = told;
     for (guint i = 0; i < plan->outings->len; i++) {
         const struct spl_plan_outing *outing =

@@ -17,11 +17,9 @@
 #include "simpling/entry.h"
 #include "simpling/error.h"
 
-#define ASK_DAYS_BEFORE 7 /* by when to have asked */
-#define ASK_DAYS_FROM 55  /* a word holds 60 days in season: not before */
-#define ROUND_G 0.01      /* what is arithmetic dust in a take */
-#define MOST_SECONDS 600  /* without anything said: nobody waits longer */
-#define GAP_PERCENT 0.1   /* the same */
+#define ROUND_G 0.01     /* what is arithmetic dust in a take */
+#define MOST_SECONDS 600 /* without anything said: nobody waits longer */
+#define GAP_PERCENT 0.1  /* the same */
 
 /* ---- what is said -------------------------------------------------------------------------- */
 
@@ -76,11 +74,6 @@ static gboolean check_wish(const void *record, GError **error)
 }
 const struct spl_inputs spl_plan_wish_inputs =
     SPL_INPUTS("plan_outings", spl_plan_wish, wish_rows, .check = check_wish);
-
-static const struct spl_plan_source *source_at(const struct spl_plan_quest *o, guint i)
-{
-    return &g_array_index(o->sources, struct spl_plan_source, i);
-}
 
 /* ---- the search ---------------------------------------------------------------------------- */
 
@@ -319,79 +312,6 @@ static void note_verdicts(const struct spl_plan_outings *out, guint first, GArra
     }
 }
 
-static const char *whom(const struct spl_plan_quest *o, const char *site)
-{
-    for (guint i = 0; i < o->sources->len; i++) {
-        if (strcmp(source_at(o, i)->site, site) == 0 && source_at(o, i)->who != NULL)
-            return source_at(o, i)->who;
-    }
-    return "whoever owns or farms it";
-}
-
-static char *joined(const GPtrArray *texts)
-{
-    GString *text = g_string_new(NULL);
-
-    for (guint i = 0; i < texts->len; i++)
-        g_string_append_printf(text, "%s%s", i > 0 ? "; " : "",
-                               (const char *)g_ptr_array_index(texts, i));
-    return g_string_free(text, FALSE);
-}
-
-/* Appends those that are not there yet. */
-static void join(GPtrArray *all, const GPtrArray *more)
-{
-    for (guint i = 0; i < more->len; i++) {
-        gpointer text = g_ptr_array_index(more, i);
-
-        if (!g_ptr_array_find_with_equal_func(all, text, g_str_equal, NULL))
-            g_ptr_array_add(all, text);
-    }
-}
-
-/* Whom to ask about which ground, in which days, for the first outing that hangs on it, and all
- * that is to be asked there over the season. */
-static void add_calls(const struct spl_plan_quest *o, struct spl_plan_outings *out)
-{
-    g_autoptr(GPtrArray) about = g_ptr_array_new_with_free_func((GDestroyNotify)g_ptr_array_unref);
-
-    for (guint i = 0; i < out->outings->len; i++) {
-        const struct spl_plan_outing *outing =
-            &g_array_index(out->outings, struct spl_plan_outing, i);
-
-        for (guint s = 0; !outing->past && s < outing->sites->len; s++) {
-            const struct spl_plan_stop *stop =
-                &g_array_index(outing->sites, struct spl_plan_stop, s);
-            struct spl_plan_call call;
-            guint c = 0;
-
-            if (stop->verdict != SPL_VERDICT_ASK)
-                continue;
-            while (c < out->call->len &&
-                   strcmp(g_array_index(out->call, struct spl_plan_call, c).site, stop->site) != 0)
-                c++;
-            if (c == out->call->len)
-                g_ptr_array_add(about, g_ptr_array_new()); /* of texts of the stops */
-            join(g_ptr_array_index(about, c), stop->reasons);
-            if (c < out->call->len)
-                continue;
-            call = (struct spl_plan_call){.site = g_strdup(stop->site),
-                                          .who = g_strdup(whom(o, stop->site)),
-                                          .from = spl_day_add(outing->date, -ASK_DAYS_FROM),
-                                          .by = spl_day_add(outing->date, -ASK_DAYS_BEFORE),
-                                          .outing = outing->date};
-            if (spl_day_compare(call.from, o->house->today) < 0)
-                call.from = o->house->today;
-            if (spl_day_compare(call.by, call.from) < 0)
-                call.by = call.from;
-            g_array_append_val(out->call, call);
-        }
-    }
-    for (guint c = 0; c < out->call->len; c++)
-        g_array_index(out->call, struct spl_plan_call, c).about =
-            joined(g_ptr_array_index(about, c));
-}
-
 static void add_weighs(struct spl_plan_outings *out, const char *what, double hours)
 {
     struct spl_plan_weighs weighs = {g_strdup(what), hours};
@@ -493,7 +413,8 @@ static gboolean answer_all(struct spl_plan_quest *o, struct spl_outing_answer *a
     first = out->outings->len - fresh->len;
     note_verdicts(out, first, fresh);
     spl_plan_say_changes(o->house, o->kept, fresh, out->changes);
-    add_calls(o, out);
+    if (!spl_plan_add_calls(o->house, out, error))
+        return FALSE;
     spl_plan_say_why(o, answer->plan, out, first);
     add_account(o, answer, out);
     if (!spl_plan_say_missing(o, answer->plan, out, error))

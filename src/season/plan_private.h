@@ -70,7 +70,6 @@ struct spl_plan_source {
                      SPL_OUTING_CLOSED; NULL: no day can be used */
     int every_days;
     struct spl_day last_picked; /* none: not in this season */
-    char *who;                  /* whom to ask; NULL: nobody on any day */
 };
 
 /* All sources of the wanted materials; a GArray that clears its elements. `clear_only`: days on
@@ -87,6 +86,13 @@ gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
                          const struct spl_material *material, struct spl_day day,
                          struct spl_day reserve, enum spl_verdict *verdict,
                          struct spl_plan_stop *stop, GError **error);
+
+/* Who is to be asked about a place: who gave or refused leave last, else who spoke of spraying
+ * last. Free with g_free; NULL with an error. */
+char *spl_plan_whom_to_ask(struct spl_house *house, const struct spl_site *site, GError **error);
+
+/* Fills `out->call` from its outings that are still to come. */
+gboolean spl_plan_add_calls(struct spl_house *house, struct spl_plan_outings *out, GError **error);
 
 /* The last day to pick for each want is put inside the windows: the last usable day that is in
  * time. A want that no window serves in time keeps its day. The lines follow. */

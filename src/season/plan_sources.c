@@ -25,7 +25,6 @@ static void clear_source(gpointer data)
 
     g_free(source->site);
     g_free(source->small);
-    g_free(source->who);
     g_clear_pointer(&source->asks, g_array_unref);
 }
 
@@ -42,8 +41,7 @@ struct walk {
 
 /* ---- the ground ---------------------------------------------------------------------------- */
 
-/* Who is to be asked: who gave or refused leave last, else who spoke of spraying last. */
-static char *whom_to_ask(struct spl_house *house, const struct spl_site *site, GError **error)
+char *spl_plan_whom_to_ask(struct spl_house *house, const struct spl_site *site, GError **error)
 {
     GArray *leaves = spl_permission_list(house->book, site->id, error);
     GArray *notes = leaves != NULL ? spl_spray_list(house->book, site->id, FALSE, error) : NULL;
@@ -125,9 +123,8 @@ gboolean spl_plan_ground(struct spl_house *house, const struct spl_site *site,
 }
 
 /* The verdicts over the window, day by day from today on, and what follows for the source. */
-static gboolean judge_window(struct walk *walk, const struct spl_site *site,
-                             const struct spl_ground *ground, struct spl_plan_source *source,
-                             GError **error)
+static void judge_window(struct walk *walk, const struct spl_ground *ground,
+                         struct spl_plan_source *source)
 {
     int first = source->earliest.n, last = source->latest.n;
     int from = MAX(first, walk->house->today.n);
@@ -155,11 +152,6 @@ static gboolean judge_window(struct walk *walk, const struct spl_site *site,
         source->state = SPL_SUPPLY_UNASKED;
     else if (ask && !walk->clear_only)
         source->state = SPL_SUPPLY_ASK;
-    if (source->state == SPL_SUPPLY_ASK) {
-        source->who = whom_to_ask(walk->house, site, error);
-        return source->who != NULL;
-    }
-    return TRUE;
 }
 
 /* ---- the stand ----------------------------------------------------------------------------- */
@@ -261,7 +253,7 @@ static gboolean add_windows(struct walk *walk, const struct spl_site *site,
         if (source.every_days > 1)
             ok = last_picked(walk, site, like->material, &source.last_picked, error);
         if (ok && source.state == SPL_SUPPLY_OPEN)
-            ok = judge_window(walk, site, ground, &source, error);
+            judge_window(walk, ground, &source);
         g_array_append_val(walk->sources, source);
         any = TRUE;
     }

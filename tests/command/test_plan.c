@@ -154,6 +154,10 @@ static void the_plan_follows_a_season(void **state)
     assert_true(call >= 1);
     assert_true(strlen(json_text(json_array_get(json_object_get(plan, "call"), 0), "who")) > 2);
     each_batch_is_served_or_short(plan, list);
+    kept =
+        cli_json(cli, "plan outings --kept --json"); /* the same are to be called by what is kept */
+    assert_true(json_equal(json_object_get(plan, "call"), json_object_get(kept, "call")));
+    json_decref(kept);
     /* Within 5 % of what is proven. */
     assert_true(json_number(plan, "gap") <= 0.05);
     assert_true(json_number(plan, "lower_bound") <= (double)n);

@@ -11,6 +11,7 @@ import re
 import shutil
 import sys
 import time
+from urllib.parse import quote, urlencode
 
 from served import Desk
 
@@ -130,6 +131,38 @@ check(answer.status == 303 and answer.headers["Location"] == "/plan", "the outin
 kept = desk.json("plan", "outings", "--kept")["outings"]
 told = desk.wait(desk.get("/plan")).text
 check(kept and all(outing["date"] in told for outing in kept), "the plan shows every outing that is kept", len(kept))
+
+# An outing is kept as it is, let loose, takes less of a herb, is moved, dropped; whom to call stands there,
+# each with the form for what they say, its place and name filled in.
+def outing(date):
+    return next((one for one in desk.json("plan", "outings", "--kept")["outings"] if one["date"] == date), None)
+
+
+first = next(one for one in kept if not one["fixed"] and not one["past"] and one["sites"][0]["takes"])
+check(outing(first["date"])["fixed"] is False and f'/act/outing-pin?day={first["date"]}"' in told, "a way to keep it so")
+check(desk.act("outing-pin", day=first["date"]).status == 303 and outing(first["date"])["fixed"] is True, "it is kept as it is")
+told = desk.wait(desk.get("/plan")).text
+check(f'/act/outing-pin?day={first["date"]}&amp;loose=yes' in told, "and a way to let it loose")
+check(desk.act("outing-pin", day=first["date"], loose="yes").status == 303 and outing(first["date"])["fixed"] is False, "it is let loose")
+stop, take = first["sites"][0], first["sites"][0]["takes"][0]
+check(urlencode({"day": first["date"], "site": stop["site"], "material": take["material"]}, quote_via=quote, safe="").replace("&", "&amp;") in told,
+      "a way to take more or less of it")
+half = max(1, round(take["grams"] / 2))
+check(desk.act("outing-take", day=first["date"], site=stop["site"], material=take["material"], weight=f"{half}g").status == 303 and
+      outing(first["date"])["sites"][0]["takes"][0]["grams"] == half, "half of it", outing(first["date"])["sites"][0])
+spare = next((one for one in desk.json("plan", "outings", "--kept")["outings"] if one["reserve"]), None)
+if spare is not None:
+    check(desk.act("outing-move", day=spare["date"], to="reserve").status == 303 and outing(spare["date"]) is None and outing(spare["reserve"]) is not None,
+          "on its reserve day", spare["date"], spare["reserve"])
+plan = desk.json("plan", "outings", "--kept")
+told = desk.wait(desk.get("/plan")).text
+check(plan["call"], "somebody is to be called")
+for call in plan["call"]:
+    check(f'/act/spray-note?site={quote(call["site"], safe="")}' in told and f'/act/site-permit?site={quote(call["site"], safe="")}' in told,
+          f"a form for what {call['who']} says of {call['site']}")
+last = desk.json("plan", "outings", "--kept")["outings"][-1]
+check(desk.act("outing-drop", day=last["date"]).status == 303 and outing(last["date"]) is None, "dropped", last["date"])
+kept = desk.json("plan", "outings", "--kept")["outings"]
 
 # A search is stopped: other pages answer meanwhile, and the plan stands as it was.
 answer = desk.ask("POST", "/plan", "hours=8&pickers=2", **{"Content-Type": "application/x-www-form-urlencoded"})

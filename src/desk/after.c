@@ -15,6 +15,20 @@
 #include "simpling/trace.h"
 #include "simpling/trust.h"
 
+/* A photo as evidence: the form for its file, with the code. */
+static void put_photo(struct spl_html *html, const char *code)
+{
+    const char *query[] = {"code", code, NULL};
+
+    if (code != NULL)
+        spl_desk_go(html, "/files/photo", query, "A photo that goes with it");
+}
+
+static void put_stage(struct spl_html *html, const void *record)
+{
+    put_photo(html, ((const struct spl_stage_record *)record)->code);
+}
+
 static void put_harvest(struct spl_html *html, const void *record)
 {
     const struct spl_harvest *harvest = record;
@@ -22,10 +36,11 @@ static void put_harvest(struct spl_html *html, const void *record)
 
     if (isnan(harvest->weight_g)) {
         spl_desk_act(html, "harvest-weigh", "Weigh it", code);
-        return;
+    } else {
+        spl_desk_act(html, "batch-start", "Into a jar", from);
+        spl_desk_act(html, "drying-start", "Onto a rack", from);
     }
-    spl_desk_act(html, "batch-start", "Into a jar", from);
-    spl_desk_act(html, "drying-start", "Onto a rack", from);
+    put_photo(html, harvest->code);
 }
 
 static void put_lot(struct spl_html *html, const void *record)
@@ -69,6 +84,7 @@ static void put_spraying(struct spl_html *html, const void *record)
     char day[SPL_DAY_TEXT_SIZE];
     const char *of[] = {"of", note->site, "sprayed", day, NULL};
 
+    put_photo(html, note->code);
     if (note->kind != SPL_SPRAY_SPRAYED || !spl_day_is_set(note->on))
         return;
     spl_day_format(note->on, day);
@@ -106,7 +122,8 @@ static const struct {
     {&spl_harvest_shape, put_harvest},       {&spl_lot_shape, put_lot},
     {&spl_batch_shape, put_batch},           {&spl_dispensed_shape, put_dispensed},
     {&spl_spray_record_shape, put_spraying}, {&spl_counted_shape, put_counted},
-    {&spl_book_info_shape, put_settings},    {&spl_trust_shape, put_settings},
+    {&spl_stage_record_shape, put_stage},    {&spl_book_info_shape, put_settings},
+    {&spl_trust_shape, put_settings},
 };
 
 void spl_act_after(struct spl_html *html, const struct spl_done *done)

@@ -156,6 +156,19 @@ check(len(photos) == 1 and photos[0]["sha256"] == hashlib.sha256(SIGHT).hexdiges
 answer = desk.post("/files/photo", fields)
 check(answer.status == 422 and "no longer kept" in answer.text, "a second time it is not there", main_of(answer))
 
+# What takes a photo leads to its form, with its code.
+for act, said in (("harvest-add", {"material": "nettle/leaf", "site": "Low Croft", "weight": "200g", "stage": "31", "hold": "picked before it was known"}),
+                  ("stage-note", {"site": "Low Croft", "material": "nettle/leaf", "stage": "31"}),
+                  ("spray-note", {"site": "Withy Gill", "kind": "unsprayed", "source": "the tenant"})):
+    answer = desk.act(act, **said)
+    check(answer.status == 303, f"{act} is written", answer.status, main_of(answer)[:400])
+    leads = re.findall(r'href="/files/photo\?code=([^"]+)"', desk.get(answer.headers["Location"] or "/").text)
+    check(len(leads) == 1, f"{act} leads to the form for its photo", leads)
+    if leads:
+        answer = desk.upload("photo", [("note.png", SIGHT + leads[0].encode())], code=leads[0])
+        answer = desk.post("/files/photo", answer.fields())
+        check("Taken into the book" in answer.text and len(desk.json("photo", "list", leads[0])) == 1, f"{act} has its photo", main_of(answer)[:400])
+
 # An almanac: what is understood is shown, then it is in the book.
 ALMANAC = ("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//y//EN\r\nX-WR-CALNAME:The upper dale\r\nBEGIN:VEVENT\r\nUID:a@b\r\n"
            "DTSTAMP:20260101T000000Z\r\nDTSTART;VALUE=DATE:20260420\r\nDTEND;VALUE=DATE:20260520\r\nSUMMARY:Nettle leaf\r\n"

@@ -7,7 +7,7 @@ export const pages = [
     '/batch/B27-003', '/shelf', '/lot/L26-001', '/lot/L26-004', '/season', '/questions',
     '/recall?of=Fold+Lane&sprayed=2026-05', '/recall', '/reckon',
     '/reckon?what=herb&material=nettle+leaf&preparation=tincture&jar=500mL', '/act/harvest-add',
-    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/words?find=spray', '/close',
+    '/act/batch-press', '/act/lot-use', '/act/spray-note', '/count', '/help', '/help/desk', '/help/words?find=spray', '/close',
     '/print?what=labels&codes=L26-001&form=yes', '/files', '/plan', '/year', '/look/stand-list',
     '/look/book-info', '/look/liquid-ledger', '/look/recipe-list', '/look/stand-list?asked=yes', '/settings', '/tour', '/tables', '/table/presses', '/table/hazards?like=3',
     '/given?from=2027-05-01&to=2027-06-20', '/ledger?from=2027-01-01', '/labels?all=lots', '/look/harvest-list', '/act/amend', '/act/site-edit',

@@ -30,9 +30,10 @@ gboolean spl_note_takes_words(const struct spl_note_lexed *lexed)
 {
     const struct spl_note_token *done = done_of(lexed);
 
-    return done != NULL && (done->value == SPL_NOTE_ALLOWED || done->value == SPL_NOTE_FORBIDDEN ||
-                            done->value == SPL_NOTE_NOT_REACHED ||
-                            done->value == SPL_NOTE_REMARKED || done->value == SPL_NOTE_HAD);
+    return done != NULL &&
+           (done->value == SPL_NOTE_ALLOWED || done->value == SPL_NOTE_TEACHING ||
+            done->value == SPL_NOTE_FORBIDDEN || done->value == SPL_NOTE_NOT_REACHED ||
+            done->value == SPL_NOTE_REMARKED || done->value == SPL_NOTE_HAD);
 }
 
 gboolean spl_note_is_open(const struct spl_note_lexed *lexed, struct spl_note_entry *entry)
@@ -441,6 +442,7 @@ gboolean spl_note_frame_done(const struct spl_note_context *context,
         frame_had(context, lexed, entry);
         break;
     case SPL_NOTE_ALLOWED:
+    case SPL_NOTE_TEACHING:
     case SPL_NOTE_FORBIDDEN:
         frame_leave(context, lexed, entry);
         break;

@@ -76,6 +76,7 @@ static void say_done(GString *words, const struct spl_note_entry *entry)
                                        [SPL_NOTE_WASHED] = "cleaned",
                                        [SPL_NOTE_HAD] = "had",
                                        [SPL_NOTE_ALLOWED] = "leave given",
+                                       [SPL_NOTE_TEACHING] = "leave for teaching",
                                        [SPL_NOTE_FORBIDDEN] = "leave refused",
                                        [SPL_NOTE_NOT_REACHED] = "not reached",
                                        [SPL_NOTE_MARKED] = "marked",
@@ -269,7 +270,8 @@ static gboolean enter_leave(struct spl_house *house, const struct spl_note_entry
 
     spl_inputs_init(&spl_permission_inputs, &words);
     words.site = entry->site;
-    words.given = entry->done == SPL_NOTE_ALLOWED;
+    words.teaching = entry->done == SPL_NOTE_TEACHING;
+    words.given = entry->done == SPL_NOTE_ALLOWED || words.teaching;
     words.refused = !words.given;
     words.by = entry->who;
     words.on = entry->day;

@@ -48,6 +48,11 @@ static const struct phrase {
      "leave given|gave leave|gives leave|leave to pick|gave permission|permission given|may pick|"
      "allowed|allowed picking|allows picking|said yes|says yes|happy for us to pick|"
      "given leave|has given leave|allowed it"},
+    {SPL_NOTE_DONE, SPL_NOTE_TEACHING,
+     "leave for teaching|leave to teach|gave leave for teaching|gave leave to teach|gives leave "
+     "for "
+     "teaching|gives leave to teach|leave given for teaching|leave given to teach|may teach|"
+     "allowed teaching|allows teaching|for teaching only"},
     {SPL_NOTE_DONE, SPL_NOTE_FORBIDDEN,
      "leave refused|refused leave|refused|refuses|refused permission|permission refused|said no|"
      "says no|forbade|forbids|forbidden|may not pick|no leave|leave withdrawn"},

@@ -69,6 +69,7 @@ enum spl_note_done {
     SPL_NOTE_WASHED,
     SPL_NOTE_HAD,
     SPL_NOTE_ALLOWED,
+    SPL_NOTE_TEACHING, /* allowed to teach there: nothing for stock */
     SPL_NOTE_FORBIDDEN,
     SPL_NOTE_NOT_REACHED,
     SPL_NOTE_MARKED,

@@ -252,6 +252,26 @@ static void leave_to_teach_is_no_leave_to_gather(void **state)
     assert_int_not_equal(cli_run(cli, "check 'Home Garth' nettle/leaf"), 4);
 }
 
+/* Said at the gate and noted on the phone: the book closes, and the slip says what the leave is
+ * for. */
+static void leave_to_teach_comes_by_a_note_and_goes_on_the_slip(void **state)
+{
+    struct cli *cli = *state;
+    g_autofree char *notes = g_build_filename(cli->folder, "notes.txt", NULL);
+    g_autofree char *slip = g_build_filename(cli->folder, "slip.txt", NULL);
+    g_autofree char *text = NULL;
+
+    cli_clear_site(cli, "Withy Gill");
+    assert_true(g_file_set_contents(
+        notes, "20 June 2027 Withy Gill\nthe tenant gave leave to teach till October\n", -1, NULL));
+    cli_ok(cli, "slip read notes.txt --apply");
+    assert_int_equal(cli_run(cli, "check 'Withy Gill' nettle/leaf"), 4);
+    assert_non_null(strstr(cli->out, "for teaching only"));
+    cli_ok(cli, "slip write --out slip.txt");
+    assert_true(g_file_get_contents(slip, &text, NULL, NULL));
+    assert_non_null(strstr(text, "leave given by the tenant for teaching until 31 October 2027"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -261,6 +281,7 @@ int main(void)
         cli_test(what_is_full_takes_no_more),
         cli_test(the_sign_that_it_is_ready_stands_with_its_step),
         cli_test(leave_to_teach_is_no_leave_to_gather),
+        cli_test(leave_to_teach_comes_by_a_note_and_goes_on_the_slip),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

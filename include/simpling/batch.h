@@ -41,7 +41,6 @@ struct spl_batch_words {
     const char *by, *remark;
 };
 extern const struct spl_inputs spl_batch_inputs;
-void spl_batch_words_init(struct spl_batch_words *words);
 
 /* `cautions` of all of these: what to know, to be freed with g_ptr_array_unref. */
 gboolean spl_batch_begin(struct spl_house *house, const struct spl_batch_words *words,

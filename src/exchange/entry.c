@@ -12,31 +12,6 @@
 #include "exchange/entry_mark.h"
 #include "exchange/ical_zone.h"
 
-static const struct spl_field entry_x_fields[] = {
-    SPL_FIELD(spl_entry_x, name, SPL_TEXT, "name", "property"),
-    SPL_FIELD(spl_entry_x, value, SPL_TEXT, "value", "value"),
-};
-const struct spl_shape spl_entry_x_shape = SPL_SHAPE("property", spl_entry_x, entry_x_fields);
-
-static const struct spl_field entry_fields[] = {
-    SPL_FIELD(spl_entry, line, SPL_INT, "line", "line"),
-    SPL_FIELD(spl_entry, uid, SPL_TEXT, "uid", NULL),
-    SPL_FIELD(spl_entry, summary, SPL_TEXT, "summary", "title"),
-    SPL_FIELD(spl_entry, first, SPL_DAY, "first", "first day"),
-    SPL_FIELD(spl_entry, last, SPL_DAY, "last", "last day"),
-    SPL_FIELD(spl_entry, due, SPL_DAY, "due", "due"),
-    SPL_FIELD(spl_entry, zone, SPL_TEXT, "zone", NULL),
-    SPL_FIELD(spl_entry, description, SPL_TEXT, "description", NULL),
-    SPL_FIELD(spl_entry, location, SPL_TEXT, "location", NULL),
-    SPL_FIELD(spl_entry, category, SPL_TEXT, "category", NULL),
-    SPL_FIELD(spl_entry, url, SPL_TEXT, "url", NULL),
-    SPL_FIELD(spl_entry, related_uid, SPL_TEXT, "related", NULL),
-    SPL_FIELD(spl_entry, rule, SPL_TEXT, "rule", NULL),
-    SPL_FIELD(spl_entry, done, SPL_BOOL, "done", "done"),
-    SPL_FIELD_LIST(spl_entry, x, &spl_entry_x_shape, "properties", NULL),
-};
-const struct spl_shape spl_entry_shape = SPL_SHAPE("entry", spl_entry, entry_fields);
-
 void spl_entry_init(struct spl_entry *entry)
 {
     *entry = (struct spl_entry){

@@ -33,7 +33,6 @@ struct spl_entry_x {
     char *name;
     char *value;
 };
-extern const struct spl_shape spl_entry_x_shape;
 
 /* One more instance of a repeating entry (RDATE), on the clock of its start. */
 struct spl_entry_extra {
@@ -102,7 +101,6 @@ struct spl_entry {
     struct spl_day completed; /* day of COMPLETED, in UTC with completed_min; unset: none */
     int completed_min;        /* minutes after midnight UTC; -1: a day alone. Written as well. */
 };
-extern const struct spl_shape spl_entry_shape;
 
 /* An entry with nothing in it but the right "absent" values. Clear with spl_entry_clear. */
 void spl_entry_init(struct spl_entry *entry);

@@ -41,7 +41,6 @@ gboolean spl_geojson_writer_put(struct spl_geojson_writer *writer,
                                 const struct spl_geometry *ground,
                                 const struct spl_geojson_property *properties, guint n,
                                 GError **error);
-gint64 spl_geojson_writer_features(const struct spl_geojson_writer *writer); /* so far */
 gboolean spl_geojson_writer_commit(struct spl_geojson_writer *writer, GError **error);
 void spl_geojson_writer_free(struct spl_geojson_writer *writer); /* NULL is fine */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(spl_geojson_writer, spl_geojson_writer_free)

@@ -151,11 +151,6 @@ gboolean spl_geojson_writer_put(struct spl_geojson_writer *writer,
     return write_feature(writer, geometry_json(ground), properties, n, error);
 }
 
-gint64 spl_geojson_writer_features(const struct spl_geojson_writer *writer)
-{
-    return writer->features;
-}
-
 gboolean spl_geojson_writer_commit(struct spl_geojson_writer *writer, GError **error)
 {
     return spl_file_writer_text(writer->file, "\n]}\n", error) &&

@@ -154,11 +154,6 @@ static const struct spl_rule add_rules[] = {{SPL_RULE_SOME, {"from", "liquid", "
 const struct spl_inputs spl_batch_add_inputs =
     SPL_INPUTS("batch_add", spl_batch_add_words, add_rows, SPL_RULES(add_rules));
 
-void spl_batch_words_init(struct spl_batch_words *words)
-{
-    spl_inputs_init(&spl_batch_inputs, words);
-}
-
 static gboolean check_fit(const struct spl_charging *f, double more, GError **error)
 {
     double headspace = f->brew->preparation->headspace_frac.value;

@@ -173,7 +173,7 @@ static void foreign_files_are_refused_with_what_to_do(void **state)
         {"\xff\xfe"
          "a\0,\0b\0",
          8, "UTF-16"},
-        {"a,b\n1\0,2\n", 8, "NUL"},
+        {"a,b\n1\0,2\n", 8, "is not text"},
         {"a,a\n1,2\n", 8, "two columns are named 'a'"},
         {"a,,c\n1,2,3\n", 11, "column 2 has no name"},
     };

@@ -410,7 +410,7 @@ static void what_is_no_calendar_is_refused_by_name(void **state)
         {"\n\n<?xml version=\"1.0\"?>", 23, "web page"},
         {"name,date\r\nNettle,2027-05-04\r\n", 30, "not an iCalendar"},
         {"BEGIN:VCARD\r\nVERSION:4.0\r\nEND:VCARD\r\n", 37, "not an iCalendar"},
-        {"BEGIN:VCALENDAR\r\nX-A:a\0b\r\nEND:VCALENDAR\r\n", 43, "NUL"},
+        {"BEGIN:VCALENDAR\r\nX-A:a\0b\r\nEND:VCALENDAR\r\n", 43, "is not text"},
     };
 
     (void)state;

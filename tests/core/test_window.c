@@ -78,10 +78,10 @@ static void line(const struct spl_almanac_row *row, const struct spl_window_site
 
 static void the_json_has_the_keys_that_were_promised(void **state)
 {
-    static const char *const keys[] = {"site",   "material",   "use",          "flush",
-                                       "year",   "earliest",   "likely_start", "likely_end",
-                                       "latest", "stage_from", "stage_to",     "basis",
-                                       "note",   "almanac",    "almanac_km"};
+    static const char *const keys[] = {
+        "site",         "material",   "use",        "flush",      "year",     "earliest",
+        "likely_start", "likely_end", "latest",     "stage_from", "stage_to", "basis",
+        "note",         "almanac",    "almanac_km", "verdict",    "way_min",  "spare_g"};
 
     (void)state;
     assert_true(spl_window_shape.n_fields == G_N_ELEMENTS(keys));

@@ -377,8 +377,3 @@ enum spl_state_word spl_state_settle(const struct spl_state_own *own,
         return SPL_STATE_OUT_OF_DATE;
     return SPL_STATE_ON_SHELF;
 }
-
-gboolean spl_state_may_leave(enum spl_state_word state)
-{
-    return state == SPL_STATE_ON_SHELF;
-}

@@ -131,9 +131,6 @@ struct spl_state_own { /* what a thing's own rows say */
 enum spl_state_word spl_state_settle(const struct spl_state_own *own,
                                      const struct spl_state_sum *sum, struct spl_day day);
 
-/* May it go out, or be joined with what is free? Only from the shelf. */
-gboolean spl_state_may_leave(enum spl_state_word state);
-
 /* ---- questions ---- */
 
 struct spl_state_sleep { /* "will ring back": such an answer puts a question off */

@@ -1,26 +1,12 @@
 /* SPDX-License-Identifier: MIT
  *
- * Pictures on pages. See desk/picture.h.
+ * Pictures and sheets as answers. See desk/picture.h.
  */
 #include "desk/picture.h"
 
 #include <glib/gstdio.h>
 
 #include "simpling/error.h"
-
-void spl_picture_put(struct spl_html *html, const char *name, const char *says)
-{
-    const char *parts[] = {name, NULL};
-
-    spl_html_open(html, "figure");
-    spl_html_open(html, "a");
-    spl_html_link(html, "href", "/", parts, NULL);
-    spl_html_open(html, "img");
-    spl_html_link(html, "src", "/", parts, NULL);
-    spl_html_attr(html, "alt", says);
-    spl_html_close(html, "a");
-    spl_html_close(html, "figure");
-}
 
 gboolean spl_picture_answer(struct spl_visit *visit, struct spl_house *house,
                             enum spl_picture_form form, spl_picture_fn draw, gpointer data,

@@ -1,16 +1,12 @@
 /* SPDX-License-Identifier: MIT
  *
- * Pictures on pages: drawn as files by season, sent as SVG; and sheets to print, sent as PDF.
+ * Pictures, drawn as files by season and sent as SVG; and sheets to print, sent as PDF.
  */
 #ifndef SPL_DESK_PICTURE_H
 #define SPL_DESK_PICTURE_H
 
-#include "desk/html.h"
 #include "desk/visit.h"
 #include "simpling/picture.h"
-
-/* The picture at "/NAME"; `says`: what it shows, in words. */
-void spl_picture_put(struct spl_html *html, const char *name, const char *says);
 
 enum spl_picture_form { SPL_PICTURE_SVG, SPL_PICTURE_PDF };
 

@@ -4,6 +4,22 @@
  * use-by days of lots, days on which a verdict changes. The same book gives the same entries on
  * every day of a season: verdicts are those of the entry's own day, and nothing counts from today
  * but that a place is closed.
+ *
+ * An entry on its way, and who calls whom:
+ *
+ *     calendar_write.c, calendar_read.c     fill struct spl_calendar_gather: scope, each, data
+ *        │  spl_calendar_gather()
+ *        ▼
+ *     calendar_gather.c
+ *        │  spl_calendar_gather_windows(), _outings(), _steps(), _checks()
+ *        ▼
+ *     calendar_windows.c, _outings.c, _steps.c, _checks.c, entry by entry:
+ *        │  spl_calendar_item_begin()   a key, and its row of the register
+ *        │  spl_calendar_remind()       steps and checks: an event, a task or both
+ *        │  spl_calendar_hand_on()      windows and outings come here at once
+ *        ▼
+ *     gather->each(item, data), back where it began: spl_calendar_emit_item() writes it,
+ *     take_years() notes its year alone, take_item() holds it against what a calendar says
  */
 #ifndef SPL_SEASON_CALENDAR_GATHER_H
 #define SPL_SEASON_CALENDAR_GATHER_H

@@ -257,8 +257,6 @@ static void the_name_is_the_hardest_that_holds(void **state)
     assert_string_equal(spl_state_name(SPL_STATE_ON_SHELF, 'L'), "on the shelf");
     assert_string_equal(spl_state_name(SPL_STATE_ON_SHELF, 'H'), "free");
     assert_string_equal(spl_state_name(SPL_STATE_WITHDRAWN, 'L'), "withdrawn");
-    for (enum spl_state_word s = SPL_STATE_ON_SHELF; s <= SPL_STATE_STRUCK; s++)
-        assert_int_equal(spl_state_may_leave(s), s == SPL_STATE_ON_SHELF);
 }
 
 static void closed_ground_bars_a_start_from_what_it_holds(void **state)

@@ -77,12 +77,19 @@ static void put_text(struct line *line, const char *text)
     put_word(line, "\"");
 }
 
+/* Most figures are whole: their digits are written without the library's formats. */
 static void put_whole(struct line *line, gint64 number)
 {
-    char text[32];
+    guint64 rest = number < 0 ? 0 - (guint64)number : (guint64)number;
+    char text[20], *at = text + sizeof text; /* 19 digits and a sign */
 
-    g_snprintf(text, sizeof text, "%" G_GINT64_FORMAT, number);
-    put_word(line, text);
+    do {
+        *--at = (char)('0' + rest % 10);
+        rest /= 10;
+    } while (rest > 0);
+    if (number < 0)
+        *--at = '-';
+    put(line, at, (size_t)(text + sizeof text - at));
 }
 
 /* Rounded in decimal, as row.c does. */
@@ -99,7 +106,12 @@ static void put_number(struct line *line, double number, int decimals)
         put_whole(line, (gint64)rounded);
         return;
     }
-    g_ascii_formatd(text, sizeof text, "%.15g", rounded == 0 ? 0 : rounded);
+    if (fabs(rounded) < 1e15 && rounded == trunc(rounded)) { /* below, "%.15g" has no exponent */
+        put_whole(line, (gint64)rounded);
+        put_word(line, ".0");
+        return;
+    }
+    g_ascii_formatd(text, sizeof text, "%.15g", rounded);
     if (strchr(text, 'e') != NULL) { /* far too large or small to be usual: the library's way */
         json_t *real = json_real(rounded);
         size_t n = json_dumpb(real, text, sizeof text, JSON_ENCODE_ANY | JSON_REAL_PRECISION(15));

@@ -169,8 +169,11 @@ static void arrays_are_json_even_when_empty(void **state)
  * sign, texts that are no UTF-8, long ones, and numbers of all sizes. */
 static void a_line_of_a_list_is_what_the_library_writes(void **state)
 {
-    static const double numbers[] = {0,    -0.04, 12,    86.6, 34.25,    1e15,          -1e16, 1e22,
-                                     1e-9, 0.05,  1e300, NAN,  INFINITY, 123456789.125, -7.5};
+    static const double numbers[] = {
+        0,    -0.04, 12,       86.6,          34.25, 1e15, 999999999999999, -999999999999999, -1e16,
+        1e22, 1e-9,  0.05,     1e300,         -1,    10,   999999999999998, 99999999999999.5, 1e14,
+        NAN,  -1e15, INFINITY, 123456789.125, -7.5};
+    static const int counts[] = {0, G_MININT, G_MAXINT, -1, 9, 10, -1000};
     struct sheet *sheet = new_sheet();
 
     (void)state;
@@ -190,7 +193,7 @@ static void a_line_of_a_list_is_what_the_library_writes(void **state)
 
         g_array_append_val(sheet->signs, sign);
         sheet->weight_g = sheet->share = numbers[i];
-        sheet->count = (int)i * -1000;
+        sheet->count = counts[i % G_N_ELEMENTS(counts)];
         spl_json_array_begin(&array, &sheet_shape, out);
         assert_true(spl_json_array_item(&array, sheet));
         assert_true(spl_json_array_end(&array));

@@ -120,7 +120,7 @@ static void begin_form(struct spl_html *html, const struct spl_file_kind *kind, 
 /* What was ticked on the page that showed it. */
 static void put_chosen(struct spl_html *html, const struct spl_file_kind *kind, const GArray *pairs)
 {
-    for (guint i = 0; kind->put_more != NULL && i < pairs->len; i++) {
+    for (guint i = 0; pairs != NULL && kind->put_more != NULL && i < pairs->len; i++) {
         const struct spl_pair *pair = &g_array_index(pairs, struct spl_pair, i);
 
         if (strcmp(pair->key, "accept") == 0 || strcmp(pair->key, "leave") == 0)
@@ -285,14 +285,12 @@ static void put_behind(struct spl_html *html, const struct spl_file_kind *kind)
         spl_desk_go(html, "/log", NULL, "To the log");
     else if (strcmp(kind->name, "book") == 0)
         spl_desk_go(html, "/questions", NULL, "To the questions");
-    else if (strcmp(kind->name, "almanac") == 0)
+    else if (strcmp(kind->name, "almanac") == 0 || strcmp(kind->name, "weather") == 0)
         spl_desk_go(html, "/season", NULL, "To the season");
     else if (strcmp(kind->name, "places") == 0)
         spl_desk_go(html, "/places", NULL, "To the places");
     else if (strcmp(kind->name, "hazards") == 0)
         spl_desk_go(html, "/places", NULL, "To the places, and what it says of them");
-    else if (strcmp(kind->name, "weather") == 0)
-        spl_desk_go(html, "/season", NULL, "To the season");
     else
         spl_desk_go(html, "/", NULL, "To today");
 }

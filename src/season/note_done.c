@@ -132,24 +132,31 @@ static void allow(const struct spl_note_lexed *lexed, struct spl_note_entry *ent
 #define ANYWHERE                                                                                   \
     (W(SITE) | W(DAY) | W(TIME) | W(FILLER) | W(ABOUT) | W(DONE) | W(TODO) | W(UNKNOWN) | W(SAYS))
 
-/* Who: the run of words that mean nothing else, with the small ones before and between them. */
-static char *words_of(const struct spl_note_lexed *lexed, const struct spl_note_entry *entry)
+/* The run of words that mean nothing else; FALSE: there is none. */
+static gboolean find_words(const struct spl_note_lexed *lexed, guint *first, guint *last)
 {
     const guint n = lexed->tokens->len;
-    g_autofree char *words = NULL;
-    guint first = 0, last;
 
-    while (first < n && at(lexed, first)->word != SPL_NOTE_UNKNOWN)
-        first++;
-    if (first == n)
-        return g_strdup("");
-    last = first;
-    for (guint i = first;
+    for (*first = 0; *first < n && at(lexed, *first)->word != SPL_NOTE_UNKNOWN;)
+        (*first)++;
+    *last = *first;
+    for (guint i = *first;
          i < n && (at(lexed, i)->word == SPL_NOTE_UNKNOWN || at(lexed, i)->word == SPL_NOTE_FILLER);
          i++) {
         if (at(lexed, i)->word == SPL_NOTE_UNKNOWN)
-            last = i;
+            *last = i;
     }
+    return *first < n;
+}
+
+/* Who: that run, with the small words before and between them. */
+static char *words_of(const struct spl_note_lexed *lexed, const struct spl_note_entry *entry)
+{
+    g_autofree char *words = NULL;
+    guint first, last;
+
+    if (!find_words(lexed, &first, &last))
+        return g_strdup("");
     while (first > 0 && at(lexed, first - 1)->word == SPL_NOTE_FILLER)
         first--;
     words = spl_note_typed(entry->line, at(lexed, first)->start, at(lexed, last)->end);
@@ -258,6 +265,30 @@ static void frame_had(const struct spl_note_context *context, const struct spl_n
         spl_note_refuse(entry, NULL, "of what? a lot's code, or the plant");
 }
 
+/* What is said beside who and until when binds the leave: to teach, wherever in the line that
+ * stands; anything else is no leave that may be noted as one without it. */
+static void bind_leave(const struct spl_note_lexed *lexed, struct spl_note_entry *entry)
+{
+    static const char *const teaching[] = {"teach", "teaching", "taught", NULL};
+    guint first, last;
+
+    if (!find_words(lexed, &first, &last))
+        return;
+    for (guint i = first; i < lexed->tokens->len; i++) {
+        const struct spl_note_token *token = at(lexed, i);
+        g_autofree char *typed = NULL, *word = NULL;
+
+        if (token->word != SPL_NOTE_UNKNOWN)
+            continue;
+        typed = spl_note_typed(entry->line, token->start, token->end);
+        word = g_utf8_strdown(typed, -1);
+        if (g_strv_contains(teaching, word))
+            entry->done = SPL_NOTE_TEACHING;
+        else if (i > last)
+            spl_note_refuse(entry, token, "leave may hang on that; put ; before it");
+    }
+}
+
 /* "Owner gave leave till October": who, and until when. */
 static void frame_leave(const struct spl_note_context *context, const struct spl_note_lexed *lexed,
                         struct spl_note_entry *entry)
@@ -266,6 +297,8 @@ static void frame_leave(const struct spl_note_context *context, const struct spl
     const guint64 given = W(UNTIL) | W(PART) | W(EXCEPT);
 
     entry->kind = SPL_NOTE_KIND_LEAVE;
+    if (entry->done == SPL_NOTE_ALLOWED)
+        bind_leave(lexed, entry);
     allow(lexed, entry, ANYWHERE | (entry->done == SPL_NOTE_ALLOWED ? given : W(UNTIL)));
     entry->who = words_of(lexed, entry);
     if (*entry->who == '\0')

@@ -252,6 +252,36 @@ static void leave_to_teach_is_no_leave_to_gather(void **state)
     assert_int_not_equal(cli_run(cli, "check 'Home Garth' nettle/leaf"), 4);
 }
 
+/* However the line is put: leave to teach, or that hangs on what is not understood, is never noted
+ * as leave to gather. */
+static void leave_that_is_bound_is_no_plain_leave(void **state)
+{
+    static const struct {
+        const char *line, *read;
+    } rows[] = {
+        {"the owner gave leave till December for teaching",
+         "leave for teaching, by: the owner until"},
+        {"owner gave leave till October to teach", "leave for teaching, by: owner until"},
+        {"owner said yes to teaching", "leave for teaching, by: owner"},
+        {"the owner gave leave, leaf and flower, for teaching", "refused"},
+        {"the owner gave leave till October, Sundays only", "refused"},
+        {"the owner gave leave till October; Sundays only", "remark: Sundays only"},
+        {"the owner gave leave till October", "leave given, by: the owner until"},
+    };
+    struct cli *cli = *state;
+    g_autofree char *notes = g_build_filename(cli->folder, "notes.txt", NULL);
+
+    cli_clear_site(cli, "Withy Gill");
+    for (gsize i = 0; i < G_N_ELEMENTS(rows); i++) {
+        g_autofree char *text = g_strdup_printf("20 June 2027 Withy Gill\n%s\n", rows[i].line);
+
+        assert_true(g_file_set_contents(notes, text, -1, NULL));
+        cli_run(cli, "slip read notes.txt");
+        if (strstr(cli->out, rows[i].read) == NULL)
+            fail_msg("'%s' is read as: %s", rows[i].line, cli->out);
+    }
+}
+
 /* Said at the gate and noted on the phone: the book closes, and the slip says what the leave is
  * for. */
 static void leave_to_teach_comes_by_a_note_and_goes_on_the_slip(void **state)
@@ -281,6 +311,7 @@ int main(void)
         cli_test(what_is_full_takes_no_more),
         cli_test(the_sign_that_it_is_ready_stands_with_its_step),
         cli_test(leave_to_teach_is_no_leave_to_gather),
+        cli_test(leave_that_is_bound_is_no_plain_leave),
         cli_test(leave_to_teach_comes_by_a_note_and_goes_on_the_slip),
     };
 

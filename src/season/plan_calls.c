@@ -6,16 +6,26 @@
 
 #include "book/site.h"
 #include "season/plan_private.h"
+#include "simpling/error.h"
 
 #define ASK_DAYS_BEFORE 7 /* by when to have asked */
 #define ASK_DAYS_FROM 55  /* a word holds 60 days in season: not before */
 
 static gboolean whom(struct spl_house *house, const char *name, char **who, GError **error)
 {
+    GError *failed = NULL;
     struct spl_site site;
 
-    if (!spl_house_site(house, "site", name, &site, error))
-        return FALSE;
+    *who = NULL;
+    if (!spl_house_site(house, "site", name, &site, &failed)) {
+        /* Of a place that is gone nobody is known, and the others are called all the same. */
+        if (!g_error_matches(failed, SPL_ERROR, SPL_ERROR_NOT_FOUND)) {
+            g_propagate_error(error, failed);
+            return FALSE;
+        }
+        g_error_free(failed);
+        return TRUE;
+    }
     *who = spl_plan_whom_to_ask(house, &site, error);
     spl_record_clear(&spl_site_shape, &site);
     return *who != NULL;
